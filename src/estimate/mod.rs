@@ -1,0 +1,1 @@
+//! The arithmetic, pure: network, takeoff, cutting, buying, costing, comparison.

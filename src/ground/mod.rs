@@ -1,0 +1,1 @@
+//! Length, size, money, place in a file, notice.

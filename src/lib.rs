@@ -1,0 +1,3 @@
+//! Material takeoff and cost estimate for the plumbing rough-in of houses.
+pub mod estimate;
+pub mod ground;

@@ -1,0 +1,2 @@
+//! argv in, exit status out.
+fn main() {}
