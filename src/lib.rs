@@ -1,3 +1,4 @@
 //! Material takeoff and cost estimate for the plumbing rough-in of houses.
 pub mod estimate;
 pub mod ground;
+pub mod table;

@@ -1,0 +1,112 @@
+//! Names that people give to runs, places, parts and columns: how they match and how they are ordered.
+
+use std::cmp::Ordering;
+
+/// The form in which names of runs, places, parts and suppliers match: lower case, one space between words.
+pub fn fold(name: &str) -> String {
+    let mut folded = String::with_capacity(name.len());
+    for word in name.split_whitespace() {
+        if !folded.is_empty() {
+            folded.push(' ');
+        }
+        folded.extend(word.chars().flat_map(char::to_lowercase));
+    }
+    folded
+}
+
+/// The form in which headings match: lower case, without spaces, `-` and `_`.
+pub fn fold_heading(heading: &str) -> String {
+    heading
+        .chars()
+        .filter(|c| !c.is_whitespace() && *c != '-' && *c != '_')
+        .flat_map(char::to_lowercase)
+        .collect()
+}
+
+/// The order of names: by their text, numbers in it by value (C2 before C10).
+pub fn natural(a: &str, b: &str) -> Ordering {
+    let (mut x, mut y) = (a, b);
+    loop {
+        match (x.chars().next(), y.chars().next()) {
+            (None, None) => return a.cmp(b),
+            (None, Some(_)) => return Ordering::Less,
+            (Some(_), None) => return Ordering::Greater,
+            (Some(p), Some(q)) if p.is_ascii_digit() && q.is_ascii_digit() => {
+                let (m, after_m) = take_digits(x);
+                let (n, after_n) = take_digits(y);
+                // By value: the longer row of digits is larger once leading zeros are off.
+                match m.len().cmp(&n.len()).then_with(|| m.cmp(n)) {
+                    Ordering::Equal => (x, y) = (after_m, after_n),
+                    other => return other,
+                }
+            }
+            (Some(p), Some(q)) => match p.cmp(&q) {
+                Ordering::Equal => (x, y) = (&x[p.len_utf8()..], &y[q.len_utf8()..]),
+                other => return other,
+            },
+        }
+    }
+}
+
+fn take_digits(text: &str) -> (&str, &str) {
+    let end = text.find(|c: char| !c.is_ascii_digit()).unwrap_or(text.len());
+    let (digits, rest) = text.split_at(end);
+    (digits.trim_start_matches('0'), rest)
+}
+
+/// The names nearest to one that nothing has: at most three, at most a third of its letters wrong.
+pub fn nearest<'a>(wanted: &str, names: impl Iterator<Item = &'a str>) -> Vec<&'a str> {
+    let wanted = fold(wanted);
+    let most = (wanted.chars().count() / 3).max(1);
+    let mut found: Vec<(usize, &str)> = names
+        .map(|name| (distance(&wanted, &fold(name), most), name))
+        .filter(|(distance, _)| *distance <= most)
+        .collect();
+    found.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| natural(a.1, b.1)));
+    found.dedup_by(|a, b| a.1 == b.1);
+    found.into_iter().take(3).map(|(_, name)| name).collect()
+}
+
+/// Letters to change, add or drop between two names; anything above `most` comes back as `most + 1`.
+fn distance(a: &str, b: &str, most: usize) -> usize {
+    let a: Vec<char> = a.chars().take(80).collect();
+    let b: Vec<char> = b.chars().take(80).collect();
+    if a.len().abs_diff(b.len()) > most {
+        return most + 1;
+    }
+    let mut row: Vec<usize> = (0..=b.len()).collect();
+    for (i, x) in a.iter().enumerate() {
+        let mut diagonal = row[0];
+        row[0] = i + 1;
+        for (j, y) in b.iter().enumerate() {
+            let changed = diagonal + usize::from(x != y);
+            diagonal = row[j + 1];
+            row[j + 1] = changed.min(row[j] + 1).min(diagonal + 1);
+        }
+    }
+    row[b.len()]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_in_names_go_by_value() {
+        let mut names = vec!["C10", "C2", "B", "C02", "C"];
+        names.sort_by(|a, b| natural(a, b));
+        assert_eq!(names, ["B", "C", "C02", "C2", "C10"]);
+    }
+
+    #[test]
+    fn the_nearest_names_come_first() {
+        assert_eq!(nearest("heatr", ["heater", "hall bath", "main"].into_iter()), ["heater"]);
+        assert!(nearest("xyz", ["heater"].into_iter()).is_empty());
+    }
+
+    #[test]
+    fn case_and_extra_spaces_do_not_part_names() {
+        assert_eq!(fold("  Hall   BATH "), "hall bath");
+        assert_eq!(fold_heading("Turns with-Elbow"), "turnswithelbow");
+    }
+}

@@ -1,0 +1,52 @@
+//! A notice: something wrong or doubtful in the user's tables, as a value that is collected and shown, never thrown.
+//!
+//! Each floor words its own notices in one file of its own (`table/words.rs`, `trade/words.rs`, `estimate/words.rs`);
+//! this is the form they all come in. The command line draws them.
+
+use super::spot::Spot;
+use serde::Serialize;
+
+/// How much a notice weighs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Severity {
+    /// The count is uncertain: what it touches is left out and the estimate is incomplete.
+    Error,
+    /// The count is certain but probably not what was meant.
+    Warning,
+    /// Good to know.
+    Remark,
+}
+
+/// Something wrong or doubtful in the user's tables.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Notice {
+    /// How much it weighs.
+    pub severity: Severity,
+    /// Its kind, in kebab case, the same in every version: `unknown-run`, `three-at-one-end`.
+    pub kind: &'static str,
+    /// The cells it speaks of; the first is where to go, the others are the other side.
+    pub spots: Vec<Spot>,
+    /// What was found, a whole sentence without a full stop at its end.
+    pub found: String,
+    /// What was expected there.
+    pub expected: String,
+    /// What to type or do.
+    pub remedy: String,
+}
+
+impl Notice {
+    /// Whether it leaves the count uncertain.
+    pub fn is_error(&self) -> bool {
+        self.severity == Severity::Error
+    }
+}
+
+/// Puts notices into the order in which they are shown: by file, sheet, row, column, then kind and text; doubles go.
+pub fn in_order(mut notices: Vec<Notice>) -> Vec<Notice> {
+    notices.sort_by(|a, b| {
+        (&a.spots, a.severity, a.kind, &a.found).cmp(&(&b.spots, b.severity, b.kind, &b.found))
+    });
+    notices.dedup();
+    notices
+}

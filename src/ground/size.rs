@@ -1,0 +1,125 @@
+//! Sizes of tube and fittings as the trade writes them.
+//!
+//! A size is a name with an order that a table gives it, not a number: `3/4`, `1-1/4` and `15 mm` are all names. Here
+//! is only how a written size becomes the one form of its name.
+
+/// The one form of a written size: `3/4"`, `.75` and `0.75` are `3/4`; `1 1/4` and `1.25` are `1-1/4`; other names
+/// (`15 mm`) keep their words. Nothing for an empty text.
+pub fn canonical(text: &str) -> Option<String> {
+    let plain = text.trim().trim_end_matches('.');
+    let plain = plain
+        .strip_suffix(['"', '″', '”'])
+        .or_else(|| plain.strip_suffix("''"))
+        .or_else(|| strip_word(plain, "inch"))
+        .or_else(|| strip_word(plain, "in"))
+        .unwrap_or(plain)
+        .trim();
+    if plain.is_empty() {
+        return None;
+    }
+    Some(inches(plain).unwrap_or_else(|| super::name::fold(plain)))
+}
+
+fn strip_word<'a>(text: &'a str, word: &str) -> Option<&'a str> {
+    let cut = text.len().checked_sub(word.len())?;
+    let (front, back) = (text.get(..cut)?, text.get(cut..)?);
+    (back.eq_ignore_ascii_case(word) && front.ends_with(|c: char| c.is_ascii_digit() || c == ' '))
+        .then_some(front)
+}
+
+/// A number of inches in sixteenths or coarser, written as the trade writes it; nothing where the text is no such number.
+fn inches(text: &str) -> Option<String> {
+    let sixteenths = if let Some((whole, fraction)) = text.split_once(|c: char| c == '-' || c.is_whitespace())
+    {
+        let whole: u32 = digits(whole.trim())?;
+        let part = fraction_of(fraction.trim())?;
+        (whole > 0 && part < 16).then_some(whole.checked_mul(16)? + part)?
+    } else if text.contains('/') {
+        fraction_of(text)?
+    } else if let Some((whole, decimals)) = text.split_once('.') {
+        let whole: u32 = if whole.is_empty() { 0 } else { digits(whole)? };
+        let scale = 10_u32.checked_pow(u32::try_from(decimals.len()).ok()?)?;
+        let decimals: u32 = if decimals.is_empty() { 0 } else { digits(decimals)? };
+        let part = decimals.checked_mul(16)?;
+        (part % scale == 0).then_some(whole.checked_mul(16)?.checked_add(part / scale)?)?
+    } else {
+        digits(text)?.checked_mul(16)?
+    };
+    (sixteenths > 0).then(|| written(sixteenths))
+}
+
+fn digits(text: &str) -> Option<u32> {
+    let plain = !text.is_empty() && text.len() <= 4 && text.bytes().all(|b| b.is_ascii_digit());
+    if plain { text.parse().ok() } else { None }
+}
+
+/// A fraction as sixteenths of an inch.
+fn fraction_of(text: &str) -> Option<u32> {
+    let (above, below) = text.split_once('/')?;
+    let (above, below) = (digits(above.trim())?, digits(below.trim())?);
+    (below > 0 && (above * 16).is_multiple_of(below)).then(|| above * 16 / below)
+}
+
+fn written(sixteenths: u32) -> String {
+    let (whole, mut part) = (sixteenths / 16, sixteenths % 16);
+    let mut below = 16;
+    while part > 0 && part.is_multiple_of(2) {
+        (part, below) = (part / 2, below / 2);
+    }
+    match (whole, part) {
+        (_, 0) => whole.to_string(),
+        (0, _) => format!("{part}/{below}"),
+        _ => format!("{whole}-{part}/{below}"),
+    }
+}
+
+/// The sizes of a fitting as written: parted by `x`, `X` or `×` between spaces or digits (`1 x 3/4 x 1/2`, `3/4x1/2`).
+/// Nothing where one of them is empty.
+pub fn canonical_list(text: &str) -> Option<Vec<String>> {
+    let spaced: String =
+        text.chars().map(|c| if matches!(c, 'x' | 'X' | '×') { '\u{1}' } else { c }).collect();
+    // `x` inside a word (a size named "box") is no separator: it must touch a digit, a quote or a space on both sides.
+    let original: Vec<char> = text.chars().collect();
+    let marked: Vec<char> = spaced.chars().collect();
+    let open = |c: Option<&char>| c.is_none_or(|c| !c.is_alphabetic() || matches!(c, 'm' | 'n'));
+    let mut sizes = Vec::new();
+    let mut current = String::new();
+    for (i, mark) in marked.iter().enumerate() {
+        let before = i.checked_sub(1).and_then(|j| original.get(j));
+        if *mark == '\u{1}' && open(before) && open(original.get(i + 1)) {
+            sizes.push(canonical(&current)?);
+            current.clear();
+        } else {
+            current.push(original[i]);
+        }
+    }
+    sizes.push(canonical(&current)?);
+    Some(sizes)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_size_has_one_name() {
+        for text in ["3/4", "3/4\"", "0.75", ".75", "6/8", "3/4 in", "3/4 in.", "3/4in"] {
+            assert_eq!(canonical(text).as_deref(), Some("3/4"), "{text}");
+        }
+        for text in ["1 1/4", "1-1/4", "1.25", "1-1/4\"", "1.250"] {
+            assert_eq!(canonical(text).as_deref(), Some("1-1/4"), "{text}");
+        }
+        assert_eq!(canonical("2.0").as_deref(), Some("2"));
+        assert_eq!(canonical("15  MM").as_deref(), Some("15 mm"));
+        assert_eq!(canonical("  "), None);
+    }
+
+    #[test]
+    fn sizes_of_a_fitting_are_read_one_by_one() {
+        assert_eq!(canonical_list("1 x 3/4 X 1/2").unwrap(), ["1", "3/4", "1/2"]);
+        assert_eq!(canonical_list("3/4x1/2").unwrap(), ["3/4", "1/2"]);
+        assert_eq!(canonical_list("15 mm x 22 mm").unwrap(), ["15 mm", "22 mm"]);
+        assert_eq!(canonical_list("box").unwrap(), ["box"]);
+        assert_eq!(canonical_list("1 x "), None);
+    }
+}

@@ -1,0 +1,143 @@
+//! Where something stands in the user's tables: file, sheet, row, column, and its A1 address.
+
+use std::fmt;
+use std::sync::Arc;
+
+use super::name::fold_heading;
+
+/// One cell (or a row, or a whole file) of the user's tables, as a notice shows it.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Spot {
+    /// The file as the user named it, relative to the job where it can be.
+    pub file: Arc<str>,
+    /// The sheet of a workbook; none in CSV.
+    pub sheet: Option<Arc<str>>,
+    /// The row, counted from 1; 0 is the whole table.
+    pub row: u32,
+    /// The column, counted from 1; 0 is the whole row.
+    pub column: u32,
+}
+
+impl Spot {
+    /// The A1 address (`C7`), or `row 7` without a column, or nothing for a whole table.
+    pub fn address(&self) -> String {
+        match (self.row, self.column) {
+            (0, _) => String::new(),
+            (row, 0) => format!("row {row}"),
+            (row, column) => format!("{}{row}", column_letters(column)),
+        }
+    }
+}
+
+impl fmt::Display for Spot {
+    /// `runs.csv:C7`, `lodge.xlsx runs!C7`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let address = self.address();
+        match (&self.sheet, address.is_empty()) {
+            (None, true) => f.write_str(&self.file),
+            (None, false) => write!(f, "{}:{address}", self.file),
+            (Some(sheet), true) => write!(f, "{} {sheet}", self.file),
+            (Some(sheet), false) => write!(f, "{} {sheet}!{address}", self.file),
+        }
+    }
+}
+
+/// The letters over a column counted from 1: A, B... Z, AA.
+pub fn column_letters(column: u32) -> String {
+    let mut letters = Vec::new();
+    let mut rest = column;
+    while rest > 0 {
+        let place = (rest - 1) % 26;
+        letters.push(char::from(b'A' + u8::try_from(place).unwrap_or(0)));
+        rest = (rest - 1) / 26;
+    }
+    letters.iter().rev().collect()
+}
+
+/// A table of one job: which file, which sheet, which heading in which column.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Source {
+    /// The file as shown.
+    pub file: Arc<str>,
+    /// The sheet of a workbook.
+    pub sheet: Option<Arc<str>>,
+    /// The name of the built-in table where it is one of the program's own.
+    pub built_in: bool,
+    /// Folded heading and column (from 1), one for each column that was read.
+    pub headings: Vec<(String, u32)>,
+}
+
+/// The id of a table in [`Sources`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct SourceId(pub u16);
+
+/// A row of a table: eight bytes that lead back to a cell.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct RowAt {
+    /// The table.
+    pub source: SourceId,
+    /// The row, counted from 1 as the spreadsheet shows it.
+    pub row: u32,
+}
+
+/// All tables that a job was read from, the built-in ones among them.
+#[derive(Debug, Clone, Default)]
+pub struct Sources {
+    list: Vec<Source>,
+}
+
+impl Sources {
+    /// Adds a table and gives its id. At most 65,535 tables; the last id is shared beyond.
+    pub fn add(&mut self, source: Source) -> SourceId {
+        let id = u16::try_from(self.list.len()).unwrap_or(u16::MAX);
+        if id < u16::MAX {
+            self.list.push(source);
+        }
+        SourceId(id)
+    }
+
+    /// The table of an id.
+    pub fn get(&self, id: SourceId) -> Option<&Source> {
+        self.list.get(usize::from(id.0))
+    }
+
+    /// All tables in the order in which they were read.
+    pub fn iter(&self) -> impl Iterator<Item = (SourceId, &Source)> {
+        (0_u16..).zip(&self.list).map(|(id, source)| (SourceId(id), source))
+    }
+
+    /// The cell of a row under a heading; the whole row where the table has no such heading.
+    pub fn cell(&self, at: RowAt, heading: &str) -> Spot {
+        let folded = fold_heading(heading);
+        let column = self
+            .get(at.source)
+            .and_then(|s| s.headings.iter().find(|(name, _)| *name == folded))
+            .map_or(0, |(_, column)| *column);
+        self.spot(at, column)
+    }
+
+    /// The whole row.
+    pub fn row(&self, at: RowAt) -> Spot {
+        self.spot(at, 0)
+    }
+
+    fn spot(&self, at: RowAt, column: u32) -> Spot {
+        match self.get(at.source) {
+            Some(s) => Spot { file: s.file.clone(), sheet: s.sheet.clone(), row: at.row, column },
+            None => Spot { file: Arc::from("?"), sheet: None, row: at.row, column },
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn columns_have_the_letters_a_spreadsheet_shows() {
+        for (column, letters) in [(1, "A"), (26, "Z"), (27, "AA"), (702, "ZZ"), (703, "AAA"), (16_384, "XFD")]
+        {
+            assert_eq!(column_letters(column), letters);
+        }
+    }
+}
