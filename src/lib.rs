@@ -2,3 +2,4 @@
 pub mod estimate;
 pub mod ground;
 pub mod table;
+pub mod trade;

@@ -1,0 +1,62 @@
+//! The words of one job: each text once, each with a small number that lives as long as the job.
+
+use std::collections::HashMap;
+
+/// A word of a [`Lexicon`]: a size, an area, a variant, a tube... The word 0 is the empty one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub struct Word(pub u32);
+
+impl Word {
+    /// No word at all.
+    pub const EMPTY: Self = Self(0);
+
+    /// Whether nothing was written.
+    pub fn is_empty(self) -> bool {
+        self == Self::EMPTY
+    }
+}
+
+/// The words of one job. Words match without case and extra spaces and are shown as first written.
+#[derive(Debug, Clone)]
+pub struct Lexicon {
+    shown: Vec<Box<str>>,
+    index: HashMap<Box<str>, Word>,
+}
+
+impl Default for Lexicon {
+    fn default() -> Self {
+        Self { shown: vec![Box::from("")], index: HashMap::from([(Box::from(""), Word::EMPTY)]) }
+    }
+}
+
+impl Lexicon {
+    /// The word of a text, taken up if it is new.
+    pub fn word(&mut self, text: &str) -> Word {
+        if let Some(word) = self.index.get(text) {
+            return *word;
+        }
+        let folded = crate::ground::name::fold(text);
+        let word = match self.index.get(folded.as_str()) {
+            Some(word) => *word,
+            None => {
+                let word = Word(u32::try_from(self.shown.len()).unwrap_or(u32::MAX));
+                self.shown.push(Box::from(text.split_whitespace().collect::<Vec<_>>().join(" ")));
+                self.index.insert(Box::from(folded.as_str()), word);
+                word
+            }
+        };
+        // The spelling as written is kept beside the folded one, so that it is folded once.
+        self.index.insert(Box::from(text), word);
+        word
+    }
+
+    /// The word of a text, if it was ever written.
+    pub fn find(&self, text: &str) -> Option<Word> {
+        self.index.get(text).or_else(|| self.index.get(crate::ground::name::fold(text).as_str())).copied()
+    }
+
+    /// The text of a word as first written.
+    pub fn text(&self, word: Word) -> &str {
+        self.shown.get(word.0 as usize).map_or("", |text| text)
+    }
+}
