@@ -4,6 +4,7 @@
 //! reads them all. Names are [`Word`]s of one [`Lexicon`], so that the floors above compare numbers, not texts.
 
 pub mod catalog;
+pub mod job;
 pub mod lexicon;
 pub mod part;
 pub mod pattern;
