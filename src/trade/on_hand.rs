@@ -14,7 +14,7 @@ shape! {
     /// The table `on hand`.
     ON_HAND = "on hand", Noticed, Column {
         Part = "part", required, Text, "what it is, by any name of the part";
-        Size = "size", required, Size, "its sizes in reading order; empty for what has none";
+        Size = "size", optional, Size, "its sizes in reading order; empty for what has none";
         Quantity = "quantity", required, Number, "how many pieces, or how much of a consumable in the unit of the table joints";
         Length = "length", optional, Length, "tube: the length of each piece";
         System = "system" ["systems"], optional, Text, "systems or tube families it is for, parted by ;; empty: any";

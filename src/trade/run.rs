@@ -183,6 +183,8 @@ pub struct Run {
     pub note: Box<str>,
     /// Further columns that hold a number: heading and number.
     pub counts: Box<[(Word, Decimal)]>,
+    /// Further columns that hold words, which `only` may ask for: heading and words.
+    pub words: Box<[(Word, Word)]>,
     /// All text cells that `only` may ask for beyond the fields above are found by [`Run::column`]: `lie` as written.
     pub lie_as_written: Word,
 }
@@ -286,6 +288,7 @@ fn read_row(row: &mut Row<'_, '_>, lexicon: &mut Lexicon) -> Run {
         no_joint: row.yes_no(Column::NoJoint).unwrap_or(false),
         note: row.text(Column::Note).into(),
         counts: row.further(lexicon),
+        words: row.further_words(lexicon),
         lie_as_written: row.word(Column::Lie, lexicon),
     }
 }

@@ -23,8 +23,6 @@ pub(super) enum Trouble<'a> {
     /// A table that no job has.
     UnknownTable { found: &'a str, nearest: String },
     // The job.
-    /// Nothing is there.
-    NoJob { why: &'a str },
     /// A job without a run list.
     NoRunList,
     /// A path named in the job leads nowhere.
@@ -240,12 +238,6 @@ impl Trouble<'_> {
                     format!("name it {nearest} if that is meant")
                 },
             ),
-            Self::NoJob { why } => error(
-                "no-job",
-                format!("the job could not be opened: {why}"),
-                "a folder of CSV tables, a workbook, or one run list".to_owned(),
-                "name a path that is there".to_owned(),
-            ),
             Self::NoRunList => error(
                 "no-run-list",
                 "the job has no run list".to_owned(),
@@ -370,7 +362,7 @@ impl Trouble<'_> {
             ),
             Self::CountColumn { heading, found } => error(
                 "not-a-count",
-                format!("{heading} is {found}"),
+                format!("{heading} is \"{found}\""),
                 "a whole number, zero or more".to_owned(),
                 "type how many there are".to_owned(),
             ),
