@@ -87,7 +87,14 @@ impl Chain {
     }
 
     /// Puts a part of one's own on the end: records it, joins it, and leaves its other ports open.
-    pub(super) fn put(&mut self, sheet: &mut Sheet<'_>, id: PartId, sizes: &[Word], phase: Phase, because: Because) -> bool {
+    pub(super) fn put(
+        &mut self,
+        sheet: &mut Sheet<'_, '_>,
+        id: PartId,
+        sizes: &[Word],
+        phase: Phase,
+        because: Because,
+    ) -> bool {
         let job = sheet.job;
         let part = job.catalog.part(id);
         let offers = offers(sheet, &part.ports, sizes, self.end.system);
@@ -99,7 +106,13 @@ impl Chain {
         let who = self.end.who.in_phase(phase);
         if !part.is_site() {
             sheet.part(who, id, self.end.system, sizes, 1, because);
-            sheet.supports(who, self.end.system, self.end.size, i64::from(part.supports), Because::PartSupport);
+            sheet.supports(
+                who,
+                self.end.system,
+                self.end.size,
+                i64::from(part.supports),
+                Because::PartSupport,
+            );
         }
         self.join(sheet, open, offer, phase, because);
         for (index, offer) in offers.iter().enumerate() {
@@ -118,7 +131,7 @@ impl Chain {
     }
 
     /// Takes what stands open at an index; what was shut is opened, and is a male end once more.
-    pub(super) fn take(&mut self, sheet: &mut Sheet<'_>, index: usize) -> Open {
+    pub(super) fn take(&mut self, sheet: &mut Sheet<'_, '_>, index: usize) -> Open {
         let Standing { open, shut } = self.standing.remove(index);
         if let (Open::Male(system, size), Some(_)) = (open, shut) {
             sheet.male_ends(system, size, self.end.who.copies);
@@ -139,7 +152,13 @@ impl Chain {
     }
 
     /// Adds a piece of tube outward.
-    pub(super) fn put_tube(&mut self, sheet: &mut Sheet<'_>, length: Length, phase: Phase, because: Because) -> bool {
+    pub(super) fn put_tube(
+        &mut self,
+        sheet: &mut Sheet<'_, '_>,
+        length: Length,
+        phase: Phase,
+        because: Because,
+    ) -> bool {
         let Some(index) = self.standing.iter().position(|one| one.is_free_in(phase)) else { return false };
         let open = self.take(sheet, index);
         let (system, size) = match open {
@@ -155,20 +174,43 @@ impl Chain {
         true
     }
 
-    fn piece(&self, sheet: &mut Sheet<'_>, system: SystemId, size: Word, length: Length, phase: Phase, because: Because) {
+    fn piece(
+        &self,
+        sheet: &mut Sheet<'_, '_>,
+        system: SystemId,
+        size: Word,
+        length: Length,
+        phase: Phase,
+        because: Because,
+    ) {
         let own = system == self.end.system;
         let variant = if own { self.end.variant } else { sheet.job.catalog.system(system).variant };
-        let color = if own { self.end.color } else { super::dress::color_of(sheet.job, system, self.end.who.service) };
+        let color = if own {
+            self.end.color
+        } else {
+            super::dress::color_of(sheet.job, system, self.end.who.service)
+        };
         let tube: Option<ItemId> = sheet.tube(system, size, variant, color);
         if let Some(item) = tube {
             sheet.tube_length(self.end.who.in_phase(phase), item, length, because);
             let copies = u32::try_from(self.end.who.copies).unwrap_or(u32::MAX);
-            super::pieces::split(sheet, Piece { item, length, run: self.end.run, copies, no_joint: false }, self.end.who.in_phase(phase));
+            super::pieces::split(
+                sheet,
+                Piece { item, length, run: self.end.run, copies, no_joint: false },
+                self.end.who.in_phase(phase),
+            );
         }
     }
 
     /// Makes one joint between what stands open and a port that it mates with.
-    pub(super) fn join(&self, sheet: &mut Sheet<'_>, open: Open, offer: Offer, phase: Phase, because: Because) {
+    pub(super) fn join(
+        &self,
+        sheet: &mut Sheet<'_, '_>,
+        open: Open,
+        offer: Offer,
+        phase: Phase,
+        because: Because,
+    ) {
         let who = self.end.who.in_phase(phase);
         match (open, offer) {
             (Open::Male(system, size), Offer::Socket(..)) | (Open::Socket(system, size), Offer::Male(..)) => {
@@ -184,7 +226,14 @@ impl Chain {
     }
 
     /// Puts between what stands open and a port what a plumber would, and gives what mates with the port.
-    pub(super) fn reach(&mut self, sheet: &mut Sheet<'_>, from: Open, to: Offer, phase: Phase, because: Because) -> Option<Open> {
+    pub(super) fn reach(
+        &mut self,
+        sheet: &mut Sheet<'_, '_>,
+        from: Open,
+        to: Offer,
+        phase: Phase,
+        because: Because,
+    ) -> Option<Open> {
         let mut open = from;
         // Tube, adapter, tube, transition, tube, reducer, tube: seven steps are more than any two things need.
         for _ in 0..8 {
@@ -198,11 +247,10 @@ impl Chain {
                 (Open::Male(system, size), Offer::Socket(other, _)) if other != system => {
                     self.transition(sheet, system, other, size, phase)?
                 }
-                (Open::Male(system, size), Offer::Socket(_, wanted) | Offer::Nut(wanted) | Offer::Male(_, wanted))
-                    if wanted != size =>
-                {
-                    self.reducer(sheet, system, size, wanted, phase)?
-                }
+                (
+                    Open::Male(system, size),
+                    Offer::Socket(_, wanted) | Offer::Nut(wanted) | Offer::Male(_, wanted),
+                ) if wanted != size => self.reducer(sheet, system, size, wanted, phase)?,
                 (Open::Male(system, size), Offer::Male(other, _)) => {
                     if other == system {
                         self.between(sheet, UsedAs::Coupling, system, &[size, size], "coupling", phase)?
@@ -226,7 +274,7 @@ impl Chain {
     #[allow(clippy::too_many_arguments)]
     fn adapter(
         &mut self,
-        sheet: &mut Sheet<'_>,
+        sheet: &mut Sheet<'_, '_>,
         system: SystemId,
         size: Word,
         sex: Sex,
@@ -250,7 +298,7 @@ impl Chain {
     #[allow(clippy::too_many_arguments)]
     fn adapter_on_thread(
         &mut self,
-        sheet: &mut Sheet<'_>,
+        sheet: &mut Sheet<'_, '_>,
         system: SystemId,
         size: Word,
         sex: Sex,
@@ -269,7 +317,14 @@ impl Chain {
         Some(Open::Socket(system, size))
     }
 
-    fn transition(&mut self, sheet: &mut Sheet<'_>, from: SystemId, to: SystemId, size: Word, phase: Phase) -> Option<Open> {
+    fn transition(
+        &mut self,
+        sheet: &mut Sheet<'_, '_>,
+        from: SystemId,
+        to: SystemId,
+        size: Word,
+        phase: Phase,
+    ) -> Option<Open> {
         let Some(part) = sheet.tables.transition(from, to) else {
             sheet.missing(self.end.run, from, transition_words(sheet, from, to));
             return None;
@@ -279,7 +334,14 @@ impl Chain {
         Some(Open::Socket(to, size))
     }
 
-    fn reducer(&mut self, sheet: &mut Sheet<'_>, system: SystemId, size: Word, wanted: Word, phase: Phase) -> Option<Open> {
+    fn reducer(
+        &mut self,
+        sheet: &mut Sheet<'_, '_>,
+        system: SystemId,
+        size: Word,
+        wanted: Word,
+        phase: Phase,
+    ) -> Option<Open> {
         let sizes = larger_first(sheet, system, size, wanted);
         let part = sheet.used(self.end.run, system, UsedAs::ReducingCoupling, "reducing coupling")?;
         sheet.part(self.end.who.in_phase(phase), part, system, &sizes, 1, Because::Between);
@@ -289,7 +351,7 @@ impl Chain {
 
     fn between(
         &mut self,
-        sheet: &mut Sheet<'_>,
+        sheet: &mut Sheet<'_, '_>,
         use_: UsedAs,
         system: SystemId,
         sizes: &[Word; 2],
@@ -298,12 +360,18 @@ impl Chain {
     ) -> Option<Open> {
         let part = sheet.used(self.end.run, system, use_, what)?;
         sheet.part(self.end.who.in_phase(phase), part, system, sizes, 1, Because::Between);
-        self.join(sheet, Open::Male(system, sizes[0]), Offer::Socket(system, sizes[0]), phase, Because::Between);
+        self.join(
+            sheet,
+            Open::Male(system, sizes[0]),
+            Offer::Socket(system, sizes[0]),
+            phase,
+            Because::Between,
+        );
         Some(Open::Socket(system, sizes[1]))
     }
 
     /// A least piece of tube out of a socket.
-    fn short_piece(&mut self, sheet: &mut Sheet<'_>, system: SystemId, size: Word, phase: Phase) -> Open {
+    fn short_piece(&mut self, sheet: &mut Sheet<'_, '_>, system: SystemId, size: Word, phase: Phase) -> Open {
         let least = sheet.job.catalog.system(system).least_piece;
         self.join(sheet, Open::Socket(system, size), Offer::Male(system, size), phase, Because::Between);
         self.piece(sheet, system, size, least, phase, Because::Between);
@@ -311,7 +379,7 @@ impl Chain {
     }
 
     /// Rule 16: caps and plugs on all that stands open, in this phase.
-    pub(super) fn cap(&mut self, sheet: &mut Sheet<'_>, phase: Phase) {
+    pub(super) fn cap(&mut self, sheet: &mut Sheet<'_, '_>, phase: Phase) {
         let who = self.end.who.in_phase(phase);
         for index in 0..self.standing.len() {
             let Standing { open, shut: None } = self.standing[index] else { continue };
@@ -335,14 +403,21 @@ impl Chain {
 }
 
 /// A plug in an open socket, with its joint.
-pub(super) fn plug(sheet: &mut Sheet<'_>, run: RunId, who: Who, system: SystemId, size: Word, because: Because) {
+pub(super) fn plug(
+    sheet: &mut Sheet<'_, '_>,
+    run: RunId,
+    who: Who,
+    system: SystemId,
+    size: Word,
+    because: Because,
+) {
     let use_ = if sheet.tables.used(system, UsedAs::Plug).is_some() { UsedAs::Plug } else { UsedAs::Cap };
     stop_up(sheet, run, who, system, size, use_, because);
 }
 
 /// The system's plug or cap in a socket, with its joint: a male end of its own.
 pub(super) fn stop_up(
-    sheet: &mut Sheet<'_>,
+    sheet: &mut Sheet<'_, '_>,
     run: RunId,
     who: Who,
     system: SystemId,
@@ -359,7 +434,7 @@ pub(super) fn stop_up(
 
 /// A threaded cap or plug on an open thread.
 pub(super) fn thread_cap(
-    sheet: &mut Sheet<'_>,
+    sheet: &mut Sheet<'_, '_>,
     run: RunId,
     who: Who,
     system: SystemId,
@@ -372,14 +447,19 @@ pub(super) fn thread_cap(
             sheet.part(who, part, system, &[size], 1, because);
             sheet.thread_joints(who, system, size, 1, because);
         }
-        None => sheet.missing(run, system, format!("{} thread to close a {} one", sex.opposite().word(), sex.word())),
+        None => sheet.missing(
+            run,
+            system,
+            format!("{} thread to close a {} one", sex.opposite().word(), sex.word()),
+        ),
     }
 }
 
 /// What the openings of a part offer, in port order; those that are closed for good offer nothing. Sizes come in the
 /// same order.
-pub(super) fn offers(sheet: &Sheet<'_>, ports: &[Port], sizes: &[Word], system: SystemId) -> Vec<Offer> {
-    let named = |name: Option<Word>| name.and_then(|name| sheet.job.catalog.system_named(name)).unwrap_or(system);
+pub(super) fn offers(sheet: &Sheet<'_, '_>, ports: &[Port], sizes: &[Word], system: SystemId) -> Vec<Offer> {
+    let named =
+        |name: Option<Word>| name.and_then(|name| sheet.job.catalog.system_named(name)).unwrap_or(system);
     let open = ports.iter().filter(|port| port.fit != Fit::Closed);
     open.zip(sizes)
         .filter_map(|(port, size)| {
@@ -423,20 +503,25 @@ fn adapter_sizes(ports: &[Port], tube: Word, thread: Word) -> Vec<Word> {
 }
 
 /// Two sizes, the larger first.
-pub(super) fn larger_first(sheet: &Sheet<'_>, system: SystemId, a: Word, b: Word) -> [Word; 2] {
+pub(super) fn larger_first(sheet: &Sheet<'_, '_>, system: SystemId, a: Word, b: Word) -> [Word; 2] {
     let tube = sheet.job.catalog.system(system).tube;
     let order = |size| sheet.job.catalog.order(tube, size);
     if order(b) > order(a) { [b, a] } else { [a, b] }
 }
 
 /// A transition in words.
-pub(super) fn transition_words(sheet: &Sheet<'_>, from: SystemId, to: SystemId) -> String {
+pub(super) fn transition_words(sheet: &Sheet<'_, '_>, from: SystemId, to: SystemId) -> String {
     let name = |system: SystemId| sheet.job.lexicon.text(sheet.job.catalog.system(system).name);
     format!("transition from {} to {}", name(from), name(to))
 }
 
 /// A doubt about a part that nothing can take.
-pub(super) fn nothing_to_fill(sheet: &mut Sheet<'_>, run: RunId, rule: crate::ground::RowAt, part: PartId) {
+pub(super) fn nothing_to_fill(
+    sheet: &mut Sheet<'_, '_>,
+    run: RunId,
+    rule: crate::ground::RowAt,
+    part: PartId,
+) {
     let job = sheet.job;
     let name = &*job.catalog.part(part).name;
     sheet.warn(Trouble::NothingToFill { run: job.runs[run.index()].row, rule, part: name });

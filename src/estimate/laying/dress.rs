@@ -2,7 +2,7 @@
 //! (rules 6, 8, 9 and 20 of counting).
 
 use super::super::item::Color;
-use super::super::network::{Network, RunId, Start};
+use super::super::network::{End, Network, RunEnd, RunId, Start};
 use super::super::words::Trouble;
 use super::sheet::Sheet;
 use crate::ground::name::nearest;
@@ -32,8 +32,26 @@ pub(super) struct Dress {
     pub(super) lead_out: Option<SystemId>,
 }
 
+impl Dress {
+    /// What a run that is not dressed is built of: nothing. No line is ever written of it.
+    pub(super) const NOTHING: Self = Self {
+        system: SystemId(0),
+        size: Word::EMPTY,
+        end_size: Word::EMPTY,
+        variant: Word::EMPTY,
+        color: Color::None,
+        phase: Phase::RoughIn,
+        copies: 0,
+        elbows: 0,
+        bends: 0,
+        cuts_offsets: false,
+        lead_in: None,
+        lead_out: None,
+    };
+}
+
 /// Dresses all runs; a run that cannot be dressed is barred, and has none.
-pub(super) fn dress(sheet: &mut Sheet<'_>, network: &Network, system: SystemId) -> Vec<Option<Dress>> {
+pub(super) fn dress(sheet: &mut Sheet<'_, '_>, network: &Network, system: SystemId) -> Vec<Option<Dress>> {
     let mut dressed: Vec<Option<Dress>> = vec![None; sheet.job.runs.len()];
     let drains = sheet.job.catalog.system_named(sheet.job.terms.drain_system);
     for id in network.laid() {
@@ -41,14 +59,12 @@ pub(super) fn dress(sheet: &mut Sheet<'_>, network: &Network, system: SystemId) 
     }
     for id in network.laid() {
         let lead_in = match network.meets(id).start {
-            Start::Run(parent) => lead(network, &dressed, id, parent, super::super::network::RunEnd::Start),
+            Start::Run(parent) => lead(network, &dressed, id, parent, RunEnd::Start),
             Start::Alone | Start::Root | Start::Place(_) => None,
         };
         let lead_out = match network.meets(id).end {
-            super::super::network::End::Run(parent) => {
-                lead(network, &dressed, id, parent, super::super::network::RunEnd::End)
-            }
-            super::super::network::End::Free | super::super::network::End::Place(_) => None,
+            End::Run(parent) => lead(network, &dressed, id, parent, RunEnd::End),
+            End::Free | End::Place(_) => None,
         };
         if let Some(dress) = &mut dressed[id.index()] {
             (dress.lead_in, dress.lead_out) = (lead_in, lead_out);
@@ -57,25 +73,35 @@ pub(super) fn dress(sheet: &mut Sheet<'_>, network: &Network, system: SystemId) 
     dressed
 }
 
+/// Judges every run of the job, whatever it meets: one that cannot be built in a system is barred.
+pub(super) fn judge_all(sheet: &mut Sheet<'_, '_>, system: SystemId) {
+    let drains = sheet.job.catalog.system_named(sheet.job.terms.drain_system);
+    for (index, run) in (0_u32..).zip(&sheet.job.runs) {
+        if !run.in_error {
+            one(sheet, RunId(index), system, drains);
+        }
+    }
+}
+
 /// Rule 8: behind a tee or a reducer of another system a run begins with the parent's tube; at a seam it does not.
 fn lead(
     network: &Network,
     dressed: &[Option<Dress>],
     run: RunId,
     parent: RunId,
-    by: super::super::network::RunEnd,
+    by: RunEnd,
 ) -> Option<SystemId> {
     let (own, of_parent) = (dressed[run.index()]?, dressed[parent.index()]?);
     if own.system == of_parent.system {
         return None;
     }
-    let size = if by == super::super::network::RunEnd::Start { own.size } else { own.end_size };
+    let size = if by == RunEnd::Start { own.size } else { own.end_size };
     let at_end = &network.meets(parent).at_end;
     let seam = matches!(&**at_end, [one] if one.run == run && one.by == by) && size == of_parent.end_size;
     (!seam).then_some(of_parent.system)
 }
 
-fn one(sheet: &mut Sheet<'_>, id: RunId, water: SystemId, drains: Option<SystemId>) -> Option<Dress> {
+fn one(sheet: &mut Sheet<'_, '_>, id: RunId, water: SystemId, drains: Option<SystemId>) -> Option<Dress> {
     let job = sheet.job;
     let run = &job.runs[id.index()];
     let side = if matches!(run.service, Service::Drain | Service::Vent) { Side::Drain } else { Side::Water };
@@ -108,13 +134,14 @@ fn one(sheet: &mut Sheet<'_>, id: RunId, water: SystemId, drains: Option<SystemI
         _ => run.size,
     };
     let tube = job.catalog.system(system).tube;
-    if end_size != run.size && job.catalog.order(tube, end_size) > job.catalog.order(tube, run.size) {
+    if run.tail.is_some() && job.catalog.order(tube, end_size) >= job.catalog.order(tube, run.size) {
         let (size, reduce_to) = (job.lexicon.text(run.size), job.lexicon.text(end_size));
         sheet.bar(id, Trouble::TailNotSmaller { run: run.row, size, reduce_to });
         return None;
     }
     let turns = run.turns.unwrap_or(0);
-    let as_elbows = job.catalog.system(system).turns == TurnsAs::Elbow || job.terms.turns_in_plastic == TurnsAs::Elbow;
+    let as_elbows =
+        job.catalog.system(system).turns == TurnsAs::Elbow || job.terms.turns_in_plastic == TurnsAs::Elbow;
     let elbows = if as_elbows && !run.no_joint { turns } else { run.turns_with_elbow.min(turns) };
     if run.no_joint && elbows > 0 {
         sheet.bar(id, Trouble::NoJointPart { run: run.row, rule: None });
@@ -137,7 +164,7 @@ fn one(sheet: &mut Sheet<'_>, id: RunId, water: SystemId, drains: Option<SystemI
 }
 
 fn size_is_known(
-    sheet: &mut Sheet<'_>,
+    sheet: &mut Sheet<'_, '_>,
     id: RunId,
     run: &Run,
     system: SystemId,
@@ -149,8 +176,13 @@ fn size_is_known(
     if job.catalog.order(tube, size).is_some() {
         return true;
     }
-    let mut known: Vec<(rust_decimal::Decimal, &str)> =
-        job.catalog.sizes.iter().filter(|s| s.tube == tube).map(|s| (s.order, job.lexicon.text(s.size))).collect();
+    let mut known: Vec<(rust_decimal::Decimal, &str)> = job
+        .catalog
+        .sizes
+        .iter()
+        .filter(|s| s.tube == tube)
+        .map(|s| (s.order, job.lexicon.text(s.size)))
+        .collect();
     known.sort();
     known.dedup();
     let known = known.iter().map(|(_, name)| *name).collect::<Vec<_>>().join(", ");
@@ -167,7 +199,10 @@ fn variant_of(job: &Job, run: &Run, system: SystemId) -> Word {
         job.catalog.sizes.iter().any(|s| s.variant == run.variant && tube.is_none_or(|tube| s.tube == tube))
     };
     let means_it = !run.variant.is_empty()
-        && (run.variant == system.variant || !run.system.is_empty() || known(Some(system.tube)) || !known(None));
+        && (run.variant == system.variant
+            || !run.system.is_empty()
+            || known(Some(system.tube))
+            || !known(None));
     if means_it { run.variant } else { system.variant }
 }
 

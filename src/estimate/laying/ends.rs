@@ -20,7 +20,9 @@ impl<'j> Laying<'j, '_> {
         let end = self.end_of(id, &dress, which);
         let own: Vec<(Phase, Rule<'j>)> = rules
             .iter()
-            .filter(|rule| stands_at(rule.row.per, which) && rule.row.stands.is_none() && self.has_ports(rule))
+            .filter(|rule| {
+                stands_at(rule.row.per, which) && rule.row.stands.is_none() && self.has_ports(rule)
+            })
             .map(|rule| (rule.row.phase.unwrap_or(dress.phase), *rule))
             .collect();
         if self.is_met(id, which) {
@@ -56,7 +58,13 @@ impl<'j> Laying<'j, '_> {
 
     /// Rule 16, fine print: parts of a phase before every run that meets the end are counted with their joints (the
     /// temporary cap); others are left out with a warning.
-    fn lay_met_end(&mut self, id: RunId, which: RunEnd, end: EndOf, own: &[(Phase, Rule<'j>)]) -> Option<Phase> {
+    fn lay_met_end(
+        &mut self,
+        id: RunId,
+        which: RunEnd,
+        end: EndOf,
+        own: &[(Phase, Rule<'j>)],
+    ) -> Option<Phase> {
         let mut earliest = None;
         let mut chain = Chain::of_tube(end);
         for (phase, rule) in own {
@@ -78,7 +86,8 @@ impl<'j> Laying<'j, '_> {
     }
 
     fn put_own(&mut self, chain: &mut Chain, own: &[(Phase, Rule<'j>)], phase: Phase) {
-        let mut rest: Vec<Rule<'j>> = own.iter().filter(|(p, _)| *p == phase).map(|(_, rule)| *rule).collect();
+        let mut rest: Vec<Rule<'j>> =
+            own.iter().filter(|(p, _)| *p == phase).map(|(_, rule)| *rule).collect();
         while !rest.is_empty() {
             let rule = rest.remove(self.next_in(chain, &rest, phase));
             self.put_one(chain, phase, rule);
@@ -110,9 +119,9 @@ impl<'j> Laying<'j, '_> {
 
     fn put_one(&mut self, chain: &mut Chain, phase: Phase, rule: Rule<'j>) {
         let because = Because::Rule(rule.row.row);
-        match (rule.row.adds, rule.part) {
+        match (&rule.row.adds, rule.part) {
             (Adds::Tube(length), _) => {
-                chain.put_tube(&mut self.sheet, length, phase, because);
+                chain.put_tube(&mut self.sheet, *length, phase, because);
             }
             (Adds::Part(_, n), Some(part)) => {
                 if !n.fract().is_zero() || n.is_sign_negative() {
@@ -132,7 +141,14 @@ impl<'j> Laying<'j, '_> {
     }
 
     /// Rule 17: where a later phase brings a thread to a tube, the adapter is set at rough-in.
-    fn set_adapters(&mut self, chain: &mut Chain, own: &[(Phase, Rule<'j>)], id: RunId, which: RunEnd, phase: Phase) {
+    fn set_adapters(
+        &mut self,
+        chain: &mut Chain,
+        own: &[(Phase, Rule<'j>)],
+        id: RunId,
+        which: RunEnd,
+        phase: Phase,
+    ) {
         let mut later: Vec<&(Phase, Rule<'j>)> = own.iter().filter(|(p, _)| *p > phase).collect();
         later.sort_by_key(|(p, _)| *p);
         let offers = match later.first() {
@@ -163,7 +179,8 @@ impl<'j> Laying<'j, '_> {
         };
         let end = chain.end;
         let who = end.who.in_phase(phase);
-        let (alone, root) = (meets.start == Start::Alone, which == RunEnd::Start && meets.start == Start::Root);
+        let (alone, root) =
+            (meets.start == Start::Alone, which == RunEnd::Start && meets.start == Start::Root);
         if place.is_some_and(|place| self.network.places[place.index()].always) {
             for one in std::mem::take(&mut chain.standing) {
                 if let Open::Male(system, size) = one.open {
@@ -179,6 +196,9 @@ impl<'j> Laying<'j, '_> {
             }
         } else {
             let bare = chain.is_bare();
+            if place.is_some() && !later {
+                self.doubt_port(id, which);
+            }
             chain.cap(&mut self.sheet, phase);
             if bare {
                 self.sheet.end(who, id, which, EndMet::Capped, end.system, end.size);
@@ -216,7 +236,13 @@ impl<'j> Laying<'j, '_> {
 
     /// Builds the first of some parts into the line of a run, with those that mate with it: one cut, its two tube ends
     /// joined to what is built.
-    pub(super) fn assemble(&mut self, id: RunId, dress: &Dress, parts: &mut Vec<(Rule<'j>, PartId)>, who: Who) {
+    pub(super) fn assemble(
+        &mut self,
+        id: RunId,
+        dress: &Dress,
+        parts: &mut Vec<(Rule<'j>, PartId)>,
+        who: Who,
+    ) {
         let mut end = self.end_of(id, dress, RunEnd::Start);
         end.who = who;
         let mut chain = Chain::of_tube(end);
@@ -228,10 +254,12 @@ impl<'j> Laying<'j, '_> {
                 None => self.next_in(&chain, &rules, dress.phase),
                 // Once a part stands, only what mates with it at once goes on; a socket takes the tube.
                 Some(_) if chain.standing.iter().any(|one| mates(one.open, tube)) => break,
-                Some(_) => match rules.iter().position(|rule| self.mates_at_once(&chain, rule, dress.phase)) {
-                    Some(index) => index,
-                    None => break,
-                },
+                Some(_) => {
+                    match rules.iter().position(|rule| self.mates_at_once(&chain, rule, dress.phase)) {
+                        Some(index) => index,
+                        None => break,
+                    }
+                }
             };
             let (rule, part) = parts.remove(index);
             let phase = rule.row.phase.unwrap_or(dress.phase);

@@ -6,7 +6,6 @@ use super::super::words::Trouble;
 use super::chain::{larger_first, transition_words};
 use super::pieces::couple;
 use super::run::Laid;
-use super::sheet::Sheet;
 use super::{Laying, who_of};
 use crate::ground::RowAt;
 use crate::trade::{SystemId, UsedAs, Word};
@@ -101,7 +100,8 @@ impl Laying<'_, '_> {
         if !self.has_size(parent, larger) || !self.has_size(parent, smaller) {
             return;
         }
-        let speaks_of_joins = |child: Child| child.by == RunEnd::Start && self.job.runs[child.run.index()].bull;
+        let speaks_of_joins =
+            |child: Child| child.by == RunEnd::Start && self.job.runs[child.run.index()].bull;
         let sizes = if speaks_of_joins(one) || speaks_of_joins(two) {
             [self.size_of(larger), self.size_of(smaller), dress.end_size]
         } else {
@@ -116,7 +116,9 @@ impl Laying<'_, '_> {
         }
         let dress = self.dress(parent);
         let who = who_of(self.job, self.dress(child.run), child.run);
-        if let Some(part) = self.sheet.used(parent, dress.system, UsedAs::ReducingCoupling, "reducing coupling") {
+        if let Some(part) =
+            self.sheet.used(parent, dress.system, UsedAs::ReducingCoupling, "reducing coupling")
+        {
             let sizes = larger_first(&self.sheet, dress.system, dress.end_size, self.size_of(child));
             let because = Because::Reducer(child.run);
             self.sheet.part(who, part, dress.system, &sizes, 1, because);
@@ -142,7 +144,7 @@ impl Laying<'_, '_> {
         if parted {
             couple(&mut self.sheet, parent, who, first.system, first.end_size, 1, because);
         } else {
-            let Laid { first: head, last, .. } = *self.laid(child.run);
+            let Laid { first: head, last, .. } = self.laid(child.run);
             let met = if child.by == RunEnd::Start { head } else { last };
             self.segments_join(parent, child, met);
         }
@@ -153,7 +155,9 @@ impl Laying<'_, '_> {
         match child.by {
             RunEnd::Start => {
                 self.segments.join(of_parent, met);
-                self.laid_mut(child.run).joined_at_start = true;
+                if let Some(laid) = &mut self.laid[child.run.index()] {
+                    laid.joined_at_start = true;
+                }
             }
             // A return's end: the piece belongs to the run it joins, if it is one piece with it, else to this parent.
             RunEnd::End => self.late_joins.push((of_parent, met, child.run)),
@@ -163,7 +167,7 @@ impl Laying<'_, '_> {
     /// Seams at the ends of returns come last: the first run of a piece is the one the return joins.
     pub(super) fn join_returns(&mut self) {
         for (of_parent, met, run) in std::mem::take(&mut self.late_joins) {
-            let Laid { first, last, joined_at_start, .. } = *self.laid(run);
+            let Laid { first, last, joined_at_start, .. } = self.laid(run);
             if joined_at_start && first == last {
                 self.segments.join(met, of_parent);
             } else {

@@ -20,11 +20,13 @@ mod tables;
 use super::item::Items;
 use super::network::{Network, RunId};
 use super::takeoff::{Subject, Takeoff};
+use crate::ground::Notice;
 use crate::trade::SystemId;
 use crate::trade::job::Job;
 use dress::Dress;
 use pieces::Segments;
 use places::Stand;
+use rules::Rule;
 use run::Laid;
 use sheet::{Sheet, Who};
 
@@ -33,18 +35,15 @@ pub(super) use tables::Tables;
 /// Takes off one alternative: the network with `system` given to every water run that names none. Gives the takeoff and
 /// the runs that are in error in this system; a run in error in one alternative is out of all, so the caller connects
 /// the network again without them.
-pub(super) fn lay(
-    job: &Job,
-    network: &Network,
-    tables: &Tables,
+pub(super) fn lay<'j>(
+    job: &'j Job,
+    network: &'j Network,
+    tables: &'j Tables,
     system: SystemId,
     items: &mut Items,
 ) -> (Takeoff, Vec<RunId>) {
     let mut sheet = Sheet::new(job, tables, system, items);
     let dressed = dress::dress(&mut sheet, network, system);
-    if !sheet.barred.is_empty() {
-        return sheet.done();
-    }
     let mut rank = vec![0; job.runs.len()];
     for (position, id) in network.order.iter().enumerate() {
         rank[id.index()] = position;
@@ -53,6 +52,7 @@ pub(super) fn lay(
         job,
         network,
         sheet,
+        rules: vec![Vec::new(); job.runs.len()],
         dressed,
         rank,
         laid: vec![None; job.runs.len()],
@@ -76,11 +76,27 @@ pub(super) fn lay(
     sheet.done()
 }
 
+/// The runs that cannot be built in one of some systems whatever they meet (an unknown system or size, a tail that is
+/// not smaller), with the notices that say so.
+pub(super) fn cannot_be_built(job: &Job, tables: &Tables, systems: &[SystemId]) -> (Vec<RunId>, Vec<Notice>) {
+    let (mut items, mut barred, mut notices) = (Items::default(), Vec::new(), Vec::new());
+    for system in systems {
+        let mut sheet = Sheet::new(job, tables, *system, &mut items);
+        dress::judge_all(&mut sheet, *system);
+        let (takeoff, found) = sheet.done();
+        barred.extend(found);
+        notices.extend(takeoff.notices);
+    }
+    (barred, notices)
+}
+
 /// One alternative while it is laid.
 struct Laying<'j, 'i> {
     job: &'j Job,
     network: &'j Network,
-    sheet: Sheet<'i>,
+    sheet: Sheet<'j, 'i>,
+    /// For each run of the job: the pattern rows that are meant for it.
+    rules: Vec<Vec<Rule<'j>>>,
     /// For each run of the job: what it is built of; none where it is left out.
     dressed: Vec<Option<Dress>>,
     /// For each run of the job: its place in the order of names.
@@ -94,13 +110,24 @@ struct Laying<'j, 'i> {
 }
 
 impl Laying<'_, '_> {
-    /// What a run is built of. Every run that is laid is dressed: an alternative in which one is not stops before.
+    /// What a run is built of. Every run that is laid is dressed: those that cannot be are barred before.
     fn dress(&self, id: RunId) -> Dress {
-        self.dressed[id.index()].unwrap_or_else(|| unreachable_dress(&self.dressed))
+        self.dressed[id.index()].unwrap_or(Dress::NOTHING)
     }
 
-    fn laid(&self, id: RunId) -> &Laid {
-        const NOTHING: &Laid = &Laid { first: 0, last: 0, earlier_part: None, joined_at_start: false };
-        self.laid[id.index()].as_ref().unwrap_or(NOTHING)
+    fn laid(&self, id: RunId) -> Laid {
+        self.laid[id.index()].unwrap_or(Laid::NOTHING)
+    }
+}
+
+/// Whose lines those of a run are.
+fn who_of(job: &Job, dress: Dress, id: RunId) -> Who {
+    let run = &job.runs[id.index()];
+    Who {
+        subject: Subject::Run(id),
+        service: Some(run.service),
+        phase: dress.phase,
+        area: run.area,
+        copies: dress.copies,
     }
 }

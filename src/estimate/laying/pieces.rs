@@ -57,7 +57,7 @@ impl Segments {
     }
 
     /// Writes all pieces on the sheet, in the order of their heads.
-    pub(super) fn write(mut self, sheet: &mut Sheet<'_>) {
+    pub(super) fn write(mut self, sheet: &mut Sheet<'_, '_>) {
         let mut lengths = vec![Length::ZERO; self.list.len()];
         for number in 0..self.list.len() {
             let head = self.find(u32::try_from(number).unwrap_or(u32::MAX)) as usize;
@@ -73,7 +73,7 @@ impl Segments {
 }
 
 /// Rule 11: a piece longer than the stock length is split into whole lengths and a rest, and coupled.
-pub(super) fn split(sheet: &mut Sheet<'_>, piece: Piece, who: Who) {
+pub(super) fn split(sheet: &mut Sheet<'_, '_>, piece: Piece, who: Who) {
     let item = *sheet.item_of(piece.item);
     let (Some(system), [size]) = (item.system, item.sizes.as_slice()) else { return };
     let stock = sheet.job.catalog.system(system).stock_length.map(Length::nanometres);
@@ -93,7 +93,7 @@ pub(super) fn split(sheet: &mut Sheet<'_>, piece: Piece, who: Who) {
 
 /// Couplings in a run, with their joints.
 pub(super) fn couple(
-    sheet: &mut Sheet<'_>,
+    sheet: &mut Sheet<'_, '_>,
     run: RunId,
     who: Who,
     system: SystemId,

@@ -14,7 +14,8 @@ use crate::ground::RowAt;
 use crate::trade::part::PortName;
 use crate::trade::pattern::Adds;
 use crate::trade::{
-    Catalog, Class, Fit, Lexicon, PartId, PatternRow, Per, Phase, Port, Service, SystemId, UsedAs, Where, Word,
+    Catalog, Class, Fit, Lexicon, PartId, PatternRow, Per, Phase, Port, Service, SystemId, UsedAs, Where,
+    Word,
 };
 
 /// A part that stands at a place.
@@ -41,7 +42,12 @@ struct StandingPort {
 
 /// The manifold that a row's words begin the name of: the one with the fewest openings. Which one serves is chosen
 /// where the runs are known.
-pub(super) fn manifold_named(catalog: &Catalog, lexicon: &Lexicon, word: Word, system: SystemId) -> Option<PartId> {
+pub(super) fn manifold_named(
+    catalog: &Catalog,
+    lexicon: &Lexicon,
+    word: Word,
+    system: SystemId,
+) -> Option<PartId> {
     manifolds(catalog, lexicon, word, system).first().copied()
 }
 
@@ -61,7 +67,7 @@ fn manifolds(catalog: &Catalog, lexicon: &Lexicon, word: Word, system: SystemId)
 }
 
 impl<'j> Laying<'j, '_> {
-    /// Stands at each place what the table `places` or the runs say, once.
+    /// Stands at each place what the table `places` or the runs say, once; and gathers the rules of every run.
     pub(super) fn stand_at_places(&mut self) {
         self.stands = vec![Vec::new(); self.network.places.len()];
         for index in 0..self.network.places.len() {
@@ -74,11 +80,11 @@ impl<'j> Laying<'j, '_> {
                 continue;
             }
             let dress = self.dress(id);
-            for rule in rules_of(&mut self.sheet_for_places(), id, &dress) {
-                if rule.row.per == Per::Place {
-                    self.stand_by_run(id, rule);
-                }
+            let rules = rules_of(&mut self.sheet, id, &dress);
+            for rule in rules.iter().filter(|rule| rule.row.per == Per::Place) {
+                self.stand_by_run(id, *rule);
             }
+            self.rules[id.index()] = rules;
         }
     }
 
@@ -128,7 +134,12 @@ impl<'j> Laying<'j, '_> {
         let Adds::Part(word, _) = rule.adds else { return false };
         let part = self.job.catalog.part_called(word, rule.variant, system);
         part.is_some_and(|part| {
-            self.job.catalog.part(part).ports.iter().any(|port| port.size.is_none() && port.fit != Fit::Closed)
+            self.job
+                .catalog
+                .part(part)
+                .ports
+                .iter()
+                .any(|port| port.size.is_none() && port.fit != Fit::Closed)
         })
     }
 
@@ -169,7 +180,9 @@ impl<'j> Laying<'j, '_> {
         match place {
             None => self.stand_nowhere(&rule, dress.system, dress.end_size, who),
             Some(place) => {
-                let by_table = self.network.places[place.index()].row.is_some_and(|i| !self.job.places[i].patterns.is_empty());
+                let by_table = self.network.places[place.index()]
+                    .row
+                    .is_some_and(|i| !self.job.places[i].patterns.is_empty());
                 if !by_table {
                     self.stand(place, rule.row, dress.system, size, who, run.row, Some(id));
                 }
@@ -179,7 +192,7 @@ impl<'j> Laying<'j, '_> {
 
     /// A run that touches no place: once for each copy, its ports declared met.
     fn stand_nowhere(&mut self, rule: &Rule<'_>, system: SystemId, size: Word, who: Who) {
-        let (Some(part), Adds::Part(_, n)) = (rule.part, rule.row.adds) else { return };
+        let (Some(part), Adds::Part(_, n)) = (rule.part, &rule.row.adds) else { return };
         let catalog_part = self.job.catalog.part(part);
         if !catalog_part.is_site() {
             let sizes = port_sizes(catalog_part, &rule.row.sizes, size);
@@ -202,7 +215,8 @@ impl<'j> Laying<'j, '_> {
         brought_by: Option<RunId>,
     ) {
         let Adds::Part(word, n) = rule.adds else { return };
-        let part = match self.job.catalog.part_called(word, rule.variant, system) {
+        let named = self.job.catalog.part_called(word, rule.variant, system);
+        let part = match named.filter(|part| self.job.catalog.part(*part).class != Class::Manifold) {
             Some(part) => part,
             None => match self.manifold(place, word, system, rule, brought_by) {
                 Some(part) => part,
@@ -218,7 +232,10 @@ impl<'j> Laying<'j, '_> {
             .zip(&offers)
             .map(|(port, offer)| StandingPort { port: port.clone(), offer: *offer, filled: false })
             .collect();
-        if let Some(there) = self.stands[place.index()].iter().find(|there| there.part == part && there.rule != rule.row || there.part == part && there.brought_by != brought_by) {
+        if let Some(there) = self.stands[place.index()].iter().find(|there| {
+            there.part == part && there.rule != rule.row
+                || there.part == part && there.brought_by != brought_by
+        }) {
             let same = there.ports.iter().map(|p| p.offer_size()).eq(ports.iter().map(|p| p.offer_size()));
             if let (false, Some(id), Some(first)) = (same, brought_by, there.brought_by) {
                 let (place, name) = (&*self.network.places[place.index()].name, &*catalog_part.name);
@@ -236,7 +253,15 @@ impl<'j> Laying<'j, '_> {
                 self.sheet.supports(who, system, size, supports, Because::PartSupport);
             }
             let ports = ports.clone();
-            self.stands[place.index()].push(Stand { part, system, who, rule: rule.row, row, brought_by, ports });
+            self.stands[place.index()].push(Stand {
+                part,
+                system,
+                who,
+                rule: rule.row,
+                row,
+                brought_by,
+                ports,
+            });
         }
     }
 
@@ -255,9 +280,13 @@ impl<'j> Laying<'j, '_> {
         let (inlets, outlets) = self.by_side(place);
         let openings = |part: &PartId, inlet: bool| {
             let ports = &self.job.catalog.part(*part).ports;
-            ports.iter().filter(|port| (port.name == PortName::In) == inlet && port.fit != Fit::Closed).count()
+            ports
+                .iter()
+                .filter(|port| (port.name == PortName::In) == inlet && port.fit != Fit::Closed)
+                .count()
         };
-        let serves = |part: &&PartId| openings(part, true) >= inlets.len() && openings(part, false) >= outlets.len();
+        let serves =
+            |part: &&PartId| openings(part, true) >= inlets.len() && openings(part, false) >= outlets.len();
         if let Some(part) = made.iter().find(serves) {
             return Some(*part);
         }
@@ -271,7 +300,8 @@ impl<'j> Laying<'j, '_> {
         for (runs, inlet) in [(&inlets, true), (&outlets, false)] {
             for run in runs.iter().skip(openings(part, inlet)) {
                 let row = self.job.runs[run.index()].row;
-                self.sheet.bar(*run, Trouble::ManifoldTooSmall { run: row, rule: rule.row, place: &place.name });
+                self.sheet
+                    .bar(*run, Trouble::ManifoldTooSmall { run: row, rule: rule.row, place: &place.name });
             }
         }
         Some(*part)
@@ -304,7 +334,13 @@ impl<'j> Laying<'j, '_> {
 
     /// The first open port for a run's end, in a phase or (with `later`) after it: ports that name the service before
     /// those that take any.
-    fn port_for(&self, id: RunId, which: RunEnd, phase: Phase, later: bool) -> Option<(PlaceId, usize, usize)> {
+    fn port_for(
+        &self,
+        id: RunId,
+        which: RunEnd,
+        phase: Phase,
+        later: bool,
+    ) -> Option<(PlaceId, usize, usize)> {
         let place = self.place_at(id, which)?;
         let (service, own) = (self.job.runs[id.index()].service, self.dress(id).phase);
         let inlet = (which == RunEnd::End) != (service == Service::Return);
@@ -345,7 +381,8 @@ impl<'j> Laying<'j, '_> {
         let there = &self.stands[place.index()][stand];
         let (offer, because) = (there.ports[port].offer, Because::Rule(there.rule));
         let Some((from, _)) = chain.choose(&[offer], phase) else { return };
-        let fits = mates(chain.standing[from].open, offer) || matches!(chain.standing[from].open, Open::Male(..));
+        let fits =
+            mates(chain.standing[from].open, offer) || matches!(chain.standing[from].open, Open::Male(..));
         if !fits {
             return;
         }
@@ -390,7 +427,9 @@ impl<'j> Laying<'j, '_> {
             Offer::Socket(system, size) if is_manifold => {
                 stop_up(&mut self.sheet, run, stand.who, system, size, UsedAs::Cap, Because::Plugged);
             }
-            Offer::Socket(system, size) => plug(&mut self.sheet, run, stand.who, system, size, Because::Plugged),
+            Offer::Socket(system, size) => {
+                plug(&mut self.sheet, run, stand.who, system, size, Because::Plugged)
+            }
             Offer::Thread(sex, size) => {
                 thread_cap(&mut self.sheet, run, stand.who, stand.system, sex, size, Because::Plugged);
             }
@@ -428,7 +467,11 @@ impl<'j> Laying<'j, '_> {
         let place = &self.network.places[place.index()];
         if has_ports && !place.always {
             let run = &self.job.runs[id.index()];
-            self.sheet.warn(Trouble::NoPortLeft { run: run.row, place: &place.name, service: run.service.word() });
+            self.sheet.warn(Trouble::NoPortLeft {
+                run: run.row,
+                place: &place.name,
+                service: run.service.word(),
+            });
         }
     }
 }

@@ -1,6 +1,7 @@
 //! The assembly rules that speak of one run: the rows of its patterns that are meant for it, each with its part.
 
 use super::super::network::RunId;
+use super::super::takeoff::Missing;
 use super::super::words::Trouble;
 use super::dress::Dress;
 use super::sheet::Sheet;
@@ -13,13 +14,11 @@ pub(super) struct Rule<'j> {
     pub(super) row: &'j PatternRow,
     /// The part; none where the row adds tube.
     pub(super) part: Option<PartId>,
-    /// Its place among the rules of the run: parts of one end and in line are built in this order.
-    pub(super) order: usize,
 }
 
 /// The rules of a run in the order of its patterns and of their rows. A row in error is left out alone, with a notice;
 /// a part that no table has for the system makes the alternative incomplete.
-pub(super) fn rules_of<'j>(sheet: &mut Sheet<'j>, id: RunId, dress: &Dress) -> Vec<Rule<'j>> {
+pub(super) fn rules_of<'j>(sheet: &mut Sheet<'j, '_>, id: RunId, dress: &Dress) -> Vec<Rule<'j>> {
     let job = sheet.job;
     let run = &job.runs[id.index()];
     let mut rules = Vec::new();
@@ -27,7 +26,7 @@ pub(super) fn rules_of<'j>(sheet: &mut Sheet<'j>, id: RunId, dress: &Dress) -> V
         let Some(pattern) = job.catalog.pattern_named(*pattern) else { continue };
         for row in &job.catalog.pattern(pattern).rows {
             if let Some(part) = meant(sheet, row, run, id, dress) {
-                rules.push(Rule { row, part, order: rules.len() });
+                rules.push(Rule { row, part });
             }
         }
     }
@@ -35,14 +34,22 @@ pub(super) fn rules_of<'j>(sheet: &mut Sheet<'j>, id: RunId, dress: &Dress) -> V
 }
 
 /// Whether a row is meant for a run, and its part.
-fn meant(sheet: &mut Sheet<'_>, row: &PatternRow, run: &Run, id: RunId, dress: &Dress) -> Option<Option<PartId>> {
+fn meant(
+    sheet: &mut Sheet<'_, '_>,
+    row: &PatternRow,
+    run: &Run,
+    id: RunId,
+    dress: &Dress,
+) -> Option<Option<PartId>> {
     let job = sheet.job;
     let system = job.catalog.system(dress.system);
     if row.in_error {
         sheet.warn(Trouble::BrokenRule { rule: row.row, run: run.row });
+        let what = "a rule that is in error".to_owned();
+        sheet.takeoff.missing.push(Missing { run: id, what, system: dress.system });
         return None;
     }
-    if !job.catalog.takes_in(&row.systems, dress.system) || !sheet.tables.is_meant(&row.only, run, system.name) {
+    if !job.catalog.takes_in(&row.systems, dress.system) || !row.is_for(run, &job.lexicon) {
         return None;
     }
     match row.adds {
@@ -56,11 +63,7 @@ fn meant(sheet: &mut Sheet<'_>, row: &PatternRow, run: &Run, id: RunId, dress: &
             if found.is_none() {
                 let (part, name) = (job.lexicon.text(word), job.lexicon.text(system.name));
                 sheet.warn(Trouble::UnknownPart { run: run.row, rule: row.row, part, system: name });
-                sheet.takeoff.missing.push(super::super::takeoff::Missing {
-                    run: id,
-                    what: part.to_owned(),
-                    system: dress.system,
-                });
+                sheet.takeoff.missing.push(Missing { run: id, what: part.to_owned(), system: dress.system });
             }
             found.map(Some)
         }

@@ -4,13 +4,14 @@
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-use super::super::network::{Child, RunEnd, RunId, Tap};
+use super::super::item::ItemId;
+use super::super::network::{Child, End, RunEnd, RunId, Start, Tap};
 use super::super::takeoff::Because;
 use super::super::words::Trouble;
 use super::dress::Dress;
 use super::pieces::Segment;
 use super::points::{Points, evenly};
-use super::rules::{Rule, rules_of};
+use super::rules::Rule;
 use super::sheet::{Who, port_sizes};
 use super::{Laying, who_of};
 use crate::ground::Length;
@@ -34,12 +35,18 @@ pub(super) struct Laid {
     pub(super) joined_at_start: bool,
 }
 
+impl Laid {
+    /// What a run that is not laid leaves.
+    pub(super) const NOTHING: Self = Self { first: 0, last: 0, earlier_part: None, joined_at_start: false };
+}
+
 impl<'j> Laying<'j, '_> {
     /// Lays one run; nothing where it has an error.
     pub(super) fn lay_run(&mut self, id: RunId) -> Option<Laid> {
-        let (run, dress) = (&self.job.runs[id.index()], self.dress(id));
+        let job = self.job;
+        let (run, dress) = (&job.runs[id.index()], self.dress(id));
         let who = who_of(self.job, dress, id);
-        let rules = rules_of(&mut self.sheet, id, &dress);
+        let rules = std::mem::take(&mut self.rules[id.index()]);
         let mut points = Points::new(run.length, self.job.catalog.system(dress.system).least_piece);
         self.lead(id, &dress, &mut points, who)?;
         self.stand_taps(id, &mut points)?;
@@ -63,8 +70,8 @@ impl<'j> Laying<'j, '_> {
             let Some(of) = of else { continue };
             let least = self.job.catalog.system(of).least_piece;
             let (room, parent, size) = match (end, meets.start, meets.end) {
-                (RunEnd::Start, super::super::network::Start::Run(p), _) => (points.lead_in(least), p, dress.size),
-                (RunEnd::End, _, super::super::network::End::Run(p)) => {
+                (RunEnd::Start, Start::Run(p), _) => (points.lead_in(least), p, dress.size),
+                (RunEnd::End, _, End::Run(p)) => {
                     let room = match self.job.runs[id.index()].tail {
                         Some(tail) => tail > least,
                         None => points.lead_out(least),
@@ -132,7 +139,14 @@ impl<'j> Laying<'j, '_> {
     }
 
     /// Rules 9 and 10: elbows at turns, and offsets of two 45-degree elbows.
-    fn stand_turns(&mut self, id: RunId, run: &Run, dress: &Dress, points: &mut Points, who: Who) -> Option<()> {
+    fn stand_turns(
+        &mut self,
+        id: RunId,
+        run: &Run,
+        dress: &Dress,
+        points: &mut Points,
+        who: Who,
+    ) -> Option<()> {
         let elbows = i64::from(dress.elbows);
         let offsets = if dress.cuts_offsets { i64::from(run.offsets) } else { 0 };
         if elbows > MOST_CUTS || offsets > MOST_CUTS || i64::from(run.turns.unwrap_or(0)) > MOST_CUTS {
@@ -142,7 +156,8 @@ impl<'j> Laying<'j, '_> {
         for k in 1..=elbows {
             let written = usize::try_from(k - 1).ok().and_then(|i| run.turns_at.get(i)).copied();
             if points.next_free(written.unwrap_or_else(|| evenly(run.length, k, elbows))).is_none() {
-                self.sheet.bar(id, Trouble::NoFreePoint { run: run.row, heading: "turns", what: "its elbows" });
+                self.sheet
+                    .bar(id, Trouble::NoFreePoint { run: run.row, heading: "turns", what: "its elbows" });
                 return None;
             }
         }
@@ -152,7 +167,8 @@ impl<'j> Laying<'j, '_> {
                 points.next_free(first.checked_add(least)?)
             });
             if second.is_none() {
-                self.sheet.bar(id, Trouble::NoFreePoint { run: run.row, heading: "offsets", what: "its offsets" });
+                self.sheet
+                    .bar(id, Trouble::NoFreePoint { run: run.row, heading: "offsets", what: "its offsets" });
                 return None;
             }
         }
@@ -162,7 +178,16 @@ impl<'j> Laying<'j, '_> {
     }
 
     #[allow(clippy::too_many_arguments)]
-    fn fittings(&mut self, id: RunId, dress: &Dress, who: Who, use_: UsedAs, what: &str, n: i64, because: Because) {
+    fn fittings(
+        &mut self,
+        id: RunId,
+        dress: &Dress,
+        who: Who,
+        use_: UsedAs,
+        what: &str,
+        n: i64,
+        because: Because,
+    ) {
         if n == 0 {
             return;
         }
@@ -182,7 +207,9 @@ impl<'j> Laying<'j, '_> {
         points: &mut Points,
         who: Who,
     ) -> Option<()> {
-        let in_line = |rule: &&Rule<'j>| rule.row.stands.is_some() && rule.row.per != Per::Place && self.has_ports(rule);
+        let in_line = |rule: &&Rule<'j>| {
+            rule.row.stands.is_some() && rule.row.per != Per::Place && self.has_ports(rule)
+        };
         let rules: Vec<Rule<'j>> = rules.iter().filter(in_line).copied().collect();
         for group in rules.chunk_by(|a, b| a.row.stands == b.row.stands) {
             let from = self.where_from(id, run, dress, group[0])?;
@@ -199,7 +226,8 @@ impl<'j> Laying<'j, '_> {
             }
             while !parts.is_empty() {
                 if points.next_free(from).is_none() {
-                    let trouble = Trouble::NoFreePoint { run: run.row, heading: "length", what: "the parts in line" };
+                    let trouble =
+                        Trouble::NoFreePoint { run: run.row, heading: "length", what: "the parts in line" };
                     self.sheet.bar(id, trouble);
                     return None;
                 }
@@ -218,7 +246,8 @@ impl<'j> Laying<'j, '_> {
             Some(Where::At(at)) => {
                 let from = if at < Length::ZERO { run.length.checked_add(at)? } else { at };
                 if !inside(from) {
-                    let trouble = Trouble::WhereOutside { run: run.row, rule: rule.row.row, length: run.length };
+                    let trouble =
+                        Trouble::WhereOutside { run: run.row, rule: rule.row.row, length: run.length };
                     self.sheet.bar(id, trouble);
                     return None;
                 }
@@ -256,14 +285,19 @@ impl<'j> Laying<'j, '_> {
         let all: i64 = counted.iter().map(|(_, _, n)| n).sum();
         for k in 1..=all {
             if points.next_free(evenly(run.length, k, all)).is_none() {
-                let trouble = Trouble::NoFreePoint { run: run.row, heading: "length", what: "the fittings counted on it" };
+                let trouble = Trouble::NoFreePoint {
+                    run: run.row,
+                    heading: "length",
+                    what: "the fittings counted on it",
+                };
                 self.sheet.bar(id, trouble);
                 return None;
             }
         }
         for (rule, part, n) in counted {
             let catalog_part = self.job.catalog.part(part);
-            let reduced = catalog_part.used_as.contains(&UsedAs::ReducingCoupling).then_some(run.reduce_to).flatten();
+            let reduced =
+                catalog_part.used_as.contains(&UsedAs::ReducingCoupling).then_some(run.reduce_to).flatten();
             let given: Vec<Word> = match reduced {
                 Some(small) if rule.row.sizes.is_empty() => vec![dress.size, small],
                 Some(_) | None => rule.row.sizes.to_vec(),
@@ -274,16 +308,29 @@ impl<'j> Laying<'j, '_> {
             self.sheet.part(who, part, dress.system, &sizes, n, because);
             let ports = i64::try_from(catalog_part.ports.len()).unwrap_or(0);
             self.sheet.declared_joints(who, dress.system, dress.size, n, ports, because);
-            self.sheet.supports(who, dress.system, dress.size, n * i64::from(catalog_part.supports), Because::PartSupport);
+            self.sheet.supports(
+                who,
+                dress.system,
+                dress.size,
+                n * i64::from(catalog_part.supports),
+                Because::PartSupport,
+            );
         }
         Some(())
     }
 
     /// Cuts the run at its points; gives its first and last segment.
-    fn segments_of(&mut self, id: RunId, run: &Run, dress: &Dress, points: &Points, who: Who) -> Option<(u32, u32)> {
+    fn segments_of(
+        &mut self,
+        id: RunId,
+        run: &Run,
+        dress: &Dress,
+        points: &Points,
+        who: Who,
+    ) -> Option<(u32, u32)> {
         let copies = run.copies();
         let tube = self.sheet.tube(dress.system, dress.size, dress.variant, dress.color)?;
-        let mut segments: Vec<(super::super::item::ItemId, Length)> = Vec::new();
+        let mut segments: Vec<(ItemId, Length)> = Vec::new();
         let mut from = Length::ZERO;
         for at in points.all().chain([run.length]) {
             segments.push((tube, at.checked_sub(from)?));
@@ -312,7 +359,7 @@ impl<'j> Laying<'j, '_> {
         Some((first?, last))
     }
 
-    fn lead_tube(&mut self, of: crate::trade::SystemId, size: Word, who: Who) -> Option<super::super::item::ItemId> {
+    fn lead_tube(&mut self, of: crate::trade::SystemId, size: Word, who: Who) -> Option<ItemId> {
         let color = super::dress::color_of(self.job, of, who.service);
         self.sheet.tube(of, size, self.job.catalog.system(of).variant, color)
     }
@@ -326,7 +373,7 @@ impl<'j> Laying<'j, '_> {
         dress: &Dress,
         tail: Length,
         who: Who,
-        segments: &mut Vec<(super::super::item::ItemId, Length)>,
+        segments: &mut Vec<(ItemId, Length)>,
     ) -> Option<()> {
         let part = self.sheet.used(id, dress.system, UsedAs::ReducingCoupling, "reducing coupling")?;
         let because = Because::TailReducer;
@@ -364,7 +411,16 @@ impl<'j> Laying<'j, '_> {
     }
 
     #[allow(clippy::too_many_arguments)]
-    fn spacing(&mut self, run: &Run, dress: &Dress, size: Word, along: Length, up: Length, who: Who, because: Because) {
+    fn spacing(
+        &mut self,
+        run: &Run,
+        dress: &Dress,
+        size: Word,
+        along: Length,
+        up: Length,
+        who: Who,
+        because: Because,
+    ) {
         let Some(rule) = self.sheet.tables.support(&self.job.catalog, dress.system, size) else {
             let tube = self.job.lexicon.text(self.job.catalog.system(dress.system).tube);
             let size = self.job.lexicon.text(size);

@@ -3,11 +3,11 @@
 
 use std::collections::HashMap;
 
-use super::tables::Tables;
 use super::super::item::{Color, Item, ItemId, Items, Sizes};
 use super::super::network::{RunEnd, RunId};
 use super::super::takeoff::{Balance, Because, EndLine, EndMet, Line, Missing, Piece, Subject, Takeoff};
 use super::super::words::Trouble;
+use super::tables::Tables;
 use crate::ground::Length;
 use crate::trade::job::Job;
 use crate::trade::{Class, Fit, Part, PartId, Phase, Service, SystemId, UsedAs, Word};
@@ -30,20 +30,20 @@ impl Who {
 }
 
 /// The sheet.
-pub(super) struct Sheet<'a> {
-    pub(super) job: &'a Job,
-    pub(super) tables: &'a Tables,
+pub(super) struct Sheet<'j, 'i> {
+    pub(super) job: &'j Job,
+    pub(super) tables: &'j Tables,
     pub(super) takeoff: Takeoff,
     /// Runs that this alternative finds in error.
     pub(super) barred: Vec<RunId>,
-    items: &'a mut Items,
+    items: &'i mut Items,
     balance: HashMap<(SystemId, Word), usize>,
     silent_joints: Vec<(Word, Word)>,
 }
 
-impl<'a> Sheet<'a> {
+impl<'j, 'i> Sheet<'j, 'i> {
     /// An empty sheet.
-    pub(super) fn new(job: &'a Job, tables: &'a Tables, system: SystemId, items: &'a mut Items) -> Self {
+    pub(super) fn new(job: &'j Job, tables: &'j Tables, system: SystemId, items: &'i mut Items) -> Self {
         let takeoff = Takeoff {
             system,
             lines: Vec::with_capacity(job.runs.len() * 12),
@@ -84,7 +84,15 @@ impl<'a> Sheet<'a> {
     }
 
     /// So many of a part, its sizes in reading order.
-    pub(super) fn part(&mut self, who: Who, part: PartId, system: SystemId, sizes: &[Word], n: i64, because: Because) {
+    pub(super) fn part(
+        &mut self,
+        who: Who,
+        part: PartId,
+        system: SystemId,
+        sizes: &[Word],
+        n: i64,
+        because: Because,
+    ) {
         let item = self.item(part, system, sizes);
         self.line(who, item, n, None, because);
     }
@@ -95,7 +103,8 @@ impl<'a> Sheet<'a> {
             Class::Consumable => Sizes::default(),
             _ => Sizes::of(sizes, part.used_as.contains(&UsedAs::Tee)),
         };
-        let systematic = part.takes_system() || matches!(part.class, Class::Tube | Class::Ring | Class::Support);
+        let systematic =
+            part.takes_system() || matches!(part.class, Class::Tube | Class::Ring | Class::Support);
         let system = systematic.then_some(system);
         let item = Item {
             part: id,
@@ -110,7 +119,13 @@ impl<'a> Sheet<'a> {
     }
 
     /// The item of a tube.
-    pub(super) fn tube(&mut self, system: SystemId, size: Word, variant: Word, color: Color) -> Option<ItemId> {
+    pub(super) fn tube(
+        &mut self,
+        system: SystemId,
+        size: Word,
+        variant: Word,
+        color: Color,
+    ) -> Option<ItemId> {
         let part = self.tables.used(system, UsedAs::Tube)?;
         Some(self.items.id(Item {
             part,
@@ -166,7 +181,11 @@ impl<'a> Sheet<'a> {
     fn consume(&mut self, who: Who, system: SystemId, joint: Word, size: Word, n: i64, because: Because) {
         let tables = self.tables;
         let rows = tables.consumption(joint, size);
-        if rows.is_empty() && joint != tables.thread && !joint.is_empty() && !self.silent_joints.contains(&(joint, size)) {
+        if rows.is_empty()
+            && joint != tables.thread
+            && !joint.is_empty()
+            && !self.silent_joints.contains(&(joint, size))
+        {
             self.silent_joints.push((joint, size));
             if let Subject::Run(run) = who.subject {
                 let row = self.job.runs[run.index()].row;
@@ -179,15 +198,12 @@ impl<'a> Sheet<'a> {
             let Some(part) = self.job.catalog.part_called(consumption.part, Word::EMPTY, system) else {
                 continue;
             };
-            let mut item = *self.items.get(self.item_of_consumed(part, system, size));
+            let consumed = self.item(part, system, &[size]);
+            let mut item = *self.items.get(consumed);
             item.unit = if consumption.unit == tables.each { Word::EMPTY } else { consumption.unit };
             let id = self.items.id(item);
             self.line(who, id, n, Some(*row), because);
         }
-    }
-
-    fn item_of_consumed(&mut self, part: PartId, system: SystemId, size: Word) -> ItemId {
-        self.item(part, system, &[size])
     }
 
     /// So many tube ends (or other male ends) of one size.
@@ -197,7 +213,15 @@ impl<'a> Sheet<'a> {
 
     /// Joints of parts counted by eye: each opening is one, whatever it meets. Two of them close the ends of the cut
     /// that the part makes; the others are declared, and stand on no end of the network.
-    pub(super) fn declared_joints(&mut self, who: Who, system: SystemId, size: Word, parts: i64, ports: i64, because: Because) {
+    pub(super) fn declared_joints(
+        &mut self,
+        who: Who,
+        system: SystemId,
+        size: Word,
+        parts: i64,
+        ports: i64,
+        because: Because,
+    ) {
         let balance = self.balance_of(system, size);
         balance.filled += 2 * parts * who.copies;
         balance.declared += (ports - 2) * parts * who.copies;
@@ -212,7 +236,15 @@ impl<'a> Sheet<'a> {
     }
 
     /// An end that no part fills.
-    pub(super) fn end(&mut self, who: Who, run: RunId, end: RunEnd, met: EndMet, system: SystemId, size: Word) {
+    pub(super) fn end(
+        &mut self,
+        who: Who,
+        run: RunId,
+        end: RunEnd,
+        met: EndMet,
+        system: SystemId,
+        size: Word,
+    ) {
         let copies = who.copies;
         let balance = self.balance_of(system, size);
         match met {
@@ -243,6 +275,15 @@ impl<'a> Sheet<'a> {
         if piece.copies > 0 {
             self.takeoff.pieces.push(piece);
         }
+    }
+
+    /// The takeoff as it stands, and the runs that are barred, each once.
+    pub(super) fn done(mut self) -> (Takeoff, Vec<RunId>) {
+        self.takeoff.balance.sort_by_key(|balance| (balance.system, balance.size));
+        self.takeoff.missing.dedup();
+        self.barred.sort_unstable();
+        self.barred.dedup();
+        (self.takeoff, self.barred)
     }
 
     /// Supports of so many points of one tube, by the supports table.

@@ -1,10 +1,10 @@
 //! Look-ups into the catalog that every alternative shares: which part the engine takes, what a joint consumes, what
-//! supports a tube, and the words that `only` asks for.
+//! supports a tube.
 
 use std::collections::HashMap;
 
 use crate::trade::job::Job;
-use crate::trade::{Catalog, Fit, PartId, Port, Run, Service, Sex, SystemId, UsedAs, Word};
+use crate::trade::{Catalog, Fit, PartId, Port, Sex, SystemId, UsedAs, Word};
 
 /// Look-ups into one job's catalog.
 pub(in crate::estimate) struct Tables {
@@ -14,31 +14,10 @@ pub(in crate::estimate) struct Tables {
     adapters: HashMap<(SystemId, Sex), PartId>,
     transitions: HashMap<(SystemId, SystemId), PartId>,
     thread_caps: HashMap<(SystemId, Sex), PartId>,
-    columns: HashMap<Word, Column>,
-    services: Vec<(Service, Option<Word>)>,
-    phases: Vec<(crate::trade::Phase, Option<Word>)>,
-    yes: [Option<Word>; 4],
-    no: [Option<Word>; 3],
     /// The joint of threads in the joints table.
     pub(in crate::estimate) thread: Word,
     /// The unit of pieces.
     pub(in crate::estimate) each: Word,
-}
-
-#[derive(Debug, Clone, Copy)]
-enum Column {
-    Service,
-    Size,
-    Lie,
-    Fixture,
-    Level,
-    Area,
-    System,
-    Variant,
-    Phase,
-    Pattern,
-    ReduceTo,
-    NoJoint,
 }
 
 impl Tables {
@@ -53,11 +32,6 @@ impl Tables {
             adapters: HashMap::new(),
             transitions: HashMap::new(),
             thread_caps: HashMap::new(),
-            columns: columns(job),
-            services: Service::ALL.iter().map(|s| (*s, job.lexicon.find(s.word()))).collect(),
-            phases: crate::trade::Phase::ALL.iter().map(|p| (*p, job.lexicon.find(p.word()))).collect(),
-            yes: ["yes", "y", "true", "x"].map(|w| job.lexicon.find(w)),
-            no: ["no", "n", "false"].map(|w| job.lexicon.find(w)),
             thread: job.lexicon.find("thread").unwrap_or(Word(u32::MAX)),
             each: job.lexicon.find("each").unwrap_or(Word::EMPTY),
         };
@@ -95,9 +69,11 @@ impl Tables {
 
     fn parts_of(&mut self, catalog: &Catalog, system: SystemId) {
         for (use_, _) in UsedAs::ALL {
-            let joints = |id: &PartId| !catalog.part(*id).ports.iter().any(|port| matches!(port.fit, Fit::Thread(_)));
+            let joints =
+                |id: &PartId| !catalog.part(*id).ports.iter().any(|port| matches!(port.fit, Fit::Thread(_)));
             // A cap of threads is no cap of tube.
-            let found = catalog.parts_used_as(use_, system).find(|id| matches!(use_, UsedAs::Adapter) || joints(id));
+            let found =
+                catalog.parts_used_as(use_, system).find(|id| matches!(use_, UsedAs::Adapter) || joints(id));
             if let Some(part) = found {
                 self.used.insert((system, use_), part);
             }
@@ -110,12 +86,15 @@ impl Tables {
                     Fit::Joint(Some(named)) => catalog.system(system).name == named,
                     _ => false,
                 };
-                ports.len() == 2 && ports.iter().any(own_joint) && ports.iter().any(|p| p.fit == Fit::Thread(sex))
+                ports.len() == 2
+                    && ports.iter().any(own_joint)
+                    && ports.iter().any(|p| p.fit == Fit::Thread(sex))
             };
             if let Some(part) = catalog.parts_used_as(UsedAs::Adapter, system).find(adapts) {
                 self.adapters.insert((system, sex), part);
             }
-            let closes = |id: &PartId| matches!(&*catalog.part(*id).ports, [one] if one.fit == Fit::Thread(sex));
+            let closes =
+                |id: &PartId| matches!(&*catalog.part(*id).ports, [one] if one.fit == Fit::Thread(sex));
             let use_ = if sex == Sex::Female { UsedAs::Cap } else { UsedAs::Plug };
             if let Some(part) = catalog.parts_used_as(use_, system).find(closes) {
                 self.thread_caps.insert((system, sex), part);
@@ -145,7 +124,8 @@ impl Tables {
 
     /// Rows of the joints table for a joint of a size.
     pub(super) fn consumption(&self, joint: Word, size: Word) -> &[u32] {
-        let found = self.consumption.get(&(joint, size)).or_else(|| self.consumption.get(&(joint, Word::EMPTY)));
+        let found =
+            self.consumption.get(&(joint, size)).or_else(|| self.consumption.get(&(joint, Word::EMPTY)));
         found.map_or(&[], |rows| rows)
     }
 
@@ -154,57 +134,6 @@ impl Tables {
         let tube = catalog.system(system).tube;
         self.supports.get(&(tube, size)).or_else(|| self.supports.get(&(tube, Word::EMPTY))).copied()
     }
-
-    /// Whether a run is what `only` asks for; `system` is the one it has in this alternative.
-    pub(super) fn is_meant(&self, only: &[(Word, Word)], run: &Run, system: Word) -> bool {
-        only.iter().all(|(column, value)| self.holds(*column, *value, run, system))
-    }
-
-    fn holds(&self, column: Word, value: Word, run: &Run, system: Word) -> bool {
-        let Some(known) = self.columns.get(&column) else {
-            return self.number(value).is_some_and(|number| number == run.counted(column));
-        };
-        let one = match known {
-            Column::Service => self.services.iter().find(|(s, _)| *s == run.service).and_then(|(_, w)| *w),
-            Column::Phase => self.phases.iter().find(|(p, _)| *p == run.phase()).and_then(|(_, w)| *w),
-            Column::Size => Some(run.size),
-            Column::Lie => Some(run.lie_as_written),
-            Column::Fixture => Some(run.fixture),
-            Column::Level => Some(run.level),
-            Column::Area => Some(run.area),
-            Column::System => Some(system),
-            Column::Variant => Some(run.variant),
-            Column::Pattern => return run.patterns.contains(&value),
-            Column::ReduceTo => run.reduce_to,
-            Column::NoJoint => {
-                let list: &[Option<Word>] = if run.no_joint { &self.yes } else { &self.no };
-                return list.contains(&Some(value)) || (!run.no_joint && value.is_empty());
-            }
-        };
-        one.unwrap_or(Word::EMPTY) == value
-    }
-
-    fn number(&self, _value: Word) -> Option<rust_decimal::Decimal> {
-        None
-    }
-}
-
-fn columns(job: &Job) -> HashMap<Word, Column> {
-    let known = [
-        ("service", Column::Service),
-        ("size", Column::Size),
-        ("lie", Column::Lie),
-        ("fixture", Column::Fixture),
-        ("level", Column::Level),
-        ("area", Column::Area),
-        ("system", Column::System),
-        ("variant", Column::Variant),
-        ("phase", Column::Phase),
-        ("pattern", Column::Pattern),
-        ("reduce to", Column::ReduceTo),
-        ("no joint", Column::NoJoint),
-    ];
-    known.into_iter().filter_map(|(name, column)| Some((job.lexicon.find(name)?, column))).collect()
 }
 
 /// The fitting from one system to another: of the first system, else one of the second that joins both.
