@@ -1,4 +1,5 @@
 //! Reading jobs: what becomes of rows, of tables over tables, and of mistakes.
 
 mod built_in;
+mod examples;
 mod merging;
