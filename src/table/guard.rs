@@ -154,10 +154,7 @@ impl Running {
             }
             b"p" => Err(FileTrouble::Password),
             b"n" => Err(FileTrouble::NoSheet { sheet: String::new() }),
-            b"d" => {
-                self.take_text()?;
-                Err(FileTrouble::Damaged { why: self.text.clone() })
-            }
+            b"d" => Err(FileTrouble::Damaged { why: "a part of it is damaged".to_owned() }),
             b"." => Ok(Message::End),
             _ => return Err(std::io::ErrorKind::InvalidData.into()),
         })

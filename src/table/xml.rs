@@ -217,8 +217,9 @@ impl<R: Read> Xml<R> {
     }
 }
 
-fn unreadable(why: std::io::Error) -> FileTrouble<'static> {
-    FileTrouble::Damaged { why: why.to_string() }
+/// The unpacker's own words say nothing to the person who has to mend the file.
+fn unreadable(_: std::io::Error) -> FileTrouble<'static> {
+    damaged("a part of it is damaged")
 }
 
 fn damaged(why: &str) -> FileTrouble<'static> {
