@@ -253,3 +253,15 @@ impl Read for Timed {
         Ok(length)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The test program is not coilstick and says of none which one is.
+    #[test]
+    fn a_program_that_may_not_know_the_question_is_not_asked() {
+        let trouble = sheet_names(Path::new("any.ods")).err();
+        assert!(matches!(trouble, Some(FileTrouble::NoChild { .. })), "{trouble:?}");
+    }
+}

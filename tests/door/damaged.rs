@@ -120,6 +120,17 @@ fn an_ods_that_asks_for_gigabytes_is_a_notice() {
 }
 
 #[test]
+fn a_child_that_is_asked_nonsense_ends_with_a_status() {
+    let program = env!("CARGO_BIN_EXE_coilstick");
+    for arguments in
+        [&["--table-child"][..], &["--table-child", "eat", "x"], &["--table-child", "read", "gone.ods"]]
+    {
+        let output = std::process::Command::new(program).args(arguments).output().unwrap();
+        assert!(!output.status.success(), "{arguments:?}");
+    }
+}
+
+#[test]
 fn a_missing_sheet_and_a_missing_file_are_notices() {
     for name in ["kept.xlsx", "kept.ods"] {
         assert_eq!(
