@@ -49,20 +49,25 @@ pub(super) fn rows(path: &Path, sheet: Option<&str>, sink: &mut dyn Sink) -> Res
     arguments.extend(sheet.map(OsStr::new));
     let mut running = Running::start(&arguments)?;
     let mut assembler = Assembler::new(sink);
-    let ended = loop {
+    loop {
         match running.message() {
             Ok(Message::Cell { row, column, kind }) => {
                 if matches!(assembler.cell(row, column, kind, &running.text), Go::Stop) {
-                    break Ok(());
+                    return Ok(());
                 }
             }
             Ok(Message::Sheet(_)) => {}
-            Ok(Message::End) => break Ok(()),
-            Err(trouble) => break Err(trouble),
+            Ok(Message::End) => {
+                assembler.end();
+                return Ok(());
+            }
+            Err(FileTrouble::NoSheet { .. }) => {
+                return Err(FileTrouble::NoSheet { sheet: sheet.unwrap_or("").to_owned() });
+            }
+            // The row at hand may lack cells: it is left out.
+            Err(trouble) => return Err(trouble),
         }
-    };
-    assembler.end();
-    ended
+    }
 }
 
 enum Message {

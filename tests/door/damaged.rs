@@ -1,6 +1,6 @@
 //! Damaged workbooks: whatever bytes stand in them, the door gives rows and notices, and never panics, hangs or ends.
 
-use super::making::{Binary, package, xlsb};
+use super::making::{Binary, inline, package, xlsb, xlsx};
 use super::{RUNS, file, saved, table_file, take};
 
 /// The same bytes in every run of the tests.
@@ -130,14 +130,23 @@ fn a_child_that_is_asked_nonsense_ends_with_a_status() {
     }
 }
 
+/// Its last cells may be missing, so what they would have said is not known.
+#[test]
+fn the_row_in_which_a_sheet_breaks_off_is_left_out() {
+    let heads = format!("<row>{}{}</row>", inline("A1", "run"), inline("B1", "size"));
+    let rows = format!("<row>{}{}</row><row>{}", inline("A2", "A1"), inline("B2", "1"), inline("A3", "A2"));
+    let found =
+        take(&table_file(&file("cut.xlsx", &xlsx(&format!("{heads}{rows}<!--"), "<sst/>")), None), &RUNS);
+    assert_eq!(found.kinds(), ["damaged-workbook"]);
+    assert_eq!(found.column(super::RUN), ["A1"]);
+}
+
 #[test]
 fn a_missing_sheet_and_a_missing_file_are_notices() {
     for name in ["kept.xlsx", "kept.ods"] {
-        assert_eq!(
-            take(&table_file(&saved(name), Some("prices")), &RUNS).kinds(),
-            ["no-such-sheet"],
-            "{name}"
-        );
+        let found = take(&table_file(&saved(name), Some("prices")), &RUNS);
+        assert_eq!(found.kinds(), ["no-such-sheet"], "{name}");
+        assert!(found.notices[0].found.contains("\"prices\""), "{name}");
     }
     assert_eq!(take(&table_file(&saved("gone.xlsx"), None), &RUNS).kinds(), ["unreadable-table"]);
     assert_eq!(take(&table_file(&saved("gone.csv"), None), &RUNS).kinds(), ["unreadable-table"]);
