@@ -1,1 +1,2 @@
 //! The arithmetic, pure: network, takeoff, cutting, buying, costing, comparison.
+pub mod cutting;
