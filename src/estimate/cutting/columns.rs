@@ -105,7 +105,7 @@ pub(super) fn relax(job: &Job, need: &[u64], sticks: &[u64], ways: &mut Ways, ef
             for (number, value) in simplex.values().filter(|&(_, value)| value > 1e-7) {
                 match number.checked_sub(first) {
                     Some(way) => uses.push((numbers[way], value)),
-                    None => short |= number < rows.pieces.len() && value > 1e-5,
+                    None => short |= number < rows.pieces.len() && value > 1e-4,
                 }
             }
             uses.sort_by_key(|&(number, _)| number);
@@ -134,9 +134,11 @@ fn rows(job: &Job, need: &[u64], sticks: &[u64]) -> Option<Rows> {
         right.push(need[p] as f64 + 1e-7 * (1 + (row * 37) % 101) as f64);
         missing_costs.push(10.0 + 100.0 * job.pieces[p].len as f64 / longest);
     }
+    // And so that much more of the sticks, lest there be too few.
+    let more: f64 = right.iter().map(|value: &f64| value.fract()).sum();
     for (i, &k) in scarce.iter().enumerate() {
         row_of_kind[k] = pieces.len() + i;
-        right.push(sticks[k] as f64 + 1e-5);
+        right.push(sticks[k] as f64 + more);
         missing_costs.push(0.0);
     }
     let costs = job.kinds.iter().map(|kind| kind.price as f64 / dearest).collect();

@@ -75,7 +75,7 @@ impl Search<'_> {
         // The least waste first, then more of the longer pieces.
         options.sort_by(|a: &(u64, usize, Vec<(usize, u64)>), b| (a.0, a.1).cmp(&(b.0, b.1)).then(longer_first(&a.2, &b.2)));
         for (wasted, kind, pieces) in options {
-            if !self.effort.spend(16) {
+            if !self.effort.spend(64 + 4 * self.need.len() as u64) {
                 self.partial = true;
                 return false;
             }
@@ -125,13 +125,14 @@ impl Search<'_> {
         options: &mut Vec<(u64, usize, Vec<(usize, u64)>)>,
         most: usize,
     ) {
-        if options.len() >= most || !self.effort.spend(4) {
+        if options.len() >= most || !self.effort.spend(16) {
             self.partial = true;
             return;
         }
         let mut at = from + self.job.pieces[from..].partition_point(|piece| piece.len > rest);
         while at < self.need.len() && self.need[at] == 0 {
             at += 1;
+            self.effort.spend(1);
         }
         if at >= self.need.len() {
             if u128::from(rest) <= waste && self.is_tight(chosen, rest) {
