@@ -90,12 +90,14 @@ impl Walk<'_> {
     fn first_plans(&mut self, effort: &mut Effort) {
         let (need, most) = (self.job.counts(), self.job.most());
         // The first rule is cheap, and there must be a plan even without any effort.
-        self.keep(shop(self.job, &need, &most, Fill::Longest, &mut Effort::new(u64::MAX)));
-        if self.best.is_none() {
-            for next in [Next::LongStick, Next::ShortStick, Next::Tightest] {
-                self.keep(pack(self.job, &need, &most, Fill::Longest, next, &mut Effort::new(u64::MAX)));
+        let mut free = Effort::new(u64::MAX);
+        self.keep(shop(self.job, &need, &most, Fill::Longest, &mut free));
+        for next in [Next::LongStick, Next::ShortStick, Next::Tightest] {
+            if self.best.is_none() {
+                self.keep(pack(self.job, &need, &most, Fill::Longest, next, &mut free));
             }
         }
+        effort.spend(u64::MAX - free.left());
         let packed = effort.within(self.all / 20, |effort| shop(self.job, &need, &most, Fill::Fullest, effort));
         self.keep(packed);
     }

@@ -136,7 +136,7 @@ pub enum NoPlan {
 pub fn plan(order: &CutOrder<'_>) -> Result<CutPlan, NoPlan> {
     let normal = normal::normal_form(order)?;
     let mut effort = Effort::new(order.effort);
-    let (job, settled) = peel::peel(&normal.job);
+    let (job, settled) = peel::peel(&normal.job).ok_or(NoPlan::NotEnoughStock)?;
     let mut found = least::least(&job, &mut effort)?;
     found.add(&job, settled);
     normal.unfold(order, &found)

@@ -10,12 +10,13 @@ use super::packing::Load;
 const MOST_PIECES: usize = 3_000;
 const MOST_WORK: u64 = 60_000_000;
 
-/// Takes the settled sticks out of a job. What is left of the job, and the loads of those sticks.
-pub(super) fn peel(job: &Job) -> (Job, Vec<Load>) {
+/// Takes the settled sticks out of a job. What is left of the job, and the loads of those sticks; nothing if they
+/// are more than there are, and so the pieces do not go in at all.
+pub(super) fn peel(job: &Job) -> Option<(Job, Vec<Load>)> {
     let (mut rest, mut loads) = (job.clone(), Vec::new());
-    let [kind] = job.kinds.as_slice() else { return (rest, loads) };
+    let [kind] = job.kinds.as_slice() else { return Some((rest, loads)) };
     if job.pieces.len() > MOST_PIECES {
-        return (rest, loads);
+        return Some((rest, loads));
     }
     let mut work = 0;
     loop {
@@ -34,8 +35,8 @@ pub(super) fn peel(job: &Job) -> (Job, Vec<Load>) {
         }
     }
     let used: u64 = loads.iter().map(|load| load.times).sum();
-    rest.kinds[0].most = kind.most.saturating_sub(used);
-    (rest, loads)
+    rest.kinds[0].most = kind.most.checked_sub(used)?;
+    Some((rest, loads))
 }
 
 /// What may as well lie on one stick with this piece, if that is certain.
