@@ -3,6 +3,7 @@
 //! The walk is [`estimate`]: connect; for each alternative: lay, cut, buy, cost; compare. It reads no file and no
 //! clock, and cannot fail: what is wrong with a job comes back as notices, and what they touch is left out and listed.
 
+pub mod cutting;
 mod cycles;
 pub mod item;
 mod laying;
