@@ -5,4 +5,6 @@
 mod built_in;
 mod examples;
 mod merging;
+mod prices;
+mod run_list;
 mod speed;
