@@ -16,7 +16,7 @@ shape! {
         Service = "service", required, Text, "what flows: cold, hot, mixed, return, drain or vent";
         Size = "size", required, Size, "the size of the tube, a name of the table sizes: 1/2, 3/4, 1-1/4";
         Length = "length", required, Length, "center to center along the run";
-        Pattern = "pattern" ["patterns"], optional, Text, "how it is built: names of the table patterns, several with ;";
+        Pattern = "pattern" ["patterns"], optional, Text, "how it is built: names of the table patterns, several with semicolons";
         Joins = "joins" ["from"], optional, Text, "the run or place it ties into, toward the main (drains: toward the sewer)";
         At = "at", optional, Length, "how far along the run it joins; empty: at its end";
         Tee = "tee", optional, Text, "bull where the parent is the branch of its tee";
@@ -26,7 +26,7 @@ shape! {
         Tail = "tail", optional, Length, "length of the tail in the smaller size, extra to length";
         Turns = "turns", optional, Count, "90-degree changes between its ends, without its tee and its stub-out";
         TurnsWithElbow = "turns with elbow", optional, Count, "how many turns take an elbow even in tube that bends";
-        TurnsAt = "turns at", optional, Lengths, "where the turns stand, from its beginning, parted by ;";
+        TurnsAt = "turns at", optional, Lengths, "where the turns stand, from its beginning, parted by semicolons";
         Offsets = "offsets", optional, Count, "pairs of 45-degree changes";
         Rise = "rise", optional, Length, "how much of its length goes up, or with a minus down";
         Lie = "lie", optional, Text, "framing (the same as empty), slab or ground";
