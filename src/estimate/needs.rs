@@ -199,10 +199,11 @@ mod tests {
         house.line(tube, 304_800_000, None, 0, Phase::RoughIn, Some(Service::Hot));
         house.line(tube, 304_800_000, None, 0, Phase::RoughIn, Some(Service::Cold));
         house.line(one, 1, None, 0, Phase::Underground, Some(Service::Vent));
-        let rows =
-            takeoff_rows(&house.lexicon, &house.catalog, &house.items, LengthUnit::Foot, &house.lines);
-        let shown: Vec<_> =
-            rows.iter().map(|row| (row.phase.word(), row.service.map_or("", Service::word), row.item)).collect();
+        let rows = takeoff_rows(&house.lexicon, &house.catalog, &house.items, LengthUnit::Foot, &house.lines);
+        let shown: Vec<_> = rows
+            .iter()
+            .map(|row| (row.phase.word(), row.service.map_or("", Service::word), row.item))
+            .collect();
         assert_eq!(
             shown,
             [

@@ -25,9 +25,8 @@ struct Key<'a> {
 pub fn ranks(lexicon: &Lexicon, catalog: &Catalog, items: &Items) -> Vec<u32> {
     let anywhere = smallest_order_by_size(catalog);
     let count = u32::try_from(items.len()).unwrap_or(u32::MAX);
-    let keys: Vec<Key<'_>> = (0..count)
-        .map(|id| key(lexicon, catalog, &anywhere, items.get(super::item::ItemId(id))))
-        .collect();
+    let keys: Vec<Key<'_>> =
+        (0..count).map(|id| key(lexicon, catalog, &anywhere, items.get(super::item::ItemId(id)))).collect();
     let mut sorted: Vec<u32> = (0..count).collect();
     sorted.sort_by(|a, b| compare(&keys[*a as usize], &keys[*b as usize]));
     let mut ranks = vec![0; sorted.len()];
@@ -85,9 +84,8 @@ fn key<'a>(
 fn compare(a: &Key<'_>, b: &Key<'_>) -> Ordering {
     let by_size = || {
         let pairs = a.sizes.iter().zip(&b.sizes);
-        let first = pairs
-            .map(|(x, y)| x.0.cmp(&y.0).then_with(|| natural(x.1, y.1)))
-            .find(|order| order.is_ne());
+        let first =
+            pairs.map(|(x, y)| x.0.cmp(&y.0).then_with(|| natural(x.1, y.1))).find(|order| order.is_ne());
         first.unwrap_or_else(|| a.sizes.len().cmp(&b.sizes.len()))
     };
     a.class

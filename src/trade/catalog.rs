@@ -98,7 +98,7 @@ impl Catalog {
     }
 
     /// Brings the indices up to date after tables were added.
-    pub(super) fn index(&mut self) {
+    pub(crate) fn index(&mut self) {
         self.system_by_name = (0_u32..).zip(&self.systems).map(|(i, s)| (s.name, SystemId(i))).collect();
         self.parts_by_word.clear();
         for (i, part) in (0_u32..).zip(&self.parts) {

@@ -127,9 +127,8 @@ fn best_kind(kinds: &[Kind]) -> Option<(usize, usize)> {
     let all = kinds.iter().enumerate().flat_map(|(k, kind)| (0..kind.tiers.len()).map(move |t| (k, t)));
     all.min_by(|a, b| {
         let (x, y) = (&kinds[a.0], &kinds[b.0]);
-        let price = |kind: &Kind, tier: usize, other: &Kind| {
-            u128::from(kind.tiers[tier].1) * u128::from(other.holds)
-        };
+        let price =
+            |kind: &Kind, tier: usize, other: &Kind| u128::from(kind.tiers[tier].1) * u128::from(other.holds);
         price(x, a.1, y).cmp(&price(y, b.1, x)).then_with(|| {
             (Reverse(x.holds), x.tiers[a.1].0, a.0).cmp(&(Reverse(y.holds), y.tiers[b.1].0, b.0))
         })
@@ -227,11 +226,8 @@ fn search(need: u64, kinds: &[Kind], loose: &[Loose]) -> Option<Chosen> {
 /// The cells after one more kind of pack may be taken, at any of its prices.
 fn with_kind(before: &[Cell], kind: &Kind, holds: usize, top: usize) -> Vec<Cell> {
     let position = |at: usize| u32::try_from(at).unwrap_or(u32::MAX);
-    let mut next: Vec<Cell> = before
-        .iter()
-        .enumerate()
-        .map(|(at, cell)| Cell { from: position(at), count: 0, ..*cell })
-        .collect();
+    let mut next: Vec<Cell> =
+        before.iter().enumerate().map(|(at, cell)| Cell { from: position(at), count: 0, ..*cell }).collect();
     for (from, cents) in &kind.tiers {
         let mut with = vec![UNREACHED; top + 1];
         let step = usize::try_from(*from).unwrap_or(usize::MAX).saturating_mul(holds);
@@ -319,8 +315,13 @@ fn finish(
         packs = packs.checked_add(quantity)?;
         held += u128::from(quantity);
     }
-    (held >= u128::from(need) && cents < u64::MAX)
-        .then_some(Cover { cents, packs, counts, loose: bought, proven })
+    (held >= u128::from(need) && cents < u64::MAX).then_some(Cover {
+        cents,
+        packs,
+        counts,
+        loose: bought,
+        proven,
+    })
 }
 
 /// Rounded to the nearest whole number, halves up; `below` is not zero.

@@ -101,11 +101,11 @@ fn setting_most_of_a_large_need_aside_changes_no_sum() {
 #[test]
 fn a_need_of_a_million_million_takes_no_more_than_a_small_one() {
     let kinds = [kind(25, &[(1, 999)]), kind(100, &[(1, 3_799)]), kind(7, &[(1, 333)])];
-    let loose = [Loose { tiers: vec![(1, 4_500)], per: 1 }];
+    let loose = [Loose { tiers: vec![(1, 4_900)], per: 1 }];
     let found = cover(1_000_000_000_018, &kinds, &loose).unwrap();
     assert!(found.proven);
     assert_eq!(found.counts[1], 10_000_000_000);
-    // 18 more: 25 in a bag for 9.99 beats 7 + 7 + 4 loose for 8.46? No: 3.33 + 3.33 + 1.80 is 8.46.
+    // 18 more: 7 + 7 and 4 loose are 3.33 + 3.33 + 1.96 = 8.62; all loose 8.82, one of 25 9.99.
     assert_eq!((found.counts[0], found.counts[2], found.loose), (0, 2, Some((0, 4))));
 }
 

@@ -18,6 +18,8 @@ pub(super) struct Lot {
     pub(super) offer: OfferId,
     pub(super) supplier: Word,
     pub(super) sold: Sold,
+    /// Whether it is a coil, which is cut to the inch.
+    pub(super) coil: bool,
     /// Prices from so many packs (loose: pieces or units of length) on; the first from 1, going down.
     pub(super) tiers: Vec<Tier>,
     /// Whether a break of the offer is no cheaper than what is before it, and so passed over.
@@ -96,19 +98,15 @@ impl Lot {
 }
 
 /// Reads an offer as a lot for an item that it matches.
-pub(super) fn lot(
-    lexicon: &Lexicon,
-    id: OfferId,
-    offer: &Offer,
-    item: &Item,
-) -> Result<Lot, Misfit> {
+pub(super) fn lot(lexicon: &Lexicon, id: OfferId, offer: &Offer, item: &Item) -> Result<Lot, Misfit> {
     let (sold, share) = match (item.is_length(), is_counted_each(lexicon, item)) {
         (true, _) => of_tube(offer)?,
         (false, true) => of_pieces(offer)?,
         (false, false) => of_amount(offer)?,
     };
     let (tiers, odd_break) = tiers(offer, share)?;
-    Ok(Lot { offer: id, supplier: offer.supplier, sold, tiers, odd_break })
+    let coil = offer.sold_as == SoldAs::Coil;
+    Ok(Lot { offer: id, supplier: offer.supplier, sold, coil, tiers, odd_break })
 }
 
 /// Whether an item is counted in pieces, and not by weight, volume...

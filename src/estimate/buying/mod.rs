@@ -14,6 +14,8 @@ mod market;
 mod matching;
 mod pack;
 pub mod price;
+#[cfg(test)]
+mod tests;
 mod tube;
 
 use rust_decimal::Decimal;
@@ -132,7 +134,11 @@ impl<'a> Desk<'a> {
             need: need.quantity,
             allowance: self.allowance(item),
             on_hand: kept.on_hand.iter().filter(|stock| stock.item == need.item).collect(),
-            held: kept.held.iter().filter(|held| held.item == need.item && self.market.has(held.offer)).collect(),
+            held: kept
+                .held
+                .iter()
+                .filter(|held| held.item == need.item && self.market.has(held.offer))
+                .collect(),
             lots: found.lots,
         }
     }

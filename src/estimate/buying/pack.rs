@@ -192,9 +192,9 @@ fn complete(
 ) -> OrderLine {
     let unit = desk.market.terms.units;
     let picks: Option<Vec<Pick>> = chosen.iter().map(|(lot, count)| pick(lot, *count, unit)).collect();
-    let sum = picks.as_ref().and_then(|picks| {
-        picks.iter().try_fold(Decimal::ZERO, |sum, pick| sum.checked_add(pick.extended))
-    });
+    let sum = picks
+        .as_ref()
+        .and_then(|picks| picks.iter().try_fold(Decimal::ZERO, |sum, pick| sum.checked_add(pick.extended)));
     let (Some(mut picks), Some(sum)) = (picks, sum) else {
         desk.not_priced(ask, NotPriced::TooLarge);
         return line;

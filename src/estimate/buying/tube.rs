@@ -8,7 +8,7 @@
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-use super::cuts::{Cuts, Spare, couplings_of_takeoff, cuttings, cuts};
+use super::cuts::{Cuts, Spare, couplings_of_takeoff, cuts, cuttings};
 use super::lot::{Lot, Sold, whole_unit};
 use super::{Ask, Desk, Doubt, NotPriced, price, share_out};
 use crate::estimate::cutting::{CutOrder, CutPlan, NoPlan, Stock, USUAL_EFFORT, plan};
@@ -181,7 +181,8 @@ fn of_supplier(asked: &Asked<'_>, lots: &[Lot], effort: u64) -> Result<Offered, 
 fn by_length(asked: &Asked<'_>, lot: &Lot) -> Option<Offered> {
     let Sold::ByLength(per) = lot.sold else { return None };
     let whole = Decimal::from(whole_unit(per).nanometres());
-    let wanted = price::with_percent(asked.ask.need, asked.ask.allowance)?.checked_sub(shelf_length(asked))?;
+    let wanted =
+        price::with_percent(asked.ask.need, asked.ask.allowance)?.checked_sub(shelf_length(asked))?;
     let wanted = wanted.max(Decimal::ZERO).checked_mul(Decimal::from(asked.unit.nanometres()))?;
     let quantity = round_up(wanted.checked_div(whole)?).to_u64()?;
     let per = Decimal::from(per.nanometres());
@@ -233,9 +234,8 @@ fn plan_at(
         lots.iter().map(length).chain(asked.shelf.iter().map(|(length, _)| *length)).collect();
     let longest = lots.iter().map(length).max().unwrap_or_default();
     let reach = lengths.iter().copied().max().unwrap_or_default();
-    // Exact lengths where sticks are offered (a stick is 21 ft at most: common practice), else inches; exact again
-    // where only the rounding makes a piece too long.
-    let coils = lots.iter().map(length).all(|length| length > Length::whole(21, LengthUnit::Foot));
+    // Exact lengths where sticks are offered, else inches; exact again where only the rounding makes a piece too long.
+    let coils = lots.iter().all(|lot| lot.coil);
     let of = |unit: i64| cuts(asked.pieces, &asked.spare, longest, reach, unit);
     let cuts = if coils { of(INCH).or_else(|_| of(1))? } else { of(1)? };
     let stock = |at: usize| {

@@ -65,7 +65,8 @@ fn fix_some(rest: &mut Rest, uses: &[(usize, f64)], ways: &Ways, skip: usize, ge
     for &(number, value) in &order {
         any |= fix(rest, ways, number, (value + 1e-5) as u64);
     }
-    let order: Vec<(usize, f64)> = order.into_iter().filter(|(_, value)| (value + 1e-5).fract() > 2e-5).collect();
+    let order: Vec<(usize, f64)> =
+        order.into_iter().filter(|(_, value)| (value + 1e-5).fract() > 2e-5).collect();
     let least = if gently { 0.95 } else { 0.8 };
     let mut chosen = 0;
     for &(number, value) in order.iter().skip(skip) {
