@@ -72,13 +72,7 @@ const NO_ROW: usize = usize::MAX;
 
 /// Solves the program for so many pieces and sticks. `None` if the steps do not suffice, or floats.
 /// If the inequality is not met by the sticks, the pieces do not go in, and the rest of the answer is idle.
-pub(super) fn relax(
-    job: &Job,
-    need: &[u64],
-    sticks: &[u64],
-    ways: &mut Ways,
-    effort: &mut Effort,
-) -> Option<Relaxed> {
+pub(super) fn relax(job: &Job, need: &[u64], sticks: &[u64], ways: &mut Ways, effort: &mut Effort) -> Option<Relaxed> {
     let rows = rows(job, need, sticks)?;
     let mut simplex = Simplex::new(rows.right.clone(), rows.missing_costs.clone());
     for row in 0..rows.pieces.len() {
@@ -111,7 +105,7 @@ pub(super) fn relax(
             for (number, value) in simplex.values().filter(|&(_, value)| value > 1e-7) {
                 match number.checked_sub(first) {
                     Some(way) => uses.push((numbers[way], value)),
-                    None => short |= number < rows.pieces.len() && value > 1e-5,
+                    None => short |= number < rows.pieces.len() && value > 1e-4,
                 }
             }
             uses.sort_by_key(|&(number, _)| number);
@@ -140,9 +134,11 @@ fn rows(job: &Job, need: &[u64], sticks: &[u64]) -> Option<Rows> {
         right.push(need[p] as f64 + 1e-7 * (1 + (row * 37) % 101) as f64);
         missing_costs.push(10.0 + 100.0 * job.pieces[p].len as f64 / longest);
     }
+    // And so that much more of the sticks, lest there be too few.
+    let more: f64 = right.iter().map(|value: &f64| value.fract()).sum();
     for (i, &k) in scarce.iter().enumerate() {
         row_of_kind[k] = pieces.len() + i;
-        right.push(sticks[k] as f64 + 1e-5);
+        right.push(sticks[k] as f64 + more);
         missing_costs.push(0.0);
     }
     let costs = job.kinds.iter().map(|kind| kind.price as f64 / dearest).collect();
@@ -150,8 +146,7 @@ fn rows(job: &Job, need: &[u64], sticks: &[u64]) -> Option<Rows> {
 }
 
 fn column(way: &Way, rows: &Rows) -> Column {
-    let mut entries: Vec<(usize, f64)> =
-        way.pieces.iter().map(|&(p, n)| (rows.row_of_piece[p], n as f64)).collect();
+    let mut entries: Vec<(usize, f64)> = way.pieces.iter().map(|&(p, n)| (rows.row_of_piece[p], n as f64)).collect();
     if rows.row_of_kind[way.kind] != NO_ROW {
         entries.push((rows.row_of_kind[way.kind], 1.0));
     }

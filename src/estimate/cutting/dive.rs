@@ -9,75 +9,107 @@ use super::normal::Job;
 use super::packing::{Fill, Load, Next, pack};
 
 /// What remains to be packed, and what is fixed.
+#[derive(Clone)]
 struct Rest {
     need: Vec<u64>,
     sticks: Vec<u64>,
     fixed: Vec<Load>,
 }
 
-/// Dives into these sticks from the optimum of the whole. `turn` 0 takes the nearest way each time; a later turn
-/// passes over some at one depth.
+/// How many dead ends one dive may meet.
+const MOST_FAILS: u32 = 12;
+/// From this fraction on, ways are fixed together at first.
+const NEARLY_ONE: f64 = 0.75;
+/// Fractions are this far from exact at most.
+const MUCH_LESS: f64 = 1e-3;
+/// So many ways are tried one by one, where none can be fixed together with others.
+const MOST_SINGLE: usize = 4;
+
+/// Dives into these sticks from the optimum of the whole. `turn` 0 takes the nearest ways each time; later turns
+/// rate them a little otherwise.
 pub(super) fn dive(
     job: &Job,
     sticks: &[u64],
     root: &Relaxed,
-    turn: usize,
+    turn: u64,
     ways: &mut Ways,
     effort: &mut Effort,
 ) -> Option<Vec<Load>> {
-    let mut rest = Rest { need: job.counts(), sticks: sticks.to_vec(), fixed: Vec::new() };
-    let (odd_depth, passed_over) = odd_choice(turn);
-    let mut uses = root.uses.clone();
-    for depth in 0.. {
-        let skip = if depth == odd_depth { passed_over } else { 0 };
-        if !fix_some(&mut rest, &uses, ways, skip, depth < 2) {
-            return None;
-        }
-        if let Some(loads) = pack_rest(job, &rest, effort) {
-            rest.fixed.extend(loads);
-            return Some(rest.fixed);
-        }
-        let relaxed = relax(job, &rest.need, &rest.sticks, ways, effort)?;
-        if relaxed.short || !relaxed.cut.met_by(&rest.sticks) {
-            return None;
-        }
-        uses = relaxed.uses;
-    }
-    None
+    let rest = Rest { need: job.counts(), sticks: sticks.to_vec(), fixed: Vec::new() };
+    Dive { job, turn, ways, effort, fails: MOST_FAILS }.plunge(&rest, &root.uses)
 }
 
-/// At which depth a turn makes another choice, and how many ways it passes over there.
-fn odd_choice(turn: usize) -> (usize, usize) {
-    // Turns 1, 2, 3...: (0, 1), (1, 1), (0, 2), (2, 1), (1, 2), (0, 3)... along the diagonals.
-    let (mut line, mut left) = (0, turn.saturating_sub(1));
-    while left > line {
-        left -= line + 1;
-        line += 1;
-    }
-    if turn == 0 { (0, 0) } else { (line - left, left + 1) }
+struct Dive<'a> {
+    job: &'a Job,
+    turn: u64,
+    ways: &'a mut Ways,
+    effort: &'a mut Effort,
+    fails: u32,
 }
 
-/// Fixes the whole parts of the ways, and then the nearest to one more; false if nothing could be fixed.
-fn fix_some(rest: &mut Rest, uses: &[(usize, f64)], ways: &Ways, skip: usize, gently: bool) -> bool {
-    let mut order: Vec<(usize, f64)> = uses.to_vec();
-    order.sort_by(|a, b| b.1.fract().total_cmp(&a.1.fract()).then(a.0.cmp(&b.0)));
-    let mut any = false;
-    for &(number, value) in &order {
-        any |= fix(rest, ways, number, (value + 1e-5) as u64);
-    }
-    let order: Vec<(usize, f64)> =
-        order.into_iter().filter(|(_, value)| (value + 1e-5).fract() > 2e-5).collect();
-    let least = if gently { 0.95 } else { 0.8 };
-    let mut chosen = 0;
-    for &(number, value) in order.iter().skip(skip) {
-        if chosen > 0 && value.fract() < least {
-            break;
+impl Dive<'_> {
+    /// Fixes ways, the more the better, such that the program for the rest has an answer; and dives on from there.
+    fn plunge(&mut self, rest: &Rest, uses: &[(usize, f64)]) -> Option<Vec<Load>> {
+        let order = self.rated(uses);
+        let mut together = order.iter().filter(|&&(_, value, _)| value >= NEARLY_ONE).count().max(1);
+        let mut single = 1;
+        loop {
+            let (from, to) = if together > 0 { (0, together) } else { (single, single + 1) };
+            let chosen = order.get(from..to)?;
+            let mut next = rest.clone();
+            let fixed = chosen.iter().filter(|&&(number, _, times)| fix(&mut next, self.ways, number, times)).count();
+            if fixed > 0
+                && let Some(found) = self.follow(next)
+            {
+                return Some(found);
+            }
+            if self.fails == 0 || self.effort.is_spent() {
+                return None;
+            }
+            if together > 0 {
+                together /= 3;
+            } else {
+                single += 1;
+            }
+            if single > MOST_SINGLE {
+                return None;
+            }
         }
-        if fix(rest, ways, number, 1) {
-            chosen += 1;
-        }
     }
-    any || chosen > 0
+
+    fn follow(&mut self, next: Rest) -> Option<Vec<Load>> {
+        if let Some(loads) = pack_rest(self.job, &next, self.effort) {
+            let mut found = next.fixed;
+            found.extend(loads);
+            return Some(found);
+        }
+        let relaxed = relax(self.job, &next.need, &next.sticks, self.ways, self.effort)?;
+        if relaxed.short || !relaxed.cut.met_by(&next.sticks) {
+            return None;
+        }
+        let found = self.plunge(&next, &relaxed.uses);
+        if found.is_none() {
+            self.fails = self.fails.saturating_sub(1);
+        }
+        found
+    }
+
+    /// Ways with their rated fraction and how often they are to be fixed, the nearest to whole first.
+    fn rated(&self, uses: &[(usize, f64)]) -> Vec<(usize, f64, u64)> {
+        let rate = |&(number, value): &(usize, f64)| {
+            let (value, noise) = (value + MUCH_LESS, self.noise(number));
+            if value >= 1.0 { (number, 2.0 + noise, value as u64) } else { (number, value + noise, 1) }
+        };
+        let mut order: Vec<(usize, f64, u64)> = uses.iter().map(rate).collect();
+        order.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+        order
+    }
+
+    /// What this turn adds to the rate of a way: nothing in turn 0, up to 0.3 in later ones.
+    fn noise(&self, number: usize) -> f64 {
+        let mixed = (number as u64 + 1).wrapping_mul(0x9E37_79B9_7F4A_7C15).wrapping_mul(2 * self.turn + 1);
+        if self.turn == 0 { 0.0 } else { ((mixed >> 40) % 301) as f64 / 1000.0 }
+    }
 }
 
 /// Cuts so many sticks this way, or as many as pieces and sticks allow.

@@ -29,8 +29,7 @@ pub(super) fn least(job: &Job, effort: &mut Effort) -> Result<Found, NoPlan> {
         return Ok(Found { loads: Vec::new(), cost: 0, bound: 0 });
     }
     let known = Known { cuts: vec![Cut::by_length(job)], refused: Vec::new() };
-    let mut walk =
-        Walk { job, all: effort.left(), known, ways: Ways::default(), best: None, bound: 0, relaxed: false };
+    let mut walk = Walk { job, all: effort.left(), known, ways: Ways::default(), best: None, bound: 0, relaxed: false };
     if !walk.known.cuts[0].met_by(&job.most()) {
         return Err(NoPlan::NotEnoughStock);
     }
@@ -87,8 +86,7 @@ impl Walk<'_> {
                 self.keep(pack(self.job, &need, &most, Fill::Longest, next, &mut Effort::new(u64::MAX)));
             }
         }
-        let packed =
-            effort.within(self.all / 20, |effort| shop(self.job, &need, &most, Fill::Fullest, effort));
+        let packed = effort.within(self.all / 20, |effort| shop(self.job, &need, &most, Fill::Fullest, effort));
         self.keep(packed);
     }
 
@@ -120,8 +118,7 @@ impl Walk<'_> {
                 break Outcome::Done;
             }
             let share = (self.all / 40).max(20_000);
-            let purchase =
-                effort.within(share, |effort| cheapest(self.job, &self.known, self.limit(), effort));
+            let purchase = effort.within(share, |effort| cheapest(self.job, &self.known, self.limit(), effort));
             let sticks = match purchase {
                 Purchase::NoneBelow => {
                     if open.is_empty() {
@@ -143,8 +140,7 @@ impl Walk<'_> {
                     sticks
                 }
             };
-            let verdict =
-                effort.within(self.all / ROUNDS[round], |effort| self.judge(&sticks, round, effort));
+            let verdict = effort.within(self.all / ROUNDS[round], |effort| self.judge(&sticks, round, effort));
             match verdict {
                 Verdict::Packs | Verdict::Cut => {}
                 Verdict::Refused => self.known.refused.push(sticks),
@@ -224,10 +220,12 @@ impl Walk<'_> {
     }
 
     fn dive(&mut self, sticks: &[u64], root: &Relaxed, round: usize, effort: &mut Effort) -> bool {
+        // Some turns of each round; the last round goes on as long as it may.
         let turns = match round {
             0 => 0..2,
             1 => 2..10,
-            _ => 10 * round - 10..10 * round + 40,
+            2 => 10..50,
+            _ => 50..100_000,
         };
         for turn in turns {
             if effort.is_spent() {
