@@ -12,7 +12,7 @@ use crate::estimate::item::Item;
 use crate::estimate::order::OfferId;
 use crate::ground::name::fold;
 use crate::ground::{Length, LengthUnit};
-use crate::trade::{Pack, PricedPer, SoldAs, Word};
+use crate::trade::{Pack, PricedPer, SoldAs, SystemId, Word};
 
 /// A choice that is held for an item.
 pub(super) struct Held {
@@ -24,11 +24,13 @@ pub(super) struct Held {
     pub(super) packs: Option<u64>,
 }
 
-/// The choices held for an item. The day of an offer is not judged: it was chosen.
-pub(super) fn held(market: &Market<'_>, item: &Item) -> Vec<Held> {
+/// The choices held for an item in one alternative, each offer once (the last row counts). The day of an offer is not
+/// judged: it was chosen. A row that names a system speaks of an item without one in that alternative only.
+pub(super) fn held(market: &Market<'_>, alternative: SystemId, item: &Item) -> Vec<Held> {
     let rows = market.job.held.iter().enumerate().filter(|(_, held)| {
         let systems: &[Word] = if held.system.is_empty() { &[] } else { &[held.system] };
         !held.in_error
+            && (item.system.is_some() || market.catalog.takes_in(systems, alternative))
             && describes(market, held.part, &held.sizes, systems, (held.variant, held.color), item)
     });
     let kept = |(row, held): (usize, &crate::trade::Held)| {
@@ -38,7 +40,15 @@ pub(super) fn held(market: &Market<'_>, item: &Item) -> Vec<Held> {
         let lot = lots.find_map(|id| find_lot(market, id, item));
         Held { row, lot, packs: held.packs.map(u64::from) }
     };
-    rows.map(kept).collect()
+    let mut choices: Vec<Held> = Vec::new();
+    for choice in rows.map(kept) {
+        let offer = |held: &Held| held.lot.as_ref().map(|lot| lot.offer);
+        if offer(&choice).is_some() {
+            choices.retain(|held| offer(held) != offer(&choice));
+        }
+        choices.push(choice);
+    }
+    choices
 }
 
 /// What is left of the stock on the shelf, row by row.

@@ -32,7 +32,7 @@ use super::takeoff::{Line, Need, Subject, Takeoff};
 use super::words_buying::Doubt;
 use crate::ground::notice::in_order;
 use crate::ground::{Notice, Spot};
-use crate::trade::{Class, Phase};
+use crate::trade::{Class, Phase, SystemId};
 use kept::{Held, Shelf, Stock};
 use lot::Lot;
 use matching::Passed;
@@ -59,6 +59,7 @@ pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Bought {
     let mut desk = Desk {
         market,
         items,
+        alternative: takeoff.system,
         shelf: Shelf::of(market),
         examples: examples(items, &takeoff.lines),
         noticed: Vec::new(),
@@ -113,6 +114,7 @@ impl Ask<'_> {
 struct Desk<'a> {
     market: &'a Market<'a>,
     items: &'a Items,
+    alternative: SystemId,
     shelf: Shelf,
     /// By item: a run that needs it.
     examples: Vec<Option<RunId>>,
@@ -148,7 +150,7 @@ impl<'a> Desk<'a> {
     /// The choices held for an item; one that cannot be met is noticed and left out.
     fn held(&mut self, id: ItemId, item: &Item) -> Vec<Held> {
         let (kept, lost): (Vec<Held>, Vec<Held>) =
-            kept::held(self.market, item).into_iter().partition(|held| held.lot.is_some());
+            kept::held(self.market, self.alternative, item).into_iter().partition(|held| held.lot.is_some());
         for held in lost {
             let row = self.market.job.held[held.row].row;
             let spots = std::iter::once(self.market.job.sources.row(row)).chain(self.example(id));
