@@ -15,13 +15,14 @@ pub struct OfferId(pub u32);
 /// One coil or stick of a cut plan and the pieces cut from it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Cutting {
-    /// The offer it is bought by.
-    pub offer: OfferId,
+    /// The offer it is bought by; nothing for a length from the shelf.
+    pub offer: Option<OfferId>,
     /// How many coils or sticks are cut so.
     pub times: u64,
     /// Its length.
     pub length: Length,
-    /// Pieces in the order to cut: length, number, and the first runs they belong to.
+    /// Pieces in the order to cut: length (in coils to the inch above), number in one coil or stick, and the first runs
+    /// of all that are cut so.
     pub pieces: Vec<(Length, u64, Vec<RunId>)>,
     /// What is left of it.
     pub left: Length,
@@ -155,6 +156,21 @@ pub struct Cost {
     pub bid: Decimal,
     /// Fittings and joining as a share of tube cost, in points to one place; nothing without tube.
     pub fittings_share: Option<Decimal>,
+}
+
+impl Cost {
+    /// A cost of which nothing is known: sums that do not fit are not shown as anything.
+    pub(super) fn nothing() -> Self {
+        Self {
+            lines: [Decimal::ZERO; 5],
+            material: Decimal::ZERO,
+            not_priced: Vec::new(),
+            complete: false,
+            markups: Vec::new(),
+            bid: Decimal::ZERO,
+            fittings_share: None,
+        }
+    }
 }
 
 /// One markup or tax.
