@@ -3,3 +3,4 @@ pub mod estimate;
 pub mod ground;
 pub mod table;
 pub mod trade;
+pub mod report;

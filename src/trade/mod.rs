@@ -4,6 +4,7 @@
 //! reads them all. Names are [`Word`]s of one [`Lexicon`], so that the floors above compare numbers, not texts.
 
 pub mod catalog;
+pub mod job;
 pub mod lexicon;
 pub mod part;
 pub mod pattern;
@@ -14,6 +15,7 @@ pub mod system;
 pub mod terms;
 
 pub use catalog::Catalog;
+pub use job::Job;
 pub use lexicon::{Lexicon, Word};
 pub use part::{Class, Fit, Part, PartId, Port, Sex, UsedAs};
 pub use pattern::{Pattern, PatternId, PatternRow, Per, Where};
