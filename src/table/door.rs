@@ -74,10 +74,13 @@ struct Reading<'a> {
 
 impl Sink for Reading<'_> {
     fn row(&mut self, number: u32, row: &Row) -> Go {
+        let Some(source) = self.id else {
+            return if row.is_blank() { Go::On } else { self.headings(number, row) };
+        };
+        let long = self.stray_cells(number, row);
         if row.is_blank() {
             return Go::On;
         }
-        let Some(source) = self.id else { return self.headings(number, row) };
         let at = RowAt { source, row: number };
         self.rows += 1;
         self.cells += row.len() as u64;
@@ -90,7 +93,6 @@ impl Sink for Reading<'_> {
             self.trouble(number, 0, Trouble::Table(TableTrouble::Beyond { what, most }));
             return Go::Stop;
         }
-        let long = self.stray_cells(number, row);
         let read = self.bound.columns.iter().flatten().map(|(position, _)| *position);
         let kept = self.bound.further.iter().map(|(_, position)| *position);
         if read.chain(kept).all(|position| row.cell(position).is_empty()) {
@@ -125,6 +127,10 @@ impl Sink for Reading<'_> {
 
 impl Reading<'_> {
     fn headings(&mut self, number: u32, row: &Row) -> Go {
+        if let Some(position) = row.beyond() {
+            let trouble = TableTrouble::Beyond { what: "columns", most: caps::COLUMNS as u64 };
+            self.trouble(number, column_number(position), Trouble::Table(trouble));
+        }
         let (file, sheet, notices) = (&self.file, &self.sheet, &mut *self.notices);
         self.bound = bind(self.shape, row, self.bare, &mut |position, trouble| {
             let mut at = spot(file, sheet, number, 0);
@@ -143,7 +149,8 @@ impl Reading<'_> {
     /// Notices cells that stand under no heading: in a workbook once, as a remark of the user's own; in a CSV file each
     /// row that is longer than the headings, since a separator inside a cell has moved its cells.
     fn stray_cells(&mut self, number: u32, row: &Row) -> bool {
-        let beyond = (self.bound.width..row.len()).find(|position| !row.cell(*position).is_empty());
+        let beyond =
+            (self.bound.width..row.len()).find(|position| !row.cell(*position).is_empty()).or(row.beyond());
         if self.from_text
             && let Some(position) = beyond
         {

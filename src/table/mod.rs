@@ -4,16 +4,29 @@
 //! A table on a floor above is a [`Shape`]: its name and its columns, each defined once with heading, help and the way
 //! it is read. [`read`] matches headings, notices unknown and missing ones, and hands over one [`Record`] a row.
 
+mod assemble;
 mod caps;
 mod csv_door;
 mod door;
+mod excerpt;
 mod figures;
+mod find;
+mod guard;
+mod guard_child;
 mod headings;
+mod number;
 mod record;
 mod row;
 mod words;
+mod xlsx_book;
+mod xlsx_door;
+mod xml;
 
 pub use door::read;
+pub use excerpt::{ExcerptCell, excerpt, excerpts};
+pub use find::{Found, FoundTable, open};
+pub use guard::read_guarded_by;
+pub use guard_child::child_main;
 pub use record::{Got, Record};
 
 use std::io::Read as _;
@@ -22,6 +35,7 @@ use std::sync::Arc;
 
 use row::Row;
 use words::{FileTrouble, Trouble};
+use xlsx_book::BookKind;
 
 /// One column of a table: the one definition behind reading, help, README and blank jobs.
 #[derive(Debug, Clone, Copy)]
@@ -132,10 +146,7 @@ impl TableFile {
 /// Whether the name of a file says that it is a workbook.
 fn is_workbook(path: &Path) -> bool {
     let ending = path.extension().map(|e| e.to_string_lossy().to_ascii_lowercase());
-    matches!(
-        ending.as_deref(),
-        Some("xlsx" | "xlsm" | "xltx" | "xltm" | "xlsb" | "xls" | "xlt" | "ods" | "fods")
-    )
+    matches!(ending.as_deref(), Some("xlsx" | "xlsm" | "xltx" | "xltm" | "xlsb" | "xls" | "xlt" | "ods"))
 }
 
 /// Whether a door should go on.
@@ -158,6 +169,16 @@ trait Sink {
 fn feed(file: &TableFile, sink: &mut dyn Sink) {
     match file {
         TableFile::BuiltIn { text, .. } => csv_door::rows(text.as_bytes(), sink),
+        TableFile::File { path, sheet, .. } if !file.is_text() => {
+            let fed = match xlsx_book::kind_of(path) {
+                Ok(BookKind::Xlsx) => xlsx_door::rows(path, sheet.as_deref(), sink),
+                Ok(BookKind::Guarded) => guard::rows(path, sheet.as_deref(), sink),
+                Err(trouble) => Err(trouble),
+            };
+            if let Err(trouble) = fed {
+                sink.trouble(0, 0, Trouble::File(trouble));
+            }
+        }
         TableFile::File { path, .. } => match whole_file(path) {
             Ok(bytes) => csv_door::rows(&bytes, sink),
             Err(trouble) => sink.trouble(0, 0, Trouble::File(trouble)),

@@ -101,6 +101,7 @@ pub(super) struct Row {
     text: String,
     spans: Vec<Span>,
     noticed: bool,
+    beyond: Option<usize>,
 }
 
 impl Row {
@@ -109,19 +110,23 @@ impl Row {
         self.text.clear();
         self.spans.clear();
         self.noticed = false;
+        self.beyond = None;
     }
 
-    /// Adds a cell at the right; cells beyond the cap of columns are counted by nobody and go.
+    /// Adds a cell at the right; of cells beyond the cap of columns only the place of one is kept.
     pub(super) fn push(&mut self, kind: Kind, text: &str) {
         if self.spans.len() < caps::COLUMNS {
             let span = self.span(kind, text);
             self.spans.push(span);
+        } else if !text.trim().is_empty() {
+            self.beyond = Some(caps::COLUMNS);
         }
     }
 
     /// Puts a cell where it belongs; a later one takes the place of an earlier one. Whether there was an earlier one.
     pub(super) fn put(&mut self, column: usize, kind: Kind, text: &str) -> bool {
         if column >= caps::COLUMNS {
+            self.beyond = self.beyond.or(Some(column));
             return false;
         }
         if self.spans.len() <= column {
@@ -160,7 +165,12 @@ impl Row {
         self.spans.len()
     }
 
-    /// Whether nothing stands in it.
+    /// The column, from 0, of a cell beyond the cap of columns.
+    pub(super) fn beyond(&self) -> Option<usize> {
+        self.beyond
+    }
+
+    /// Whether nothing stands in it, up to the cap of columns.
     pub(super) fn is_blank(&self) -> bool {
         self.spans.iter().all(|span| span.kind == Kind::Empty)
     }

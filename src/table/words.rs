@@ -31,7 +31,7 @@ pub(super) enum FileTrouble<'a> {
     /// Characters that could not be read.
     BrokenEncoding,
     /// A workbook without such a sheet.
-    NoSheet { sheet: &'a str },
+    NoSheet { sheet: String },
     /// A workbook that asks for a password.
     Password,
     /// A workbook that is damaged.
@@ -176,7 +176,7 @@ impl FileTrouble<'_> {
             Self::NoSheet { sheet } => words(
                 Error,
                 "no-such-sheet",
-                format!("the workbook has no visible sheet \"{}\"", short(sheet)),
+                format!("the workbook has no visible sheet \"{}\"", short(&sheet)),
                 "a sheet of that name",
                 "look at the name of the sheet".to_owned(),
             ),

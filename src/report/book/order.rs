@@ -10,7 +10,6 @@ use super::page::{Column, Page, Paper, column, letters, shown};
 use super::{Book, supplier_id};
 use crate::estimate::order::{CostLine, Pick};
 use crate::report::rows::OrderRow;
-use crate::report::wording::plain;
 use crate::trade::{Class, Offer};
 
 const ALTERNATIVE: u16 = 0;
