@@ -132,7 +132,11 @@ fn order_cells(wording: &Wording<'_>, row: &OrderRow<'_>) -> Vec<String> {
         pick.map(|p| to_places(p.buy, 4)).unwrap_or_default(),
         pick.map(|p| to_places(p.left_over, 4)).unwrap_or_default(),
         optional(of(|p| p.price)),
-        pick.map(|p| cents(p.extended)).unwrap_or_else(|| "not priced".to_owned()),
+        match (pick, row.line.extended) {
+            (Some(pick), _) => cents(pick.extended),
+            (None, Some(sum)) => cents(sum),
+            (None, None) => "not priced".to_owned(),
+        },
     ]
 }
 

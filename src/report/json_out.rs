@@ -354,7 +354,7 @@ fn order_out<'a>(words: &Wording<'a>, row: &OrderRow<'a>) -> OrderOut<'a> {
         allowance_percent: row.line.allowance.normalize(),
         allow: quantity(pick.map_or(row.line.allow, |pick| pick.allow)),
         on_hand: if row.first { quantity(row.line.on_hand) } else { Decimal::ZERO },
-        priced: row.pick.is_some(),
+        priced: !row.is_not_priced(),
         sold_as: offer.map(|offer| words.sold_as(offer)),
         packs: pick.map(|pick| quantity(pick.packs)),
         buy: pick.map(|pick| quantity(pick.buy)),

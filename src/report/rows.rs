@@ -6,11 +6,11 @@ use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
 
-use super::wording::Wording;
+use super::wording::{Wording, is_loose};
 use crate::estimate::item::ItemId;
 use crate::estimate::order::{OrderLine, Pick, TubePlan};
 use crate::ground::name::natural;
-use crate::trade::{Offer, Phase, Service, SoldAs, Word};
+use crate::trade::{Offer, Phase, Service, Word};
 
 /// Lines of the takeoff added up: one phase, service, area and item.
 #[derive(Debug, Clone, Copy)]
@@ -119,9 +119,14 @@ impl OrderRow<'_> {
         self.pick.is_some() && (self.plan.is_some() || !self.last)
     }
 
+    /// Whether the line has no price: it is in no sum.
+    pub(super) fn is_not_priced(&self) -> bool {
+        self.line.extended.is_none()
+    }
+
     /// Whether it is bought loose: any number, priced by the quantity.
     pub(super) fn is_loose(&self) -> bool {
-        self.pick.is_some_and(|(_, offer)| offer.sold_as == SoldAs::Each)
+        self.pick.is_some_and(|(_, offer)| is_loose(offer))
     }
 }
 

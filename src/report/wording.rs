@@ -174,22 +174,26 @@ impl<'a> Wording<'a> {
         self.word(offer.supplier)
     }
 
-    /// What one pack of an offer holds, as a number in the unit the item is counted in.
+    /// What one pack of an offer holds, as a number in the unit the item is counted in; for loose goods the smallest
+    /// quantity that is sold.
     pub(super) fn pack(&self, offer: &Offer) -> Decimal {
-        match offer.pack {
-            Pack::Count(count) => Decimal::from(count),
-            Pack::Length(length) => self.length(length),
-            Pack::Amount(amount) => amount,
+        match (is_loose(offer), offer.per, offer.pack) {
+            (true, PricedPer::Length(per), _) => self.length(whole_unit(per)),
+            (true, PricedPer::Each | PricedPer::Pack | PricedPer::Many(_), _) => Decimal::ONE,
+            (false, _, Pack::Count(count)) => Decimal::from(count),
+            (false, _, Pack::Length(length)) => self.length(length),
+            (false, _, Pack::Amount(amount)) => amount,
         }
     }
 
-    /// What the price of an offer is for, as a number in the same unit.
+    /// What the price of an offer is for, as a number in the same unit. A coil, a stick or a roll is priced each as a
+    /// whole.
     pub(super) fn per(&self, offer: &Offer) -> Decimal {
-        match offer.per {
-            PricedPer::Each => Decimal::ONE,
-            PricedPer::Pack => self.pack(offer),
-            PricedPer::Length(length) => self.length(length),
-            PricedPer::Many(count) => Decimal::from(count),
+        match (offer.per, offer.pack) {
+            (PricedPer::Each, Pack::Count(_)) => Decimal::ONE,
+            (PricedPer::Each, Pack::Length(_) | Pack::Amount(_)) | (PricedPer::Pack, _) => self.pack(offer),
+            (PricedPer::Length(length), _) => self.length(length),
+            (PricedPer::Many(count), _) => Decimal::from(count),
         }
     }
 
@@ -224,7 +228,8 @@ impl<'a> Wording<'a> {
             SoldAs::Coil => format!("coil of {holds}"),
             SoldAs::Stick => format!("stick of {holds}"),
             SoldAs::Bag => format!("pack of {holds}"),
-            SoldAs::Each => "loose".to_owned(),
+            SoldAs::Each if is_loose(offer) => "loose".to_owned(),
+            SoldAs::Each => format!("pack of {holds}"),
         }
     }
 
@@ -264,6 +269,36 @@ impl<'a> Wording<'a> {
             None => "a pattern".to_owned(),
         }
     }
+}
+
+/// Whether an offer is bought loose: any number of pieces, or any whole feet (or metres) of tube.
+pub(super) fn is_loose(offer: &Offer) -> bool {
+    let loose_pieces = match offer.pack {
+        Pack::Count(count) => offer.per != PricedPer::Pack || count <= 1,
+        Pack::Length(_) | Pack::Amount(_) => false,
+    };
+    offer.sold_as == SoldAs::Each && (matches!(offer.per, PricedPer::Length(_)) || loose_pieces)
+}
+
+/// The unit in whole numbers of which loose tube is cut off: feet where its price is for feet, else metres, else what
+/// the price is for.
+fn whole_unit(per: Length) -> Length {
+    let whole = |unit: LengthUnit| per.nanometres() % unit.nanometres() == 0;
+    let unit = [LengthUnit::Foot, LengthUnit::Metre].into_iter().find(|unit| whole(*unit));
+    unit.map_or(per, |unit| Length::whole(1, unit))
+}
+
+/// The breaks of an offer that can be reached: from more packs than the one before.
+pub(super) fn breaks(offer: &Offer) -> Vec<(i64, Decimal)> {
+    let mut breaks: Vec<(i64, Decimal)> = offer.breaks.to_vec();
+    breaks.sort_by_key(|(from, _)| *from);
+    let mut last = 1;
+    breaks.retain(|(from, _)| {
+        let reached = *from > last;
+        last = last.max(*from);
+        reached
+    });
+    breaks
 }
 
 /// What flows; empty where no run brought it.

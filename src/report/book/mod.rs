@@ -29,7 +29,7 @@ use super::wording::Wording;
 use crate::estimate::item::ItemId;
 use crate::ground::name::natural;
 use crate::ground::{LengthUnit, RowAt};
-use crate::trade::{Class, Offer};
+use crate::trade::Offer;
 use look::{Kind, Look};
 use page::{Binding, letters, shown};
 use prices::Listed;
@@ -62,20 +62,14 @@ impl<'a> Book<'a> {
         self.binding.look
     }
 
-    /// How quantities of an item are shown.
+    /// How quantities of an item are shown: lengths, pieces, or amounts by weight, volume...
     fn quantity_kind(&self, item: ItemId) -> Kind {
-        match self.words.item(item).class {
-            Class::Tube => Kind::Length,
-            Class::Consumable => Kind::Amount,
-            Class::Fitting
-            | Class::Ring
-            | Class::Valve
-            | Class::Device
-            | Class::Manifold
-            | Class::Support
-            | Class::Cap
-            | Class::Trim
-            | Class::Tool => Kind::Whole,
+        if self.words.item(item).is_length() {
+            Kind::Length
+        } else if self.words.unit(item).eq_ignore_ascii_case("each") {
+            Kind::Whole
+        } else {
+            Kind::Amount
         }
     }
 

@@ -10,7 +10,8 @@ use super::page::{Column, Page, Paper, column, letters, shown};
 use super::{Book, supplier_id};
 use crate::estimate::order::{CostLine, Pick};
 use crate::report::rows::OrderRow;
-use crate::trade::{Class, Offer};
+use crate::report::wording::breaks;
+use crate::trade::Offer;
 
 const ALTERNATIVE: u16 = 0;
 const SUPPLIER: u16 = 1;
@@ -95,13 +96,13 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     page.headings(PART + 1)?;
     let first = page.row;
     let rows = book.orders.clone();
-    let mut breaks = Vec::new();
+    let mut turns = Vec::new();
+    let mut before = None;
     for (row_id, row) in (1_u32..).zip(&rows) {
-        let before = rows.get(row_id as usize - 1).map(|_| ());
-        debug_assert!(before.is_some());
-        if row_id > 1 && rows.get(row_id as usize - 2).is_some_and(|b| b.alternative != row.alternative) {
-            breaks.push(page.row);
+        if before.is_some_and(|alternative| alternative != row.alternative) {
+            turns.push(page.row);
         }
+        before = Some(row.alternative);
         what(&mut page, book, row)?;
         quantities(&mut page, book, at, row)?;
         money(&mut page, book, at, row)?;
@@ -112,7 +113,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     page.put(PART, "insert rows above this line", &book.look().guard)?;
     page.next();
     totals(&mut page, book, at, (first, guard))?;
-    page.sheet.set_page_breaks(&breaks)?;
+    page.sheet.set_page_breaks(&turns)?;
     page.sheet.set_print_area(0, 0, page.row, at.check)?;
     page.sheet.autofilter(first - 1, 0, guard.saturating_sub(1).max(first), at.check)?;
     name_columns(book, at, first, guard);
@@ -186,7 +187,9 @@ fn what(page: &mut Page<'_>, book: &Book<'_>, row: &OrderRow<'_>) -> Result<(), 
             page.text(SOLD_AS, &words.sold_as(offer), Tone::Plain)?;
         }
         None => {
-            page.text(SUPPLIER, "no offer", Tone::Warn)?;
+            let (words, tone) =
+                if row.is_not_priced() { ("no offer", Tone::Warn) } else { ("on hand", Tone::Muted) };
+            page.text(SUPPLIER, words, tone)?;
             page.text(CODE, "", tone)?;
             page.text(SOLD_AS, "", tone)?;
         }
@@ -222,8 +225,14 @@ fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'
     match allowance_name(book, row) {
         Some(name) => {
             page.formula(PERCENT, &format!("={name}"), line.allowance, tone)?;
-            let formula = format!("=ROUNDUP(ROUND({need}*{percent}/100,6),0)");
-            page.formula_as(ALLOW, Kind::Whole, &formula, line.allow, tone)?;
+            // Pieces are rounded up together with their allowance; amounts are not rounded, their packs are.
+            let formula = match kind {
+                Kind::Amount => format!("=IF({percent}<=0,0,ROUND({need}*{percent}/100,6))"),
+                _ => format!(
+                    "=IF({percent}<=0,0,MAX(0,ROUNDUP(ROUND({need}*(100+{percent})/100,6),0)-{need}))"
+                ),
+            };
+            page.formula_as(ALLOW, kind, &formula, line.allow, tone)?;
         }
         None => {
             page.number(PERCENT, line.allowance, tone)?;
@@ -295,7 +304,7 @@ fn to_buy_of(row: &OrderRow<'_>) -> Decimal {
 /// The named setting that the allowance of a line follows; nothing where it is a value of its own.
 fn allowance_name(book: &Book<'_>, row: &OrderRow<'_>) -> Option<String> {
     let class = book.words.item(row.line.item).class;
-    let follows = row.plan.is_none() && super::settings::has_allowance(class);
+    let follows = row.plan.is_none() && super::settings::has_allowance(book, class);
     (follows && row.line.allowance == super::settings::allowance(book, class))
         .then(|| super::settings::allowance_name(class))
 }
@@ -306,12 +315,15 @@ fn money(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>) -
         for column in PRICE..at.extended {
             page.text(column, "", Tone::Plain)?;
         }
-        page.text(at.extended, "not priced", Tone::Warn)?;
-        return Ok(());
+        return match row.is_not_priced() {
+            true => page.text(at.extended, "not priced", Tone::Warn),
+            false => page.number(at.extended, Decimal::ZERO, Tone::Plain),
+        };
     };
     let here = |column: u16| format!("{}{}", letters(column), shown(page.row));
-    let (packs, pack, price, net, per, pack_price, offer_row) = (
+    let (packs, buy, pack, price, net, per, pack_price, offer_row) = (
         here(PACKS),
+        here(BUY),
         here(PACK),
         here(PRICE),
         here(at.net),
@@ -331,7 +343,7 @@ fn money(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>) -
     page.formula(at.net, &format!("=ROUND(ROUND({price}{factors},6),4)"), pick.net, Tone::Plain)?;
     page.formula(at.per, &format!("=INDEX(price_per,{offer_row})"), book.words.per(offer), Tone::Plain)?;
     let (unit_price, sum) = if row.is_loose() {
-        (format!("={net}"), format!("=ROUND(ROUND({packs}*{net}/{per},6),2)"))
+        (format!("={net}"), format!("=ROUND(ROUND({buy}*{net}/{per},6),2)"))
     } else {
         (
             format!("=ROUND(ROUND({net}*{pack}/{per},6),2)"),
@@ -342,19 +354,21 @@ fn money(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>) -
     page.formula(at.extended, &sum, pick.extended, Tone::Plain)
 }
 
-/// The price for so many packs: breaks are consequences of the number bought.
+/// The price for so many packs: the least of the prices that the number bought reaches.
 fn price_at(offer: &Offer, pick: &Pick, packs: &str, offer_row: &str) -> (String, Decimal) {
-    let mut formula = format!("INDEX(price_price,{offer_row})");
+    let base = format!("INDEX(price_price,{offer_row})");
     let mut price = offer.price;
-    for (n, (from, broken)) in (1..).zip(&offer.breaks) {
-        formula = format!(
-            "IF({packs}>=INDEX(price_from_{n},{offer_row}),INDEX(price_break_{n},{offer_row}),{formula})"
-        );
-        if pick.packs >= Decimal::from(*from) {
-            price = *broken;
+    let mut reached = Vec::new();
+    for (n, (from, broken)) in (1..).zip(breaks(offer)) {
+        reached.push(format!(
+            "IF({packs}>=INDEX(price_from_{n},{offer_row}),INDEX(price_break_{n},{offer_row}),{base})"
+        ));
+        if pick.packs >= Decimal::from(from) {
+            price = price.min(broken);
         }
     }
-    (format!("={formula}"), price)
+    let formula = if reached.is_empty() { format!("={base}") } else { format!("=MIN({base},{})", reached.join(",")) };
+    (formula, price)
 }
 
 /// The integer ids that formulas look up, and the check of the row.
@@ -379,9 +393,14 @@ fn keys(
     page.number(at.item_id, whole(line.item.0), Tone::Muted)?;
     page.number(at.cost_line, index(cost_line), Tone::Muted)?;
     page.number(at.row_id, whole(row_id), Tone::Muted)?;
-    page.number(at.not_priced, Decimal::from(u8::from(row.pick.is_none())), Tone::Muted)?;
+    page.number(at.not_priced, Decimal::from(u8::from(row.is_not_priced())), Tone::Muted)?;
     let Some((pick, offer)) = row.pick else {
-        return page.text(at.check, "not priced", Tone::Warn);
+        if row.is_not_priced() {
+            return page.text(at.check, "not priced", Tone::Warn);
+        }
+        page.formula(at.out_of_step, &format!("=IF({to_buy}>0,1,0)"), Decimal::ZERO, Tone::Muted)?;
+        let formula = format!("=IF({flag}=0,\"ok\",\"not enough on hand\")");
+        return page.formula_words(at.check, &formula, "ok", Tone::Muted);
     };
     page.number(at.offer_id, whole(pick.offer.0), Tone::Muted)?;
     let offer_row = Decimal::from(book.prices.row_of(pick.offer));
@@ -395,7 +414,7 @@ fn keys(
     // Under a cut plan any change of the need asks for a new plan; larger packs must not hold more than is to buy.
     let test = if row.plan.is_some() {
         format!("=IF(ROUND({need}-{planned},6)=0,0,1)")
-    } else if class == Class::Tube || !row.first || !row.last {
+    } else if !row.first || !row.last {
         format!("=IF(ROUND(SUMIFS(order_chosen,order_line,{buy_line})-{to_buy},6)>0,1,0)")
     } else {
         format!("=IF(ROUND(SUMIFS(order_buy,order_line,{buy_line})-{to_buy},6)<0,1,0)")

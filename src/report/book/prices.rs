@@ -11,7 +11,7 @@ use super::look::{Kind, Tone};
 use super::page::{Column, Page, Paper, column};
 use crate::estimate::order::OfferId;
 use crate::report::rows::OrderRow;
-use crate::report::wording::Wording;
+use crate::report::wording::{Wording, breaks};
 use crate::trade::Offer;
 
 /// A price list longer than this is not copied whole: the offers that the orders use are.
@@ -40,7 +40,7 @@ impl Listed {
             u16::try_from(listed().map(count).max().unwrap_or(0).min(cap)).unwrap_or(0)
         };
         let discounts = most(|offer| offer.discount.len(), 20).max(1);
-        let breaks = most(|offer| offer.breaks.len(), 20);
+        let breaks = most(|offer| breaks(offer).len(), 20);
         Self { discounts, breaks, offers, used, shortened }
     }
 
@@ -174,9 +174,10 @@ fn rest(page: &mut Page<'_>, book: &Book<'_>, behind: u16, id: OfferId, offer: &
         let percent = offer.discount.get(usize::from(n)).copied().unwrap_or_default();
         page.number(DISCOUNT + n, percent, Tone::Input)?;
     }
+    let written = breaks(offer);
     for n in 0..book.prices.breaks {
         let (from, price) = (behind + 2 * n, behind + 2 * n + 1);
-        match offer.breaks.get(usize::from(n)) {
+        match written.get(usize::from(n)) {
             Some((packs, broken)) => {
                 page.number(from, Decimal::from(*packs), Tone::Plain)?;
                 page.number(price, *broken, Tone::Input)?;

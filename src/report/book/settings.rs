@@ -7,14 +7,15 @@ use rust_xlsxwriter::{Workbook, XlsxError};
 use super::Book;
 use super::look::{Kind, Tone};
 use super::page::{Page, Paper, column};
-use crate::trade::Class;
+use crate::trade::{Class, TubeAllowance};
 
-/// Whether a class has an allowance: devices and tools are bought by the piece.
-pub(super) const fn has_allowance(class: Class) -> bool {
+/// Whether a class has an allowance that the order follows: devices and tools have none, nor has tube where the cut
+/// plan replaces it.
+pub(super) fn has_allowance(book: &Book<'_>, class: Class) -> bool {
     match class {
         Class::Device | Class::Tool => false,
-        Class::Tube
-        | Class::Fitting
+        Class::Tube => book.words.job.terms.tube_allowance != TubeAllowance::Plan,
+        Class::Fitting
         | Class::Ring
         | Class::Valve
         | Class::Manifold
@@ -27,8 +28,7 @@ pub(super) const fn has_allowance(class: Class) -> bool {
 
 /// The allowance of a class, in points.
 pub(super) fn allowance(book: &Book<'_>, class: Class) -> Decimal {
-    let said = book.words.job.terms.allowances.iter().rev().find(|(of, _, _)| *of == class);
-    said.map_or(Decimal::ZERO, |(_, percent, _)| *percent)
+    book.words.job.terms.allowance(class).0
 }
 
 /// The name of its cell.
@@ -52,7 +52,9 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     let mut page = Page::open(out, &book.binding, "Settings", "Settings", about, Paper::Portrait, columns)?;
     page.headings(0)?;
     page.band("Allowances by class", 3, &book.look().band)?;
-    for class in Class::ALL.into_iter().filter(|class| has_allowance(*class)) {
+    let classes: Vec<Class> =
+        Class::ALL.into_iter().filter(|class| has_allowance(book, *class)).collect();
+    for class in classes {
         page.text(0, &format!("{} allowance", class.word()), Tone::Plain)?;
         page.number(1, allowance(book, class), Tone::Input)?;
         page.text(2, what_allowance_does(class), Tone::Muted)?;
@@ -82,7 +84,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
 
 const fn what_allowance_does(class: Class) -> &'static str {
     match class {
-        Class::Tube => "for loose tube; where a cut plan stands, the plan decides and this changes nothing",
+        Class::Tube => "for loose tube; a cut plan holds its own, and asks to be made again where this changes",
         Class::Fitting
         | Class::Ring
         | Class::Valve
