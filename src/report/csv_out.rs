@@ -51,17 +51,8 @@ fn optional(value: Option<Decimal>) -> String {
 
 /// `takeoff.csv`: every alternative, without allowances.
 pub(super) fn takeoff(wording: &Wording<'_>) -> String {
-    let mut table = Table::new(&[
-        "alternative",
-        "phase",
-        "service",
-        "system",
-        "part",
-        "size",
-        "variant",
-        "unit",
-        "need",
-    ]);
+    let mut table =
+        Table::new(&["alternative", "phase", "service", "system", "part", "size", "variant", "unit", "need"]);
     for index in 0..wording.estimate.alternatives.len() {
         for row in rows::takeoff(wording, index, Areas::Together).0 {
             table.row([
@@ -214,9 +205,8 @@ pub(super) fn comparison(wording: &Wording<'_>) -> String {
     line("joints", comparison.joints.iter().map(ToString::to_string).collect());
     let length = format!("tube ({})", wording.length_unit().abbreviation());
     line(&length, comparison.feet.iter().map(|f| number(*f)).collect());
-    let complete = |a: &crate::estimate::order::Alternative| {
-        if a.cost.complete { "yes" } else { "no" }.to_owned()
-    };
+    let complete =
+        |a: &crate::estimate::order::Alternative| if a.cost.complete { "yes" } else { "no" }.to_owned();
     line("complete", alternatives.iter().map(complete).collect());
     table.text
 }

@@ -288,7 +288,11 @@ fn alternative_out<'a>(
         complete: alternative.cost.complete,
         takeoff: takeoff_out(words, index),
         reasons: takeoff.lines.iter().map(|line| reason_out(words, line)).collect(),
-        order: orders.iter().filter(|row| row.alternative == index).map(|row| order_out(words, row)).collect(),
+        order: orders
+            .iter()
+            .filter(|row| row.alternative == index)
+            .map(|row| order_out(words, row))
+            .collect(),
         cut_plans: alternative.plans.iter().map(|plan| plan_out(words, plan)).collect(),
         ends: takeoff.ends.iter().map(|end| end_out(words, end)).collect(),
         balance: takeoff.balance.iter().map(|balance| balance_out(words, balance)).collect(),

@@ -32,7 +32,11 @@ pub(super) enum Areas {
 
 /// The takeoff rows of an alternative, by phase, service, area and item; and for each line of the takeoff the index of
 /// its row.
-pub(super) fn takeoff(wording: &Wording<'_>, alternative: usize, areas: Areas) -> (Vec<TakeoffRow>, Vec<usize>) {
+pub(super) fn takeoff(
+    wording: &Wording<'_>,
+    alternative: usize,
+    areas: Areas,
+) -> (Vec<TakeoffRow>, Vec<usize>) {
     type Key = (Phase, Option<Service>, Word, ItemId);
     let Some(alternative) = wording.estimate.alternatives.get(alternative) else {
         return (Vec::new(), Vec::new());
@@ -84,9 +88,7 @@ fn by_sizes(wording: &Wording<'_>, a: ItemId, b: ItemId) -> Ordering {
     };
     let (x, y) = (wording.item(a).sizes, wording.item(b).sizes);
     for (p, q) in x.as_slice().iter().zip(y.as_slice()) {
-        let order = place(a, *p)
-            .cmp(&place(b, *q))
-            .then_with(|| natural(wording.word(*p), wording.word(*q)));
+        let order = place(a, *p).cmp(&place(b, *q)).then_with(|| natural(wording.word(*p), wording.word(*q)));
         if order != Ordering::Equal {
             return order;
         }
@@ -153,7 +155,8 @@ pub(super) fn order<'a>(wording: &Wording<'a>) -> Vec<OrderRow<'a>> {
             let plan = alternative.plans.iter().find(|p| p.item == line.item && !p.cuttings.is_empty());
             let picks: Vec<_> =
                 line.picks.iter().filter_map(|pick| Some((pick, wording.offer(pick.offer)?))).collect();
-            let base = OrderRow { alternative: index, line_id, line, pick: None, first: true, last: true, plan };
+            let base =
+                OrderRow { alternative: index, line_id, line, pick: None, first: true, last: true, plan };
             if picks.is_empty() {
                 rows.push(base);
             }

@@ -31,7 +31,11 @@ impl fmt::Display for WriteError {
         match self {
             Self::Disk { path, why } => write!(f, "{} could not be written: {why}", path.display()),
             Self::Foreign(path) => {
-                write!(f, "{} is there already and is no output of this program; name another folder", path.display())
+                write!(
+                    f,
+                    "{} is there already and is no output of this program; name another folder",
+                    path.display()
+                )
             }
             Self::Workbook(why) => write!(f, "the workbook could not be made: {why}"),
             Self::Json(why) => write!(f, "the JSON text could not be made: {why}"),

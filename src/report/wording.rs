@@ -228,7 +228,10 @@ impl<'a> Wording<'a> {
             SoldAs::Coil => format!("coil of {holds}"),
             SoldAs::Stick => format!("stick of {holds}"),
             SoldAs::Bag => format!("pack of {holds}"),
-            SoldAs::Each if is_loose(offer) => "loose".to_owned(),
+            SoldAs::Each if is_loose(offer) => match self.per_words(offer).as_str() {
+                "each" | "pack" => "loose".to_owned(),
+                per => format!("loose, per {per}"),
+            },
             SoldAs::Each => format!("pack of {holds}"),
         }
     }

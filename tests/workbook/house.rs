@@ -12,7 +12,7 @@ use coilstick::estimate::takeoff::{
 };
 use coilstick::ground::money::{round_up, to_cents, to_net};
 use coilstick::ground::{Length, LengthUnit};
-use coilstick::trade::{Class, Job, Offer, Pack, Phase, PricedPer, Service, SoldAs, SystemId, Word};
+use coilstick::trade::{Class, Job, Offer, Pack, Phase, PricedPer, SoldAs, SystemId, Word};
 use rust_decimal::Decimal;
 
 const JOB: &str = "\
@@ -59,7 +59,7 @@ Harbor Pipe (invented),tee,1 x 1 x 3/4,4.185,pex,,,F11,,each,,each,,,
 Harbor Pipe (invented),tee,1 x 1 x 1/2,3.95,pex,,,F12,,each,,each,,,
 Harbor Pipe (invented),tee,3/4 x 3/4 x 1/2,2.35,pex,,,F13,,each,,each,25+15,10: 2.10,
 Harbor Pipe (invented),stub-out,1/2,41.30,,,,S50,,each,,100,,,
-Harbor Pipe (invented),clamp ring,1/2,11.25,pex,,,R50C,,bag,50,pack,,,
+Harbor Pipe (invented),clamp ring,1/2,11.25,pex,,,R50C,,bag,25,pack,,,
 Harbor Pipe (invented),clamp ring,1/2,3.05,pex,,,R50X,,bag,10,pack,,,
 Harbor Pipe (invented),clamp ring,3/4,3.65,pex,,,R75X,,bag,10,pack,,,
 Harbor Pipe (invented),clamp ring,1,4.85,pex,,,R10X,,bag,10,pack,,,
@@ -80,15 +80,15 @@ Mill Supply (invented),tube clip,1,13.1,pex,,,,,bag,100,pack,,,
 
 /// What may differ from the house as written: a person's edits.
 #[derive(Debug, Clone, Default)]
-pub struct Edits {
+pub(crate) struct Edits {
     /// A cell of the table `job`: its line and the line it becomes.
-    pub job: Vec<(&'static str, &'static str)>,
+    pub(crate) job: Vec<(&'static str, &'static str)>,
     /// The same in the price list.
-    pub prices: Vec<(&'static str, &'static str)>,
+    pub(crate) prices: Vec<(&'static str, &'static str)>,
 }
 
 /// The job and its estimate, after edits.
-pub fn house(edits: &Edits) -> (Job, Estimate) {
+pub(crate) fn house(edits: &Edits) -> (Job, Estimate) {
     let replaced = |text: &str, edits: &[(&str, &str)]| {
         edits.iter().fold(text.to_owned(), |text, (old, new)| {
             assert!(text.contains(old), "{old} is in the table");
@@ -138,7 +138,8 @@ fn estimate(job: &Job) -> Estimate {
         .map(|line| OneSided { alternative: 1, item: line.item, need: line.need })
         .collect();
     let comparison = Comparison {
-        sentence: "pex-clamp costs less in material than copper-solder; labor and tools are not in it.".to_owned(),
+        sentence: "pex-clamp costs less in material than copper-solder; labor and tools are not in it."
+            .to_owned(),
         cheapest: Some(0),
         differences,
         joints: alternatives.iter().map(|a| a.takeoff.joints).collect(),
@@ -165,7 +166,8 @@ fn takeoff(job: &Job, items: &mut Items, system: SystemId) -> Takeoff {
             item
         };
         let rough = Phase::RoughIn;
-        let tube = add(&mut lines, "tube", &[run.size], run.length.nanometres(), Because::Length, None, rough);
+        let tube =
+            add(&mut lines, "tube", &[run.size], run.length.nanometres(), Because::Length, None, rough);
         let mut made = 0_i64;
         let turns = i64::from(run.turns.unwrap_or(0));
         if bends_here {
@@ -174,15 +176,25 @@ fn takeoff(job: &Job, items: &mut Items, system: SystemId) -> Takeoff {
             add(&mut lines, "elbow", &[run.size], turns, Because::Turn, None, rough);
             made += 2 * turns;
         }
-        let parent = run.joins.as_deref().and_then(|name| {
-            (0_u32..).zip(&job.runs).find(|(_, parent)| &*parent.name == name)
-        });
+        let parent = run
+            .joins
+            .as_deref()
+            .and_then(|name| (0_u32..).zip(&job.runs).find(|(_, parent)| &*parent.name == name));
         if let (Some((at, parent)), Some(_)) = (parent, run.at) {
             let sizes = [parent.size, parent.size, run.size];
             let item = item(job, items, system, "tee", &sizes);
             let (service, area) = (Some(run.service), run.area);
             let because = Because::Tee(id);
-            lines.push(Line { item, count: 1, joint: None, subject: Subject::Run(RunId(at)), because, service, phase: rough, area });
+            lines.push(Line {
+                item,
+                count: 1,
+                joint: None,
+                subject: Subject::Run(RunId(at)),
+                because,
+                service,
+                phase: rough,
+                area,
+            });
             made += 3;
         } else {
             ends.push(EndLine {
@@ -270,7 +282,11 @@ fn alternative(job: &Job, items: &Items, takeoff: Takeoff) -> Alternative {
         let need: Decimal = lines.iter().map(|line| quantity(job, items, line)).sum();
         let phase = lines.iter().map(|line| line.phase).min().unwrap();
         let class = items.get(id).class;
-        let percent = if class == Class::Tube || class == Class::Device { Decimal::ZERO } else { job.terms.allowance(class).0 };
+        let percent = if class == Class::Tube || class == Class::Device {
+            Decimal::ZERO
+        } else {
+            job.terms.allowance(class).0
+        };
         let allow = match class {
             Class::Consumable => (need * percent / d(100)).round_dp(6),
             _ if percent.is_zero() => Decimal::ZERO,
@@ -281,13 +297,28 @@ fn alternative(job: &Job, items: &Items, takeoff: Takeoff) -> Alternative {
             let plan = cut(items, &takeoff.pieces, id, offers[0]);
             let count: u64 = plan.iter().map(|cutting| cutting.times).sum();
             let pick = pick(offers[0], Decimal::from(count), need, allow, need + allow);
-            plans.push(TubePlan { item: id, cuttings: plan, extra_couplings: 0, cost: pick.extended, bound: pick.extended });
+            plans.push(TubePlan {
+                item: id,
+                cuttings: plan,
+                extra_couplings: 0,
+                cost: pick.extended,
+                bound: pick.extended,
+            });
             vec![pick]
         } else {
             packs(&offers, need, allow)
         };
         let extended = (!picks.is_empty()).then(|| picks.iter().map(|pick| pick.extended).sum());
-        order.push(OrderLine { item: id, phase, need, allowance: percent, allow, on_hand: Decimal::ZERO, picks, extended });
+        order.push(OrderLine {
+            item: id,
+            phase,
+            need,
+            allowance: percent,
+            allow,
+            on_hand: Decimal::ZERO,
+            picks,
+            extended,
+        });
     }
     order.sort_by_key(|line| items.get(line.item).class);
     let cost = cost(job, items, &order);
@@ -347,7 +378,13 @@ fn packs(offers: &[(OfferId, &Offer)], need: Decimal, allow: Decimal) -> Vec<Pic
 }
 
 /// So many packs of an offer, of which `wanted` is needed.
-fn pick((id, offer): (OfferId, &Offer), packs: Decimal, need: Decimal, allow: Decimal, wanted: Decimal) -> Pick {
+fn pick(
+    (id, offer): (OfferId, &Offer),
+    packs: Decimal,
+    need: Decimal,
+    allow: Decimal,
+    wanted: Decimal,
+) -> Pick {
     let reached = offer.breaks.iter().filter(|(from, _)| packs >= d(*from)).map(|(_, price)| *price);
     let list = reached.min().unwrap_or(offer.price);
     let net = to_net(offer.discount.iter().fold(list, |price, off| price * (d(100) - off) / d(100)));
@@ -365,7 +402,17 @@ fn pick((id, offer): (OfferId, &Offer), packs: Decimal, need: Decimal, allow: De
             (price, to_cents(packs * price))
         }
     };
-    Pick { offer: id, need: need.min(wanted), allow, packs, buy, left_over: buy - wanted, net, price, extended }
+    Pick {
+        offer: id,
+        need: need.min(wanted),
+        allow,
+        packs,
+        buy,
+        left_over: buy - wanted,
+        net,
+        price,
+        extended,
+    }
 }
 
 /// Pieces in the order of the runs, each from the first length that has room; longer ones start a new length.
@@ -401,15 +448,15 @@ fn cost(job: &Job, items: &Items, order: &[OrderLine]) -> Cost {
     let material: Decimal = lines.iter().sum();
     let mut markups: Vec<Markup> = Vec::new();
     for (name, percent) in [
-        ("sales tax", job.terms.sales_tax),
         ("contingency", job.terms.contingency),
         ("overhead", job.terms.overhead),
         ("profit", job.terms.profit),
     ] {
-        let before: Decimal = markups.iter().map(|m| m.amount).sum();
-        let base = if markups.len() < 2 { material } else { material + before };
+        let base = material + markups.iter().map(|m| m.amount).sum::<Decimal>();
         markups.push(Markup { name, percent, base, amount: to_cents(base * percent / d(100)) });
     }
+    let (percent, base) = (job.terms.sales_tax, material);
+    markups.push(Markup { name: "sales tax", percent, base, amount: to_cents(base * percent / d(100)) });
     let bid = material + markups.iter().map(|m| m.amount).sum::<Decimal>();
     let share = (d(100) * (lines[1] + lines[2]) / lines[0])
         .round_dp_with_strategy(1, rust_decimal::RoundingStrategy::MidpointAwayFromZero);
@@ -423,6 +470,3 @@ fn cost(job: &Job, items: &Items, order: &[OrderLine]) -> Cost {
         fittings_share: Some(share),
     }
 }
-
-/// The services that the house has, so that a test may ask whether they are all on the sheet.
-pub const SERVICES: [Service; 2] = [Service::Cold, Service::Hot];

@@ -19,7 +19,7 @@ const TINTS: [u32; 5] = [0x21_5968, 0x4F_7F8C, 0x7F_A8B3, 0xAE_C9D0, 0xD6_E4E8];
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
     let estimate = book.words.estimate;
     let alternatives: Vec<usize> = (0..estimate.alternatives.len()).take(40).collect();
-    let mut columns = vec![column("", 26.0, Kind::Text), column("percent", 9.0, Kind::Percent)];
+    let mut columns = vec![column("cost line", 26.0, Kind::Text), column("percent", 9.0, Kind::Percent)];
     for index in &alternatives {
         columns.push(column(book.words.alternative(*index), 16.0, Kind::Money));
     }
@@ -29,7 +29,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     let across = u16::try_from(columns.len()).unwrap_or(u16::MAX);
     let currency = &*book.words.job.terms.currency;
     let about = if currency.is_empty() { String::new() } else { format!("All sums in {currency}.") };
-    let mut page = Page::open(out, &book.binding, "Comparison", "Comparison", &about, Paper::Portrait, columns)?;
+    let mut page =
+        Page::open(out, &book.binding, "Comparison", "Comparison", &about, Paper::Portrait, columns)?;
     if !estimate.comparison.sentence.is_empty() {
         page.paragraph(&estimate.comparison.sentence, across, &book.look().paragraph)?;
     }
@@ -63,10 +64,7 @@ fn differences(
     page.text(1, "", Tone::Plain)?;
     for (column, index) in (FIRST..).zip(alternatives) {
         let percent = differences.get(*index).and_then(|d| d.1).unwrap_or_default();
-        let formula = format!(
-            "=IF({base}=0,0,ROUND(ROUND(100*({}-{base})/{base},6),1))",
-            cell(column)
-        );
+        let formula = format!("=IF({base}=0,0,ROUND(ROUND(100*({}-{base})/{base},6),1))", cell(column));
         page.formula_as(column, Kind::Percent, &formula, percent, Tone::Plain)?;
     }
     page.next();
@@ -106,7 +104,7 @@ fn facts(page: &mut Page<'_>, book: &Book<'_>, alternatives: &[usize]) -> Result
             true => ("yes", Tone::Plain),
             false => ("no: not ranked", Tone::Warn),
         };
-        let format = book.look().cell(Kind::Middle, tone);
+        let format = book.look().cell(Kind::Right, tone);
         page.put(column, words, format)?;
     }
     page.next();
@@ -127,14 +125,19 @@ fn chart(page: &mut Page<'_>, block: &Block, heading: u32, alternatives: &[usize
             .set_categories(("Comparison", heading, FIRST, heading, last))
             .set_values(("Comparison", row, FIRST, row, last))
             .set_gap(60)
-            .set_format(rust_xlsxwriter::ChartFormat::new().set_solid_fill(
-                rust_xlsxwriter::ChartSolidFill::new().set_color(Color::RGB(tint)),
-            ));
+            .set_format(
+                rust_xlsxwriter::ChartFormat::new()
+                    .set_solid_fill(rust_xlsxwriter::ChartSolidFill::new().set_color(Color::RGB(tint))),
+            );
     }
-    chart.title().set_name("Material by cost line").set_font(ChartFont::new().set_name("Arial").set_size(11).set_bold());
+    chart
+        .title()
+        .set_name("Material by cost line")
+        .set_font(ChartFont::new().set_name("Arial").set_size(11).set_bold());
     chart.legend().set_position(ChartLegendPosition::Bottom).set_font(&font);
-    chart.x_axis().set_font(&font).set_reverse();
-    chart.y_axis().set_font(&font).set_num_format("#,##0");
+    // A bar chart is lying: its first axis is the one of the values.
+    chart.x_axis().set_font(&font).set_num_format("#,##0");
+    chart.y_axis().set_font(&font).set_reverse();
     let height = 180 + 45 * u32::from(last - FIRST + 1);
     chart.set_width(660).set_height(height);
     page.sheet.insert_chart_with_offset(page.row, 0, &chart, 6, 6)?;

@@ -16,16 +16,14 @@ pub(super) struct Block {
     pub(super) lines: u32,
     /// Total material.
     pub(super) material: u32,
-    /// What is asked for the job.
-    pub(super) bid: u32,
 }
 
 /// What a markup or tax is taken on, in words.
 pub(super) fn taken_on(markup: &str) -> &'static str {
     match markup {
-        "sales tax" => "on material",
-        "contingency" => "on material",
-        "overhead" => "on material, tax and contingency",
+        "sales tax" | "contingency" => "on material",
+        "overhead" => "on material and contingency",
+        "profit" => "on material, contingency and overhead; a markup, not a margin",
         _ => "on all lines above it",
     }
 }
@@ -57,11 +55,11 @@ pub(super) fn write(
         book.words.estimate.alternatives.get(i).map(|a| a.cost.material)
     })?;
     markups(page, book, material, first, alternatives)?;
-    let bid = page.row;
-    total(page, "bid", (material, bid - 1), first, alternatives, |i| {
+    let last = page.row - 1;
+    total(page, "bid", (material, last), first, alternatives, |i| {
         book.words.estimate.alternatives.get(i).map(|a| a.cost.bid)
     })?;
-    Ok(Block { lines, material, bid })
+    Ok(Block { lines, material })
 }
 
 fn total(
@@ -101,7 +99,7 @@ fn markups(
         for (column, alternative) in (first..).zip(alternatives) {
             let letters = letters(column);
             let base = match *name {
-                "sales tax" | "contingency" => format!("{letters}{}", shown(material)),
+                "sales tax" => format!("{letters}{}", shown(material)),
                 _ => format!("SUM({letters}{}:{letters}{})", shown(material), shown(page.row - 1)),
             };
             let formula = format!("=ROUND(ROUND({base}*{}/100,6),2)", markup_name(name));

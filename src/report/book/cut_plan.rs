@@ -26,14 +26,18 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         column("pieces", 7.0, Kind::Whole),
         column(unit.abbreviation(), 9.0, Kind::Length),
         column(of_tape, 14.0, Kind::Text),
-        column("for the runs", 30.0, Kind::Text),
+        column("for the runs", 28.0, Kind::Text),
         column("", 2.0, Kind::Text),
     ];
-    columns.extend((0..CELLS).map(|_| column("", 0.9, Kind::Text)));
-    let about = "How tube is cut from what is bought, center to center: take off for the fittings when you cut.";
+    columns.extend((0..CELLS).map(|_| column("", 0.6, Kind::Text)));
+    let about =
+        "How tube is cut from what is bought, center to center: take off for the fittings when you cut.";
     let mut page = Page::open(out, &book.binding, "Cut plan", "Cut plan", about, Paper::Portrait, columns)?;
     page.headings(0)?;
     let across = WORDS + CELLS;
+    for column in WORDS - 1..across {
+        page.sheet.write_blank(page.row - 1, column, &book.look().heading)?;
+    }
     let mut any = false;
     let mut breaks = Vec::new();
     for (index, alternative) in book.words.estimate.alternatives.iter().enumerate() {

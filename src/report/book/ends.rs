@@ -45,14 +45,20 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     Ok(())
 }
 
-fn group(page: &mut Page<'_>, book: &Book<'_>, alternative: &Alternative, met: EndMet) -> Result<(), XlsxError> {
+fn group(
+    page: &mut Page<'_>,
+    book: &Book<'_>,
+    alternative: &Alternative,
+    met: EndMet,
+) -> Result<(), XlsxError> {
     let words = &book.words;
     let mut ends: Vec<&EndLine> = alternative.takeoff.ends.iter().filter(|end| end.met == met).collect();
     if ends.is_empty() {
         return Ok(());
     }
     ends.sort_by(|a, b| {
-        natural(words.run_name(a.run), words.run_name(b.run)).then_with(|| (a.end, a.phase).cmp(&(b.end, b.phase)))
+        natural(words.run_name(a.run), words.run_name(b.run))
+            .then_with(|| (a.end, a.phase).cmp(&(b.end, b.phase)))
     });
     page.band(end_met(met), ACROSS, &book.look().band_light)?;
     for end in ends {
@@ -77,7 +83,8 @@ fn balance(page: &mut Page<'_>, book: &Book<'_>, alternative: &Alternative) -> R
     }
     page.next();
     page.band("Tube ends against sockets", ACROSS, &book.look().block)?;
-    for (at, heading) in (1..).zip(["system", "size", "tube ends", "joined", "on site", "elsewhere", "check"]) {
+    for (at, heading) in (1..).zip(["system", "size", "tube ends", "joined", "on site", "elsewhere", "check"])
+    {
         let format = if (3..7).contains(&at) { &book.look().heading_right } else { &book.look().heading };
         page.put(at, heading, format)?;
     }

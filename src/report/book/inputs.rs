@@ -77,7 +77,8 @@ pub(super) fn write_runs(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), 
 
 /// The further columns of the run list that hold numbers, in name order.
 fn count_columns(words: &Wording<'_>) -> Vec<Word> {
-    let mut counts: Vec<_> = words.job.runs.iter().flat_map(|run| &run.counts).map(|(name, _)| *name).collect();
+    let mut counts: Vec<_> =
+        words.job.runs.iter().flat_map(|run| &run.counts).map(|(name, _)| *name).collect();
     counts.sort_by(|a, b| crate::ground::name::natural(words.word(*a), words.word(*b)));
     counts.dedup();
     // A sheet is wide enough for these; more would print as dust.
@@ -173,7 +174,8 @@ fn run_cells(words: &Wording<'_>, run: &Run, counts: &[Word]) -> Vec<Cell> {
 /// Writes the patterns.
 pub(super) fn write_rules(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
     let words = book.words;
-    let about = "The patterns as read, built in or your own. A change belongs in the table patterns of the job.";
+    let about =
+        "The patterns as read, built in or your own. A change belongs in the table patterns of the job.";
     let columns = vec![
         column("pattern", 18.0, Kind::Text),
         column("part", 24.0, Kind::Text),
@@ -202,9 +204,8 @@ pub(super) fn write_rules(out: &mut Workbook, book: &mut Book<'_>) -> Result<(),
 }
 
 fn write_rule(page: &mut Page<'_>, words: &Wording<'_>, rule: &PatternRow) -> Result<(), XlsxError> {
-    let length = |length: Length| {
-        format!("{} {}", plain(words.shown(length)), words.length_unit().abbreviation())
-    };
+    let length =
+        |length: Length| format!("{} {}", plain(words.shown(length)), words.length_unit().abbreviation());
     match &rule.adds {
         Adds::Part(part, quantity) => {
             page.text(1, words.word(*part), Tone::Plain)?;
@@ -225,8 +226,11 @@ fn write_rule(page: &mut Page<'_>, words: &Wording<'_>, rule: &PatternRow) -> Re
         Some(Where::At(distance)) => length(distance),
         None => String::new(),
     };
-    let only: Vec<String> =
-        rule.only.iter().map(|(column, value)| format!("{}={}", words.word(*column), words.word(*value))).collect();
+    let only: Vec<String> = rule
+        .only
+        .iter()
+        .map(|(column, value)| format!("{}={}", words.word(*column), words.word(*value)))
+        .collect();
     page.text(3, per(words, rule.per), Tone::Plain)?;
     page.text(4, &words.size_list(&rule.sizes), Tone::Plain)?;
     page.text(5, words.word(rule.variant), Tone::Plain)?;

@@ -23,6 +23,8 @@ pub(in crate::report) enum Kind {
     Wrap,
     /// Words or a box in the middle.
     Middle,
+    /// Words over or under numbers.
+    Right,
     /// Pieces.
     Whole,
     /// Lengths.
@@ -52,10 +54,11 @@ pub(in crate::report) enum Tone {
     Warn,
 }
 
-const KINDS: [Kind; 9] = [
+const KINDS: [Kind; 10] = [
     Kind::Text,
     Kind::Wrap,
     Kind::Middle,
+    Kind::Right,
     Kind::Whole,
     Kind::Length,
     Kind::Amount,
@@ -110,8 +113,12 @@ impl Look {
             .set_text_wrap()
             .set_align(FormatAlign::Bottom);
         let bar = |color: Color| {
-            base().set_background_color(color).set_border_top(FormatBorder::Thin).set_border_top_color(ACCENT)
-                .set_border_bottom(FormatBorder::Thin).set_border_bottom_color(ACCENT)
+            base()
+                .set_background_color(color)
+                .set_border_top(FormatBorder::Thin)
+                .set_border_top_color(ACCENT)
+                .set_border_bottom(FormatBorder::Thin)
+                .set_border_bottom_color(ACCENT)
         };
         let cell = |kind, tone| styled(base(), kind, tone);
         Self {
@@ -120,24 +127,27 @@ impl Look {
                 .iter()
                 .flat_map(|t| KINDS.iter().map(|k| cell(*k, *t).set_quote_prefix()))
                 .collect(),
-            title: base().set_bold().set_font_size(16).set_font_color(ACCENT),
-            subtitle: base().set_font_color(GRAY),
+            title: base().set_align(FormatAlign::Left).set_indent(1).set_bold().set_font_size(16).set_font_color(ACCENT),
+            subtitle: base().set_align(FormatAlign::Left).set_indent(1).set_font_color(GRAY),
             heading_right: heading.clone().set_align(FormatAlign::Right),
-            heading,
+            heading: heading.set_align(FormatAlign::Left).set_indent(1),
             block: base()
+                .set_align(FormatAlign::Left).set_indent(1)
                 .set_bold()
                 .set_font_size(11)
                 .set_font_color(ACCENT)
                 .set_border_bottom(FormatBorder::Medium)
                 .set_border_bottom_color(ACCENT),
-            band: base().set_bold().set_font_color(ACCENT).set_background_color(ACCENT_LIGHT),
+            band: base().set_align(FormatAlign::Left).set_indent(1).set_bold().set_font_color(ACCENT).set_background_color(ACCENT_LIGHT),
             band_light: base()
+                .set_align(FormatAlign::Left).set_indent(1)
                 .set_bold()
                 .set_font_color(ACCENT)
                 .set_border_bottom(FormatBorder::Thin)
                 .set_border_bottom_color(ACCENT_MIDDLE),
-            paragraph: base().set_text_wrap(),
+            paragraph: base().set_align(FormatAlign::Left).set_indent(1).set_text_wrap(),
             banner: base()
+                .set_align(FormatAlign::Left).set_indent(1)
                 .set_bold()
                 .set_font_color(WARN)
                 .set_background_color(WARN_LIGHT)
@@ -145,6 +155,7 @@ impl Look {
                 .set_border(FormatBorder::Thin)
                 .set_border_color(WARN),
             link: base()
+                .set_align(FormatAlign::Left).set_indent(1)
                 .set_font_color(ACCENT)
                 .set_underline(rust_xlsxwriter::FormatUnderline::Single)
                 .set_border_bottom(FormatBorder::Hair)
@@ -157,11 +168,8 @@ impl Look {
                 .set_border_top_color(RULE)
                 .set_border_bottom(FormatBorder::Thin)
                 .set_border_bottom_color(RULE),
-            guard: base().set_font_size(7).set_italic().set_font_color(GRAY),
-            pencil: base()
-                .set_num_format("@")
-                .set_border(FormatBorder::Thin)
-                .set_border_color(RULE),
+            guard: base().set_align(FormatAlign::Left).set_indent(1).set_font_size(7).set_italic().set_font_color(GRAY),
+            pencil: base().set_num_format("@").set_border(FormatBorder::Thin).set_border_color(RULE),
         }
     }
 
@@ -185,9 +193,10 @@ fn pick(formats: &[Format], kind: Kind, tone: Tone) -> Option<&Format> {
 fn styled(base: Format, kind: Kind, tone: Tone) -> Format {
     let ruled = base.set_border_bottom(FormatBorder::Hair).set_border_bottom_color(RULE);
     let held = match kind {
-        Kind::Text => ruled,
-        Kind::Wrap => ruled.set_text_wrap(),
+        Kind::Text => ruled.set_align(FormatAlign::Left).set_indent(1),
+        Kind::Wrap => ruled.set_align(FormatAlign::Left).set_indent(1).set_text_wrap(),
         Kind::Middle => ruled.set_align(FormatAlign::Center),
+        Kind::Right => ruled.set_align(FormatAlign::Right),
         Kind::Whole => ruled.set_num_format("#,##0"),
         Kind::Length => ruled.set_num_format("#,##0.00"),
         Kind::Amount => ruled.set_num_format("#,##0.000"),

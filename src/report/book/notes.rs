@@ -64,7 +64,8 @@ const CAUTIONS: [(&str, &str); 9] = [
 
 /// Writes what is wrong or doubtful, and the runs that are not in the count.
 pub(super) fn write_notices(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
-    let about = "What is wrong or doubtful in the tables, and what to type. Errors leave the count incomplete.";
+    let about =
+        "What is wrong or doubtful in the tables, and what to type. Errors leave the count incomplete.";
     let columns = vec![
         column("weight", 9.0, Kind::Text),
         column("where", 26.0, Kind::Wrap),
@@ -77,7 +78,8 @@ pub(super) fn write_notices(out: &mut Workbook, book: &mut Book<'_>) -> Result<(
     left_out(&mut page, book)?;
     missing(&mut page, book)?;
     let estimate = book.words.estimate;
-    let of_alternatives = estimate.alternatives.iter().flat_map(|a| a.takeoff.notices.iter().chain(&a.notices));
+    let of_alternatives =
+        estimate.alternatives.iter().flat_map(|a| a.takeoff.notices.iter().chain(&a.notices));
     let all = in_order(estimate.notices.iter().chain(of_alternatives).cloned().collect());
     for severity in [Severity::Error, Severity::Warning, Severity::Remark] {
         for notice in all.iter().filter(|notice| notice.severity == severity) {

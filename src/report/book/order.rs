@@ -9,10 +9,12 @@ use super::look::{Kind, Tone};
 use super::page::{Column, Page, Paper, column, letters, shown};
 use super::{Book, supplier_id};
 use crate::estimate::order::{CostLine, Pick};
+use crate::ground::money::{round_half_away, round_up};
 use crate::report::rows::OrderRow;
 use crate::report::wording::breaks;
 use crate::trade::Offer;
 
+// What is ordered: these columns are printed.
 const ALTERNATIVE: u16 = 0;
 const SUPPLIER: u16 = 1;
 const CODE: u16 = 2;
@@ -22,27 +24,28 @@ const SIZE: u16 = 5;
 const PHASE: u16 = 6;
 const UNIT: u16 = 7;
 const NEED: u16 = 8;
-const PERCENT: u16 = 9;
-const ALLOW: u16 = 10;
-const ON_HAND: u16 = 11;
-const TO_BUY: u16 = 12;
-const SOLD_AS: u16 = 13;
-const PACK: u16 = 14;
-const CHOSEN: u16 = 15;
-const PACKS: u16 = 16;
-const BUY: u16 = 17;
-const LEFT_OVER: u16 = 18;
-const PRICE: u16 = 19;
-const DISCOUNT: u16 = 20;
+const ALLOW: u16 = 9;
+const ON_HAND: u16 = 10;
+const SOLD_AS: u16 = 11;
+const PACKS: u16 = 12;
+const BUY: u16 = 13;
+const LEFT_OVER: u16 = 14;
+const PACK_PRICE: u16 = 15;
+const EXTENDED: u16 = 16;
+const CHECK: u16 = 17;
+// How it is worked out; one column is left empty before it.
+const PERCENT: u16 = 19;
+const TO_BUY: u16 = 20;
+const PACK: u16 = 21;
+const CHOSEN: u16 = 22;
+const PRICE: u16 = 23;
+const DISCOUNT: u16 = 24;
 
 /// The columns behind the discounts, whose number the price list decides.
 #[derive(Clone, Copy)]
 struct Behind {
     net: u16,
     per: u16,
-    pack_price: u16,
-    extended: u16,
-    check: u16,
     alternative_id: u16,
     line_id: u16,
     item_id: u16,
@@ -63,22 +66,19 @@ impl Behind {
         Self {
             net: at(0),
             per: at(1),
-            pack_price: at(2),
-            extended: at(3),
-            check: at(4),
             // One column is left empty before the keys.
-            alternative_id: at(6),
-            line_id: at(7),
-            item_id: at(8),
-            offer_id: at(9),
-            offer_row: at(10),
-            cost_line: at(11),
-            supplier_id: at(12),
-            row_id: at(13),
-            not_priced: at(14),
-            chosen_amount: at(15),
-            planned_for: at(16),
-            out_of_step: at(17),
+            alternative_id: at(3),
+            line_id: at(4),
+            item_id: at(5),
+            offer_id: at(6),
+            offer_row: at(7),
+            cost_line: at(8),
+            supplier_id: at(9),
+            row_id: at(10),
+            not_priced: at(11),
+            chosen_amount: at(12),
+            planned_for: at(13),
+            out_of_step: at(14),
         }
     }
 }
@@ -87,7 +87,7 @@ impl Behind {
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
     let at = Behind::new(book.prices.discounts);
     let about = if book.live {
-        "Shaded cells are choices; prices are edited on the sheet Prices, allowances and markups on Settings."
+        "Packs follow the need; shaded cells to the right are choices. Edit prices on Prices, allowances on Settings."
     } else {
         "The need is a value here: the sheet Reasons has more than 20,000 rows. Prices are edited on the sheet Prices."
     };
@@ -114,45 +114,46 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     page.next();
     totals(&mut page, book, at, (first, guard))?;
     page.sheet.set_page_breaks(&turns)?;
-    page.sheet.set_print_area(0, 0, page.row, at.check)?;
-    page.sheet.autofilter(first - 1, 0, guard.saturating_sub(1).max(first), at.check)?;
+    page.sheet.set_print_area(0, 0, page.row, CHECK)?;
+    page.sheet.autofilter(first - 1, 0, guard.saturating_sub(1).max(first), CHECK)?;
     name_columns(book, at, first, guard);
     Ok(())
 }
 
 fn columns(book: &Book<'_>, at: Behind) -> Vec<Column> {
     let mut columns = vec![
-        column("alternative", 12.0, Kind::Text),
-        column("supplier", 15.0, Kind::Text),
+        column("alternative", 12.5, Kind::Text),
+        column("supplier", 18.0, Kind::Text),
         column("code", 9.0, Kind::Text),
-        column("part", 25.0, Kind::Text),
-        column("system", 12.0, Kind::Text),
-        column("size", 12.0, Kind::Text),
+        column("part", 22.0, Kind::Text),
+        column("system", 13.0, Kind::Text),
+        column("size", 13.0, Kind::Text),
         column("phase", 10.0, Kind::Text),
-        column("unit", 5.0, Kind::Text),
+        column("unit", 6.0, Kind::Text),
         column("need", 9.0, Kind::Whole),
-        column("allow %", 6.5, Kind::Percent),
-        column("allow", 6.5, Kind::Whole),
-        column("on hand", 6.5, Kind::Whole),
-        column("to buy", 9.0, Kind::Whole),
-        column("sold as", 14.0, Kind::Text),
-        column("pack", 7.0, Kind::Whole),
-        column("packs chosen", 7.5, Kind::Whole),
+        column("allow", 7.0, Kind::Whole),
+        column("on hand", 8.0, Kind::Whole),
+        column("sold as", 15.0, Kind::Text),
         column("packs", 7.0, Kind::Whole),
         column("buy", 9.0, Kind::Whole),
-        column("left over", 8.0, Kind::Whole),
+        column("left over", 9.0, Kind::Whole),
+        column("pack price", 10.0, Kind::Price),
+        column("extended", 11.0, Kind::Money),
+        column("check", 13.0, Kind::Text),
+        column("", 2.0, Kind::Text),
+        column("allow %", 8.0, Kind::Percent),
+        column("to buy", 9.0, Kind::Whole),
+        column("pack", 8.0, Kind::Whole),
+        column("packs chosen", 8.0, Kind::Whole),
         column("price", 9.0, Kind::Price),
     ];
     for n in 1..=book.prices.discounts {
-        columns.push(column(&format!("off {n} %"), 6.0, Kind::Percent));
+        columns.push(column(&format!("off {n} %"), 7.0, Kind::Percent));
     }
     columns.extend([
         column("net", 9.0, Kind::Price),
-        column("for", 6.5, Kind::Percent),
-        column("pack price", 9.5, Kind::Price),
-        column("extended", 11.0, Kind::Money),
-        column("check", 12.0, Kind::Text),
-        column("", 3.0, Kind::Text),
+        column("price for", 8.0, Kind::Percent),
+        column("", 2.0, Kind::Text),
     ]);
     for key in [
         "alternative id",
@@ -248,7 +249,7 @@ fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'
         tone,
     )?;
     let Some((pick, offer)) = row.pick else {
-        for column in PACK..=LEFT_OVER {
+        for column in [PACKS, BUY, LEFT_OVER] {
             page.text(column, "", Tone::Plain)?;
         }
         return Ok(());
@@ -283,22 +284,35 @@ fn packs(
         page.number(CHOSEN, pick.packs, Tone::Input)?;
         page.formula(PACKS, &format!("={chosen}"), pick.packs, Tone::Plain)?;
     } else {
-        page.text(CHOSEN, "", Tone::Plain)?;
         let rest = if row.first {
             to_buy
         } else {
             format!("MAX(0,{to_buy}-SUMIFS(order_chosen,order_line,{line_id}))")
         };
-        let formula = format!("=ROUNDUP(ROUND({rest}/{pack},6),0)");
-        page.formula(PACKS, &formula, pick.packs, Tone::Plain)?;
+        let count = format!("ROUNDUP(ROUND({rest}/{pack},6),0)");
+        // More than the rest asks for is bought where a break makes it cheaper: that number is a choice too.
+        if pick.packs > fewest(row, pick, book.words.pack(offer)) {
+            page.number(CHOSEN, pick.packs, Tone::Input)?;
+            page.formula(PACKS, &format!("=MAX({chosen},{count})"), pick.packs, Tone::Plain)?;
+        } else {
+            page.text(CHOSEN, "", Tone::Plain)?;
+            page.formula(PACKS, &format!("={count}"), pick.packs, Tone::Plain)?;
+        }
     }
     page.formula_as(BUY, kind, &format!("={packs}*{pack}"), pick.buy, Tone::Plain)
+}
+
+/// The fewest of the smallest packs that cover what the larger ones leave.
+fn fewest(row: &OrderRow<'_>, last: &Pick, pack: Decimal) -> Decimal {
+    let larger: Decimal = row.line.picks.iter().filter(|pick| *pick != last).map(|pick| pick.buy).sum();
+    let rest = (to_buy_of(row) - larger).max(Decimal::ZERO);
+    rest.checked_div(pack).map_or(Decimal::ZERO, round_up)
 }
 
 /// What is left of the need after the shelf.
 fn to_buy_of(row: &OrderRow<'_>) -> Decimal {
     let line = row.line;
-    crate::ground::money::round_half_away(line.need + line.allow - line.on_hand, 6).max(Decimal::ZERO)
+    round_half_away(line.need + line.allow - line.on_hand, 6).max(Decimal::ZERO)
 }
 
 /// The named setting that the allowance of a line follows; nothing where it is a value of its own.
@@ -312,12 +326,10 @@ fn allowance_name(book: &Book<'_>, row: &OrderRow<'_>) -> Option<String> {
 /// From price to extended.
 fn money(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>) -> Result<(), XlsxError> {
     let Some((pick, offer)) = row.pick else {
-        for column in PRICE..at.extended {
-            page.text(column, "", Tone::Plain)?;
-        }
+        page.text(PACK_PRICE, "", Tone::Plain)?;
         return match row.is_not_priced() {
-            true => page.text(at.extended, "not priced", Tone::Warn),
-            false => page.number(at.extended, Decimal::ZERO, Tone::Plain),
+            true => page.text(EXTENDED, "not priced", Tone::Warn),
+            false => page.number(EXTENDED, Decimal::ZERO, Tone::Plain),
         };
     };
     let here = |column: u16| format!("{}{}", letters(column), shown(page.row));
@@ -328,7 +340,7 @@ fn money(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>) -
         here(PRICE),
         here(at.net),
         here(at.per),
-        here(at.pack_price),
+        here(PACK_PRICE),
         here(at.offer_row),
     );
     let discounts: Vec<String> = (0..book.prices.discounts).map(|n| here(DISCOUNT + n)).collect();
@@ -345,13 +357,10 @@ fn money(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>) -
     let (unit_price, sum) = if row.is_loose() {
         (format!("={net}"), format!("=ROUND(ROUND({buy}*{net}/{per},6),2)"))
     } else {
-        (
-            format!("=ROUND(ROUND({net}*{pack}/{per},6),2)"),
-            format!("=ROUND(ROUND({packs}*{pack_price},6),2)"),
-        )
+        (format!("=ROUND(ROUND({net}*{pack}/{per},6),2)"), format!("=ROUND(ROUND({packs}*{pack_price},6),2)"))
     };
-    page.formula(at.pack_price, &unit_price, pick.price, Tone::Plain)?;
-    page.formula(at.extended, &sum, pick.extended, Tone::Plain)
+    page.formula(PACK_PRICE, &unit_price, pick.price, Tone::Plain)?;
+    page.formula(EXTENDED, &sum, pick.extended, Tone::Plain)
 }
 
 /// The price for so many packs: the least of the prices that the number bought reaches.
@@ -367,7 +376,8 @@ fn price_at(offer: &Offer, pick: &Pick, packs: &str, offer_row: &str) -> (String
             price = price.min(broken);
         }
     }
-    let formula = if reached.is_empty() { format!("={base}") } else { format!("=MIN({base},{})", reached.join(",")) };
+    let formula =
+        if reached.is_empty() { format!("={base}") } else { format!("=MIN({base},{})", reached.join(",")) };
     (formula, price)
 }
 
@@ -396,11 +406,11 @@ fn keys(
     page.number(at.not_priced, Decimal::from(u8::from(row.is_not_priced())), Tone::Muted)?;
     let Some((pick, offer)) = row.pick else {
         if row.is_not_priced() {
-            return page.text(at.check, "not priced", Tone::Warn);
+            return page.text(CHECK, "not priced", Tone::Warn);
         }
         page.formula(at.out_of_step, &format!("=IF({to_buy}>0,1,0)"), Decimal::ZERO, Tone::Muted)?;
         let formula = format!("=IF({flag}=0,\"ok\",\"not enough on hand\")");
-        return page.formula_words(at.check, &formula, "ok", Tone::Muted);
+        return page.formula_words(CHECK, &formula, "ok", Tone::Muted);
     };
     page.number(at.offer_id, whole(pick.offer.0), Tone::Muted)?;
     let offer_row = Decimal::from(book.prices.row_of(pick.offer));
@@ -421,23 +431,27 @@ fn keys(
     };
     page.formula(at.out_of_step, &test, Decimal::ZERO, Tone::Muted)?;
     let words = if row.plan.is_some() { "plan the cuts again" } else { "choose packs again" };
-    page.formula_words(at.check, &format!("=IF({flag}=0,\"ok\",\"{words}\")"), "ok", Tone::Muted)
+    page.formula_words(CHECK, &format!("=IF({flag}=0,\"ok\",\"{words}\")"), "ok", Tone::Muted)
 }
 
-fn totals(page: &mut Page<'_>, book: &Book<'_>, at: Behind, (first, guard): (u32, u32)) -> Result<(), XlsxError> {
+fn totals(
+    page: &mut Page<'_>,
+    book: &Book<'_>,
+    at: Behind,
+    (first, guard): (u32, u32),
+) -> Result<(), XlsxError> {
     let range = |column: u16| {
         let letters = letters(column);
         format!("${letters}${}:${letters}${}", shown(first), shown(guard))
     };
     for (index, alternative) in book.words.estimate.alternatives.iter().enumerate() {
-        for column in 0..=at.check {
+        for column in 0..=CHECK {
             page.text(column, "", Tone::Total)?;
         }
         page.text(ALTERNATIVE, book.words.alternative(index), Tone::Total)?;
         page.text(PART, "total material", Tone::Total)?;
-        let formula =
-            format!("=SUMIFS({},{},{})", range(at.extended), range(at.alternative_id), index + 1);
-        page.formula(at.extended, &formula, alternative.cost.material, Tone::Total)?;
+        let formula = format!("=SUMIFS({},{},{})", range(EXTENDED), range(at.alternative_id), index + 1);
+        page.formula(EXTENDED, &formula, alternative.cost.material, Tone::Total)?;
         page.next();
     }
     Ok(())
@@ -456,7 +470,7 @@ fn name_columns(book: &mut Book<'_>, at: Behind, first: u32, guard: u32) {
         ("order_chosen", at.chosen_amount),
         ("order_buy", BUY),
         ("order_packs", PACKS),
-        ("order_extended", at.extended),
+        ("order_extended", EXTENDED),
     ] {
         book.name(name, "Order", column, first, guard);
     }

@@ -107,10 +107,13 @@ impl<'a> Page<'a> {
 
     /// Writes the headings here and freezes nothing.
     pub(in crate::report) fn heading_row(&mut self) -> Result<(), XlsxError> {
-        for (index, column) in (0_u16..).zip(&self.columns) {
+        let used =
+            self.columns.iter().rposition(|column| !column.heading.is_empty()).map_or(0, |last| last + 1);
+        for (index, column) in (0_u16..).zip(&self.columns[..used]) {
             let format = match column.kind {
                 Kind::Text | Kind::Wrap => &self.look.heading,
                 Kind::Middle
+                | Kind::Right
                 | Kind::Whole
                 | Kind::Length
                 | Kind::Amount
@@ -130,7 +133,12 @@ impl<'a> Page<'a> {
     }
 
     /// Words in a format of their own.
-    pub(in crate::report) fn put(&mut self, column: u16, words: &str, format: &Format) -> Result<(), XlsxError> {
+    pub(in crate::report) fn put(
+        &mut self,
+        column: u16,
+        words: &str,
+        format: &Format,
+    ) -> Result<(), XlsxError> {
         self.sheet.write_string_with_format(self.row, column, fitting(words), format)?;
         Ok(())
     }
@@ -138,8 +146,10 @@ impl<'a> Page<'a> {
     /// Words.
     pub(in crate::report) fn text(&mut self, column: u16, words: &str, tone: Tone) -> Result<(), XlsxError> {
         let kind = match self.kind(column) {
-            words @ (Kind::Text | Kind::Wrap | Kind::Middle) => words,
-            Kind::Whole | Kind::Length | Kind::Amount | Kind::Money | Kind::Price | Kind::Percent => Kind::Text,
+            words @ (Kind::Text | Kind::Wrap | Kind::Middle | Kind::Right) => words,
+            Kind::Whole | Kind::Length | Kind::Amount | Kind::Money | Kind::Price | Kind::Percent => {
+                Kind::Text
+            }
         };
         let format = if crate::report::would_run(words) {
             self.look.as_text(kind, tone)
@@ -155,7 +165,12 @@ impl<'a> Page<'a> {
     }
 
     /// A number, shown as its column says.
-    pub(in crate::report) fn number(&mut self, column: u16, number: Decimal, tone: Tone) -> Result<(), XlsxError> {
+    pub(in crate::report) fn number(
+        &mut self,
+        column: u16,
+        number: Decimal,
+        tone: Tone,
+    ) -> Result<(), XlsxError> {
         self.number_as(column, self.kind(column), number, tone)
     }
 
@@ -226,7 +241,12 @@ impl<'a> Page<'a> {
     }
 
     /// A band over a group of rows, across so many columns.
-    pub(in crate::report) fn band(&mut self, words: &str, across: u16, format: &Format) -> Result<(), XlsxError> {
+    pub(in crate::report) fn band(
+        &mut self,
+        words: &str,
+        across: u16,
+        format: &Format,
+    ) -> Result<(), XlsxError> {
         for column in 1..across {
             self.sheet.write_blank(self.row, column, format)?;
         }
@@ -299,8 +319,8 @@ fn fitting(words: &str) -> &str {
 
 fn lines_needed(words: &str, width: u32) -> u32 {
     let characters = u32::try_from(words.chars().count()).unwrap_or(u32::MAX);
-    // Words do not break in the middle: a tenth of each line is lost on average.
-    let width = width.saturating_sub(width / 10).max(4);
+    // Widths are counted in digits, and words run narrower: what breaking them loses, that gives back.
+    let width = width.max(4);
     characters.div_ceil(width).max(1)
 }
 

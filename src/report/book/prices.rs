@@ -71,7 +71,9 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     let about = match (book.words.job.prices.offers.is_empty(), book.prices.shortened) {
         (true, _) => "The job has no price list.",
         (false, false) => "Offers as read. Shaded cells may be changed here: the order follows.",
-        (false, true) => "The offers that the orders use, as read. Shaded cells may be changed here: the order follows.",
+        (false, true) => {
+            "The offers that the orders use, as read. Shaded cells may be changed here: the order follows."
+        }
     };
     let behind = DISCOUNT + book.prices.discounts;
     let columns = columns(book);
@@ -87,8 +89,13 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         page.next();
     }
     let end = page.row;
-    page.put(PART, "add no offers here: add them to the price list and run the program again", &book.look().guard)?;
-    for (name, column) in [("price_id", ID), ("price_pack", PACK), ("price_price", PRICE), ("price_per", PER)] {
+    page.put(
+        PART,
+        "add no offers here: add them to the price list and run the program again",
+        &book.look().guard,
+    )?;
+    for (name, column) in [("price_id", ID), ("price_pack", PACK), ("price_price", PRICE), ("price_per", PER)]
+    {
         book.name(name, "Prices", column, first, end);
     }
     for n in 0..book.prices.discounts {
@@ -98,6 +105,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         book.name(&format!("price_from_{}", n + 1), "Prices", behind + 2 * n, first, end);
         book.name(&format!("price_break_{}", n + 1), "Prices", behind + 2 * n + 1, first, end);
     }
+    page.sheet.set_print_area(0, 0, end, last - 5)?;
     page.sheet.autofilter(first - 1, 0, end.saturating_sub(1).max(first), last)?;
     Ok(())
 }
@@ -105,13 +113,13 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
 fn columns(book: &Book<'_>) -> Vec<Column> {
     let mut columns = vec![
         column("offer", 6.0, Kind::Percent),
-        column("supplier", 16.0, Kind::Text),
-        column("part", 22.0, Kind::Text),
+        column("supplier", 19.0, Kind::Text),
+        column("part", 20.0, Kind::Text),
         column("size", 12.0, Kind::Text),
         column("system", 13.0, Kind::Text),
         column("variant", 11.0, Kind::Text),
         column("code", 10.0, Kind::Text),
-        column("description", 26.0, Kind::Text),
+        column("description", 18.0, Kind::Text),
         column("sold as", 14.0, Kind::Text),
         column("pack", 8.0, Kind::Percent),
         column("price", 10.0, Kind::Price),
@@ -169,7 +177,13 @@ fn price(page: &mut Page<'_>, book: &Book<'_>, offer: &Offer) -> Result<(), Xlsx
     }
 }
 
-fn rest(page: &mut Page<'_>, book: &Book<'_>, behind: u16, id: OfferId, offer: &Offer) -> Result<(), XlsxError> {
+fn rest(
+    page: &mut Page<'_>,
+    book: &Book<'_>,
+    behind: u16,
+    id: OfferId,
+    offer: &Offer,
+) -> Result<(), XlsxError> {
     for n in 0..book.prices.discounts {
         let percent = offer.discount.get(usize::from(n)).copied().unwrap_or_default();
         page.number(DISCOUNT + n, percent, Tone::Input)?;

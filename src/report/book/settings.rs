@@ -52,8 +52,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     let mut page = Page::open(out, &book.binding, "Settings", "Settings", about, Paper::Portrait, columns)?;
     page.headings(0)?;
     page.band("Allowances by class", 3, &book.look().band)?;
-    let classes: Vec<Class> =
-        Class::ALL.into_iter().filter(|class| has_allowance(book, *class)).collect();
+    let classes: Vec<Class> = Class::ALL.into_iter().filter(|class| has_allowance(book, *class)).collect();
     for class in classes {
         page.text(0, &format!("{} allowance", class.word()), Tone::Plain)?;
         page.number(1, allowance(book, class), Tone::Input)?;
@@ -84,7 +83,9 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
 
 const fn what_allowance_does(class: Class) -> &'static str {
     match class {
-        Class::Tube => "for loose tube; a cut plan holds its own, and asks to be made again where this changes",
+        Class::Tube => {
+            "for loose tube; a cut plan holds its own, and asks to be made again where this changes"
+        }
         Class::Fitting
         | Class::Ring
         | Class::Valve
@@ -110,7 +111,10 @@ fn terms(book: &Book<'_>) -> Vec<(&'static str, String)> {
         ("compared with", words.list(&terms.compare_with)),
         ("lengths in", terms.units.abbreviation().to_owned()),
         ("tube bought by color", if terms.colors { "yes" } else { "no" }.to_owned()),
-        ("static pressure, psi", terms.static_pressure.map(crate::report::wording::plain).unwrap_or_default()),
+        (
+            "static pressure, psi",
+            terms.static_pressure.map(crate::report::wording::plain).unwrap_or_default(),
+        ),
         ("code family", terms.code_family.to_string()),
     ];
     list.retain(|(_, value)| !value.is_empty());

@@ -15,7 +15,10 @@ const BOX: &str = "\u{2610}";
 
 /// Writes the sheet.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
-    let about = format!("What {} buys, by section of the store. Packs follow the sheet Order.", book.words.alternative(0));
+    let about = format!(
+        "What {} buys, by section of the store. Packs follow the sheet Order.",
+        book.words.alternative(0)
+    );
     let columns = vec![
         column("", 4.0, Kind::Middle),
         column("part", 30.0, Kind::Text),
@@ -26,7 +29,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         column("supplier", 17.0, Kind::Text),
         column("code", 11.0, Kind::Text),
     ];
-    let mut page = Page::open(out, &book.binding, "Shopping", "Shopping list", &about, Paper::Portrait, columns)?;
+    let mut page =
+        Page::open(out, &book.binding, "Shopping", "Shopping list", &about, Paper::Portrait, columns)?;
     page.headings(0)?;
     let rows = sorted(book);
     let mut section: Option<&str> = None;
@@ -66,7 +70,12 @@ fn sorted<'b>(book: &'b Book<'_>) -> Vec<(usize, &'b OrderRow<'b>)> {
     rows
 }
 
-fn write_row(page: &mut Page<'_>, book: &Book<'_>, row: &OrderRow<'_>, row_id: usize) -> Result<(), XlsxError> {
+fn write_row(
+    page: &mut Page<'_>,
+    book: &Book<'_>,
+    row: &OrderRow<'_>,
+    row_id: usize,
+) -> Result<(), XlsxError> {
     let words = &book.words;
     let item = row.line.item;
     let variant = words.variant(item);

@@ -35,10 +35,10 @@ const SHEETS: [(&str, &str); 13] = [
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
     let terms = &book.words.job.terms;
     let columns = vec![
-        column("", 30.0, Kind::Text),
+        column("cost line", 30.0, Kind::Text),
         column("percent", 10.0, Kind::Percent),
         column(if terms.currency.is_empty() { "sum" } else { &terms.currency }, 15.0, Kind::Money),
-        column("", 46.0, Kind::Wrap),
+        column("what it is", 46.0, Kind::Wrap),
     ];
     let title = if terms.name.is_empty() { "Estimate" } else { &terms.name };
     let about = about(book);
@@ -54,7 +54,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     page.heading_row()?;
     page.sheet.set_freeze_panes(2, 0)?;
     let block = costs::write(&mut page, book, SUM, &[0])?;
-    beside(&mut page, book, chosen, heading + 1)?;
+    beside(&mut page, chosen, heading + 1)?;
     facts(&mut page, book, chosen, &block)?;
     suppliers(&mut page, book)?;
     page.next();
@@ -120,7 +120,7 @@ fn counted(count: usize, one: &str, many: &str) -> String {
 }
 
 /// The notes beside the cost lines: what is in each, and what a tax or markup is taken on.
-fn beside(page: &mut Page<'_>, book: &Book<'_>, chosen: &Alternative, first: u32) -> Result<(), XlsxError> {
+fn beside(page: &mut Page<'_>, chosen: &Alternative, first: u32) -> Result<(), XlsxError> {
     let end = page.row;
     let mut notes = vec![
         "tube and pipe, in coils and sticks",
@@ -135,7 +135,6 @@ fn beside(page: &mut Page<'_>, book: &Book<'_>, chosen: &Alternative, first: u32
     page.row = first;
     for (i, note) in notes.iter().enumerate() {
         let total = i == 5 || i + 1 == notes.len();
-        let _ = &book;
         page.text(NOTE, note, if total { Tone::Total } else { Tone::Muted })?;
         page.next();
     }
@@ -156,7 +155,12 @@ fn facts(page: &mut Page<'_>, book: &Book<'_>, chosen: &Alternative, block: &Blo
     fact(page, "lines not priced", Value::Formula(Kind::Whole, formula, not_priced), note)?;
     let formula = "=SUMIFS(order_out_of_step,order_alternative,1)";
     let note = "above 0 after an edit: see the column check of the sheet Order";
-    fact(page, "lines out of step with their plan", Value::Formula(Kind::Whole, formula, Decimal::ZERO), note)?;
+    fact(
+        page,
+        "lines out of step with their plan",
+        Value::Formula(Kind::Whole, formula, Decimal::ZERO),
+        note,
+    )?;
     if let Some(share) = chosen.cost.fittings_share {
         let cell = |line: u32| format!("{}{}", letters(SUM), shown(block.lines + line));
         let (tube, fittings, joining) = (cell(0), cell(1), cell(2));
