@@ -15,13 +15,14 @@ pub struct OfferId(pub u32);
 /// One coil or stick of a cut plan and the pieces cut from it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Cutting {
-    /// The offer it is bought by.
-    pub offer: OfferId,
+    /// The offer it is bought by; nothing for a length from the shelf.
+    pub offer: Option<OfferId>,
     /// How many coils or sticks are cut so.
     pub times: u64,
     /// Its length.
     pub length: Length,
-    /// Pieces in the order to cut: length, number, and the first runs they belong to.
+    /// Pieces in the order to cut: length (in coils to the inch above), number in one coil or stick, and the first runs
+    /// of all that are cut so.
     pub pieces: Vec<(Length, u64, Vec<RunId>)>,
     /// What is left of it.
     pub left: Length,

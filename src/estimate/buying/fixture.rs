@@ -1,0 +1,312 @@
+//! A small invented house of lines and offers for tests of needs, buying, costing and comparison.
+
+use std::sync::Arc;
+
+use rust_decimal::Decimal;
+
+use super::{Bought, Kept, Market, Tables, buy};
+use crate::estimate::item::{Color, Item, ItemId, Items, Sizes};
+use crate::estimate::network::RunId;
+use crate::estimate::takeoff::{Because, Line, Piece, Subject, Takeoff};
+use crate::ground::spot::Source;
+use crate::ground::{Length, LengthUnit, RowAt, SourceId, Sources};
+use crate::trade::part::PortName;
+use crate::trade::terms::TubeAllowance;
+use crate::trade::*;
+
+/// A decimal number.
+pub(crate) fn d(text: &str) -> Decimal {
+    Decimal::from_str_exact(text).unwrap()
+}
+
+/// An invented house. One system, `pex-clamp` on the tube `pex`, sizes 1/2 to 1-1/4.
+pub(crate) struct House {
+    pub(crate) lexicon: Lexicon,
+    pub(crate) catalog: Catalog,
+    pub(crate) items: Items,
+    pub(crate) lines: Vec<Line>,
+    pub(crate) pieces: Vec<Piece>,
+    pub(crate) prices: PriceList,
+    pub(crate) terms: Terms,
+    pub(crate) sources: Sources,
+}
+
+impl House {
+    pub(crate) fn new() -> Self {
+        let mut lexicon = Lexicon::default();
+        let mut catalog = Catalog::default();
+        let (name, tube) = (lexicon.word("pex-clamp"), lexicon.word("pex"));
+        let row = RowAt { source: SourceId(0), row: 1 };
+        catalog.systems.push(System {
+            row,
+            name,
+            side: Side::Water,
+            tube,
+            fit: lexicon.word("barb"),
+            joint: lexicon.word("clamp"),
+            stock_length: None,
+            least_piece: Length::whole(2, LengthUnit::Inch),
+            turns: TurnsAs::Bend,
+            colors: false,
+            variant: Word::EMPTY,
+            note: Box::default(),
+        });
+        for (order, size) in ["1/2", "3/4", "1", "1-1/4"].into_iter().enumerate() {
+            catalog.sizes.push(TubeSize {
+                row,
+                tube,
+                size: lexicon.word(size),
+                order: Decimal::from(order),
+                variant: Word::EMPTY,
+                outside: None,
+                inside: None,
+                source: Box::default(),
+            });
+        }
+        catalog.index();
+        let mut sources = Sources::default();
+        for file in ["prices.csv", "runs.csv"] {
+            sources.add(Source { file: Arc::from(file), sheet: None, built_in: false, headings: Vec::new() });
+        }
+        Self {
+            lexicon,
+            catalog,
+            items: Items::default(),
+            lines: Vec::new(),
+            pieces: Vec::new(),
+            prices: PriceList::default(),
+            terms: terms(),
+            sources,
+        }
+    }
+
+    /// The item of a part in the house's system; the part is made where there is none of that name.
+    pub(crate) fn item(&mut self, name: &str, sizes: &[&str], class: Class, unit: &str) -> ItemId {
+        let word = self.lexicon.word(name);
+        let known = self.catalog.parts.iter().position(|part| part.word == word);
+        let at = known.unwrap_or_else(|| {
+            let part = self.part(name, word, class);
+            self.catalog.parts.push(part);
+            self.catalog.index();
+            self.catalog.parts.len() - 1
+        });
+        let sizes: Vec<Word> = sizes.iter().map(|size| self.lexicon.word(size)).collect();
+        let is_tee = name == "tee";
+        self.items.id(Item {
+            part: PartId(u32::try_from(at).unwrap()),
+            system: Some(SystemId(0)),
+            sizes: Sizes::of(&sizes, is_tee),
+            variant: Word::EMPTY,
+            color: Color::None,
+            class,
+            unit: self.lexicon.word(unit),
+        })
+    }
+
+    fn part(&mut self, name: &str, word: Word, class: Class) -> Part {
+        let port =
+            Port { name: PortName::Unnamed, plugged: false, site: false, fit: Fit::Joint(None), size: None };
+        let (ports, used_as, also) = match name {
+            "tee" => (3, vec![UsedAs::Tee], vec![self.lexicon.word("branch tee")]),
+            "reducing coupling" => (2, vec![UsedAs::ReducingCoupling], vec![self.lexicon.word("reducer")]),
+            "solder" => (0, vec![], vec![]),
+            _ => (2, vec![], vec![]),
+        };
+        Part {
+            row: RowAt { source: SourceId(0), row: 1 },
+            name: Box::from(name),
+            word,
+            variant: Word::EMPTY,
+            ports: vec![port; ports].into(),
+            class,
+            used_as: used_as.into(),
+            also: also.into(),
+            section: Word::EMPTY,
+            supports: 0,
+            take_out: None,
+            systems: Box::default(),
+            note: Box::default(),
+        }
+    }
+
+    /// A row of the joints table; its index.
+    pub(crate) fn joint_row(&mut self, part: &str, amount: &str, unit: &str, per: u32) -> u32 {
+        let part = self.lexicon.word(part);
+        let unit = self.lexicon.word(unit);
+        self.catalog.joints.push(Consumption {
+            row: RowAt { source: SourceId(0), row: 1 },
+            joint: Word::EMPTY,
+            size: Word::EMPTY,
+            part,
+            amount: d(amount),
+            unit,
+            per,
+            source: Box::default(),
+        });
+        u32::try_from(self.catalog.joints.len() - 1).unwrap()
+    }
+
+    /// A line of the takeoff.
+    pub(crate) fn line(
+        &mut self,
+        item: ItemId,
+        count: i64,
+        joint: Option<u32>,
+        run: u32,
+        phase: Phase,
+        service: Option<Service>,
+    ) {
+        let subject = Subject::Run(RunId(run));
+        let because = Because::Length;
+        self.lines.push(Line { item, count, joint, subject, because, service, phase, area: Word::EMPTY });
+    }
+
+    /// So many of an item.
+    pub(crate) fn need(&mut self, item: ItemId, count: i64) {
+        self.line(item, count, None, 0, Phase::RoughIn, Some(Service::Cold));
+    }
+
+    /// Pieces of tube, their length in feet, and their lines.
+    pub(crate) fn tube(&mut self, item: ItemId, feet: &str, copies: u32, no_joint: bool) {
+        let length = Length::from_decimal(d(feet), LengthUnit::Foot).unwrap();
+        self.pieces.push(Piece { item, length, run: RunId(0), copies, no_joint });
+        self.need(item, length.nanometres() * i64::from(copies));
+    }
+
+    /// An offer of one each; the caller changes what it wants.
+    pub(crate) fn offer(&mut self, supplier: &str, part: &str, sizes: &[&str], price: &str) -> &mut Offer {
+        let row = u32::try_from(self.prices.offers.len()).unwrap() + 2;
+        let sizes = sizes.iter().map(|size| self.lexicon.word(size)).collect();
+        self.prices.offers.push(Offer {
+            row: RowAt { source: SourceId(0), row },
+            in_error: false,
+            supplier: self.lexicon.word(supplier),
+            part: self.lexicon.word(part),
+            sizes,
+            price: d(price),
+            systems: Box::default(),
+            variant: Word::EMPTY,
+            color: Word::EMPTY,
+            code: Box::default(),
+            description: Box::default(),
+            sold_as: SoldAs::Each,
+            pack: Pack::Count(1),
+            per: PricedPer::Each,
+            discount: Box::default(),
+            breaks: Box::default(),
+            low: None,
+            high: None,
+            good_from: None,
+            good_until: None,
+            returnable: None,
+        });
+        self.prices.offers.last_mut().unwrap()
+    }
+
+    /// A bag of so many for so much.
+    pub(crate) fn bag(&mut self, supplier: &str, part: &str, sizes: &[&str], count: i64, price: &str) {
+        let offer = self.offer(supplier, part, sizes, price);
+        (offer.sold_as, offer.pack, offer.per) = (SoldAs::Bag, Pack::Count(count), PricedPer::Pack);
+    }
+
+    /// A coil or stick of so many feet for so much.
+    pub(crate) fn length(
+        &mut self,
+        supplier: &str,
+        size: &str,
+        sold_as: SoldAs,
+        feet: i64,
+        price: &str,
+    ) -> &mut Offer {
+        let offer = self.offer(supplier, "tube", &[size], price);
+        let pack = Pack::Length(Length::whole(feet, LengthUnit::Foot));
+        (offer.sold_as, offer.pack, offer.per) = (sold_as, pack, PricedPer::Pack);
+        offer
+    }
+
+    pub(crate) fn takeoff(&self) -> Takeoff {
+        Takeoff {
+            system: SystemId(0),
+            lines: self.lines.clone(),
+            pieces: self.pieces.clone(),
+            ends: Vec::new(),
+            balance: Vec::new(),
+            missing: Vec::new(),
+            bends: 0,
+            joints: 0,
+            notices: Vec::new(),
+        }
+    }
+
+    pub(crate) fn buy(&self, kept: &Kept<'_>) -> Bought {
+        let runs = [run()];
+        let market = Market::open(Tables {
+            lexicon: &self.lexicon,
+            catalog: &self.catalog,
+            sources: &self.sources,
+            runs: &runs,
+            prices: &self.prices,
+            terms: &self.terms,
+        });
+        buy(&market, &self.items, &self.takeoff(), kept)
+    }
+}
+
+fn run() -> Run {
+    Run {
+        row: RowAt { source: SourceId(1), row: 7 },
+        name: Box::from("C1"),
+        in_error: false,
+        service: Service::Cold,
+        size: Word::EMPTY,
+        length: Length::ZERO,
+        patterns: Box::default(),
+        joins: None,
+        at: None,
+        bull: false,
+        to: None,
+        to_at: None,
+        reduce_to: None,
+        tail: None,
+        turns: None,
+        turns_with_elbow: 0,
+        turns_at: Box::default(),
+        offsets: 0,
+        rise: Length::ZERO,
+        lie: Lie::Framing,
+        slope: Box::default(),
+        fixture: Word::EMPTY,
+        level: Word::EMPTY,
+        area: Word::EMPTY,
+        count: None,
+        system: Word::EMPTY,
+        variant: Word::EMPTY,
+        phase: None,
+        no_joint: false,
+        note: Box::default(),
+        counts: Box::default(),
+        lie_as_written: Word::EMPTY,
+    }
+}
+
+fn terms() -> Terms {
+    Terms {
+        name: Box::default(),
+        date: None,
+        currency: Box::from("USD"),
+        water_system: Word::EMPTY,
+        drain_system: Word::EMPTY,
+        compare_with: Vec::new(),
+        allowances: Vec::new(),
+        contingency: Decimal::ZERO,
+        overhead: Decimal::ZERO,
+        profit: Decimal::ZERO,
+        sales_tax: Decimal::ZERO,
+        turns_in_plastic: TurnsAs::Bend,
+        colors: false,
+        units: LengthUnit::Foot,
+        static_pressure: None,
+        code_family: Box::default(),
+        tube_allowance: TubeAllowance::Plan,
+    }
+}
