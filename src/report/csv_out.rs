@@ -164,7 +164,7 @@ pub(super) fn cut_plan(wording: &Wording<'_>) -> String {
                         text(&wording.variant(plan.item)),
                         (i + 1).to_string(),
                         cutting.times.to_string(),
-                        wording.offer(cutting.offer).map(|o| wording.sold_as(o)).unwrap_or_default(),
+                        wording.cut_from(cutting).0,
                         number(wording.shown(cutting.length)),
                         number(wording.shown(*length)),
                         pieces.to_string(),

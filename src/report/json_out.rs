@@ -383,7 +383,7 @@ fn plan_out<'a>(words: &Wording<'a>, plan: &crate::estimate::order::TubePlan) ->
 
 fn cutting_out<'a>(words: &Wording<'a>, cutting: &Cutting) -> CuttingOut<'a> {
     CuttingOut {
-        sold_as: words.offer(cutting.offer).map(|offer| words.sold_as(offer)).unwrap_or_default(),
+        sold_as: words.cut_from(cutting).0,
         times: cutting.times,
         length: words.shown(cutting.length).normalize(),
         left: words.shown(cutting.left).normalize(),

@@ -10,7 +10,7 @@ use super::wording::{Wording, is_loose};
 use crate::estimate::item::ItemId;
 use crate::estimate::order::{OrderLine, Pick, TubePlan};
 use crate::ground::name::natural;
-use crate::trade::{Offer, Phase, Service, Word};
+use crate::trade::{Offer, Pack, Phase, Service, Word};
 
 /// Lines of the takeoff added up: one phase, service, area and item.
 #[derive(Debug, Clone, Copy)]
@@ -115,10 +115,13 @@ pub(super) struct OrderRow<'a> {
 }
 
 impl OrderRow<'_> {
-    /// Whether the number of packs is a choice: larger packs, and coils and sticks under a cut plan. The number of the
-    /// smallest packs follows from what is needed.
+    /// Whether the number of packs is a choice: larger packs, and coils and sticks, which a cut plan counts. The number
+    /// of the smallest packs follows from what is needed.
     pub(super) fn is_choice(&self) -> bool {
-        self.pick.is_some() && (self.plan.is_some() || !self.last)
+        self.pick.is_some_and(|(_, offer)| {
+            let whole_lengths = matches!(offer.pack, Pack::Length(_)) && !is_loose(offer);
+            !self.last || whole_lengths
+        })
     }
 
     /// Whether the line has no price: it is in no sum.

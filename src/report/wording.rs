@@ -6,7 +6,7 @@ use rust_decimal::Decimal;
 use crate::estimate::Estimate;
 use crate::estimate::item::{Color, Item, ItemId};
 use crate::estimate::network::RunId;
-use crate::estimate::order::OfferId;
+use crate::estimate::order::{Cutting, OfferId};
 use crate::estimate::takeoff::{Because, EndMet, Line, RunEnd, Subject};
 use crate::ground::{Length, LengthUnit, RowAt};
 use crate::trade::{Job, Offer, Pack, Part, PricedPer, Run, Service, SoldAs, SystemId, Word};
@@ -233,6 +233,17 @@ impl<'a> Wording<'a> {
                 per => format!("loose, per {per}"),
             },
             SoldAs::Each => format!("pack of {holds}"),
+        }
+    }
+
+    /// What a coil or stick of a cut plan is, and who sells it: `coil of 100 ft, Supplier`, or one from the shelf.
+    pub(super) fn cut_from(&self, cutting: &Cutting) -> (String, &'a str) {
+        match cutting.offer.and_then(|offer| self.offer(offer)) {
+            Some(offer) => (self.sold_as(offer), self.supplier(offer)),
+            None => {
+                let length = plain(self.shown(cutting.length));
+                (format!("{length} {} on hand", self.length_unit().abbreviation()), "from the shelf")
+            }
         }
     }
 

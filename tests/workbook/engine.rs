@@ -95,10 +95,7 @@ impl Opened {
 
 /// The cells in which two recalculations differ, with what each shows. Numbers agree when they are the same to a
 /// thousandth of a cent.
-pub(crate) fn differences(
-    one: &BTreeMap<Cell, CellValue>,
-    other: &BTreeMap<Cell, CellValue>,
-) -> Vec<String> {
+pub(crate) fn differences(one: &BTreeMap<Cell, CellValue>, other: &BTreeMap<Cell, CellValue>) -> Vec<String> {
     let same = |a: &CellValue, b: &CellValue| match (a, b) {
         (CellValue::Number(a), CellValue::Number(b)) => (a - b).abs() < 1e-5,
         (a, b) => a == b,

@@ -1,18 +1,19 @@
-//! A small invented house, taken off and bought by the plainest arithmetic there is, so that the workbook can be judged
-//! apart from the engine: every line of the run list in full, offers in the order written, larger packs first.
+//! A small invented house, taken off by the plainest arithmetic there is, so that the workbook can be judged apart
+//! from the network; bought, costed and compared by the program.
 
 use coilstick::estimate::Estimate;
+use coilstick::estimate::buying::{Held, Kept, Market, Tables, buy};
+use coilstick::estimate::comparison::compare;
+use coilstick::estimate::costing::cost;
 use coilstick::estimate::item::{Color, Item, ItemId, Items, Sizes};
 use coilstick::estimate::network::RunId;
-use coilstick::estimate::order::{
-    Alternative, Comparison, Cost, CostLine, Cutting, Markup, OfferId, OneSided, OrderLine, Pick, TubePlan,
-};
+use coilstick::estimate::order::Alternative;
 use coilstick::estimate::takeoff::{
     Balance, Because, EndLine, EndMet, Line, Piece, RunEnd, Subject, Takeoff,
 };
-use coilstick::ground::money::{round_up, to_cents, to_net};
-use coilstick::ground::{Length, LengthUnit};
-use coilstick::trade::{Class, Job, Offer, Pack, Phase, PricedPer, SoldAs, SystemId, Word};
+use coilstick::ground::LengthUnit;
+use coilstick::ground::money::round_up;
+use coilstick::trade::{Job, Phase, SystemId, Word};
 use rust_decimal::Decimal;
 
 const JOB: &str = "\
@@ -59,7 +60,7 @@ Harbor Pipe (invented),tee,1 x 1 x 3/4,4.185,pex,,,F11,,each,,each,,,
 Harbor Pipe (invented),tee,1 x 1 x 1/2,3.95,pex,,,F12,,each,,each,,,
 Harbor Pipe (invented),tee,3/4 x 3/4 x 1/2,2.35,pex,,,F13,,each,,each,25+15,10: 2.10,
 Harbor Pipe (invented),stub-out,1/2,41.30,,,,S50,,each,,100,,,
-Harbor Pipe (invented),clamp ring,1/2,11.25,pex,,,R50C,,bag,25,pack,,,
+Harbor Pipe (invented),clamp ring,1/2,8.00,pex,,,R50C,,bag,30,pack,,,
 Harbor Pipe (invented),clamp ring,1/2,3.05,pex,,,R50X,,bag,10,pack,,,
 Harbor Pipe (invented),clamp ring,3/4,3.65,pex,,,R75X,,bag,10,pack,,,
 Harbor Pipe (invented),clamp ring,1,4.85,pex,,,R10X,,bag,10,pack,,,
@@ -87,8 +88,8 @@ pub(crate) struct Edits {
     pub(crate) prices: Vec<(&'static str, &'static str)>,
 }
 
-/// The job and its estimate, after edits.
-pub(crate) fn house(edits: &Edits) -> (Job, Estimate) {
+/// The job and its estimate, after edits, with the choices of each alternative that are held.
+pub(crate) fn house(edits: &Edits, held: &[Vec<Held>]) -> (Job, Estimate) {
     let replaced = |text: &str, edits: &[(&str, &str)]| {
         edits.iter().fold(text.to_owned(), |text, (old, new)| {
             assert!(text.contains(old), "{old} is in the table");
@@ -100,7 +101,7 @@ pub(crate) fn house(edits: &Edits) -> (Job, Estimate) {
     for notice in job.notices.iter().filter(|notice| notice.is_error()) {
         panic!("{notice:?}");
     }
-    let estimate = estimate(&job);
+    let estimate = estimate(&job, held);
     (job, estimate)
 }
 
@@ -108,44 +109,18 @@ fn d(number: i64) -> Decimal {
     Decimal::from(number)
 }
 
-fn estimate(job: &Job) -> Estimate {
+fn estimate(job: &Job, held: &[Vec<Held>]) -> Estimate {
     let mut items = Items::default();
     let systems: Vec<SystemId> = ["pex-clamp", "copper-solder"]
         .iter()
         .map(|name| job.catalog.system_named(job.lexicon.find(name).unwrap()).unwrap())
         .collect();
     let takeoffs: Vec<Takeoff> = systems.iter().map(|system| takeoff(job, &mut items, *system)).collect();
-    let alternatives: Vec<Alternative> =
-        takeoffs.into_iter().map(|takeoff| alternative(job, &items, takeoff)).collect();
-    let base = alternatives[0].cost.material;
-    let differences = alternatives
-        .iter()
-        .map(|a| {
-            let difference = a.cost.material - base;
-            let percent = (d(100) * difference / base)
-                .round_dp_with_strategy(1, rust_decimal::RoundingStrategy::MidpointAwayFromZero);
-            (difference, Some(percent))
-        })
+    let alternatives: Vec<Alternative> = (0..)
+        .zip(takeoffs)
+        .map(|(index, takeoff)| alternative(job, &items, takeoff, held.get(index).map_or(&[], Vec::as_slice)))
         .collect();
-    let feet = |a: &Alternative| {
-        a.order.iter().filter(|l| items.get(l.item).is_length()).map(|l| l.need).sum::<Decimal>()
-    };
-    let one_sided = alternatives[1]
-        .order
-        .iter()
-        .filter(|line| items.get(line.item).class == Class::Fitting)
-        .take(3)
-        .map(|line| OneSided { alternative: 1, item: line.item, need: line.need })
-        .collect();
-    let comparison = Comparison {
-        sentence: "pex-clamp costs less in material than copper-solder; labor and tools are not in it."
-            .to_owned(),
-        cheapest: Some(0),
-        differences,
-        joints: alternatives.iter().map(|a| a.takeoff.joints).collect(),
-        feet: alternatives.iter().map(feet).collect(),
-        one_sided,
-    };
+    let comparison = compare(&job.lexicon, &job.catalog, &items, &job.terms, &alternatives);
     Estimate { items, alternatives, comparison, left_out: Vec::new(), notices: job.notices.clone() }
 }
 
@@ -270,203 +245,29 @@ fn item(job: &Job, items: &mut Items, system: SystemId, word: &str, sizes: &[Wor
     })
 }
 
-fn alternative(job: &Job, items: &Items, takeoff: Takeoff) -> Alternative {
-    let mut order: Vec<OrderLine> = Vec::new();
-    let mut plans = Vec::new();
-    for index in 0..items.len() {
-        let id = ItemId(u32::try_from(index).unwrap());
-        let lines: Vec<&Line> = takeoff.lines.iter().filter(|line| line.item == id).collect();
-        if lines.iter().all(|line| line.count == 0) {
-            continue;
-        }
-        let need: Decimal = lines.iter().map(|line| quantity(job, items, line)).sum();
-        let phase = lines.iter().map(|line| line.phase).min().unwrap();
-        let class = items.get(id).class;
-        let percent = if class == Class::Tube || class == Class::Device {
-            Decimal::ZERO
-        } else {
-            job.terms.allowance(class).0
-        };
-        let allow = match class {
-            Class::Consumable => (need * percent / d(100)).round_dp(6),
-            _ if percent.is_zero() => Decimal::ZERO,
-            _ => round_up(need * (d(100) + percent) / d(100)) - need,
-        };
-        let offers = offers(job, items.get(id));
-        let picks = if class == Class::Tube {
-            let plan = cut(items, &takeoff.pieces, id, offers[0]);
-            let count: u64 = plan.iter().map(|cutting| cutting.times).sum();
-            let pick = pick(offers[0], Decimal::from(count), need, allow, need + allow);
-            plans.push(TubePlan {
-                item: id,
-                cuttings: plan,
-                extra_couplings: 0,
-                cost: pick.extended,
-                bound: pick.extended,
-            });
-            vec![pick]
-        } else {
-            packs(&offers, need, allow)
-        };
-        let extended = (!picks.is_empty()).then(|| picks.iter().map(|pick| pick.extended).sum());
-        order.push(OrderLine {
-            item: id,
-            phase,
-            need,
-            allowance: percent,
-            allow,
-            on_hand: Decimal::ZERO,
-            picks,
-            extended,
-        });
-    }
-    order.sort_by_key(|line| items.get(line.item).class);
-    let cost = cost(job, items, &order);
-    Alternative { system: takeoff.system, takeoff, plans, order, cost, notices: Vec::new() }
-}
-
-fn quantity(job: &Job, items: &Items, line: &Line) -> Decimal {
-    if let Some(joint) = line.joint {
-        let joint = &job.catalog.joints[joint as usize];
-        return d(line.count) * joint.amount / Decimal::from(joint.per);
-    }
-    match items.get(line.item).is_length() {
-        true => Length::from_nanometres(line.count).in_units(LengthUnit::Foot),
-        false => d(line.count),
+fn alternative(job: &Job, items: &Items, takeoff: Takeoff, held: &[Held]) -> Alternative {
+    let market = Market::open(Tables {
+        lexicon: &job.lexicon,
+        catalog: &job.catalog,
+        sources: &job.sources,
+        runs: &job.runs,
+        prices: &job.prices,
+        terms: &job.terms,
+    });
+    let bought = buy(&market, items, &takeoff, &Kept { held, on_hand: &[] });
+    let cost = cost(items, &job.terms, &bought.order, true).unwrap();
+    Alternative {
+        system: takeoff.system,
+        takeoff,
+        plans: bought.plans,
+        order: bought.order,
+        cost,
+        notices: bought.notices,
     }
 }
 
-/// The offers for an item, larger packs first.
-fn offers<'a>(job: &'a Job, item: &Item) -> Vec<(OfferId, &'a Offer)> {
-    let part = job.catalog.part(item.part);
-    let mut found: Vec<(OfferId, &Offer)> = (0_u32..)
-        .zip(&job.prices.offers)
-        .filter(|(_, offer)| offer.part == part.word)
-        .filter(|(_, offer)| item.system.is_none_or(|system| job.catalog.takes_in(&offer.systems, system)))
-        .filter(|(_, offer)| {
-            let (one, other) = (&*offer.sizes, item.sizes.as_slice());
-            one == other || (one.len() == 3 && Sizes::of(one, true).as_slice() == other)
-        })
-        .map(|(id, offer)| (OfferId(id), offer))
-        .collect();
-    found.sort_by_key(|(_, offer)| std::cmp::Reverse(holds(offer)));
-    found
-}
-
-fn holds(offer: &Offer) -> Decimal {
-    match offer.pack {
-        Pack::Count(count) => d(count),
-        Pack::Length(length) => length.in_units(LengthUnit::Foot),
-        Pack::Amount(amount) => amount,
-    }
-}
-
-fn packs(offers: &[(OfferId, &Offer)], need: Decimal, allow: Decimal) -> Vec<Pick> {
-    let Some((smallest, larger)) = offers.split_last() else { return Vec::new() };
-    let mut rest = need + allow;
-    let mut picks = Vec::new();
-    for offer in larger {
-        let count = (rest / holds(offer.1)).trunc();
-        if !count.is_zero() {
-            picks.push(pick(*offer, count, need, allow, rest.min(count * holds(offer.1))));
-            rest -= count * holds(offer.1);
-        }
-    }
-    let count = round_up(rest / holds(smallest.1));
-    picks.push(pick(*smallest, count, need, allow, rest));
-    picks
-}
-
-/// So many packs of an offer, of which `wanted` is needed.
-fn pick(
-    (id, offer): (OfferId, &Offer),
-    packs: Decimal,
-    need: Decimal,
-    allow: Decimal,
-    wanted: Decimal,
-) -> Pick {
-    let reached = offer.breaks.iter().filter(|(from, _)| packs >= d(*from)).map(|(_, price)| *price);
-    let list = reached.min().unwrap_or(offer.price);
-    let net = to_net(offer.discount.iter().fold(list, |price, off| price * (d(100) - off) / d(100)));
-    let buy = packs * holds(offer);
-    let per = match offer.per {
-        PricedPer::Each => Decimal::ONE,
-        PricedPer::Pack => holds(offer),
-        PricedPer::Length(length) => length.in_units(LengthUnit::Foot),
-        PricedPer::Many(many) => d(many),
-    };
-    let (price, extended) = match offer.sold_as {
-        SoldAs::Each => (net, to_cents(buy * net / per)),
-        SoldAs::Coil | SoldAs::Stick | SoldAs::Bag => {
-            let price = to_cents(net * holds(offer) / per);
-            (price, to_cents(packs * price))
-        }
-    };
-    Pick {
-        offer: id,
-        need: need.min(wanted),
-        allow,
-        packs,
-        buy,
-        left_over: buy - wanted,
-        net,
-        price,
-        extended,
-    }
-}
-
-/// Pieces in the order of the runs, each from the first length that has room; longer ones start a new length.
-fn cut(items: &Items, pieces: &[Piece], item: ItemId, (offer, stock): (OfferId, &Offer)) -> Vec<Cutting> {
-    assert!(items.get(item).is_length());
-    let Pack::Length(length) = stock.pack else { panic!("tube is sold by length") };
-    let mut cuttings: Vec<Cutting> = Vec::new();
-    for piece in pieces.iter().filter(|piece| piece.item == item) {
-        let mut left = piece.length;
-        while left > Length::ZERO {
-            let one = left.min(length);
-            left = left.checked_sub(one).unwrap();
-            let cutting = match cuttings.iter_mut().find(|c| c.left >= one) {
-                Some(cutting) => cutting,
-                None => {
-                    cuttings.push(Cutting { offer, times: 1, length, pieces: Vec::new(), left: length });
-                    cuttings.last_mut().unwrap()
-                }
-            };
-            cutting.pieces.push((one, 1, vec![piece.run]));
-            cutting.left = cutting.left.checked_sub(one).unwrap();
-        }
-    }
-    cuttings
-}
-
-fn cost(job: &Job, items: &Items, order: &[OrderLine]) -> Cost {
-    let mut lines = [Decimal::ZERO; 5];
-    for line in order {
-        let at = CostLine::ALL.iter().position(|l| *l == CostLine::of(items.get(line.item).class)).unwrap();
-        lines[at] += line.extended.unwrap_or_default();
-    }
-    let material: Decimal = lines.iter().sum();
-    let mut markups: Vec<Markup> = Vec::new();
-    for (name, percent) in [
-        ("contingency", job.terms.contingency),
-        ("overhead", job.terms.overhead),
-        ("profit", job.terms.profit),
-    ] {
-        let base = material + markups.iter().map(|m| m.amount).sum::<Decimal>();
-        markups.push(Markup { name, percent, base, amount: to_cents(base * percent / d(100)) });
-    }
-    let (percent, base) = (job.terms.sales_tax, material);
-    markups.push(Markup { name: "sales tax", percent, base, amount: to_cents(base * percent / d(100)) });
-    let bid = material + markups.iter().map(|m| m.amount).sum::<Decimal>();
-    let share = (d(100) * (lines[1] + lines[2]) / lines[0])
-        .round_dp_with_strategy(1, rust_decimal::RoundingStrategy::MidpointAwayFromZero);
-    Cost {
-        lines,
-        material,
-        not_priced: order.iter().filter(|l| l.extended.is_none()).map(|l| l.item).collect(),
-        complete: true,
-        markups,
-        bid,
-        fittings_share: Some(share),
-    }
+/// The choices of an order, to be held by another run.
+pub(crate) fn choices(alternative: &Alternative) -> Vec<Held> {
+    let picks = alternative.order.iter().flat_map(|line| line.picks.iter().map(|pick| (line.item, pick)));
+    picks.map(|(item, pick)| Held { item, offer: pick.offer, packs: pick.packs }).collect()
 }

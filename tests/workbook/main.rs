@@ -9,8 +9,11 @@ use engine::{Opened, differences};
 use house::{Edits, house};
 use ironcalc::base::cell::CellValue;
 
+/// The workbook of the house after edits, with the choices held that were made before them.
 fn workbook(edits: &Edits) -> Vec<u8> {
-    let (job, estimate) = house(edits);
+    let (_, before) = house(&Edits::default(), &[]);
+    let held: Vec<_> = before.alternatives.iter().map(house::choices).collect();
+    let (job, estimate) = house(edits, &held);
     let [workbook, ..] = coilstick::report::bytes(&job, &estimate).unwrap();
     workbook
 }
@@ -29,14 +32,34 @@ fn meets(edits: &Edits, edit: impl Fn(&mut Opened)) {
     assert!(differences(&before, &cached).len() > 3, "the edit changed nothing");
 }
 
-#[test]
-fn every_formula_agrees_with_the_result_written_beside_it() {
-    let mut book = Opened::new(&workbook(&Edits::default()));
+fn agrees(edits: &Edits) {
+    let (job, estimate) = house(edits, &[]);
+    let [workbook, ..] = coilstick::report::bytes(&job, &estimate).unwrap();
+    let mut book = Opened::new(&workbook);
     let cached = book.formulas();
     book.recalculate();
     let wrong = differences(&book.formulas(), &cached);
     assert!(wrong.is_empty(), "{} cells differ: {:#?}", wrong.len(), &wrong[..wrong.len().min(8)]);
     assert!(cached.len() > 300, "only {} formulas", cached.len());
+}
+
+#[test]
+fn every_formula_agrees_with_the_result_written_beside_it() {
+    agrees(&Edits::default());
+}
+
+#[test]
+fn formulas_agree_where_lengths_are_metres_and_prices_are_for_feet() {
+    agrees(&Edits { job: vec![("currency,,USD", "units,,m")], ..Edits::default() });
+}
+
+#[test]
+fn formulas_agree_where_tube_is_bought_loose() {
+    let prices = vec![
+        ("tube 1 in,coil,100 ft,pack,10,", "tube 1 in,each,,ft,10,50: 80"),
+        ("tube 1/2 in,coil,100 ft,ft", "tube 1/2 in,each,,ft"),
+    ];
+    agrees(&Edits { prices, ..Edits::default() });
 }
 
 #[test]
@@ -52,7 +75,8 @@ fn an_edited_price_reaches_order_summary_and_comparison() {
 
 #[test]
 fn an_edited_discount_is_taken_after_the_one_before() {
-    let edits = Edits { prices: vec![("F13,,each,,each,25+15,", "F13,,each,,each,25+40,")], ..Edits::default() };
+    let edits =
+        Edits { prices: vec![("F13,,each,,each,25+15,", "F13,,each,,each,25+40,")], ..Edits::default() };
     meets(&edits, |book| {
         let cell = book.at("Prices", "F13", "off 2 %");
         assert_eq!(book.number("Prices", cell), 15.0);
@@ -81,8 +105,10 @@ fn an_edited_allowance_that_reaches_a_price_break_gets_its_price() {
 
 #[test]
 fn an_edited_markup_is_taken_once_on_its_base() {
-    let edits =
-        Edits { job: vec![("overhead,,10", "overhead,,12.5"), ("sales tax,,7.25", "sales tax,,8")], ..Edits::default() };
+    let edits = Edits {
+        job: vec![("overhead,,10", "overhead,,12.5"), ("sales tax,,7.25", "sales tax,,8")],
+        ..Edits::default()
+    };
     meets(&edits, |book| {
         let overhead = book.at("Settings", "overhead", "percent");
         book.type_number("Settings", overhead, "12.5");
@@ -142,7 +168,7 @@ fn a_cell_that_a_spreadsheet_would_run_is_text() {
 
 #[test]
 fn the_same_estimate_gives_the_same_bytes() {
-    let (job, estimate) = house(&Edits::default());
+    let (job, estimate) = house(&Edits::default(), &[]);
     let once = coilstick::report::bytes(&job, &estimate).unwrap();
     std::thread::sleep(std::time::Duration::from_millis(1100));
     assert!(once == coilstick::report::bytes(&job, &estimate).unwrap());
@@ -150,7 +176,7 @@ fn the_same_estimate_gives_the_same_bytes() {
 
 #[test]
 fn above_twenty_thousand_reasons_the_need_is_a_value() {
-    let (job, mut estimate) = house(&Edits::default());
+    let (job, mut estimate) = house(&Edits::default(), &[]);
     let alternative = &mut estimate.alternatives[0];
     let line = alternative.takeoff.lines[0];
     let of_item = alternative.order.iter_mut().find(|order| order.item == line.item).unwrap();
@@ -170,7 +196,7 @@ fn above_twenty_thousand_reasons_the_need_is_a_value() {
 
 #[test]
 fn csv_files_have_the_columns_of_the_documents() {
-    let (job, estimate) = house(&Edits::default());
+    let (job, estimate) = house(&Edits::default(), &[]);
     let [_, takeoff, order, _, comparison, json] = coilstick::report::bytes(&job, &estimate).unwrap();
     let first = |bytes: &[u8]| String::from_utf8_lossy(bytes).lines().next().unwrap().to_owned();
     assert_eq!(first(&takeoff), "alternative,phase,service,system,part,size,variant,unit,need");
@@ -183,4 +209,12 @@ fn csv_files_have_the_columns_of_the_documents() {
     assert_eq!(json["format"], 1);
     let material = &json["alternatives"][0]["cost"]["material"];
     assert_eq!(material.as_str(), Some(&*estimate.alternatives[0].cost.material.to_string()));
+}
+
+#[test]
+#[ignore = "writes the files for a person to look at: WORKBOOK_OUT names the folder"]
+fn a_person_looks_at_the_files() {
+    let (job, estimate) = house(&Edits::default(), &[]);
+    let out = std::env::var("WORKBOOK_OUT").unwrap();
+    coilstick::report::write(&job, &estimate, std::path::Path::new(&out)).unwrap();
 }

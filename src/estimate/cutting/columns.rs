@@ -72,7 +72,13 @@ const NO_ROW: usize = usize::MAX;
 
 /// Solves the program for so many pieces and sticks. `None` if the steps do not suffice, or floats.
 /// If the inequality is not met by the sticks, the pieces do not go in, and the rest of the answer is idle.
-pub(super) fn relax(job: &Job, need: &[u64], sticks: &[u64], ways: &mut Ways, effort: &mut Effort) -> Option<Relaxed> {
+pub(super) fn relax(
+    job: &Job,
+    need: &[u64],
+    sticks: &[u64],
+    ways: &mut Ways,
+    effort: &mut Effort,
+) -> Option<Relaxed> {
     let rows = rows(job, need, sticks)?;
     let mut simplex = Simplex::new(rows.right.clone(), rows.missing_costs.clone());
     for row in 0..rows.pieces.len() {
@@ -146,7 +152,8 @@ fn rows(job: &Job, need: &[u64], sticks: &[u64]) -> Option<Rows> {
 }
 
 fn column(way: &Way, rows: &Rows) -> Column {
-    let mut entries: Vec<(usize, f64)> = way.pieces.iter().map(|&(p, n)| (rows.row_of_piece[p], n as f64)).collect();
+    let mut entries: Vec<(usize, f64)> =
+        way.pieces.iter().map(|&(p, n)| (rows.row_of_piece[p], n as f64)).collect();
     if rows.row_of_kind[way.kind] != NO_ROW {
         entries.push((rows.row_of_kind[way.kind], 1.0));
     }

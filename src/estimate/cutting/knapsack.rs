@@ -31,14 +31,16 @@ const STEP: u64 = 8;
 
 /// The best filling for sticks of each of these lengths.
 pub(super) fn best_fillings(items: &[Item], lens: &[u64], effort: &mut Effort) -> Vec<Best> {
-    let mut order: Vec<usize> = (0..items.len()).filter(|&i| items[i].value > 0 && items[i].count > 0).collect();
+    let mut order: Vec<usize> =
+        (0..items.len()).filter(|&i| items[i].value > 0 && items[i].count > 0).collect();
     order.sort_by(|&a, &b| {
         let cross = |x: usize, y: usize| u128::from(items[x].value) * u128::from(items[y].len);
         cross(b, a).cmp(&cross(a, b)).then(a.cmp(&b))
     });
     let sorted: Vec<Item> = order.iter().map(|&i| items[i]).collect();
     let longest = lens.iter().copied().max().unwrap_or(0);
-    let parts: u64 = sorted.iter().map(|item| u64::from((item.count.min(longest / item.len) + 1).ilog2()) + 1).sum();
+    let parts: u64 =
+        sorted.iter().map(|item| u64::from((item.count.min(longest / item.len) + 1).ilog2()) + 1).sum();
     let work = longest.saturating_mul(parts);
     let tabled = longest < MOST_ENTRIES && work <= MOST_CELLS;
     let steps = if tabled { FEW_STEPS.max(work / 8 / lens.len().max(1) as u64) } else { MANY_STEPS };
@@ -75,7 +77,8 @@ impl Above<'_> {
         for i in (1..shortest.len()).rev() {
             shortest[i - 1] = shortest[i - 1].min(shortest[i]);
         }
-        let dense = items.iter().map(|item| (u128::from(item.value) << 20).div_ceil(u128::from(item.len))).collect();
+        let dense =
+            items.iter().map(|item| (u128::from(item.value) << 20).div_ceil(u128::from(item.len))).collect();
         let mut single: Vec<(u64, u64)> = items.iter().map(|item| (item.len, item.value)).collect();
         single.sort_unstable();
         for i in 1..single.len() {

@@ -99,8 +99,7 @@ fn how_good(book: &Book<'_>, plan: &TubePlan) -> String {
 fn write_cutting(page: &mut Page<'_>, book: &Book<'_>, cutting: &Cutting) -> Result<(), XlsxError> {
     let words = &book.words;
     let unit = words.length_unit().abbreviation();
-    let sold = words.offer(cutting.offer).map(|offer| words.sold_as(offer)).unwrap_or_default();
-    let supplier = words.offer(cutting.offer).map_or("", |offer| words.supplier(offer));
+    let (sold, supplier) = words.cut_from(cutting);
     let times = if cutting.times == 1 { String::new() } else { format!("{} times: ", cutting.times) };
     let left = format!("left {} {unit}", plain(words.shown(cutting.left)));
     page.put(0, &format!("{times}{sold}, {supplier}"), book.look().cell(Kind::Text, Tone::Total))?;

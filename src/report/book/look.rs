@@ -127,27 +127,40 @@ impl Look {
                 .iter()
                 .flat_map(|t| KINDS.iter().map(|k| cell(*k, *t).set_quote_prefix()))
                 .collect(),
-            title: base().set_align(FormatAlign::Left).set_indent(1).set_bold().set_font_size(16).set_font_color(ACCENT),
+            title: base()
+                .set_align(FormatAlign::Left)
+                .set_indent(1)
+                .set_bold()
+                .set_font_size(16)
+                .set_font_color(ACCENT),
             subtitle: base().set_align(FormatAlign::Left).set_indent(1).set_font_color(GRAY),
             heading_right: heading.clone().set_align(FormatAlign::Right),
             heading: heading.set_align(FormatAlign::Left).set_indent(1),
             block: base()
-                .set_align(FormatAlign::Left).set_indent(1)
+                .set_align(FormatAlign::Left)
+                .set_indent(1)
                 .set_bold()
                 .set_font_size(11)
                 .set_font_color(ACCENT)
                 .set_border_bottom(FormatBorder::Medium)
                 .set_border_bottom_color(ACCENT),
-            band: base().set_align(FormatAlign::Left).set_indent(1).set_bold().set_font_color(ACCENT).set_background_color(ACCENT_LIGHT),
+            band: base()
+                .set_align(FormatAlign::Left)
+                .set_indent(1)
+                .set_bold()
+                .set_font_color(ACCENT)
+                .set_background_color(ACCENT_LIGHT),
             band_light: base()
-                .set_align(FormatAlign::Left).set_indent(1)
+                .set_align(FormatAlign::Left)
+                .set_indent(1)
                 .set_bold()
                 .set_font_color(ACCENT)
                 .set_border_bottom(FormatBorder::Thin)
                 .set_border_bottom_color(ACCENT_MIDDLE),
             paragraph: base().set_align(FormatAlign::Left).set_indent(1).set_text_wrap(),
             banner: base()
-                .set_align(FormatAlign::Left).set_indent(1)
+                .set_align(FormatAlign::Left)
+                .set_indent(1)
                 .set_bold()
                 .set_font_color(WARN)
                 .set_background_color(WARN_LIGHT)
@@ -155,7 +168,8 @@ impl Look {
                 .set_border(FormatBorder::Thin)
                 .set_border_color(WARN),
             link: base()
-                .set_align(FormatAlign::Left).set_indent(1)
+                .set_align(FormatAlign::Left)
+                .set_indent(1)
                 .set_font_color(ACCENT)
                 .set_underline(rust_xlsxwriter::FormatUnderline::Single)
                 .set_border_bottom(FormatBorder::Hair)
@@ -168,7 +182,12 @@ impl Look {
                 .set_border_top_color(RULE)
                 .set_border_bottom(FormatBorder::Thin)
                 .set_border_bottom_color(RULE),
-            guard: base().set_align(FormatAlign::Left).set_indent(1).set_font_size(7).set_italic().set_font_color(GRAY),
+            guard: base()
+                .set_align(FormatAlign::Left)
+                .set_indent(1)
+                .set_font_size(7)
+                .set_italic()
+                .set_font_color(GRAY),
             pencil: base().set_num_format("@").set_border(FormatBorder::Thin).set_border_color(RULE),
         }
     }

@@ -11,8 +11,8 @@ use super::{Book, supplier_id};
 use crate::estimate::order::{CostLine, Pick};
 use crate::ground::money::{round_half_away, round_up};
 use crate::report::rows::OrderRow;
-use crate::report::wording::breaks;
-use crate::trade::Offer;
+use crate::report::wording::{breaks, is_loose};
+use crate::trade::{Class, Offer};
 
 // What is ordered: these columns are printed.
 const ALTERNATIVE: u16 = 0;
@@ -257,7 +257,7 @@ fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'
     packs(page, book, at, row, (pick, offer))?;
     if row.last {
         let line_id = format!("{}{}", letters(at.line_id), shown(page.row));
-        let formula = format!("=ROUND(SUMIFS(order_buy,order_line,{line_id})-{to_buy},6)");
+        let formula = format!("=MAX(0,ROUND(SUMIFS(order_buy,order_line,{line_id})-{to_buy},6))");
         let left: Decimal = line.picks.iter().map(|pick| pick.left_over).sum();
         page.formula_as(LEFT_OVER, kind, &formula, left, Tone::Plain)?;
     } else {
@@ -278,6 +278,7 @@ fn packs(
     let here = |column: u16| format!("{}{}", letters(column), shown(page.row));
     let (pack, chosen, to_buy, packs) = (here(PACK), here(CHOSEN), here(TO_BUY), here(PACKS));
     let (offer_row, line_id) = (here(at.offer_row), here(at.line_id));
+    let count = packs_of(book, pick, offer);
     let pack_formula = format!("=INDEX(price_pack,{offer_row})");
     page.formula_as(PACK, pack_kind, &pack_formula, book.words.pack(offer), Tone::Plain)?;
     if row.is_choice() {
@@ -289,17 +290,27 @@ fn packs(
         } else {
             format!("MAX(0,{to_buy}-SUMIFS(order_chosen,order_line,{line_id}))")
         };
-        let count = format!("ROUNDUP(ROUND({rest}/{pack},6),0)");
+        let formula = format!("ROUNDUP(ROUND({rest}/{pack},6),0)");
         // More than the rest asks for is bought where a break makes it cheaper: that number is a choice too.
-        if pick.packs > fewest(row, pick, book.words.pack(offer)) {
-            page.number(CHOSEN, pick.packs, Tone::Input)?;
-            page.formula(PACKS, &format!("=MAX({chosen},{count})"), pick.packs, Tone::Plain)?;
+        if count > fewest(row, pick, book.words.pack(offer)) {
+            page.number(CHOSEN, count, Tone::Input)?;
+            page.formula(PACKS, &format!("=MAX({chosen},{formula})"), count, Tone::Plain)?;
         } else {
             page.text(CHOSEN, "", Tone::Plain)?;
-            page.formula(PACKS, &format!("={count}"), pick.packs, Tone::Plain)?;
+            page.formula(PACKS, &format!("={formula}"), count, Tone::Plain)?;
         }
     }
     page.formula_as(BUY, kind, &format!("={packs}*{pack}"), pick.buy, Tone::Plain)
+}
+
+/// Packs, coils or sticks; of loose tube how many whole feet or metres.
+fn packs_of(book: &Book<'_>, pick: &Pick, offer: &Offer) -> Decimal {
+    match is_loose(offer) {
+        true => {
+            pick.buy.checked_div(book.words.pack(offer)).map_or(pick.buy, |count| round_half_away(count, 0))
+        }
+        false => pick.packs,
+    }
 }
 
 /// The fewest of the smallest packs that cover what the larger ones leave.
@@ -318,7 +329,8 @@ fn to_buy_of(row: &OrderRow<'_>) -> Decimal {
 /// The named setting that the allowance of a line follows; nothing where it is a value of its own.
 fn allowance_name(book: &Book<'_>, row: &OrderRow<'_>) -> Option<String> {
     let class = book.words.item(row.line.item).class;
-    let follows = row.plan.is_none() && super::settings::has_allowance(book, class);
+    let whole_lengths = class == Class::Tube && !row.is_loose();
+    let follows = !whole_lengths && super::settings::has_allowance(class);
     (follows && row.line.allowance == super::settings::allowance(book, class))
         .then(|| super::settings::allowance_name(class))
 }
@@ -344,7 +356,7 @@ fn money(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>) -
         here(at.offer_row),
     );
     let discounts: Vec<String> = (0..book.prices.discounts).map(|n| here(DISCOUNT + n)).collect();
-    let (price_formula, quoted) = price_at(offer, pick, &packs, &offer_row);
+    let (price_formula, quoted) = price_at(offer, packs_of(book, pick, offer), &packs, &offer_row);
     page.formula(PRICE, &price_formula, quoted, Tone::Plain)?;
     for n in 0..book.prices.discounts {
         let value = offer.discount.get(usize::from(n)).copied().unwrap_or_default();
@@ -364,7 +376,7 @@ fn money(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>) -
 }
 
 /// The price for so many packs: the least of the prices that the number bought reaches.
-fn price_at(offer: &Offer, pick: &Pick, packs: &str, offer_row: &str) -> (String, Decimal) {
+fn price_at(offer: &Offer, count: Decimal, packs: &str, offer_row: &str) -> (String, Decimal) {
     let base = format!("INDEX(price_price,{offer_row})");
     let mut price = offer.price;
     let mut reached = Vec::new();
@@ -372,7 +384,7 @@ fn price_at(offer: &Offer, pick: &Pick, packs: &str, offer_row: &str) -> (String
         reached.push(format!(
             "IF({packs}>=INDEX(price_from_{n},{offer_row}),INDEX(price_break_{n},{offer_row}),{base})"
         ));
-        if pick.packs >= Decimal::from(from) {
+        if count >= Decimal::from(from) {
             price = price.min(broken);
         }
     }

@@ -7,22 +7,22 @@ use rust_xlsxwriter::{Workbook, XlsxError};
 use super::Book;
 use super::look::{Kind, Tone};
 use super::page::{Page, Paper, column};
-use crate::trade::{Class, TubeAllowance};
+use crate::trade::Class;
 
-/// Whether a class has an allowance that the order follows: devices and tools have none, nor has tube where the cut
-/// plan replaces it.
-pub(super) fn has_allowance(book: &Book<'_>, class: Class) -> bool {
+/// Whether a class has an allowance: devices have none.
+pub(super) const fn has_allowance(class: Class) -> bool {
     match class {
-        Class::Device | Class::Tool => false,
-        Class::Tube => book.words.job.terms.tube_allowance != TubeAllowance::Plan,
-        Class::Fitting
+        Class::Device => false,
+        Class::Tube
+        | Class::Fitting
         | Class::Ring
         | Class::Valve
         | Class::Manifold
         | Class::Support
         | Class::Consumable
         | Class::Cap
-        | Class::Trim => true,
+        | Class::Trim
+        | Class::Tool => true,
     }
 }
 
@@ -52,7 +52,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     let mut page = Page::open(out, &book.binding, "Settings", "Settings", about, Paper::Portrait, columns)?;
     page.headings(0)?;
     page.band("Allowances by class", 3, &book.look().band)?;
-    let classes: Vec<Class> = Class::ALL.into_iter().filter(|class| has_allowance(book, *class)).collect();
+    let classes: Vec<Class> = Class::ALL.into_iter().filter(|class| has_allowance(*class)).collect();
     for class in classes {
         page.text(0, &format!("{} allowance", class.word()), Tone::Plain)?;
         page.number(1, allowance(book, class), Tone::Input)?;
@@ -83,9 +83,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
 
 const fn what_allowance_does(class: Class) -> &'static str {
     match class {
-        Class::Tube => {
-            "for loose tube; a cut plan holds its own, and asks to be made again where this changes"
-        }
+        Class::Tube => "for loose tube; a cut plan stands as it was made, whatever is typed here",
         Class::Fitting
         | Class::Ring
         | Class::Valve

@@ -87,9 +87,12 @@ fn write_row(
     page.text(3, words.item_system(item), Tone::Muted)?;
     match row.pick {
         Some((pick, offer)) => {
-            let formula = format!("=INDEX(order_packs,MATCH({row_id},order_row,0))");
-            let kind = if row.is_loose() { book.quantity_kind(item) } else { Kind::Whole };
-            page.formula_as(4, kind, &formula, pick.packs, Tone::Plain)?;
+            let (column, kind, number) = match row.is_loose() {
+                true => ("order_buy", book.quantity_kind(item), pick.buy),
+                false => ("order_packs", Kind::Whole, pick.packs),
+            };
+            let formula = format!("=INDEX({column},MATCH({row_id},order_row,0))");
+            page.formula_as(4, kind, &formula, number, Tone::Plain)?;
             let sold = if row.is_loose() { words.unit(item).to_owned() } else { words.sold_as(offer) };
             page.text(5, &sold, Tone::Plain)?;
             page.text(6, words.supplier(offer), Tone::Plain)?;
