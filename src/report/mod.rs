@@ -6,7 +6,7 @@ mod csv_out;
 mod json_out;
 mod rows;
 mod whole;
-mod wording;
+pub(crate) mod wording;
 
 use std::path::Path;
 
