@@ -4,6 +4,7 @@
 
 mod built_in;
 mod examples;
+mod mangled;
 mod merging;
 mod prices;
 mod run_list;
