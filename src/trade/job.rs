@@ -72,6 +72,9 @@ pub const TABLES: [&str; 14] = [
     "held",
 ];
 
+/// Sheets of a starter workbook that hold no table: help, and the sheet to walk the framing with.
+pub const NOT_TABLES: [&str; 2] = ["help", "walk"];
+
 impl Job {
     /// Reads a job from a folder of CSV tables, a workbook with a sheet a table, or one CSV file, its run list.
     ///
@@ -152,7 +155,8 @@ fn read_all<T>(
 /// The terms come first: they say what a bare length is and where other tables are.
 fn read_terms(tables: &[FoundTable], desk: &mut Desk) -> (Terms, Said) {
     let known = TABLES.map(crate::ground::name::fold_heading);
-    for table in tables.iter().filter(|table| !known.contains(&table.name)) {
+    let is_known = |name: &String| known.contains(name) || NOT_TABLES.contains(&name.as_str());
+    for table in tables.iter().filter(|table| !is_known(&table.name)) {
         let nearest = nearest_of(&table.written, TABLES.iter().copied());
         let spot = Spot { file: table.file.shown(), sheet: table.file.sheet().cloned(), row: 0, column: 0 };
         desk.notices.push(Trouble::UnknownTable { found: &table.written, nearest }.word(vec![spot]));
