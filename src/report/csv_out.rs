@@ -1,6 +1,8 @@
 //! The CSV files of an estimate: takeoff, order, cut plan, comparison. Text from a user's cell that a spreadsheet would
 //! run is written as text. Called by [`super::write`]; it touches no disk.
 
+use std::collections::BTreeSet;
+
 use rust_decimal::Decimal;
 
 use super::rows::{self, Areas, OrderRow};
@@ -173,6 +175,35 @@ pub(super) fn cut_plan(wording: &Wording<'_>) -> String {
                     ]);
                 }
             }
+        }
+    }
+    table.text
+}
+
+/// `held.csv`: the choices of every alternative, as the table `held` takes them.
+pub(super) fn held(wording: &Wording<'_>) -> String {
+    let mut table = Table::new(&["part", "size", "system", "variant", "color", "offer", "packs", "plan"]);
+    let mut written = BTreeSet::new();
+    for row in rows::order(wording) {
+        let Some((pick, offer)) = row.pick else { continue };
+        let item = wording.item(row.line.item);
+        // What is the same in every system is held for the alternative that buys it.
+        let system = match item.system {
+            Some(system) => wording.system(system),
+            None => wording.alternative(row.alternative),
+        };
+        let cells = vec![
+            text(wording.part_name(row.line.item)),
+            text(&wording.sizes(row.line.item)),
+            text(system),
+            text(wording.word(item.variant)),
+            item.color.word().to_owned(),
+            text(&wording.spot(offer.row)),
+            number(pick.packs),
+            if row.plan.is_some() { "cut plan".to_owned() } else { String::new() },
+        ];
+        if written.insert(cells.clone()) {
+            table.row(cells);
         }
     }
     table.text

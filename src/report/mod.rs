@@ -5,6 +5,7 @@ mod book;
 mod csv_out;
 mod json_out;
 mod rows;
+pub mod starter;
 mod whole;
 pub(crate) mod wording;
 
@@ -17,8 +18,15 @@ pub use whole::WriteError;
 use wording::Wording;
 
 /// The files of an estimate, in the order written.
-pub const FILES: [&str; 6] =
-    ["estimate.xlsx", "takeoff.csv", "order.csv", "cut-plan.csv", "comparison.csv", "estimate.json"];
+pub const FILES: [&str; 7] = [
+    "estimate.xlsx",
+    "takeoff.csv",
+    "order.csv",
+    "cut-plan.csv",
+    "comparison.csv",
+    "held.csv",
+    "estimate.json",
+];
 
 /// Writes all files of an estimate into a folder, whole or not at all. Files of an earlier estimate there are
 /// replaced, other files stay, and nothing that this program did not write is ever overwritten.
@@ -37,7 +45,7 @@ pub fn write(job: &Job, estimate: &Estimate, out: &Path) -> Result<(), WriteErro
 /// # Errors
 ///
 /// What the workbook or the JSON text could not hold.
-pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; 6], WriteError> {
+pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; 7], WriteError> {
     let words = Wording { job, estimate };
     Ok([
         book::write(words).map_err(WriteError::Workbook)?,
@@ -45,6 +53,7 @@ pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; 6], WriteError>
         csv_out::order(&words).into_bytes(),
         csv_out::cut_plan(&words).into_bytes(),
         csv_out::comparison(&words).into_bytes(),
+        csv_out::held(&words).into_bytes(),
         json_out::write(&words).map_err(WriteError::Json)?,
     ])
 }

@@ -79,6 +79,11 @@ Mill Supply (invented),tube clip,3/4,11.6,pex,,,,,bag,100,pack,,,
 Mill Supply (invented),tube clip,1,13.1,pex,,,,,bag,100,pack,,,
 ";
 
+/// The tables of the house as written.
+pub(crate) fn tables() -> [(&'static str, &'static str); 3] {
+    [("job", JOB), ("runs", RUNS), ("prices", PRICES)]
+}
+
 /// What may differ from the house as written: a person's edits.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Edits {
@@ -109,7 +114,7 @@ fn d(number: i64) -> Decimal {
     Decimal::from(number)
 }
 
-fn estimate(job: &Job, held: &[Vec<Held>]) -> Estimate {
+pub(crate) fn estimate(job: &Job, held: &[Vec<Held>]) -> Estimate {
     let mut items = Items::default();
     let systems: Vec<SystemId> = ["pex-clamp", "copper-solder"]
         .iter()

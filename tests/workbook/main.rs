@@ -4,6 +4,7 @@
 
 mod engine;
 mod house;
+mod starter;
 
 use engine::{Opened, differences};
 use house::{Edits, house};
@@ -197,7 +198,7 @@ fn above_twenty_thousand_reasons_the_need_is_a_value() {
 #[test]
 fn csv_files_have_the_columns_of_the_documents() {
     let (job, estimate) = house(&Edits::default(), &[]);
-    let [_, takeoff, order, _, comparison, json] = coilstick::report::bytes(&job, &estimate).unwrap();
+    let [_, takeoff, order, _, comparison, held, json] = coilstick::report::bytes(&job, &estimate).unwrap();
     let first = |bytes: &[u8]| String::from_utf8_lossy(bytes).lines().next().unwrap().to_owned();
     assert_eq!(first(&takeoff), "alternative,phase,service,system,part,size,variant,unit,need");
     assert_eq!(
@@ -205,6 +206,7 @@ fn csv_files_have_the_columns_of_the_documents() {
         "supplier,code,part,system,size,variant,phase,unit,need,allow,on hand,pack,packs,buy,left over,price,extended"
     );
     assert_eq!(first(&comparison), "cost line,pex-clamp,copper-solder");
+    assert_eq!(first(&held), "part,size,system,variant,color,offer,packs,plan");
     let json: serde_json::Value = serde_json::from_slice(&json).unwrap();
     assert_eq!(json["format"], 1);
     let material = &json["alternatives"][0]["cost"]["material"];

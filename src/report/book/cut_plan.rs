@@ -23,7 +23,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     let of_tape = if unit == LengthUnit::Foot { "on the tape" } else { "mm" };
     let mut columns = vec![
         column("", 4.0, Kind::Middle),
-        column("pieces", 7.0, Kind::Whole),
+        column("in each", 7.0, Kind::Whole),
         column(unit.abbreviation(), 9.0, Kind::Length),
         column(of_tape, 14.0, Kind::Text),
         column("for the runs", 28.0, Kind::Text),

@@ -76,6 +76,8 @@ pub(in crate::report) struct Look {
     pub(in crate::report) title: Format,
     /// One line under the title.
     pub(in crate::report) subtitle: Format,
+    /// The same for words that take several lines.
+    pub(in crate::report) subtitle_wrapped: Format,
     /// A heading over a column of words.
     pub(in crate::report) heading: Format,
     /// A heading over a column of numbers.
@@ -134,6 +136,11 @@ impl Look {
                 .set_font_size(16)
                 .set_font_color(ACCENT),
             subtitle: base().set_align(FormatAlign::Left).set_indent(1).set_font_color(GRAY),
+            subtitle_wrapped: base()
+                .set_align(FormatAlign::Left)
+                .set_indent(1)
+                .set_font_color(GRAY)
+                .set_text_wrap(),
             heading_right: heading.clone().set_align(FormatAlign::Right),
             heading: heading.set_align(FormatAlign::Left).set_indent(1),
             block: base()

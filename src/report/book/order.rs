@@ -35,11 +35,12 @@ const EXTENDED: u16 = 16;
 const CHECK: u16 = 17;
 // How it is worked out; one column is left empty before it.
 const PERCENT: u16 = 19;
-const TO_BUY: u16 = 20;
-const PACK: u16 = 21;
-const CHOSEN: u16 = 22;
-const PRICE: u16 = 23;
-const DISCOUNT: u16 = 24;
+const SHELF: u16 = 20;
+const TO_BUY: u16 = 21;
+const PACK: u16 = 22;
+const CHOSEN: u16 = 23;
+const PRICE: u16 = 24;
+const DISCOUNT: u16 = 25;
 
 /// The columns behind the discounts, whose number the price list decides.
 #[derive(Clone, Copy)]
@@ -142,6 +143,7 @@ fn columns(book: &Book<'_>, at: Behind) -> Vec<Column> {
         column("check", 13.0, Kind::Text),
         column("", 2.0, Kind::Text),
         column("allow %", 8.0, Kind::Percent),
+        column("from the shelf", 8.0, Kind::Whole),
         column("to buy", 9.0, Kind::Whole),
         column("pack", 8.0, Kind::Whole),
         column("packs chosen", 8.0, Kind::Whole),
@@ -240,7 +242,7 @@ fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'
             page.number_as(ALLOW, kind, line.allow, tone)?;
         }
     }
-    page.number_as(ON_HAND, kind, line.on_hand, if row.first { Tone::Input } else { Tone::Muted })?;
+    shelf(page, at, row, kind)?;
     page.formula_as(
         TO_BUY,
         kind,
@@ -264,6 +266,20 @@ fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'
         page.text(LEFT_OVER, "", Tone::Plain)?;
     }
     Ok(())
+}
+
+/// What the shelf gives stands once a line; further rows of the line look it up.
+fn shelf(page: &mut Page<'_>, at: Behind, row: &OrderRow<'_>, kind: Kind) -> Result<(), XlsxError> {
+    let tone = if row.first { Tone::Plain } else { Tone::Muted };
+    let formula = match (row.first, row.last) {
+        (true, true) => format!("={}", page.here(SHELF)),
+        _ => format!("=SUMIFS(order_shelf,order_line,{})", page.here(at.line_id)),
+    };
+    page.formula_as(ON_HAND, kind, &formula, row.line.on_hand, tone)?;
+    match row.first {
+        true => page.number_as(SHELF, kind, row.line.on_hand, Tone::Input),
+        false => page.text(SHELF, "", Tone::Plain),
+    }
 }
 
 fn packs(
@@ -480,6 +496,7 @@ fn name_columns(book: &mut Book<'_>, at: Behind, first: u32, guard: u32) {
         ("order_not_priced", at.not_priced),
         ("order_out_of_step", at.out_of_step),
         ("order_chosen", at.chosen_amount),
+        ("order_shelf", SHELF),
         ("order_buy", BUY),
         ("order_packs", PACKS),
         ("order_extended", EXTENDED),

@@ -319,8 +319,8 @@ fn fitting(words: &str) -> &str {
 
 fn lines_needed(words: &str, width: u32) -> u32 {
     let characters = u32::try_from(words.chars().count()).unwrap_or(u32::MAX);
-    // Widths are counted in digits, and words run narrower: what breaking them loses, that gives back.
-    let width = width.max(4);
+    // Widths are counted in digits, and words run narrower by a fifth and more.
+    let width = (width * 6 / 5).max(4);
     characters.div_ceil(width).max(1)
 }
 
