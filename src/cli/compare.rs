@@ -49,9 +49,13 @@ fn table(job: &Job, estimate: &Estimate, screen: &Screen) -> Vec<String> {
     let systems = (0..alternatives.len()).map(|index| words.alternative(index).to_owned()).collect();
     lines.push(screen.paint(Paint::Bold, &row("", systems)));
     for (index, line) in CostLine::ALL.iter().enumerate() {
-        lines.push(row(line.word(), alternatives.iter().map(|a| format!("{:.2}", a.cost.lines[index])).collect()));
+        lines.push(row(
+            line.word(),
+            alternatives.iter().map(|a| format!("{:.2}", a.cost.lines[index])).collect(),
+        ));
     }
-    let total = row("total material", alternatives.iter().map(|a| format!("{:.2}", a.cost.material)).collect());
+    let total =
+        row("total material", alternatives.iter().map(|a| format!("{:.2}", a.cost.material)).collect());
     lines.push(screen.paint(Paint::Bold, &total));
     let compared = &estimate.comparison;
     lines.push(row("difference", compared.differences.iter().map(|(sum, _)| format!("{sum:+.2}")).collect()));
@@ -59,7 +63,8 @@ fn table(job: &Job, estimate: &Estimate, screen: &Screen) -> Vec<String> {
     lines.push(row("", compared.differences.iter().map(|(_, p)| percent(p)).collect()));
     lines.push(row("joints to make", compared.joints.iter().map(ToString::to_string).collect()));
     let unit = job.terms.units.abbreviation();
-    lines.push(row(&format!("tube, {unit}"), compared.feet.iter().map(|feet| format!("{feet:.1}")).collect()));
+    lines
+        .push(row(&format!("tube, {unit}"), compared.feet.iter().map(|feet| format!("{feet:.1}")).collect()));
     let not_priced = alternatives.iter().map(|a| a.cost.not_priced.len().to_string()).collect();
     lines.push(row("not priced", not_priced));
     if !compared.one_sided.is_empty() {
@@ -67,7 +72,11 @@ fn table(job: &Job, estimate: &Estimate, screen: &Screen) -> Vec<String> {
         lines.push("what one side has and another has not:".to_owned());
         for one in &compared.one_sided {
             let need = crate::report::wording::to_places(one.need, 2);
-            lines.push(format!("  {:16} {need:>8}  {}", words.alternative(one.alternative), words.item_name(one.item)));
+            lines.push(format!(
+                "  {:16} {need:>8}  {}",
+                words.alternative(one.alternative),
+                words.item_name(one.item)
+            ));
         }
     }
     lines

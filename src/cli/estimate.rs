@@ -20,7 +20,10 @@ pub(super) fn estimate(
 ) -> Result<Done, CouldNot> {
     let out = out.map_or_else(|| beside(path), Path::to_path_buf);
     if is_inside(&out, path) {
-        let why = format!("{} is inside the job; outputs stand beside it. Name another folder with -o", out.display());
+        let why = format!(
+            "{} is inside the job; outputs stand beside it. Name another folder with -o",
+            out.display()
+        );
         return Err(CouldNot::Say(why));
     }
     let job = read(path, screen)?;
@@ -42,7 +45,10 @@ fn beside(job: &Path) -> PathBuf {
     let whole = job.canonicalize().unwrap_or_else(|_| job.to_path_buf());
     let stem = if whole.is_dir() { whole.file_name() } else { whole.file_stem() };
     let name = format!("{}-estimate", stem.map(|s| s.to_string_lossy().into_owned()).unwrap_or_default());
-    job.canonicalize().ok().and_then(|j| j.parent().map(|p| p.join(&name))).unwrap_or_else(|| PathBuf::from(name))
+    job.canonicalize()
+        .ok()
+        .and_then(|j| j.parent().map(|p| p.join(&name)))
+        .unwrap_or_else(|| PathBuf::from(name))
 }
 
 /// Whether a folder is the job's own or lies in it.
@@ -67,7 +73,7 @@ fn is_inside(out: &Path, job: &Path) -> bool {
 pub(super) fn summary(job: &Job, estimate: &Estimate, screen: &Screen) -> Vec<String> {
     let words = Wording { job, estimate };
     let mut lines = Vec::new();
-    let name = if job.name_or_path().is_empty() { "the job" } else { job.name_or_path() };
+    let name = if job.terms.name.is_empty() { "the job" } else { &*job.terms.name };
     lines.push(screen.paint(Paint::Bold, name));
     let currency = &*job.terms.currency;
     for (index, alternative) in estimate.alternatives.iter().enumerate() {
@@ -88,7 +94,11 @@ pub(super) fn summary(job: &Job, estimate: &Estimate, screen: &Screen) -> Vec<St
             format!("{:.2}", cost.material),
             alternative.takeoff.joints,
             format!("{:.1}", length),
-            if alternative.takeoff.bends > 0 { format!("   {} bends", alternative.takeoff.bends) } else { String::new() },
+            if alternative.takeoff.bends > 0 {
+                format!("   {} bends", alternative.takeoff.bends)
+            } else {
+                String::new()
+            },
         ));
     }
     if estimate.alternatives.len() > 1 {

@@ -7,17 +7,22 @@ use rust_decimal::Decimal;
 use super::args::Options;
 use super::screen::{Paint, Screen};
 use super::{CouldNot, Done, finish, read};
+use crate::estimate::estimate;
 use crate::estimate::item::ItemId;
 use crate::estimate::order::Alternative;
 use crate::estimate::takeoff::{Because, Line, Subject};
-use crate::estimate::estimate;
 use crate::ground::name::{fold, nearest};
 use crate::ground::notice::in_order;
 use crate::report::wording::{Wording, to_places};
 use crate::trade::Job;
 
 /// Explains a part in every alternative.
-pub(super) fn explain(path: &Path, part: &str, options: &Options, screen: &mut Screen) -> Result<Done, CouldNot> {
+pub(super) fn explain(
+    path: &Path,
+    part: &str,
+    options: &Options,
+    screen: &mut Screen,
+) -> Result<Done, CouldNot> {
     let job = read(path, screen)?;
     let estimate = estimate(&job);
     let words = Wording { job: &job, estimate: &estimate };
@@ -27,7 +32,8 @@ pub(super) fn explain(path: &Path, part: &str, options: &Options, screen: &mut S
     }
     for (index, alternative) in estimate.alternatives.iter().enumerate() {
         for item in &wanted {
-            let lines: Vec<&Line> = alternative.takeoff.lines.iter().filter(|line| line.item == *item).collect();
+            let lines: Vec<&Line> =
+                alternative.takeoff.lines.iter().filter(|line| line.item == *item).collect();
             if !lines.is_empty() {
                 let head = format!("{} in {}", words.item_name(*item), words.alternative(index));
                 screen.result(&screen.paint(Paint::Bold, &head));
@@ -89,7 +95,10 @@ fn explained(words: &Wording<'_>, alternative: &Alternative, item: ItemId, lines
     if let Some(order) = alternative.order.iter().find(|line| line.item == item) {
         if !order.allow.is_zero() {
             let percent = to_places(order.allowance, 2);
-            said.push(format!("  {:>10} {unit:5} allowance of {percent} %, rounded up once", to_places(order.allow, 4)));
+            said.push(format!(
+                "  {:>10} {unit:5} allowance of {percent} %, rounded up once",
+                to_places(order.allow, 4)
+            ));
         }
         if !order.on_hand.is_zero() {
             said.push(format!("  {:>10} {unit:5} taken from the shelf", to_places(order.on_hand, 4)));
@@ -123,7 +132,9 @@ fn cells(job: &Job, line: &Line) -> (String, Option<String>) {
         Because::Rule(_) => "pattern",
         Because::Tee(_) | Because::Reducer(_) | Because::Seam(_) => "joins",
         Because::Transition(_) => "system",
-        Because::Between | Because::Adapter | Because::OpenEnd | Because::Plugged | Because::PartSupport => "run",
+        Because::Between | Because::Adapter | Because::OpenEnd | Because::Plugged | Because::PartSupport => {
+            "run"
+        }
     };
     let row = match (line.because, line.subject) {
         (Because::Tee(child) | Because::Reducer(child) | Because::Seam(child), _) => {
@@ -137,7 +148,9 @@ fn cells(job: &Job, line: &Line) -> (String, Option<String>) {
         Because::Rule(row) => Some(job.sources.cell(row, "part").to_string()),
         _ => None,
     };
-    let joint = line.joint.and_then(|j| job.catalog.joints.get(j as usize)).map(|j| job.sources.row(j.row).to_string());
+    let joint = line
+        .joint
+        .and_then(|j| job.catalog.joints.get(j as usize))
+        .map(|j| job.sources.row(j.row).to_string());
     (cell, joint.or(rule))
 }
-

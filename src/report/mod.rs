@@ -58,6 +58,16 @@ pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; 7], WriteError>
     ])
 }
 
+/// Writes `comparison.csv` alone into a folder, whole or not at all.
+///
+/// # Errors
+///
+/// What the disk, or a file already there that this program did not write, did not allow.
+pub fn write_comparison(job: &Job, estimate: &Estimate, out: &Path) -> Result<(), WriteError> {
+    let text = csv_out::comparison(&Wording { job, estimate });
+    whole::place_one("comparison.csv", text.as_bytes(), out)
+}
+
 /// Whether the count holds everything: no run left out, no error, no part missing in the chosen alternative.
 fn is_complete(estimate: &Estimate) -> bool {
     estimate.left_out.is_empty()

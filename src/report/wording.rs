@@ -5,9 +5,9 @@ use rust_decimal::Decimal;
 
 use crate::estimate::Estimate;
 use crate::estimate::item::{Color, Item, ItemId};
+use crate::estimate::network::RunEnd;
 use crate::estimate::network::RunId;
 use crate::estimate::order::{Cutting, OfferId};
-use crate::estimate::network::RunEnd;
 use crate::estimate::takeoff::{Because, EndMet, Line, Subject};
 use crate::ground::{Length, LengthUnit, RowAt};
 use crate::trade::{Job, Offer, Pack, Part, PricedPer, Run, Service, SoldAs, SystemId, Word};

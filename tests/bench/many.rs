@@ -28,7 +28,12 @@ fn main() {
         let read = begun.elapsed().as_secs_f64();
         let taken = coilstick::estimate::take_off(&job);
         wholes.push(begun.elapsed().as_secs_f64());
-        println!("{} rows kept, read {read:.3}, {} lines, {} notices", kept.len(), taken.takeoffs[0].lines.len(), taken.notices.len());
+        println!(
+            "{} rows kept, read {read:.3}, {} lines, {} notices",
+            kept.len(),
+            taken.takeoffs[0].lines.len(),
+            taken.notices.len()
+        );
     }
     floors.sort_by(f64::total_cmp);
     wholes.sort_by(f64::total_cmp);
@@ -38,7 +43,9 @@ fn main() {
 
 /// So many runs of houses of ten runs each, one after the other.
 fn houses(runs: usize) -> String {
-    let mut text = String::from("run,service,pattern,size,length (ft),joins,at (ft),turns,to,fixture,reduce to,tail (ft),rise (ft),level,area,note\n");
+    let mut text = String::from(
+        "run,service,pattern,size,length (ft),joins,at (ft),turns,to,fixture,reduce to,tail (ft),rise (ft),level,area,note\n",
+    );
     for house in 0..runs.div_ceil(10) {
         let h = house;
         let _ = write!(
@@ -83,7 +90,9 @@ fn typed_rows(path: &std::path::Path) -> Vec<Row> {
     let mut reader = csv::Reader::from_path(path).unwrap();
     let mut raw = csv::StringRecord::new();
     let mut rows = Vec::new();
-    let feet = |text: &str| coilstick::ground::Length::read(text, coilstick::ground::LengthUnit::Foot).map(|l| l.nanometres());
+    let feet = |text: &str| {
+        coilstick::ground::Length::read(text, coilstick::ground::LengthUnit::Foot).map(|l| l.nanometres())
+    };
     while reader.read_record(&mut raw).unwrap() {
         rows.push(Row {
             run: raw[0].to_owned(),

@@ -200,8 +200,11 @@ fn lengths_in_nanometres_have_the_plan_of_lengths_in_64ths() {
         let by = |factor: u64| {
             let stocks: Vec<Stock> =
                 house.stocks.iter().map(|stock| Stock { length: stock.length * factor, ..*stock }).collect();
-            let demands: Vec<Demand> =
-                house.demands.iter().map(|demand| Demand { length: demand.length * factor, ..*demand }).collect();
+            let demands: Vec<Demand> = house
+                .demands
+                .iter()
+                .map(|demand| Demand { length: demand.length * factor, ..*demand })
+                .collect();
             checked(&CutOrder { stocks: &stocks, demands: &demands, kerf: factor, effort: FULL })
         };
         let (coarse, fine) = (by(1), by(unit));
@@ -228,14 +231,21 @@ fn lengths_without_a_common_measure_are_planned_too() {
 #[test]
 fn a_million_pieces_have_a_plan_and_a_bound() {
     let mut dice = Dice::new(9);
-    let stocks = [(6_096_000_000, 4045), (3_048_000_000, 2190)]
-        .map(|(length, price)| Stock { length, price, available: None });
-    let demands: Vec<Demand> =
-        (0..1_000_000).map(|_| Demand { length: dice.between(50_000_000, 2_000_000_000), count: 1 }).collect();
+    let stocks = [(6_096_000_000, 4045), (3_048_000_000, 2190)].map(|(length, price)| Stock {
+        length,
+        price,
+        available: None,
+    });
+    let demands: Vec<Demand> = (0..1_000_000)
+        .map(|_| Demand { length: dice.between(50_000_000, 2_000_000_000), count: 1 })
+        .collect();
     let plan = checked(&CutOrder { stocks: &stocks, demands: &demands, kerf: 3_175_000, effort: FULL / 20 });
     println!("a million pieces: cost {}, bound {}", plan.cost, plan.bound);
     assert!(plan.bound * 100 >= plan.cost * 98);
-    let alike = [Demand { length: 1_234_567, count: 999_999_999_999 }, Demand { length: 7_654_321, count: 1_000_000 }];
+    let alike = [
+        Demand { length: 1_234_567, count: 999_999_999_999 },
+        Demand { length: 7_654_321, count: 1_000_000 },
+    ];
     let plan = checked(&CutOrder { stocks: &stocks, demands: &alike, kerf: 1, effort: FULL / 20 });
     assert!(plan.layouts.len() < 1000);
 }

@@ -57,7 +57,8 @@ impl Dive<'_> {
             let (from, to) = if together > 0 { (0, together) } else { (single, single + 1) };
             let chosen = order.get(from..to)?;
             let mut next = rest.clone();
-            let fixed = chosen.iter().filter(|&&(number, _, times)| fix(&mut next, self.ways, number, times)).count();
+            let fixed =
+                chosen.iter().filter(|&&(number, _, times)| fix(&mut next, self.ways, number, times)).count();
             if fixed > 0
                 && let Some(found) = self.follow(next)
             {

@@ -46,21 +46,28 @@ pub(super) fn best_fillings(
     care: Care,
     effort: &mut Effort,
 ) -> Vec<Best> {
-    let mut order: Vec<usize> = (0..items.len()).filter(|&i| items[i].value > 0 && items[i].count > 0).collect();
+    let mut order: Vec<usize> =
+        (0..items.len()).filter(|&i| items[i].value > 0 && items[i].count > 0).collect();
     order.sort_by(|&a, &b| {
         let cross = |x: usize, y: usize| u128::from(items[x].value) * u128::from(items[y].len);
         cross(b, a).cmp(&cross(a, b)).then(a.cmp(&b))
     });
     let sorted: Vec<Item> = order.iter().map(|&i| items[i]).collect();
     let longest = sticks.iter().map(|&(len, _)| len).max().unwrap_or(0);
-    let parts: u64 = sorted.iter().map(|item| u64::from((item.count.min(longest / item.len) + 1).ilog2()) + 1).sum();
+    let parts: u64 =
+        sorted.iter().map(|item| u64::from((item.count.min(longest / item.len) + 1).ilog2()) + 1).sum();
     let work = longest.saturating_mul(parts);
     let tabled = care == Care::Thorough && longest < MOST_ENTRIES && work <= MOST_CELLS;
     let steps = if care == Care::Quick {
         FEW_STEPS
-    } else if tabled { FEW_STEPS.max(work / 8 / sticks.len().max(1) as u64) } else { MANY_STEPS };
+    } else if tabled {
+        FEW_STEPS.max(work / 8 / sticks.len().max(1) as u64)
+    } else {
+        MANY_STEPS
+    };
     let above = Above::new(&sorted);
-    let tried: Vec<(Best, bool)> = sticks.iter().map(|&(len, floor)| by_search(&above, len, floor, steps, effort)).collect();
+    let tried: Vec<(Best, bool)> =
+        sticks.iter().map(|&(len, floor)| by_search(&above, len, floor, steps, effort)).collect();
     let mut found: Vec<Best> = if tried.iter().all(|(_, exact)| *exact) || !tabled || !effort.spend(work) {
         tried.into_iter().map(|(best, _)| best).collect()
     } else {
@@ -127,7 +134,8 @@ impl Above<'_> {
 fn by_search(above: &Above<'_>, len: u64, floor: u64, steps: u64, effort: &mut Effort) -> (Best, bool) {
     let items = above.items;
     let root = above.most(len, 0).max(floor);
-    let (mut taken, mut best, mut best_value): (Vec<(usize, u64)>, Vec<_>, u64) = (Vec::new(), Vec::new(), floor);
+    let (mut taken, mut best, mut best_value): (Vec<(usize, u64)>, Vec<_>, u64) =
+        (Vec::new(), Vec::new(), floor);
     let (mut value, mut rest, mut at, mut used) = (0, len, 0, 0);
     loop {
         while at < items.len() && value + above.most(rest, at) > best_value {

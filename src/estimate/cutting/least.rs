@@ -39,7 +39,8 @@ pub(super) fn least(job: &Job, effort: &mut Effort) -> Result<Found, NoPlan> {
         return Ok(Found { loads: Vec::new(), cost: 0, bound: 0 });
     }
     let known = Known { cuts: vec![Cut::by_length(job)], refused: Vec::new() };
-    let mut walk = Walk { job, all: effort.left(), known, ways: Ways::default(), best: None, bound: 0, relaxed: false };
+    let mut walk =
+        Walk { job, all: effort.left(), known, ways: Ways::default(), best: None, bound: 0, relaxed: false };
     if !walk.known.cuts[0].met_by(&job.most()) {
         return Err(NoPlan::NotEnoughStock);
     }
@@ -98,7 +99,8 @@ impl Walk<'_> {
             }
         }
         effort.spend(u64::MAX - free.left());
-        let packed = effort.within(self.all / 20, |effort| shop(self.job, &need, &most, Fill::Fullest, effort));
+        let packed =
+            effort.within(self.all / 20, |effort| shop(self.job, &need, &most, Fill::Fullest, effort));
         self.keep(packed);
     }
 
@@ -130,7 +132,8 @@ impl Walk<'_> {
                 break Outcome::Done;
             }
             let share = (self.all / 40).max(20_000);
-            let purchase = effort.within(share, |effort| cheapest(self.job, &self.known, self.limit(), effort));
+            let purchase =
+                effort.within(share, |effort| cheapest(self.job, &self.known, self.limit(), effort));
             let sticks = match purchase {
                 Purchase::NoneBelow => {
                     if open.is_empty() {
@@ -152,7 +155,8 @@ impl Walk<'_> {
                     sticks
                 }
             };
-            let verdict = effort.within(self.all / ROUNDS[round], |effort| self.judge(&sticks, round, effort));
+            let verdict =
+                effort.within(self.all / ROUNDS[round], |effort| self.judge(&sticks, round, effort));
             match verdict {
                 Verdict::Packs | Verdict::Cut => {}
                 Verdict::Refused => self.known.refused.push(sticks),

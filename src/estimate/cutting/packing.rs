@@ -55,7 +55,14 @@ pub(super) fn price_of(job: &Job, loads: &[Load]) -> u128 {
 }
 
 /// Packs pieces into given sticks.
-pub(super) fn pack(job: &Job, need: &[u64], sticks: &[u64], fill: Fill, next: Next, effort: &mut Effort) -> Packed {
+pub(super) fn pack(
+    job: &Job,
+    need: &[u64],
+    sticks: &[u64],
+    fill: Fill,
+    next: Next,
+    effort: &mut Effort,
+) -> Packed {
     let choose = |table: &mut Table<'_>, sticks: &[u64], effort: &mut Effort| {
         let kinds = (0..sticks.len()).filter(|&k| sticks[k] > 0);
         match next {
