@@ -4,15 +4,38 @@
 //! A table on a floor above is a [`Shape`]: its name and its columns, each defined once with heading, help and the way
 //! it is read. [`read`] matches headings, notices unknown and missing ones, and hands over one [`Record`] a row.
 
+mod assemble;
+mod caps;
 mod csv_door;
+mod door;
+mod excerpt;
+mod figures;
+mod find;
+mod guard;
+mod guard_child;
+mod headings;
+mod number;
 mod record;
+mod row;
 mod words;
+mod xlsx_book;
+mod xlsx_door;
+mod xml;
 
-pub use csv_door::read;
+pub use door::read;
+pub use excerpt::{ExcerptCell, excerpt, excerpts};
+pub use find::{Found, FoundTable, open};
+pub use guard::read_guarded_by;
+pub use guard_child::child_main;
 pub use record::{Got, Record};
 
-use std::path::PathBuf;
+use std::io::Read as _;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
+
+use row::Row;
+use words::{FileTrouble, Trouble};
+use xlsx_book::BookKind;
 
 /// One column of a table: the one definition behind reading, help, README and blank jobs.
 #[derive(Debug, Clone, Copy)]
@@ -93,4 +116,84 @@ pub enum TableFile {
         /// Its text.
         text: &'static str,
     },
+}
+
+impl TableFile {
+    /// The file as notices show it.
+    pub fn shown(&self) -> Arc<str> {
+        match self {
+            Self::File { shown, .. } => shown.clone(),
+            Self::BuiltIn { name, .. } => Arc::from(*name),
+        }
+    }
+
+    /// The sheet of a workbook.
+    pub fn sheet(&self) -> Option<&Arc<str>> {
+        match self {
+            Self::File { sheet, .. } => sheet.as_ref(),
+            Self::BuiltIn { .. } => None,
+        }
+    }
+
+    fn is_text(&self) -> bool {
+        match self {
+            Self::File { path, sheet, .. } => sheet.is_none() && !is_workbook(path),
+            Self::BuiltIn { .. } => true,
+        }
+    }
+}
+
+/// Whether the name of a file says that it is a workbook.
+fn is_workbook(path: &Path) -> bool {
+    let ending = path.extension().map(|e| e.to_string_lossy().to_ascii_lowercase());
+    matches!(ending.as_deref(), Some("xlsx" | "xlsm" | "xltx" | "xltm" | "xlsb" | "xls" | "xlt" | "ods"))
+}
+
+/// Whether a door should go on.
+enum Go {
+    On,
+    Stop,
+}
+
+/// Who takes the rows of a table from a door.
+trait Sink {
+    /// Takes a row by its number from 1; blank rows may be left out or not.
+    fn row(&mut self, number: u32, row: &Row) -> Go;
+    /// Takes what is wrong with a cell; column 0 is the whole row, row 0 the whole table.
+    fn trouble(&mut self, row: u32, column: u32, trouble: Trouble<'_>);
+    /// Hears before the first row whether commas are decimal marks.
+    fn decimal_commas(&mut self, there_are: bool);
+}
+
+/// Opens a table and hands its rows to a sink.
+fn feed(file: &TableFile, sink: &mut dyn Sink) {
+    match file {
+        TableFile::BuiltIn { text, .. } => csv_door::rows(text.as_bytes(), sink),
+        TableFile::File { path, sheet, .. } if !file.is_text() => {
+            let fed = match xlsx_book::kind_of(path) {
+                Ok(BookKind::Xlsx) => xlsx_door::rows(path, sheet.as_deref(), sink),
+                Ok(BookKind::Guarded) => guard::rows(path, sheet.as_deref(), sink),
+                Err(trouble) => Err(trouble),
+            };
+            if let Err(trouble) = fed {
+                sink.trouble(0, 0, Trouble::File(trouble));
+            }
+        }
+        TableFile::File { path, .. } => match whole_file(path) {
+            Ok(bytes) => csv_door::rows(&bytes, sink),
+            Err(trouble) => sink.trouble(0, 0, Trouble::File(trouble)),
+        },
+    }
+}
+
+/// The bytes of a file under the cap.
+fn whole_file(path: &Path) -> Result<Vec<u8>, FileTrouble<'static>> {
+    let unreadable = |why: std::io::Error| FileTrouble::Unreadable { why: why.to_string() };
+    let mut bytes = Vec::new();
+    let file = std::fs::File::open(path).map_err(unreadable)?;
+    file.take(caps::FILE_BYTES + 1).read_to_end(&mut bytes).map_err(unreadable)?;
+    if bytes.len() as u64 > caps::FILE_BYTES {
+        return Err(FileTrouble::Large { megabytes: caps::FILE_BYTES >> 20 });
+    }
+    Ok(bytes)
 }

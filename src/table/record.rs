@@ -1,12 +1,18 @@
-//! One row of a table, asked cell by cell for what its columns hold. Every misread cell becomes a notice here.
+//! One row of a table, asked cell by cell for what its columns hold. Every misread cell becomes a notice here; what a
+//! cell means is for the floors above.
+
+use std::borrow::Cow;
 
 use rust_decimal::Decimal;
 
-use super::words::Trouble;
-use super::{Holds, Shape};
+use super::figures::{decimal, discount, fraction_typed, percent, plain_form, whole, with_points, yes_no};
+use super::headings::Bound;
+use super::row::{Cell, Kind, Row};
+use super::words::{CellTrouble, Trouble};
+use super::{Shape, caps};
 use crate::ground::size::{canonical, canonical_list};
 use crate::ground::spot::RowAt;
-use crate::ground::{Date, Length, LengthUnit, Notice, Sources};
+use crate::ground::{Date, Length, LengthUnit, Notice, Sources, Spot};
 
 /// What a cell gave.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -29,13 +35,21 @@ impl<T> Got<T> {
     }
 }
 
-/// Where the columns of a shape stand in one file, and the unit of their bare numbers.
-#[derive(Debug, Clone)]
-pub(super) struct Bound {
-    /// For each column of the shape: its position from 0, and the unit its heading names.
-    pub(super) columns: Vec<Option<(usize, Option<LengthUnit>)>>,
-    /// Further columns that are kept: heading and position.
-    pub(super) further: Vec<(String, usize)>,
+/// How many cells of a table were misread: notices stop at a cap.
+#[derive(Debug, Default)]
+pub(super) struct Tally(u32);
+
+impl Tally {
+    /// Takes the notice of a misread cell down, or says once that there are too many to list.
+    pub(super) fn list(&mut self, notices: &mut Vec<Notice>, spot: Spot, trouble: Trouble<'_>) {
+        self.0 = self.0.saturating_add(1);
+        if self.0 <= caps::MISREAD {
+            notices.push(trouble.word(spot));
+        } else if self.0 == caps::MISREAD + 1 {
+            let trouble = Trouble::Cell(CellTrouble::ManyMisread { most: caps::MISREAD });
+            notices.push(trouble.word(Spot { row: 0, column: 0, ..spot }));
+        }
+    }
 }
 
 /// One row of a table.
@@ -43,11 +57,46 @@ pub struct Record<'a> {
     pub(super) at: RowAt,
     pub(super) shape: &'a Shape,
     pub(super) bound: &'a Bound,
-    pub(super) cells: &'a [&'a str],
-    pub(super) bare: LengthUnit,
+    pub(super) row: &'a Row,
+    pub(super) decimal_commas: bool,
     pub(super) sources: &'a Sources,
     pub(super) notices: &'a mut Vec<Notice>,
+    pub(super) tally: &'a mut Tally,
     pub(super) misread: bool,
+}
+
+/// What a cell is asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Ask {
+    Length,
+    Lengths,
+    Size,
+    Sizes,
+    Count,
+    Number,
+    Money,
+    Percent,
+    Discount,
+    Day,
+    YesNo,
+}
+
+impl Ask {
+    fn expected(self) -> &'static str {
+        match self {
+            Self::Length => "a length such as 12' 6 1/2\", 12.5 or 3.81 m",
+            Self::Lengths => "lengths parted by ; such as 4' 6\"; 8'",
+            Self::Size => "a size such as 1/2, 3/4 or 1-1/4",
+            Self::Sizes => "sizes such as 3/4 or 1 x 3/4 x 1/2",
+            Self::Count => "a whole number",
+            Self::Number => "a number such as 12.5",
+            Self::Money => "an amount such as 12.50",
+            Self::Percent => "a percentage such as 10 or 7.5",
+            Self::Discount => "a discount such as 25 or 25+15",
+            Self::Day => "a day such as 2026-03-01",
+            Self::YesNo => "yes or no",
+        }
+    }
 }
 
 impl Record<'_> {
@@ -56,7 +105,20 @@ impl Record<'_> {
         self.at
     }
 
-    /// Whether any cell asked for so far was misread.
+    /// Where a cell of the row stands; the whole row where the table has no such column.
+    pub fn spot(&self, column: usize) -> Spot {
+        match self.shape.columns.get(column) {
+            Some(definition) => self.sources.cell(self.at, definition.heading),
+            None => self.sources.row(self.at),
+        }
+    }
+
+    /// Whether the table has the column at all.
+    pub fn has(&self, column: usize) -> bool {
+        self.bound.columns.get(column).is_some_and(Option::is_some)
+    }
+
+    /// Whether any cell asked for so far was misread, or the row holds a formula's error or the like.
     pub fn misread(&self) -> bool {
         self.misread
     }
@@ -71,107 +133,243 @@ impl Record<'_> {
         self.notices.push(notice);
     }
 
-    /// Words; a number is given as it reads. Spaces around it are gone.
+    /// Words; a number, a percentage or a day of a workbook is given as it reads (`12`, `0.5`, `5%`, `2026-03-01`).
+    /// Spaces around it are gone.
     pub fn text(&self, column: usize) -> Option<&str> {
-        let (position, _) = (*self.bound.columns.get(column)?)?;
-        let text = self.cells.get(position)?.trim();
-        (!text.is_empty()).then_some(text)
+        let (cell, _) = self.cell(column)?;
+        (!cell.is_empty() && !cell.kind.is_noticed()).then_some(cell.text)
     }
 
     /// A length.
     pub fn length(&mut self, column: usize) -> Got<Length> {
-        let unit = self.unit(column);
-        self.ask(column, "a length such as 12' 6 1/2\", 12.5 or 3.81 m", |t| Length::read(t, unit))
+        self.ask(column, Ask::Length, Length::read)
     }
 
     /// Several lengths parted by `;`.
     pub fn lengths(&mut self, column: usize) -> Got<Vec<Length>> {
-        let unit = self.unit(column);
-        self.ask(column, "lengths parted by ;", |t| t.split(';').map(|one| Length::read(one, unit)).collect())
+        self.ask(column, Ask::Lengths, |t, unit| t.split(';').map(|one| Length::read(one, unit)).collect())
     }
 
     /// One size in its one form.
     pub fn size(&mut self, column: usize) -> Got<String> {
-        self.ask(column, "a size such as 1/2, 3/4 or 1-1/4", canonical)
+        self.ask(column, Ask::Size, |t, _| canonical(t))
     }
 
     /// The sizes of a fitting.
     pub fn sizes(&mut self, column: usize) -> Got<Vec<String>> {
-        self.ask(column, "sizes such as 3/4 or 1 x 3/4 x 1/2", canonical_list)
+        self.ask(column, Ask::Sizes, |t, _| canonical_list(t))
     }
 
-    /// A whole number.
+    /// A whole number; `12.0` is 12.
     pub fn count(&mut self, column: usize) -> Got<i64> {
-        self.ask(column, "a whole number", |t| t.parse().ok())
+        self.ask(column, Ask::Count, |t, _| whole(t))
     }
 
-    /// A decimal number.
+    /// A decimal number. A cell that is shown as a percentage gives its value: 0.05 for `5%`.
     pub fn number(&mut self, column: usize) -> Got<Decimal> {
-        self.ask(column, "a number", |t| Decimal::from_str_exact(t).ok())
+        self.decimal(column, Ask::Number)
     }
 
-    /// A percentage in points (`10` or `10 %`).
+    /// An amount of money, without its currency.
+    pub fn money(&mut self, column: usize) -> Got<Decimal> {
+        self.decimal(column, Ask::Money)
+    }
+
+    /// A percentage in points (`10` or `10 %`). A workbook number between 0 and 1 is a fraction: 0.05 is 5, with a
+    /// warning unless the cell is shown as a percentage.
     pub fn percent(&mut self, column: usize) -> Got<Decimal> {
-        self.ask(column, "a percentage such as 10", |t| {
-            Decimal::from_str_exact(t.strip_suffix('%').unwrap_or(t).trim()).ok()
-        })
+        match self.fraction(column) {
+            Some(points) => Got::Value(points),
+            None => self.ask(column, Ask::Percent, |t, _| percent(t)),
+        }
     }
 
-    /// Chained percentages: `25+15` or `25/15`.
+    /// Chained percentages: `25+15` or `25/15`. Workbook numbers are read as in [`Record::percent`].
     pub fn discount(&mut self, column: usize) -> Got<Vec<Decimal>> {
-        self.ask(column, "a discount such as 25 or 25+15", |t| {
-            t.split(['+', '/'])
-                .map(|one| Decimal::from_str_exact(one.trim().trim_end_matches('%').trim()).ok())
-                .collect()
-        })
+        match self.fraction(column) {
+            Some(points) => Got::Value(vec![points]),
+            None => self.ask(column, Ask::Discount, |t, _| discount(t)),
+        }
     }
 
-    /// A day.
+    /// A day: ISO text, or a date cell of a workbook.
     pub fn date(&mut self, column: usize) -> Got<Date> {
-        self.ask(column, "a day such as 2026-03-01", Date::read)
+        self.ask(column, Ask::Day, |t, _| Date::read(t))
     }
 
     /// Yes or no.
     pub fn yes_no(&mut self, column: usize) -> Got<bool> {
-        self.ask(column, "yes or no", |t| match t.to_ascii_lowercase().as_str() {
-            "yes" | "y" | "x" | "true" | "1" => Some(true),
-            "no" | "n" | "false" | "0" => Some(false),
-            _ => None,
-        })
+        self.ask(column, Ask::YesNo, |t, _| yes_no(t))
     }
 
-    /// The cells of further columns that hold something: heading and number; words are not numbers and are passed over.
+    /// The cells of further columns that hold a number: heading and number. Words are not numbers and are passed over:
+    /// [`Record::further_words`] has them.
     pub fn further(&self) -> Vec<(&str, Decimal)> {
-        self.bound
-            .further
-            .iter()
-            .filter_map(|(heading, position)| {
-                let number = Decimal::from_str_exact(self.cells.get(*position)?.trim()).ok()?;
-                Some((heading.as_str(), number))
+        self.further_cells()
+            .filter_map(|(heading, cell)| {
+                let text =
+                    if self.decimal_commas { with_points(cell.text)? } else { Cow::Borrowed(cell.text) };
+                Some((heading, decimal(&text)?))
             })
             .collect()
     }
 
-    fn unit(&self, column: usize) -> LengthUnit {
-        self.bound.columns.get(column).and_then(|c| *c).and_then(|(_, unit)| unit).unwrap_or(self.bare)
+    /// The cells of further columns that hold something else than a number: heading and text.
+    pub fn further_words(&self) -> Vec<(&str, &str)> {
+        self.further_cells()
+            .filter(|(_, cell)| {
+                let plain =
+                    if self.decimal_commas { with_points(cell.text) } else { Some(Cow::Borrowed(cell.text)) };
+                plain.and_then(|text| decimal(&text)).is_none()
+            })
+            .map(|(heading, cell)| (heading, cell.text))
+            .collect()
     }
 
-    fn ask<T>(&mut self, column: usize, expected: &'static str, read: impl Fn(&str) -> Option<T>) -> Got<T> {
-        let Some(text) = self.text(column) else { return Got::Empty };
-        if let Some(value) = read(text) {
-            return Got::Value(value);
+    fn further_cells(&self) -> impl Iterator<Item = (&str, Cell<'_>)> {
+        self.bound
+            .further
+            .iter()
+            .map(|(heading, position)| (heading.as_str(), self.row.cell(*position)))
+            .filter(|(_, cell)| !cell.is_empty() && !cell.kind.is_noticed())
+    }
+
+    fn cell(&self, column: usize) -> Option<(Cell<'_>, LengthUnit)> {
+        let (position, unit) = self.bound.columns.get(column).copied().flatten()?;
+        Some((self.row.cell(position), unit))
+    }
+
+    fn decimal(&mut self, column: usize, ask: Ask) -> Got<Decimal> {
+        if let Some((Cell { kind: Kind::Percent, text }, _)) = self.cell(column)
+            && let Some(value) = percent(text).and_then(|points| points.checked_mul(Decimal::new(1, 2)))
+        {
+            return Got::Value(value.normalize());
         }
-        let found = text.to_owned();
-        self.misread = true;
-        let Some(definition) = self.shape.columns.get(column) else { return Got::Misread };
-        let spot = self.sources.cell(self.at, definition.heading);
-        let remedy = if definition.holds == Holds::Length {
-            "type feet and inches, or a number"
-        } else {
-            definition.help
+        self.ask(column, ask, |t, _| decimal(t))
+    }
+
+    /// The points of a workbook number that is a fraction.
+    fn fraction(&mut self, column: usize) -> Option<Decimal> {
+        let (cell, _) = self.cell(column)?;
+        if cell.kind == Kind::Percent {
+            return percent(cell.text);
+        }
+        let number = decimal(cell.text)?;
+        if cell.kind != Kind::Number || number.is_zero() || number.abs() >= Decimal::ONE {
+            return None;
+        }
+        let points = number.checked_mul(Decimal::ONE_HUNDRED)?.normalize();
+        let heading = self.shape.columns.get(column)?.heading;
+        let trouble = CellTrouble::Fraction { heading, found: cell.text, points: points.to_string() };
+        let notice = Trouble::Cell(trouble).word(self.spot(column));
+        self.notices.push(notice);
+        Some(points)
+    }
+
+    fn ask<T>(&mut self, column: usize, ask: Ask, read: impl Fn(&str, LengthUnit) -> Option<T>) -> Got<T> {
+        let Some((cell, unit)) = self.cell(column) else { return Got::Empty };
+        let got = match cell.kind {
+            Kind::Empty => return Got::Empty,
+            Kind::Fault | Kind::NoResult | Kind::TooLong => {
+                self.misread = true;
+                return Got::Misread;
+            }
+            Kind::Text if self.decimal_commas && ask != Ask::Day => {
+                with_points(cell.text).and_then(|text| read(&text, unit))
+            }
+            Kind::Text => read(cell.text, unit),
+            Kind::Number if ask != Ask::Day => read(cell.text, unit),
+            Kind::Truth if ask == Ask::YesNo => read(cell.text, unit),
+            Kind::Day | Kind::MonthYear if ask == Ask::Day => read(cell.text, unit),
+            Kind::Number | Kind::Percent | Kind::Truth | Kind::Day | Kind::MonthYear | Kind::Time => None,
         };
-        self.notices
-            .push(Trouble::Misread { heading: definition.heading, found, expected, remedy }.word(spot));
+        match got {
+            Some(value) => Got::Value(value),
+            None => self.misread_cell(column, ask),
+        }
+    }
+
+    #[cold]
+    fn misread_cell<T>(&mut self, column: usize, ask: Ask) -> Got<T> {
+        self.misread = true;
+        let Some((position, unit)) = self.bound.columns.get(column).copied().flatten() else {
+            return Got::Misread;
+        };
+        let cell = self.row.cell(position);
+        let heading = self.shape.columns.get(column).map_or("", |definition| definition.heading);
+        let (found, expected) = (cell.text, ask.expected());
+        let trouble = match cell.kind {
+            Kind::Day | Kind::MonthYear => {
+                CellTrouble::DayInstead { heading, found, expected, typed: typed(ask, cell) }
+            }
+            Kind::Empty
+            | Kind::Text
+            | Kind::Number
+            | Kind::Percent
+            | Kind::Truth
+            | Kind::Time
+            | Kind::Fault
+            | Kind::NoResult
+            | Kind::TooLong => CellTrouble::Misread {
+                heading,
+                found,
+                expected,
+                remedy: remedy(ask, cell, unit, self.decimal_commas),
+            },
+        };
+        self.tally.list(self.notices, self.sources.cell(self.at, heading), Trouble::Cell(trouble));
         Got::Misread
+    }
+}
+
+/// What was probably typed where a spreadsheet made a day of it.
+fn typed(ask: Ask, cell: Cell<'_>) -> Option<String> {
+    let fraction = fraction_typed(Date::read(cell.text)?, cell.kind == Kind::MonthYear);
+    match ask {
+        Ask::Length | Ask::Lengths => Some(format!("{fraction}\"")),
+        Ask::Size | Ask::Sizes | Ask::Number => Some(fraction),
+        // Chained discounts give the same price in either order.
+        Ask::Discount => Some(fraction.replace('/', "+")),
+        Ask::Count | Ask::Money | Ask::Percent | Ask::Day | Ask::YesNo => None,
+    }
+}
+
+/// What to type instead of a misread cell.
+fn remedy(ask: Ask, cell: Cell<'_>, unit: LengthUnit, decimal_commas: bool) -> String {
+    if decimal_commas && with_points(cell.text).is_none() {
+        let plain = cell.text.replace('.', "");
+        let comma = cell.text.replace('.', ",");
+        return format!("type {plain} if the point parts thousands, {comma} if it is the decimal mark");
+    }
+    let plain = plain_form(cell.text);
+    match ask {
+        Ask::Length | Ask::Lengths => match plain.filter(|_| cell.text.contains([',', 'e', 'E'])) {
+            Some(plain) => format!("type {plain}"),
+            None => format!(
+                "type feet and inches, or a number with its unit; a bare number is read in {}",
+                unit.abbreviation()
+            ),
+        },
+        Ask::Size | Ask::Sizes => "type it as the trade writes it: 1/2, 3/4, 1-1/4".to_owned(),
+        Ask::Count => match plain.and_then(|plain| whole(&plain)) {
+            Some(plain) => format!("type {plain}"),
+            None => "type digits alone, without a fraction".to_owned(),
+        },
+        Ask::Number | Ask::Money => match plain {
+            Some(plain) => format!("type {plain}"),
+            None => "type digits alone, with a decimal point if need be, or leave it empty".to_owned(),
+        },
+        Ask::Percent => match plain {
+            Some(plain) => format!("type {plain}"),
+            None => "type the points alone: 10".to_owned(),
+        },
+        Ask::Discount => "type the points, one after another: 25+15".to_owned(),
+        Ask::Day => {
+            match whole(cell.text).and_then(Date::from_serial).filter(|_| cell.kind == Kind::Number) {
+                Some(day) => format!("format the cell as a date, or type {day}"),
+                None => "type year, month and day: 2026-03-01".to_owned(),
+            }
+        }
+        Ask::YesNo => "type yes or no".to_owned(),
     }
 }

@@ -1,13 +1,16 @@
 //! The catalog of one job: parts, systems, sizes, joints, supports, fixtures and patterns, the user's rows over the
 //! built-in ones.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
-use super::lexicon::Word;
-use super::part::{Part, PartId, UsedAs};
+use super::fixture::Fixture;
+use super::joint::Consumption;
+use super::lexicon::{Lexicon, Word};
+use super::part::{Class, Part, PartId, UsedAs};
 use super::pattern::{Pattern, PatternId};
-use super::place::Fixture;
-use super::system::{Consumption, SupportRule, System, SystemId, TubeSize};
+use super::support::SupportRule;
+use super::system::{System, SystemId};
+use super::tube_size::TubeSize;
 
 /// All tables of what exists, merged and indexed. Lists are in table order (built-in first); ids are indices.
 #[derive(Debug, Clone, Default)]
@@ -30,6 +33,9 @@ pub struct Catalog {
     pub(super) pattern_by_name: HashMap<Word, PatternId>,
     /// Parts by any word they go by: name, other names.
     pub(super) parts_by_word: HashMap<Word, Vec<PartId>>,
+    /// Parts by the word for what the count takes them for.
+    parts_by_use: HashMap<Word, Vec<PartId>>,
+    known_sizes: HashSet<Word>,
     pub(super) order_by_size: HashMap<(Word, Word), u32>,
 }
 
@@ -79,6 +85,48 @@ impl Catalog {
         self.parts_by_word.get(&word)?.iter().find(made).copied()
     }
 
+    /// All parts that go by a word, or, where none does, that the count takes for it ("transition").
+    pub fn parts_called_or_used(&self, word: Word) -> &[PartId] {
+        match self.parts_by_word.get(&word) {
+            Some(list) => list,
+            None => self.parts_by_use.get(&word).map_or(&[], |list| list),
+        }
+    }
+
+    /// Whether a word names tube.
+    pub fn is_tube(&self, word: Word) -> bool {
+        self.parts_called_or_used(word).iter().any(|id| self.part(*id).class == Class::Tube)
+    }
+
+    /// Whether any tube, or any opening of a part, has a size.
+    pub fn knows_size(&self, size: Word) -> bool {
+        self.known_sizes.contains(&size)
+    }
+
+    /// Whether a word names a system or a tube family.
+    pub fn knows_system_or_tube(&self, word: Word) -> bool {
+        self.systems.iter().any(|system| system.name == word || system.tube == word)
+            || self.sizes.iter().any(|size| size.tube == word)
+    }
+
+    /// All names that parts go by.
+    pub fn part_names<'a>(&'a self, lexicon: &'a Lexicon) -> impl Iterator<Item = &'a str> {
+        self.parts
+            .iter()
+            .flat_map(|part| std::iter::once(&part.word).chain(&*part.also))
+            .map(|word| lexicon.text(*word))
+    }
+
+    /// The names of all systems and their tubes.
+    pub fn system_names<'a>(&'a self, lexicon: &'a Lexicon) -> impl Iterator<Item = &'a str> {
+        self.systems.iter().flat_map(|system| [system.name, system.tube]).map(|word| lexicon.text(word))
+    }
+
+    /// All sizes.
+    pub fn size_names<'a>(&'a self, lexicon: &'a Lexicon) -> impl Iterator<Item = &'a str> {
+        self.sizes.iter().map(|size| lexicon.text(size.size))
+    }
+
     /// All parts that go by a word.
     pub fn parts_called(&self, word: Word) -> &[PartId] {
         self.parts_by_word.get(&word).map_or(&[], |list| list)
@@ -98,7 +146,17 @@ impl Catalog {
     }
 
     /// Brings the indices up to date after tables were added.
-    pub(super) fn index(&mut self) {
+    pub(super) fn index(&mut self, lexicon: &mut Lexicon) {
+        self.parts_by_use.clear();
+        for (id, part) in (0_u32..).zip(&self.parts) {
+            for used in &part.used_as {
+                let known = UsedAs::ALL.iter().find(|(one, _)| one == used);
+                let word = lexicon.word(known.map_or("", |(_, word)| word));
+                self.parts_by_use.entry(word).or_default().push(PartId(id));
+            }
+        }
+        let own = self.parts.iter().flat_map(|part| part.ports.iter().filter_map(|port| port.size));
+        self.known_sizes = self.sizes.iter().map(|size| size.size).chain(own).collect();
         self.system_by_name = (0_u32..).zip(&self.systems).map(|(i, s)| (s.name, SystemId(i))).collect();
         self.parts_by_word.clear();
         for (i, part) in (0_u32..).zip(&self.parts) {
@@ -112,5 +170,11 @@ impl Catalog {
         let mut sorted: Vec<&TubeSize> = self.sizes.iter().collect();
         sorted.sort_by_key(|size| size.order);
         self.order_by_size = (0_u32..).zip(sorted).map(|(i, s)| ((s.tube, s.size), i)).collect();
+    }
+
+    /// Brings the names of patterns up to date.
+    pub(super) fn index_patterns(&mut self, lexicon: &mut Lexicon) {
+        self.pattern_by_name =
+            (0_u32..).zip(&self.patterns).map(|(i, p)| (lexicon.word(&p.name), PatternId(i))).collect();
     }
 }

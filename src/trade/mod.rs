@@ -1,24 +1,50 @@
 //! What users write down, typed: runs, patterns, parts, systems, price lists, terms of the job. No arithmetic.
 //!
-//! Each table has one file here that holds its columns, the type a row becomes, and the reading of it. [`job::read`]
+//! Each table has one file here that holds its columns, the type a row becomes, and the reading of it. [`Job::read`]
 //! reads them all. Names are [`Word`]s of one [`Lexicon`], so that the floors above compare numbers, not texts.
 
+pub mod built_in;
 pub mod catalog;
+mod check;
+pub mod fixture;
+mod folder;
+pub mod held;
+pub mod job;
+pub mod joint;
 pub mod lexicon;
+mod merge;
+pub mod on_hand;
+mod pack;
 pub mod part;
 pub mod pattern;
 pub mod place;
+mod port;
 pub mod price_list;
+mod row;
 pub mod run;
+pub mod run_column;
+mod shape;
+pub mod supplier;
+pub mod support;
 pub mod system;
 pub mod terms;
+pub mod tube_size;
+mod words;
 
 pub use catalog::Catalog;
+pub use fixture::Fixture;
+pub use held::Held;
+pub use job::Job;
+pub use joint::Consumption;
 pub use lexicon::{Lexicon, Word};
-pub use part::{Class, Fit, Part, PartId, Port, Sex, UsedAs};
-pub use pattern::{Pattern, PatternId, PatternRow, Per, Where};
-pub use place::{Fixture, PlaceRow};
+pub use on_hand::OnHand;
+pub use part::{Class, Fit, Part, PartId, Port, PortName, Sex, UsedAs};
+pub use pattern::{Adds, Pattern, PatternId, PatternRow, Per, Where};
+pub use place::PlaceRow;
 pub use price_list::{Offer, Pack, PriceList, PricedPer, SoldAs};
 pub use run::{Lie, Phase, Run, Service};
-pub use system::{Consumption, Side, SupportRule, System, SystemId, TubeSize, TurnsAs};
-pub use terms::Terms;
+pub use supplier::Supplier;
+pub use support::SupportRule;
+pub use system::{Side, System, SystemId, TurnsAs};
+pub use terms::{Terms, TubeAllowance};
+pub use tube_size::TubeSize;

@@ -1,8 +1,30 @@
 //! Parts: things bought, each a kind with its ports.
 
-use super::lexicon::Word;
+use super::lexicon::{Lexicon, Word};
+use super::port;
+use super::row::{Desk, Row, parts, pick};
 use super::run::Service;
+use super::shape::shape;
+use super::words::Trouble;
 use crate::ground::{Length, RowAt};
+use crate::table::{Got, TableFile};
+
+shape! {
+    /// The table `parts`.
+    PARTS = "parts", Noticed, Column {
+        Name = "part", required, Text, "the name of a thing that is bought";
+        Ports = "ports", required, Text, "its openings in the order in which sizes are read: joint, joint, male thread 3/4; empty: none";
+        Class = "class", required, Text, "what allowances, labor and the order go by: tube, fitting, ring, valve...";
+        UsedAs = "used as", optional, Text, "what the count takes it for: tee, elbow, coupling, cap...; several with ;";
+        Also = "also called", optional, Text, "other names of the trade, parted by ;";
+        Variant = "variant", optional, Text, "which one of its kind: type L, brass";
+        Section = "section", optional, Text, "where a store keeps it";
+        Supports = "supports", optional, Count, "supports that each one asks for";
+        TakeOut = "take-out" ["takeout"], optional, Length, "from its center to the end of the tube inside it";
+        System = "system" ["systems"], optional, Text, "systems or tube families it is made for, parted by ;; empty: all";
+        Note = "note", optional, Text, "a note";
+    }
+}
 
 /// The id of a part in the catalog.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -185,6 +207,8 @@ pub struct Port {
 pub struct Part {
     /// Where it stands.
     pub row: RowAt,
+    /// Whether a cell of the row was misread: what needs the part is left out.
+    pub in_error: bool,
     /// Its name as first written.
     pub name: Box<str>,
     /// Its name as a word (folded).
@@ -223,4 +247,72 @@ impl Part {
             .iter()
             .any(|port| matches!(port.fit, Fit::Joint(None) | Fit::TubeEnd(None) | Fit::ClosedTubeEnd))
     }
+}
+
+/// Reads a table of parts; rows in error stay in it, so that their names are known.
+pub(super) fn read(file: &TableFile, desk: &mut Desk) -> Vec<Part> {
+    let classes = Class::ALL.map(|class| (class, class.word()));
+    let mut list = Vec::new();
+    desk.read(file, &PARTS, |row, lexicon| list.push(read_row(row, lexicon, &classes)));
+    list
+}
+
+fn read_row(row: &mut Row<'_, '_>, lexicon: &mut Lexicon, classes: &[(Class, &'static str)]) -> Part {
+    let name = row.needed(Column::Name);
+    let class = row.one_of(Column::Class, classes);
+    if class == Got::Empty {
+        row.empty(Column::Class);
+    }
+    let ports: Box<str> = row.text(Column::Ports).into();
+    let ports = match port::read(&ports, lexicon) {
+        Ok(ports) => ports.into(),
+        Err(why) => {
+            row.trouble(Column::Ports, Trouble::Ports { found: &ports, why });
+            Box::default()
+        }
+    };
+    let take_out = row.length(Column::TakeOut).value();
+    if let Some(length) = take_out.filter(|length| *length < Length::ZERO) {
+        row.trouble(
+            Column::TakeOut,
+            Trouble::NotPositive { heading: "take-out", found: &length.to_string() },
+        );
+    }
+    let word = lexicon.word(&name);
+    let mut part = Part {
+        row: row.at(),
+        in_error: false,
+        word,
+        name,
+        variant: row.word(Column::Variant, lexicon),
+        ports,
+        class: class.value().unwrap_or(Class::Fitting),
+        used_as: used_as(row),
+        also: row.words(Column::Also, lexicon),
+        section: row.word(Column::Section, lexicon),
+        supports: row.count(Column::Supports).unwrap_or(0),
+        take_out,
+        systems: row.words(Column::System, lexicon),
+        note: row.text(Column::Note).into(),
+    };
+    part.in_error = row.in_error();
+    part
+}
+
+fn used_as(row: &mut Row<'_, '_>) -> Box<[UsedAs]> {
+    let text: Box<str> = row.text(Column::UsedAs).into();
+    let mut uses = Vec::new();
+    for one in parts(&text) {
+        match pick(one, &UsedAs::ALL) {
+            Some(used) => uses.push(used),
+            None => {
+                let known = UsedAs::ALL.map(|(_, word)| word);
+                row.trouble(
+                    Column::UsedAs,
+                    Trouble::UnknownWord { heading: "used as", found: one, known: &known },
+                );
+            }
+        }
+    }
+    uses.into()
 }

@@ -2,9 +2,34 @@
 
 use rust_decimal::Decimal;
 
-use super::lexicon::Word;
-use super::run::Phase;
+use super::catalog::Catalog;
+use super::lexicon::{Lexicon, Word};
+use super::part::Part;
+use super::row::{Desk, Row, nearest_of};
+use super::run::{PHASES, Phase};
+use super::run_column::{ASKED, RunColumns};
+use super::shape::shape;
+use super::words::{Named, Trouble};
 use crate::ground::{Length, RowAt};
+use crate::table::{Got, TableFile};
+
+shape! {
+    /// The table `patterns`.
+    PATTERNS = "patterns", Noticed, Column {
+        Pattern = "pattern", required, Text, "the name of the pattern";
+        Part = "part", optional, Text, "what it adds, by any name of the part; tube adds a piece at an end; empty: nothing, the row only declares the pattern";
+        Quantity = "quantity", optional, Number, "how many; for tube a length; empty: 1";
+        Per = "per", optional, Text, "what the quantity is for: run, turn, bend, elbow, start, end, both, tap, place, length, or a count column of the run list; empty: run";
+        Size = "size", optional, Size, "the size of its openings, one or one for each; empty: the size of the run where it stands";
+        Variant = "variant", optional, Text, "which variant of the part";
+        Where = "where", optional, Text, "where it stands in line: start, end, or a distance, with a minus from the end";
+        Every = "every", optional, Length, "per length: the length of run that asks for one more";
+        System = "system" ["systems"], optional, Text, "systems or tube families the row is for, parted by ;; empty: all";
+        Only = "only", optional, Text, "only runs with these values: column=value, several parted by ;";
+        Phase = "phase", optional, Text, "when it is installed; empty: with its run";
+        Note = "note", optional, Text, "a note";
+    }
+}
 
 /// The id of a pattern in the catalog.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -95,4 +120,268 @@ pub struct PatternRow {
     pub phase: Option<Phase>,
     /// A note, as written.
     pub note: Box<str>,
+}
+
+const PERS: [(Per, &str); 10] = [
+    (Per::Run, "run"),
+    (Per::Turn, "turn"),
+    (Per::Bend, "bend"),
+    (Per::Elbow, "elbow"),
+    (Per::Start, "start"),
+    (Per::End, "end"),
+    (Per::Both, "both"),
+    (Per::Tap, "tap"),
+    (Per::Place, "place"),
+    (Per::Length, "length"),
+];
+
+impl PatternRow {
+    /// Whether it stands at an end of a run, in its chain.
+    pub fn at_an_end(&self) -> bool {
+        matches!(self.per, Per::Start | Per::End | Per::Both)
+    }
+}
+
+/// Reads a table of patterns over a catalog whose parts are known; rows in error stay in it.
+///
+/// `columns` are those of the run list; the program's own patterns may ask for more than a run list has.
+pub(super) fn read(
+    file: &TableFile,
+    desk: &mut Desk,
+    catalog: &Catalog,
+    columns: &RunColumns,
+    built_in: bool,
+) -> Vec<Pattern> {
+    let mut patterns: Vec<Pattern> = Vec::new();
+    let mut names: Vec<Word> = Vec::new();
+    desk.read(file, &PATTERNS, |row, lexicon| {
+        let name = row.needed(Column::Pattern);
+        if name.is_empty() {
+            return;
+        }
+        let word = lexicon.word(&name);
+        let place = names.iter().position(|known| *known == word).unwrap_or_else(|| {
+            names.push(word);
+            patterns.push(Pattern { name, rows: Vec::new() });
+            names.len() - 1
+        });
+        let mut reading = Reading { row, lexicon, catalog, columns, built_in };
+        if let Some(read) = reading.row() {
+            patterns[place].rows.push(read);
+        }
+    });
+    patterns
+}
+
+/// One row while it is read, with what it may name.
+struct Reading<'r, 'b, 'a, 'c> {
+    row: &'r mut Row<'b, 'a>,
+    lexicon: &'r mut Lexicon,
+    catalog: &'c Catalog,
+    columns: &'c RunColumns,
+    built_in: bool,
+}
+
+impl<'c> Reading<'_, '_, '_, 'c> {
+    /// The row; nothing where it only declares its pattern.
+    fn row(&mut self) -> Option<PatternRow> {
+        if self.row.text(Column::Part).is_empty() {
+            return None;
+        }
+        let word = self.row.word(Column::Part, self.lexicon);
+        let variant = self.row.word(Column::Variant, self.lexicon);
+        let part = self.part(word, variant);
+        let per = self.per();
+        let tube = self.catalog.is_tube(word);
+        let adds = if tube { self.tube() } else { self.quantity(word, part) };
+        let stands = self.stands();
+        let sizes = self.row.sizes(Column::Size, self.lexicon);
+        self.check_sizes(&sizes, part);
+        let read = PatternRow {
+            row: self.row.at(),
+            in_error: false,
+            adds,
+            per,
+            sizes,
+            variant,
+            stands,
+            every: self.row.positive_length(Column::Every),
+            systems: self.systems(),
+            only: self.only(),
+            phase: self.row.one_of(Column::Phase, &PHASES).value(),
+            note: self.row.text(Column::Note).into(),
+        };
+        self.check(&read, part, tube);
+        let in_error = self.row.in_error() || part.is_some_and(|part| part.in_error);
+        Some(PatternRow { in_error, ..read })
+    }
+
+    /// The part a word and a variant name in any system: the one that its openings are judged by.
+    fn part(&mut self, word: Word, variant: Word) -> Option<&'c Part> {
+        let called = self.catalog.parts_called_or_used(word);
+        let found = self.row.text(Column::Part).to_owned();
+        let Some(first) = called.first() else {
+            let nearest = nearest_of(&found, self.catalog.part_names(self.lexicon));
+            self.row
+                .trouble(Column::Part, Trouble::UnknownName { what: Named::Part, found: &found, nearest });
+            return None;
+        };
+        let of_variant = called.iter().find(|id| self.catalog.part(**id).variant == variant);
+        if of_variant.is_none() && !variant.is_empty() {
+            let known = called.iter().map(|id| self.lexicon.text(self.catalog.part(*id).variant));
+            let nearest = nearest_of(self.lexicon.text(variant), known);
+            let found = self.lexicon.text(variant);
+            self.row.trouble(Column::Variant, Trouble::UnknownName { what: Named::Variant, found, nearest });
+        }
+        Some(self.catalog.part(*of_variant.unwrap_or(first)))
+    }
+
+    fn per(&mut self) -> Per {
+        let text = self.row.text(Column::Per).to_owned();
+        if text.is_empty() {
+            return Per::Run;
+        }
+        if let Some(per) = super::row::pick(&text, &PERS) {
+            return per;
+        }
+        if let Some(column) = self.columns.further(&text) {
+            return Per::Column(column);
+        }
+        if !self.built_in {
+            let known = PERS.map(|(_, word)| word);
+            let names = known.iter().copied().chain(self.columns.further_names(self.lexicon));
+            let nearest = nearest_of(&text, names);
+            self.row.trouble(Column::Per, Trouble::UnknownPer { found: &text, known: &known, nearest });
+        }
+        Per::Column(self.lexicon.word(&text))
+    }
+
+    fn tube(&mut self) -> Adds {
+        match self.row.length(Column::Quantity) {
+            Got::Value(length) if length <= Length::ZERO => {
+                let found = &length.to_string();
+                self.row.trouble(Column::Quantity, Trouble::NotPositive { heading: "quantity", found });
+                Adds::Tube(length)
+            }
+            Got::Value(length) => Adds::Tube(length),
+            Got::Empty => {
+                self.row.empty(Column::Quantity);
+                Adds::Tube(Length::ZERO)
+            }
+            Got::Misread => Adds::Tube(Length::ZERO),
+        }
+    }
+
+    fn quantity(&mut self, word: Word, part: Option<&Part>) -> Adds {
+        let quantity = self.row.positive(Column::Quantity).unwrap_or(Decimal::ONE);
+        if !quantity.fract().is_zero()
+            && let Some(part) = part
+            && !part.ports.is_empty()
+        {
+            let trouble = Trouble::PartOfAPart { part: &part.name, found: &quantity.to_string() };
+            self.row.trouble(Column::Quantity, trouble);
+        }
+        Adds::Part(word, quantity)
+    }
+
+    fn stands(&mut self) -> Option<Where> {
+        let text = self.row.text(Column::Where);
+        if text.is_empty() {
+            None
+        } else if text.eq_ignore_ascii_case("start") {
+            Some(Where::Start)
+        } else if text.eq_ignore_ascii_case("end") {
+            Some(Where::End)
+        } else {
+            self.row.length(Column::Where).value().map(Where::At)
+        }
+    }
+
+    fn check_sizes(&mut self, sizes: &[Word], part: Option<&Part>) {
+        for size in sizes {
+            if !self.catalog.knows_size(*size) {
+                let found = self.lexicon.text(*size);
+                let nearest = nearest_of(found, self.catalog.size_names(self.lexicon));
+                self.row.trouble(Column::Size, Trouble::UnknownName { what: Named::Size, found, nearest });
+            }
+        }
+        if let Some(part) = part
+            && sizes.len() > 1
+            && sizes.len() != part.ports.len()
+        {
+            let trouble =
+                Trouble::SizesAndPorts { part: &part.name, sizes: sizes.len(), ports: part.ports.len() };
+            self.row.trouble(Column::Size, trouble);
+        }
+    }
+
+    fn systems(&mut self) -> Box<[Word]> {
+        let systems = self.row.words(Column::System, self.lexicon);
+        for word in systems.iter().filter(|word| !self.catalog.knows_system_or_tube(**word)) {
+            let found = self.lexicon.text(*word);
+            let nearest = nearest_of(found, self.catalog.system_names(self.lexicon));
+            self.row
+                .trouble(Column::System, Trouble::UnknownName { what: Named::SystemOrTube, found, nearest });
+        }
+        systems
+    }
+
+    fn only(&mut self) -> Box<[(Word, Word)]> {
+        let text = self.row.text(Column::Only).to_owned();
+        let mut pairs = Vec::new();
+        for one in super::row::parts(&text) {
+            let Some((column, value)) = one.split_once('=') else {
+                self.row.trouble(Column::Only, Trouble::OnlyForm { found: one });
+                continue;
+            };
+            let (column, value) = (column.trim(), value.trim());
+            match self.columns.asked(column, self.lexicon) {
+                Some(word) => {
+                    let value = self.columns.value(column, value);
+                    pairs.push((word, self.lexicon.word(&value)));
+                }
+                None if self.built_in => pairs.push((self.lexicon.word(column), self.lexicon.word(value))),
+                None => {
+                    let names = ASKED.iter().copied().chain(self.columns.further_names(self.lexicon));
+                    let nearest = nearest_of(column, names);
+                    let trouble = Trouble::UnknownName { what: Named::Column, found: column, nearest };
+                    self.row.trouble(Column::Only, trouble);
+                }
+            }
+        }
+        pairs.into()
+    }
+
+    /// What the cells of the row say against each other.
+    fn check(&mut self, read: &PatternRow, part: Option<&Part>, tube: bool) {
+        let per = match read.per {
+            Per::Column(word) => self.lexicon.text(word).to_owned(),
+            known => PERS
+                .iter()
+                .find(|(per, _)| *per == known)
+                .map_or_else(String::new, |(_, word)| (*word).into()),
+        };
+        let placed = !self.row.text(Column::Where).is_empty();
+        if tube && placed {
+            self.row.trouble(Column::Where, Trouble::WhereOnTube);
+        } else if tube && !read.at_an_end() {
+            self.row.trouble(Column::Per, Trouble::TubeAway { per: &per });
+        } else if placed && read.at_an_end() {
+            self.row.trouble(Column::Where, Trouble::WhereAtEnd { per: &per });
+        }
+        if let Some(part) = part
+            && !tube
+            && !placed
+            && !part.ports.is_empty()
+            && matches!(read.per, Per::Run | Per::Tap | Per::Length)
+        {
+            self.row.trouble(Column::Where, Trouble::Nowhere { part: &part.name, per: &per });
+        }
+        let every = !self.row.text(Column::Every).is_empty();
+        if read.per == Per::Length && !every {
+            self.row.trouble(Column::Every, Trouble::NoEvery);
+        } else if read.per != Per::Length && every {
+            self.row.trouble(Column::Every, Trouble::EveryUnused { per: &per });
+        }
+    }
 }

@@ -1,9 +1,21 @@
-//! Places: what runs meet or serve. The table `places` says what stands where; `fixtures` what a kind of place needs.
-
-use rust_decimal::Decimal;
+//! Places: what runs meet or serve. The table `places` says what stands where.
 
 use super::lexicon::Word;
+use super::row::Desk;
+use super::shape::shape;
 use crate::ground::RowAt;
+use crate::table::TableFile;
+
+shape! {
+    /// The table `places`.
+    PLACES = "places", Noticed, Column {
+        Name = "place", required, Text, "the name of the place; runs and places share one name space";
+        Fixture = "fixture", optional, Text, "the kind of place: lavatory, tank heater";
+        Pattern = "pattern" ["patterns"], optional, Text, "what stands there: patterns whose parts per place count once, several with ;";
+        Area = "area" ["room"], optional, Text, "room or part of the house";
+        Level = "level", optional, Text, "floor of the house";
+    }
+}
 
 /// A row of the table `places`.
 #[derive(Debug, Clone)]
@@ -24,19 +36,19 @@ pub struct PlaceRow {
     pub level: Word,
 }
 
-/// A row of the table `fixtures`: what a kind of place needs of water.
-#[derive(Debug, Clone)]
-pub struct Fixture {
-    /// Where it stands.
-    pub row: RowAt,
-    /// The kind: `lavatory`, `kitchen sink`.
-    pub fixture: Word,
-    /// Supply fixture units, all water.
-    pub units: Option<Decimal>,
-    /// Flow in gallons a minute.
-    pub flow: Option<Decimal>,
-    /// Heights over the floor, as written.
-    pub heights: Box<str>,
-    /// Where the figures are published.
-    pub source: Box<str>,
+/// Reads a table of places; rows in error stay in it, so that their names are known.
+pub(super) fn read(file: &TableFile, desk: &mut Desk) -> Vec<PlaceRow> {
+    let mut list = Vec::new();
+    desk.read(file, &PLACES, |row, lexicon| {
+        list.push(PlaceRow {
+            row: row.at(),
+            name: row.needed(Column::Name),
+            in_error: row.in_error(),
+            fixture: row.word(Column::Fixture, lexicon),
+            patterns: row.words(Column::Pattern, lexicon),
+            area: row.word(Column::Area, lexicon),
+            level: row.word(Column::Level, lexicon),
+        });
+    });
+    list
 }

@@ -1,9 +1,43 @@
 //! Price lists: one offer of one supplier a row.
 
+use std::cmp::Ordering;
+
 use rust_decimal::Decimal;
 
-use super::lexicon::Word;
+use super::catalog::Catalog;
+use super::lexicon::{Lexicon, Word};
+use super::pack;
+use super::row::{Desk, Row, parts};
+use super::shape::shape;
+use super::words::Trouble;
+use crate::ground::name::natural;
 use crate::ground::{Date, Length, RowAt};
+use crate::table::{Got, TableFile};
+
+shape! {
+    /// The table `prices`.
+    PRICES = "prices", Noticed, Column {
+        Supplier = "supplier", required, Text, "who sells it";
+        Part = "part", required, Text, "what it is, by any name of the part";
+        Size = "size", required, Size, "its sizes in reading order: 3/4, 1 x 3/4 x 1/2; empty for what has none";
+        Price = "price", required, Number, "the price before discount";
+        System = "system" ["systems"], optional, Text, "systems or tube families it is for, parted by ;; empty: any";
+        Variant = "variant", optional, Text, "which one of its kind: type L; empty: any";
+        Color = "color" ["colour"], optional, Text, "red or blue, where tube is sold by color; empty: any";
+        Code = "code", optional, Text, "the supplier's own code";
+        Description = "description", optional, Text, "the supplier's own words";
+        SoldAs = "sold as", optional, Text, "coil, stick, bag or each; empty: each, or bag with a pack";
+        Pack = "pack", optional, Text, "what one coil, stick or bag holds: 100 ft, 25, 1 lb";
+        Per = "per", optional, Text, "what the price is for: each, pack, ft, m, 100 or 1000; empty: the pack, or each";
+        Discount = "discount", optional, Discount, "points off, one after the other: 25+15";
+        Breaks = "breaks", optional, Text, "other prices from so many packs on: 10: 3.20; 50: 2.90";
+        Low = "low", optional, Number, "the lowest price seen";
+        High = "high", optional, Number, "the highest price seen";
+        From = "good from", optional, Date, "the first day it is good";
+        Until = "good until", optional, Date, "the last day it is good";
+        Returnable = "returnable", optional, YesNo, "whether unopened packs may go back";
+    }
+}
 
 /// How a thing is sold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -94,4 +128,162 @@ pub struct Offer {
 pub struct PriceList {
     /// In the order of supplier, part, size, row; the id of an offer is its index.
     pub offers: Vec<Offer>,
+}
+
+impl PriceList {
+    /// The offers of several lists in their order.
+    pub(super) fn of(mut offers: Vec<Offer>, lexicon: &Lexicon) -> Self {
+        let by = |a: Word, b: Word| match a == b {
+            true => Ordering::Equal,
+            false => natural(lexicon.text(a), lexicon.text(b)),
+        };
+        let by_sizes = |a: &Offer, b: &Offer| {
+            let pairs = a.sizes.iter().zip(&b.sizes).map(|(a, b)| by(*a, *b));
+            pairs.fold(Ordering::Equal, Ordering::then).then(a.sizes.len().cmp(&b.sizes.len()))
+        };
+        offers.sort_by(|a, b| {
+            by(a.supplier, b.supplier)
+                .then_with(|| by(a.part, b.part))
+                .then_with(|| by_sizes(a, b))
+                .then_with(|| a.row.cmp(&b.row))
+        });
+        Self { offers }
+    }
+}
+
+/// Reads a price list over a catalog, which says what a pack of a part holds; rows in error stay in it.
+pub(super) fn read(file: &TableFile, desk: &mut Desk, catalog: &Catalog) -> Vec<Offer> {
+    let units = pack::units(catalog);
+    let mut offers = Vec::new();
+    let bare = desk.bare;
+    desk.read(file, &PRICES, |row, lexicon| {
+        row.needed(Column::Supplier);
+        row.needed(Column::Part);
+        let part = row.word(Column::Part, lexicon);
+        let kind = pack::kind(part, catalog, &units);
+        let sold_as = row.one_of(Column::SoldAs, &pack::SOLD_AS);
+        let held = match kind {
+            // A length is read as every length of a table is, with the unit of its heading.
+            pack::Kind::Tube => row.length(Column::Pack).value().map(Pack::Length),
+            pack::Kind::Consumable(unit) => pack::amount(row.text(Column::Pack), lexicon.text(unit)),
+            pack::Kind::Pieces => pack::count(row.text(Column::Pack)),
+            pack::Kind::Unknown => pack::any(row.text(Column::Pack), bare),
+        };
+        let sold = match pack::sold(kind, sold_as.value(), held, row.text(Column::Pack)) {
+            Ok(sold) => sold,
+            Err(expected) => {
+                if !row.in_error() {
+                    let found = row.text(Column::Pack).to_owned();
+                    row.trouble(Column::Pack, Trouble::Pack { found: &found, expected });
+                }
+                (SoldAs::Each, Pack::Count(1))
+            }
+        };
+        let per = match pack::per(kind, sold.0, row.text(Column::Per), bare) {
+            Ok(per) => per,
+            Err(expected) => {
+                let found = row.text(Column::Per).to_owned();
+                row.trouble(Column::Per, Trouble::PricePer { found: &found, expected });
+                PricedPer::Each
+            }
+        };
+        let (low, high) = range(row);
+        let (good_from, good_until) = days(row);
+        let mut offer = Offer {
+            row: row.at(),
+            in_error: false,
+            supplier: row.word(Column::Supplier, lexicon),
+            part,
+            sizes: row.sizes(Column::Size, lexicon),
+            price: price(row),
+            systems: row.words(Column::System, lexicon),
+            variant: row.word(Column::Variant, lexicon),
+            color: row.word(Column::Color, lexicon),
+            code: row.text(Column::Code).into(),
+            description: row.text(Column::Description).into(),
+            sold_as: sold.0,
+            pack: sold.1,
+            per,
+            discount: discount(row),
+            breaks: breaks(row),
+            low,
+            high,
+            good_from,
+            good_until,
+            returnable: row.yes_no(Column::Returnable),
+        };
+        offer.in_error = row.in_error();
+        offers.push(offer);
+    });
+    offers
+}
+
+/// A price of nothing is more often a forgotten price than a gift: it is an error.
+fn price(row: &mut Row<'_, '_>) -> Decimal {
+    match row.number(Column::Price) {
+        Got::Value(price) if price.is_zero() => row.trouble(Column::Price, Trouble::PriceZero),
+        Got::Value(price) if price.is_sign_negative() => {
+            row.trouble(
+                Column::Price,
+                Trouble::PriceNegative { heading: "price", found: &price.to_string() },
+            );
+        }
+        Got::Value(price) => return price,
+        Got::Empty => row.empty(Column::Price),
+        Got::Misread => {}
+    }
+    Decimal::ZERO
+}
+
+fn range(row: &mut Row<'_, '_>) -> (Option<Decimal>, Option<Decimal>) {
+    let (low, high) = (row.number(Column::Low).value(), row.number(Column::High).value());
+    for (column, heading, price) in [(Column::Low, "low", low), (Column::High, "high", high)] {
+        if let Some(price) = price.filter(Decimal::is_sign_negative) {
+            row.trouble(column, Trouble::PriceNegative { heading, found: &price.to_string() });
+        }
+    }
+    if let (Some(low), Some(high)) = (low, high)
+        && low > high
+    {
+        row.trouble(Column::Low, Trouble::LowAboveHigh { low: &low.to_string(), high: &high.to_string() });
+    }
+    (low, high)
+}
+
+fn days(row: &mut Row<'_, '_>) -> (Option<Date>, Option<Date>) {
+    let (from, until) = (row.date(Column::From), row.date(Column::Until));
+    if let (Some(from), Some(until)) = (from, until)
+        && from > until
+    {
+        let trouble = Trouble::FromAfterUntil { from: &from.to_string(), until: &until.to_string() };
+        row.trouble(Column::From, trouble);
+    }
+    (from, until)
+}
+
+fn discount(row: &mut Row<'_, '_>) -> Box<[Decimal]> {
+    let chain = row.discount(Column::Discount);
+    for one in chain.iter().filter(|one| one.is_sign_negative() || **one >= Decimal::ONE_HUNDRED) {
+        row.trouble(Column::Discount, Trouble::Discount { found: &one.to_string() });
+    }
+    chain.into()
+}
+
+fn breaks(row: &mut Row<'_, '_>) -> Box<[(i64, Decimal)]> {
+    let text = row.text(Column::Breaks).to_owned();
+    let read: Option<Vec<(i64, Decimal)>> = parts(&text)
+        .map(|one| {
+            let (packs, price) = one.split_once(':')?;
+            let packs: i64 = packs.trim().parse().ok().filter(|packs| *packs > 0)?;
+            let price = Decimal::from_str_exact(price.trim()).ok().filter(|price| *price > Decimal::ZERO)?;
+            Some((packs, price))
+        })
+        .collect();
+    match read.filter(|list| list.windows(2).all(|pair| pair[0].0 < pair[1].0)) {
+        Some(list) => list.into(),
+        None => {
+            row.trouble(Column::Breaks, Trouble::Breaks { found: &text });
+            Box::default()
+        }
+    }
 }

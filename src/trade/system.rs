@@ -1,9 +1,27 @@
-//! Systems and what belongs to them: tube sizes, what joints consume, supports.
-
-use rust_decimal::Decimal;
+//! Systems: a tube family, a fitting fit and a joint. Their sizes, joints and supports have files of their own.
 
 use super::lexicon::Word;
-use crate::ground::{Length, RowAt};
+use super::row::Desk;
+use super::shape::shape;
+use crate::ground::{Length, LengthUnit, RowAt};
+use crate::table::{Got, TableFile};
+
+shape! {
+    /// The table `systems`.
+    SYSTEMS = "systems", Noticed, Column {
+        Name = "system", required, Text, "its name: pex-clamp, copper-solder";
+        Side = "side", required, Text, "water or drain";
+        Tube = "tube", required, Text, "its tube family, a tube of the table sizes: pex, copper";
+        Fit = "fit", required, Text, "the fit of its fittings: barb, cup";
+        Joint = "joint", required, Text, "what its joints consume, a joint of the table joints: clamp, solder";
+        Stock = "stock length", optional, Length, "the longest piece it is handled in; empty: coils alone";
+        Least = "least piece", optional, Length, "the shortest piece between two fittings; empty: 2 in (common practice)";
+        Turns = "turns", optional, Text, "bend where the tube bends, elbow where a fitting turns it; empty: elbow";
+        Colors = "colors", optional, YesNo, "yes where tube is sold red for hot and blue for cold";
+        Variant = "variant", optional, Text, "the variant of its tube unless a run names one: type L";
+        Note = "note", optional, Text, "a note";
+    }
+}
 
 /// The id of a system in the catalog.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -56,63 +74,38 @@ pub struct System {
     pub note: Box<str>,
 }
 
-/// A row of the table `sizes`.
-#[derive(Debug, Clone)]
-pub struct TubeSize {
-    /// Where it stands.
-    pub row: RowAt,
-    /// The tube family.
-    pub tube: Word,
-    /// The size, a name.
-    pub size: Word,
-    /// Its place among the sizes of the tube: larger is larger.
-    pub order: Decimal,
-    /// The variant the figures are for.
-    pub variant: Word,
-    /// Outside diameter.
-    pub outside: Option<Length>,
-    /// Inside diameter.
-    pub inside: Option<Length>,
-    /// Where the figures are published.
-    pub source: Box<str>,
+/// Reads a table of systems.
+pub(super) fn read(file: &TableFile, desk: &mut Desk) -> Vec<System> {
+    let mut list = Vec::new();
+    desk.read(file, &SYSTEMS, |row, lexicon| {
+        row.needed(Column::Name);
+        row.needed(Column::Tube);
+        row.needed(Column::Joint);
+        let side = row.one_of(Column::Side, &[(Side::Water, "water"), (Side::Drain, "drain")]);
+        if side == Got::Empty {
+            row.empty(Column::Side);
+        }
+        let turns = row.one_of(Column::Turns, &TURNS);
+        list.push(System {
+            row: row.at(),
+            name: row.word(Column::Name, lexicon),
+            side: side.value().unwrap_or(Side::Water),
+            tube: row.word(Column::Tube, lexicon),
+            fit: row.word(Column::Fit, lexicon),
+            joint: row.word(Column::Joint, lexicon),
+            stock_length: row.positive_length(Column::Stock).filter(|length| *length > Length::ZERO),
+            least_piece: row
+                .positive_length(Column::Least)
+                .filter(|length| *length > Length::ZERO)
+                .unwrap_or(Length::whole(2, LengthUnit::Inch)),
+            turns: turns.value().unwrap_or(TurnsAs::Elbow),
+            colors: row.yes_no(Column::Colors).unwrap_or(false),
+            variant: row.word(Column::Variant, lexicon),
+            note: row.text(Column::Note).into(),
+        });
+    });
+    list
 }
 
-/// A row of the table `joints`: what a joint consumes.
-#[derive(Debug, Clone)]
-pub struct Consumption {
-    /// Where it stands.
-    pub row: RowAt,
-    /// The joint: `clamp`, `solder`, `thread`.
-    pub joint: Word,
-    /// The size it is for; the empty word: all.
-    pub size: Word,
-    /// The part consumed, by the words written.
-    pub part: Word,
-    /// So much of it...
-    pub amount: Decimal,
-    /// ...in this unit (`each`, `lb`, `oz`)...
-    pub unit: Word,
-    /// ...for so many joints.
-    pub per: u32,
-    /// Where the figure is published.
-    pub source: Box<str>,
-}
-
-/// A row of the table `supports`.
-#[derive(Debug, Clone)]
-pub struct SupportRule {
-    /// Where it stands.
-    pub row: RowAt,
-    /// The tube family.
-    pub tube: Word,
-    /// The size.
-    pub size: Word,
-    /// The most between two supports of level tube.
-    pub across: Option<Length>,
-    /// The most between two supports of a riser.
-    pub up: Option<Length>,
-    /// The part that supports it, by the words written.
-    pub part: Word,
-    /// Where the figures are published.
-    pub source: Box<str>,
-}
+/// The words for what becomes of a turn.
+pub(super) const TURNS: [(TurnsAs, &str); 2] = [(TurnsAs::Bend, "bend"), (TurnsAs::Elbow, "elbow")];

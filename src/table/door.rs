@@ -1,0 +1,195 @@
+//! Reads one table of any kind: opens it, binds its headings, hands its rows over as records, and takes down what is
+//! wrong on the way. The doors below it know files; it knows none.
+
+use std::sync::Arc;
+
+use super::headings::{Bound, bind};
+use super::record::{Record, Tally};
+use super::row::Row;
+use super::words::{CellTrouble, TableTrouble, Trouble};
+use super::{Go, Shape, Sink, TableFile, caps, feed};
+use crate::ground::spot::{RowAt, Source, SourceId};
+use crate::ground::{LengthUnit, Notice, Sources, Spot};
+
+/// Reads a table and hands over one record a row; blank rows are passed over. Gives the table's id, or nothing where no
+/// heading could be read.
+///
+/// The headings are the first row that is not blank. A table without one of its required columns is not read at all: one
+/// notice says so. `bare` is the unit of lengths whose heading names none.
+pub fn read(
+    file: &TableFile,
+    shape: &Shape,
+    bare: LengthUnit,
+    sources: &mut Sources,
+    notices: &mut Vec<Notice>,
+    each: &mut dyn FnMut(&mut Record<'_>),
+) -> Option<SourceId> {
+    let mut reading = Reading {
+        shape,
+        bare,
+        built_in: matches!(file, TableFile::BuiltIn { .. }),
+        from_text: file.is_text(),
+        file: file.shown(),
+        sheet: file.sheet().cloned(),
+        sources,
+        notices,
+        each,
+        bound: Bound::default(),
+        id: None,
+        decimal_commas: false,
+        rows: 0,
+        cells: 0,
+        stray: false,
+        troubled: false,
+        tally: Tally::default(),
+    };
+    feed(file, &mut reading);
+    if reading.id.is_none() && !reading.troubled {
+        reading.trouble(0, 0, Trouble::Table(TableTrouble::Empty { table: shape.name }));
+    }
+    reading.id
+}
+
+struct Reading<'a> {
+    shape: &'a Shape,
+    bare: LengthUnit,
+    built_in: bool,
+    from_text: bool,
+    file: Arc<str>,
+    sheet: Option<Arc<str>>,
+    sources: &'a mut Sources,
+    notices: &'a mut Vec<Notice>,
+    each: &'a mut dyn FnMut(&mut Record<'_>),
+    bound: Bound,
+    id: Option<SourceId>,
+    decimal_commas: bool,
+    rows: u32,
+    cells: u64,
+    /// Whether a cell without a heading was noticed already.
+    stray: bool,
+    /// Whether anything was noticed: then an empty table needs no further word.
+    troubled: bool,
+    tally: Tally,
+}
+
+impl Sink for Reading<'_> {
+    fn row(&mut self, number: u32, row: &Row) -> Go {
+        let Some(source) = self.id else {
+            return if row.is_blank() { Go::On } else { self.headings(number, row) };
+        };
+        let long = self.stray_cells(number, row);
+        if row.is_blank() {
+            return Go::On;
+        }
+        let at = RowAt { source, row: number };
+        self.rows += 1;
+        self.cells += row.len() as u64;
+        if self.rows >= caps::ROWS || self.cells > caps::CELLS {
+            let (what, most) = if self.rows >= caps::ROWS {
+                ("rows", u64::from(caps::ROWS))
+            } else {
+                ("cells", caps::CELLS)
+            };
+            self.trouble(number, 0, Trouble::Table(TableTrouble::Beyond { what, most }));
+            return Go::Stop;
+        }
+        let read = self.bound.columns.iter().flatten().map(|(position, _)| *position);
+        let kept = self.bound.further.iter().map(|(_, position)| *position);
+        if read.chain(kept).all(|position| row.cell(position).is_empty()) {
+            return Go::On;
+        }
+        let noticed = row.has_noticed() && self.noticed_cells(number, row);
+        let mut record = Record {
+            at,
+            shape: self.shape,
+            bound: &self.bound,
+            row,
+            decimal_commas: self.decimal_commas,
+            sources: self.sources,
+            notices: self.notices,
+            tally: &mut self.tally,
+            misread: long || noticed,
+        };
+        (self.each)(&mut record);
+        Go::On
+    }
+
+    fn trouble(&mut self, row: u32, column: u32, trouble: Trouble<'_>) {
+        self.troubled = true;
+        let spot = Spot { file: self.file.clone(), sheet: self.sheet.clone(), row, column };
+        self.notices.push(trouble.word(spot));
+    }
+
+    fn decimal_commas(&mut self, there_are: bool) {
+        self.decimal_commas = there_are;
+    }
+}
+
+impl Reading<'_> {
+    fn headings(&mut self, number: u32, row: &Row) -> Go {
+        if let Some(position) = row.beyond() {
+            let trouble = TableTrouble::Beyond { what: "columns", most: caps::COLUMNS as u64 };
+            self.trouble(number, column_number(position), Trouble::Table(trouble));
+        }
+        let (file, sheet, notices) = (&self.file, &self.sheet, &mut *self.notices);
+        self.bound = bind(self.shape, row, self.bare, &mut |position, trouble| {
+            let mut at = spot(file, sheet, number, 0);
+            at.column = position.map_or(0, column_number);
+            notices.push(trouble.word(at));
+        });
+        self.id = Some(self.sources.add(Source {
+            file: self.file.clone(),
+            sheet: self.sheet.clone(),
+            built_in: self.built_in,
+            headings: std::mem::take(&mut self.bound.found),
+        }));
+        if self.bound.usable { Go::On } else { Go::Stop }
+    }
+
+    /// Notices cells that stand under no heading: in a workbook once, as a remark of the user's own; in a CSV file each
+    /// row that is longer than the headings, since a separator inside a cell has moved its cells.
+    fn stray_cells(&mut self, number: u32, row: &Row) -> bool {
+        let beyond =
+            (self.bound.width..row.len()).find(|position| !row.cell(*position).is_empty()).or(row.beyond());
+        if self.from_text
+            && let Some(position) = beyond
+        {
+            let trouble = Trouble::Table(TableTrouble::LongRow { headings: self.bound.width });
+            let spot = spot(&self.file, &self.sheet, number, position);
+            self.tally.list(self.notices, spot, trouble);
+            return true;
+        }
+        if !self.stray {
+            let nameless = self.bound.nameless.iter().copied().find(|p| !row.cell(*p).is_empty());
+            if let Some(position) = nameless.or(beyond) {
+                self.stray = true;
+                self.trouble(number, column_number(position), Trouble::Table(TableTrouble::NoHeading));
+            }
+        }
+        false
+    }
+
+    /// Notices cells that are wrong whatever their column holds; whether one of them stands in a column that is read.
+    fn noticed_cells(&mut self, number: u32, row: &Row) -> bool {
+        let named = self.bound.columns.iter().zip(self.shape.columns);
+        let named = named.filter_map(|(place, column)| place.map(|(position, _)| (column.heading, position)));
+        let kept = self.bound.further.iter().map(|(heading, position)| (heading.as_str(), *position));
+        let mut found = false;
+        for (heading, position) in named.chain(kept) {
+            let cell = row.cell(position);
+            let Some(trouble) = CellTrouble::of(heading, cell) else { continue };
+            found = true;
+            let spot = spot(&self.file, &self.sheet, number, position);
+            self.tally.list(self.notices, spot, Trouble::Cell(trouble));
+        }
+        found
+    }
+}
+
+fn spot(file: &Arc<str>, sheet: &Option<Arc<str>>, row: u32, position: usize) -> Spot {
+    Spot { file: file.clone(), sheet: sheet.clone(), row, column: column_number(position) }
+}
+
+fn column_number(position: usize) -> u32 {
+    u32::try_from(position + 1).unwrap_or(0)
+}

@@ -1,0 +1,67 @@
+//! Reads some rows of a table again, as they stand, so that the command line can draw them under a notice. It judges
+//! nothing and takes no notices.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::row::Row;
+use super::words::Trouble;
+use super::{Go, Sink, TableFile, feed};
+
+/// A cell of an excerpt.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ExcerptCell {
+    /// Its column, from 1.
+    pub column: u32,
+    /// The heading over it, where it has one.
+    pub heading: Option<String>,
+    /// What stands in it, as a person would see it.
+    pub text: String,
+}
+
+/// The cells of the wanted rows of a table that hold something, in one pass over it. Rows that are blank or not there
+/// are left out; so is all of a table that cannot be read.
+pub fn excerpts(file: &TableFile, rows: &BTreeSet<u32>) -> BTreeMap<u32, Vec<ExcerptCell>> {
+    let mut taking = Taking { wanted: rows, headings: None, taken: BTreeMap::new() };
+    feed(file, &mut taking);
+    taking.taken
+}
+
+/// One row of a table; [`excerpts`] reads many at the price of one.
+pub fn excerpt(file: &TableFile, row: u32) -> Option<Vec<ExcerptCell>> {
+    excerpts(file, &BTreeSet::from([row])).remove(&row)
+}
+
+struct Taking<'a> {
+    wanted: &'a BTreeSet<u32>,
+    headings: Option<Vec<String>>,
+    taken: BTreeMap<u32, Vec<ExcerptCell>>,
+}
+
+impl Sink for Taking<'_> {
+    fn row(&mut self, number: u32, row: &Row) -> Go {
+        if row.is_blank() {
+            return Go::On;
+        }
+        let headings = self
+            .headings
+            .get_or_insert_with(|| (0..row.len()).map(|i| row.cell(i).text.to_owned()).collect());
+        if self.wanted.contains(&number) {
+            let cells = (0..row.len())
+                .map(|position| (position, row.cell(position)))
+                .filter(|(_, cell)| !cell.is_empty())
+                .map(|(position, cell)| ExcerptCell {
+                    column: u32::try_from(position + 1).unwrap_or(0),
+                    heading: headings.get(position).filter(|h| !h.is_empty()).cloned(),
+                    text: cell.text.to_owned(),
+                })
+                .collect();
+            self.taken.insert(number, cells);
+        }
+        // Rows come from the top down: behind the last wanted one there is nothing to find.
+        if self.wanted.last().is_some_and(|last| number < *last) { Go::On } else { Go::Stop }
+    }
+
+    fn trouble(&mut self, _: u32, _: u32, _: Trouble<'_>) {}
+
+    fn decimal_commas(&mut self, _: bool) {}
+}

@@ -1,0 +1,151 @@
+//! Matches the headings of a file with the columns of a shape, once for each table. It words no cell and reads no row.
+
+use super::row::{Kind, Row};
+use super::words::{TableTrouble, Trouble};
+use super::{Further, Holds, Shape};
+use crate::ground::LengthUnit;
+use crate::ground::name::{fold_heading, nearest};
+use crate::ground::spot::column_letters;
+
+/// Where the columns of a shape stand in one file, and the unit of their bare numbers.
+#[derive(Debug, Default)]
+pub(super) struct Bound {
+    /// For each column of the shape: its position from 0, and the unit of its bare lengths.
+    pub(super) columns: Vec<Option<(usize, LengthUnit)>>,
+    /// Further columns that are kept: heading and position.
+    pub(super) further: Vec<(String, usize)>,
+    /// Folded heading and column (from 1) of all that is read.
+    pub(super) found: Vec<(String, u32)>,
+    /// How many headings there are, up to the last one that says something.
+    pub(super) width: usize,
+    /// Columns left of the last heading that have none.
+    pub(super) nameless: Vec<usize>,
+    /// Whether rows can be read at all.
+    pub(super) usable: bool,
+}
+
+/// Binds the headings; `bare` is the unit of lengths whose heading names none, `notice` takes troubles by column from 0.
+pub(super) fn bind(
+    shape: &Shape,
+    row: &Row,
+    bare: LengthUnit,
+    notice: &mut dyn FnMut(Option<usize>, Trouble<'_>),
+) -> Bound {
+    let mut bound = Bound { columns: vec![None; shape.columns.len()], usable: true, ..Bound::default() };
+    bound.width = (0..row.len()).rev().find(|i| row.cell(*i).kind != Kind::Empty).map_or(0, |i| i + 1);
+    let mut spoiled = vec![false; shape.columns.len()];
+    for position in 0..bound.width {
+        let heading = row.cell(position).text;
+        let number = u32::try_from(position + 1).unwrap_or(0);
+        if heading.is_empty() {
+            bound.nameless.push(position);
+            continue;
+        }
+        match find(shape, heading) {
+            Match::Column(index, unit) => match bound.columns.get(index).copied().flatten() {
+                Some((first, _)) => {
+                    let first = column_letters(u32::try_from(first + 1).unwrap_or(0));
+                    notice(Some(position), Trouble::Table(TableTrouble::TwiceHeading { heading, first }));
+                }
+                None => {
+                    bound.columns[index] = Some((position, unit.unwrap_or(bare)));
+                    bound.found.push((fold_heading(shape.columns[index].heading), number));
+                }
+            },
+            Match::OtherUnit(index) => {
+                let name = shape.columns[index].heading;
+                notice(Some(position), Trouble::Table(TableTrouble::UnknownUnit { heading, name }));
+                spoiled[index] = true;
+                bound.usable &= !shape.columns[index].required;
+            }
+            Match::None => further(shape, heading, position, &mut bound, notice),
+        }
+    }
+    let missing: Vec<&str> = shape
+        .columns
+        .iter()
+        .zip(bound.columns.iter().zip(&spoiled))
+        .filter(|(column, (place, spoiled))| column.required && place.is_none() && !**spoiled)
+        .map(|(column, _)| column.heading)
+        .collect();
+    if !missing.is_empty() {
+        bound.usable = false;
+        notice(None, Trouble::Table(TableTrouble::MissingHeadings { headings: missing, table: shape.name }));
+    }
+    bound
+}
+
+fn further(
+    shape: &Shape,
+    heading: &str,
+    position: usize,
+    bound: &mut Bound,
+    notice: &mut dyn FnMut(Option<usize>, Trouble<'_>),
+) {
+    let folded = fold_heading(heading);
+    match shape.further {
+        Further::Kept => match bound.found.iter().find(|(name, _)| *name == folded) {
+            Some((_, first)) => {
+                let first = column_letters(*first);
+                notice(Some(position), Trouble::Table(TableTrouble::TwiceHeading { heading, first }));
+            }
+            None => {
+                bound.found.push((folded, u32::try_from(position + 1).unwrap_or(0)));
+                bound.further.push((heading.to_owned(), position));
+            }
+        },
+        Further::Noticed => {
+            let near = nearest(heading, shape.columns.iter().map(|c| c.heading)).first().copied();
+            notice(
+                Some(position),
+                Trouble::Table(TableTrouble::UnknownHeading { heading, nearest: near, table: shape.name }),
+            );
+        }
+    }
+}
+
+enum Match {
+    Column(usize, Option<LengthUnit>),
+    OtherUnit(usize),
+    None,
+}
+
+/// The column a heading means: its whole text, else its text before a unit: `length (ft)`, `at [in]`, `Length, ft`,
+/// `length ft`.
+fn find(shape: &Shape, heading: &str) -> Match {
+    if let Some(index) = column_of(shape, heading) {
+        return Match::Column(index, None);
+    }
+    let bracketed = heading
+        .strip_suffix(')')
+        .and_then(|h| h.rsplit_once('('))
+        .or_else(|| heading.strip_suffix(']').and_then(|h| h.rsplit_once('[')))
+        .or_else(|| heading.rsplit_once(','));
+    if let Some((name, unit)) = bracketed
+        && let Some(index) = column_of(shape, name)
+    {
+        let lengths = matches!(shape.columns[index].holds, Holds::Length | Holds::Lengths);
+        return match LengthUnit::from_word(unit) {
+            Some(unit) => Match::Column(index, Some(unit)),
+            None if lengths => Match::OtherUnit(index),
+            // `price ($)` and `turns (each)` say nothing that changes a reading.
+            None => Match::Column(index, None),
+        };
+    }
+    if let Some((name, word)) = heading.rsplit_once(char::is_whitespace)
+        && let Some(unit) = LengthUnit::from_word(word)
+        && let Some(index) = column_of(shape, name)
+        && matches!(shape.columns[index].holds, Holds::Length | Holds::Lengths)
+    {
+        return Match::Column(index, Some(unit));
+    }
+    Match::None
+}
+
+fn column_of(shape: &Shape, heading: &str) -> Option<usize> {
+    let folded = fold_heading(heading);
+    shape.columns.iter().position(|column| {
+        fold_heading(column.heading) == folded
+            || column.also.iter().any(|other| fold_heading(other) == folded)
+    })
+}

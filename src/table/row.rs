@@ -1,0 +1,215 @@
+//! One row of cells in the one form that CSV and workbooks share. It is filled by the doors, reused from row to row, and
+//! asked by [`super::Record`]; it knows no headings.
+
+use super::caps;
+
+/// What a cell is, before anybody asks what it should be. The text of each is what a person would see.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Kind {
+    /// Nothing.
+    Empty,
+    /// Words, or a number typed as words: every cell of a CSV file.
+    Text,
+    /// A number of a workbook, as its shortest decimal.
+    Number,
+    /// A number of a workbook that is shown as a percentage: `5%` for 0.05.
+    Percent,
+    /// A yes or no of a workbook: `TRUE` or `FALSE`.
+    Truth,
+    /// A day, as ISO text.
+    Day,
+    /// A day that is shown as month and year alone, as ISO text: what a typed `1/32` becomes.
+    MonthYear,
+    /// A time of day or a span of time.
+    Time,
+    /// The error a formula ended in: `#N/A`.
+    Fault,
+    /// A formula whose result was not saved.
+    NoResult,
+    /// A text above the cap: its beginning.
+    TooLong,
+}
+
+impl Kind {
+    /// Whether the door has noticed the cell before anybody asks for it.
+    pub(super) fn is_noticed(self) -> bool {
+        matches!(self, Self::Fault | Self::NoResult | Self::TooLong)
+    }
+
+    /// The letter that stands for it between a child process and its parent.
+    pub(super) fn letter(self) -> u8 {
+        match self {
+            Self::Empty => b'-',
+            Self::Text => b't',
+            Self::Number => b'n',
+            Self::Percent => b'p',
+            Self::Truth => b'b',
+            Self::Day => b'd',
+            Self::MonthYear => b'm',
+            Self::Time => b'h',
+            Self::Fault => b'e',
+            Self::NoResult => b'f',
+            Self::TooLong => b'l',
+        }
+    }
+
+    /// The kind a letter stands for.
+    pub(super) fn from_letter(letter: u8) -> Option<Self> {
+        Some(match letter {
+            b'-' => Self::Empty,
+            b't' => Self::Text,
+            b'n' => Self::Number,
+            b'p' => Self::Percent,
+            b'b' => Self::Truth,
+            b'd' => Self::Day,
+            b'm' => Self::MonthYear,
+            b'h' => Self::Time,
+            b'e' => Self::Fault,
+            b'f' => Self::NoResult,
+            b'l' => Self::TooLong,
+            _ => return None,
+        })
+    }
+}
+
+/// A cell: its kind and its text without spaces around it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Cell<'a> {
+    pub(super) kind: Kind,
+    pub(super) text: &'a str,
+}
+
+impl Cell<'_> {
+    /// Whether nothing stands in it.
+    pub(super) fn is_empty(self) -> bool {
+        self.kind == Kind::Empty
+    }
+}
+
+const NOTHING: Span = Span { start: 0, end: 0, kind: Kind::Empty };
+
+#[derive(Debug, Clone, Copy)]
+struct Span {
+    start: usize,
+    end: usize,
+    kind: Kind,
+}
+
+/// A row of cells.
+#[derive(Debug, Default)]
+pub(super) struct Row {
+    text: String,
+    spans: Vec<Span>,
+    noticed: bool,
+    beyond: Option<usize>,
+}
+
+impl Row {
+    /// Makes it empty; what it has reserved stays.
+    pub(super) fn clear(&mut self) {
+        self.text.clear();
+        self.spans.clear();
+        self.noticed = false;
+        self.beyond = None;
+    }
+
+    /// Adds a cell at the right; of cells beyond the cap of columns only the place of one is kept.
+    pub(super) fn push(&mut self, kind: Kind, text: &str) {
+        if self.spans.len() < caps::COLUMNS {
+            let span = self.span(kind, text);
+            self.spans.push(span);
+        } else if !text.trim().is_empty() {
+            self.beyond = Some(caps::COLUMNS);
+        }
+    }
+
+    /// Puts a cell where it belongs; a later one takes the place of an earlier one. Whether there was an earlier one.
+    pub(super) fn put(&mut self, column: usize, kind: Kind, text: &str) -> bool {
+        if column >= caps::COLUMNS {
+            self.beyond = self.beyond.or(Some(column));
+            return false;
+        }
+        if self.spans.len() <= column {
+            self.spans.resize(column + 1, NOTHING);
+        }
+        let span = self.span(kind, text);
+        match self.spans.get_mut(column) {
+            Some(place) => std::mem::replace(place, span).kind != Kind::Empty,
+            None => false,
+        }
+    }
+
+    fn span(&mut self, kind: Kind, text: &str) -> Span {
+        let (kind, text) = if text.len() > caps::CELL_BYTES {
+            let end = text.char_indices().nth(40).map_or(text.len(), |(at, _)| at);
+            (Kind::TooLong, text.get(..end).unwrap_or(""))
+        } else {
+            (kind, text.trim())
+        };
+        // A text of spaces alone says no more than an empty cell.
+        let kind = if kind == Kind::Text && text.is_empty() { Kind::Empty } else { kind };
+        self.noticed |= kind.is_noticed();
+        let start = self.text.len();
+        self.text.push_str(text);
+        Span { start, end: self.text.len(), kind }
+    }
+
+    /// The cell of a column counted from 0; empty beyond the last.
+    pub(super) fn cell(&self, column: usize) -> Cell<'_> {
+        let span = self.spans.get(column).copied().unwrap_or(NOTHING);
+        Cell { kind: span.kind, text: self.text.get(span.start..span.end).unwrap_or("") }
+    }
+
+    /// How many cells it has, empty ones among them.
+    pub(super) fn len(&self) -> usize {
+        self.spans.len()
+    }
+
+    /// The column, from 0, of a cell beyond the cap of columns.
+    pub(super) fn beyond(&self) -> Option<usize> {
+        self.beyond
+    }
+
+    /// Whether nothing stands in it, up to the cap of columns.
+    pub(super) fn is_blank(&self) -> bool {
+        self.spans.iter().all(|span| span.kind == Kind::Empty)
+    }
+
+    /// Whether one of its cells gets a notice before anybody asks for it.
+    pub(super) fn has_noticed(&self) -> bool {
+        self.noticed
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_same_cell_twice_keeps_the_later() {
+        let mut row = Row::default();
+        assert!(!row.put(2, Kind::Text, "first"));
+        assert!(row.put(2, Kind::Number, "2"));
+        assert_eq!(row.cell(2), Cell { kind: Kind::Number, text: "2" });
+        assert_eq!(row.cell(0).kind, Kind::Empty);
+        assert_eq!(row.len(), 3);
+    }
+
+    #[test]
+    fn a_text_beyond_the_cap_keeps_only_its_beginning() {
+        let mut row = Row::default();
+        row.push(Kind::Text, &"é".repeat(caps::CELL_BYTES));
+        assert_eq!(row.cell(0).kind, Kind::TooLong);
+        assert_eq!(row.cell(0).text.chars().count(), 40);
+        assert!(row.has_noticed());
+    }
+
+    #[test]
+    fn every_kind_has_a_letter_of_its_own() {
+        for letter in 0..=u8::MAX {
+            if let Some(kind) = Kind::from_letter(letter) {
+                assert_eq!(kind.letter(), letter);
+            }
+        }
+    }
+}

@@ -1,0 +1,359 @@
+//! The parts of an xlsx workbook around its sheets: which sheets there are, the shared texts, the number formats. Each is
+//! read when a sheet needs it, under caps, and nothing is reserved by what a part claims of itself.
+//!
+//! Why not calamine here, as for the other kinds: it gives either the formula or the number format of a cell, keeps a
+//! whole text however long, reserves memory by a count that the file claims (a false one ends the process), and lets
+//! addresses wrap around. A test holds this reader against it, cell by cell.
+
+use std::collections::BTreeMap;
+use std::fs::File;
+use std::io::{BufReader, Read as _, Seek as _};
+use std::path::Path;
+
+use zip::ZipArchive;
+use zip::read::ZipFile;
+
+use super::caps;
+use super::number::Format;
+use super::words::FileTrouble;
+use super::xml::{Token, Xml};
+
+/// The kinds of workbooks, by who reads them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum BookKind {
+    /// Read here, part by part.
+    Xlsx,
+    /// xls, xlsb, ods, or a workbook with a password: read by a child process.
+    Guarded,
+}
+
+/// What a workbook is, by what it holds and not by its name.
+pub(super) fn kind_of(path: &Path) -> Result<BookKind> {
+    let unreadable = |why: std::io::Error| FileTrouble::Unreadable { why: why.to_string() };
+    let mut file = File::open(path).map_err(unreadable)?;
+    if file.metadata().map_err(unreadable)?.len() > caps::FILE_BYTES {
+        return Err(FileTrouble::Large { megabytes: caps::FILE_BYTES >> 20 });
+    }
+    let mut magic = [0; 4];
+    let length = file.read(&mut magic).map_err(unreadable)?;
+    match magic.get(..length) {
+        Some([0xd0, 0xcf, 0x11, 0xe0]) => return Ok(BookKind::Guarded),
+        Some([b'P', b'K', _, _]) => file.rewind().map_err(unreadable)?,
+        Some(_) | None => {
+            return Err(FileTrouble::Damaged { why: "it does not begin as a workbook does".to_owned() });
+        }
+    }
+    let archive = ZipArchive::new(BufReader::new(file)).map_err(damaged)?;
+    let other = ["xl/workbook.bin", "content.xml"];
+    let guarded = archive.file_names_raw().any(|name| {
+        let name = plain_path(&String::from_utf8_lossy(name));
+        other.contains(&name.as_str())
+    });
+    Ok(if guarded { BookKind::Guarded } else { BookKind::Xlsx })
+}
+
+/// A part of the package, being read.
+pub(super) type Part<'a> = Xml<ZipFile<'a, BufReader<File>>>;
+
+/// An opened xlsx workbook.
+pub(super) struct Book {
+    archive: ZipArchive<BufReader<File>>,
+    /// The index of each part by its name in lower case: writers do not agree on case and slashes.
+    parts: BTreeMap<String, usize>,
+    sheets: Vec<SheetPart>,
+    texts_path: Option<String>,
+    styles_path: Option<String>,
+    from_1904: bool,
+}
+
+/// A sheet of a workbook and the part it stands in.
+struct SheetPart {
+    name: String,
+    path: String,
+}
+
+/// The shared texts of a workbook, one after another in one long text.
+#[derive(Default)]
+pub(super) struct Texts {
+    all: String,
+    ends: Vec<u32>,
+}
+
+impl Texts {
+    /// A text by its number.
+    pub(super) fn get(&self, index: usize) -> Option<&str> {
+        let end = usize::try_from(*self.ends.get(index)?).ok()?;
+        let start = match index.checked_sub(1) {
+            Some(before) => usize::try_from(*self.ends.get(before)?).ok()?,
+            None => 0,
+        };
+        self.all.get(start..end)
+    }
+}
+
+/// What all sheets of a workbook share.
+pub(super) struct Shared {
+    /// The texts.
+    pub(super) texts: Texts,
+    /// The number format of each style.
+    pub(super) formats: Vec<Format>,
+    /// Whether days are counted from 1904.
+    pub(super) from_1904: bool,
+}
+
+type Result<T> = std::result::Result<T, FileTrouble<'static>>;
+
+impl Book {
+    /// Opens a workbook and lists its visible sheets.
+    pub(super) fn open(path: &Path) -> Result<Self> {
+        let file = File::open(path).map_err(|why| FileTrouble::Unreadable { why: why.to_string() })?;
+        let archive = ZipArchive::new(BufReader::new(file)).map_err(damaged)?;
+        if archive.len() > caps::PARTS {
+            return Err(FileTrouble::Damaged { why: format!("it has more than {} parts", caps::PARTS) });
+        }
+        let mut parts = BTreeMap::new();
+        for (index, name) in archive.file_names_raw().enumerate() {
+            parts.insert(plain_path(&String::from_utf8_lossy(name)), index);
+        }
+        let (sheets, texts_path, styles_path) = (Vec::new(), None, None);
+        let mut book = Self { archive, parts, sheets, texts_path, styles_path, from_1904: false };
+        book.list_sheets()?;
+        Ok(book)
+    }
+
+    /// The names of the visible sheets, in their order.
+    pub(super) fn sheet_names(&self) -> impl Iterator<Item = &str> {
+        self.sheets.iter().map(|sheet| sheet.name.as_str())
+    }
+
+    /// Reads what all sheets share.
+    pub(super) fn shared(&mut self) -> Result<Shared> {
+        let texts = match self.texts_path.clone() {
+            Some(path) => self.texts(&path)?,
+            None => Texts::default(),
+        };
+        let formats = match self.styles_path.clone() {
+            Some(path) => self.formats(&path)?,
+            None => Vec::new(),
+        };
+        Ok(Shared { texts, formats, from_1904: self.from_1904 })
+    }
+
+    /// Opens the cells of a sheet; nothing where there is no such visible sheet.
+    pub(super) fn sheet(&mut self, name: &str) -> Result<Option<Part<'_>>> {
+        let Some(path) = self.sheets.iter().find(|s| s.name == name).map(|s| s.path.clone()) else {
+            return Ok(None);
+        };
+        self.part(&path, caps::SHEET_BYTES)
+    }
+
+    fn part(&mut self, path: &str, most: u64) -> Result<Option<Part<'_>>> {
+        let Some(index) = self.parts.get(&plain_path(path)) else { return Ok(None) };
+        Ok(Some(Xml::new(self.archive.by_index(*index).map_err(damaged)?, most)))
+    }
+
+    fn list_sheets(&mut self) -> Result<()> {
+        let root = self.relations("")?;
+        let workbook = root
+            .iter()
+            .find(|r| r.kind.ends_with("/officeDocument"))
+            .map_or_else(|| "xl/workbook.xml".to_owned(), |r| r.target.clone());
+        let relations = self.relations(&workbook)?;
+        let of_kind =
+            |kind: &str| relations.iter().find(|r| r.kind.ends_with(kind)).map(|r| r.target.clone());
+        let (texts_path, styles_path) = (of_kind("/sharedStrings"), of_kind("/styles"));
+        let Some(mut xml) = self.part(&workbook, caps::PART_BYTES)? else {
+            return Err(FileTrouble::Damaged { why: "it has no workbook part".to_owned() });
+        };
+        let (mut sheets, mut from_1904) = (Vec::new(), false);
+        loop {
+            match xml.next()? {
+                Token::Open if xml.name() == "workbookPr" => {
+                    from_1904 = matches!(xml.attribute("date1904").as_deref(), Some("1" | "true"));
+                }
+                Token::Open if xml.name() == "sheet" => {
+                    let visible = matches!(xml.attribute("state").as_deref(), None | Some("visible"));
+                    let id = xml.attribute("id");
+                    let relation = relations.iter().find(|r| Some(r.id.as_str()) == id.as_deref());
+                    if let (true, Some(relation), Some(name)) = (visible, relation, xml.attribute("name"))
+                        && relation.kind.ends_with("/worksheet")
+                        && sheets.len() < caps::TABLES
+                    {
+                        sheets.push(SheetPart { name: name.into_owned(), path: relation.target.clone() });
+                    }
+                }
+                Token::End => break,
+                Token::Open | Token::Close | Token::Text => {}
+            }
+        }
+        drop(xml);
+        (self.sheets, self.from_1904) = (sheets, from_1904);
+        (self.texts_path, self.styles_path) = (texts_path, styles_path);
+        Ok(())
+    }
+
+    /// What a part refers to; the whole package's for an empty name.
+    fn relations(&mut self, of: &str) -> Result<Vec<Relation>> {
+        let (folder, file) = of.rsplit_once('/').unwrap_or(("", of));
+        let path = if folder.is_empty() {
+            format!("_rels/{file}.rels")
+        } else {
+            format!("{folder}/_rels/{file}.rels")
+        };
+        let mut relations = Vec::new();
+        let Some(mut xml) = self.part(&path, caps::PART_BYTES)? else { return Ok(relations) };
+        loop {
+            match xml.next()? {
+                Token::Open if xml.name() == "Relationship" && relations.len() < caps::PARTS => {
+                    let text = |name: &str| xml.attribute(name).unwrap_or_default().into_owned();
+                    let target = resolve(folder, &text("Target"));
+                    relations.push(Relation { id: text("Id"), kind: text("Type"), target });
+                }
+                Token::End => return Ok(relations),
+                Token::Open | Token::Close | Token::Text => {}
+            }
+        }
+    }
+
+    fn texts(&mut self, path: &str) -> Result<Texts> {
+        let mut texts = Texts::default();
+        let Some(mut xml) = self.part(path, caps::TEXTS_BYTES)? else { return Ok(texts) };
+        let mut one = String::new();
+        loop {
+            match xml.next()? {
+                Token::Open if xml.name() == "si" => {
+                    one.clear();
+                    take_text(&mut xml, "si", &mut one)?;
+                    texts.all.push_str(&one);
+                    let end = u32::try_from(texts.all.len());
+                    texts
+                        .ends
+                        .push(end.map_err(|_| FileTrouble::Damaged { why: "too many texts".to_owned() })?);
+                }
+                Token::End => return Ok(texts),
+                Token::Open | Token::Close | Token::Text => {}
+            }
+        }
+    }
+
+    fn formats(&mut self, path: &str) -> Result<Vec<Format>> {
+        let mut formats = Vec::new();
+        let Some(mut xml) = self.part(path, caps::PART_BYTES)? else { return Ok(formats) };
+        let mut own: BTreeMap<u32, Format> = BTreeMap::new();
+        let mut in_cells = false;
+        let number = |text: Option<std::borrow::Cow<'_, str>>| text.and_then(|t| t.parse::<u32>().ok());
+        loop {
+            match xml.next()? {
+                Token::Open if xml.name() == "numFmt" => {
+                    if let (Some(id), Some(code)) =
+                        (number(xml.attribute("numFmtId")), xml.attribute("formatCode"))
+                    {
+                        own.insert(id, Format::of_code(&code));
+                    }
+                }
+                Token::Open if xml.name() == "cellXfs" => in_cells = true,
+                Token::Close if xml.name() == "cellXfs" => in_cells = false,
+                Token::Open if in_cells && xml.name() == "xf" => {
+                    let id = number(xml.attribute("numFmtId")).unwrap_or(0);
+                    formats.push(own.get(&id).copied().unwrap_or_else(|| Format::built_in(id)));
+                }
+                Token::End => return Ok(formats),
+                Token::Open | Token::Close | Token::Text => {}
+            }
+        }
+    }
+}
+
+struct Relation {
+    id: String,
+    kind: String,
+    target: String,
+}
+
+/// Adds the text of a shared or inline string up to the tag that closes it: its runs one after another, without the
+/// reading aids of East Asian texts.
+pub(super) fn take_text<R: std::io::Read>(xml: &mut Xml<R>, closing: &str, into: &mut String) -> Result<()> {
+    let (mut in_text, mut aid) = (false, false);
+    let start = into.len();
+    loop {
+        match xml.next()? {
+            Token::Open if xml.name() == "t" => in_text = true,
+            Token::Close if xml.name() == "t" => in_text = false,
+            Token::Open if xml.name() == "rPh" => aid = true,
+            Token::Close if xml.name() == "rPh" => aid = false,
+            Token::Close if xml.name() == closing => return Ok(()),
+            // A text beyond the cap of a cell need not grow further to be seen as such.
+            Token::Text if in_text && !aid && into.len() - start <= caps::CELL_BYTES => {
+                unescape(xml.text(), into)
+            }
+            Token::Open | Token::Close | Token::Text => {}
+            Token::End => return Err(FileTrouble::Damaged { why: "a text without its end".to_owned() }),
+        }
+    }
+}
+
+/// Adds a text with `_x000D_` and the like as the characters they stand for.
+pub(super) fn unescape(text: &str, into: &mut String) {
+    let mut rest = text;
+    while let Some(at) = rest.find("_x") {
+        let code = rest
+            .get(at + 2..at + 7)
+            .and_then(|code| code.strip_suffix('_'))
+            .filter(|code| code.bytes().all(|b| b.is_ascii_hexdigit()))
+            .and_then(|code| u32::from_str_radix(code, 16).ok())
+            .and_then(char::from_u32);
+        let (taken, character) = match code {
+            Some(character) => (at + 7, character),
+            None => (at + 1, '_'),
+        };
+        into.push_str(rest.get(..at).unwrap_or(""));
+        into.push(character);
+        rest = rest.get(taken..).unwrap_or("");
+    }
+    into.push_str(rest);
+}
+
+fn damaged(why: zip::result::ZipError) -> FileTrouble<'static> {
+    FileTrouble::Damaged { why: why.to_string() }
+}
+
+/// A part's name in the form in which names match.
+fn plain_path(path: &str) -> String {
+    path.replace('\\', "/").trim_start_matches('/').to_ascii_lowercase()
+}
+
+/// The name of a part that another one refers to from its folder.
+fn resolve(folder: &str, target: &str) -> String {
+    if target.starts_with('/') {
+        return target.trim_start_matches('/').to_owned();
+    }
+    let mut steps: Vec<&str> = folder.split('/').filter(|s| !s.is_empty()).collect();
+    for step in target.split('/') {
+        match step {
+            ".." => _ = steps.pop(),
+            "." | "" => {}
+            other => steps.push(other),
+        }
+    }
+    steps.join("/")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn targets_are_resolved_from_their_folder() {
+        assert_eq!(resolve("xl", "worksheets/sheet1.xml"), "xl/worksheets/sheet1.xml");
+        assert_eq!(resolve("xl", "/xl/styles.xml"), "xl/styles.xml");
+        assert_eq!(resolve("xl/a", "../b.xml"), "xl/b.xml");
+        assert_eq!(resolve("", "../../../etc/x"), "etc/x");
+    }
+
+    #[test]
+    fn escaped_characters_come_back() {
+        let mut text = String::new();
+        unescape("a_x000A_b _x005F_x000D_ _xZZZZ_ _x", &mut text);
+        assert_eq!(text, "a\nb _x000D_ _xZZZZ_ _x");
+    }
+}

@@ -1,0 +1,245 @@
+//! Reads the rows of a sheet of an xlsx workbook, cell by cell as they stream. It knows no headings.
+
+use std::path::Path;
+
+use super::assemble::Assembler;
+use super::number::{Format, shown};
+use super::row::Kind;
+use super::words::FileTrouble;
+use super::xlsx_book::{Book, Part, Shared, take_text, unescape};
+use super::xml::Token;
+use super::{Go, Sink, caps};
+
+/// Hands the rows of a sheet over that have cells; of the first visible sheet where none is named.
+pub(super) fn rows(
+    path: &Path,
+    sheet: Option<&str>,
+    sink: &mut dyn Sink,
+) -> Result<(), FileTrouble<'static>> {
+    let mut book = Book::open(path)?;
+    let name = match sheet {
+        Some(name) => name.to_owned(),
+        None => book.sheet_names().next().unwrap_or_default().to_owned(),
+    };
+    let shared = book.shared()?;
+    let Some(part) = book.sheet(&name)? else {
+        return Err(FileTrouble::NoSheet { sheet: name });
+    };
+    let mut assembler = Assembler::new(sink);
+    let mut cells = Cells { part, shared: &shared, row: 0, column: 0, value: String::new() };
+    let read = cells.all(&mut assembler);
+    assembler.end();
+    read
+}
+
+/// The cells of a sheet on their way.
+struct Cells<'a> {
+    part: Part<'a>,
+    shared: &'a Shared,
+    /// The row and column, from 1, of the last cell: a cell without an address stands right of it.
+    row: u32,
+    column: u32,
+    value: String,
+}
+
+impl Cells<'_> {
+    fn all(&mut self, to: &mut Assembler<'_>) -> Result<(), FileTrouble<'static>> {
+        let mut in_data = false;
+        loop {
+            match self.part.next()? {
+                Token::Open => match self.part.name() {
+                    "sheetData" => in_data = true,
+                    "row" if in_data => {
+                        let named = self.part.attribute("r");
+                        self.row = match named.as_deref().map(str::parse) {
+                            Some(Ok(row)) => row,
+                            Some(Err(_)) => u32::MAX,
+                            None => self.row.saturating_add(1),
+                        };
+                        self.column = 0;
+                    }
+                    "c" if in_data => {
+                        if matches!(self.cell(to)?, Go::Stop) {
+                            return Ok(());
+                        }
+                    }
+                    _ => {}
+                },
+                Token::Close if self.part.name() == "sheetData" => return self.part.finish(),
+                Token::Close | Token::Text => {}
+                Token::End => {
+                    return Err(FileTrouble::Damaged { why: "the sheet has no end".to_owned() });
+                }
+            }
+        }
+    }
+
+    fn cell(&mut self, to: &mut Assembler<'_>) -> Result<Go, FileTrouble<'static>> {
+        self.column = self.column.saturating_add(1);
+        let mut known = true;
+        if let Some(address) = self.part.attribute("r") {
+            match place(&address) {
+                Some((row, column)) => (self.row, self.column) = (row, column),
+                None => {
+                    to.no_address(&address);
+                    known = false;
+                }
+            }
+        }
+        let style = self.part.attribute("s").and_then(|s| s.parse::<usize>().ok()).unwrap_or(0);
+        let holds = Holding::of(self.part.attribute("t").as_deref());
+        let (formula, valued) = self.content(holds)?;
+        if !known {
+            return Ok(Go::On);
+        }
+        if formula && !valued {
+            return Ok(to.cell(self.row, self.column, Kind::NoResult, ""));
+        }
+        let format = self.shared.formats.get(style).copied().unwrap_or_default();
+        let (kind, number) = self.value(holds, format);
+        Ok(to.cell(self.row, self.column, kind, number.as_deref().unwrap_or(&self.value)))
+    }
+
+    /// Takes what stands in a cell into `self.value`: whether it has a formula, and whether it has a value.
+    fn content(&mut self, holds: Holding) -> Result<(bool, bool), FileTrouble<'static>> {
+        self.value.clear();
+        let (mut formula, mut valued, mut in_value) = (false, false, false);
+        loop {
+            match self.part.next()? {
+                Token::Open => match self.part.name() {
+                    "f" => formula = true,
+                    "v" => {
+                        in_value = true;
+                        // The empty text is a result; an empty number is none.
+                        valued |= holds == Holding::FormulaText;
+                    }
+                    "is" if holds == Holding::InlineText => {
+                        take_text(&mut self.part, "is", &mut self.value)?;
+                        valued = true;
+                    }
+                    _ => {}
+                },
+                Token::Close => match self.part.name() {
+                    "v" => in_value = false,
+                    "c" => return Ok((formula, valued)),
+                    "sheetData" => {
+                        return Err(FileTrouble::Damaged { why: "a cell without its end".to_owned() });
+                    }
+                    _ => {}
+                },
+                Token::Text if in_value && holds != Holding::InlineText => {
+                    if self.value.len() <= caps::CELL_BYTES {
+                        self.value.push_str(self.part.text());
+                    }
+                    valued = true;
+                }
+                Token::Text => {}
+                Token::End => return Err(FileTrouble::Damaged { why: "a cell without its end".to_owned() }),
+            }
+        }
+    }
+
+    /// The kind of the cell, and its text where that is not `self.value`.
+    fn value(&mut self, holds: Holding, format: Format) -> (Kind, Option<String>) {
+        if self.value.is_empty() {
+            return (Kind::Empty, None);
+        }
+        match holds {
+            Holding::SharedText => {
+                match self.value.trim().parse().ok().and_then(|i| self.shared.texts.get(i)) {
+                    Some(text) => {
+                        self.value.clear();
+                        self.value.push_str(text);
+                        (Kind::Text, None)
+                    }
+                    None => (Kind::Fault, Some("a text that the workbook does not hold".to_owned())),
+                }
+            }
+            Holding::InlineText => (Kind::Text, None),
+            Holding::FormulaText => {
+                let mut text = String::new();
+                unescape(&self.value, &mut text);
+                (Kind::Text, Some(text))
+            }
+            Holding::Truth => match self.value.trim() {
+                "1" | "true" | "TRUE" => (Kind::Truth, Some("TRUE".to_owned())),
+                "0" | "false" | "FALSE" => (Kind::Truth, Some("FALSE".to_owned())),
+                _ => (Kind::Fault, None),
+            },
+            Holding::Fault => (Kind::Fault, None),
+            Holding::IsoDay => match self.value.get(..10).and_then(crate::ground::Date::read) {
+                Some(day) => (Kind::Day, Some(day.to_string())),
+                None => (Kind::Text, None),
+            },
+            Holding::Number => match number(&self.value) {
+                Some(number) => {
+                    let (kind, text) = shown(number, format, self.shared.from_1904);
+                    (kind, Some(text))
+                }
+                None => (Kind::Text, None),
+            },
+        }
+    }
+}
+
+/// What a cell says that it holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Holding {
+    Number,
+    SharedText,
+    InlineText,
+    FormulaText,
+    Truth,
+    Fault,
+    IsoDay,
+}
+
+impl Holding {
+    fn of(word: Option<&str>) -> Self {
+        match word {
+            Some("s") => Self::SharedText,
+            Some("inlineStr" | "is") => Self::InlineText,
+            Some("str") => Self::FormulaText,
+            Some("b") => Self::Truth,
+            Some("e") => Self::Fault,
+            Some("d") => Self::IsoDay,
+            Some(_) | None => Self::Number,
+        }
+    }
+}
+
+/// A number as a workbook writes it; not the words that a float also reads (`inf`, `nan`).
+fn number(text: &str) -> Option<f64> {
+    let text = text.trim();
+    let plain = text.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'-' | b'+' | b'e' | b'E'));
+    if plain { text.parse().ok() } else { None }
+}
+
+/// The row and column, from 1, of an address such as `C7`. Nothing where no sheet has such a cell: `XFE1`, `A1048577`,
+/// `A0`, and numbers so long that they would wrap around.
+fn place(address: &str) -> Option<(u32, u32)> {
+    let digits = address.find(|c: char| !c.is_ascii_alphabetic())?;
+    let (letters, digits) = address.split_at(digits);
+    if !(1..=3).contains(&letters.len()) || !(1..=7).contains(&digits.len()) {
+        return None;
+    }
+    let column = letters.bytes().fold(0, |sum, b| sum * 26 + u32::from(b.to_ascii_uppercase() - b'A') + 1);
+    let row = if digits.bytes().all(|b| b.is_ascii_digit()) { digits.parse().ok()? } else { 0 };
+    ((1..=caps::ROWS).contains(&row) && column <= caps::SHEET_COLUMNS).then_some((row, column))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_addresses_that_a_sheet_has_are_places() {
+        assert_eq!(place("C7"), Some((7, 3)));
+        assert_eq!(place("XFD1048576"), Some((1_048_576, 16_384)));
+        for address in
+            ["XFE1", "A1048577", "A0", "A99999999999", "A4294967298", "7", "C", "", "A-1", "AAAA1", "Ä1"]
+        {
+            assert_eq!(place(address), None, "{address}");
+        }
+    }
+}

@@ -1,0 +1,31 @@
+//! The program's own tables, part of the program, read through the same door as the user's.
+
+use super::folder::Named;
+use crate::table::TableFile;
+
+/// The built-in tables by name; `new` prints them, jobs lay their own over them.
+pub const TABLES: [(&str, &str); 7] = [
+    ("parts", include_str!("../../templates/parts.csv")),
+    ("systems", include_str!("../../templates/systems.csv")),
+    ("sizes", include_str!("../../templates/sizes.csv")),
+    ("joints", include_str!("../../templates/joints.csv")),
+    ("supports", include_str!("../../templates/supports.csv")),
+    ("fixtures", include_str!("../../templates/fixtures.csv")),
+    ("patterns", include_str!("../../templates/patterns.csv")),
+];
+
+const SHOWN: [&str; 7] = [
+    "built-in parts",
+    "built-in systems",
+    "built-in sizes",
+    "built-in joints",
+    "built-in supports",
+    "built-in fixtures",
+    "built-in patterns",
+];
+
+/// The tables as the door takes them.
+pub(super) fn tables() -> Vec<Named> {
+    let table = |((name, text), shown)| Named::new(name, TableFile::BuiltIn { name: shown, text });
+    TABLES.into_iter().zip(SHOWN).map(table).collect()
+}

@@ -1,0 +1,259 @@
+//! What only several tables together show: names of parts, patterns, systems and sizes that nothing defines.
+//!
+//! It marks rows in error and takes notices down. How runs meet is the network's.
+
+use std::collections::HashSet;
+
+use super::catalog::Catalog;
+use super::lexicon::{Lexicon, Word};
+use super::on_hand::OnHand;
+use super::part::Fit;
+use super::pattern::Per;
+use super::place::PlaceRow;
+use super::price_list::PriceList;
+use super::row::{Desk, nearest_of};
+use super::run::Run;
+use super::run_column::RunColumns;
+use super::system::Side;
+use super::terms::{Said, Terms};
+use super::words::{Named, Trouble};
+use crate::ground::{RowAt, Spot};
+
+/// Systems of the job: known ones of the right side; what is not is dropped, and what to compare with is never the
+/// chosen one.
+pub(super) fn terms(terms: &mut Terms, said: &Said, catalog: &Catalog, desk: &mut Desk) {
+    let usual = ["pex-clamp", "copper-solder"].map(|name| desk.lexicon.word(name));
+    if let Some(at) = said.water
+        && !system_of(terms.water_system, Side::Water, at, catalog, desk)
+    {
+        terms.water_system = usual[0];
+    }
+    if let Some(at) = said.drain
+        && !system_of(terms.drain_system, Side::Drain, at, catalog, desk)
+    {
+        terms.drain_system = Word::EMPTY;
+    }
+    match said.compare {
+        Some(at) => terms.compare_with.retain(|word| system_of(*word, Side::Water, at, catalog, desk)),
+        None => terms.compare_with = usual.into(),
+    }
+    terms.compare_with.retain(|word| *word != terms.water_system);
+}
+
+/// Whether a word names a system of a side; notices where it does not.
+fn system_of(word: Word, side: Side, at: RowAt, catalog: &Catalog, desk: &mut Desk) -> bool {
+    let found = desk.lexicon.text(word).to_owned();
+    match catalog.system_named(word).map(|id| catalog.system(id)) {
+        Some(system) if system.side == side => true,
+        Some(_) => {
+            let side = match side {
+                Side::Water => "water",
+                Side::Drain => "drain",
+            };
+            desk.trouble(at, "value", Trouble::WrongSide { found: &found, side });
+            false
+        }
+        None => {
+            let names = catalog.systems.iter().map(|system| desk.lexicon.text(system.name));
+            let nearest = nearest_of(&found, names);
+            desk.trouble(at, "value", Trouble::UnknownName { what: Named::System, found: &found, nearest });
+            false
+        }
+    }
+}
+
+/// Names that rows of the catalog give to each other.
+pub(super) fn catalog(catalog: &mut Catalog, joints: &[Word], desk: &mut Desk) {
+    let mut wrong: Vec<(RowAt, &str, Named, Word)> = Vec::new();
+    for part in &mut catalog.parts {
+        let systems: Vec<Word> = part.systems.to_vec();
+        let unknown = |word: &Word| {
+            !catalog.systems.iter().any(|system| system.name == *word || system.tube == *word)
+                && !catalog.sizes.iter().any(|size| size.tube == *word)
+        };
+        for word in systems.into_iter().filter(unknown) {
+            part.in_error = true;
+            wrong.push((part.row, "system", Named::SystemOrTube, word));
+        }
+        let named = part.ports.iter().filter_map(|port| match port.fit {
+            Fit::Joint(system) | Fit::TubeEnd(system) => system,
+            Fit::Thread(_) | Fit::Compression | Fit::Closed | Fit::ClosedTubeEnd => None,
+        });
+        for word in named.filter(|word| !catalog.systems.iter().any(|system| system.name == *word)) {
+            part.in_error = true;
+            wrong.push((part.row, "ports", Named::System, word));
+        }
+    }
+    for system in catalog.systems.iter().filter(|system| !joints.contains(&system.joint)) {
+        wrong.push((system.row, "joint", Named::Joint, system.joint));
+    }
+    for joint in catalog.joints.iter().filter(|joint| catalog.parts_called(joint.part).is_empty()) {
+        wrong.push((joint.row, "part", Named::Part, joint.part));
+    }
+    for rule in catalog.supports.iter().filter(|rule| catalog.parts_called(rule.part).is_empty()) {
+        wrong.push((rule.row, "part", Named::Part, rule.part));
+    }
+    for (at, heading, what, word) in wrong {
+        let found = desk.lexicon.text(word).to_owned();
+        let nearest = nearest_name(&found, what, catalog, joints, &desk.lexicon);
+        desk.trouble(at, heading, Trouble::UnknownName { what, found: &found, nearest });
+    }
+    for system in &catalog.systems {
+        if !catalog.sizes.iter().any(|size| size.tube == system.tube) {
+            let tube = desk.lexicon.text(system.tube).to_owned();
+            let nearest = nearest_of(&tube, catalog.sizes.iter().map(|size| desk.lexicon.text(size.tube)));
+            desk.trouble(system.row, "tube", Trouble::NoSizes { tube: &tube, nearest });
+        }
+    }
+}
+
+fn nearest_name(found: &str, what: Named, catalog: &Catalog, joints: &[Word], lexicon: &Lexicon) -> String {
+    match what {
+        Named::Part | Named::SoldPart => nearest_of(found, catalog.part_names(lexicon)),
+        Named::System => nearest_of(found, catalog.systems.iter().map(|system| lexicon.text(system.name))),
+        Named::SystemOrTube | Named::SoldSystem => nearest_of(found, catalog.system_names(lexicon)),
+        Named::Size => nearest_of(found, catalog.size_names(lexicon)),
+        Named::Joint => nearest_of(found, joints.iter().map(|joint| lexicon.text(*joint))),
+        Named::Pattern => nearest_of(found, catalog.patterns.iter().map(|pattern| &*pattern.name)),
+        Named::Column | Named::Variant => String::new(),
+    }
+}
+
+/// Names in runs that other tables must know: patterns, systems, sizes; and the count columns that patterns ask for.
+pub(super) fn runs(runs: &mut [Run], catalog: &Catalog, columns: &RunColumns, desk: &mut Desk) {
+    let asked = counted_columns(catalog);
+    unread_columns(&asked, catalog, columns, desk);
+    // Each word is looked up once: a run list says the same few words again and again.
+    let mut known_patterns: HashSet<Word> = HashSet::new();
+    for run in runs {
+        let mut wrong: Vec<(&str, Named, Word)> = Vec::new();
+        for word in &run.patterns {
+            if !known_patterns.contains(word) {
+                if catalog.pattern_named(*word).is_some() {
+                    known_patterns.insert(*word);
+                } else {
+                    wrong.push(("pattern", Named::Pattern, *word));
+                }
+            }
+        }
+        let own = catalog.system_named(run.system);
+        if !run.system.is_empty() && own.is_none() {
+            wrong.push(("system", Named::System, run.system));
+        }
+        for (heading, size) in [("size", Some(run.size)), ("reduce to", run.reduce_to)] {
+            let Some(size) = size.filter(|size| !size.is_empty()) else { continue };
+            let known = match own {
+                Some(system) => catalog.order(catalog.system(system).tube, size).is_some(),
+                None => catalog.sizes.iter().any(|known| known.size == size),
+            };
+            if !known {
+                wrong.push((heading, Named::Size, size));
+            }
+        }
+        let none_wrong = wrong.is_empty();
+        for (heading, what, word) in wrong {
+            run.in_error = true;
+            let found = desk.lexicon.text(word).to_owned();
+            let nearest = nearest_name(&found, what, catalog, &[], &desk.lexicon);
+            desk.trouble(run.row, heading, Trouble::UnknownName { what, found: &found, nearest });
+        }
+        if none_wrong {
+            tail_is_smaller(run, catalog, desk);
+        }
+        for (column, number) in run.counts.iter().filter(|(column, _)| asked.contains(column)) {
+            if number.is_sign_negative() || !number.fract().is_zero() {
+                let heading = desk.lexicon.text(*column).to_owned();
+                let trouble = Trouble::CountColumn { heading: &heading, found: &number.to_string() };
+                run.in_error = true;
+                let spot = desk.sources.cell(run.row, &heading);
+                desk.notices.push(trouble.word(vec![spot]));
+            }
+        }
+    }
+}
+
+/// A tail is of a smaller size in every tube that has both sizes; of equal sizes the row itself is noticed.
+fn tail_is_smaller(run: &mut Run, catalog: &Catalog, desk: &mut Desk) {
+    let Some(tail) = run.reduce_to.filter(|tail| *tail != run.size) else { return };
+    let mut larger = catalog.systems.iter().filter_map(|system| {
+        let (size, tail) = (catalog.order(system.tube, run.size)?, catalog.order(system.tube, tail)?);
+        Some(tail > size)
+    });
+    if larger.next().is_some_and(|first| first && larger.all(|each| each)) {
+        run.in_error = true;
+        let (tail, size) = (desk.lexicon.text(tail).to_owned(), desk.lexicon.text(run.size).to_owned());
+        desk.trouble(run.row, "reduce to", Trouble::TailNotSmaller { tail: &tail, size: &size });
+    }
+}
+
+/// The further columns that patterns count by.
+fn counted_columns(catalog: &Catalog) -> HashSet<Word> {
+    let rows = catalog.patterns.iter().flat_map(|pattern| &pattern.rows);
+    rows.filter_map(|row| match row.per {
+        Per::Column(word) => Some(word),
+        Per::Run
+        | Per::Turn
+        | Per::Bend
+        | Per::Elbow
+        | Per::Start
+        | Per::End
+        | Per::Both
+        | Per::Tap
+        | Per::Place
+        | Per::Length => None,
+    })
+    .collect()
+}
+
+/// Notices each further column that no pattern names, once.
+fn unread_columns(counted: &HashSet<Word>, catalog: &Catalog, columns: &RunColumns, desk: &mut Desk) {
+    let rows = || catalog.patterns.iter().flat_map(|pattern| &pattern.rows);
+    let asked = |word: Word| rows().any(|row| row.only.iter().any(|(column, _)| *column == word));
+    for further in columns.iter().filter(|further| !counted.contains(&further.word) && !asked(further.word)) {
+        let found = desk.lexicon.text(further.word).to_owned();
+        let names = super::run::RUNS.columns.iter().map(|column| column.heading);
+        let nearest = nearest_of(&found, names);
+        let mut spot: Spot = desk.sources.cell(RowAt { source: further.source, row: 1 }, &further.folded);
+        spot.row = 1;
+        desk.notices.push(Trouble::UnreadColumn { found: &found, nearest }.word(vec![spot]));
+    }
+}
+
+/// Patterns of places.
+pub(super) fn places(places: &mut [PlaceRow], catalog: &Catalog, desk: &mut Desk) {
+    for place in places {
+        for word in place.patterns.iter().filter(|word| catalog.pattern_named(**word).is_none()) {
+            place.in_error = true;
+            let found = desk.lexicon.text(*word).to_owned();
+            let nearest = nearest_name(&found, Named::Pattern, catalog, &[], &desk.lexicon);
+            let trouble = Trouble::UnknownName { what: Named::Pattern, found: &found, nearest };
+            desk.trouble(place.row, "pattern", trouble);
+        }
+    }
+}
+
+/// Parts and systems of price lists and of the stock that nothing defines, each word once.
+pub(super) fn sold(prices: &PriceList, on_hand: &[OnHand], catalog: &Catalog, desk: &mut Desk) {
+    let offers = prices.offers.iter().map(|offer| (offer.row, offer.part, &offer.systems));
+    let stock = on_hand.iter().map(|stock| (stock.row, stock.part, &stock.systems));
+    let mut seen: HashSet<(Word, bool)> = HashSet::new();
+    let mut rows: Vec<_> = offers.chain(stock).collect();
+    rows.sort_by_key(|(row, _, _)| *row);
+    for (row, part, systems) in rows {
+        let known = part.is_empty() || !catalog.parts_called_or_used(part).is_empty();
+        if seen.insert((part, true)) && !known {
+            sold_name(row, "part", Named::SoldPart, part, catalog, desk);
+        }
+        for system in systems {
+            if seen.insert((*system, false)) && !catalog.knows_system_or_tube(*system) {
+                sold_name(row, "system", Named::SoldSystem, *system, catalog, desk);
+            }
+        }
+    }
+}
+
+fn sold_name(row: RowAt, heading: &str, what: Named, word: Word, catalog: &Catalog, desk: &mut Desk) {
+    let found = desk.lexicon.text(word).to_owned();
+    let nearest = nearest_name(&found, what, catalog, &[], &desk.lexicon);
+    desk.trouble(row, heading, Trouble::UnknownName { what, found: &found, nearest });
+}

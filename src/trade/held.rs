@@ -1,0 +1,69 @@
+//! Held choices: which offer and how many packs the buying must keep, so that an edited workbook can be met.
+
+use super::lexicon::Word;
+use super::row::Desk;
+use super::shape::shape;
+use crate::ground::RowAt;
+use crate::table::TableFile;
+
+shape! {
+    /// The table `held`.
+    HELD = "held", Noticed, Column {
+        Part = "part", required, Text, "the part that is bought";
+        Size = "size", optional, Size, "its sizes";
+        System = "system", optional, Text, "the system it is bought for";
+        Variant = "variant", optional, Text, "its variant";
+        Color = "color" ["colour"], optional, Text, "its color";
+        Offer = "offer", optional, Text, "the offer to keep";
+        Packs = "packs", optional, Count, "so many of its packs";
+        Plan = "plan", optional, Text, "the cut plan to keep";
+    }
+}
+
+/// A row of the table `held`.
+#[derive(Debug, Clone)]
+pub struct Held {
+    /// Where it stands.
+    pub row: RowAt,
+    /// Whether a cell of the row was misread: it holds nothing.
+    pub in_error: bool,
+    /// The part, by the words written.
+    pub part: Word,
+    /// Its sizes.
+    pub sizes: Box<[Word]>,
+    /// The system it is bought for; empty: any.
+    pub system: Word,
+    /// Its variant.
+    pub variant: Word,
+    /// Its color.
+    pub color: Word,
+    /// The offer to keep, as written.
+    pub offer: Box<str>,
+    /// So many of its packs.
+    pub packs: Option<u32>,
+    /// The cut plan to keep, as written.
+    pub plan: Box<str>,
+}
+
+/// Reads a table of held choices.
+pub(super) fn read(file: &TableFile, desk: &mut Desk) -> Vec<Held> {
+    let mut list = Vec::new();
+    desk.read(file, &HELD, |row, lexicon| {
+        row.needed(Column::Part);
+        let mut held = Held {
+            row: row.at(),
+            in_error: false,
+            part: row.word(Column::Part, lexicon),
+            sizes: row.sizes(Column::Size, lexicon),
+            system: row.word(Column::System, lexicon),
+            variant: row.word(Column::Variant, lexicon),
+            color: row.word(Column::Color, lexicon),
+            offer: row.text(Column::Offer).into(),
+            packs: row.count(Column::Packs),
+            plan: row.text(Column::Plan).into(),
+        };
+        held.in_error = row.in_error();
+        list.push(held);
+    });
+    list
+}

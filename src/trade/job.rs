@@ -1,0 +1,230 @@
+//! A job: all tables of one house, read, merged and checked as far as they can be before runs are connected.
+//!
+//! [`Job::read`] is the door for the floors above. It never fails on what a user wrote: mistakes are notices of the
+//! job. How runs meet, names of other runs, and what differs between alternatives is for the network.
+
+use std::path::Path;
+
+use super::built_in;
+use super::catalog::Catalog;
+use super::check;
+use super::folder::{self, Named};
+use super::held::{self, Held};
+use super::lexicon::Lexicon;
+use super::merge::{self, Rows};
+use super::on_hand::{self, OnHand};
+use super::pattern;
+use super::place::{self, PlaceRow};
+use super::price_list::{self, PriceList};
+use super::row::{Desk, nearest_of};
+use super::run::{self, Run};
+use super::run_column::RunColumns;
+use super::supplier::{self, Supplier};
+use super::terms::{self, Said, Terms};
+use super::words::Trouble;
+use super::{fixture, joint, part, support, system, tube_size};
+use crate::ground::notice::in_order;
+use crate::ground::{Notice, RowAt, Sources};
+use crate::table::TableFile;
+
+/// One house to price, as its tables say.
+#[derive(Debug, Clone)]
+pub struct Job {
+    /// The words of the job.
+    pub lexicon: Lexicon,
+    /// The tables it was read from.
+    pub sources: Sources,
+    /// What exists.
+    pub catalog: Catalog,
+    /// What the table `job` says.
+    pub terms: Terms,
+    /// The run list.
+    pub runs: Vec<Run>,
+    /// What stands where.
+    pub places: Vec<PlaceRow>,
+    /// All offers.
+    pub prices: PriceList,
+    /// Choices that the buying must keep.
+    pub held: Vec<Held>,
+    /// What is in stock already.
+    pub on_hand: Vec<OnHand>,
+    /// What suppliers charge beside their goods.
+    pub suppliers: Vec<Supplier>,
+    /// Everything wrong or doubtful so far, in order.
+    pub notices: Vec<Notice>,
+}
+
+/// The tables that a job may hold, in the order in which documents list them.
+pub const TABLES: [&str; 14] = [
+    "job",
+    "runs",
+    "places",
+    "prices",
+    "patterns",
+    "parts",
+    "systems",
+    "sizes",
+    "joints",
+    "supports",
+    "fixtures",
+    "suppliers",
+    "on hand",
+    "held",
+];
+
+impl Job {
+    /// Reads a job from a folder of CSV tables or from one CSV file, which is its run list.
+    ///
+    /// # Errors
+    ///
+    /// The notice that there is no job, or no run list in it.
+    pub fn read(path: &Path) -> Result<Self, Notice> {
+        let tables = folder::tables(path, "", Some("runs")).map_err(|why| folder::no_job(path, &why))?;
+        let home = if path.is_dir() { path } else { path.parent().unwrap_or(path) };
+        if !tables.iter().any(|table| table.folded == "runs") {
+            let spot = folder::no_job(path, "").spots;
+            return Err(Trouble::NoRunList.word(spot));
+        }
+        Ok(Self::of_tables(&tables, home))
+    }
+
+    /// A job of tables given as CSV texts by name, for tests: `[("runs", "run,service...")]`. The texts live as long
+    /// as the program.
+    pub fn from_texts(texts: &[(&str, &str)]) -> Self {
+        let tables: Vec<Named> = texts
+            .iter()
+            .map(|(name, text)| {
+                let shown: &'static str = Box::leak(format!("{name}.csv").into_boxed_str());
+                let text: &'static str = Box::leak(Box::from(*text));
+                Named::new(name, TableFile::BuiltIn { name: shown, text })
+            })
+            .collect();
+        Self::of_tables(&tables, Path::new("."))
+    }
+
+    /// Reads all tables, in the order in which one asks for the other.
+    fn of_tables(tables: &[Named], home: &Path) -> Self {
+        let mut desk = Desk::default();
+        let (mut terms, said) = read_terms(tables, &mut desk);
+        let shared = shared_tables(&said, home, &mut desk);
+        let (mut catalog, joints) = read_catalog(&shared, tables, &mut desk);
+        catalog.index(&mut desk.lexicon);
+        check::terms(&mut terms, &said, &catalog, &mut desk);
+        check::catalog(&mut catalog, &joints, &mut desk);
+
+        let mut columns = RunColumns::default();
+        let mut runs = Vec::new();
+        for table in named(tables, "runs") {
+            let (source, mut list) = run::read(&table.file, &mut desk);
+            columns.add(source, &list, &desk.sources, &mut desk.lexicon);
+            runs.append(&mut list);
+        }
+        let mut places = read_all(tables, "places", &mut desk, place::read);
+        read_patterns(&mut catalog, &columns, &shared, tables, &mut desk);
+        check::runs(&mut runs, &catalog, &columns, &mut desk);
+        check::places(&mut places, &catalog, &mut desk);
+
+        let mut offers =
+            read_all(tables, "prices", &mut desk, |file, desk| price_list::read(file, desk, &catalog));
+        for list in price_lists(&said, home, &mut desk) {
+            offers.append(&mut price_list::read(&list.file, &mut desk, &catalog));
+        }
+        let on_hand = read_all(tables, "onhand", &mut desk, |file, desk| on_hand::read(file, desk, &catalog));
+        let prices = PriceList::of(offers, &desk.lexicon);
+        check::sold(&prices, &on_hand, &catalog, &mut desk);
+        let suppliers = read_all(tables, "suppliers", &mut desk, supplier::read);
+        let held = read_all(tables, "held", &mut desk, held::read);
+        let Desk { lexicon, sources, notices, .. } = desk;
+        let notices = in_order(notices);
+        Self { lexicon, sources, catalog, terms, runs, places, prices, held, on_hand, suppliers, notices }
+    }
+}
+
+/// The tables of a name.
+fn named<'a>(tables: &'a [Named], folded: &'a str) -> impl Iterator<Item = &'a Named> {
+    tables.iter().filter(move |table| table.folded == folded)
+}
+
+/// The rows of all tables of a name.
+fn read_all<T>(
+    tables: &[Named],
+    folded: &str,
+    desk: &mut Desk,
+    read: impl Fn(&TableFile, &mut Desk) -> Vec<T>,
+) -> Vec<T> {
+    named(tables, folded).flat_map(|table| read(&table.file, desk)).collect()
+}
+
+/// The terms come first: they say what a bare length is and where other tables are.
+fn read_terms(tables: &[Named], desk: &mut Desk) -> (Terms, Said) {
+    let known = TABLES.map(crate::ground::name::fold_heading);
+    for table in tables.iter().filter(|table| !known.contains(&table.folded)) {
+        let nearest = nearest_of(&table.name, TABLES.iter().copied());
+        desk.notices.push(Trouble::UnknownTable { found: &table.name, nearest }.word(vec![table.spot()]));
+    }
+    let mut terms = Terms::unsaid(&mut desk.lexicon);
+    let mut said = Said::default();
+    for table in named(tables, "job") {
+        terms::read(&table.file, desk, &mut terms, &mut said);
+    }
+    desk.bare = terms.units;
+    (terms, said)
+}
+
+/// The tables of the folders that the job shares with others.
+fn shared_tables(said: &Said, home: &Path, desk: &mut Desk) -> Vec<Named> {
+    said.tables.iter().flat_map(|(at, path)| tables_at(home, path, *at, "tables", desk)).collect()
+}
+
+/// The price lists that the job names.
+fn price_lists(said: &Said, home: &Path, desk: &mut Desk) -> Vec<Named> {
+    said.price_lists.iter().flat_map(|(at, path)| tables_at(home, path, *at, "price list", desk)).collect()
+}
+
+fn tables_at(home: &Path, path: &str, at: RowAt, item: &str, desk: &mut Desk) -> Vec<Named> {
+    folder::tables(&home.join(path), path, None).unwrap_or_else(|why| {
+        desk.trouble(at, "value", Trouble::NoSuchPath { item, found: path, why: &why });
+        Vec::new()
+    })
+}
+
+/// What exists: the program's own rows, over them those of shared folders, over them those of the job. With all joints
+/// that any table names.
+fn read_catalog(shared: &[Named], own: &[Named], desk: &mut Desk) -> (Catalog, Vec<super::Word>) {
+    let mut catalog = Catalog::default();
+    let mut joints = Vec::new();
+    for tables in [built_in::tables().as_slice(), shared, own] {
+        let mut rows = Rows {
+            parts: read_all(tables, "parts", desk, part::read),
+            systems: read_all(tables, "systems", desk, system::read),
+            sizes: read_all(tables, "sizes", desk, tube_size::read),
+            joints: Vec::new(),
+            supports: read_all(tables, "supports", desk, support::read),
+            fixtures: read_all(tables, "fixtures", desk, fixture::read),
+        };
+        for table in named(tables, "joints") {
+            let (mut consumed, named) = joint::read(&table.file, desk);
+            rows.joints.append(&mut consumed);
+            joints.extend(named);
+        }
+        merge::lay(&mut catalog, rows, desk);
+    }
+    (catalog, joints)
+}
+
+/// Patterns need to know the parts and the columns of the run list.
+fn read_patterns(
+    catalog: &mut Catalog,
+    columns: &RunColumns,
+    shared: &[Named],
+    own: &[Named],
+    desk: &mut Desk,
+) {
+    for (tables, built_in) in [(built_in::tables().as_slice(), true), (shared, false), (own, false)] {
+        for table in named(tables, "patterns") {
+            let patterns = pattern::read(&table.file, desk, catalog, columns, built_in);
+            merge::lay_patterns(catalog, patterns, &mut desk.lexicon);
+        }
+    }
+    catalog.index_patterns(&mut desk.lexicon);
+}

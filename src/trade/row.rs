@@ -1,0 +1,247 @@
+//! One row of a user's table as the files of this floor read it: cells that hold trade words, and whether the row can
+//! be counted on. It asks the door cell by cell; it knows no table by itself.
+
+use rust_decimal::Decimal;
+
+use super::lexicon::{Lexicon, Word};
+use super::words::Trouble;
+use crate::ground::name::{fold_heading, nearest};
+use crate::ground::{Date, Length, LengthUnit, Notice, RowAt, SourceId, Sources};
+use crate::table::{self, Got, Record, Shape, TableFile};
+
+/// What reading a job gathers: its words, its tables, its notices, and the unit of bare lengths.
+#[derive(Debug, Default)]
+pub(super) struct Desk {
+    pub(super) lexicon: Lexicon,
+    pub(super) sources: Sources,
+    pub(super) notices: Vec<Notice>,
+    pub(super) bare: LengthUnit,
+}
+
+impl Desk {
+    /// Reads a table row by row.
+    pub(super) fn read(
+        &mut self,
+        file: &TableFile,
+        shape: &'static Shape,
+        mut each: impl FnMut(&mut Row<'_, '_>, &mut Lexicon),
+    ) -> Option<SourceId> {
+        let Self { lexicon, sources, notices, bare } = self;
+        table::read(file, shape, *bare, sources, notices, &mut |record| {
+            let mut row = Row { record, shape, wrong: false };
+            each(&mut row, lexicon);
+        })
+    }
+
+    /// Takes a notice down about a cell of a row that is already read.
+    pub(super) fn trouble(&mut self, at: RowAt, heading: &str, trouble: Trouble<'_>) {
+        let spot = self.sources.cell(at, heading);
+        self.notices.push(trouble.word(vec![spot]));
+    }
+}
+
+/// A row while it is read.
+pub(super) struct Row<'r, 'a> {
+    record: &'r mut Record<'a>,
+    shape: &'static Shape,
+    wrong: bool,
+}
+
+impl Row<'_, '_> {
+    /// Where it stands.
+    pub(super) fn at(&self) -> RowAt {
+        self.record.at()
+    }
+
+    /// Whether a cell was misread or contradicts another.
+    pub(super) fn in_error(&self) -> bool {
+        self.wrong || self.record.misread()
+    }
+
+    /// Takes a notice down about a cell; an error spoils the row.
+    pub(super) fn trouble(&mut self, column: impl Into<usize>, trouble: Trouble<'_>) {
+        let heading = self.heading(column.into());
+        let spot = self.record.sources().cell(self.at(), heading);
+        let notice = trouble.word(vec![spot]);
+        self.wrong |= notice.is_error();
+        self.record.notice(notice);
+    }
+
+    fn heading(&self, column: usize) -> &'static str {
+        self.shape.columns.get(column).map_or("", |c| c.heading)
+    }
+
+    /// Words as written, spaces around them gone; the empty text where nothing stands.
+    pub(super) fn text(&self, column: impl Into<usize>) -> &str {
+        self.record.text(column.into()).unwrap_or("")
+    }
+
+    /// A name that may be left out.
+    pub(super) fn name(&self, column: impl Into<usize>) -> Option<Box<str>> {
+        self.record.text(column.into()).map(Box::from)
+    }
+
+    /// Words that must be there.
+    pub(super) fn needed(&mut self, column: impl Into<usize>) -> Box<str> {
+        let column = column.into();
+        let text: Box<str> = self.text(column).into();
+        if text.is_empty() {
+            self.empty(column);
+        }
+        text
+    }
+
+    /// Notices that a needed cell is empty.
+    pub(super) fn empty(&mut self, column: impl Into<usize>) {
+        let column = column.into();
+        let (heading, help) = self.shape.columns.get(column).map_or(("", ""), |c| (c.heading, c.help));
+        self.trouble(column, Trouble::EmptyCell { heading, help });
+    }
+
+    /// A word of the lexicon.
+    pub(super) fn word(&self, column: impl Into<usize>, lexicon: &mut Lexicon) -> Word {
+        self.record.text(column.into()).map_or(Word::EMPTY, |text| lexicon.word(text))
+    }
+
+    /// Several words parted by `;`.
+    pub(super) fn words(&self, column: impl Into<usize>, lexicon: &mut Lexicon) -> Box<[Word]> {
+        let Some(text) = self.record.text(column.into()) else { return Box::default() };
+        parts(text).map(|one| lexicon.word(one)).collect()
+    }
+
+    /// One of a closed list of trade words.
+    pub(super) fn one_of<T: Copy>(
+        &mut self,
+        column: impl Into<usize>,
+        known: &[(T, &'static str)],
+    ) -> Got<T> {
+        let column = column.into();
+        let Some(text) = self.record.text(column) else { return Got::Empty };
+        if let Some(value) = pick(text, known) {
+            return Got::Value(value);
+        }
+        let found = text.to_owned();
+        let words: Vec<&str> = known.iter().map(|(_, word)| *word).collect();
+        let trouble = Trouble::UnknownWord { heading: self.heading(column), found: &found, known: &words };
+        self.trouble(column, trouble);
+        Got::Misread
+    }
+
+    /// A size as a word in its one form.
+    pub(super) fn size(&mut self, column: impl Into<usize>, lexicon: &mut Lexicon) -> Option<Word> {
+        self.record.size(column.into()).value().map(|size| lexicon.word(&size))
+    }
+
+    /// The sizes of a fitting.
+    pub(super) fn sizes(&mut self, column: impl Into<usize>, lexicon: &mut Lexicon) -> Box<[Word]> {
+        let sizes = self.record.sizes(column.into()).value().unwrap_or_default();
+        sizes.iter().map(|size| lexicon.word(size)).collect()
+    }
+
+    /// A length.
+    pub(super) fn length(&mut self, column: impl Into<usize>) -> Got<Length> {
+        self.record.length(column.into())
+    }
+
+    /// A length that must be above zero where one is given.
+    pub(super) fn positive_length(&mut self, column: impl Into<usize>) -> Option<Length> {
+        let column = column.into();
+        let length = self.length(column).value()?;
+        if length <= Length::ZERO {
+            self.trouble(
+                column,
+                Trouble::NotPositive { heading: self.heading(column), found: &length.to_string() },
+            );
+        }
+        Some(length)
+    }
+
+    /// Several lengths.
+    pub(super) fn lengths(&mut self, column: impl Into<usize>) -> Vec<Length> {
+        self.record.lengths(column.into()).value().unwrap_or_default()
+    }
+
+    /// A whole number, zero or more.
+    pub(super) fn count(&mut self, column: impl Into<usize>) -> Option<u32> {
+        let column = column.into();
+        let count = self.record.count(column).value()?;
+        match u32::try_from(count) {
+            Ok(count) => Some(count),
+            Err(_) => {
+                self.trouble(
+                    column,
+                    Trouble::NotACount { heading: self.heading(column), found: &count.to_string() },
+                );
+                None
+            }
+        }
+    }
+
+    /// A decimal number.
+    pub(super) fn number(&mut self, column: impl Into<usize>) -> Got<Decimal> {
+        self.record.number(column.into())
+    }
+
+    /// A number that must be above zero where one is given.
+    pub(super) fn positive(&mut self, column: impl Into<usize>) -> Option<Decimal> {
+        let column = column.into();
+        let number = self.number(column).value()?;
+        if number <= Decimal::ZERO {
+            self.trouble(
+                column,
+                Trouble::NotPositive { heading: self.heading(column), found: &number.to_string() },
+            );
+        }
+        Some(number)
+    }
+
+    /// A percentage in points.
+    pub(super) fn percent(&mut self, column: impl Into<usize>) -> Option<Decimal> {
+        self.record.percent(column.into()).value()
+    }
+
+    /// Chained percentages.
+    pub(super) fn discount(&mut self, column: impl Into<usize>) -> Vec<Decimal> {
+        self.record.discount(column.into()).value().unwrap_or_default()
+    }
+
+    /// A day.
+    pub(super) fn date(&mut self, column: impl Into<usize>) -> Option<Date> {
+        self.record.date(column.into()).value()
+    }
+
+    /// Yes or no.
+    pub(super) fn yes_no(&mut self, column: impl Into<usize>) -> Option<bool> {
+        self.record.yes_no(column.into()).value()
+    }
+
+    /// Numbers under further headings.
+    pub(super) fn further(&self, lexicon: &mut Lexicon) -> Box<[(Word, Decimal)]> {
+        self.record.further().into_iter().map(|(heading, number)| (lexicon.word(heading), number)).collect()
+    }
+}
+
+/// The entries of a list parted by `;`, empty ones left out.
+pub(super) fn parts(text: &str) -> impl Iterator<Item = &str> {
+    text.split(';').map(str::trim).filter(|one| !one.is_empty())
+}
+
+/// The meaning of a trade word, without regard to case, spaces and hyphens.
+pub(super) fn pick<T: Copy>(text: &str, known: &[(T, &'static str)]) -> Option<T> {
+    let plain = known.iter().find(|(_, word)| word.eq_ignore_ascii_case(text));
+    plain
+        .or_else(|| {
+            let folded = fold_heading(text);
+            known.iter().find(|(_, word)| fold_heading(word) == folded)
+        })
+        .map(|(value, _)| *value)
+}
+
+/// The nearest of some words to one that nothing has, as the remedy says it.
+pub(super) fn nearest_of<'a>(wanted: &str, names: impl Iterator<Item = &'a str>) -> String {
+    let near = nearest(wanted, names);
+    match near.as_slice() {
+        [] => String::new(),
+        some => some.iter().map(|name| format!("\"{name}\"")).collect::<Vec<_>>().join(" or "),
+    }
+}

@@ -1,0 +1,62 @@
+//! Suppliers: what they charge beside their goods.
+
+use rust_decimal::Decimal;
+
+use super::lexicon::Word;
+use super::row::Desk;
+use super::shape::shape;
+use super::words::Trouble;
+use crate::ground::RowAt;
+use crate::table::TableFile;
+
+shape! {
+    /// The table `suppliers`.
+    SUPPLIERS = "suppliers", Noticed, Column {
+        Supplier = "supplier", required, Text, "who sells, as the price lists name them";
+        Fee = "delivery fee" ["delivery"], optional, Number, "charged once an order";
+        Least = "least order", optional, Number, "the least sum of an order";
+        Note = "note", optional, Text, "a note";
+    }
+}
+
+/// A row of the table `suppliers`.
+#[derive(Debug, Clone)]
+pub struct Supplier {
+    /// Where it stands.
+    pub row: RowAt,
+    /// Whether a cell of the row was misread.
+    pub in_error: bool,
+    /// Who sells.
+    pub supplier: Word,
+    /// Charged once an order.
+    pub delivery_fee: Decimal,
+    /// The least sum of an order.
+    pub least_order: Decimal,
+    /// A note, as written.
+    pub note: Box<str>,
+}
+
+/// Reads a table of suppliers; rows in error stay in it.
+pub(super) fn read(file: &TableFile, desk: &mut Desk) -> Vec<Supplier> {
+    let mut list = Vec::new();
+    desk.read(file, &SUPPLIERS, |row, lexicon| {
+        row.needed(Column::Supplier);
+        let sums =
+            [(Column::Fee, "delivery fee"), (Column::Least, "least order")].map(|(column, heading)| {
+                let sum = row.number(column).value().unwrap_or_default();
+                if sum.is_sign_negative() {
+                    row.trouble(column, Trouble::PriceNegative { heading, found: &sum.to_string() });
+                }
+                sum
+            });
+        list.push(Supplier {
+            row: row.at(),
+            in_error: row.in_error(),
+            supplier: row.word(Column::Supplier, lexicon),
+            delivery_fee: sums[0],
+            least_order: sums[1],
+            note: row.text(Column::Note).into(),
+        });
+    });
+    list
+}

@@ -1,0 +1,80 @@
+//! The program's own tables.
+
+use coilstick::ground::{Length, LengthUnit};
+use coilstick::trade::{Adds, Class, Job, Per, UsedAs};
+
+fn bare_job() -> Job {
+    Job::from_texts(&[("runs", "run,service,size,length\nA,cold,1/2,10\n")])
+}
+
+#[test]
+fn the_built_in_tables_read_without_a_notice() {
+    let job = bare_job();
+    assert_eq!(job.notices, []);
+    assert_eq!(job.catalog.systems.len(), 2);
+    assert!(job.catalog.patterns.len() >= 15);
+}
+
+#[test]
+fn every_size_of_copper_has_a_row_for_solder_and_flux() {
+    let job = bare_job();
+    let copper = job.lexicon.find("copper").unwrap();
+    for size in job.catalog.sizes.iter().filter(|size| size.tube == copper) {
+        let rows = job.catalog.joints.iter().filter(|joint| joint.size == size.size).count();
+        assert_eq!(rows, 2, "{}", job.lexicon.text(size.size));
+    }
+}
+
+#[test]
+fn each_system_has_a_part_for_every_use_but_its_own_transition() {
+    let job = bare_job();
+    for name in ["pex-clamp", "copper-solder"] {
+        let system = job.catalog.system_named(job.lexicon.find(name).unwrap()).unwrap();
+        for (used, word) in UsedAs::ALL {
+            assert!(job.catalog.parts_used_as(used, system).next().is_some(), "{name} has no {word}");
+        }
+    }
+}
+
+#[test]
+fn the_tube_of_a_system_is_found_by_any_of_its_names() {
+    let mut job = bare_job();
+    let copper = job.catalog.system_named(job.lexicon.word("copper-solder")).unwrap();
+    let variant = job.catalog.system(copper).variant;
+    for name in ["tube", "pipe", "Tubing"] {
+        let id = job.catalog.part_called(job.lexicon.word(name), variant, copper).unwrap();
+        assert_eq!(job.catalog.part(id).class, Class::Tube);
+        assert_eq!(job.catalog.part(id).variant, variant);
+    }
+}
+
+#[test]
+fn sticks_are_twenty_feet_and_coils_have_no_length() {
+    let job = bare_job();
+    let stock: Vec<_> = job.catalog.systems.iter().map(|system| system.stock_length).collect();
+    assert_eq!(stock, [None, Some(Length::whole(20, LengthUnit::Foot))]);
+}
+
+#[test]
+fn supports_of_plastic_stand_every_32_inches_up_to_one_inch() {
+    // 2018 IRC Table P2605.1, PEX and copper tubing.
+    let job = bare_job();
+    let across = |tube: &str, size: &str| {
+        let (tube, size) = (job.lexicon.find(tube).unwrap(), job.lexicon.find(size).unwrap());
+        let rule = job.catalog.supports.iter().find(|rule| rule.tube == tube && rule.size == size).unwrap();
+        rule.across.unwrap()
+    };
+    assert_eq!(across("pex", "1"), Length::whole(32, LengthUnit::Inch));
+    assert_eq!(across("pex", "1-1/4"), Length::whole(4, LengthUnit::Foot));
+    assert_eq!(across("copper", "1-1/4"), Length::whole(6, LengthUnit::Foot));
+    assert_eq!(across("copper", "1-1/2"), Length::whole(10, LengthUnit::Foot));
+}
+
+#[test]
+fn the_pattern_counted_counts_by_its_columns_alone() {
+    let job = bare_job();
+    let id = job.catalog.pattern_named(job.lexicon.find("counted").unwrap()).unwrap();
+    for row in &job.catalog.pattern(id).rows {
+        assert!(matches!(row.per, Per::Column(_)) && matches!(row.adds, Adds::Part(..)));
+    }
+}
