@@ -1,7 +1,7 @@
 //! The program's own tables, part of the program, read through the same door as the user's.
 
-use super::folder::Named;
-use crate::table::TableFile;
+use super::folder;
+use crate::table::FoundTable;
 
 /// The built-in tables by name; `new` prints them, jobs lay their own over them.
 pub const TABLES: [(&str, &str); 7] = [
@@ -25,7 +25,6 @@ const SHOWN: [&str; 7] = [
 ];
 
 /// The tables as the door takes them.
-pub(super) fn tables() -> Vec<Named> {
-    let table = |((name, text), shown)| Named::new(name, TableFile::BuiltIn { name: shown, text });
-    TABLES.into_iter().zip(SHOWN).map(table).collect()
+pub(super) fn tables() -> Vec<FoundTable> {
+    TABLES.into_iter().zip(SHOWN).map(|((name, text), shown)| folder::text(name, shown, text)).collect()
 }

@@ -160,14 +160,16 @@ pub(super) fn runs(runs: &mut [Run], catalog: &Catalog, columns: &RunColumns, de
         if none_wrong {
             tail_is_smaller(run, catalog, desk);
         }
-        for (column, number) in run.counts.iter().filter(|(column, _)| asked.contains(column)) {
-            if number.is_sign_negative() || !number.fract().is_zero() {
-                let heading = desk.lexicon.text(*column).to_owned();
-                let trouble = Trouble::CountColumn { heading: &heading, found: &number.to_string() };
-                run.in_error = true;
-                let spot = desk.sources.cell(run.row, &heading);
-                desk.notices.push(trouble.word(vec![spot]));
-            }
+        let numbers =
+            run.counts.iter().filter(|(_, number)| number.is_sign_negative() || !number.fract().is_zero());
+        let mut uncounted: Vec<(Word, String)> =
+            numbers.map(|(column, number)| (*column, number.to_string())).collect();
+        uncounted
+            .extend(run.words.iter().map(|(column, words)| (*column, desk.lexicon.text(*words).to_owned())));
+        for (column, found) in uncounted.iter().filter(|(column, _)| asked.contains(column)) {
+            run.in_error = true;
+            let heading = desk.lexicon.text(*column).to_owned();
+            desk.trouble(run.row, &heading, Trouble::CountColumn { heading: &heading, found });
         }
     }
 }

@@ -1,82 +1,54 @@
-//! Which tables a path holds: the CSV files of a folder, or one CSV file that is a run list.
+//! Which tables a path holds, as the door finds them: a job, a folder of tables that jobs share, a price list.
 
 use std::path::Path;
 use std::sync::Arc;
 
+use super::job::TABLES;
 use super::words::Trouble;
-use crate::ground::name::{fold_heading, natural};
+use crate::ground::name::fold_heading;
 use crate::ground::{Notice, Spot};
-use crate::table::TableFile;
+use crate::table::{self, Found, FoundTable, TableFile};
 
-/// A table and the name it goes by.
-#[derive(Debug, Clone)]
-pub(super) struct Named {
-    /// The name as written, without the ending of a file.
-    pub(super) name: String,
-    /// The name in the form in which names of tables match.
-    pub(super) folded: String,
-    /// Where it is.
-    pub(super) file: TableFile,
+/// The tables of a job; one CSV file of any other name is its run list.
+pub(super) fn job(path: &Path) -> Result<Found, Notice> {
+    let mut found = table::open(path)?;
+    if let [only] = found.tables.as_mut_slice()
+        && only.file.sheet().is_none()
+        && !path.is_dir()
+        && !TABLES.iter().any(|known| fold_heading(known) == only.name)
+    {
+        "runs".clone_into(&mut only.name);
+    }
+    if found.tables.iter().any(|table| table.is("runs")) {
+        return Ok(found);
+    }
+    let file = path.file_name().map_or_else(|| path.to_string_lossy(), |name| name.to_string_lossy());
+    Err(Trouble::NoRunList.word(vec![Spot { file: Arc::from(file), sheet: None, row: 0, column: 0 }]))
 }
 
-impl Named {
-    /// A table of a name.
-    pub(super) fn new(name: &str, file: TableFile) -> Self {
-        Self { name: name.to_owned(), folded: fold_heading(name), file }
-    }
-
-    /// The file as notices show it.
-    pub(super) fn spot(&self) -> Spot {
-        let file = match &self.file {
-            TableFile::File { shown, .. } => shown.clone(),
-            TableFile::BuiltIn { name, .. } => Arc::from(*name),
-        };
-        Spot { file, sheet: None, row: 0, column: 0 }
-    }
-}
-
-/// The tables of a path, in the order of their names. `shown` stands before the names of files in notices; `alone` is
-/// the name of the table that a single CSV file is, nothing where it goes by its own name.
-pub(super) fn tables(path: &Path, shown: &str, alone: Option<&str>) -> Result<Vec<Named>, String> {
-    let kind = std::fs::metadata(path).map_err(|why| why.to_string())?;
-    if !kind.is_dir() {
-        let file = path.file_name().and_then(|name| name.to_str()).unwrap_or("table.csv");
-        let Some(stem) = csv_stem(file) else {
-            return Err("it is neither a folder nor a CSV file".to_owned());
-        };
-        let shown = if shown.is_empty() { file } else { shown };
-        return Ok(vec![named(alone.unwrap_or(stem), path, shown)]);
-    }
-    let mut files = Vec::new();
-    for entry in std::fs::read_dir(path).map_err(|why| why.to_string())? {
-        let entry = entry.map_err(|why| why.to_string())?;
-        if let Some(file) = entry.file_name().to_str()
-            && csv_stem(file).is_some()
-            && !file.starts_with('.')
-        {
-            files.push(file.to_owned());
+/// The tables of a path that a job names, shown by that path.
+pub(super) fn shared(home: &Path, written: &str) -> Result<Found, Notice> {
+    let path = home.join(written);
+    let mut found = table::open(&path)?;
+    let folder = path.is_dir();
+    for table in &mut found.tables {
+        if let TableFile::File { shown, .. } = &mut table.file {
+            *shown = if folder { Arc::from(format!("{written}/{shown}")) } else { Arc::from(written) };
         }
     }
-    files.sort_by(|a, b| natural(a, b));
-    let table = |file: &String| {
-        let stem = csv_stem(file).unwrap_or(file);
-        let shown = if shown.is_empty() { file.clone() } else { format!("{shown}/{file}") };
-        named(stem, &path.join(file), &shown)
-    };
-    Ok(files.iter().map(table).collect())
+    Ok(found)
 }
 
-/// The notice that a path holds no job.
-pub(super) fn no_job(path: &Path, why: &str) -> Notice {
-    let file = Arc::from(path.file_name().and_then(|name| name.to_str()).unwrap_or("job"));
-    Trouble::NoJob { why }.word(vec![Spot { file, sheet: None, row: 0, column: 0 }])
+/// The price lists among the tables of a path: of a workbook or folder with a table `prices` that alone, else all.
+pub(super) fn price_lists(mut found: Found) -> Vec<FoundTable> {
+    if found.tables.iter().any(|table| table.is("prices")) {
+        found.tables.retain(|table| table.is("prices"));
+    }
+    found.tables
 }
 
-fn named(name: &str, path: &Path, shown: &str) -> Named {
-    Named::new(name, TableFile::File { path: path.to_owned(), shown: Arc::from(shown), sheet: None })
-}
-
-fn csv_stem(file: &str) -> Option<&str> {
-    let (stem, ending) = file.rsplit_once('.')?;
-    ending.eq_ignore_ascii_case("csv").then_some(stem)
+/// A table given as CSV text.
+pub(super) fn text(name: &str, shown: &'static str, text: &'static str) -> FoundTable {
+    let file = TableFile::BuiltIn { name: shown, text };
+    FoundTable { written: name.to_owned(), name: fold_heading(name), file }
 }

@@ -8,7 +8,7 @@ use std::path::Path;
 use super::built_in;
 use super::catalog::Catalog;
 use super::check;
-use super::folder::{self, Named};
+use super::folder;
 use super::held::{self, Held};
 use super::lexicon::Lexicon;
 use super::merge::{self, Rows};
@@ -24,8 +24,8 @@ use super::terms::{self, Said, Terms};
 use super::words::Trouble;
 use super::{fixture, joint, part, support, system, tube_size};
 use crate::ground::notice::in_order;
-use crate::ground::{Notice, RowAt, Sources};
-use crate::table::TableFile;
+use crate::ground::{Notice, RowAt, Sources, Spot};
+use crate::table::{Found, FoundTable, TableFile};
 
 /// One house to price, as its tables say.
 #[derive(Debug, Clone)]
@@ -73,38 +73,32 @@ pub const TABLES: [&str; 14] = [
 ];
 
 impl Job {
-    /// Reads a job from a folder of CSV tables or from one CSV file, which is its run list.
+    /// Reads a job from a folder of CSV tables, a workbook with a sheet a table, or one CSV file, its run list.
     ///
     /// # Errors
     ///
     /// The notice that there is no job, or no run list in it.
     pub fn read(path: &Path) -> Result<Self, Notice> {
-        let tables = folder::tables(path, "", Some("runs")).map_err(|why| folder::no_job(path, &why))?;
+        let found = folder::job(path)?;
         let home = if path.is_dir() { path } else { path.parent().unwrap_or(path) };
-        if !tables.iter().any(|table| table.folded == "runs") {
-            let spot = folder::no_job(path, "").spots;
-            return Err(Trouble::NoRunList.word(spot));
-        }
-        Ok(Self::of_tables(&tables, home))
+        Ok(Self::of_tables(found, home))
     }
 
     /// A job of tables given as CSV texts by name, for tests: `[("runs", "run,service...")]`. The texts live as long
     /// as the program.
     pub fn from_texts(texts: &[(&str, &str)]) -> Self {
-        let tables: Vec<Named> = texts
-            .iter()
-            .map(|(name, text)| {
-                let shown: &'static str = Box::leak(format!("{name}.csv").into_boxed_str());
-                let text: &'static str = Box::leak(Box::from(*text));
-                Named::new(name, TableFile::BuiltIn { name: shown, text })
-            })
-            .collect();
-        Self::of_tables(&tables, Path::new("."))
+        let table = |(name, text): &(&str, &str)| {
+            let shown: &'static str = Box::leak(format!("{name}.csv").into_boxed_str());
+            folder::text(name, shown, Box::leak(Box::from(*text)))
+        };
+        let found = Found { tables: texts.iter().map(table).collect(), notices: Vec::new() };
+        Self::of_tables(found, Path::new("."))
     }
 
     /// Reads all tables, in the order in which one asks for the other.
-    fn of_tables(tables: &[Named], home: &Path) -> Self {
-        let mut desk = Desk::default();
+    fn of_tables(found: Found, home: &Path) -> Self {
+        let mut desk = Desk { notices: found.notices, ..Desk::default() };
+        let tables = found.tables.as_slice();
         let (mut terms, said) = read_terms(tables, &mut desk);
         let shared = shared_tables(&said, home, &mut desk);
         let (mut catalog, joints) = read_catalog(&shared, tables, &mut desk);
@@ -141,13 +135,13 @@ impl Job {
 }
 
 /// The tables of a name.
-fn named<'a>(tables: &'a [Named], folded: &'a str) -> impl Iterator<Item = &'a Named> {
-    tables.iter().filter(move |table| table.folded == folded)
+fn named<'a>(tables: &'a [FoundTable], name: &'a str) -> impl Iterator<Item = &'a FoundTable> {
+    tables.iter().filter(move |table| table.name == name)
 }
 
 /// The rows of all tables of a name.
 fn read_all<T>(
-    tables: &[Named],
+    tables: &[FoundTable],
     folded: &str,
     desk: &mut Desk,
     read: impl Fn(&TableFile, &mut Desk) -> Vec<T>,
@@ -156,11 +150,12 @@ fn read_all<T>(
 }
 
 /// The terms come first: they say what a bare length is and where other tables are.
-fn read_terms(tables: &[Named], desk: &mut Desk) -> (Terms, Said) {
+fn read_terms(tables: &[FoundTable], desk: &mut Desk) -> (Terms, Said) {
     let known = TABLES.map(crate::ground::name::fold_heading);
-    for table in tables.iter().filter(|table| !known.contains(&table.folded)) {
-        let nearest = nearest_of(&table.name, TABLES.iter().copied());
-        desk.notices.push(Trouble::UnknownTable { found: &table.name, nearest }.word(vec![table.spot()]));
+    for table in tables.iter().filter(|table| !known.contains(&table.name)) {
+        let nearest = nearest_of(&table.written, TABLES.iter().copied());
+        let spot = Spot { file: table.file.shown(), sheet: table.file.sheet().cloned(), row: 0, column: 0 };
+        desk.notices.push(Trouble::UnknownTable { found: &table.written, nearest }.word(vec![spot]));
     }
     let mut terms = Terms::unsaid(&mut desk.lexicon);
     let mut said = Said::default();
@@ -172,25 +167,32 @@ fn read_terms(tables: &[Named], desk: &mut Desk) -> (Terms, Said) {
 }
 
 /// The tables of the folders that the job shares with others.
-fn shared_tables(said: &Said, home: &Path, desk: &mut Desk) -> Vec<Named> {
-    said.tables.iter().flat_map(|(at, path)| tables_at(home, path, *at, "tables", desk)).collect()
+fn shared_tables(said: &Said, home: &Path, desk: &mut Desk) -> Vec<FoundTable> {
+    said.tables.iter().flat_map(|(at, path)| tables_at(home, path, *at, "tables", desk).tables).collect()
 }
 
 /// The price lists that the job names.
-fn price_lists(said: &Said, home: &Path, desk: &mut Desk) -> Vec<Named> {
-    said.price_lists.iter().flat_map(|(at, path)| tables_at(home, path, *at, "price list", desk)).collect()
+fn price_lists(said: &Said, home: &Path, desk: &mut Desk) -> Vec<FoundTable> {
+    let lists = said.price_lists.iter();
+    lists.flat_map(|(at, path)| folder::price_lists(tables_at(home, path, *at, "price list", desk))).collect()
 }
 
-fn tables_at(home: &Path, path: &str, at: RowAt, item: &str, desk: &mut Desk) -> Vec<Named> {
-    folder::tables(&home.join(path), path, None).unwrap_or_else(|why| {
-        desk.trouble(at, "value", Trouble::NoSuchPath { item, found: path, why: &why });
-        Vec::new()
-    })
+fn tables_at(home: &Path, path: &str, at: RowAt, item: &str, desk: &mut Desk) -> Found {
+    match folder::shared(home, path) {
+        Ok(mut found) => {
+            desk.notices.append(&mut found.notices);
+            found
+        }
+        Err(why) => {
+            desk.trouble(at, "value", Trouble::NoSuchPath { item, found: path, why: &why.found });
+            Found::default()
+        }
+    }
 }
 
 /// What exists: the program's own rows, over them those of shared folders, over them those of the job. With all joints
 /// that any table names.
-fn read_catalog(shared: &[Named], own: &[Named], desk: &mut Desk) -> (Catalog, Vec<super::Word>) {
+fn read_catalog(shared: &[FoundTable], own: &[FoundTable], desk: &mut Desk) -> (Catalog, Vec<super::Word>) {
     let mut catalog = Catalog::default();
     let mut joints = Vec::new();
     for tables in [built_in::tables().as_slice(), shared, own] {
@@ -216,8 +218,8 @@ fn read_catalog(shared: &[Named], own: &[Named], desk: &mut Desk) -> (Catalog, V
 fn read_patterns(
     catalog: &mut Catalog,
     columns: &RunColumns,
-    shared: &[Named],
-    own: &[Named],
+    shared: &[FoundTable],
+    own: &[FoundTable],
     desk: &mut Desk,
 ) {
     for (tables, built_in) in [(built_in::tables().as_slice(), true), (shared, false), (own, false)] {

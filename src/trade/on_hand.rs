@@ -14,10 +14,10 @@ shape! {
     /// The table `on hand`.
     ON_HAND = "on hand", Noticed, Column {
         Part = "part", required, Text, "what it is, by any name of the part";
-        Size = "size", required, Size, "its sizes in reading order; empty for what has none";
+        Size = "size", optional, Size, "its sizes in reading order; empty for what has none";
         Quantity = "quantity", required, Number, "how many pieces, or how much of a consumable in the unit of the table joints";
         Length = "length", optional, Length, "tube: the length of each piece";
-        System = "system" ["systems"], optional, Text, "systems or tube families it is for, parted by ;; empty: any";
+        System = "system" ["systems"], optional, Text, "systems or tube families it is for, parted by semicolons; empty: any";
         Variant = "variant", optional, Text, "its variant";
         Color = "color" ["colour"], optional, Text, "its color";
         Note = "note", optional, Text, "a note";
@@ -62,7 +62,7 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk, catalog: &Catalog) -> Vec<
         let quantity = quantity.value().unwrap_or_default();
         if quantity.is_sign_negative() {
             let found = &quantity.to_string();
-            row.trouble(Column::Quantity, Trouble::NotACount { heading: "quantity", found });
+            row.trouble(Column::Quantity, Trouble::BelowZero { heading: "quantity", found });
         }
         let length = row.positive_length(Column::Length);
         if catalog.is_tube(part) && length.is_none() && row.text(Column::Length).is_empty() {

@@ -97,14 +97,24 @@ fn number_and_word(text: &str) -> Option<(&str, &str)> {
     (end > 0).then(|| (&text[..end], text[end..].trim()))
 }
 
+/// Which cell is wrong, and what was expected there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Wrong {
+    /// The pack.
+    Pack(&'static str),
+    /// How it is sold.
+    SoldAs(&'static str),
+}
+
 /// How a thing is sold and what one of it holds, where the cells go together; else what was expected.
 pub(super) fn sold(
     kind: Kind,
     said: Option<SoldAs>,
     held: Option<Pack>,
     text: &str,
-) -> Result<(SoldAs, Pack), &'static str> {
+) -> Result<(SoldAs, Pack), Wrong> {
     let written = !text.is_empty();
+    use Wrong::{Pack as NoPack, SoldAs as NoWay};
     match kind {
         Kind::Tube => match (said, held) {
             (Some(sold @ (SoldAs::Coil | SoldAs::Stick)), Some(Pack::Length(length)))
@@ -115,25 +125,29 @@ pub(super) fn sold(
             (Some(SoldAs::Each) | None, None) if !written => {
                 Ok((SoldAs::Each, Pack::Length(Length::whole(1, LengthUnit::Foot))))
             }
-            (Some(SoldAs::Coil | SoldAs::Stick), _) => Err("the length of one coil or stick, such as 100 ft"),
-            (Some(SoldAs::Bag), _) => Err("tube sold as coil, stick or each, not in bags"),
-            (Some(SoldAs::Each), _) => Err("no pack for tube sold each, by any length"),
-            (None, _) => Err("coil or stick in sold as, and the length of one in pack"),
+            (Some(SoldAs::Coil | SoldAs::Stick), _) => {
+                Err(NoPack("the length of one coil or stick, such as 100 ft"))
+            }
+            (Some(SoldAs::Bag), _) => Err(NoWay("coil, stick or each for tube")),
+            (Some(SoldAs::Each), _) => Err(NoPack("no pack for tube sold each, by any length")),
+            (None, _) => Err(NoWay("coil or stick for tube with a pack")),
         },
         Kind::Consumable(_) => match (said, held) {
-            (Some(SoldAs::Coil | SoldAs::Stick), _) => Err("bag or each in sold as for what is no tube"),
+            (Some(SoldAs::Coil | SoldAs::Stick), _) => Err(NoWay("bag or each for what is no tube")),
             (_, Some(amount)) => Ok((SoldAs::Bag, amount)),
             (_, None) if !written => Ok((SoldAs::Bag, Pack::Amount(Decimal::ONE))),
-            (_, None) => Err("an amount in the unit that the table joints counts it in, such as 1 lb"),
+            (_, None) => {
+                Err(NoPack("an amount in the unit that the table joints counts it in, such as 1 lb"))
+            }
         },
         Kind::Pieces => match (said, held) {
-            (Some(SoldAs::Coil | SoldAs::Stick), _) => Err("bag or each in sold as for what is no tube"),
+            (Some(SoldAs::Coil | SoldAs::Stick), _) => Err(NoWay("bag or each for what is no tube")),
             (Some(SoldAs::Each), Some(Pack::Count(1))) => Ok((SoldAs::Each, Pack::Count(1))),
             (Some(SoldAs::Each) | None, None) if !written => Ok((SoldAs::Each, Pack::Count(1))),
-            (Some(SoldAs::Each), Some(_)) => Err("no pack for what is sold each, or bag in sold as"),
+            (Some(SoldAs::Each), Some(_)) => Err(NoWay("bag for what comes in a pack")),
             (Some(SoldAs::Bag) | None, Some(pack)) => Ok((SoldAs::Bag, pack)),
             (Some(SoldAs::Bag | SoldAs::Each) | None, None) => {
-                Err("how many pieces a pack holds, such as 25")
+                Err(NoPack("how many pieces a pack holds, such as 25"))
             }
         },
         Kind::Unknown => Ok((said.unwrap_or(SoldAs::Each), held.unwrap_or(Pack::Count(1)))),

@@ -15,13 +15,13 @@ shape! {
         Name = "part", required, Text, "the name of a thing that is bought";
         Ports = "ports", required, Text, "its openings in the order in which sizes are read: joint, joint, male thread 3/4; empty: none";
         Class = "class", required, Text, "what allowances, labor and the order go by: tube, fitting, ring, valve...";
-        UsedAs = "used as", optional, Text, "what the count takes it for: tee, elbow, coupling, cap...; several with ;";
-        Also = "also called", optional, Text, "other names of the trade, parted by ;";
+        UsedAs = "used as", optional, Text, "what the count takes it for: tee, elbow, coupling, cap...; several with semicolons";
+        Also = "also called", optional, Text, "other names of the trade, parted by semicolons";
         Variant = "variant", optional, Text, "which one of its kind: type L, brass";
         Section = "section", optional, Text, "where a store keeps it";
         Supports = "supports", optional, Count, "supports that each one asks for";
         TakeOut = "take-out" ["takeout"], optional, Length, "from its center to the end of the tube inside it";
-        System = "system" ["systems"], optional, Text, "systems or tube families it is made for, parted by ;; empty: all";
+        System = "system" ["systems"], optional, Text, "systems or tube families it is made for, parted by semicolons; empty: all";
         Note = "note", optional, Text, "a note";
     }
 }

@@ -24,8 +24,8 @@ shape! {
         Variant = "variant", optional, Text, "which variant of the part";
         Where = "where", optional, Text, "where it stands in line: start, end, or a distance, with a minus from the end";
         Every = "every", optional, Length, "per length: the length of run that asks for one more";
-        System = "system" ["systems"], optional, Text, "systems or tube families the row is for, parted by ;; empty: all";
-        Only = "only", optional, Text, "only runs with these values: column=value, several parted by ;";
+        System = "system" ["systems"], optional, Text, "systems or tube families the row is for, parted by semicolons; empty: all";
+        Only = "only", optional, Text, "only runs with these values: column=value, several parted by semicolons";
         Phase = "phase", optional, Text, "when it is installed; empty: with its run";
         Note = "note", optional, Text, "a note";
     }
@@ -265,7 +265,7 @@ impl<'c> Reading<'_, '_, '_, 'c> {
             }
             Got::Value(length) => Adds::Tube(length),
             Got::Empty => {
-                self.row.empty(Column::Quantity);
+                self.row.trouble(Column::Quantity, Trouble::TubeWithoutLength);
                 Adds::Tube(Length::ZERO)
             }
             Got::Misread => Adds::Tube(Length::ZERO),
@@ -375,11 +375,11 @@ impl<'c> Reading<'_, '_, '_, 'c> {
             && !part.ports.is_empty()
             && matches!(read.per, Per::Run | Per::Tap | Per::Length)
         {
-            self.row.trouble(Column::Where, Trouble::Nowhere { part: &part.name, per: &per });
+            self.row.trouble(Column::Part, Trouble::Nowhere { part: &part.name, per: &per });
         }
         let every = !self.row.text(Column::Every).is_empty();
         if read.per == Per::Length && !every {
-            self.row.trouble(Column::Every, Trouble::NoEvery);
+            self.row.trouble(Column::Per, Trouble::NoEvery);
         } else if read.per != Per::Length && every {
             self.row.trouble(Column::Every, Trouble::EveryUnused { per: &per });
         }

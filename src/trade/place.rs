@@ -11,7 +11,7 @@ shape! {
     PLACES = "places", Noticed, Column {
         Name = "place", required, Text, "the name of the place; runs and places share one name space";
         Fixture = "fixture", optional, Text, "the kind of place: lavatory, tank heater";
-        Pattern = "pattern" ["patterns"], optional, Text, "what stands there: patterns whose parts per place count once, several with ;";
+        Pattern = "pattern" ["patterns"], optional, Text, "what stands there: patterns whose parts per place count once, several with semicolons";
         Area = "area" ["room"], optional, Text, "room or part of the house";
         Level = "level", optional, Text, "floor of the house";
     }

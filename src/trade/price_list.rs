@@ -21,7 +21,7 @@ shape! {
         Part = "part", required, Text, "what it is, by any name of the part";
         Size = "size", required, Size, "its sizes in reading order: 3/4, 1 x 3/4 x 1/2; empty for what has none";
         Price = "price", required, Number, "the price before discount";
-        System = "system" ["systems"], optional, Text, "systems or tube families it is for, parted by ;; empty: any";
+        System = "system" ["systems"], optional, Text, "systems or tube families it is for, parted by semicolons; empty: any";
         Variant = "variant", optional, Text, "which one of its kind: type L; empty: any";
         Color = "color" ["colour"], optional, Text, "red or blue, where tube is sold by color; empty: any";
         Code = "code", optional, Text, "the supplier's own code";
@@ -171,10 +171,9 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk, catalog: &Catalog) -> Vec<
         };
         let sold = match pack::sold(kind, sold_as.value(), held, row.text(Column::Pack)) {
             Ok(sold) => sold,
-            Err(expected) => {
+            Err(wrong) => {
                 if !row.in_error() {
-                    let found = row.text(Column::Pack).to_owned();
-                    row.trouble(Column::Pack, Trouble::Pack { found: &found, expected });
+                    unsold(row, wrong);
                 }
                 (SoldAs::Each, Pack::Count(1))
             }
@@ -218,15 +217,25 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk, catalog: &Catalog) -> Vec<
     offers
 }
 
+fn unsold(row: &mut Row<'_, '_>, wrong: pack::Wrong) {
+    match wrong {
+        pack::Wrong::Pack(expected) => {
+            let found = row.text(Column::Pack).to_owned();
+            row.trouble(Column::Pack, Trouble::Pack { found: &found, expected });
+        }
+        pack::Wrong::SoldAs(expected) => {
+            let found = row.text(Column::SoldAs).to_owned();
+            row.trouble(Column::SoldAs, Trouble::SoldAs { found: &found, expected });
+        }
+    }
+}
+
 /// A price of nothing is more often a forgotten price than a gift: it is an error.
 fn price(row: &mut Row<'_, '_>) -> Decimal {
     match row.number(Column::Price) {
         Got::Value(price) if price.is_zero() => row.trouble(Column::Price, Trouble::PriceZero),
         Got::Value(price) if price.is_sign_negative() => {
-            row.trouble(
-                Column::Price,
-                Trouble::PriceNegative { heading: "price", found: &price.to_string() },
-            );
+            row.trouble(Column::Price, Trouble::PriceNegative { found: &price.to_string() });
         }
         Got::Value(price) => return price,
         Got::Empty => row.empty(Column::Price),
@@ -239,7 +248,7 @@ fn range(row: &mut Row<'_, '_>) -> (Option<Decimal>, Option<Decimal>) {
     let (low, high) = (row.number(Column::Low).value(), row.number(Column::High).value());
     for (column, heading, price) in [(Column::Low, "low", low), (Column::High, "high", high)] {
         if let Some(price) = price.filter(Decimal::is_sign_negative) {
-            row.trouble(column, Trouble::PriceNegative { heading, found: &price.to_string() });
+            row.trouble(column, Trouble::BelowZero { heading, found: &price.to_string() });
         }
     }
     if let (Some(low), Some(high)) = (low, high)

@@ -219,6 +219,12 @@ impl Row<'_, '_> {
     pub(super) fn further(&self, lexicon: &mut Lexicon) -> Box<[(Word, Decimal)]> {
         self.record.further().into_iter().map(|(heading, number)| (lexicon.word(heading), number)).collect()
     }
+
+    /// Words under further headings.
+    pub(super) fn further_words(&self, lexicon: &mut Lexicon) -> Box<[(Word, Word)]> {
+        let cells = self.record.further_words().into_iter();
+        cells.map(|(heading, text)| (lexicon.word(heading), lexicon.word(text))).collect()
+    }
 }
 
 /// The entries of a list parted by `;`, empty ones left out.

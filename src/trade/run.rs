@@ -16,7 +16,7 @@ shape! {
         Service = "service", required, Text, "what flows: cold, hot, mixed, return, drain or vent";
         Size = "size", required, Size, "the size of the tube, a name of the table sizes: 1/2, 3/4, 1-1/4";
         Length = "length", required, Length, "center to center along the run";
-        Pattern = "pattern" ["patterns"], optional, Text, "how it is built: names of the table patterns, several with ;";
+        Pattern = "pattern" ["patterns"], optional, Text, "how it is built: names of the table patterns, several with semicolons";
         Joins = "joins" ["from"], optional, Text, "the run or place it ties into, toward the main (drains: toward the sewer)";
         At = "at", optional, Length, "how far along the run it joins; empty: at its end";
         Tee = "tee", optional, Text, "bull where the parent is the branch of its tee";
@@ -26,7 +26,7 @@ shape! {
         Tail = "tail", optional, Length, "length of the tail in the smaller size, extra to length";
         Turns = "turns", optional, Count, "90-degree changes between its ends, without its tee and its stub-out";
         TurnsWithElbow = "turns with elbow", optional, Count, "how many turns take an elbow even in tube that bends";
-        TurnsAt = "turns at", optional, Lengths, "where the turns stand, from its beginning, parted by ;";
+        TurnsAt = "turns at", optional, Lengths, "where the turns stand, from its beginning, parted by semicolons";
         Offsets = "offsets", optional, Count, "pairs of 45-degree changes";
         Rise = "rise", optional, Length, "how much of its length goes up, or with a minus down";
         Lie = "lie", optional, Text, "framing (the same as empty), slab or ground";
@@ -183,6 +183,8 @@ pub struct Run {
     pub note: Box<str>,
     /// Further columns that hold a number: heading and number.
     pub counts: Box<[(Word, Decimal)]>,
+    /// Further columns that hold words, which `only` may ask for: heading and words.
+    pub words: Box<[(Word, Word)]>,
     /// All text cells that `only` may ask for beyond the fields above are found by [`Run::column`]: `lie` as written.
     pub lie_as_written: Word,
 }
@@ -286,6 +288,7 @@ fn read_row(row: &mut Row<'_, '_>, lexicon: &mut Lexicon) -> Run {
         no_joint: row.yes_no(Column::NoJoint).unwrap_or(false),
         note: row.text(Column::Note).into(),
         counts: row.further(lexicon),
+        words: row.further_words(lexicon),
         lie_as_written: row.word(Column::Lie, lexicon),
     }
 }

@@ -11,7 +11,7 @@ use crate::ground::name::{fold, fold_heading};
 use crate::ground::size::canonical;
 use crate::ground::{SourceId, Sources};
 
-/// The columns of every run list that `only` may ask for; further columns that hold numbers come on top.
+/// The columns of every run list that `only` may ask for; all further columns come on top.
 pub const ASKED: [&str; 17] = [
     "run",
     "service",
@@ -58,9 +58,11 @@ impl RunColumns {
     ) {
         let Some(source) = source else { return };
         let mut as_written: Vec<(String, Word)> = Vec::new();
-        for (word, _) in runs.iter().flat_map(|run| run.counts.iter()) {
-            if !as_written.iter().any(|(_, known)| known == word) {
-                as_written.push((folded(lexicon.text(*word)), *word));
+        let counts = runs.iter().flat_map(|run| run.counts.iter().map(|(heading, _)| *heading));
+        let words = runs.iter().flat_map(|run| run.words.iter().map(|(heading, _)| *heading));
+        for word in counts.chain(words) {
+            if !as_written.iter().any(|(_, known)| *known == word) {
+                as_written.push((folded(lexicon.text(word)), word));
             }
         }
         let known = |folded: &str| RUNS.columns.iter().any(|column| fold_heading(column.heading) == folded);
@@ -153,10 +155,11 @@ impl Run {
             "phase" => pick(text, &PHASES) == Some(self.phase()),
             "no joint" => matches!(text, "yes" | "y" | "x" | "true" | "1") == self.no_joint,
             _ => {
-                let held = self.counts.iter().find(|(name, _)| *name == column).map(|(_, number)| *number);
-                match held {
-                    None => text.is_empty(),
+                let number = self.counts.iter().find(|(name, _)| *name == column).map(|(_, number)| *number);
+                let words = self.words.iter().find(|(name, _)| *name == column).map(|(_, words)| *words);
+                match number {
                     Some(held) => Decimal::from_str_exact(text).is_ok_and(|asked| asked == held),
+                    None => words.unwrap_or_default() == value,
                 }
             }
         }

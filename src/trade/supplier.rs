@@ -45,7 +45,7 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk) -> Vec<Supplier> {
             [(Column::Fee, "delivery fee"), (Column::Least, "least order")].map(|(column, heading)| {
                 let sum = row.number(column).value().unwrap_or_default();
                 if sum.is_sign_negative() {
-                    row.trouble(column, Trouble::PriceNegative { heading, found: &sum.to_string() });
+                    row.trouble(column, Trouble::BelowZero { heading, found: &sum.to_string() });
                 }
                 sum
             });

@@ -11,8 +11,8 @@ shape! {
     SUPPORTS = "supports", Noticed, Column {
         Tube = "tube", required, Text, "the tube family";
         Size = "size", required, Size, "the size of the tube";
-        Across = "across", required, Length, "the most between two supports of level tube";
-        Up = "up", required, Length, "the most between two supports of a riser";
+        Across = "across", optional, Length, "the most between two supports of level tube";
+        Up = "up", optional, Length, "the most between two supports of a riser";
         Part = "part", required, Text, "the part that supports it";
         Source = "source", optional, Text, "where the figures are published";
     }

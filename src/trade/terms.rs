@@ -105,7 +105,7 @@ pub const ITEMS: [(&str, &str); 19] = [
     ("drain system", "the system of drain runs that name none; left out: none"),
     (
         "compare with",
-        "systems to compare it with, parted by ;; left out: of pex-clamp and copper-solder the other",
+        "systems to compare it with, parted by semicolons; left out: of pex-clamp and copper-solder the other",
     ),
     (
         "allowance",
@@ -123,9 +123,12 @@ pub const ITEMS: [(&str, &str); 19] = [
     ("units", "ft or m: what a bare length is, and what lengths are shown in; left out: ft"),
     (
         "price list",
-        "a file or folder of price lists, from the folder of the job; several rows, or parted by ;",
+        "a file or folder of price lists, from the folder of the job; several rows, or parted by semicolons",
     ),
-    ("tables", "a folder of tables shared by jobs, from the folder of the job; several rows, or parted by ;"),
+    (
+        "tables",
+        "a folder of tables shared by jobs, from the folder of the job; several rows, or parted by semicolons",
+    ),
     ("tube allowance", "what becomes of it beside a cut plan: plan, piece or end; left out: plan"),
 ];
 

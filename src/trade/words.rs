@@ -16,6 +16,8 @@ pub(super) enum Trouble<'a> {
     NotPositive { heading: &'a str, found: &'a str },
     /// A count that is not a whole number from zero up.
     NotACount { heading: &'a str, found: &'a str },
+    /// A number that must not be below zero is.
+    BelowZero { heading: &'a str, found: &'a str },
     /// A row with the key of another row of the same table.
     RowTwice { key: &'a str },
     /// A name that no row of another table has.
@@ -23,8 +25,6 @@ pub(super) enum Trouble<'a> {
     /// A table that no job has.
     UnknownTable { found: &'a str, nearest: String },
     // The job.
-    /// Nothing is there.
-    NoJob { why: &'a str },
     /// A job without a run list.
     NoRunList,
     /// A path named in the job leads nowhere.
@@ -75,6 +75,8 @@ pub(super) enum Trouble<'a> {
     WhereOnTube,
     /// A `where` on a part that stands at an end.
     WhereAtEnd { per: &'a str },
+    /// Tube whose piece has no length.
+    TubeWithoutLength,
     /// Tube per anything but an end.
     TubeAway { per: &'a str },
     /// A part with openings that stands nowhere.
@@ -96,13 +98,15 @@ pub(super) enum Trouble<'a> {
     /// A price of nothing.
     PriceZero,
     /// A price below nothing.
-    PriceNegative { heading: &'a str, found: &'a str },
+    PriceNegative { found: &'a str },
     /// The lowest price is above the highest.
     LowAboveHigh { low: &'a str, high: &'a str },
     /// Good from a day after the last.
     FromAfterUntil { from: &'a str, until: &'a str },
     /// A pack that cannot be read, or does not go with how the thing is sold.
     Pack { found: &'a str, expected: &'a str },
+    /// A way to sell that does not go with the thing.
+    SoldAs { found: &'a str, expected: &'a str },
     /// What a price is for, in no known word, or not as the thing is sold.
     PricePer { found: &'a str, expected: &'a str },
     /// A discount outside 0 to 100.
@@ -185,8 +189,8 @@ impl Trouble<'_> {
             Self::EmptyCell { heading, help } => error(
                 "empty-cell",
                 format!("{heading} is empty"),
-                format!("{heading} in every row"),
-                format!("type it: {help}"),
+                help.to_owned(),
+                format!("type {heading}"),
             ),
             Self::UnknownWord { heading, found, known } => error(
                 "unknown-word",
@@ -198,13 +202,19 @@ impl Trouble<'_> {
                 "not-above-zero",
                 format!("{heading} is {found}"),
                 format!("{heading} above zero"),
-                format!("type the {heading} that was measured"),
+                format!("type {heading} above zero"),
             ),
             Self::NotACount { heading, found } => error(
                 "not-a-count",
                 format!("{heading} is {found}"),
                 "a whole number, zero or more".to_owned(),
                 format!("type a whole number, or leave {heading} empty"),
+            ),
+            Self::BelowZero { heading, found } => error(
+                "below-zero",
+                format!("{heading} is {found}"),
+                "zero or more".to_owned(),
+                format!("type {heading} without its sign, or leave it empty"),
             ),
             Self::RowTwice { key } => warning(
                 "row-twice",
@@ -240,12 +250,6 @@ impl Trouble<'_> {
                     format!("name it {nearest} if that is meant")
                 },
             ),
-            Self::NoJob { why } => error(
-                "no-job",
-                format!("the job could not be opened: {why}"),
-                "a folder of CSV tables, a workbook, or one run list".to_owned(),
-                "name a path that is there".to_owned(),
-            ),
             Self::NoRunList => error(
                 "no-run-list",
                 "the job has no run list".to_owned(),
@@ -254,7 +258,7 @@ impl Trouble<'_> {
             ),
             Self::NoSuchPath { item, found, why } => error(
                 "no-such-path",
-                format!("{item} \"{found}\" could not be read: {why}"),
+                format!("{item} \"{found}\": {why}"),
                 "a path from the folder of the job".to_owned(),
                 "type the path as it is seen from the folder of the job".to_owned(),
             ),
@@ -314,14 +318,14 @@ impl Trouble<'_> {
             ),
             Self::ElbowsAboveTurns { elbows, turns } => error(
                 "elbows-above-turns",
-                format!("turns with elbow is {elbows} on a run of {turns} turns"),
+                format!("turns with elbow is {elbows} and turns is {turns}"),
                 "at most as many as turns".to_owned(),
                 format!("type at least {elbows} for turns, or fewer turns with elbow"),
             ),
             Self::TurnsAtCount { given, turns } => error(
                 "turns-at-count",
-                format!("turns at gives {given} distances for {turns} turns"),
-                format!("{turns} distances parted by ;"),
+                format!("turns at gives {given} where turns is {turns}"),
+                "as many distances as turns, parted by semicolons".to_owned(),
                 "give every turn its distance, or empty turns at".to_owned(),
             ),
             Self::TurnTwice { found } => error(
@@ -370,7 +374,7 @@ impl Trouble<'_> {
             ),
             Self::CountColumn { heading, found } => error(
                 "not-a-count",
-                format!("{heading} is {found}"),
+                format!("{heading} is \"{found}\""),
                 "a whole number, zero or more".to_owned(),
                 "type how many there are".to_owned(),
             ),
@@ -383,7 +387,7 @@ impl Trouble<'_> {
             Self::OnlyForm { found } => error(
                 "only-form",
                 format!("only is \"{found}\""),
-                "column=value, several parted by ;".to_owned(),
+                "column=value, several parted by semicolons".to_owned(),
                 "type for example service=hot".to_owned(),
             ),
             Self::WhereOnTube => error(
@@ -398,11 +402,17 @@ impl Trouble<'_> {
                 "where only on a part in line".to_owned(),
                 "empty where, or type run in per".to_owned(),
             ),
+            Self::TubeWithoutLength => error(
+                "tube-without-length",
+                "quantity is empty on tube".to_owned(),
+                "the length of the piece, such as 6 in".to_owned(),
+                "type the length in quantity".to_owned(),
+            ),
             Self::TubeAway { per } => error(
                 "tube-not-at-an-end",
                 format!("tube is given per {per}"),
                 "tube per start, end or both".to_owned(),
-                "give the run a longer length, or the tube an end".to_owned(),
+                "type start, end or both in per; for a longer run type a longer length".to_owned(),
             ),
             Self::Nowhere { part, per } => error(
                 "part-nowhere",
@@ -452,9 +462,9 @@ impl Trouble<'_> {
                 "a price above zero".to_owned(),
                 "type the price, or take the row out: what has no price is listed as not priced".to_owned(),
             ),
-            Self::PriceNegative { heading, found } => error(
+            Self::PriceNegative { found } => error(
                 "price-negative",
-                format!("{heading} is {found}"),
+                format!("price is {found}"),
                 "a price above zero".to_owned(),
                 "type the price without its sign".to_owned(),
             ),
@@ -476,6 +486,12 @@ impl Trouble<'_> {
                 expected.to_owned(),
                 "type what one pack, coil or stick holds".to_owned(),
             ),
+            Self::SoldAs { found, expected } => error(
+                "unread-sold-as",
+                if found.is_empty() { "sold as is empty".to_owned() } else { format!("sold as is \"{found}\"") },
+                expected.to_owned(),
+                "type how it is sold".to_owned(),
+            ),
             Self::PricePer { found, expected } => error(
                 "unread-price-per",
                 format!("per is \"{found}\""),
@@ -485,7 +501,7 @@ impl Trouble<'_> {
             Self::Discount { found } => error(
                 "discount-out-of-range",
                 format!("discount is {found}"),
-                "points from 0 up to, but not, 100".to_owned(),
+                "points from 0 to less than 100".to_owned(),
                 "type for example 25, or 25+15 for a chain".to_owned(),
             ),
             Self::Breaks { found } => error(

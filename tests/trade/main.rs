@@ -1,4 +1,10 @@
 //! Reading jobs: what becomes of rows, of tables over tables, and of mistakes.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by it")]
+
 mod built_in;
+mod examples;
 mod merging;
+mod prices;
+mod run_list;
+mod speed;
