@@ -82,8 +82,7 @@ impl Meetings {
 /// Connects the runs of a job by their names.
 pub(crate) fn connect(job: &Job) -> Meetings {
     let mut faults: BTreeMap<usize, &'static str> = BTreeMap::new();
-    for (run, row) in job.runs.iter().enumerate().filter(|(_, row)| row.in_error) {
-        let _ = row;
+    for (run, _) in job.runs.iter().enumerate().filter(|(_, row)| row.in_error) {
         faults.insert(run, "a cell of the row is in error");
     }
     let runs = runs_by_name(job, &mut faults);
