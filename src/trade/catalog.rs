@@ -146,7 +146,7 @@ impl Catalog {
     }
 
     /// Brings the indices up to date after tables were added.
-    pub(super) fn index(&mut self, lexicon: &mut Lexicon) {
+    pub(crate) fn index(&mut self, lexicon: &mut Lexicon) {
         self.parts_by_use.clear();
         for (id, part) in (0_u32..).zip(&self.parts) {
             for used in &part.used_as {

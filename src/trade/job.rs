@@ -55,6 +55,9 @@ pub struct Job {
     pub notices: Vec<Notice>,
 }
 
+/// Sheets of a starter workbook that hold no table: help, and the sheet to walk the framing with.
+pub const NOT_TABLES: [&str; 2] = ["help", "walk"];
+
 impl Job {
     /// Reads a job from a folder of CSV tables, a workbook with a sheet a table, or one CSV file, its run list.
     ///
@@ -133,7 +136,10 @@ fn read_all<T>(
 
 /// The terms come first: they say what a bare length is and where other tables are.
 fn read_terms(tables: &[FoundTable], desk: &mut Desk) -> (Terms, Said) {
-    for table in tables.iter().filter(|table| !SHAPES.iter().any(|shape| table.is(shape.name))) {
+    let is_known = |table: &FoundTable| {
+        SHAPES.iter().any(|shape| table.is(shape.name)) || NOT_TABLES.contains(&table.name.as_str())
+    };
+    for table in tables.iter().filter(|table| !is_known(table)) {
         let nearest = nearest_of(&table.written, SHAPES.iter().map(|shape| shape.name));
         let spot = Spot { file: table.file.shown(), sheet: table.file.sheet().cloned(), row: 0, column: 0 };
         desk.notices.push(Trouble::UnknownTable { found: &table.written, nearest }.word(vec![spot]));

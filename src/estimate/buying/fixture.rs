@@ -1,0 +1,294 @@
+//! A small invented house of lines and offers for tests of needs, buying, costing and comparison.
+
+use std::ops::{Deref, DerefMut};
+use std::sync::Arc;
+
+use rust_decimal::Decimal;
+
+use super::{Bought, Market, buy};
+use crate::estimate::item::{Color, Item, ItemId, Items, Sizes};
+use crate::estimate::network::RunId;
+use crate::estimate::takeoff::{Because, Line, Piece, Subject, Takeoff};
+use crate::ground::spot::Source;
+use crate::ground::{Length, LengthUnit, RowAt, SourceId, Sources};
+use crate::trade::*;
+
+/// A decimal number.
+pub(crate) fn d(text: &str) -> Decimal {
+    Decimal::from_str_exact(text).unwrap()
+}
+
+/// An invented house. One system, `pex-clamp` on the tube `pex`, sizes 1/2 to 1-1/4.
+pub(crate) struct House {
+    pub(crate) job: Job,
+    pub(crate) items: Items,
+    pub(crate) lines: Vec<Line>,
+    pub(crate) pieces: Vec<Piece>,
+}
+
+impl Deref for House {
+    type Target = Job;
+
+    fn deref(&self) -> &Job {
+        &self.job
+    }
+}
+
+impl DerefMut for House {
+    fn deref_mut(&mut self) -> &mut Job {
+        &mut self.job
+    }
+}
+
+impl House {
+    pub(crate) fn new() -> Self {
+        let mut job = Job::from_texts(&[("runs", "run,service,size,length\nC1,cold,3/4,10\n")]);
+        let mut catalog = Catalog::default();
+        let lexicon = &mut job.lexicon;
+        let (name, tube) = (lexicon.word("pex-clamp"), lexicon.word("pex"));
+        let row = RowAt { source: SourceId(0), row: 1 };
+        catalog.systems.push(System {
+            row,
+            name,
+            side: Side::Water,
+            tube,
+            fit: lexicon.word("barb"),
+            joint: lexicon.word("clamp"),
+            stock_length: None,
+            least_piece: Length::whole(2, LengthUnit::Inch),
+            turns: TurnsAs::Bend,
+            colors: false,
+            variant: Word::EMPTY,
+            note: Box::default(),
+        });
+        for (order, size) in ["1/2", "3/4", "1", "1-1/4"].into_iter().enumerate() {
+            catalog.sizes.push(TubeSize {
+                row,
+                tube,
+                size: lexicon.word(size),
+                order: Decimal::from(order),
+                variant: Word::EMPTY,
+                outside: None,
+                inside: None,
+                source: Box::default(),
+            });
+        }
+        let mut sources = Sources::default();
+        for file in ["prices.csv", "runs.csv"] {
+            sources.add(Source { file: Arc::from(file), sheet: None, built_in: false, headings: Vec::new() });
+        }
+        job.catalog = catalog;
+        job.sources = sources;
+        job.runs[0].row = RowAt { source: SourceId(1), row: 7 };
+        (job.terms.units, job.terms.currency) = (LengthUnit::Foot, Box::from("USD"));
+        job.terms.allowances.clear();
+        let mut house = Self { job, items: Items::default(), lines: Vec::new(), pieces: Vec::new() };
+        house.index();
+        house
+    }
+
+    /// Brings the indices of the catalog up to date.
+    pub(crate) fn index(&mut self) {
+        self.job.catalog.index(&mut self.job.lexicon);
+    }
+
+    /// The item of a part in the house's system; the part is made where there is none of that name.
+    pub(crate) fn item(&mut self, name: &str, sizes: &[&str], class: Class, unit: &str) -> ItemId {
+        let word = self.job.lexicon.word(name);
+        let known = self.catalog.parts.iter().position(|part| part.word == word);
+        let at = known.unwrap_or_else(|| {
+            let part = self.part(name, word, class);
+            self.catalog.parts.push(part);
+            self.index();
+            self.catalog.parts.len() - 1
+        });
+        let sizes: Vec<Word> = sizes.iter().map(|size| self.job.lexicon.word(size)).collect();
+        let is_tee = name == "tee";
+        self.items.id(Item {
+            part: PartId(u32::try_from(at).unwrap()),
+            system: Some(SystemId(0)),
+            sizes: Sizes::of(&sizes, is_tee),
+            variant: Word::EMPTY,
+            color: Color::None,
+            class,
+            unit: self.job.lexicon.word(unit),
+        })
+    }
+
+    fn part(&mut self, name: &str, word: Word, class: Class) -> Part {
+        let port =
+            Port { name: PortName::Unnamed, plugged: false, site: false, fit: Fit::Joint(None), size: None };
+        let (ports, used_as, also) = match name {
+            "tee" => (3, vec![UsedAs::Tee], vec![self.job.lexicon.word("branch tee")]),
+            "reducing coupling" => {
+                (2, vec![UsedAs::ReducingCoupling], vec![self.job.lexicon.word("reducer")])
+            }
+            "solder" => (0, vec![], vec![]),
+            _ => (2, vec![], vec![]),
+        };
+        Part {
+            row: RowAt { source: SourceId(0), row: 1 },
+            in_error: false,
+            name: Box::from(name),
+            word,
+            variant: Word::EMPTY,
+            ports: vec![port; ports].into(),
+            class,
+            used_as: used_as.into(),
+            also: also.into(),
+            section: Word::EMPTY,
+            supports: 0,
+            take_out: None,
+            systems: Box::default(),
+            note: Box::default(),
+        }
+    }
+
+    /// A row of the joints table; its index.
+    pub(crate) fn joint_row(&mut self, part: &str, amount: &str, unit: &str, per: u32) -> u32 {
+        let part = self.job.lexicon.word(part);
+        let unit = self.job.lexicon.word(unit);
+        self.catalog.joints.push(Consumption {
+            row: RowAt { source: SourceId(0), row: 1 },
+            joint: Word::EMPTY,
+            size: Word::EMPTY,
+            part,
+            amount: d(amount),
+            unit,
+            per,
+            source: Box::default(),
+        });
+        u32::try_from(self.catalog.joints.len() - 1).unwrap()
+    }
+
+    /// A line of the takeoff.
+    pub(crate) fn line(
+        &mut self,
+        item: ItemId,
+        count: i64,
+        joint: Option<u32>,
+        run: u32,
+        phase: Phase,
+        service: Option<Service>,
+    ) {
+        let subject = Subject::Run(RunId(run));
+        let because = Because::Length;
+        self.lines.push(Line { item, count, joint, subject, because, service, phase, area: Word::EMPTY });
+    }
+
+    /// So many of an item.
+    pub(crate) fn need(&mut self, item: ItemId, count: i64) {
+        self.line(item, count, None, 0, Phase::RoughIn, Some(Service::Cold));
+    }
+
+    /// Pieces of tube, their length in feet, and their lines.
+    pub(crate) fn tube(&mut self, item: ItemId, feet: &str, copies: u32, no_joint: bool) {
+        let length = Length::from_decimal(d(feet), LengthUnit::Foot).unwrap();
+        self.pieces.push(Piece { item, length, run: RunId(0), copies, no_joint });
+        self.need(item, length.nanometres() * i64::from(copies));
+    }
+
+    /// An offer of one each; the caller changes what it wants.
+    pub(crate) fn offer(&mut self, supplier: &str, part: &str, sizes: &[&str], price: &str) -> &mut Offer {
+        let row = u32::try_from(self.prices.offers.len()).unwrap() + 2;
+        let sizes = sizes.iter().map(|size| self.job.lexicon.word(size)).collect();
+        self.job.prices.offers.push(Offer {
+            row: RowAt { source: SourceId(0), row },
+            in_error: false,
+            supplier: self.job.lexicon.word(supplier),
+            part: self.job.lexicon.word(part),
+            sizes,
+            price: d(price),
+            systems: Box::default(),
+            variant: Word::EMPTY,
+            color: Word::EMPTY,
+            code: Box::default(),
+            description: Box::default(),
+            sold_as: SoldAs::Each,
+            pack: Pack::Count(1),
+            per: PricedPer::Each,
+            discount: Box::default(),
+            breaks: Box::default(),
+            low: None,
+            high: None,
+            good_from: None,
+            good_until: None,
+            returnable: None,
+        });
+        self.prices.offers.last_mut().unwrap()
+    }
+
+    /// A bag of so many for so much.
+    pub(crate) fn bag(&mut self, supplier: &str, part: &str, sizes: &[&str], count: i64, price: &str) {
+        let offer = self.offer(supplier, part, sizes, price);
+        (offer.sold_as, offer.pack, offer.per) = (SoldAs::Bag, Pack::Count(count), PricedPer::Pack);
+    }
+
+    /// A coil or stick of so many feet for so much.
+    pub(crate) fn length(
+        &mut self,
+        supplier: &str,
+        size: &str,
+        sold_as: SoldAs,
+        feet: i64,
+        price: &str,
+    ) -> &mut Offer {
+        let offer = self.offer(supplier, "tube", &[size], price);
+        let pack = Pack::Length(Length::whole(feet, LengthUnit::Foot));
+        (offer.sold_as, offer.pack, offer.per) = (sold_as, pack, PricedPer::Pack);
+        offer
+    }
+
+    pub(crate) fn takeoff(&self) -> Takeoff {
+        Takeoff {
+            system: SystemId(0),
+            lines: self.lines.clone(),
+            pieces: self.pieces.clone(),
+            ends: Vec::new(),
+            balance: Vec::new(),
+            missing: Vec::new(),
+            bends: 0,
+            joints: 0,
+            notices: Vec::new(),
+        }
+    }
+
+    pub(crate) fn buy(&self) -> Bought {
+        buy(&Market::open(&self.job), &self.items, &self.takeoff())
+    }
+
+    /// A held choice of so many packs of the offer at a place in the price list.
+    pub(crate) fn hold(&mut self, part: &str, size: &str, offer: u32, packs: u32) {
+        let offer = Market::open(&self.job).kept_as(crate::estimate::order::OfferId(offer));
+        let held = Held {
+            row: RowAt { source: SourceId(0), row: 90 },
+            in_error: false,
+            part: self.job.lexicon.word(part),
+            sizes: [self.job.lexicon.word(size)].into(),
+            system: Word::EMPTY,
+            variant: Word::EMPTY,
+            color: Word::EMPTY,
+            offer: offer.into(),
+            packs: Some(packs),
+            plan: Box::default(),
+        };
+        self.job.held.push(held);
+    }
+
+    /// Stock on the shelf.
+    pub(crate) fn shelf(&mut self, part: &str, size: &str, quantity: &str, length: Option<Length>) {
+        let stock = OnHand {
+            row: RowAt { source: SourceId(0), row: 80 },
+            in_error: false,
+            part: self.job.lexicon.word(part),
+            sizes: [self.job.lexicon.word(size)].into(),
+            quantity: d(quantity),
+            length,
+            systems: Box::default(),
+            variant: Word::EMPTY,
+            color: Word::EMPTY,
+            note: Box::default(),
+        };
+        self.job.on_hand.push(stock);
+    }
+}

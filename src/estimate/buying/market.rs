@@ -1,0 +1,78 @@
+//! The market of a job: its price list with an index, and how offers are called.
+//!
+//! It is opened once for a job and serves every alternative.
+
+use crate::estimate::item::{Color, Item};
+use crate::estimate::order::OfferId;
+use crate::estimate::ranking::{called, sizes_text};
+use crate::ground::Spot;
+use crate::trade::{Catalog, Job, Lexicon, Offer, Terms, Word};
+
+/// The price lists of a job, opened for buying.
+#[derive(Debug)]
+pub struct Market<'a> {
+    pub(super) job: &'a Job,
+    pub(super) lexicon: &'a Lexicon,
+    pub(super) catalog: &'a Catalog,
+    pub(super) terms: &'a Terms,
+    /// The offers that name a part, by any of its names, in the order of the price list.
+    by_part: Vec<Vec<OfferId>>,
+}
+
+impl<'a> Market<'a> {
+    /// Opens the price lists of a job.
+    pub fn open(job: &'a Job) -> Self {
+        let mut by_part: Vec<Vec<OfferId>> = vec![Vec::new(); job.catalog.parts.len()];
+        for (id, offer) in (0_u32..).zip(&job.prices.offers) {
+            for part in job.catalog.parts_called_or_used(offer.part) {
+                by_part[part.0 as usize].push(OfferId(id));
+            }
+        }
+        Self { job, lexicon: &job.lexicon, catalog: &job.catalog, terms: &job.terms, by_part }
+    }
+
+    pub(super) fn offer(&self, id: OfferId) -> &'a Offer {
+        &self.job.prices.offers[id.0 as usize]
+    }
+
+    /// The offers that name an item's part, in the order of the price list.
+    pub(super) fn offers_called(&self, item: &Item) -> &[OfferId] {
+        self.by_part.get(item.part.0 as usize).map_or(&[], |list| list)
+    }
+
+    /// Where an offer stands.
+    pub(super) fn row(&self, id: OfferId) -> Spot {
+        self.job.sources.row(self.offer(id).row)
+    }
+
+    /// The word of the color an item is bought in; nothing where it is sold without regard to color.
+    pub(super) fn color_word(&self, item: &Item) -> Option<Word> {
+        // A color that no table names is a word that no offer has.
+        let word = |color: Color| self.lexicon.find(color.word()).unwrap_or(Word(u32::MAX));
+        match item.color {
+            Color::None => None,
+            Color::Red | Color::Blue => Some(word(item.color)),
+        }
+    }
+
+    pub(super) fn called(&self, item: &Item) -> String {
+        called(self.lexicon, self.catalog, item)
+    }
+
+    /// How an offer is called in a sentence: `tee 1 x 1 x 3/4 (pex) of Supplier`.
+    pub(super) fn offer_called(&self, id: OfferId) -> String {
+        let offer = self.offer(id);
+        let mut text = String::from(self.lexicon.text(offer.part));
+        if !offer.sizes.is_empty() {
+            text.push(' ');
+            text.push_str(&sizes_text(self.lexicon, &offer.sizes));
+        }
+        let more = offer.systems.iter().chain([&offer.variant, &offer.color]);
+        let more: Vec<&str> =
+            more.map(|word| self.lexicon.text(*word)).filter(|word| !word.is_empty()).collect();
+        if !more.is_empty() {
+            text.push_str(&format!(" ({})", more.join(", ")));
+        }
+        format!("{text} of {}", self.lexicon.text(offer.supplier))
+    }
+}

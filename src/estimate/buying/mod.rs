@@ -1,0 +1,276 @@
+//! Buying: from the needs of one alternative to the lines of its order.
+//!
+//! Item by item: allowance, what is on hand, the offers that match and are good on the day, the cheapest whole packs
+//! or the cut plan at each supplier, and the cheapest supplier. A choice that is held is kept. A need that nobody
+//! sells is not priced and noticed, never zero. The walk calls [`buy`] once for each alternative; costing sums it up.
+
+mod covering;
+mod cuts;
+#[cfg(test)]
+pub(super) mod fixture;
+mod kept;
+mod lot;
+mod made_of;
+mod market;
+mod matching;
+mod pack;
+pub mod price;
+#[cfg(test)]
+mod tests;
+mod tube;
+
+use rust_decimal::Decimal;
+
+pub use market::Market;
+
+use super::item::{Item, ItemId, Items};
+use super::needs::needs;
+use super::network::RunId;
+use super::order::{OfferId, OrderLine, Pick, TubePlan};
+use super::ranking::ranks;
+use super::takeoff::{Line, Need, Subject, Takeoff};
+use super::words_buying::Doubt;
+use crate::ground::notice::in_order;
+use crate::ground::{Notice, Spot};
+use crate::trade::{Class, Phase, SystemId};
+use kept::{Held, Shelf, Stock};
+use lot::Lot;
+use matching::Passed;
+
+/// What is bought for one alternative.
+#[derive(Debug, Clone)]
+pub struct Bought {
+    /// The order, in the order shown: class, part name, system, size, variant, color.
+    pub order: Vec<OrderLine>,
+    /// How tube is cut, in the same order.
+    pub plans: Vec<TubePlan>,
+    /// What is wrong or doubtful in its prices.
+    pub notices: Vec<Notice>,
+}
+
+/// Buys what one alternative needs: the cheapest supplier for each item, or the choices that are held.
+///
+/// Of equal sums the supplier with fewer packs is taken, then the first by name, then by the row of its offer.
+pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Bought {
+    let unit = market.terms.units;
+    let ranks = ranks(market.lexicon, market.catalog, items);
+    let mut needs = needs(market.catalog, items, unit, &takeoff.lines);
+    needs.sort_by_key(|need| ranks[need.item.0 as usize]);
+    let mut desk = Desk {
+        market,
+        items,
+        alternative: takeoff.system,
+        shelf: Shelf::of(market),
+        examples: examples(items, &takeoff.lines),
+        noticed: Vec::new(),
+        notices: Vec::new(),
+    };
+    let pieces = tube::pieces_by_item(items, &takeoff.pieces);
+    let mut bought = Bought { order: Vec::new(), plans: Vec::new(), notices: Vec::new() };
+    for need in &needs {
+        let item = items.get(need.item);
+        let ask = desk.ask(need, item);
+        let (line, plan) = match item.is_length() {
+            true => tube::buy(&mut desk, &ask, &pieces[need.item.0 as usize]),
+            false => (pack::buy(&mut desk, &ask), None),
+        };
+        bought.order.push(line);
+        bought.plans.extend(plan);
+    }
+    bought.notices = in_order(desk.notices);
+    bought
+}
+
+/// One need with all that decides what is bought for it.
+struct Ask<'a> {
+    id: ItemId,
+    item: &'a Item,
+    phase: Phase,
+    need: Decimal,
+    /// In points; zero for what has none.
+    allowance: Decimal,
+    on_hand: Vec<Stock>,
+    held: Vec<Held>,
+    lots: Vec<Lot>,
+}
+
+impl Ask<'_> {
+    /// A line on which nothing is bought yet.
+    fn line(&self, allow: Decimal, on_hand: Decimal) -> OrderLine {
+        OrderLine {
+            item: self.id,
+            phase: self.phase,
+            need: self.need,
+            allowance: self.allowance,
+            allow,
+            on_hand,
+            picks: Vec::new(),
+            extended: None,
+        }
+    }
+}
+
+/// What is at hand while an order is made out: the market, and the notices.
+struct Desk<'a> {
+    market: &'a Market<'a>,
+    items: &'a Items,
+    alternative: SystemId,
+    shelf: Shelf,
+    /// By item: a run that needs it.
+    examples: Vec<Option<RunId>>,
+    /// Offers that were noticed already, so that each is noticed once.
+    noticed: Vec<OfferId>,
+    notices: Vec<Notice>,
+}
+
+impl<'a> Desk<'a> {
+    fn ask<'b>(&mut self, need: &Need, item: &'b Item) -> Ask<'b> {
+        let held = self.held(need.item, item);
+        let found = matching::find(self.market, item);
+        let is_held =
+            |id: OfferId| held.iter().any(|held| held.lot.as_ref().is_some_and(|lot| lot.offer == id));
+        for (offer, why) in found.passed.iter().filter(|(offer, _)| !is_held(*offer)) {
+            self.notice_offer(need.item, *offer, Doubt::of_passed(*why));
+        }
+        for lot in found.lots.iter().filter(|lot| lot.odd_break) {
+            self.notice_offer(need.item, lot.offer, Doubt::OddBreak);
+        }
+        self.notice_doubles(need.item, &found.lots);
+        Ask {
+            id: need.item,
+            item,
+            phase: need.phase,
+            need: need.quantity,
+            allowance: self.allowance(item),
+            on_hand: self.shelf.stock(self.market, item),
+            held,
+            lots: found.lots,
+        }
+    }
+
+    /// The choices held for an item; one that cannot be met is noticed and left out.
+    fn held(&mut self, id: ItemId, item: &Item) -> Vec<Held> {
+        let (kept, lost): (Vec<Held>, Vec<Held>) =
+            kept::held(self.market, self.alternative, item).into_iter().partition(|held| held.lot.is_some());
+        for held in lost {
+            let row = self.market.job.held[held.row].row;
+            let spots = std::iter::once(self.market.job.sources.row(row)).chain(self.example(id));
+            let spots = spots.collect();
+            self.notice(id, spots, &Doubt::HeldUnusable);
+        }
+        kept
+    }
+
+    /// The allowance of an item's class in points. Devices have none.
+    fn allowance(&self, item: &Item) -> Decimal {
+        match item.class {
+            Class::Device => Decimal::ZERO,
+            class => self.market.terms.allowance(class).0.max(Decimal::ZERO),
+        }
+    }
+
+    /// Offers of one supplier that are the same but for price and days.
+    fn notice_doubles(&mut self, item: ItemId, lots: &[Lot]) {
+        for (at, second) in lots.iter().enumerate() {
+            let market = self.market;
+            let offer = market.offer(second.offer);
+            let same = |first: &&Lot| {
+                let other = market.offer(first.offer);
+                first.supplier == second.supplier
+                    && first.sold == second.sold
+                    && other.code == offer.code
+                    && other.systems == offer.systems
+                    && other.variant == offer.variant
+                    && other.color == offer.color
+            };
+            let Some(first) = lots[..at].iter().find(same) else { continue };
+            let one_price = first.tiers == second.tiers;
+            let doubt = Doubt::OfferTwice { first: market.row(first.offer), one_price };
+            self.notice_offer(item, second.offer, doubt);
+        }
+    }
+
+    /// Takes a notice down about an offer: its row, and a run that needs the item.
+    fn notice_offer(&mut self, item: ItemId, offer: OfferId, doubt: Doubt) {
+        if self.noticed.contains(&offer) {
+            return;
+        }
+        self.noticed.push(offer);
+        let mut spots = vec![self.market.row(offer)];
+        if let Doubt::OfferTwice { first, .. } = &doubt {
+            spots.push(first.clone());
+        }
+        spots.extend(self.example(item));
+        self.notice(item, spots, &doubt);
+    }
+
+    fn notice(&mut self, item: ItemId, spots: Vec<Spot>, doubt: &Doubt) {
+        let called = self.market.called(self.items.get(item));
+        self.notices.push(doubt.word(&called, spots));
+    }
+
+    /// Takes down that an item is not priced: what comes near it, and what could make it.
+    fn not_priced(&mut self, ask: &Ask<'_>, reason: NotPriced) {
+        let near = made_of::nearest(self.market, ask.item);
+        let mut spots: Vec<Spot> = near.iter().map(|id| self.market.row(*id)).collect();
+        spots.extend(self.example(ask.id));
+        let near = near.iter().map(|id| self.market.offer_called(*id)).collect();
+        let made_of = made_of::recipe(self.market, ask.item);
+        self.notice(ask.id, spots, &Doubt::NotPriced { reason, near, made_of });
+    }
+
+    fn example(&self, item: ItemId) -> Option<Spot> {
+        let run = self.examples.get(item.0 as usize).copied().flatten()?;
+        let run = self.market.job.runs.get(run.0 as usize)?;
+        Some(self.market.job.sources.row(run.row))
+    }
+}
+
+/// Why an item is not priced.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum NotPriced {
+    /// Nobody sells it.
+    NoOffer,
+    /// Every offer for it is out of date or has a unit that does not fit.
+    NoUsableOffer,
+    /// A piece that must be without a joint is longer than every coil or stick offered.
+    PieceTooLong(crate::ground::Length),
+    /// The sums are beyond what is reckoned with.
+    TooLarge,
+}
+
+impl Doubt {
+    fn of_passed(why: Passed) -> Self {
+        match why {
+            Passed::Expired(until) => Self::Expired(until),
+            Passed::NotYet(from) => Self::NotYet(from),
+            Passed::Unit(misfit) => Self::Unit(misfit.found()),
+        }
+    }
+}
+
+/// By item: the first run in the order of the lines that needs it.
+fn examples(items: &Items, lines: &[Line]) -> Vec<Option<RunId>> {
+    let mut examples = vec![None; items.len()];
+    for line in lines {
+        if let (Some(example), Subject::Run(run)) = (examples.get_mut(line.item.0 as usize), line.subject)
+            && example.is_none()
+            && line.count != 0
+        {
+            *example = Some(run);
+        }
+    }
+    examples
+}
+
+/// Parts a need and its allowance among picks, larger packs first: each covers what it can of the need, then of the
+/// allowance; the rest of what is bought is left over.
+fn share_out(picks: &mut [Pick], mut need: Decimal, mut allow: Decimal) {
+    for pick in picks {
+        pick.need = pick.buy.min(need);
+        pick.allow = (pick.buy - pick.need).min(allow);
+        pick.left_over = (pick.buy - pick.need - pick.allow).normalize();
+        need -= pick.need;
+        allow -= pick.allow;
+    }
+}

@@ -1,0 +1,425 @@
+//! Tube: coils and sticks by the cut plan, or loose by its length; whichever costs less at the cheapest supplier.
+//!
+//! All coils and sticks of one supplier go into one plan. Every supplier gets a quick plan with a proven bound first;
+//! only those whose bound is below the cheapest plan are planned in earnest. Where a price has breaks, a plan is made
+//! at the first price and one at the last, and the bound is the one at the last. The plan replaces the allowance of
+//! length unless the job says otherwise; loose tube has no plan and takes the allowance.
+
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+
+use super::cuts::{Cuts, Spare, couplings_of_takeoff, cuts, cuttings};
+use super::kept::lengths;
+use super::lot::{Lot, Sold, whole_unit};
+use super::{Ask, Desk, Doubt, NotPriced, price, share_out};
+use crate::estimate::cutting::{CutOrder, CutPlan, NoPlan, Stock, USUAL_EFFORT, plan};
+use crate::estimate::item::Items;
+use crate::estimate::order::{Cutting, OrderLine, Pick, TubePlan};
+use crate::estimate::takeoff::Piece;
+use crate::ground::money::{round_half_away, round_up};
+use crate::ground::name::natural;
+use crate::ground::{Length, LengthUnit};
+use crate::trade::TubeAllowance;
+
+/// The steps spent on the plan of one tube at one supplier: about half a second at most, and nearly never needed.
+const EFFORT: u64 = USUAL_EFFORT / 20;
+/// One inch, the unit that coils are cut in.
+const INCH: i64 = LengthUnit::Inch.nanometres();
+
+/// The pieces of every item, by item id.
+pub(super) fn pieces_by_item<'a>(items: &Items, pieces: &'a [Piece]) -> Vec<Vec<&'a Piece>> {
+    let mut by_item = vec![Vec::new(); items.len()];
+    for piece in pieces.iter().filter(|piece| piece.copies > 0 && piece.length > Length::ZERO) {
+        if let Some(list) = by_item.get_mut(piece.item.0 as usize) {
+            list.push(piece);
+        }
+    }
+    by_item
+}
+
+/// Buys one tube.
+pub(super) fn buy(desk: &mut Desk<'_>, ask: &Ask<'_>, pieces: &[&Piece]) -> (OrderLine, Option<TubePlan>) {
+    let asked = Asked::of(desk, ask, pieces);
+    let bought = match asked {
+        Some(_) if ask.lots.is_empty() && ask.held.is_empty() => Err(NotPriced::NoOffer),
+        Some(asked) => match ask.held.is_empty() {
+            true => cheapest(desk, &asked),
+            false => held(desk, &asked),
+        }
+        .and_then(|bought| finish(desk, &asked, &bought).ok_or(NotPriced::TooLarge)),
+        None => Err(NotPriced::TooLarge),
+    };
+    match bought {
+        Ok((line, plan)) => {
+            take_from_shelf(desk, ask, plan.as_ref());
+            if let Some(plan) = plan.as_ref().filter(|plan| plan.extra_couplings != 0) {
+                let spots = desk.example(ask.id).into_iter().collect();
+                desk.notice(ask.id, spots, &Doubt::CouplingsByPlan(plan.extra_couplings));
+            }
+            (line, plan)
+        }
+        Err(reason) => {
+            desk.not_priced(ask, reason);
+            (ask.line(Decimal::ZERO, Decimal::ZERO), None)
+        }
+    }
+}
+
+/// Takes the lengths that a plan cuts off the rows of stock; loose tube takes all that is there.
+fn take_from_shelf(desk: &mut Desk<'_>, ask: &Ask<'_>, plan: Option<&TubePlan>) {
+    for stock in &ask.on_hand {
+        let used = plan.map_or(stock.quantity, |plan| {
+            let of_row = |cutting: &&Cutting| cutting.offer.is_none() && Some(cutting.length) == stock.length;
+            plan.cuttings.iter().filter(of_row).map(|cutting| Decimal::from(cutting.times)).sum()
+        });
+        desk.shelf.take(stock.row, used.min(stock.quantity));
+    }
+}
+
+/// What is asked of every supplier.
+struct Asked<'a> {
+    ask: &'a Ask<'a>,
+    pieces: &'a [&'a Piece],
+    unit: LengthUnit,
+    spare: Spare,
+    /// Row, length and number of what is on the shelf.
+    shelf: Vec<(usize, Length, u64)>,
+    /// The longest piece the system is handled in.
+    stock: Option<Length>,
+}
+
+impl<'a> Asked<'a> {
+    fn of(desk: &Desk<'_>, ask: &'a Ask<'a>, pieces: &'a [&'a Piece]) -> Option<Self> {
+        let unit = desk.market.terms.units;
+        let (mut each, mut at_end) = (Decimal::ZERO, Length::ZERO);
+        match desk.market.terms.tube_allowance {
+            TubeAllowance::Plan => {}
+            TubeAllowance::Piece => each = ask.allowance,
+            TubeAllowance::End => {
+                at_end = Length::from_decimal(price::allowance(ask.need, ask.allowance)?, unit)?;
+            }
+        }
+        let shelf = lengths(&ask.on_hand);
+        let stock = ask.item.system.and_then(|system| desk.market.catalog.system(system).stock_length);
+        Some(Self { ask, pieces, unit, spare: Spare { each, at_end }, shelf, stock })
+    }
+}
+
+/// What one supplier offers for all of a tube.
+struct Offered {
+    cents: u64,
+    /// No plan of this supplier costs less.
+    bound: u64,
+    picks: Vec<(Lot, u64)>,
+    /// Nothing where the tube is bought loose.
+    cut: Option<Cut>,
+}
+
+/// A plan and what it is made from.
+struct Cut {
+    cuts: Cuts,
+    plan: CutPlan,
+    lots: Vec<Lot>,
+    /// Of every stock of the plan.
+    lengths: Vec<Length>,
+}
+
+impl Offered {
+    fn count(&self) -> u64 {
+        self.picks.iter().fold(0, |sum, (_, count)| sum.saturating_add(*count))
+    }
+}
+
+/// The cheapest supplier. Of equal sums the one with fewer lengths, then the first by name.
+fn cheapest(desk: &Desk<'_>, asked: &Asked<'_>) -> Result<Offered, NotPriced> {
+    let suppliers = by_supplier(desk, &asked.ask.lots);
+    let mut quick = Vec::new();
+    let mut failed = None;
+    for lots in &suppliers {
+        match of_supplier(asked, lots, 0) {
+            Ok(offered) => quick.push((lots, offered)),
+            Err(reason) => failed = failed.or(Some(reason)),
+        }
+    }
+    let mut least = quick.iter().map(|(_, offered)| offered.cents).min().unwrap_or(u64::MAX);
+    let mut promising: Vec<usize> = (0..quick.len()).collect();
+    promising.sort_by_key(|at| quick[*at].1.bound);
+    for at in promising {
+        let (lots, offered) = &quick[at];
+        if offered.bound < offered.cents && offered.bound <= least {
+            let better = of_supplier(asked, lots, EFFORT)?;
+            least = least.min(better.cents);
+            quick[at].1 = better;
+        }
+    }
+    // The first of equals stays, and suppliers come by name.
+    let best = quick.into_iter().map(|(_, offered)| offered).min_by_key(|o| (o.cents, o.count()));
+    best.ok_or(failed.unwrap_or(NotPriced::NoUsableOffer))
+}
+
+/// Lots by supplier, suppliers by name.
+fn by_supplier(desk: &Desk<'_>, lots: &[Lot]) -> Vec<Vec<Lot>> {
+    let text = |lot: &Lot| desk.market.lexicon.text(lot.supplier);
+    let mut lots = lots.to_vec();
+    lots.sort_by(|a, b| natural(text(a), text(b)).then_with(|| a.offer.cmp(&b.offer)));
+    lots.chunk_by(|a, b| a.supplier == b.supplier).map(<[Lot]>::to_vec).collect()
+}
+
+/// What a supplier offers: all in coils and sticks, or all loose.
+fn of_supplier(asked: &Asked<'_>, lots: &[Lot], effort: u64) -> Result<Offered, NotPriced> {
+    let (whole, loose): (Vec<Lot>, Vec<Lot>) =
+        lots.iter().cloned().partition(|lot| matches!(lot.sold, Sold::Lengths(_)));
+    let mut best: Result<Offered, NotPriced> = Err(NotPriced::NoUsableOffer);
+    let loosely = loose.iter().map(|lot| by_length(asked, lot).ok_or(NotPriced::TooLarge));
+    let planned = (!whole.is_empty()).then(|| in_lengths(asked, &whole, effort));
+    for offered in planned.into_iter().chain(loosely) {
+        best = match (best, offered) {
+            (Ok(best), Ok(new)) => {
+                let bound = best.bound.min(new.bound);
+                let better = (new.cents, new.count()) < (best.cents, best.count());
+                Ok(Offered { bound, ..if better { new } else { best } })
+            }
+            (Ok(best), Err(_)) => Ok(best),
+            (Err(_), offered) => offered,
+        };
+    }
+    best
+}
+
+/// Loose tube: its length and the allowance, in whole feet or metres.
+fn by_length(asked: &Asked<'_>, lot: &Lot) -> Option<Offered> {
+    let Sold::ByLength(per) = lot.sold else { return None };
+    let whole = Decimal::from(whole_unit(per).nanometres());
+    let wanted =
+        price::with_percent(asked.ask.need, asked.ask.allowance)?.checked_sub(shelf_length(asked))?;
+    let wanted = wanted.max(Decimal::ZERO).checked_mul(Decimal::from(asked.unit.nanometres()))?;
+    let quantity = round_up(wanted.checked_div(whole)?).to_u64()?;
+    let per = Decimal::from(per.nanometres());
+    let cents = |quantity: u64| {
+        let length = Decimal::from(quantity).checked_mul(whole)?;
+        price::cents(price::of_loose(length, lot.tier(quantity).net, per)?)
+    };
+    let ups = lot.tiers.iter().map(|tier| if quantity == 0 { 0 } else { quantity.max(tier.from) });
+    let (cents, quantity) = ups.filter_map(|quantity| Some((cents(quantity)?, quantity))).min()?;
+    Some(Offered { cents, bound: cents, picks: vec![(lot.clone(), quantity)], cut: None })
+}
+
+/// All of the shelf in the unit shown.
+fn shelf_length(asked: &Asked<'_>) -> Decimal {
+    let sum = asked.shelf.iter().fold(0_i128, |sum, (_, length, number)| {
+        sum.saturating_add(i128::from(length.nanometres()).saturating_mul(i128::from(*number)))
+    });
+    let sum = Decimal::try_from_i128_with_scale(sum, 0).unwrap_or(Decimal::MAX);
+    sum / Decimal::from(asked.unit.nanometres())
+}
+
+/// Coils and sticks by the cut plan, at the first price of each and at the last.
+fn in_lengths(asked: &Asked<'_>, lots: &[Lot], effort: u64) -> Result<Offered, NotPriced> {
+    let first = |lot: &Lot| lot.tiers[0].price;
+    let last = |lot: &Lot| lot.tiers.last().map_or(lot.tiers[0].price, |tier| tier.price);
+    let offered = plan_at(asked, lots, &first, None, effort)?;
+    if lots.iter().all(|lot| lot.tiers.len() == 1) {
+        return Ok(offered);
+    }
+    let other = plan_at(asked, lots, &last, None, effort)?;
+    let bound = other.bound.min(offered.cents);
+    let better = (other.cents, other.count()) < (offered.cents, offered.count());
+    Ok(Offered { bound, ..if better { other } else { offered } })
+}
+
+/// One plan where each lot has one price; `most` says how many of each there are, where that is held.
+fn plan_at(
+    asked: &Asked<'_>,
+    lots: &[Lot],
+    price_of: &dyn Fn(&Lot) -> Decimal,
+    most: Option<&[u64]>,
+    effort: u64,
+) -> Result<Offered, NotPriced> {
+    let length = |lot: &Lot| match lot.sold {
+        Sold::Lengths(length) => length,
+        Sold::Packs(_) | Sold::Pieces(_) | Sold::ByLength(_) => Length::ZERO,
+    };
+    let lengths: Vec<Length> =
+        lots.iter().map(length).chain(asked.shelf.iter().map(|(_, length, _)| *length)).collect();
+    let longest = lots.iter().map(length).max().unwrap_or_default();
+    let reach = lengths.iter().copied().max().unwrap_or_default();
+    // Exact lengths where sticks are offered, else inches; exact again where only the rounding makes a piece too long.
+    let coils = lots.iter().all(|lot| lot.coil);
+    let of = |unit: i64| cuts(asked.pieces, &asked.spare, longest, reach, unit);
+    let cuts = if coils { of(INCH).or_else(|_| of(1))? } else { of(1)? };
+    let stock = |at: usize| {
+        let number = lots.get(at).map(|lot| (price::cents(price_of(lot)), most.map(|most| most[at])));
+        let shelf = || (Some(0), asked.shelf.get(at - lots.len()).map(|(_, _, number)| *number));
+        let (price, available) = number.unwrap_or_else(shelf);
+        let length = u64::try_from(lengths[at].nanometres() / cuts.unit).unwrap_or(0);
+        Stock { length, price: price.unwrap_or(0), available }
+    };
+    let stocks: Vec<Stock> = (0..lengths.len()).map(stock).collect();
+    let order = CutOrder { stocks: &stocks, demands: &cuts.demands, kerf: 0, effort };
+    let plan = plan(&order).map_err(|none| reason(none, &cuts))?;
+    let mut counts = vec![0_u64; lots.len()];
+    for layout in &plan.layouts {
+        if let Some(count) = counts.get_mut(layout.stock) {
+            *count = count.saturating_add(layout.times);
+        }
+    }
+    let mut picks = Vec::new();
+    let mut cents = 0_u64;
+    for (at, (lot, count)) in lots.iter().zip(counts).enumerate() {
+        // What is held is bought whole, needed or not; else a break may make one more cheaper.
+        let bought = match most {
+            Some(most) => most[at],
+            None => up_to_break(lot, count),
+        };
+        let sum = price_of_so_many(lot, bought).and_then(|sum| cents.checked_add(sum));
+        cents = sum.ok_or(NotPriced::TooLarge)?;
+        if bought > 0 {
+            picks.push((lot.clone(), bought));
+        }
+    }
+    picks.sort_by_key(|(lot, _)| (std::cmp::Reverse(length(lot)), lot.offer));
+    let bound = plan.bound;
+    Ok(Offered { cents, bound, picks, cut: Some(Cut { cuts, plan, lots: lots.to_vec(), lengths }) })
+}
+
+fn reason(none: NoPlan, cuts: &Cuts) -> NotPriced {
+    match none {
+        NoPlan::TooLong { demand } => {
+            let units = cuts.demands.get(demand).map_or(0, |demand| demand.length);
+            let units = i64::try_from(units).unwrap_or(i64::MAX);
+            NotPriced::PieceTooLong(Length::from_nanometres(units.saturating_mul(cuts.unit)))
+        }
+        NoPlan::NoLength { .. } | NoPlan::NotEnoughStock | NoPlan::NotFound => NotPriced::NoUsableOffer,
+        NoPlan::Overflow => NotPriced::TooLarge,
+    }
+}
+
+/// So many, or as many as a break asks for where that costs less.
+fn up_to_break(lot: &Lot, count: u64) -> u64 {
+    if count == 0 {
+        return 0;
+    }
+    let ups = lot.tiers.iter().map(|tier| count.max(tier.from));
+    ups.min_by_key(|count| (price_of_so_many(lot, *count).unwrap_or(u64::MAX), *count)).unwrap_or(count)
+}
+
+fn price_of_so_many(lot: &Lot, count: u64) -> Option<u64> {
+    price::cents(lot.tier(count).price)?.checked_mul(count)
+}
+
+/// The coils and sticks that are held, and how the pieces are cut from them.
+fn held(desk: &mut Desk<'_>, asked: &Asked<'_>) -> Result<Offered, NotPriced> {
+    let mut lots: Vec<Lot> = Vec::new();
+    let mut most: Vec<u64> = Vec::new();
+    for held in &asked.ask.held {
+        let Some(lot) = held.lot.clone() else { continue };
+        if matches!(lot.sold, Sold::ByLength(_)) {
+            return by_length(asked, &lot).ok_or(NotPriced::TooLarge);
+        }
+        lots.push(lot);
+        most.extend(held.packs);
+    }
+    if most.len() < lots.len() {
+        // Offers are held and their number is left open: the plan says how many.
+        return of_supplier(asked, &lots, EFFORT);
+    }
+    let Some(supplier) = lots.first().map(|lot| lot.supplier) else { return Err(NotPriced::NoUsableOffer) };
+    let first = |lot: &Lot| lot.tiers[0].price;
+    match plan_at(asked, &lots, &first, Some(&most), EFFORT) {
+        Ok(offered) => {
+            // The bound is that of a free choice at the same supplier.
+            let free: Vec<Lot> =
+                asked.ask.lots.iter().filter(|lot| lot.supplier == supplier).cloned().collect();
+            let bound = of_supplier(asked, &free, 0).map_or(0, |free| free.bound.min(offered.cents));
+            Ok(Offered { bound, ..offered })
+        }
+        Err(_) => {
+            desk.notice_offer(asked.ask.id, lots[0].offer, Doubt::HeldTooFew);
+            let sums = lots.iter().zip(&most).map(|(lot, count)| price_of_so_many(lot, *count));
+            let cents = sums.sum::<Option<u64>>().ok_or(NotPriced::TooLarge)?;
+            let picks = lots.into_iter().zip(most).filter(|(_, count)| *count > 0).collect();
+            Ok(Offered { cents, bound: 0, picks, cut: None })
+        }
+    }
+}
+
+/// The order line and the plan of what was chosen.
+fn finish(desk: &Desk<'_>, asked: &Asked<'_>, offered: &Offered) -> Option<(OrderLine, Option<TubePlan>)> {
+    let ask = asked.ask;
+    let loose = offered.picks.iter().any(|(lot, _)| matches!(lot.sold, Sold::ByLength(_)));
+    let (allowance, allow) = match (loose, desk.market.terms.tube_allowance) {
+        (true, _) => (ask.allowance, price::allowance(ask.need, ask.allowance)?),
+        (false, TubeAllowance::Plan) => (Decimal::ZERO, Decimal::ZERO),
+        (false, TubeAllowance::Piece) => {
+            (ask.allowance, price::allowance_of_amount(ask.need, ask.allowance)?)
+        }
+        (false, TubeAllowance::End) => (ask.allowance, price::allowance(ask.need, ask.allowance)?),
+    };
+    let wanted = ask.need.checked_add(allow)?;
+    let plan = offered.cut.as_ref().map(|cut| tube_plan(asked, offered, cut));
+    let on_hand = match &plan {
+        Some(plan) => cut_from_shelf(plan, asked.unit),
+        None => shelf_length(asked),
+    };
+    let on_hand = on_hand.min(wanted).normalize();
+    let mut picks = Vec::new();
+    for (lot, count) in &offered.picks {
+        picks.push(pick(asked, lot, *count)?);
+    }
+    let need = ask.need - on_hand.min(ask.need);
+    share_out(&mut picks, need, allow - (on_hand - (ask.need - need)));
+    let line = ask.line(allow, on_hand);
+    let extended = Some(price::from_cents(offered.cents));
+    Some((OrderLine { allowance, picks, extended, ..line }, plan))
+}
+
+fn tube_plan(asked: &Asked<'_>, offered: &Offered, cut: &Cut) -> TubePlan {
+    let lots: Vec<&Lot> = cut.lots.iter().collect();
+    let of_takeoff = couplings_of_takeoff(asked.pieces, asked.stock);
+    TubePlan {
+        item: asked.ask.id,
+        cuttings: cuttings(&cut.cuts, &cut.plan, &lots, &cut.lengths),
+        extra_couplings: cut.cuts.couplings.saturating_sub(of_takeoff),
+        cost: price::from_cents(offered.cents),
+        bound: price::from_cents(offered.bound),
+    }
+}
+
+/// The length of the pieces that a plan cuts from the shelf.
+fn cut_from_shelf(plan: &TubePlan, unit: LengthUnit) -> Decimal {
+    let lengths = plan.cuttings.iter().filter(|cutting| cutting.offer.is_none()).map(|cutting| {
+        let used = cutting.length.nanometres() - cutting.left.nanometres();
+        i128::from(used) * i128::from(cutting.times)
+    });
+    let sum = Decimal::try_from_i128_with_scale(lengths.sum(), 0).unwrap_or(Decimal::ZERO);
+    sum / Decimal::from(unit.nanometres())
+}
+
+/// So many of one lot.
+fn pick(asked: &Asked<'_>, lot: &Lot, count: u64) -> Option<Pick> {
+    let tier = lot.tier(count);
+    let number = Decimal::from(count);
+    let (packs, buy, extended) = match lot.sold {
+        Sold::ByLength(per) => {
+            let length = number.checked_mul(Decimal::from(whole_unit(per).nanometres()))?;
+            let quantity = length.checked_div(Decimal::from(asked.unit.nanometres()))?;
+            let sum = price::of_loose(length, tier.net, Decimal::from(per.nanometres()))?;
+            (quantity, quantity, sum)
+        }
+        Sold::Lengths(_) | Sold::Packs(_) | Sold::Pieces(_) => {
+            let holds = lot.holds(asked.unit);
+            (number, number.checked_mul(holds)?, price::of_packs(number, tier.price)?)
+        }
+    };
+    Some(Pick {
+        offer: lot.offer,
+        need: Decimal::ZERO,
+        allow: Decimal::ZERO,
+        packs: packs.normalize(),
+        buy: round_half_away(buy, 10).normalize(),
+        left_over: Decimal::ZERO,
+        net: tier.net,
+        price: tier.price,
+        extended,
+    })
+}

@@ -1,0 +1,257 @@
+//! The walk to the least plan: first plans by rule, then the cheapest set of sticks not yet refused, again and
+//! again, until the pieces go into one. Says how far it came: a plan and a proven bound. Called by `plan`.
+
+use super::NoPlan;
+use super::columns::{Goal, Relaxed, Ways, relax};
+use super::completion::{Decided, decide};
+use super::dive::dive;
+use super::effort::Effort;
+use super::normal::Job;
+use super::packing::{Fill, Load, Next, Packed, pack, price_of, shop};
+use super::purchase::{Cut, Known, Purchase, cheapest};
+
+/// The best packing found, and the proven bound.
+#[derive(Debug)]
+pub(super) struct Found {
+    pub(super) loads: Vec<Load>,
+    pub(super) cost: u128,
+    pub(super) bound: u128,
+}
+
+impl Found {
+    /// Adds sticks that are in every plan.
+    pub(super) fn add(&mut self, job: &Job, settled: Vec<Load>) {
+        let price = price_of(job, &settled);
+        self.cost += price;
+        self.bound += price;
+        self.loads.extend(settled);
+    }
+}
+
+/// Shares of all effort for one set of sticks in each round: a set that does not yield waits for the next round.
+const ROUNDS: [u64; 4] = [400, 60, 8, 1];
+/// So many sets are left undecided in one round.
+const MOST_OPEN: usize = 60;
+
+/// The cheapest packing of a job, as far as the effort goes.
+pub(super) fn least(job: &Job, effort: &mut Effort) -> Result<Found, NoPlan> {
+    if job.pieces.iter().all(|piece| piece.count == 0) {
+        return Ok(Found { loads: Vec::new(), cost: 0, bound: 0 });
+    }
+    let known = Known { cuts: vec![Cut::by_length(job)], refused: Vec::new() };
+    let mut walk =
+        Walk { job, all: effort.left(), known, ways: Ways::default(), best: None, bound: 0, relaxed: false };
+    if !walk.known.cuts[0].met_by(&job.most()) {
+        return Err(NoPlan::NotEnoughStock);
+    }
+    walk.first_plans(effort);
+    for round in 0..ROUNDS.len() {
+        match walk.round(round, effort) {
+            Outcome::Done | Outcome::Spent => break,
+            Outcome::Open => {}
+        }
+    }
+    match walk.best {
+        Some((cost, loads)) => Ok(Found { loads, cost, bound: walk.bound }),
+        None if walk.bound == u128::MAX => Err(NoPlan::NotEnoughStock),
+        None => Err(NoPlan::NotFound),
+    }
+}
+
+enum Outcome {
+    /// The best is least, or there is no packing at all.
+    Done,
+    /// The sets were too many for the steps.
+    Spent,
+    /// Some sets are undecided.
+    Open,
+}
+
+/// What became of one set of sticks.
+enum Verdict {
+    Packs,
+    /// A new inequality excludes it.
+    Cut,
+    Refused,
+    Undecided,
+}
+
+struct Walk<'a> {
+    job: &'a Job,
+    all: u64,
+    known: Known,
+    ways: Ways,
+    best: Option<(u128, Vec<Load>)>,
+    bound: u128,
+    /// Whether the linear program of the whole job was solved or given up.
+    relaxed: bool,
+}
+
+impl Walk<'_> {
+    fn first_plans(&mut self, effort: &mut Effort) {
+        let (need, most) = (self.job.counts(), self.job.most());
+        // The first rule is cheap, and there must be a plan even without any effort.
+        let mut free = Effort::new(u64::MAX);
+        self.keep(shop(self.job, &need, &most, Fill::Longest, &mut free));
+        for next in [Next::LongStick, Next::ShortStick, Next::Tightest] {
+            if self.best.is_none() {
+                self.keep(pack(self.job, &need, &most, Fill::Longest, next, &mut free));
+            }
+        }
+        effort.spend(u64::MAX - free.left());
+        let packed =
+            effort.within(self.all / 20, |effort| shop(self.job, &need, &most, Fill::Fullest, effort));
+        self.keep(packed);
+    }
+
+    /// Takes over a packing if it is whole and better.
+    fn keep(&mut self, packed: Packed) {
+        if packed.is_whole() {
+            self.keep_loads(packed.loads);
+        }
+    }
+
+    fn keep_loads(&mut self, loads: Vec<Load>) {
+        let cost = price_of(self.job, &loads);
+        self.ways.add_loads(&loads);
+        if self.best.as_ref().is_none_or(|(best, _)| cost < *best) {
+            self.best = Some((cost, loads));
+        }
+    }
+
+    fn limit(&self) -> Option<u128> {
+        self.best.as_ref().map(|&(cost, _)| cost)
+    }
+
+    /// Goes through the sets, the cheapest first; those that do not yield are passed over until the next round.
+    fn round(&mut self, round: usize, effort: &mut Effort) -> Outcome {
+        let proven = self.known.refused.len();
+        let mut open: Vec<Vec<u64>> = Vec::new();
+        let outcome = loop {
+            if self.limit().is_some_and(|cost| cost <= self.bound) {
+                break Outcome::Done;
+            }
+            let share = (self.all / 40).max(20_000);
+            let purchase =
+                effort.within(share, |effort| cheapest(self.job, &self.known, self.limit(), effort));
+            let sticks = match purchase {
+                Purchase::NoneBelow => {
+                    if open.is_empty() {
+                        self.bound = self.limit().unwrap_or(u128::MAX);
+                        break Outcome::Done;
+                    }
+                    break Outcome::Open;
+                }
+                Purchase::Spent { bound } => {
+                    if open.is_empty() {
+                        self.bound = self.bound.max(bound);
+                    }
+                    break Outcome::Spent;
+                }
+                Purchase::Cheapest { sticks, price } => {
+                    if open.is_empty() {
+                        self.bound = self.bound.max(price);
+                    }
+                    sticks
+                }
+            };
+            let verdict =
+                effort.within(self.all / ROUNDS[round], |effort| self.judge(&sticks, round, effort));
+            match verdict {
+                Verdict::Packs | Verdict::Cut => {}
+                Verdict::Refused => self.known.refused.push(sticks),
+                Verdict::Undecided => {
+                    open.push(sticks.clone());
+                    self.known.refused.push(sticks);
+                    if open.len() >= MOST_OPEN || effort.is_spent() {
+                        break if effort.is_spent() { Outcome::Spent } else { Outcome::Open };
+                    }
+                }
+            }
+        };
+        let refused = self.known.refused.split_off(proven);
+        self.known.refused.extend(refused.into_iter().filter(|set| !open.contains(set)));
+        outcome
+    }
+
+    /// Do the pieces go into these sticks?
+    fn judge(&mut self, sticks: &[u64], round: usize, effort: &mut Effort) -> Verdict {
+        if round == 0 && self.pack_by_rule(sticks, effort) {
+            return Verdict::Packs;
+        }
+        let need = self.job.counts();
+        if !self.relaxed && self.job.kinds.len() > 1 {
+            self.relaxed = true;
+            let most = self.job.most();
+            if let Some(relaxed) = relax(self.job, &need, &most, Goal::Bound, &mut self.ways, effort)
+                && !relaxed.cut.met_by(sticks)
+            {
+                self.known.cuts.push(relaxed.cut);
+                return Verdict::Cut;
+            }
+        }
+        let relaxed = relax(self.job, &need, sticks, Goal::Fractions, &mut self.ways, effort);
+        if let Some(relaxed) = &relaxed
+            && !relaxed.cut.met_by(sticks)
+        {
+            self.known.cuts.push(relaxed.cut.clone());
+            return Verdict::Cut;
+        }
+        let half = effort.left() / 2;
+        if let Some(relaxed) = relaxed.filter(|relaxed| !relaxed.short)
+            && effort.within(half, |effort| self.dive(sticks, &relaxed, round, effort))
+        {
+            return Verdict::Packs;
+        }
+        match decide(self.job, sticks, effort) {
+            Decided::Packs(loads) => {
+                self.keep_loads(loads);
+                Verdict::Packs
+            }
+            Decided::Never => Verdict::Refused,
+            Decided::Unknown => Verdict::Undecided,
+        }
+    }
+
+    /// Packs by every rule; what is left over is bought beside, which may be a better plan than the best.
+    fn pack_by_rule(&mut self, sticks: &[u64], effort: &mut Effort) -> bool {
+        let need = self.job.counts();
+        for fill in [Fill::Longest, Fill::Fullest] {
+            for next in [Next::Tightest, Next::LongStick, Next::ShortStick] {
+                let half = effort.left() / 4;
+                let packed = effort.within(half, |effort| pack(self.job, &need, sticks, fill, next, effort));
+                if packed.is_whole() {
+                    self.keep_loads(packed.loads);
+                    return true;
+                }
+                let used = |k: usize| sticks[k] - packed.sticks[k];
+                let rest: Vec<u64> = (0..sticks.len()).map(|k| self.job.kinds[k].most - used(k)).collect();
+                let mut whole = shop(self.job, &packed.left, &rest, Fill::Longest, effort);
+                self.ways.add_loads(&packed.loads);
+                whole.loads.extend(packed.loads);
+                self.keep(whole);
+            }
+        }
+        false
+    }
+
+    fn dive(&mut self, sticks: &[u64], root: &Relaxed, round: usize, effort: &mut Effort) -> bool {
+        // Some turns of each round; the last round goes on as long as it may.
+        let turns = match round {
+            0 => 0..2,
+            1 => 2..10,
+            2 => 10..50,
+            _ => 50..100_000,
+        };
+        for turn in turns {
+            if effort.is_spent() {
+                return false;
+            }
+            if let Some(loads) = dive(self.job, sticks, root, turn, &mut self.ways, effort) {
+                self.keep_loads(loads);
+                return true;
+            }
+        }
+        false
+    }
+}

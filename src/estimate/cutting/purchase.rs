@@ -1,0 +1,235 @@
+//! The cheapest set of sticks that may hold all pieces: it meets every inequality known to hold for all packings,
+//! and is not among the sets refused. Exact, in whole numbers; knows nothing of how pieces are packed. Called by
+//! `least`, which learns inequalities and refuses sets as it goes.
+
+use super::effort::Effort;
+use super::normal::Job;
+
+/// An inequality that every packing meets: each piece is given a weight, `worth` is the most weight that one
+/// stick of a kind can hold, and `need` is the weight of all pieces. The sticks' worth must reach the need.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Cut {
+    pub(super) worth: Vec<u64>,
+    pub(super) need: u128,
+}
+
+impl Cut {
+    /// Each piece weighs its length.
+    pub(super) fn by_length(job: &Job) -> Cut {
+        Cut {
+            worth: job.kinds.iter().map(|kind| kind.len).collect(),
+            need: job.pieces.iter().map(|piece| u128::from(piece.len) * u128::from(piece.count)).sum(),
+        }
+    }
+
+    /// Do these sticks meet it?
+    pub(super) fn met_by(&self, sticks: &[u64]) -> bool {
+        self.missing(sticks) == 0
+    }
+
+    fn missing(&self, sticks: &[u64]) -> u128 {
+        let held = self.worth.iter().zip(sticks).map(|(&w, &n)| u128::from(w) * u128::from(n)).sum();
+        self.need.saturating_sub(held)
+    }
+}
+
+/// What is known of all sets of sticks.
+#[derive(Debug, Default)]
+pub(super) struct Known {
+    /// Inequalities that hold for every packing.
+    pub(super) cuts: Vec<Cut>,
+    /// Sets into which the pieces do not go, nor into any part of them.
+    pub(super) refused: Vec<Vec<u64>>,
+}
+
+/// The answer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Purchase {
+    /// The cheapest set, and its price.
+    Cheapest { sticks: Vec<u64>, price: u128 },
+    /// No set is cheaper than the limit.
+    NoneBelow,
+    /// The steps are spent; no set costs less than this.
+    Spent { bound: u128 },
+}
+
+/// More kinds than so many are not decided one by one (the search goes a call deeper for each).
+const MOST_KINDS: usize = 1_000;
+
+/// The cheapest set of sticks below a limit in price. Of equally cheap sets, the one with more of the kind that
+/// gives most length for its price, then of the next.
+pub(super) fn cheapest(job: &Job, known: &Known, below: Option<u128>, effort: &mut Effort) -> Purchase {
+    let mut order: Vec<usize> = (0..job.kinds.len()).collect();
+    order.sort_by(|&a, &b| {
+        let (left, right) = (&job.kinds[a], &job.kinds[b]);
+        let by_ratio = (u128::from(left.price) * u128::from(right.len))
+            .cmp(&(u128::from(right.price) * u128::from(left.len)));
+        by_ratio.then(a.cmp(&b))
+    });
+    let ratios = known.cuts.iter().map(|cut| by_ratio(job, cut, &order)).collect();
+    let sticks = vec![0; job.kinds.len()];
+    let missing: Vec<u128> = known.cuts.iter().map(|cut| cut.need).collect();
+    let mut search =
+        Search { job, known, order, ratios, sticks, best: None, limit: below, spent: false, effort };
+    let root = search.bound(0, 0, &missing);
+    if job.kinds.len() > MOST_KINDS {
+        return Purchase::Spent { bound: root.unwrap_or(0) };
+    }
+    search.descend(0, 0, &missing);
+    let (best, spent) = (search.best, search.spent);
+    match (best, spent) {
+        (_, true) => Purchase::Spent { bound: root.unwrap_or(0) },
+        (Some((price, sticks)), false) => Purchase::Cheapest { sticks, price },
+        (None, false) => Purchase::NoneBelow,
+    }
+}
+
+/// The places of kinds in the order, those that give most of this cut's weight for their price first.
+fn by_ratio(job: &Job, cut: &Cut, order: &[usize]) -> Vec<usize> {
+    let mut places: Vec<usize> = (0..order.len()).filter(|&at| cut.worth[order[at]] > 0).collect();
+    places.sort_by(|&a, &b| {
+        let cross =
+            |x: usize, y: usize| u128::from(job.kinds[order[x]].price) * u128::from(cut.worth[order[y]]);
+        cross(a, b).cmp(&cross(b, a)).then(a.cmp(&b))
+    });
+    places
+}
+
+struct Search<'a> {
+    job: &'a Job,
+    known: &'a Known,
+    order: Vec<usize>,
+    ratios: Vec<Vec<usize>>,
+    sticks: Vec<u64>,
+    best: Option<(u128, Vec<u64>)>,
+    limit: Option<u128>,
+    spent: bool,
+    effort: &'a mut Effort,
+}
+
+impl Search<'_> {
+    /// Decides the kinds from this place on.
+    fn descend(&mut self, at: usize, price: u128, missing: &[u128]) {
+        if at == self.order.len() {
+            if missing.iter().all(|&m| m == 0) && !self.is_refused() {
+                self.limit = Some(price);
+                self.best = Some((price, self.sticks.clone()));
+            }
+            return;
+        }
+        let kind = self.order[at];
+        let each = self.job.kinds[kind];
+        let last = at + 1 == self.order.len();
+        let mut n = if each.price == 0 { each.most } else { self.most_useful(at, missing) };
+        let least = if each.price == 0 {
+            n
+        } else if last {
+            self.least_last(kind, missing)
+        } else {
+            0
+        };
+        if last {
+            // Only the least number that will do can be the cheapest here.
+            n = n.max(least).min(each.most);
+            if n < least {
+                return;
+            }
+            n = least;
+        }
+        let mut before: Option<u128> = None;
+        loop {
+            self.spent |= !self.effort.spend(8 + 4 * (self.known.cuts.len() * self.order.len()) as u64);
+            if self.spent {
+                return;
+            }
+            let now = price + u128::from(each.price) * u128::from(n);
+            let then = self.missing_after(kind, n, missing);
+            let bound = self.bound(at + 1, now, &then);
+            if bound.is_some_and(|bound| self.limit.is_none_or(|limit| bound < limit)) {
+                self.sticks[kind] = n;
+                self.descend(at + 1, now, &then);
+                self.sticks[kind] = 0;
+            } else if bound.is_none()
+                || before.is_some_and(|before| bound.is_some_and(|bound| bound > before))
+            {
+                // The bound is convex in n: once it rises towards fewer sticks it rises on.
+                return;
+            }
+            before = bound;
+            if n <= least {
+                return;
+            }
+            n -= 1;
+        }
+    }
+
+    fn missing_after(&self, kind: usize, n: u64, missing: &[u128]) -> Vec<u128> {
+        let held = |cut: &Cut| u128::from(cut.worth[kind]) * u128::from(n);
+        self.known.cuts.iter().zip(missing).map(|(cut, &m)| m.saturating_sub(held(cut))).collect()
+    }
+
+    /// More sticks of this kind than so many serve nothing, whatever else is bought.
+    fn most_useful(&self, at: usize, missing: &[u128]) -> u64 {
+        let kind = self.order[at];
+        let most = self.job.kinds[kind].most;
+        let refused = self.known.refused.iter().map(|set| set[kind].saturating_add(1)).max().unwrap_or(0);
+        let by_cuts =
+            self.known.cuts.iter().zip(missing).map(|(cut, &m)| to_reach(m, cut.worth[kind], most)).max();
+        by_cuts.unwrap_or(0).max(refused).min(most)
+    }
+
+    /// The least number of the last kind with which all inequalities are met and the set is not refused.
+    fn least_last(&self, kind: usize, missing: &[u128]) -> u64 {
+        let impossible = self.job.kinds[kind].most.saturating_add(1);
+        let by_cuts =
+            self.known.cuts.iter().zip(missing).map(|(cut, &m)| to_reach(m, cut.worth[kind], impossible));
+        let within = |set: &&Vec<u64>| (0..set.len()).all(|k| k == kind || self.sticks[k] <= set[k]);
+        let refused = self.known.refused.iter().filter(within).map(|set| set[kind].saturating_add(1));
+        by_cuts.chain(refused).max().unwrap_or(0)
+    }
+
+    fn is_refused(&self) -> bool {
+        self.known.refused.iter().any(|set| self.sticks.iter().zip(set).all(|(have, most)| have <= most))
+    }
+
+    /// No completion of the sticks chosen so far costs less; `None` if there is none. Each inequality by itself,
+    /// in fractions of sticks.
+    fn bound(&self, at: usize, price: u128, missing: &[u128]) -> Option<u128> {
+        let mut most = price;
+        for ((cut, places), &m) in self.known.cuts.iter().zip(&self.ratios).zip(missing) {
+            most = most.max(price + self.fractional(cut, places, at, m)?);
+        }
+        Some(most)
+    }
+
+    fn fractional(&self, cut: &Cut, places: &[usize], at: usize, missing: u128) -> Option<u128> {
+        let (mut rest, mut price) = (missing, 0u128);
+        for &place in places.iter().filter(|&&place| place >= at) {
+            if rest == 0 {
+                break;
+            }
+            let (kind, worth) = (self.order[place], u128::from(cut.worth[self.order[place]]));
+            let each = &self.job.kinds[kind];
+            let held = worth * u128::from(each.most);
+            if held >= rest {
+                // Rounded down where the product is too large: still a bound.
+                let last = rest
+                    .checked_mul(u128::from(each.price))
+                    .map_or(rest / worth * u128::from(each.price), |all| all.div_ceil(worth));
+                return Some(price + last);
+            }
+            rest -= held;
+            price += u128::from(each.price) * u128::from(each.most);
+        }
+        (rest == 0).then_some(price)
+    }
+}
+
+/// How many sticks of some worth reach a need; `never` if none do.
+fn to_reach(need: u128, worth: u64, never: u64) -> u64 {
+    match (need, worth) {
+        (0, _) => 0,
+        (_, 0) => never,
+        _ => u64::try_from(need.div_ceil(u128::from(worth))).unwrap_or(never).min(never),
+    }
+}

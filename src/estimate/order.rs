@@ -1,0 +1,247 @@
+//! What is bought and what it costs: the shapes of cut plans, order lines, cost lines and the comparison.
+
+use rust_decimal::Decimal;
+
+use super::item::ItemId;
+use super::network::RunId;
+use super::takeoff::Takeoff;
+use crate::ground::{Length, Notice};
+use crate::trade::{Class, Phase, Service, SystemId, Word};
+
+/// The id of an offer: its index in `PriceList::offers`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct OfferId(pub u32);
+
+/// One coil or stick of a cut plan and the pieces cut from it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Cutting {
+    /// The offer it is bought by; nothing for a length from the shelf.
+    pub offer: Option<OfferId>,
+    /// How many coils or sticks are cut so.
+    pub times: u64,
+    /// Its length.
+    pub length: Length,
+    /// Pieces in the order to cut: length (in coils to the inch above), number in one coil or stick, and the first runs
+    /// of all that are cut so.
+    pub pieces: Vec<(Length, u64, Vec<RunId>)>,
+    /// What is left of it.
+    pub left: Length,
+}
+
+/// How one tube is cut from what is sold.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TubePlan {
+    /// The tube.
+    pub item: ItemId,
+    /// Coil by coil, stick by stick.
+    pub cuttings: Vec<Cutting>,
+    /// Couplings that joining long pieces adds (or, negative, spares) against the takeoff.
+    pub extra_couplings: i64,
+    /// What the plan costs.
+    pub cost: Decimal,
+    /// What no plan can cost less than, with the same supplier's offers.
+    pub bound: Decimal,
+}
+
+impl TubePlan {
+    /// Whether the plan is proven least.
+    pub fn is_least(&self) -> bool {
+        self.cost == self.bound
+    }
+}
+
+/// So many of one offer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pick {
+    /// The offer.
+    pub offer: OfferId,
+    /// Of the need, what these packs cover.
+    pub need: Decimal,
+    /// Of the allowance, what these packs cover.
+    pub allow: Decimal,
+    /// Packs, coils or sticks; for loose goods the quantity itself.
+    pub packs: Decimal,
+    /// What is in them.
+    pub buy: Decimal,
+    /// What is in them and not needed: `buy = need + allow + left_over` (on hand was taken off before).
+    pub left_over: Decimal,
+    /// Net price, 4 places, in the unit quoted.
+    pub net: Decimal,
+    /// Price of one pack in cents, or the net price of loose goods.
+    pub price: Decimal,
+    /// The sum, in cents.
+    pub extended: Decimal,
+}
+
+/// One line of the order: an item of the whole job.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OrderLine {
+    /// The item.
+    pub item: ItemId,
+    /// The first phase that needs it.
+    pub phase: Phase,
+    /// What is installed (feet or metres of tube to as many places as it takes; pieces; amounts).
+    pub need: Decimal,
+    /// The allowance in points.
+    pub allowance: Decimal,
+    /// What it adds, rounded up once.
+    pub allow: Decimal,
+    /// Taken from the shelf.
+    pub on_hand: Decimal,
+    /// What is bought, larger packs first, all of one supplier; empty: not priced.
+    pub picks: Vec<Pick>,
+    /// The sum of the picks; nothing where it is not priced.
+    pub extended: Option<Decimal>,
+}
+
+/// A line of the cost: classes of parts that are shown together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum CostLine {
+    /// Tube.
+    Tube,
+    /// Fittings, caps and plugs.
+    Fittings,
+    /// Rings, solder, flux, cement, tape: what joints consume.
+    Joining,
+    /// Clips, straps, plates.
+    Supports,
+    /// Valves, devices, manifolds, trim.
+    ValvesAndDevices,
+}
+
+impl CostLine {
+    /// All of them in the order shown.
+    pub const ALL: [Self; 5] =
+        [Self::Tube, Self::Fittings, Self::Joining, Self::Supports, Self::ValvesAndDevices];
+
+    /// The one table that maps a class to its cost line.
+    pub const fn of(class: Class) -> Self {
+        match class {
+            Class::Tube => Self::Tube,
+            Class::Fitting | Class::Cap => Self::Fittings,
+            Class::Ring | Class::Consumable => Self::Joining,
+            Class::Support => Self::Supports,
+            Class::Valve | Class::Device | Class::Manifold | Class::Trim | Class::Tool => {
+                Self::ValvesAndDevices
+            }
+        }
+    }
+
+    /// Its heading.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Tube => "tube",
+            Self::Fittings => "fittings",
+            Self::Joining => "joining",
+            Self::Supports => "supports",
+            Self::ValvesAndDevices => "valves and devices",
+        }
+    }
+}
+
+/// What one alternative costs and asks for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Cost {
+    /// The sum of each cost line, in the order of [`CostLine::ALL`].
+    pub lines: [Decimal; 5],
+    /// Total material.
+    pub material: Decimal,
+    /// Order lines without an offer.
+    pub not_priced: Vec<ItemId>,
+    /// Whether the takeoff is whole: no run left out, no part missing from the tables.
+    pub complete: bool,
+    /// Sales tax on material, contingency, overhead, profit: each once on its base, to cents.
+    pub markups: Vec<Markup>,
+    /// What is asked for the job.
+    pub bid: Decimal,
+    /// Fittings and joining as a share of tube cost, in points to one place; nothing without tube.
+    pub fittings_share: Option<Decimal>,
+}
+
+impl Cost {
+    /// A cost of which nothing is known: sums that do not fit are not shown as anything.
+    pub(super) fn nothing() -> Self {
+        Self {
+            lines: [Decimal::ZERO; 5],
+            material: Decimal::ZERO,
+            not_priced: Vec::new(),
+            complete: false,
+            markups: Vec::new(),
+            bid: Decimal::ZERO,
+            fittings_share: None,
+        }
+    }
+}
+
+/// One markup or tax.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Markup {
+    /// Its name as in the job table: `contingency`, `overhead`, `profit`, `sales tax`.
+    pub name: &'static str,
+    /// In points.
+    pub percent: Decimal,
+    /// What it is taken on.
+    pub base: Decimal,
+    /// What it comes to, in cents.
+    pub amount: Decimal,
+}
+
+/// One alternative, taken off, cut, bought and costed.
+#[derive(Debug, Clone)]
+pub struct Alternative {
+    /// The system.
+    pub system: SystemId,
+    /// What is installed.
+    pub takeoff: Takeoff,
+    /// How tube is cut.
+    pub plans: Vec<TubePlan>,
+    /// What is bought, in the order shown.
+    pub order: Vec<OrderLine>,
+    /// What it costs.
+    pub cost: Cost,
+    /// What is wrong or doubtful in its prices.
+    pub notices: Vec<Notice>,
+}
+
+/// A part that one alternative has and another has not.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OneSided {
+    /// The alternative, by its index.
+    pub alternative: usize,
+    /// The item.
+    pub item: ItemId,
+    /// How much of it.
+    pub need: Decimal,
+}
+
+/// All alternatives side by side, the chosen one first.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Comparison {
+    /// One sentence: which costs less in material, by how much, and what is not in it.
+    pub sentence: String,
+    /// The cheapest complete alternative, if any may be ranked.
+    pub cheapest: Option<usize>,
+    /// Material of each against the chosen one: difference and percentage (one place).
+    pub differences: Vec<(Decimal, Option<Decimal>)>,
+    /// Tube joints to make, by alternative.
+    pub joints: Vec<i64>,
+    /// Tube length, by alternative (in the job's unit, 4 places).
+    pub feet: Vec<Decimal>,
+    /// Parts that only one side has.
+    pub one_sided: Vec<OneSided>,
+}
+
+/// A line of `takeoff.csv`: the lines of the takeoff added up.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TakeoffRow {
+    /// When.
+    pub phase: Phase,
+    /// What flows; none where no run brought it.
+    pub service: Option<Service>,
+    /// The item.
+    pub item: ItemId,
+    /// Where; only filled where rows are asked for by area.
+    pub area: Word,
+    /// How much, exact.
+    pub need: Decimal,
+}

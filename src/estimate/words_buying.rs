@@ -1,0 +1,186 @@
+//! What buying finds wrong or doubtful in price lists: every text of these notices stands here.
+
+use super::buying::NotPriced;
+use crate::ground::{Date, Notice, Severity, Spot};
+use crate::trade::Job;
+
+/// Something that buying found.
+#[derive(Debug, Clone)]
+pub(super) enum Doubt {
+    /// An item has no usable offer.
+    NotPriced {
+        /// Why.
+        reason: NotPriced,
+        /// The nearest offers.
+        near: Vec<String>,
+        /// What sold parts could make it.
+        made_of: Option<String>,
+    },
+    /// An offer was good until a day before the job's.
+    Expired(Date),
+    /// An offer is good from a day after the job's.
+    NotYet(Date),
+    /// The unit of an offer does not fit the unit the item is counted in.
+    Unit(&'static str),
+    /// A break is no cheaper than the price before it.
+    OddBreak,
+    /// One supplier has two offers for the same thing in the same pack.
+    OfferTwice {
+        /// Where the first stands.
+        first: Spot,
+        /// Whether they cost the same.
+        one_price: bool,
+    },
+    /// Packs so odd beside each other that the search for the cheapest would not end.
+    PacksTooOdd,
+    /// A held offer cannot be bought for the item any more.
+    HeldUnusable,
+    /// The held coils or sticks do not hold the pieces any more.
+    HeldTooFew,
+    /// The cut plan joins pieces with more (or fewer) couplings than the takeoff has.
+    CouplingsByPlan(i64),
+}
+
+impl Doubt {
+    /// The notice; `item` is how the item is called.
+    pub(super) fn word(&self, item: &str, spots: Vec<Spot>) -> Notice {
+        let (severity, kind, found, expected, remedy) = match self {
+            Self::NotPriced { reason, near, made_of } => not_priced(item, reason, near, made_of.as_deref()),
+            Self::Expired(until) => (
+                Severity::Warning,
+                "offer-expired",
+                format!("this offer for {item} was good until {until} and is not used"),
+                "an offer that is good on the day of the job".to_owned(),
+                "ask the supplier for a new price and type it with its days, or correct the date of the job"
+                    .to_owned(),
+            ),
+            Self::NotYet(from) => (
+                Severity::Warning,
+                "offer-not-yet-good",
+                format!("this offer for {item} is good only from {from} on and is not used"),
+                "an offer that is good on the day of the job".to_owned(),
+                "type the price that is good on that day, or correct the date of the job".to_owned(),
+            ),
+            Self::Unit(why) => (
+                Severity::Warning,
+                "offer-unit",
+                format!("this offer for {item} {why}; it is not used"),
+                "tube by the coil, stick or foot with its length; other parts each, by the bag or by the hundred"
+                    .to_owned(),
+                "correct `sold as`, `pack` and `per` of the row: a coil of 100 ft has `pack` 100 ft".to_owned(),
+            ),
+            Self::OddBreak => (
+                Severity::Warning,
+                "break-not-cheaper",
+                format!("a break of this offer for {item} is no cheaper than the price before it and is passed over"),
+                "breaks with rising numbers and falling prices".to_owned(),
+                "correct `breaks`, or leave that one out".to_owned(),
+            ),
+            Self::OfferTwice { first, one_price } => twice(item, first, *one_price),
+            Self::PacksTooOdd => (
+                Severity::Remark,
+                "packs-not-proven",
+                format!("the packs of {item} are too large and odd to try all ways; one kind of pack is bought"),
+                "packs that hold a few thousand at most".to_owned(),
+                "look whether two kinds of pack together cost less".to_owned(),
+            ),
+            Self::HeldUnusable => (
+                Severity::Warning,
+                "held-offer-unusable",
+                format!("this offer is held for {item} and cannot be bought for it now; it is left out"),
+                "an offer that matches the part, is good on the day and has a fitting unit".to_owned(),
+                "drop the row from the table `held`, or correct the offer".to_owned(),
+            ),
+            Self::HeldTooFew => (
+                Severity::Warning,
+                "held-lengths-too-few",
+                format!("the coils or sticks of {item} that are held do not hold its pieces"),
+                "as many as the pieces ask for".to_owned(),
+                "raise the number in the table `held`, or drop its rows so that the plan is made anew".to_owned(),
+            ),
+            Self::CouplingsByPlan(count) => couplings(item, *count),
+        };
+        Notice { severity, kind, spots, found, expected, remedy }
+    }
+}
+
+type Words = (Severity, &'static str, String, String, String);
+
+fn not_priced(item: &str, reason: &NotPriced, near: &[String], made_of: Option<&str>) -> Words {
+    let mut found = match reason {
+        NotPriced::NoOffer => format!("nobody sells {item}: it is not priced"),
+        NotPriced::NoUsableOffer => format!("no offer for {item} can be used: it is not priced"),
+        NotPriced::PieceTooLong(length) => format!(
+            "a piece of {item} of {length} must be without a joint, and no length offered is so long: \
+             it is not priced"
+        ),
+        NotPriced::TooLarge => {
+            format!("the quantities or prices of {item} are beyond what is reckoned with: it is not priced")
+        }
+    };
+    if !near.is_empty() {
+        found.push_str(&format!("; nearest offers: {}", near.join(", ")));
+    }
+    let mut remedy = String::from("add a row with its price to the price list");
+    if let Some(made_of) = made_of {
+        remedy.push_str(&format!("; it could be made from {made_of}"));
+    }
+    (Severity::Warning, "not-priced", found, "an offer for every part that is needed".to_owned(), remedy)
+}
+
+fn twice(item: &str, first: &Spot, one_price: bool) -> Words {
+    let found = match one_price {
+        true => format!("this offer for {item} stands in {first} already"),
+        false => format!("this offer for {item} stands in {first} at another price; the lower price is used"),
+    };
+    (
+        Severity::Warning,
+        "offer-twice",
+        found,
+        "one row for one pack of one supplier".to_owned(),
+        "drop the older row, or give the two their days or codes".to_owned(),
+    )
+}
+
+fn couplings(item: &str, count: i64) -> Words {
+    let number = count.unsigned_abs();
+    let couplings = if number == 1 { "coupling" } else { "couplings" };
+    let (severity, found) = match count > 0 {
+        true => (
+            Severity::Warning,
+            format!(
+                "{item} is sold in shorter lengths than its pieces: the cut plan joins them with {number} \
+                 {couplings} that the takeoff does not have"
+            ),
+        ),
+        false => (
+            Severity::Remark,
+            format!(
+                "{item} is sold in longer lengths: the cut plan spares {number} {couplings} of the takeoff"
+            ),
+        ),
+    };
+    (
+        severity,
+        "couplings-by-plan",
+        found,
+        "lengths sold as the system's stock length says".to_owned(),
+        "look at the cut plan, and count these couplings and their joints in or out".to_owned(),
+    )
+}
+
+/// The sums of an alternative are larger than money is counted in.
+pub(super) fn beyond_counting(job: &Job) -> Notice {
+    let spots = job.sources.iter().find(|(_, source)| !source.built_in).map(|(id, _)| {
+        let row = crate::ground::RowAt { source: id, row: 0 };
+        job.sources.row(row)
+    });
+    Notice {
+        severity: Severity::Error,
+        kind: "sums-too-large",
+        spots: spots.into_iter().collect(),
+        found: "the sums of this job do not fit the 28 digits that money is counted in".to_owned(),
+        expected: "the prices and quantities of a house".to_owned(),
+        remedy: "look for a price or a length with too many digits".to_owned(),
+    }
+}

@@ -1,0 +1,248 @@
+//! Families of cutting instances made by published recipes, or to the scale of a house, from fixed seeds: the same
+//! instances on every machine. Shared by the cutting tests and the bench.
+//!
+//! Sources of the recipes: uniform and triplets, E. Falkenauer, "A hybrid grouping genetic algorithm for bin
+//! packing", Journal of Heuristics 2 (1996); sets 1 to 3, A. Scholl, R. Klein, C. Juergens, "BISON: a fast hybrid
+//! procedure for exactly solving the one-dimensional bin packing problem", Computers & Operations Research 24
+//! (1997); narrow, P. Schwerin and G. Waescher, "The bin-packing problem: a problem generator and some numerical
+//! experiments with FFD packing and MTP", International Transactions in Operational Research 4 (1997); cutting
+//! stock, T. Gau and G. Waescher, "CUTGEN1", European Journal of Operational Research 84 (1995); three lengths,
+//! M. Monaci, "Algorithms for packing and scheduling problems", thesis, Bologna (2002). Recalled from memory.
+
+use super::reading::Instance;
+use coilstick::estimate::cutting::{Demand, Stock};
+
+/// A family, and the least cost where the recipe fixes it.
+pub struct Family {
+    /// What it is called in the printed counts.
+    pub name: &'static str,
+    /// Its instances.
+    pub instances: Vec<(Instance, Option<u64>)>,
+}
+
+/// Numbers that look random and are the same always (splitmix64).
+pub struct Dice(u64);
+
+impl Dice {
+    /// Begins a row of numbers.
+    pub fn new(seed: u64) -> Self {
+        Dice(seed.wrapping_mul(0x2545_F491_4F6C_DD1D))
+    }
+
+    fn next(&mut self) -> u64 {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        z ^ (z >> 31)
+    }
+
+    /// A number from `low` to `high`, both included.
+    pub fn between(&mut self, low: u64, high: u64) -> u64 {
+        low + self.next() % (high - low + 1)
+    }
+}
+
+fn one_length(name: String, length: u64, pieces: impl IntoIterator<Item = u64>) -> Instance {
+    let demands = pieces.into_iter().map(|length| Demand { length, count: 1 }).collect();
+    Instance { name, stocks: vec![Stock { length, price: 1, available: None }], demands }
+}
+
+/// Pieces uniform in [20, 100], stock 150.
+pub fn uniform(n: u64, seeds: u64) -> Vec<(Instance, Option<u64>)> {
+    let make = |seed| {
+        let mut dice = Dice::new(1000 * n + seed);
+        (one_length(format!("uniform {n} {seed}"), 150, (0..n).map(|_| dice.between(20, 100))), None)
+    };
+    (0..seeds).map(make).collect()
+}
+
+/// Three pieces fill a stick of 1000 without waste: the least is known.
+pub fn triplets(n: u64, seeds: u64) -> Vec<(Instance, Option<u64>)> {
+    let make = |seed| {
+        let mut dice = Dice::new(2_000_000 + 1000 * n + seed);
+        let mut pieces = Vec::new();
+        for _ in 0..n / 3 {
+            let first = dice.between(380, 490);
+            let second = dice.between(250, (1000 - first).div_ceil(2) - 1);
+            pieces.extend([first, second, 1000 - first - second]);
+        }
+        (one_length(format!("triplets {n} {seed}"), 1000, pieces), Some(n / 3))
+    };
+    (0..seeds).map(make).collect()
+}
+
+/// Scholl's first set: stock 100, 120, 150; pieces from [1, 100], [20, 100], [30, 100].
+pub fn set_1(seeds: u64) -> Vec<(Instance, Option<u64>)> {
+    let mut all = Vec::new();
+    for n in [50, 100, 200, 500] {
+        for stock in [100, 120, 150] {
+            for low in [1, 20, 30] {
+                for seed in 0..seeds {
+                    let mut dice = Dice::new(3_000_000 + n * 1_000_003 + stock * 1009 + low * 101 + seed);
+                    let pieces = (0..n).map(|_| dice.between(low, 100));
+                    all.push((one_length(format!("set 1: {n} {stock} {low} {seed}"), stock, pieces), None));
+                }
+            }
+        }
+    }
+    all
+}
+
+/// Scholl's second set: stock 1000; pieces about a third to a ninth of it, 20 to 90 % more or less.
+pub fn set_2(seeds: u64) -> Vec<(Instance, Option<u64>)> {
+    let mut all = Vec::new();
+    for n in [50, 100, 200, 500] {
+        for part in [3, 5, 7, 9] {
+            for spread in [20, 50, 90] {
+                for seed in 0..seeds {
+                    let mut dice = Dice::new(4_000_000 + n * 1_000_003 + part * 1009 + spread * 101 + seed);
+                    let mean = 1000 / part;
+                    let (low, high) = (mean - mean * spread / 100, mean + mean * spread / 100);
+                    let pieces = (0..n).map(|_| dice.between(low, high));
+                    all.push((one_length(format!("set 2: {n} {part} {spread} {seed}"), 1000, pieces), None));
+                }
+            }
+        }
+    }
+    all
+}
+
+/// Scholl's third set: stock 100000, 200 pieces in [20000, 35000].
+pub fn set_3(seeds: u64) -> Vec<(Instance, Option<u64>)> {
+    let make = |seed| {
+        let mut dice = Dice::new(5_000_000 + seed);
+        (one_length(format!("set 3: {seed}"), 100_000, (0..200).map(|_| dice.between(20_000, 35_000))), None)
+    };
+    (0..seeds).map(make).collect()
+}
+
+/// Pieces of nearly one length: stock 1000, pieces in [150, 200].
+pub fn narrow(n: u64, seeds: u64) -> Vec<(Instance, Option<u64>)> {
+    let make = |seed| {
+        let mut dice = Dice::new(6_000_000 + 1000 * n + seed);
+        (one_length(format!("narrow {n} {seed}"), 1000, (0..n).map(|_| dice.between(150, 200))), None)
+    };
+    (0..seeds).map(make).collect()
+}
+
+/// Many equal pieces: stock 1000, 10 to 40 lengths up to a share of it, 10 or 100 of each on average.
+pub fn cutting_stock(seeds: u64) -> Vec<(Instance, Option<u64>)> {
+    let mut all = Vec::new();
+    for sorts in [10, 20, 40] {
+        for high in [200, 500, 800] {
+            for mean in [10, 100] {
+                for seed in 0..seeds {
+                    let mut dice = Dice::new(7_000_000 + sorts * 1_000_003 + high * 1009 + mean * 101 + seed);
+                    let demands = (0..sorts)
+                        .map(|_| Demand {
+                            length: dice.between(10, high),
+                            count: dice.between(1, 2 * mean - 1),
+                        })
+                        .collect();
+                    let stocks = vec![Stock { length: 1000, price: 1, available: None }];
+                    all.push((
+                        Instance { name: format!("stock {sorts} {high} {mean} {seed}"), stocks, demands },
+                        None,
+                    ));
+                }
+            }
+        }
+    }
+    all
+}
+
+/// Stock 100, 120 and 150 at a price for its length, pieces from [1, 100], [20, 100], [50, 100].
+pub fn three_lengths(seeds: u64) -> Vec<(Instance, Option<u64>)> {
+    let mut all = Vec::new();
+    for n in [25, 50, 100, 200, 500] {
+        for low in [1, 20, 50] {
+            for seed in 0..seeds {
+                let mut dice = Dice::new(8_000_000 + n * 1_000_003 + low * 101 + seed);
+                let stocks =
+                    [100, 120, 150].map(|length| Stock { length, price: length, available: None }).to_vec();
+                let demands = (0..n).map(|_| Demand { length: dice.between(low, 100), count: 1 }).collect();
+                all.push((
+                    Instance { name: format!("three lengths {n} {low} {seed}"), stocks, demands },
+                    None,
+                ));
+            }
+        }
+    }
+    all
+}
+
+/// What a house buys from. All prices are invented.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Shelf {
+    /// Coils of 100, 300 and 500 ft, in inches.
+    Coils,
+    /// Sticks of 5, 10 and 20 ft, in quarters of an inch.
+    Sticks,
+    /// Sticks and coils together, in inches.
+    Both,
+    /// Sticks, and offcuts of them on hand, in quarters of an inch.
+    Offcuts,
+}
+
+/// A house's tube of one size: most pieces short, some long.
+pub fn house(shelf: Shelf, n: u64, seed: u64) -> Instance {
+    let mut dice = Dice::new(9_000_000 + 7919 * n + 101 * shelf as u64 + seed);
+    let stock = |(length, price): (u64, u64)| Stock { length, price, available: None };
+    let (mut stocks, low, high): (Vec<Stock>, u64, u64) = match shelf {
+        Shelf::Coils => ([(1200, 4075), (3600, 11_390), (6000, 17_925)].map(stock).to_vec(), 60, 840),
+        Shelf::Sticks => ([(240, 1315), (480, 2190), (960, 4045)].map(stock).to_vec(), 16, 950),
+        Shelf::Both => (
+            [(120, 583), (240, 1105), (600, 2419), (1200, 4225), (3600, 11_310), (6000, 17_500)]
+                .map(stock)
+                .to_vec(),
+            48,
+            720,
+        ),
+        Shelf::Offcuts => ([(480, 2190), (960, 4045)].map(stock).to_vec(), 16, 470),
+    };
+    if shelf == Shelf::Offcuts {
+        let offcut = |_| Stock { length: dice.between(60, 400), price: 0, available: Some(1) };
+        stocks.extend((0..n / 10).map(offcut).collect::<Vec<_>>());
+    }
+    let demands = (0..n)
+        .map(|_| {
+            let top = if dice.between(0, 3) == 0 { high } else { low + (high - low) / 3 };
+            Demand { length: dice.between(low, top), count: 1 }
+        })
+        .collect();
+    Instance { name: format!("house {shelf:?} {n} {seed}"), stocks, demands }
+}
+
+/// House jobs of all shelves, 20 to 1000 pieces.
+pub fn houses(seeds: u64) -> Vec<(Instance, Option<u64>)> {
+    let mut all = Vec::new();
+    for shelf in [Shelf::Coils, Shelf::Sticks, Shelf::Both, Shelf::Offcuts] {
+        for n in [20, 35, 50, 75, 100, 150, 200, 400, 1000] {
+            all.extend((0..seeds).map(|seed| (house(shelf, n, seed), None)));
+        }
+    }
+    all
+}
+
+/// All families at full size.
+pub fn all() -> Vec<Family> {
+    vec![
+        Family { name: "uniform 120", instances: uniform(120, 20) },
+        Family { name: "uniform 250", instances: uniform(250, 20) },
+        Family { name: "uniform 500", instances: uniform(500, 20) },
+        Family { name: "uniform 1000", instances: uniform(1000, 20) },
+        Family { name: "triplets 60", instances: triplets(60, 20) },
+        Family { name: "triplets 120", instances: triplets(120, 20) },
+        Family { name: "triplets 249", instances: triplets(249, 20) },
+        Family { name: "triplets 501", instances: triplets(501, 20) },
+        Family { name: "set 1", instances: set_1(20) },
+        Family { name: "set 2", instances: set_2(10) },
+        Family { name: "set 3", instances: set_3(10) },
+        Family { name: "narrow 100", instances: narrow(100, 100) },
+        Family { name: "narrow 120", instances: narrow(120, 100) },
+        Family { name: "cutting stock", instances: cutting_stock(10) },
+        Family { name: "three lengths", instances: three_lengths(10) },
+        Family { name: "houses", instances: houses(5) },
+    ]
+}
