@@ -141,7 +141,13 @@ struct Priced {
 }
 
 impl<'a> Program<'a> {
-    fn new(job: &'a Job, need: &[u64], sticks: &'a [u64], ways: &'a mut Ways, effort: &mut Effort) -> Option<Self> {
+    fn new(
+        job: &'a Job,
+        need: &[u64],
+        sticks: &'a [u64],
+        ways: &'a mut Ways,
+        effort: &mut Effort,
+    ) -> Option<Self> {
         let pieces: Vec<usize> = (0..need.len()).filter(|&p| need[p] > 0).collect();
         let total: u64 = need.iter().sum();
         let scarce: Vec<usize> = (0..sticks.len()).filter(|&k| sticks[k] > 0 && sticks[k] < total).collect();
@@ -239,7 +245,13 @@ impl<'a> Program<'a> {
     }
 
     /// Adds ways of the pieces that the best way of the longest kind leaves over, and so on: fewer rounds.
-    fn add_apart(&mut self, mut items: Vec<Item>, floors: &[(u64, u64)], best: Vec<Best>, effort: &mut Effort) {
+    fn add_apart(
+        &mut self,
+        mut items: Vec<Item>,
+        floors: &[(u64, u64)],
+        best: Vec<Best>,
+        effort: &mut Effort,
+    ) {
         let Some(kind) = best.iter().position(|best| !best.items.is_empty()) else { return };
         let mut last = best;
         for _ in 0..MOST_APART.min(self.pieces.len() / 8) {
@@ -260,7 +272,8 @@ impl<'a> Program<'a> {
 
     fn uses(&self) -> Vec<(usize, f64)> {
         let used = self.simplex.values().filter(|&(_, value)| value > 1e-7);
-        let way = |(number, value): (usize, f64)| Some((self.numbers[number.checked_sub(self.first)?], value));
+        let way =
+            |(number, value): (usize, f64)| Some((self.numbers[number.checked_sub(self.first)?], value));
         let mut uses: Vec<(usize, f64)> = used.filter_map(way).collect();
         uses.sort_by_key(|&(number, _)| number);
         uses

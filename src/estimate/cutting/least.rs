@@ -39,7 +39,8 @@ pub(super) fn least(job: &Job, effort: &mut Effort) -> Result<Found, NoPlan> {
         return Ok(Found { loads: Vec::new(), cost: 0, bound: 0 });
     }
     let known = Known { cuts: vec![Cut::by_length(job)], refused: Vec::new() };
-    let mut walk = Walk { job, all: effort.left(), known, ways: Ways::default(), best: None, bound: 0, relaxed: false };
+    let mut walk =
+        Walk { job, all: effort.left(), known, ways: Ways::default(), best: None, bound: 0, relaxed: false };
     if !walk.known.cuts[0].met_by(&job.most()) {
         return Err(NoPlan::NotEnoughStock);
     }
@@ -60,7 +61,7 @@ pub(super) fn least(job: &Job, effort: &mut Effort) -> Result<Found, NoPlan> {
 enum Outcome {
     /// The best is least, or there is no packing at all.
     Done,
-    /// The sets were too many for the steps.
+    /// The steps are spent.
     Spent,
     /// Some sets are undecided.
     Open,
@@ -98,7 +99,8 @@ impl Walk<'_> {
             }
         }
         effort.spend(u64::MAX - free.left());
-        let packed = effort.within(self.all / 20, |effort| shop(self.job, &need, &most, Fill::Fullest, effort));
+        let packed =
+            effort.within(self.all / 20, |effort| shop(self.job, &need, &most, Fill::Fullest, effort));
         self.keep(packed);
     }
 
@@ -130,29 +132,22 @@ impl Walk<'_> {
                 break Outcome::Done;
             }
             let share = (self.all / 40).max(20_000);
-            let purchase = effort.within(share, |effort| cheapest(self.job, &self.known, self.limit(), effort));
-            let sticks = match purchase {
-                Purchase::NoneBelow => {
-                    if open.is_empty() {
-                        self.bound = self.limit().unwrap_or(u128::MAX);
-                        break Outcome::Done;
-                    }
-                    break Outcome::Open;
-                }
-                Purchase::Spent { bound } => {
-                    if open.is_empty() {
-                        self.bound = self.bound.max(bound);
-                    }
-                    break Outcome::Spent;
-                }
-                Purchase::Cheapest { sticks, price } => {
-                    if open.is_empty() {
-                        self.bound = self.bound.max(price);
-                    }
-                    sticks
-                }
+            let purchase =
+                effort.within(share, |effort| cheapest(self.job, &self.known, self.limit(), effort));
+            // Once a set is passed over, nothing beyond its price is proven.
+            let proven_now = if open.is_empty() { self.limit().unwrap_or(u128::MAX) } else { 0 };
+            let (sticks, bound) = match purchase {
+                Purchase::NoneBelow => (None, proven_now),
+                Purchase::Cheapest { sticks, price } => (Some(sticks), proven_now.min(price)),
+                Purchase::Spent { bound, seen } => (seen, proven_now.min(bound)),
             };
-            let verdict = effort.within(self.all / ROUNDS[round], |effort| self.judge(&sticks, round, effort));
+            self.bound = self.bound.max(bound);
+            let Some(sticks) = sticks else {
+                let done = self.limit().map_or(self.bound == u128::MAX, |cost| cost <= self.bound);
+                break if done { Outcome::Done } else { Outcome::Open };
+            };
+            let verdict =
+                effort.within(self.all / ROUNDS[round], |effort| self.judge(&sticks, round, effort));
             match verdict {
                 Verdict::Packs | Verdict::Cut => {}
                 Verdict::Refused => self.known.refused.push(sticks),
