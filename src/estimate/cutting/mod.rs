@@ -25,9 +25,9 @@ mod simplex;
 
 use effort::Effort;
 
-/// The steps after which a hard order is given up, its plan not proven least: some five seconds of an ordinary
+/// The steps after which a hard order is given up, its plan not proven least: some ten seconds of an ordinary
 /// machine in a release build. Nearly every house takes less than a hundredth of it.
-pub const USUAL_EFFORT: u64 = 4_000_000_000;
+pub const USUAL_EFFORT: u64 = 6_000_000_000;
 
 /// A coil, a stick or an offcut that can be cut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
