@@ -27,21 +27,12 @@ const MOST_REMEMBERED: usize = 4 << 20;
 
 /// Decides whether the pieces go into these sticks.
 pub(super) fn decide(job: &Job, sticks: &[u64], effort: &mut Effort) -> Decided {
-<<<<<<< HEAD
-    let few =
-        sticks.iter().try_fold(0u64, |sum, &n| sum.checked_add(n)).is_some_and(|sum| sum <= MOST_STICKS);
-    if !few || job.pieces.len() > MOST_PIECES {
-        return Decided::Unknown;
-    }
-    let need = job.counts();
-=======
     let need = job.counts();
     if sticks.iter().map(|&n| u128::from(n)).sum::<u128>() > MOST_STICKS
         || need.iter().sum::<u64>() > MOST_PIECES
     {
         return Decided::Unknown;
     }
->>>>>>> cutting
     let held: u128 =
         job.kinds.iter().zip(sticks).map(|(kind, &n)| u128::from(kind.len) * u128::from(n)).sum();
     let wanted: u128 = job.pieces.iter().map(|piece| u128::from(piece.len) * u128::from(piece.count)).sum();
@@ -108,17 +99,10 @@ impl Search<'_> {
             }
         }
         // The least waste first, then more of the longer pieces.
-<<<<<<< HEAD
-        options.sort_by(|a: &(u64, usize, Vec<(usize, u64)>), b| {
-            (a.0, a.1).cmp(&(b.0, b.1)).then(longer_first(&a.2, &b.2))
-        });
-        for (wasted, kind, pieces) in options {
-=======
         fillings.sort_by(|a, b| {
             (a.wasted, a.kind).cmp(&(b.wasted, b.kind)).then(longer_first(&a.pieces, &b.pieces))
         });
         for Filling { wasted, kind, pieces } in fillings {
->>>>>>> cutting
             if !self.effort.spend(64 + 4 * self.need.len() as u64) {
                 self.partial = true;
                 return false;
@@ -141,19 +125,7 @@ impl Search<'_> {
 
     /// All fillings of one stick with the longest piece in it, of little enough waste, that no exchange for a
     /// longer piece or one more piece betters.
-<<<<<<< HEAD
-    fn fillings(
-        &mut self,
-        kind: usize,
-        longest: usize,
-        waste: u128,
-        options: &mut Vec<(u64, usize, Vec<(usize, u64)>)>,
-    ) {
-        let len = self.job.kinds[kind].len;
-        // What can still be added from each piece on: too little of it ends a branch early.
-=======
     fn fillings(&mut self, kind: usize, longest: usize, waste: u128) -> Vec<Filling> {
->>>>>>> cutting
         let mut below: Vec<u128> = vec![0; self.need.len() + 1];
         for p in (0..self.need.len()).rev() {
             below[p] = below[p + 1] + u128::from(self.job.pieces[p].len) * u128::from(self.need[p]);

@@ -59,19 +59,12 @@ impl Dive<'_> {
         loop {
             let (from, to) = if together > 0 { (0, together) } else { (single, single + 1) };
             let chosen = order.get(from..to)?;
-<<<<<<< HEAD
-            let mut next = rest.clone();
-            let fixed =
-                chosen.iter().filter(|&&(number, _, times)| fix(&mut next, self.ways, number, times)).count();
-            if fixed > 0
-=======
             let (mut next, before) = (rest.clone(), self.fixed.len());
             for &(number, _, times) in chosen {
                 self.fix(&mut next, number, times);
             }
             if self.fixed.len() > before
                 && self.fixed.len() < MOST_FIXED
->>>>>>> cutting
                 && let Some(found) = self.follow(next)
             {
                 return Some(found);

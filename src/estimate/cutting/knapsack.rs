@@ -136,11 +136,7 @@ fn by_search(above: &Above<'_>, len: u64, floor: u64, steps: u64, effort: &mut E
     let root = above.most(len, 0).max(floor);
     let (mut taken, mut best, mut best_value): (Vec<(usize, u64)>, Vec<_>, u64) =
         (Vec::new(), Vec::new(), floor);
-<<<<<<< HEAD
-    let (mut value, mut rest, mut at, mut used) = (0, len, 0, 0);
-=======
     let (mut value, mut rest, mut at, mut used) = (0u64, len, 0, 0);
->>>>>>> cutting
     loop {
         while at < items.len() && value.saturating_add(above.most(rest, at)) > best_value {
             used += 1;

@@ -134,29 +134,6 @@ impl Walk<'_> {
             let share = (self.all / 40).max(20_000);
             let purchase =
                 effort.within(share, |effort| cheapest(self.job, &self.known, self.limit(), effort));
-<<<<<<< HEAD
-            let sticks = match purchase {
-                Purchase::NoneBelow => {
-                    if open.is_empty() {
-                        self.bound = self.limit().unwrap_or(u128::MAX);
-                        break Outcome::Done;
-                    }
-                    break Outcome::Open;
-                }
-                Purchase::Spent { bound } => {
-                    if open.is_empty() {
-                        self.bound = self.bound.max(bound);
-                    }
-                    break Outcome::Spent;
-                }
-                Purchase::Cheapest { sticks, price } => {
-                    if open.is_empty() {
-                        self.bound = self.bound.max(price);
-                    }
-                    sticks
-                }
-            };
-=======
             // Once a set is passed over, nothing beyond its price is proven.
             let proven_now = if open.is_empty() { self.limit().unwrap_or(u128::MAX) } else { 0 };
             let (sticks, bound) = match purchase {
@@ -169,7 +146,6 @@ impl Walk<'_> {
                 let done = self.limit().map_or(self.bound == u128::MAX, |cost| cost <= self.bound);
                 break if done { Outcome::Done } else { Outcome::Open };
             };
->>>>>>> cutting
             let verdict =
                 effort.within(self.all / ROUNDS[round], |effort| self.judge(&sticks, round, effort));
             match verdict {
