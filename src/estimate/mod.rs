@@ -22,9 +22,11 @@ mod words_buying;
 use crate::ground::Notice;
 use crate::ground::notice::in_order;
 use crate::trade::{Job, SystemId, Word};
+use buying::Market;
 use item::Items;
 use laying::Tables;
 use network::{Network, Out, RunId};
+use order::{Alternative, Comparison, Cost};
 use takeoff::Takeoff;
 
 /// A run that could not be taken off.
@@ -34,6 +36,43 @@ pub struct LeftOut {
     pub run: RunId,
     /// Why, as a sentence without its full stop.
     pub why: String,
+}
+
+/// A job estimated: every alternative taken off, cut, bought and costed.
+#[derive(Debug, Clone)]
+pub struct Estimate {
+    /// What is counted in it.
+    pub items: Items,
+    /// The alternatives, the chosen one first.
+    pub alternatives: Vec<Alternative>,
+    /// All of them side by side.
+    pub comparison: Comparison,
+    /// Runs that are in no alternative, by name.
+    pub left_out: Vec<LeftOut>,
+    /// What is wrong or doubtful in how runs meet, what they are built of and what it costs; what the reading of the
+    /// tables found is in `Job::notices`.
+    pub notices: Vec<Notice>,
+}
+
+/// The whole walk: connect; for each alternative lay, cut, buy, cost; compare.
+pub fn estimate(job: &Job) -> Estimate {
+    let TakenOff { items, takeoffs, left_out, mut notices, .. } = take_off(job);
+    let market = Market::open(job);
+    let whole = left_out.is_empty() && !job.notices.iter().chain(&notices).any(Notice::is_error);
+    let mut alternatives = Vec::new();
+    for takeoff in takeoffs {
+        let bought = buying::buy(&market, &items, &takeoff);
+        let complete = whole && takeoff.missing.is_empty();
+        let cost = costing::cost(&items, &job.terms, &bought.order, complete).unwrap_or_else(|| {
+            notices.push(words_buying::beyond_counting(job));
+            Cost::nothing()
+        });
+        notices.extend(bought.notices.iter().cloned());
+        let (order, plans, notices) = (bought.order, bought.plans, bought.notices);
+        alternatives.push(Alternative { system: takeoff.system, takeoff, plans, order, cost, notices });
+    }
+    let comparison = comparison::compare(job, &items, &alternatives);
+    Estimate { items, alternatives, comparison, left_out, notices: in_order(notices) }
 }
 
 /// The network of a job and what is installed in each of its alternatives.

@@ -27,16 +27,25 @@ const MOST_REMEMBERED: usize = 4 << 20;
 
 /// Decides whether the pieces go into these sticks.
 pub(super) fn decide(job: &Job, sticks: &[u64], effort: &mut Effort) -> Decided {
-    let few = sticks.iter().try_fold(0u64, |sum, &n| sum.checked_add(n)).is_some_and(|sum| sum <= MOST_STICKS);
+    let few =
+        sticks.iter().try_fold(0u64, |sum, &n| sum.checked_add(n)).is_some_and(|sum| sum <= MOST_STICKS);
     if !few || job.pieces.len() > MOST_PIECES {
         return Decided::Unknown;
     }
     let need = job.counts();
-    let held: u128 = job.kinds.iter().zip(sticks).map(|(kind, &n)| u128::from(kind.len) * u128::from(n)).sum();
+    let held: u128 =
+        job.kinds.iter().zip(sticks).map(|(kind, &n)| u128::from(kind.len) * u128::from(n)).sum();
     let wanted: u128 = job.pieces.iter().map(|piece| u128::from(piece.len) * u128::from(piece.count)).sum();
     let Some(waste) = held.checked_sub(wanted) else { return Decided::Never };
-    let mut search =
-        Search { job, need, sticks: sticks.to_vec(), loads: Vec::new(), failed: HashSet::new(), partial: false, effort };
+    let mut search = Search {
+        job,
+        need,
+        sticks: sticks.to_vec(),
+        loads: Vec::new(),
+        failed: HashSet::new(),
+        partial: false,
+        effort,
+    };
     if search.descend(waste) {
         return Decided::Packs(search.loads);
     }
@@ -73,7 +82,9 @@ impl Search<'_> {
             self.fillings(kind, longest, waste, &mut options);
         }
         // The least waste first, then more of the longer pieces.
-        options.sort_by(|a: &(u64, usize, Vec<(usize, u64)>), b| (a.0, a.1).cmp(&(b.0, b.1)).then(longer_first(&a.2, &b.2)));
+        options.sort_by(|a: &(u64, usize, Vec<(usize, u64)>), b| {
+            (a.0, a.1).cmp(&(b.0, b.1)).then(longer_first(&a.2, &b.2))
+        });
         for (wasted, kind, pieces) in options {
             if !self.effort.spend(64 + 4 * self.need.len() as u64) {
                 self.partial = true;
@@ -97,7 +108,13 @@ impl Search<'_> {
 
     /// All fillings of one stick with the longest piece in it, of little enough waste, that no exchange for a
     /// longer piece or one more piece betters.
-    fn fillings(&mut self, kind: usize, longest: usize, waste: u128, options: &mut Vec<(u64, usize, Vec<(usize, u64)>)>) {
+    fn fillings(
+        &mut self,
+        kind: usize,
+        longest: usize,
+        waste: u128,
+        options: &mut Vec<(u64, usize, Vec<(usize, u64)>)>,
+    ) {
         let len = self.job.kinds[kind].len;
         // What can still be added from each piece on: too little of it ends a branch early.
         let mut below: Vec<u128> = vec![0; self.need.len() + 1];
@@ -155,7 +172,10 @@ impl Search<'_> {
     /// No piece but the first can be exchanged for a longer one, and none fits beside.
     fn is_tight(&self, chosen: &[(usize, u64)], rest: u64) -> bool {
         let longer = |p: usize| (0..p).rev().find(|&q| self.need[q] > 0).map(|q| self.job.pieces[q].len);
-        let exchanged = chosen.iter().skip(1).any(|&(p, _)| longer(p).is_some_and(|len| len - self.job.pieces[p].len <= rest));
+        let exchanged = chosen
+            .iter()
+            .skip(1)
+            .any(|&(p, _)| longer(p).is_some_and(|len| len - self.job.pieces[p].len <= rest));
         let last = (0..self.need.len()).rev().find(|&q| self.need[q] > 0);
         !exchanged && last.is_none_or(|q| self.job.pieces[q].len > rest)
     }
@@ -173,6 +193,7 @@ fn merged(chosen: &[(usize, u64)]) -> Vec<(usize, u64)> {
 }
 
 fn longer_first(a: &[(usize, u64)], b: &[(usize, u64)]) -> std::cmp::Ordering {
-    let key = |pieces: &[(usize, u64)]| pieces.iter().map(|&(p, n)| (p, std::cmp::Reverse(n))).collect::<Vec<_>>();
+    let key =
+        |pieces: &[(usize, u64)]| pieces.iter().map(|&(p, n)| (p, std::cmp::Reverse(n))).collect::<Vec<_>>();
     key(a).cmp(&key(b))
 }

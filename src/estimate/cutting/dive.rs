@@ -3,7 +3,7 @@
 //! Called by `least`, several times with another first choice.
 #![allow(clippy::float_arithmetic)]
 
-use super::columns::{Relaxed, Ways, relax};
+use super::columns::{Goal, Relaxed, Ways, relax};
 use super::effort::Effort;
 use super::normal::Job;
 use super::packing::{Fill, Load, Next, pack};
@@ -57,7 +57,8 @@ impl Dive<'_> {
             let (from, to) = if together > 0 { (0, together) } else { (single, single + 1) };
             let chosen = order.get(from..to)?;
             let mut next = rest.clone();
-            let fixed = chosen.iter().filter(|&&(number, _, times)| fix(&mut next, self.ways, number, times)).count();
+            let fixed =
+                chosen.iter().filter(|&&(number, _, times)| fix(&mut next, self.ways, number, times)).count();
             if fixed > 0
                 && let Some(found) = self.follow(next)
             {
@@ -83,7 +84,7 @@ impl Dive<'_> {
             found.extend(loads);
             return Some(found);
         }
-        let relaxed = relax(self.job, &next.need, &next.sticks, self.ways, self.effort)?;
+        let relaxed = relax(self.job, &next.need, &next.sticks, Goal::Fractions, self.ways, self.effort)?;
         if relaxed.short || !relaxed.cut.met_by(&next.sticks) {
             return None;
         }

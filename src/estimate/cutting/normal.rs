@@ -184,15 +184,18 @@ fn merge_stocks(
 impl Normal {
     /// Says a packing in the words of the order.
     pub(super) fn unfold(&self, order: &CutOrder<'_>, found: &Found) -> Result<CutPlan, NoPlan> {
-        let mut demands: Vec<VecDeque<_>> = self.demands.iter().map(|row| row.iter().copied().collect()).collect();
-        let mut stocks: Vec<VecDeque<_>> = self.stocks.iter().map(|row| row.iter().copied().collect()).collect();
+        let mut demands: Vec<VecDeque<_>> =
+            self.demands.iter().map(|row| row.iter().copied().collect()).collect();
+        let mut stocks: Vec<VecDeque<_>> =
+            self.stocks.iter().map(|row| row.iter().copied().collect()).collect();
         let mut loads: Vec<&Load> = found.loads.iter().collect();
         loads.sort_by(|a, b| (a.kind, &a.pieces).cmp(&(b.kind, &b.pieces)));
         let mut layouts: Vec<Layout> = Vec::new();
         for load in loads {
             let mut rest = load.times;
             while rest > 0 {
-                let layout = next_layout(order, load, rest, &mut demands, &mut stocks).ok_or(NoPlan::Overflow)?;
+                let layout =
+                    next_layout(order, load, rest, &mut demands, &mut stocks).ok_or(NoPlan::Overflow)?;
                 rest -= layout.times;
                 match layouts.last_mut() {
                     Some(last) if last.stock == layout.stock && last.pieces == layout.pieces => {
@@ -245,7 +248,8 @@ fn next_layout(
     if *held == 0 {
         row.pop_front();
     }
-    let used = pieces.iter().map(|&(d, n)| with_kerf(order.demands[d].length, order) * u128::from(n)).sum::<u128>();
+    let used =
+        pieces.iter().map(|&(d, n)| with_kerf(order.demands[d].length, order) * u128::from(n)).sum::<u128>();
     let left_over = u64::try_from(u128::from(order.stocks[stock].length).saturating_sub(used)).ok()?;
     Some(Layout { stock, times, pieces, left_over })
 }

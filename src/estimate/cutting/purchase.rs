@@ -62,13 +62,15 @@ pub(super) fn cheapest(job: &Job, known: &Known, below: Option<u128>, effort: &m
     let mut order: Vec<usize> = (0..job.kinds.len()).collect();
     order.sort_by(|&a, &b| {
         let (left, right) = (&job.kinds[a], &job.kinds[b]);
-        let by_ratio = (u128::from(left.price) * u128::from(right.len)).cmp(&(u128::from(right.price) * u128::from(left.len)));
+        let by_ratio = (u128::from(left.price) * u128::from(right.len))
+            .cmp(&(u128::from(right.price) * u128::from(left.len)));
         by_ratio.then(a.cmp(&b))
     });
     let ratios = known.cuts.iter().map(|cut| by_ratio(job, cut, &order)).collect();
     let sticks = vec![0; job.kinds.len()];
     let missing: Vec<u128> = known.cuts.iter().map(|cut| cut.need).collect();
-    let mut search = Search { job, known, order, ratios, sticks, best: None, limit: below, spent: false, effort };
+    let mut search =
+        Search { job, known, order, ratios, sticks, best: None, limit: below, spent: false, effort };
     let root = search.bound(0, 0, &missing);
     if job.kinds.len() > MOST_KINDS {
         return Purchase::Spent { bound: root.unwrap_or(0) };
@@ -86,7 +88,8 @@ pub(super) fn cheapest(job: &Job, known: &Known, below: Option<u128>, effort: &m
 fn by_ratio(job: &Job, cut: &Cut, order: &[usize]) -> Vec<usize> {
     let mut places: Vec<usize> = (0..order.len()).filter(|&at| cut.worth[order[at]] > 0).collect();
     places.sort_by(|&a, &b| {
-        let cross = |x: usize, y: usize| u128::from(job.kinds[order[x]].price) * u128::from(cut.worth[order[y]]);
+        let cross =
+            |x: usize, y: usize| u128::from(job.kinds[order[x]].price) * u128::from(cut.worth[order[y]]);
         cross(a, b).cmp(&cross(b, a)).then(a.cmp(&b))
     });
     places
@@ -118,7 +121,13 @@ impl Search<'_> {
         let each = self.job.kinds[kind];
         let last = at + 1 == self.order.len();
         let mut n = if each.price == 0 { each.most } else { self.most_useful(at, missing) };
-        let least = if each.price == 0 { n } else if last { self.least_last(kind, missing) } else { 0 };
+        let least = if each.price == 0 {
+            n
+        } else if last {
+            self.least_last(kind, missing)
+        } else {
+            0
+        };
         if last {
             // Only the least number that will do can be the cheapest here.
             n = n.max(least).min(each.most);
@@ -140,7 +149,9 @@ impl Search<'_> {
                 self.sticks[kind] = n;
                 self.descend(at + 1, now, &then);
                 self.sticks[kind] = 0;
-            } else if bound.is_none() || before.is_some_and(|before| bound.is_some_and(|bound| bound > before)) {
+            } else if bound.is_none()
+                || before.is_some_and(|before| bound.is_some_and(|bound| bound > before))
+            {
                 // The bound is convex in n: once it rises towards fewer sticks it rises on.
                 return;
             }
@@ -162,14 +173,16 @@ impl Search<'_> {
         let kind = self.order[at];
         let most = self.job.kinds[kind].most;
         let refused = self.known.refused.iter().map(|set| set[kind].saturating_add(1)).max().unwrap_or(0);
-        let by_cuts = self.known.cuts.iter().zip(missing).map(|(cut, &m)| to_reach(m, cut.worth[kind], most)).max();
+        let by_cuts =
+            self.known.cuts.iter().zip(missing).map(|(cut, &m)| to_reach(m, cut.worth[kind], most)).max();
         by_cuts.unwrap_or(0).max(refused).min(most)
     }
 
     /// The least number of the last kind with which all inequalities are met and the set is not refused.
     fn least_last(&self, kind: usize, missing: &[u128]) -> u64 {
         let impossible = self.job.kinds[kind].most.saturating_add(1);
-        let by_cuts = self.known.cuts.iter().zip(missing).map(|(cut, &m)| to_reach(m, cut.worth[kind], impossible));
+        let by_cuts =
+            self.known.cuts.iter().zip(missing).map(|(cut, &m)| to_reach(m, cut.worth[kind], impossible));
         let within = |set: &&Vec<u64>| (0..set.len()).all(|k| k == kind || self.sticks[k] <= set[k]);
         let refused = self.known.refused.iter().filter(within).map(|set| set[kind].saturating_add(1));
         by_cuts.chain(refused).max().unwrap_or(0)
@@ -200,7 +213,9 @@ impl Search<'_> {
             let held = worth * u128::from(each.most);
             if held >= rest {
                 // Rounded down where the product is too large: still a bound.
-                let last = rest.checked_mul(u128::from(each.price)).map_or(rest / worth * u128::from(each.price), |all| all.div_ceil(worth));
+                let last = rest
+                    .checked_mul(u128::from(each.price))
+                    .map_or(rest / worth * u128::from(each.price), |all| all.div_ceil(worth));
                 return Some(price + last);
             }
             rest -= held;

@@ -183,7 +183,9 @@ impl Simplex {
         for column in self.basis.clone() {
             let step = self.through_inverse(column);
             let candidates = (0..rows).filter(|&row| free[row]);
-            let Some(row) = candidates.max_by(|&a, &b| step[a].abs().total_cmp(&step[b].abs())) else { return false };
+            let Some(row) = candidates.max_by(|&a, &b| step[a].abs().total_cmp(&step[b].abs())) else {
+                return false;
+            };
             if step[row].abs() < SMALLEST_PIVOT {
                 return false;
             }

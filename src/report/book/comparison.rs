@@ -1,0 +1,170 @@
+//! The sheet Comparison: every alternative in a column, live sums of the order, differences and a bar chart; and what
+//! only one side has.
+
+use rust_decimal::Decimal;
+use rust_xlsxwriter::{Chart, ChartFont, ChartLegendPosition, ChartType, Color, Workbook, XlsxError};
+
+use super::Book;
+use super::costs::{self, Block};
+use super::look::{Kind, Tone};
+use super::page::{Page, Paper, column, letters, shown};
+use crate::estimate::order::CostLine;
+
+/// The column of the first alternative.
+const FIRST: u16 = 2;
+/// Tints of the accent from dark to light, one a cost line.
+const TINTS: [u32; 5] = [0x21_5968, 0x4F_7F8C, 0x7F_A8B3, 0xAE_C9D0, 0xD6_E4E8];
+
+/// Writes the sheet.
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+    let estimate = book.words.estimate;
+    let alternatives: Vec<usize> = (0..estimate.alternatives.len()).take(40).collect();
+    let mut columns = vec![column("cost line", 26.0, Kind::Text), column("percent", 9.0, Kind::Percent)];
+    for index in &alternatives {
+        columns.push(column(book.words.alternative(*index), 16.0, Kind::Money));
+    }
+    while columns.len() < 6 {
+        columns.push(column("", 16.0, Kind::Text));
+    }
+    let across = u16::try_from(columns.len()).unwrap_or(u16::MAX);
+    let currency = &*book.words.job.terms.currency;
+    let about = if currency.is_empty() { String::new() } else { format!("All sums in {currency}.") };
+    let mut page =
+        Page::open(out, &book.binding, "Comparison", "Comparison", &about, Paper::Portrait, columns)?;
+    if !estimate.comparison.sentence.is_empty() {
+        page.paragraph(&estimate.comparison.sentence, across, &book.look().paragraph)?;
+    }
+    page.headings(FIRST)?;
+    let heading = page.row - 1;
+    let block = costs::write(&mut page, book, FIRST, &alternatives)?;
+    differences(&mut page, book, &block, &alternatives)?;
+    facts(&mut page, book, &alternatives)?;
+    page.next();
+    chart(&mut page, &block, heading, &alternatives)?;
+    one_sided(&mut page, book, across)
+}
+
+fn differences(
+    page: &mut Page<'_>,
+    book: &Book<'_>,
+    block: &Block,
+    alternatives: &[usize],
+) -> Result<(), XlsxError> {
+    let differences = &book.words.estimate.comparison.differences;
+    let cell = |column: u16| format!("{}{}", letters(column), shown(block.material));
+    let base = format!("${}${}", letters(FIRST), shown(block.material));
+    page.text(0, "material against the first", Tone::Plain)?;
+    page.text(1, "", Tone::Plain)?;
+    for (column, index) in (FIRST..).zip(alternatives) {
+        let difference = differences.get(*index).map(|d| d.0).unwrap_or_default();
+        page.formula(column, &format!("={}-{base}", cell(column)), difference, Tone::Plain)?;
+    }
+    page.next();
+    page.text(0, "the same in percent", Tone::Plain)?;
+    page.text(1, "", Tone::Plain)?;
+    for (column, index) in (FIRST..).zip(alternatives) {
+        let percent = differences.get(*index).and_then(|d| d.1).unwrap_or_default();
+        let formula = format!("=IF({base}=0,0,ROUND(ROUND(100*({}-{base})/{base},6),1))", cell(column));
+        page.formula_as(column, Kind::Percent, &formula, percent, Tone::Plain)?;
+    }
+    page.next();
+    Ok(())
+}
+
+fn facts(page: &mut Page<'_>, book: &Book<'_>, alternatives: &[usize]) -> Result<(), XlsxError> {
+    let estimate = book.words.estimate;
+    let unit = book.words.length_unit().abbreviation();
+    let name = |page: &mut Page<'_>, name: &str| -> Result<(), XlsxError> {
+        page.text(0, name, Tone::Plain)?;
+        page.text(1, "", Tone::Plain)
+    };
+    name(page, "lines not priced")?;
+    for (column, index) in (FIRST..).zip(alternatives) {
+        let formula = format!("=SUMIFS(order_not_priced,order_alternative,{})", index + 1);
+        let count = Decimal::from(estimate.alternatives[*index].cost.not_priced.len());
+        page.formula_as(column, Kind::Whole, &formula, count, Tone::Plain)?;
+    }
+    page.next();
+    name(page, "tube joints to make")?;
+    for (column, index) in (FIRST..).zip(alternatives) {
+        let joints = estimate.comparison.joints.get(*index).copied().unwrap_or_default();
+        page.number_as(column, Kind::Whole, Decimal::from(joints), Tone::Plain)?;
+    }
+    page.next();
+    name(page, &format!("tube, {unit}"))?;
+    for (column, index) in (FIRST..).zip(alternatives) {
+        let length = estimate.comparison.feet.get(*index).copied().unwrap_or_default();
+        page.number_as(column, Kind::Length, length, Tone::Plain)?;
+    }
+    page.next();
+    name(page, "complete")?;
+    for (column, index) in (FIRST..).zip(alternatives) {
+        let alternative = &estimate.alternatives[*index];
+        let (words, tone) = match alternative.cost.complete {
+            true => ("yes", Tone::Plain),
+            false => ("no: not ranked", Tone::Warn),
+        };
+        let format = book.look().cell(Kind::Right, tone);
+        page.put(column, words, format)?;
+    }
+    page.next();
+    Ok(())
+}
+
+fn chart(page: &mut Page<'_>, block: &Block, heading: u32, alternatives: &[usize]) -> Result<(), XlsxError> {
+    let Some(last) = u16::try_from(alternatives.len()).ok().filter(|n| *n > 0).map(|n| FIRST + n - 1) else {
+        return Ok(());
+    };
+    let font = ChartFont::new().set_name("Arial").set_size(9).clone();
+    let mut chart = Chart::new(ChartType::BarStacked);
+    for (i, (line, tint)) in (0_u32..).zip(CostLine::ALL.iter().zip(TINTS)) {
+        let row = block.lines + i;
+        chart
+            .add_series()
+            .set_name(line.word())
+            .set_categories(("Comparison", heading, FIRST, heading, last))
+            .set_values(("Comparison", row, FIRST, row, last))
+            .set_gap(60)
+            .set_format(
+                rust_xlsxwriter::ChartFormat::new()
+                    .set_solid_fill(rust_xlsxwriter::ChartSolidFill::new().set_color(Color::RGB(tint))),
+            );
+    }
+    chart
+        .title()
+        .set_name("Material by cost line")
+        .set_font(ChartFont::new().set_name("Arial").set_size(11).set_bold());
+    chart.legend().set_position(ChartLegendPosition::Bottom).set_font(&font);
+    // A bar chart is lying: its first axis is the one of the values.
+    chart.x_axis().set_font(&font).set_num_format("#,##0");
+    chart.y_axis().set_font(&font).set_reverse();
+    let height = 180 + 45 * u32::from(last - FIRST + 1);
+    chart.set_width(660).set_height(height);
+    page.sheet.insert_chart_with_offset(page.row, 0, &chart, 6, 6)?;
+    // A row is 20 pixels high.
+    page.row = page.row.saturating_add(height / 20 + 2);
+    Ok(())
+}
+
+fn one_sided(page: &mut Page<'_>, book: &Book<'_>, across: u16) -> Result<(), XlsxError> {
+    let list = &book.words.estimate.comparison.one_sided;
+    if list.is_empty() {
+        return Ok(());
+    }
+    page.band("Parts that only one side has", across, &book.look().block)?;
+    for one in list {
+        page.text(0, book.words.alternative(one.alternative), Tone::Muted)?;
+        let kind = book.quantity_kind(one.item);
+        page.number_as(1, kind, one.need, Tone::Plain)?;
+        let words = format!("{} {}", book.words.unit(one.item), book.words.item_name(one.item));
+        let words = words.strip_prefix("each ").unwrap_or(&words);
+        for column in FIRST + 1..across {
+            let blank = book.look().cell(Kind::Text, Tone::Plain);
+            page.sheet.write_blank(page.row, column, blank)?;
+        }
+        let format = book.look().cell(Kind::Text, Tone::Plain);
+        page.put(FIRST, words, format)?;
+        page.next();
+    }
+    Ok(())
+}

@@ -1,0 +1,163 @@
+//! The sheet Cut plan: every coil and stick as a bar, and under it the pieces to cut from it, in order, with boxes to
+//! tick.
+
+use rust_decimal::Decimal;
+use rust_xlsxwriter::{Workbook, XlsxError};
+
+use super::Book;
+use super::look::{Kind, Tone};
+use super::page::{Page, Paper, column};
+use crate::estimate::order::{Cutting, TubePlan};
+use crate::ground::{Length, LengthUnit};
+use crate::report::wording::{plain, tape};
+
+/// Columns of words before the bar.
+const WORDS: u16 = 6;
+/// Cells that a whole coil or stick is drawn in.
+const CELLS: u16 = 50;
+const BOX: &str = "\u{2610}";
+
+/// Writes the sheet.
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+    let unit = book.words.length_unit();
+    let of_tape = if unit == LengthUnit::Foot { "on the tape" } else { "mm" };
+    let mut columns = vec![
+        column("", 4.0, Kind::Middle),
+        column("in each", 7.0, Kind::Whole),
+        column(unit.abbreviation(), 9.0, Kind::Length),
+        column(of_tape, 14.0, Kind::Text),
+        column("for the runs", 28.0, Kind::Text),
+        column("", 2.0, Kind::Text),
+    ];
+    columns.extend((0..CELLS).map(|_| column("", 0.6, Kind::Text)));
+    let about =
+        "How tube is cut from what is bought, center to center: take off for the fittings when you cut.";
+    let mut page = Page::open(out, &book.binding, "Cut plan", "Cut plan", about, Paper::Portrait, columns)?;
+    page.headings(0)?;
+    let across = WORDS + CELLS;
+    for column in WORDS - 1..across {
+        page.sheet.write_blank(page.row - 1, column, &book.look().heading)?;
+    }
+    let mut any = false;
+    let mut breaks = Vec::new();
+    for (index, alternative) in book.words.estimate.alternatives.iter().enumerate() {
+        if alternative.plans.iter().all(|plan| plan.cuttings.is_empty()) {
+            continue;
+        }
+        if any {
+            breaks.push(page.row);
+        }
+        any = true;
+        let name = format!("Alternative {}: {}", index + 1, book.words.alternative(index));
+        page.band(&name, across, &book.look().band)?;
+        for plan in alternative.plans.iter().filter(|plan| !plan.cuttings.is_empty()) {
+            write_plan(&mut page, book, plan)?;
+        }
+    }
+    if !any {
+        page.put(0, "No tube is bought by coil or stick.", &book.look().subtitle)?;
+    }
+    page.sheet.set_page_breaks(&breaks)?;
+    page.sheet.set_print_area(0, 0, page.row, across - 1)?;
+    Ok(())
+}
+
+fn write_plan(page: &mut Page<'_>, book: &Book<'_>, plan: &TubePlan) -> Result<(), XlsxError> {
+    let words = &book.words;
+    page.next();
+    let system = words.item_system(plan.item);
+    let mut name = words.item_name(plan.item);
+    if !system.is_empty() {
+        name = format!("{name} ({system})");
+    }
+    page.band(&name, WORDS + CELLS, &book.look().block)?;
+    page.put(0, &how_good(book, plan), &book.look().subtitle)?;
+    page.next();
+    for cutting in &plan.cuttings {
+        write_cutting(page, book, cutting)?;
+    }
+    Ok(())
+}
+
+/// The cost of a plan against what no plan can cost less than.
+fn how_good(book: &Book<'_>, plan: &TubePlan) -> String {
+    let currency = &book.words.job.terms.currency;
+    let money = |sum: Decimal| format!("{sum:.2} {currency}").trim_end().to_owned();
+    let mut text = if plan.is_least() {
+        format!("{}: the least that these offers allow.", money(plan.cost))
+    } else {
+        format!("{}; no plan can cost less than {}.", money(plan.cost), money(plan.bound))
+    };
+    match plan.extra_couplings {
+        0 => {}
+        n if n > 0 => text.push_str(&format!(" Joins {n} more than the takeoff counts.")),
+        n => text.push_str(&format!(" Spares {} couplings of the takeoff.", n.unsigned_abs())),
+    }
+    text
+}
+
+fn write_cutting(page: &mut Page<'_>, book: &Book<'_>, cutting: &Cutting) -> Result<(), XlsxError> {
+    let words = &book.words;
+    let unit = words.length_unit().abbreviation();
+    let (sold, supplier) = words.cut_from(cutting);
+    let times = if cutting.times == 1 { String::new() } else { format!("{} times: ", cutting.times) };
+    let left = format!("left {} {unit}", plain(words.shown(cutting.left)));
+    page.put(0, &format!("{times}{sold}, {supplier}"), book.look().cell(Kind::Text, Tone::Total))?;
+    for column in 1..WORDS - 1 {
+        page.text(column, "", Tone::Total)?;
+    }
+    page.put(4, &left, book.look().cell(Kind::Text, Tone::Total))?;
+    bar(page, book, cutting)?;
+    page.next();
+    for (length, count, runs) in &cutting.pieces {
+        let names: Vec<&str> = runs.iter().map(|run| words.run_name(*run)).collect();
+        page.text(0, BOX, Tone::Plain)?;
+        page.number(1, Decimal::from(*count), Tone::Plain)?;
+        page.number(2, words.shown(*length), Tone::Plain)?;
+        page.text(3, &on_tape(book, *length), Tone::Plain)?;
+        let runs = names.join(", ");
+        page.put(4, &runs, book.look().cell(Kind::Wrap, Tone::Muted))?;
+        let row = page.row;
+        page.fit_row(row, &[(4, &runs)])?;
+        page.next();
+    }
+    Ok(())
+}
+
+fn on_tape(book: &Book<'_>, length: Length) -> String {
+    match book.words.length_unit() {
+        LengthUnit::Foot | LengthUnit::Inch => tape(length),
+        LengthUnit::Metre | LengthUnit::Centimetre | LengthUnit::Millimetre => {
+            let millimetres = length.shown(LengthUnit::Millimetre);
+            plain(crate::ground::money::round_half_away(millimetres, 0))
+        }
+    }
+}
+
+/// The coil or stick as a row of cells: pieces in two tints in turn, what is left hatched.
+fn bar(page: &mut Page<'_>, book: &Book<'_>, cutting: &Cutting) -> Result<(), XlsxError> {
+    let whole = i128::from(cutting.length.nanometres().max(1));
+    let mut ends: Vec<i128> = Vec::new();
+    let mut used = 0_i128;
+    'pieces: for (length, count, _) in &cutting.pieces {
+        for _ in 0..*count {
+            used += i128::from(length.nanometres());
+            ends.push(used);
+            // More pieces than this cannot be told apart in so few cells.
+            if ends.len() > 2_000 {
+                break 'pieces;
+            }
+        }
+    }
+    for cell in 0..CELLS {
+        // The middle of the cell decides which piece it shows.
+        let middle = whole * (2 * i128::from(cell) + 1) / (2 * i128::from(CELLS));
+        let piece = ends.iter().position(|end| middle < *end);
+        let format = match piece {
+            Some(piece) => &book.look().bar[piece % 2],
+            None => &book.look().bar_left,
+        };
+        page.sheet.write_blank(page.row, WORDS + cell, format)?;
+    }
+    Ok(())
+}

@@ -1,0 +1,107 @@
+//! The sheet Ends: ends of tube that no part fills, and the balance of ends against sockets; for test day.
+
+use rust_decimal::Decimal;
+use rust_xlsxwriter::{Workbook, XlsxError};
+
+use super::Book;
+use super::look::{Kind, Tone};
+use super::page::{Page, Paper, column};
+use crate::estimate::order::Alternative;
+use crate::estimate::takeoff::{EndLine, EndMet};
+use crate::ground::name::natural;
+use crate::report::wording::{end_met, run_end};
+
+const ACROSS: u16 = 8;
+
+/// Writes the sheet.
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+    let about = "Ends that no part fills. Walk them before the test: each is capped, joined or shut.";
+    let columns = vec![
+        column("", 4.0, Kind::Middle),
+        column("run", 16.0, Kind::Text),
+        column("end", 12.0, Kind::Text),
+        column("service", 10.0, Kind::Text),
+        column("size", 10.0, Kind::Text),
+        column("how many", 9.0, Kind::Whole),
+        column("phase", 13.0, Kind::Text),
+        column("area", 20.0, Kind::Text),
+    ];
+    let mut page = Page::open(out, &book.binding, "Ends", "Ends", about, Paper::Portrait, columns)?;
+    page.headings(0)?;
+    let mut breaks = Vec::new();
+    for (index, alternative) in book.words.estimate.alternatives.iter().enumerate() {
+        if index > 0 {
+            breaks.push(page.row);
+        }
+        let name = format!("Alternative {}: {}", index + 1, book.words.alternative(index));
+        page.band(&name, ACROSS, &book.look().band)?;
+        for met in [EndMet::Capped, EndMet::OnSite, EndMet::Elsewhere] {
+            group(&mut page, book, alternative, met)?;
+        }
+        balance(&mut page, book, alternative)?;
+        page.next();
+    }
+    page.sheet.set_page_breaks(&breaks)?;
+    Ok(())
+}
+
+fn group(
+    page: &mut Page<'_>,
+    book: &Book<'_>,
+    alternative: &Alternative,
+    met: EndMet,
+) -> Result<(), XlsxError> {
+    let words = &book.words;
+    let mut ends: Vec<&EndLine> = alternative.takeoff.ends.iter().filter(|end| end.met == met).collect();
+    if ends.is_empty() {
+        return Ok(());
+    }
+    ends.sort_by(|a, b| {
+        natural(words.run_name(a.run), words.run_name(b.run))
+            .then_with(|| (a.end, a.phase).cmp(&(b.end, b.phase)))
+    });
+    page.band(end_met(met), ACROSS, &book.look().band_light)?;
+    for end in ends {
+        let area = words.run(end.run).map_or("", |run| words.word(run.area));
+        page.text(0, "\u{2610}", Tone::Plain)?;
+        page.text(1, words.run_name(end.run), Tone::Plain)?;
+        page.text(2, run_end(end.end), Tone::Plain)?;
+        page.text(3, end.service.word(), Tone::Plain)?;
+        page.text(4, words.word(end.size), Tone::Plain)?;
+        page.number(5, Decimal::from(end.copies), Tone::Plain)?;
+        page.text(6, end.phase.word(), Tone::Plain)?;
+        page.text(7, area, Tone::Plain)?;
+        page.next();
+    }
+    Ok(())
+}
+
+/// Male ends against what fills them, by system and size.
+fn balance(page: &mut Page<'_>, book: &Book<'_>, alternative: &Alternative) -> Result<(), XlsxError> {
+    if alternative.takeoff.balance.is_empty() {
+        return Ok(());
+    }
+    page.next();
+    page.band("Tube ends against sockets", ACROSS, &book.look().block)?;
+    for (at, heading) in (1..).zip(["system", "size", "tube ends", "joined", "on site", "elsewhere", "check"])
+    {
+        let format = if (3..7).contains(&at) { &book.look().heading_right } else { &book.look().heading };
+        page.put(at, heading, format)?;
+    }
+    page.next();
+    for line in &alternative.takeoff.balance {
+        page.text(1, book.words.system(line.system), Tone::Plain)?;
+        page.text(2, book.words.word(line.size), Tone::Plain)?;
+        for (at, number) in (3..).zip([line.male, line.filled, line.on_site, line.elsewhere]) {
+            page.number_as(at, Kind::Whole, Decimal::from(number), Tone::Plain)?;
+        }
+        let balanced = line.filled.checked_add(line.on_site).and_then(|sum| sum.checked_add(line.elsewhere));
+        let (words, tone) = match balanced == Some(line.male) {
+            true => ("balances", Tone::Muted),
+            false => ("does not balance", Tone::Warn),
+        };
+        page.text(7, words, tone)?;
+        page.next();
+    }
+    Ok(())
+}

@@ -1,0 +1,245 @@
+//! How every sheet looks: one typeface, one accent color, light rules, pale yellow where a person may type. Formats
+//! are made once and shared; no sheet makes its own.
+
+use rust_xlsxwriter::{Color, Format, FormatAlign, FormatBorder, FormatPattern};
+
+/// Slate teal: headings, bands, bars.
+pub(in crate::report) const ACCENT: Color = Color::RGB(0x21_5968);
+const ACCENT_MIDDLE: Color = Color::RGB(0x7F_A8B3);
+const ACCENT_LIGHT: Color = Color::RGB(0xDD_E9EC);
+const INPUT: Color = Color::RGB(0xFF_F8DC);
+const RULE: Color = Color::RGB(0xD0_D5D8);
+const GRAY: Color = Color::RGB(0x6B_7479);
+const WARN: Color = Color::RGB(0x9C_2F1E);
+const WARN_LIGHT: Color = Color::RGB(0xFB_EAE5);
+const FONT: &str = "Arial";
+
+/// What a cell holds, and so how it is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in crate::report) enum Kind {
+    /// Words on one line.
+    Text,
+    /// Words that may take several lines.
+    Wrap,
+    /// Words or a box in the middle.
+    Middle,
+    /// Words over or under numbers.
+    Right,
+    /// Pieces.
+    Whole,
+    /// Lengths.
+    Length,
+    /// Amounts of what joints consume.
+    Amount,
+    /// Sums, in cents.
+    Money,
+    /// Prices, to four places.
+    Price,
+    /// Percentages in points.
+    Percent,
+}
+
+/// How a cell speaks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in crate::report) enum Tone {
+    /// As the rest.
+    Plain,
+    /// A person may type here.
+    Input,
+    /// For reference.
+    Muted,
+    /// A sum.
+    Total,
+    /// It needs attention.
+    Warn,
+}
+
+const KINDS: [Kind; 10] = [
+    Kind::Text,
+    Kind::Wrap,
+    Kind::Middle,
+    Kind::Right,
+    Kind::Whole,
+    Kind::Length,
+    Kind::Amount,
+    Kind::Money,
+    Kind::Price,
+    Kind::Percent,
+];
+const TONES: [Tone; 5] = [Tone::Plain, Tone::Input, Tone::Muted, Tone::Total, Tone::Warn];
+
+/// All formats of a workbook.
+pub(in crate::report) struct Look {
+    cells: Vec<Format>,
+    as_text: Vec<Format>,
+    /// The name of the sheet over it.
+    pub(in crate::report) title: Format,
+    /// One line under the title.
+    pub(in crate::report) subtitle: Format,
+    /// The same for words that take several lines.
+    pub(in crate::report) subtitle_wrapped: Format,
+    /// A heading over a column of words.
+    pub(in crate::report) heading: Format,
+    /// A heading over a column of numbers.
+    pub(in crate::report) heading_right: Format,
+    /// A heading for a block within a sheet.
+    pub(in crate::report) block: Format,
+    /// A band over a group of rows.
+    pub(in crate::report) band: Format,
+    /// A lighter band within it.
+    pub(in crate::report) band_light: Format,
+    /// A paragraph.
+    pub(in crate::report) paragraph: Format,
+    /// What must not be overlooked.
+    pub(in crate::report) banner: Format,
+    /// A link within the workbook.
+    pub(in crate::report) link: Format,
+    /// The two tints of a bar, and what is left.
+    pub(in crate::report) bar: [Format; 2],
+    /// What is left of a coil or stick.
+    pub(in crate::report) bar_left: Format,
+    /// The guard row over a total.
+    pub(in crate::report) guard: Format,
+    /// A cell to be filled by pencil.
+    pub(in crate::report) pencil: Format,
+}
+
+impl Look {
+    /// The look of every workbook that this floor writes.
+    pub(in crate::report) fn new() -> Self {
+        let base = || Format::new().set_font_name(FONT).set_font_size(10).set_align(FormatAlign::Top);
+        let heading = base()
+            .set_bold()
+            .set_font_color(Color::White)
+            .set_background_color(ACCENT)
+            .set_text_wrap()
+            .set_align(FormatAlign::Bottom);
+        let bar = |color: Color| {
+            base()
+                .set_background_color(color)
+                .set_border_top(FormatBorder::Thin)
+                .set_border_top_color(ACCENT)
+                .set_border_bottom(FormatBorder::Thin)
+                .set_border_bottom_color(ACCENT)
+        };
+        let cell = |kind, tone| styled(base(), kind, tone);
+        Self {
+            cells: TONES.iter().flat_map(|t| KINDS.iter().map(|k| cell(*k, *t))).collect(),
+            as_text: TONES
+                .iter()
+                .flat_map(|t| KINDS.iter().map(|k| cell(*k, *t).set_quote_prefix()))
+                .collect(),
+            title: base()
+                .set_align(FormatAlign::Left)
+                .set_indent(1)
+                .set_bold()
+                .set_font_size(16)
+                .set_font_color(ACCENT),
+            subtitle: base().set_align(FormatAlign::Left).set_indent(1).set_font_color(GRAY),
+            subtitle_wrapped: base()
+                .set_align(FormatAlign::Left)
+                .set_indent(1)
+                .set_font_color(GRAY)
+                .set_text_wrap(),
+            heading_right: heading.clone().set_align(FormatAlign::Right),
+            heading: heading.set_align(FormatAlign::Left).set_indent(1),
+            block: base()
+                .set_align(FormatAlign::Left)
+                .set_indent(1)
+                .set_bold()
+                .set_font_size(11)
+                .set_font_color(ACCENT)
+                .set_border_bottom(FormatBorder::Medium)
+                .set_border_bottom_color(ACCENT),
+            band: base()
+                .set_align(FormatAlign::Left)
+                .set_indent(1)
+                .set_bold()
+                .set_font_color(ACCENT)
+                .set_background_color(ACCENT_LIGHT),
+            band_light: base()
+                .set_align(FormatAlign::Left)
+                .set_indent(1)
+                .set_bold()
+                .set_font_color(ACCENT)
+                .set_border_bottom(FormatBorder::Thin)
+                .set_border_bottom_color(ACCENT_MIDDLE),
+            paragraph: base().set_align(FormatAlign::Left).set_indent(1).set_text_wrap(),
+            banner: base()
+                .set_align(FormatAlign::Left)
+                .set_indent(1)
+                .set_bold()
+                .set_font_color(WARN)
+                .set_background_color(WARN_LIGHT)
+                .set_text_wrap()
+                .set_border(FormatBorder::Thin)
+                .set_border_color(WARN),
+            link: base()
+                .set_align(FormatAlign::Left)
+                .set_indent(1)
+                .set_font_color(ACCENT)
+                .set_underline(rust_xlsxwriter::FormatUnderline::Single)
+                .set_border_bottom(FormatBorder::Hair)
+                .set_border_bottom_color(RULE),
+            bar: [bar(ACCENT_MIDDLE), bar(ACCENT)],
+            bar_left: base()
+                .set_pattern(FormatPattern::LightUp)
+                .set_foreground_color(RULE)
+                .set_border_top(FormatBorder::Thin)
+                .set_border_top_color(RULE)
+                .set_border_bottom(FormatBorder::Thin)
+                .set_border_bottom_color(RULE),
+            guard: base()
+                .set_align(FormatAlign::Left)
+                .set_indent(1)
+                .set_font_size(7)
+                .set_italic()
+                .set_font_color(GRAY),
+            pencil: base().set_num_format("@").set_border(FormatBorder::Thin).set_border_color(RULE),
+        }
+    }
+
+    /// The format of a cell.
+    pub(in crate::report) fn cell(&self, kind: Kind, tone: Tone) -> &Format {
+        pick(&self.cells, kind, tone).unwrap_or(&self.paragraph)
+    }
+
+    /// The format of a cell of words that a spreadsheet would run: it stays text when somebody edits it.
+    pub(in crate::report) fn as_text(&self, kind: Kind, tone: Tone) -> &Format {
+        pick(&self.as_text, kind, tone).unwrap_or(&self.paragraph)
+    }
+}
+
+fn pick(formats: &[Format], kind: Kind, tone: Tone) -> Option<&Format> {
+    let tone = TONES.iter().position(|t| *t == tone)?;
+    let kind = KINDS.iter().position(|k| *k == kind)?;
+    formats.get(tone * KINDS.len() + kind)
+}
+
+fn styled(base: Format, kind: Kind, tone: Tone) -> Format {
+    let ruled = base.set_border_bottom(FormatBorder::Hair).set_border_bottom_color(RULE);
+    let held = match kind {
+        Kind::Text => ruled.set_align(FormatAlign::Left).set_indent(1),
+        Kind::Wrap => ruled.set_align(FormatAlign::Left).set_indent(1).set_text_wrap(),
+        Kind::Middle => ruled.set_align(FormatAlign::Center),
+        Kind::Right => ruled.set_align(FormatAlign::Right),
+        Kind::Whole => ruled.set_num_format("#,##0"),
+        Kind::Length => ruled.set_num_format("#,##0.00"),
+        Kind::Amount => ruled.set_num_format("#,##0.000"),
+        Kind::Money => ruled.set_num_format("#,##0.00"),
+        Kind::Price => ruled.set_num_format("#,##0.00##"),
+        Kind::Percent => ruled.set_num_format("General"),
+    };
+    match tone {
+        Tone::Plain => held,
+        Tone::Input => held.set_background_color(INPUT).set_unlocked(),
+        Tone::Muted => held.set_font_color(GRAY),
+        Tone::Total => held
+            .set_bold()
+            .set_border_top(FormatBorder::Thin)
+            .set_border_top_color(ACCENT)
+            .set_border_bottom(FormatBorder::Thin)
+            .set_border_bottom_color(ACCENT),
+        Tone::Warn => held.set_bold().set_font_color(WARN),
+    }
+}

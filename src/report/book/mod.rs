@@ -1,0 +1,156 @@
+//! The costed workbook: choices are values, consequences are formulas with our result beside them.
+//!
+//! One file a sheet, or two where sheets belong together; [`look`] and [`page`] know no trade. Formulas use SUM,
+//! SUMIFS, ROUND, ROUNDUP, MAX, IF, INDEX and MATCH alone, over their own row, named settings and named columns
+//! looked up by integer ids. Called by [`super::write`].
+
+mod comparison;
+mod costs;
+mod cut_plan;
+mod ends;
+mod inputs;
+pub(super) mod look;
+mod notes;
+mod order;
+pub(super) mod page;
+mod prices;
+mod reasons;
+mod settings;
+mod shopping;
+mod summary;
+mod takeoff;
+
+use std::collections::BTreeMap;
+
+use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, XlsxError};
+
+use super::rows::{self, Areas, OrderRow};
+use super::wording::Wording;
+use crate::estimate::item::ItemId;
+use crate::ground::name::natural;
+use crate::ground::{LengthUnit, RowAt};
+use crate::trade::Offer;
+use look::{Kind, Look};
+use page::{Binding, letters, shown};
+use prices::Listed;
+
+/// Above so many rows of reasons the need on the order is a value: every formula over them would scan them all.
+const LIVE_REASONS: usize = 20_000;
+
+/// What the sheets share.
+struct Book<'a> {
+    words: Wording<'a>,
+    binding: Binding<'a>,
+    orders: Vec<OrderRow<'a>>,
+    /// Takeoff rows by area of each alternative, and the row of each line.
+    takeoff: Vec<(Vec<rows::TakeoffRow>, Vec<usize>)>,
+    /// Whether needs are formulas over the reasons.
+    live: bool,
+    prices: Listed,
+    /// Suppliers of the order, in name order; the id of one is its place here, from 1.
+    suppliers: Vec<&'a str>,
+    /// Rows of the sheet Runs, by run.
+    run_rows: Vec<u32>,
+    /// Rows of the sheet Rules, by row of the patterns table.
+    rule_rows: BTreeMap<RowAt, u32>,
+    /// Names and what they stand for, given to the workbook at the end.
+    names: Vec<(String, String)>,
+}
+
+impl<'a> Book<'a> {
+    fn look(&self) -> &'a Look {
+        self.binding.look
+    }
+
+    /// How quantities of an item are shown: lengths, pieces, or amounts by weight, volume...
+    fn quantity_kind(&self, item: ItemId) -> Kind {
+        if self.words.item(item).is_length() {
+            Kind::Length
+        } else if self.words.unit(item).eq_ignore_ascii_case("each") {
+            Kind::Whole
+        } else {
+            Kind::Amount
+        }
+    }
+
+    /// Names a column of a sheet from its first row to its guard row.
+    fn name(&mut self, name: &str, sheet: &str, column: u16, first: u32, last: u32) {
+        let column = letters(column);
+        let range = format!("={sheet}!${column}${}:${column}${}", shown(first), shown(last));
+        self.names.push((name.to_owned(), range));
+    }
+
+    /// Names one cell.
+    fn name_cell(&mut self, name: &str, sheet: &str, column: u16, row: u32) {
+        self.names.push((name.to_owned(), format!("={sheet}!${}${}", letters(column), shown(row))));
+    }
+}
+
+/// The id of a supplier: its place among those of the order, from 1.
+fn supplier_id(book: &Book<'_>, offer: &Offer) -> u32 {
+    let name = book.words.supplier(offer);
+    let place = book.suppliers.iter().position(|supplier| *supplier == name).unwrap_or(0);
+    u32::try_from(place).unwrap_or(0).saturating_add(1)
+}
+
+/// The bytes of `estimate.xlsx`.
+pub(super) fn write(words: Wording<'_>) -> Result<Vec<u8>, XlsxError> {
+    let look = Look::new();
+    // A footer holds 255 characters in all, and & begins a code in it.
+    let foot: String = words.job.terms.name.chars().take(80).collect::<String>().replace('&', "&&");
+    let metric = words.length_unit() != LengthUnit::Foot;
+    let binding = Binding { look: &look, foot: &foot, metric };
+    let mut book = gather(words, binding);
+    let mut out = Workbook::new();
+    out.set_properties(&properties(&words)?);
+    summary::write(&mut out, &mut book)?;
+    takeoff::write(&mut out, &mut book)?;
+    order::write(&mut out, &mut book)?;
+    shopping::write(&mut out, &mut book)?;
+    comparison::write(&mut out, &mut book)?;
+    cut_plan::write(&mut out, &mut book)?;
+    ends::write(&mut out, &mut book)?;
+    reasons::write(&mut out, &mut book)?;
+    inputs::write_runs(&mut out, &mut book)?;
+    inputs::write_rules(&mut out, &mut book)?;
+    prices::write(&mut out, &mut book)?;
+    settings::write(&mut out, &mut book)?;
+    notes::write_notices(&mut out, &mut book)?;
+    notes::write_cautions(&mut out, &mut book)?;
+    for (name, range) in &book.names {
+        out.define_name(name.as_str(), range)?;
+    }
+    out.save_to_buffer()
+}
+
+fn gather<'a>(words: Wording<'a>, binding: Binding<'a>) -> Book<'a> {
+    let alternatives = &words.estimate.alternatives;
+    let orders = rows::order(&words);
+    let reasons: usize = alternatives.iter().map(|a| a.takeoff.lines.len()).sum();
+    let offers = || orders.iter().filter_map(|row| row.pick.map(|(_, offer)| offer));
+    let mut suppliers: Vec<&str> = offers().map(|offer| words.supplier(offer)).collect();
+    suppliers.sort_by(|a, b| natural(a, b));
+    suppliers.dedup();
+    let prices = Listed::of(&words, &orders);
+    Book {
+        takeoff: (0..alternatives.len()).map(|i| rows::takeoff(&words, i, Areas::Apart)).collect(),
+        live: reasons <= LIVE_REASONS,
+        run_rows: inputs::run_rows(&words),
+        rule_rows: inputs::rule_rows(&words),
+        words,
+        binding,
+        orders,
+        prices,
+        suppliers,
+        names: Vec::new(),
+    }
+}
+
+/// The day of the job, or a fixed one: the same input gives the same bytes.
+fn properties(words: &Wording<'_>) -> Result<DocProperties, XlsxError> {
+    let (year, month, day) = words.job.terms.date.map_or((2000, 1, 1), |date| date.parts());
+    // A spreadsheet knows no day before 1900.
+    let created = ExcelDateTime::from_ymd(year.clamp(1900, 9999), month, day)?;
+    let title: String = words.job.terms.name.chars().take(200).collect();
+    Ok(DocProperties::new().set_title(title).set_creation_datetime(&created))
+}

@@ -1,0 +1,165 @@
+//! The sheets Notices and Cautions: what is wrong or doubtful in the tables, what was left out, and what may hurt
+//! someone.
+
+use rust_xlsxwriter::{Workbook, XlsxError};
+
+use super::Book;
+use super::look::{Kind, Tone};
+use super::page::{Page, Paper, column};
+use crate::ground::notice::in_order;
+use crate::ground::{Notice, Severity};
+
+/// The first caution, for the summary.
+pub(super) const SHORT_CAUTION: &str = "Quantities, costs and checks are an aid to a person who knows the work. They are no \
+     design and no approval: the local code, the authority that inspects and a licensed plumber decide. \
+     Read the sheet Cautions before anything is built.";
+
+/// What may hurt someone, each with its heading. Facts of the trade among them are common practice.
+const CAUTIONS: [(&str, &str); 9] = [
+    (
+        "An aid, not a design",
+        "This workbook counts what a run list says. Whether the piping is right is for the local code, the \
+         authority that inspects, and a licensed plumber.",
+    ),
+    (
+        "Water that people drink",
+        "Use tube, fittings, valves and solder that are certified for drinking water and lead-free. The workbook \
+         does not know what is in a part.",
+    ),
+    (
+        "Hot water",
+        "Hot water scalds. Set the heater and the mixing valves as the code asks, and check the temperature at the \
+         tap before anyone uses it. (common practice)",
+    ),
+    (
+        "Testing",
+        "Test with water. Compressed air in plastic pipe can burst it and throw pieces. Keep people away while the \
+         system is under test pressure. (common practice)",
+    ),
+    (
+        "Fire",
+        "A torch in framing can start a fire that shows hours later. Shield the wood, keep water or an \
+         extinguisher at hand, and look again before leaving. (common practice)",
+    ),
+    (
+        "Fumes",
+        "Primer, cement and flux give off fumes. Open windows, wear gloves and eye protection, and keep flames \
+         away. (common practice)",
+    ),
+    (
+        "Electrical ground",
+        "A metal water service may have been the ground of the house. Where plastic takes its place, have an \
+         electrician check the grounding first.",
+    ),
+    (
+        "Before it is covered",
+        "Do not bury or close in a joint that has not been tested and inspected. The sheet Ends lists what must be \
+         capped, joined or shut. (common practice)",
+    ),
+    (
+        "Prices",
+        "Prices are as good as the price list and its dates. Ask the supplier before you bid on them.",
+    ),
+];
+
+/// Writes what is wrong or doubtful, and the runs that are not in the count.
+pub(super) fn write_notices(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+    let about =
+        "What is wrong or doubtful in the tables, and what to type. Errors leave the count incomplete.";
+    let columns = vec![
+        column("weight", 9.0, Kind::Text),
+        column("where", 26.0, Kind::Wrap),
+        column("found", 46.0, Kind::Wrap),
+        column("expected", 34.0, Kind::Wrap),
+        column("what to do", 40.0, Kind::Wrap),
+    ];
+    let mut page = Page::open(out, &book.binding, "Notices", "Notices", about, Paper::Landscape, columns)?;
+    page.headings(0)?;
+    left_out(&mut page, book)?;
+    missing(&mut page, book)?;
+    let estimate = book.words.estimate;
+    let of_alternatives =
+        estimate.alternatives.iter().flat_map(|a| a.takeoff.notices.iter().chain(&a.notices));
+    let all = in_order(estimate.notices.iter().chain(of_alternatives).cloned().collect());
+    for severity in [Severity::Error, Severity::Warning, Severity::Remark] {
+        for notice in all.iter().filter(|notice| notice.severity == severity) {
+            write_notice(&mut page, notice)?;
+        }
+    }
+    if all.is_empty() {
+        page.put(0, "Nothing to report.", &book.look().subtitle)?;
+    }
+    Ok(())
+}
+
+fn left_out(page: &mut Page<'_>, book: &Book<'_>) -> Result<(), XlsxError> {
+    let left_out = &book.words.estimate.left_out;
+    if left_out.is_empty() {
+        return Ok(());
+    }
+    page.band("Runs that are not in the count", 5, &book.look().band)?;
+    for left in left_out {
+        let spot = book.words.run(left.run).map(|run| book.words.spot(run.row)).unwrap_or_default();
+        line(page, "left out", Tone::Warn, [&spot, book.words.run_name(left.run), "", &left.why])?;
+    }
+    page.next();
+    Ok(())
+}
+
+fn missing(page: &mut Page<'_>, book: &Book<'_>) -> Result<(), XlsxError> {
+    let alternatives = &book.words.estimate.alternatives;
+    if alternatives.iter().all(|a| a.takeoff.missing.is_empty()) {
+        return Ok(());
+    }
+    page.band("Parts that no table has", 5, &book.look().band)?;
+    for alternative in alternatives {
+        for missing in &alternative.takeoff.missing {
+            let spot = book.words.run(missing.run).map(|run| book.words.spot(run.row)).unwrap_or_default();
+            let found = format!("run {} asks for {}", book.words.run_name(missing.run), missing.what);
+            let expected = format!("such a part in {}", book.words.system(missing.system));
+            line(page, "missing", Tone::Warn, [&spot, &found, &expected, "add it to the table parts"])?;
+        }
+    }
+    page.next();
+    Ok(())
+}
+
+fn write_notice(page: &mut Page<'_>, notice: &Notice) -> Result<(), XlsxError> {
+    let (word, tone) = match notice.severity {
+        Severity::Error => ("error", Tone::Warn),
+        Severity::Warning => ("warning", Tone::Plain),
+        Severity::Remark => ("remark", Tone::Muted),
+    };
+    let spots: Vec<String> = notice.spots.iter().take(6).map(ToString::to_string).collect();
+    line(page, word, tone, [&spots.join("; "), &notice.found, &notice.expected, &notice.remedy])
+}
+
+fn line(page: &mut Page<'_>, word: &str, tone: Tone, cells: [&str; 4]) -> Result<(), XlsxError> {
+    page.text(0, word, tone)?;
+    let mut fitted = Vec::new();
+    for (at, words) in (1_u16..).zip(cells) {
+        page.text(at, words, Tone::Plain)?;
+        fitted.push((at, words));
+    }
+    let row = page.row;
+    page.fit_row(row, &fitted)?;
+    page.next();
+    Ok(())
+}
+
+/// Writes what may hurt someone.
+pub(super) fn write_cautions(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+    let columns = vec![column("", 24.0, Kind::Wrap), column("", 72.0, Kind::Wrap)];
+    let about = "What may hurt someone. Read before anything is bought or built.";
+    let mut page = Page::open(out, &book.binding, "Cautions", "Cautions", about, Paper::Portrait, columns)?;
+    page.next();
+    for (heading, words) in CAUTIONS {
+        let format = book.look().cell(Kind::Wrap, Tone::Warn);
+        page.put(0, heading, format)?;
+        page.put(1, words, book.look().cell(Kind::Wrap, Tone::Plain))?;
+        let row = page.row;
+        page.fit_row(row, &[(0, heading), (1, words)])?;
+        page.next();
+    }
+    Ok(())
+}

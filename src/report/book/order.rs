@@ -1,0 +1,506 @@
+//! The sheet Order: what every alternative buys, one row a pick, from need to extended sum. The number of larger
+//! packs, and of coils and sticks under a cut plan, is a choice and a value; all else is a formula over its own row,
+//! named settings, and lookups by integer ids.
+
+use rust_decimal::Decimal;
+use rust_xlsxwriter::{Workbook, XlsxError};
+
+use super::look::{Kind, Tone};
+use super::page::{Column, Page, Paper, column, letters, shown};
+use super::{Book, supplier_id};
+use crate::estimate::order::{CostLine, Pick};
+use crate::ground::money::{round_half_away, round_up};
+use crate::report::rows::OrderRow;
+use crate::report::wording::{breaks, is_loose};
+use crate::trade::{Class, Offer};
+
+// What is ordered: these columns are printed.
+const ALTERNATIVE: u16 = 0;
+const SUPPLIER: u16 = 1;
+const CODE: u16 = 2;
+const PART: u16 = 3;
+const SYSTEM: u16 = 4;
+const SIZE: u16 = 5;
+const PHASE: u16 = 6;
+const UNIT: u16 = 7;
+const NEED: u16 = 8;
+const ALLOW: u16 = 9;
+const ON_HAND: u16 = 10;
+const SOLD_AS: u16 = 11;
+const PACKS: u16 = 12;
+const BUY: u16 = 13;
+const LEFT_OVER: u16 = 14;
+const PACK_PRICE: u16 = 15;
+const EXTENDED: u16 = 16;
+const CHECK: u16 = 17;
+// How it is worked out; one column is left empty before it.
+const PERCENT: u16 = 19;
+const SHELF: u16 = 20;
+const TO_BUY: u16 = 21;
+const PACK: u16 = 22;
+const CHOSEN: u16 = 23;
+const PRICE: u16 = 24;
+const DISCOUNT: u16 = 25;
+
+/// The columns behind the discounts, whose number the price list decides.
+#[derive(Clone, Copy)]
+struct Behind {
+    net: u16,
+    per: u16,
+    alternative_id: u16,
+    line_id: u16,
+    item_id: u16,
+    offer_id: u16,
+    offer_row: u16,
+    cost_line: u16,
+    supplier_id: u16,
+    row_id: u16,
+    not_priced: u16,
+    chosen_amount: u16,
+    planned_for: u16,
+    out_of_step: u16,
+}
+
+impl Behind {
+    fn new(discounts: u16) -> Self {
+        let at = |n: u16| DISCOUNT + discounts + n;
+        Self {
+            net: at(0),
+            per: at(1),
+            // One column is left empty before the keys.
+            alternative_id: at(3),
+            line_id: at(4),
+            item_id: at(5),
+            offer_id: at(6),
+            offer_row: at(7),
+            cost_line: at(8),
+            supplier_id: at(9),
+            row_id: at(10),
+            not_priced: at(11),
+            chosen_amount: at(12),
+            planned_for: at(13),
+            out_of_step: at(14),
+        }
+    }
+}
+
+/// Writes the sheet and names its columns.
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+    let at = Behind::new(book.prices.discounts);
+    let about = if book.live {
+        "Packs follow the need; shaded cells to the right are choices. Edit prices on Prices, allowances on Settings."
+    } else {
+        "The need is a value here: the sheet Reasons has more than 20,000 rows. Prices are edited on the sheet Prices."
+    };
+    let columns = columns(book, at);
+    let mut page = Page::open(out, &book.binding, "Order", "Order", about, Paper::Landscape, columns)?;
+    page.headings(PART + 1)?;
+    let first = page.row;
+    let rows = book.orders.clone();
+    let mut turns = Vec::new();
+    let mut before = None;
+    for (row_id, row) in (1_u32..).zip(&rows) {
+        if before.is_some_and(|alternative| alternative != row.alternative) {
+            turns.push(page.row);
+        }
+        before = Some(row.alternative);
+        what(&mut page, book, row)?;
+        quantities(&mut page, book, at, row)?;
+        money(&mut page, book, at, row)?;
+        keys(&mut page, book, at, row, row_id)?;
+        page.next();
+    }
+    let guard = page.row;
+    page.put(PART, "insert rows above this line", &book.look().guard)?;
+    page.next();
+    totals(&mut page, book, at, (first, guard))?;
+    page.sheet.set_page_breaks(&turns)?;
+    page.sheet.set_print_area(0, 0, page.row, CHECK)?;
+    page.sheet.autofilter(first - 1, 0, guard.saturating_sub(1).max(first), CHECK)?;
+    name_columns(book, at, first, guard);
+    Ok(())
+}
+
+fn columns(book: &Book<'_>, at: Behind) -> Vec<Column> {
+    let mut columns = vec![
+        column("alternative", 12.5, Kind::Text),
+        column("supplier", 18.0, Kind::Text),
+        column("code", 9.0, Kind::Text),
+        column("part", 22.0, Kind::Text),
+        column("system", 13.0, Kind::Text),
+        column("size", 13.0, Kind::Text),
+        column("phase", 10.0, Kind::Text),
+        column("unit", 6.0, Kind::Text),
+        column("need", 9.0, Kind::Whole),
+        column("allow", 7.0, Kind::Whole),
+        column("on hand", 8.0, Kind::Whole),
+        column("sold as", 15.0, Kind::Text),
+        column("packs", 7.0, Kind::Whole),
+        column("buy", 9.0, Kind::Whole),
+        column("left over", 9.0, Kind::Whole),
+        column("pack price", 10.0, Kind::Price),
+        column("extended", 11.0, Kind::Money),
+        column("check", 13.0, Kind::Text),
+        column("", 2.0, Kind::Text),
+        column("allow %", 8.0, Kind::Percent),
+        column("from the shelf", 8.0, Kind::Whole),
+        column("to buy", 9.0, Kind::Whole),
+        column("pack", 8.0, Kind::Whole),
+        column("packs chosen", 8.0, Kind::Whole),
+        column("price", 9.0, Kind::Price),
+    ];
+    for n in 1..=book.prices.discounts {
+        columns.push(column(&format!("off {n} %"), 7.0, Kind::Percent));
+    }
+    columns.extend([
+        column("net", 9.0, Kind::Price),
+        column("price for", 8.0, Kind::Percent),
+        column("", 2.0, Kind::Text),
+    ]);
+    for key in [
+        "alternative id",
+        "line id",
+        "item id",
+        "offer id",
+        "row in Prices",
+        "cost line id",
+        "supplier id",
+        "row id",
+        "not priced",
+        "in packs chosen",
+        "planned for",
+        "out of step",
+    ] {
+        columns.push(column(key, 9.5, Kind::Percent));
+    }
+    debug_assert_eq!(columns.len(), usize::from(at.out_of_step) + 1);
+    columns
+}
+
+/// What it is and who sells it.
+fn what(page: &mut Page<'_>, book: &Book<'_>, row: &OrderRow<'_>) -> Result<(), XlsxError> {
+    let words = &book.words;
+    let item = row.line.item;
+    let tone = if row.first { Tone::Plain } else { Tone::Muted };
+    page.text(ALTERNATIVE, words.alternative(row.alternative), Tone::Muted)?;
+    match row.pick {
+        Some((_, offer)) => {
+            page.text(SUPPLIER, words.supplier(offer), tone)?;
+            page.text(CODE, &offer.code, tone)?;
+            page.text(SOLD_AS, &words.sold_as(offer), Tone::Plain)?;
+        }
+        None => {
+            let (words, tone) =
+                if row.is_not_priced() { ("no offer", Tone::Warn) } else { ("on hand", Tone::Muted) };
+            page.text(SUPPLIER, words, tone)?;
+            page.text(CODE, "", tone)?;
+            page.text(SOLD_AS, "", tone)?;
+        }
+    }
+    let variant = words.variant(item);
+    let name = words.part_name(item);
+    let part = if variant.is_empty() { name.to_owned() } else { format!("{name}, {variant}") };
+    page.text(PART, &part, tone)?;
+    page.text(SYSTEM, words.item_system(item), tone)?;
+    page.text(SIZE, &words.sizes(item), tone)?;
+    page.text(PHASE, row.line.phase.word(), tone)?;
+    page.text(UNIT, words.unit(item), tone)
+}
+
+/// From need to left over.
+fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>) -> Result<(), XlsxError> {
+    let kind = book.quantity_kind(row.line.item);
+    let line = row.line;
+    let tone = if row.first { Tone::Plain } else { Tone::Muted };
+    let here = |column: u16| format!("{}{}", letters(column), shown(page.row));
+    let (need, percent, allow, on_hand, to_buy) =
+        (here(NEED), here(PERCENT), here(ALLOW), here(ON_HAND), here(TO_BUY));
+    let need_formula = format!(
+        "=SUMIFS(reason_quantity,reason_item,{},reason_alternative,{})",
+        here(at.item_id),
+        here(at.alternative_id)
+    );
+    if book.live {
+        page.formula_as(NEED, kind, &need_formula, line.need, tone)?;
+    } else {
+        page.number_as(NEED, kind, line.need, tone)?;
+    }
+    match allowance_name(book, row) {
+        Some(name) => {
+            page.formula(PERCENT, &format!("={name}"), line.allowance, tone)?;
+            // Pieces are rounded up together with their allowance; amounts are not rounded, their packs are.
+            let formula = match kind {
+                Kind::Amount => format!("=IF({percent}<=0,0,ROUND({need}*{percent}/100,6))"),
+                _ => format!(
+                    "=IF({percent}<=0,0,MAX(0,ROUNDUP(ROUND({need}*(100+{percent})/100,6),0)-{need}))"
+                ),
+            };
+            page.formula_as(ALLOW, kind, &formula, line.allow, tone)?;
+        }
+        None => {
+            page.number(PERCENT, line.allowance, tone)?;
+            page.number_as(ALLOW, kind, line.allow, tone)?;
+        }
+    }
+    shelf(page, at, row, kind)?;
+    page.formula_as(
+        TO_BUY,
+        kind,
+        &format!("=MAX(0,ROUND({need}+{allow}-{on_hand},6))"),
+        to_buy_of(row),
+        tone,
+    )?;
+    let Some((pick, offer)) = row.pick else {
+        for column in [PACKS, BUY, LEFT_OVER] {
+            page.text(column, "", Tone::Plain)?;
+        }
+        return Ok(());
+    };
+    packs(page, book, at, row, (pick, offer))?;
+    if row.last {
+        let line_id = format!("{}{}", letters(at.line_id), shown(page.row));
+        let formula = format!("=MAX(0,ROUND(SUMIFS(order_buy,order_line,{line_id})-{to_buy},6))");
+        let left: Decimal = line.picks.iter().map(|pick| pick.left_over).sum();
+        page.formula_as(LEFT_OVER, kind, &formula, left, Tone::Plain)?;
+    } else {
+        page.text(LEFT_OVER, "", Tone::Plain)?;
+    }
+    Ok(())
+}
+
+/// What the shelf gives stands once a line; further rows of the line look it up.
+fn shelf(page: &mut Page<'_>, at: Behind, row: &OrderRow<'_>, kind: Kind) -> Result<(), XlsxError> {
+    let tone = if row.first { Tone::Plain } else { Tone::Muted };
+    let formula = match (row.first, row.last) {
+        (true, true) => format!("={}", page.here(SHELF)),
+        _ => format!("=SUMIFS(order_shelf,order_line,{})", page.here(at.line_id)),
+    };
+    page.formula_as(ON_HAND, kind, &formula, row.line.on_hand, tone)?;
+    match row.first {
+        true => page.number_as(SHELF, kind, row.line.on_hand, Tone::Input),
+        false => page.text(SHELF, "", Tone::Plain),
+    }
+}
+
+fn packs(
+    page: &mut Page<'_>,
+    book: &Book<'_>,
+    at: Behind,
+    row: &OrderRow<'_>,
+    (pick, offer): (&Pick, &Offer),
+) -> Result<(), XlsxError> {
+    let kind = book.quantity_kind(row.line.item);
+    let pack_kind = if kind == Kind::Length { Kind::Percent } else { kind };
+    let here = |column: u16| format!("{}{}", letters(column), shown(page.row));
+    let (pack, chosen, to_buy, packs) = (here(PACK), here(CHOSEN), here(TO_BUY), here(PACKS));
+    let (offer_row, line_id) = (here(at.offer_row), here(at.line_id));
+    let count = packs_of(book, pick, offer);
+    let pack_formula = format!("=INDEX(price_pack,{offer_row})");
+    page.formula_as(PACK, pack_kind, &pack_formula, book.words.pack(offer), Tone::Plain)?;
+    if row.is_choice() {
+        page.number(CHOSEN, pick.packs, Tone::Input)?;
+        page.formula(PACKS, &format!("={chosen}"), pick.packs, Tone::Plain)?;
+    } else {
+        let rest = if row.first {
+            to_buy
+        } else {
+            format!("MAX(0,{to_buy}-SUMIFS(order_chosen,order_line,{line_id}))")
+        };
+        let formula = format!("ROUNDUP(ROUND({rest}/{pack},6),0)");
+        // More than the rest asks for is bought where a break makes it cheaper: that number is a choice too.
+        if count > fewest(row, pick, book.words.pack(offer)) {
+            page.number(CHOSEN, count, Tone::Input)?;
+            page.formula(PACKS, &format!("=MAX({chosen},{formula})"), count, Tone::Plain)?;
+        } else {
+            page.text(CHOSEN, "", Tone::Plain)?;
+            page.formula(PACKS, &format!("={formula}"), count, Tone::Plain)?;
+        }
+    }
+    page.formula_as(BUY, kind, &format!("={packs}*{pack}"), pick.buy, Tone::Plain)
+}
+
+/// Packs, coils or sticks; of loose tube how many whole feet or metres.
+fn packs_of(book: &Book<'_>, pick: &Pick, offer: &Offer) -> Decimal {
+    match is_loose(offer) {
+        true => {
+            pick.buy.checked_div(book.words.pack(offer)).map_or(pick.buy, |count| round_half_away(count, 0))
+        }
+        false => pick.packs,
+    }
+}
+
+/// The fewest of the smallest packs that cover what the larger ones leave.
+fn fewest(row: &OrderRow<'_>, last: &Pick, pack: Decimal) -> Decimal {
+    let larger: Decimal = row.line.picks.iter().filter(|pick| *pick != last).map(|pick| pick.buy).sum();
+    let rest = (to_buy_of(row) - larger).max(Decimal::ZERO);
+    rest.checked_div(pack).map_or(Decimal::ZERO, round_up)
+}
+
+/// What is left of the need after the shelf.
+fn to_buy_of(row: &OrderRow<'_>) -> Decimal {
+    let line = row.line;
+    round_half_away(line.need + line.allow - line.on_hand, 6).max(Decimal::ZERO)
+}
+
+/// The named setting that the allowance of a line follows; nothing where it is a value of its own.
+fn allowance_name(book: &Book<'_>, row: &OrderRow<'_>) -> Option<String> {
+    let class = book.words.item(row.line.item).class;
+    let whole_lengths = class == Class::Tube && !row.is_loose();
+    let follows = !whole_lengths && super::settings::has_allowance(class);
+    (follows && row.line.allowance == super::settings::allowance(book, class))
+        .then(|| super::settings::allowance_name(class))
+}
+
+/// From price to extended.
+fn money(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>) -> Result<(), XlsxError> {
+    let Some((pick, offer)) = row.pick else {
+        page.text(PACK_PRICE, "", Tone::Plain)?;
+        return match row.is_not_priced() {
+            true => page.text(EXTENDED, "not priced", Tone::Warn),
+            false => page.number(EXTENDED, Decimal::ZERO, Tone::Plain),
+        };
+    };
+    let here = |column: u16| format!("{}{}", letters(column), shown(page.row));
+    let (packs, buy, pack, price, net, per, pack_price, offer_row) = (
+        here(PACKS),
+        here(BUY),
+        here(PACK),
+        here(PRICE),
+        here(at.net),
+        here(at.per),
+        here(PACK_PRICE),
+        here(at.offer_row),
+    );
+    let discounts: Vec<String> = (0..book.prices.discounts).map(|n| here(DISCOUNT + n)).collect();
+    let (price_formula, quoted) = price_at(offer, packs_of(book, pick, offer), &packs, &offer_row);
+    page.formula(PRICE, &price_formula, quoted, Tone::Plain)?;
+    for n in 0..book.prices.discounts {
+        let value = offer.discount.get(usize::from(n)).copied().unwrap_or_default();
+        let formula = format!("=INDEX(price_discount_{},{offer_row})", n + 1);
+        page.formula(DISCOUNT + n, &formula, value, Tone::Plain)?;
+    }
+    let factors: String = discounts.iter().map(|cell| format!("*(1-{cell}/100)")).collect();
+    page.formula(at.net, &format!("=ROUND(ROUND({price}{factors},6),4)"), pick.net, Tone::Plain)?;
+    page.formula(at.per, &format!("=INDEX(price_per,{offer_row})"), book.words.per(offer), Tone::Plain)?;
+    let (unit_price, sum) = if row.is_loose() {
+        (format!("={net}"), format!("=ROUND(ROUND({buy}*{net}/{per},6),2)"))
+    } else {
+        (format!("=ROUND(ROUND({net}*{pack}/{per},6),2)"), format!("=ROUND(ROUND({packs}*{pack_price},6),2)"))
+    };
+    page.formula(PACK_PRICE, &unit_price, pick.price, Tone::Plain)?;
+    page.formula(EXTENDED, &sum, pick.extended, Tone::Plain)
+}
+
+/// The price for so many packs: the least of the prices that the number bought reaches.
+fn price_at(offer: &Offer, count: Decimal, packs: &str, offer_row: &str) -> (String, Decimal) {
+    let base = format!("INDEX(price_price,{offer_row})");
+    let mut price = offer.price;
+    let mut reached = Vec::new();
+    for (n, (from, broken)) in (1..).zip(breaks(offer)) {
+        reached.push(format!(
+            "IF({packs}>=INDEX(price_from_{n},{offer_row}),INDEX(price_break_{n},{offer_row}),{base})"
+        ));
+        if count >= Decimal::from(from) {
+            price = price.min(broken);
+        }
+    }
+    let formula =
+        if reached.is_empty() { format!("={base}") } else { format!("=MIN({base},{})", reached.join(",")) };
+    (formula, price)
+}
+
+/// The integer ids that formulas look up, and the check of the row.
+fn keys(
+    page: &mut Page<'_>,
+    book: &Book<'_>,
+    at: Behind,
+    row: &OrderRow<'_>,
+    row_id: u32,
+) -> Result<(), XlsxError> {
+    let line = row.line;
+    let here = |column: u16| format!("{}{}", letters(column), shown(page.row));
+    let (need, to_buy, buy_line) = (here(NEED), here(TO_BUY), here(at.line_id));
+    let (flag, planned, offer_id) = (here(at.out_of_step), here(at.planned_for), here(at.offer_id));
+    let amount = format!("={}*{}", here(CHOSEN), here(PACK));
+    let whole = |n: u32| Decimal::from(n);
+    let index = |n: usize| Decimal::from(n + 1);
+    let class = book.words.item(line.item).class;
+    let cost_line = CostLine::ALL.iter().position(|l| *l == CostLine::of(class)).unwrap_or(0);
+    page.number(at.alternative_id, index(row.alternative), Tone::Muted)?;
+    page.number(at.line_id, whole(row.line_id), Tone::Muted)?;
+    page.number(at.item_id, whole(line.item.0), Tone::Muted)?;
+    page.number(at.cost_line, index(cost_line), Tone::Muted)?;
+    page.number(at.row_id, whole(row_id), Tone::Muted)?;
+    page.number(at.not_priced, Decimal::from(u8::from(row.is_not_priced())), Tone::Muted)?;
+    let Some((pick, offer)) = row.pick else {
+        if row.is_not_priced() {
+            return page.text(CHECK, "not priced", Tone::Warn);
+        }
+        page.formula(at.out_of_step, &format!("=IF({to_buy}>0,1,0)"), Decimal::ZERO, Tone::Muted)?;
+        let formula = format!("=IF({flag}=0,\"ok\",\"not enough on hand\")");
+        return page.formula_words(CHECK, &formula, "ok", Tone::Muted);
+    };
+    page.number(at.offer_id, whole(pick.offer.0), Tone::Muted)?;
+    let offer_row = Decimal::from(book.prices.row_of(pick.offer));
+    page.formula(at.offer_row, &format!("=MATCH({offer_id},price_id,0)"), offer_row, Tone::Muted)?;
+    page.number(at.supplier_id, Decimal::from(supplier_id(book, offer)), Tone::Muted)?;
+    page.number(at.planned_for, line.need, Tone::Muted)?;
+    if row.is_choice() {
+        let held = pick.packs * book.words.pack(offer);
+        page.formula(at.chosen_amount, &amount, held, Tone::Muted)?;
+    }
+    // Under a cut plan any change of the need asks for a new plan; larger packs must not hold more than is to buy.
+    let test = if row.plan.is_some() {
+        format!("=IF(ROUND({need}-{planned},6)=0,0,1)")
+    } else if !row.first || !row.last {
+        format!("=IF(ROUND(SUMIFS(order_chosen,order_line,{buy_line})-{to_buy},6)>0,1,0)")
+    } else {
+        format!("=IF(ROUND(SUMIFS(order_buy,order_line,{buy_line})-{to_buy},6)<0,1,0)")
+    };
+    page.formula(at.out_of_step, &test, Decimal::ZERO, Tone::Muted)?;
+    let words = if row.plan.is_some() { "plan the cuts again" } else { "choose packs again" };
+    page.formula_words(CHECK, &format!("=IF({flag}=0,\"ok\",\"{words}\")"), "ok", Tone::Muted)
+}
+
+fn totals(
+    page: &mut Page<'_>,
+    book: &Book<'_>,
+    at: Behind,
+    (first, guard): (u32, u32),
+) -> Result<(), XlsxError> {
+    let range = |column: u16| {
+        let letters = letters(column);
+        format!("${letters}${}:${letters}${}", shown(first), shown(guard))
+    };
+    for (index, alternative) in book.words.estimate.alternatives.iter().enumerate() {
+        for column in 0..=CHECK {
+            page.text(column, "", Tone::Total)?;
+        }
+        page.text(ALTERNATIVE, book.words.alternative(index), Tone::Total)?;
+        page.text(PART, "total material", Tone::Total)?;
+        let formula = format!("=SUMIFS({},{},{})", range(EXTENDED), range(at.alternative_id), index + 1);
+        page.formula(EXTENDED, &formula, alternative.cost.material, Tone::Total)?;
+        page.next();
+    }
+    Ok(())
+}
+
+/// Names that other sheets and formulas read the columns by.
+fn name_columns(book: &mut Book<'_>, at: Behind, first: u32, guard: u32) {
+    for (name, column) in [
+        ("order_alternative", at.alternative_id),
+        ("order_line", at.line_id),
+        ("order_cost_line", at.cost_line),
+        ("order_supplier", at.supplier_id),
+        ("order_row", at.row_id),
+        ("order_not_priced", at.not_priced),
+        ("order_out_of_step", at.out_of_step),
+        ("order_chosen", at.chosen_amount),
+        ("order_shelf", SHELF),
+        ("order_buy", BUY),
+        ("order_packs", PACKS),
+        ("order_extended", EXTENDED),
+    ] {
+        book.name(name, "Order", column, first, guard);
+    }
+}

@@ -1,0 +1,330 @@
+//! One sheet on its way out: title, frozen headings, one row after the other, print set-up. It knows no trade; the
+//! sheets of this folder are written with it.
+
+use rust_decimal::Decimal;
+use rust_xlsxwriter::{Format, Formula, Url, Workbook, Worksheet, XlsxError};
+
+use super::look::{ACCENT, Kind, Look, Tone};
+use crate::ground::spot::column_letters;
+use crate::report::wording::plain;
+
+/// A column of a sheet.
+#[derive(Debug, Clone)]
+pub(in crate::report) struct Column {
+    pub(in crate::report) heading: String,
+    /// In characters.
+    pub(in crate::report) width: f64,
+    pub(in crate::report) kind: Kind,
+}
+
+/// A column by its heading, width and what it holds.
+pub(in crate::report) fn column(heading: &str, width: f64, kind: Kind) -> Column {
+    Column { heading: heading.to_owned(), width, kind }
+}
+
+/// How a sheet lies on paper.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in crate::report) enum Paper {
+    Portrait,
+    Landscape,
+}
+
+/// What all sheets of a workbook share.
+pub(in crate::report) struct Binding<'a> {
+    pub(in crate::report) look: &'a Look,
+    /// What stands at the foot of every page.
+    pub(in crate::report) foot: &'a str,
+    /// Whether paper is cut in metres.
+    pub(in crate::report) metric: bool,
+}
+
+/// One sheet on its way out.
+pub(in crate::report) struct Page<'a> {
+    pub(in crate::report) sheet: &'a mut Worksheet,
+    pub(in crate::report) look: &'a Look,
+    /// The row that is written next, counted from 0.
+    pub(in crate::report) row: u32,
+    pub(in crate::report) columns: Vec<Column>,
+}
+
+/// The row number a spreadsheet shows for a row counted from 0.
+pub(in crate::report) fn shown(row: u32) -> u32 {
+    row.saturating_add(1)
+}
+
+/// The letters over a column counted from 0.
+pub(in crate::report) fn letters(column: u16) -> String {
+    column_letters(u32::from(column) + 1)
+}
+
+impl<'a> Page<'a> {
+    /// Opens a sheet: its name, a title, what it is for, widths and print set-up. Nothing is frozen yet.
+    pub(in crate::report) fn open(
+        book: &'a mut Workbook,
+        binding: &Binding<'a>,
+        name: &str,
+        title: &str,
+        about: &str,
+        paper: Paper,
+        columns: Vec<Column>,
+    ) -> Result<Self, XlsxError> {
+        let sheet = book.add_worksheet();
+        sheet.set_name(name)?;
+        for (index, column) in (0_u16..).zip(&columns) {
+            sheet.set_column_width(index, column.width)?;
+        }
+        match paper {
+            Paper::Portrait => sheet.set_portrait(),
+            Paper::Landscape => sheet.set_landscape(),
+        };
+        sheet.set_paper_size(if binding.metric { 9 } else { 1 });
+        sheet.set_print_fit_to_pages(1, 0);
+        sheet.set_margins(0.4, 0.4, 0.5, 0.6, 0.3, 0.3);
+        sheet.set_screen_gridlines(false);
+        // A space parts the size of the type from a name that begins with a digit.
+        sheet.set_footer(format!("&L&8 {}&C&8&A&R&8Page &P of &N", binding.foot));
+        sheet.set_tab_color(ACCENT);
+        let mut page = Self { sheet, look: binding.look, row: 0, columns };
+        page.put(0, title, &binding.look.title)?;
+        page.sheet.set_row_height(0, 22)?;
+        page.row = 1;
+        if !about.is_empty() {
+            page.put(0, about, &binding.look.subtitle)?;
+            page.row = 2;
+        }
+        Ok(page)
+    }
+
+    /// Writes the headings, freezes all above and the first `frozen` columns, and repeats them on every printed page.
+    pub(in crate::report) fn headings(&mut self, frozen: u16) -> Result<(), XlsxError> {
+        self.row = self.row.saturating_add(1);
+        let row = self.row;
+        self.heading_row()?;
+        self.sheet.set_freeze_panes(self.row, frozen)?;
+        self.sheet.set_repeat_rows(row, row)?;
+        Ok(())
+    }
+
+    /// Writes the headings here and freezes nothing.
+    pub(in crate::report) fn heading_row(&mut self) -> Result<(), XlsxError> {
+        let used =
+            self.columns.iter().rposition(|column| !column.heading.is_empty()).map_or(0, |last| last + 1);
+        for (index, column) in (0_u16..).zip(&self.columns[..used]) {
+            let format = match column.kind {
+                Kind::Text | Kind::Wrap => &self.look.heading,
+                Kind::Middle
+                | Kind::Right
+                | Kind::Whole
+                | Kind::Length
+                | Kind::Amount
+                | Kind::Money
+                | Kind::Price
+                | Kind::Percent => &self.look.heading_right,
+            };
+            self.sheet.write_string_with_format(self.row, index, column.heading.as_str(), format)?;
+        }
+        self.next();
+        Ok(())
+    }
+
+    /// Goes on to the next row.
+    pub(in crate::report) fn next(&mut self) {
+        self.row = self.row.saturating_add(1);
+    }
+
+    /// Words in a format of their own.
+    pub(in crate::report) fn put(
+        &mut self,
+        column: u16,
+        words: &str,
+        format: &Format,
+    ) -> Result<(), XlsxError> {
+        self.sheet.write_string_with_format(self.row, column, fitting(words), format)?;
+        Ok(())
+    }
+
+    /// Words.
+    pub(in crate::report) fn text(&mut self, column: u16, words: &str, tone: Tone) -> Result<(), XlsxError> {
+        let kind = match self.kind(column) {
+            words @ (Kind::Text | Kind::Wrap | Kind::Middle | Kind::Right) => words,
+            Kind::Whole | Kind::Length | Kind::Amount | Kind::Money | Kind::Price | Kind::Percent => {
+                Kind::Text
+            }
+        };
+        let format = if crate::report::would_run(words) {
+            self.look.as_text(kind, tone)
+        } else {
+            self.look.cell(kind, tone)
+        };
+        if words.is_empty() {
+            self.sheet.write_blank(self.row, column, format)?;
+        } else {
+            self.sheet.write_string_with_format(self.row, column, fitting(words), format)?;
+        }
+        Ok(())
+    }
+
+    /// A number, shown as its column says.
+    pub(in crate::report) fn number(
+        &mut self,
+        column: u16,
+        number: Decimal,
+        tone: Tone,
+    ) -> Result<(), XlsxError> {
+        self.number_as(column, self.kind(column), number, tone)
+    }
+
+    /// A number, shown as `kind` says.
+    pub(in crate::report) fn number_as(
+        &mut self,
+        column: u16,
+        kind: Kind,
+        number: Decimal,
+        tone: Tone,
+    ) -> Result<(), XlsxError> {
+        let format = self.look.cell(kind, tone);
+        self.sheet.write_number_with_format(self.row, column, float(number), format)?;
+        Ok(())
+    }
+
+    /// A formula with the result that we have for it.
+    pub(in crate::report) fn formula(
+        &mut self,
+        column: u16,
+        formula: &str,
+        result: Decimal,
+        tone: Tone,
+    ) -> Result<(), XlsxError> {
+        self.formula_as(column, self.kind(column), formula, result, tone)
+    }
+
+    /// A formula with the result that we have for it, shown as `kind` says.
+    pub(in crate::report) fn formula_as(
+        &mut self,
+        column: u16,
+        kind: Kind,
+        formula: &str,
+        result: Decimal,
+        tone: Tone,
+    ) -> Result<(), XlsxError> {
+        let formula = Formula::new(formula).set_result(float(result).to_string());
+        let format = self.look.cell(kind, tone);
+        self.sheet.write_formula_with_format(self.row, column, formula, format)?;
+        Ok(())
+    }
+
+    /// A formula that gives words. No words at all would be cached as 0: such a formula must not be written.
+    pub(in crate::report) fn formula_words(
+        &mut self,
+        column: u16,
+        formula: &str,
+        result: &str,
+        tone: Tone,
+    ) -> Result<(), XlsxError> {
+        let formula = Formula::new(formula).set_result(result);
+        let format = self.look.cell(Kind::Text, tone);
+        self.sheet.write_formula_with_format(self.row, column, formula, format)?;
+        Ok(())
+    }
+
+    /// A link to a cell of another sheet.
+    pub(in crate::report) fn link(
+        &mut self,
+        column: u16,
+        sheet: &str,
+        row: u32,
+        words: &str,
+    ) -> Result<(), XlsxError> {
+        let target = Url::new(format!("internal:'{sheet}'!A{}", shown(row))).set_text(fitting(words));
+        self.sheet.write_url_with_format(self.row, column, target, &self.look.link)?;
+        Ok(())
+    }
+
+    /// A band over a group of rows, across so many columns.
+    pub(in crate::report) fn band(
+        &mut self,
+        words: &str,
+        across: u16,
+        format: &Format,
+    ) -> Result<(), XlsxError> {
+        for column in 1..across {
+            self.sheet.write_blank(self.row, column, format)?;
+        }
+        self.put(0, words, format)?;
+        self.next();
+        Ok(())
+    }
+
+    /// A paragraph across so many columns, as high as its words need.
+    pub(in crate::report) fn paragraph(
+        &mut self,
+        words: &str,
+        across: u16,
+        format: &Format,
+    ) -> Result<(), XlsxError> {
+        if words.is_empty() {
+            return Ok(());
+        }
+        let last = across.saturating_sub(1).max(1);
+        self.sheet.merge_range(self.row, 0, self.row, last, fitting(words), format)?;
+        let room = self.room(across);
+        let lines: u32 = words.lines().map(|line| lines_needed(line, room)).sum();
+        self.sheet.set_row_height(self.row, lines.clamp(1, 30) * 13 + 3)?;
+        self.next();
+        Ok(())
+    }
+
+    /// Makes the row that was just written high enough for its longest cell of words.
+    pub(in crate::report) fn fit_row(&mut self, row: u32, cells: &[(u16, &str)]) -> Result<(), XlsxError> {
+        let lines = cells.iter().map(|(column, words)| {
+            let width = self.columns.get(usize::from(*column)).map_or(10, |c| characters(c.width));
+            lines_needed(words, width)
+        });
+        let most = lines.max().unwrap_or(1).clamp(1, 12);
+        if most > 1 {
+            self.sheet.set_row_height(row, most * 13 + 2)?;
+        }
+        Ok(())
+    }
+
+    /// Characters that fit across so many columns.
+    fn room(&self, across: u16) -> u32 {
+        self.columns.iter().take(usize::from(across)).map(|c| characters(c.width)).sum::<u32>().max(10)
+    }
+
+    /// The cell of this row in a column, as a formula names it.
+    pub(in crate::report) fn here(&self, column: u16) -> String {
+        format!("{}{}", letters(column), shown(self.row))
+    }
+
+    /// What a column holds.
+    pub(in crate::report) fn kind(&self, column: u16) -> Kind {
+        self.columns.get(usize::from(column)).map_or(Kind::Text, |c| c.kind)
+    }
+}
+
+/// The nearest number a spreadsheet can hold.
+fn float(number: Decimal) -> f64 {
+    // Read back from its digits: the conversion of the decimal type itself may be off in the last place.
+    plain(number).parse().unwrap_or_default()
+}
+
+/// A cell holds at most 32,767 characters.
+fn fitting(words: &str) -> &str {
+    match words.char_indices().nth(32_000) {
+        Some((end, _)) => &words[..end],
+        None => words,
+    }
+}
+
+fn lines_needed(words: &str, width: u32) -> u32 {
+    let characters = u32::try_from(words.chars().count()).unwrap_or(u32::MAX);
+    // Widths are counted in digits, and words run narrower by a fifth and more.
+    let width = (width * 6 / 5).max(4);
+    characters.div_ceil(width).max(1)
+}
+
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "widths are small and positive")]
+fn characters(width: f64) -> u32 {
+    width as u32
+}

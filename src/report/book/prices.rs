@@ -1,0 +1,217 @@
+//! The sheet Prices: the offers as read, one a row. A person edits a price or a discount here; the order looks it up
+//! by the offer's id.
+
+use std::collections::BTreeSet;
+
+use rust_decimal::Decimal;
+use rust_xlsxwriter::{Workbook, XlsxError};
+
+use super::Book;
+use super::look::{Kind, Tone};
+use super::page::{Column, Page, Paper, column};
+use crate::estimate::order::OfferId;
+use crate::report::rows::OrderRow;
+use crate::report::wording::{Wording, breaks};
+use crate::trade::Offer;
+
+/// A price list longer than this is not copied whole: the offers that the orders use are.
+const WHOLE_LIST: usize = 3_000;
+
+/// Which offers the sheet lists, and how many columns their discounts and breaks take.
+pub(super) struct Listed {
+    offers: Vec<OfferId>,
+    used: BTreeSet<OfferId>,
+    /// Whether offers that no order uses were left out.
+    pub(super) shortened: bool,
+    pub(super) discounts: u16,
+    breaks: u16,
+}
+
+impl Listed {
+    pub(super) fn of(words: &Wording<'_>, orders: &[OrderRow<'_>]) -> Self {
+        let used: BTreeSet<OfferId> =
+            orders.iter().filter_map(|row| row.pick.map(|(pick, _)| pick.offer)).collect();
+        let all = &words.job.prices.offers;
+        let shortened = all.len() > WHOLE_LIST;
+        let ids = (0_u32..).zip(all).map(|(id, _)| OfferId(id));
+        let offers: Vec<OfferId> = ids.filter(|id| !shortened || used.contains(id)).collect();
+        let listed = || offers.iter().filter_map(|id| words.offer(*id));
+        let most = |count: fn(&Offer) -> usize, cap: usize| {
+            u16::try_from(listed().map(count).max().unwrap_or(0).min(cap)).unwrap_or(0)
+        };
+        let discounts = most(|offer| offer.discount.len(), 20).max(1);
+        let breaks = most(|offer| breaks(offer).len(), 20);
+        Self { discounts, breaks, offers, used, shortened }
+    }
+
+    /// The row of an offer within the named columns, from 1.
+    pub(super) fn row_of(&self, offer: OfferId) -> u32 {
+        let place = self.offers.binary_search(&offer).unwrap_or(0);
+        u32::try_from(place).unwrap_or(0).saturating_add(1)
+    }
+}
+
+const ID: u16 = 0;
+const SUPPLIER: u16 = 1;
+const PART: u16 = 2;
+const SIZE: u16 = 3;
+const SYSTEM: u16 = 4;
+const VARIANT: u16 = 5;
+const CODE: u16 = 6;
+const DESCRIPTION: u16 = 7;
+const SOLD_AS: u16 = 8;
+const PACK: u16 = 9;
+const PRICE: u16 = 10;
+const PRICE_FOR: u16 = 11;
+const PER: u16 = 12;
+const DISCOUNT: u16 = 13;
+
+/// Writes the sheet and names its columns.
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+    let about = match (book.words.job.prices.offers.is_empty(), book.prices.shortened) {
+        (true, _) => "The job has no price list.",
+        (false, false) => "Offers as read. Shaded cells may be changed here: the order follows.",
+        (false, true) => {
+            "The offers that the orders use, as read. Shaded cells may be changed here: the order follows."
+        }
+    };
+    let behind = DISCOUNT + book.prices.discounts;
+    let columns = columns(book);
+    let last = u16::try_from(columns.len()).unwrap_or(1).saturating_sub(1);
+    let mut page = Page::open(out, &book.binding, "Prices", "Prices", about, Paper::Landscape, columns)?;
+    page.headings(PART + 1)?;
+    let first = page.row;
+    for id in book.prices.offers.clone() {
+        let Some(offer) = book.words.offer(id) else { continue };
+        what(&mut page, book, id, offer)?;
+        price(&mut page, book, offer)?;
+        rest(&mut page, book, behind, id, offer)?;
+        page.next();
+    }
+    let end = page.row;
+    page.put(
+        PART,
+        "add no offers here: add them to the price list and run the program again",
+        &book.look().guard,
+    )?;
+    for (name, column) in [("price_id", ID), ("price_pack", PACK), ("price_price", PRICE), ("price_per", PER)]
+    {
+        book.name(name, "Prices", column, first, end);
+    }
+    for n in 0..book.prices.discounts {
+        book.name(&format!("price_discount_{}", n + 1), "Prices", DISCOUNT + n, first, end);
+    }
+    for n in 0..book.prices.breaks {
+        book.name(&format!("price_from_{}", n + 1), "Prices", behind + 2 * n, first, end);
+        book.name(&format!("price_break_{}", n + 1), "Prices", behind + 2 * n + 1, first, end);
+    }
+    page.sheet.set_print_area(0, 0, end, last - 5)?;
+    page.sheet.autofilter(first - 1, 0, end.saturating_sub(1).max(first), last)?;
+    Ok(())
+}
+
+fn columns(book: &Book<'_>) -> Vec<Column> {
+    let mut columns = vec![
+        column("offer", 6.0, Kind::Percent),
+        column("supplier", 19.0, Kind::Text),
+        column("part", 20.0, Kind::Text),
+        column("size", 12.0, Kind::Text),
+        column("system", 13.0, Kind::Text),
+        column("variant", 11.0, Kind::Text),
+        column("code", 10.0, Kind::Text),
+        column("description", 18.0, Kind::Text),
+        column("sold as", 14.0, Kind::Text),
+        column("pack", 8.0, Kind::Percent),
+        column("price", 10.0, Kind::Price),
+        column("price for", 8.0, Kind::Text),
+        column("for", 7.0, Kind::Percent),
+    ];
+    for n in 1..=book.prices.discounts {
+        columns.push(column(&format!("off {n} %"), 6.5, Kind::Percent));
+    }
+    for n in 1..=book.prices.breaks {
+        columns.push(column(&format!("from packs {n}"), 7.0, Kind::Percent));
+        columns.push(column(&format!("price {n}"), 9.0, Kind::Price));
+    }
+    columns.extend([
+        column("good from", 11.0, Kind::Text),
+        column("good until", 11.0, Kind::Text),
+        column("returnable", 10.5, Kind::Text),
+        column("used", 6.0, Kind::Text),
+        column("read from", 30.0, Kind::Text),
+    ]);
+    columns
+}
+
+fn what(page: &mut Page<'_>, book: &Book<'_>, id: OfferId, offer: &Offer) -> Result<(), XlsxError> {
+    let words = &book.words;
+    let variant = match (words.word(offer.variant), words.word(offer.color)) {
+        ("", color) => color.to_owned(),
+        (variant, "") => variant.to_owned(),
+        (variant, color) => format!("{variant}, {color}"),
+    };
+    page.number(ID, Decimal::from(id.0), Tone::Muted)?;
+    page.text(SUPPLIER, words.supplier(offer), Tone::Plain)?;
+    page.text(PART, words.word(offer.part), Tone::Plain)?;
+    page.text(SIZE, &words.size_list(&offer.sizes), Tone::Plain)?;
+    page.text(SYSTEM, &words.list(&offer.systems), Tone::Plain)?;
+    page.text(VARIANT, &variant, Tone::Plain)?;
+    page.text(CODE, &offer.code, Tone::Plain)?;
+    page.text(DESCRIPTION, &offer.description, Tone::Plain)?;
+    page.text(SOLD_AS, &words.sold_as(offer), Tone::Plain)
+}
+
+fn price(page: &mut Page<'_>, book: &Book<'_>, offer: &Offer) -> Result<(), XlsxError> {
+    let words = &book.words;
+    page.number(PACK, words.pack(offer), Tone::Plain)?;
+    page.number(PRICE, offer.price, Tone::Input)?;
+    page.text(PRICE_FOR, &words.per_words(offer), Tone::Plain)?;
+    match offer.per {
+        crate::trade::PricedPer::Pack => {
+            let formula = format!("={}", page.here(PACK));
+            page.formula(PER, &formula, words.per(offer), Tone::Plain)
+        }
+        crate::trade::PricedPer::Each
+        | crate::trade::PricedPer::Length(_)
+        | crate::trade::PricedPer::Many(_) => page.number(PER, words.per(offer), Tone::Plain),
+    }
+}
+
+fn rest(
+    page: &mut Page<'_>,
+    book: &Book<'_>,
+    behind: u16,
+    id: OfferId,
+    offer: &Offer,
+) -> Result<(), XlsxError> {
+    for n in 0..book.prices.discounts {
+        let percent = offer.discount.get(usize::from(n)).copied().unwrap_or_default();
+        page.number(DISCOUNT + n, percent, Tone::Input)?;
+    }
+    let written = breaks(offer);
+    for n in 0..book.prices.breaks {
+        let (from, price) = (behind + 2 * n, behind + 2 * n + 1);
+        match written.get(usize::from(n)) {
+            Some((packs, broken)) => {
+                page.number(from, Decimal::from(*packs), Tone::Plain)?;
+                page.number(price, *broken, Tone::Input)?;
+            }
+            None => {
+                page.text(from, "", Tone::Plain)?;
+                page.text(price, "", Tone::Plain)?;
+            }
+        }
+    }
+    let column = behind + 2 * book.prices.breaks;
+    let returnable = match offer.returnable {
+        Some(true) => "yes",
+        Some(false) => "no",
+        None => "",
+    };
+    let used = if book.prices.used.contains(&id) { "yes" } else { "" };
+    page.text(column, &offer.good_from.map(|d| d.to_string()).unwrap_or_default(), Tone::Plain)?;
+    page.text(column + 1, &offer.good_until.map(|d| d.to_string()).unwrap_or_default(), Tone::Plain)?;
+    page.text(column + 2, returnable, Tone::Plain)?;
+    page.text(column + 3, used, Tone::Plain)?;
+    page.text(column + 4, &book.words.spot(offer.row), Tone::Muted)
+}

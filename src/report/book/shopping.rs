@@ -1,0 +1,109 @@
+//! The sheet Shopping: what the chosen alternative buys, by the section of the store, with boxes to tick. The number
+//! of packs follows the order.
+
+use rust_decimal::Decimal;
+use rust_xlsxwriter::{Workbook, XlsxError};
+
+use super::Book;
+use super::look::{Kind, Tone};
+use super::page::{Page, Paper, column};
+use crate::ground::name::natural;
+use crate::report::rows::{OrderRow, by_item};
+
+/// An empty box.
+const BOX: &str = "\u{2610}";
+
+/// Writes the sheet.
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+    let about = format!(
+        "What {} buys, by section of the store. Packs follow the sheet Order.",
+        book.words.alternative(0)
+    );
+    let columns = vec![
+        column("", 4.0, Kind::Middle),
+        column("part", 30.0, Kind::Text),
+        column("size", 15.0, Kind::Text),
+        column("system", 13.0, Kind::Text),
+        column("packs", 9.0, Kind::Whole),
+        column("sold as", 15.0, Kind::Text),
+        column("supplier", 17.0, Kind::Text),
+        column("code", 11.0, Kind::Text),
+    ];
+    let mut page =
+        Page::open(out, &book.binding, "Shopping", "Shopping list", &about, Paper::Portrait, columns)?;
+    page.headings(0)?;
+    let rows = sorted(book);
+    let mut section: Option<&str> = None;
+    for (row_id, row) in rows {
+        let here = section_of(book, row);
+        if section != Some(here) {
+            let name = if here.is_empty() { "other" } else { here };
+            page.band(name, 8, &book.look().band)?;
+            section = Some(here);
+        }
+        write_row(&mut page, book, row, row_id)?;
+        page.next();
+    }
+    Ok(())
+}
+
+fn section_of<'a>(book: &Book<'a>, row: &OrderRow<'_>) -> &'a str {
+    book.words.word(book.words.part(row.line.item).section)
+}
+
+/// The rows of the chosen alternative by section, then as items are ordered; with their ids on the order. What is on
+/// the shelf already is not bought.
+fn sorted<'b>(book: &'b Book<'_>) -> Vec<(usize, &'b OrderRow<'b>)> {
+    let mut rows: Vec<(usize, &OrderRow<'_>)> = (1..)
+        .zip(&book.orders)
+        .filter(|(_, row)| row.alternative == 0)
+        .filter(|(_, row)| row.pick.is_none_or(|(pick, _)| !pick.packs.is_zero()))
+        .collect();
+    rows.sort_by(|(i, a), (j, b)| {
+        let (x, y) = (section_of(book, a), section_of(book, b));
+        x.is_empty()
+            .cmp(&y.is_empty())
+            .then_with(|| natural(x, y))
+            .then_with(|| by_item(&book.words, a.line.item, b.line.item))
+            .then(i.cmp(j))
+    });
+    rows
+}
+
+fn write_row(
+    page: &mut Page<'_>,
+    book: &Book<'_>,
+    row: &OrderRow<'_>,
+    row_id: usize,
+) -> Result<(), XlsxError> {
+    let words = &book.words;
+    let item = row.line.item;
+    let variant = words.variant(item);
+    let name = words.part_name(item);
+    let part = if variant.is_empty() { name.to_owned() } else { format!("{name}, {variant}") };
+    page.text(0, BOX, Tone::Plain)?;
+    page.text(1, &part, Tone::Plain)?;
+    page.text(2, &words.sizes(item), Tone::Plain)?;
+    page.text(3, words.item_system(item), Tone::Muted)?;
+    match row.pick {
+        Some((pick, offer)) => {
+            let (column, kind, number) = match row.is_loose() {
+                true => ("order_buy", book.quantity_kind(item), pick.buy),
+                false => ("order_packs", Kind::Whole, pick.packs),
+            };
+            let formula = format!("=INDEX({column},MATCH({row_id},order_row,0))");
+            page.formula_as(4, kind, &formula, number, Tone::Plain)?;
+            let sold = if row.is_loose() { words.unit(item).to_owned() } else { words.sold_as(offer) };
+            page.text(5, &sold, Tone::Plain)?;
+            page.text(6, words.supplier(offer), Tone::Plain)?;
+            page.text(7, &offer.code, Tone::Plain)
+        }
+        None => {
+            let wanted = row.line.need + row.line.allow - row.line.on_hand;
+            page.number_as(4, book.quantity_kind(item), wanted.max(Decimal::ZERO), Tone::Plain)?;
+            page.text(5, words.unit(item), Tone::Plain)?;
+            page.text(6, "no offer: ask", Tone::Warn)?;
+            page.text(7, "", Tone::Plain)
+        }
+    }
+}

@@ -1,0 +1,226 @@
+//! The sheet Summary: the bid of the chosen alternative on one page, what is not in it, and where the rest stands.
+
+use rust_decimal::Decimal;
+use rust_xlsxwriter::{Workbook, XlsxError};
+
+use super::Book;
+use super::costs::{self, Block};
+use super::look::{Kind, Tone};
+use super::notes;
+use super::page::{Page, Paper, column, letters, shown};
+use crate::estimate::order::Alternative;
+
+const ACROSS: u16 = 4;
+const SUM: u16 = 2;
+const NOTE: u16 = 3;
+
+/// The sheets that follow, and what each holds.
+const SHEETS: [(&str, &str); 13] = [
+    ("Takeoff", "what is installed, by phase, service and area"),
+    ("Order", "what is bought: packs, prices, sums; choices are shaded"),
+    ("Shopping", "the list for the store, with boxes to tick"),
+    ("Comparison", "the alternatives side by side"),
+    ("Cut plan", "coil by coil, stick by stick"),
+    ("Ends", "open ends, and ends met on site or elsewhere"),
+    ("Reasons", "why each quantity is what it is"),
+    ("Runs", "the run list as read"),
+    ("Rules", "the patterns as read"),
+    ("Prices", "the offers; prices and discounts are edited here"),
+    ("Settings", "allowances, markups and tax are edited here"),
+    ("Notices", "what is wrong or doubtful in the tables"),
+    ("Cautions", "what may hurt someone"),
+];
+
+/// Writes the sheet.
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+    let terms = &book.words.job.terms;
+    let columns = vec![
+        column("cost line", 30.0, Kind::Text),
+        column("percent", 10.0, Kind::Percent),
+        column(if terms.currency.is_empty() { "sum" } else { &terms.currency }, 15.0, Kind::Money),
+        column("what it is", 46.0, Kind::Wrap),
+    ];
+    let title = if terms.name.is_empty() { "Estimate" } else { &terms.name };
+    let about = about(book);
+    let mut page = Page::open(out, &book.binding, "Summary", title, &about, Paper::Portrait, columns)?;
+    banner(&mut page, book)?;
+    let sentence = &book.words.estimate.comparison.sentence;
+    page.paragraph(sentence, ACROSS, &book.look().paragraph)?;
+    page.next();
+    let Some(chosen) = book.words.estimate.alternatives.first() else {
+        return page.paragraph("Nothing could be taken off.", ACROSS, &book.look().banner);
+    };
+    let heading = page.row;
+    page.heading_row()?;
+    page.sheet.set_freeze_panes(2, 0)?;
+    let block = costs::write(&mut page, book, SUM, &[0])?;
+    beside(&mut page, chosen, heading + 1)?;
+    facts(&mut page, book, chosen, &block)?;
+    suppliers(&mut page, book)?;
+    page.next();
+    page.band("To be read before use", ACROSS, &book.look().block)?;
+    page.paragraph(notes::SHORT_CAUTION, ACROSS, &book.look().paragraph)?;
+    page.next();
+    page.band("In this workbook", ACROSS, &book.look().block)?;
+    for (sheet, holds) in SHEETS {
+        page.link(0, sheet, 0, sheet)?;
+        page.text(1, holds, Tone::Muted)?;
+        page.text(2, "", Tone::Plain)?;
+        page.text(3, "", Tone::Plain)?;
+        page.next();
+    }
+    Ok(())
+}
+
+fn about(book: &Book<'_>) -> String {
+    let terms = &book.words.job.terms;
+    let mut parts = vec!["Bid summary".to_owned()];
+    if let Some(date) = terms.date {
+        parts.push(date.to_string());
+    }
+    let chosen = book.words.alternative(0);
+    if !chosen.is_empty() {
+        parts.push(format!("water in {chosen}"));
+    }
+    let drain = book.words.word(terms.drain_system);
+    if !drain.is_empty() {
+        parts.push(format!("drains in {drain}"));
+    }
+    parts.join("  \u{b7}  ")
+}
+
+/// What must not be overlooked: an incomplete count.
+fn banner(page: &mut Page<'_>, book: &Book<'_>) -> Result<(), XlsxError> {
+    let estimate = book.words.estimate;
+    if crate::report::is_complete(estimate) {
+        return Ok(());
+    }
+    page.next();
+    let errors = estimate.notices.iter().filter(|notice| notice.is_error()).count();
+    let mut why = Vec::new();
+    if !estimate.left_out.is_empty() {
+        why.push(counted(estimate.left_out.len(), "run is", "runs are") + " left out");
+    }
+    if errors > 0 {
+        why.push(counted(errors, "error", "errors") + " in the tables");
+    }
+    let missing = estimate.alternatives.first().map_or(0, |a| a.takeoff.missing.len());
+    if missing > 0 {
+        why.push(counted(missing, "part that no table has", "parts that no table has"));
+    }
+    let reasons = if why.is_empty() { String::new() } else { format!(": {}", why.join(", ")) };
+    let words = format!("INCOMPLETE{reasons}. The sums do not hold everything. See the sheet Notices.");
+    page.paragraph(&words, ACROSS, &book.look().banner)?;
+    page.next();
+    Ok(())
+}
+
+fn counted(count: usize, one: &str, many: &str) -> String {
+    if count == 1 { format!("1 {one}") } else { format!("{count} {many}") }
+}
+
+/// The notes beside the cost lines: what is in each, and what a tax or markup is taken on.
+fn beside(page: &mut Page<'_>, chosen: &Alternative, first: u32) -> Result<(), XlsxError> {
+    let end = page.row;
+    let mut notes = vec![
+        "tube and pipe, in coils and sticks",
+        "elbows, tees, couplings, caps and plugs",
+        "rings, solder, flux, cement, primer, tape",
+        "clips, straps, hangers, plates",
+        "valves, boxes, regulators, manifolds, trim",
+        "before tax and markups",
+    ];
+    notes.extend(chosen.cost.markups.iter().map(|markup| costs::taken_on(markup.name)));
+    notes.push("what is asked for the job; labor is not in it");
+    page.row = first;
+    for (i, note) in notes.iter().enumerate() {
+        let total = i == 5 || i + 1 == notes.len();
+        page.text(NOTE, note, if total { Tone::Total } else { Tone::Muted })?;
+        page.next();
+    }
+    page.row = end;
+    Ok(())
+}
+
+fn facts(page: &mut Page<'_>, book: &Book<'_>, chosen: &Alternative, block: &Block) -> Result<(), XlsxError> {
+    page.next();
+    page.band("What to know about these sums", ACROSS, &book.look().block)?;
+    let not_priced = Decimal::from(chosen.cost.not_priced.len());
+    let note = if chosen.cost.not_priced.is_empty() {
+        "every line of the order has a price"
+    } else {
+        "these lines of the order have no price and add nothing to the sums"
+    };
+    let formula = "=SUMIFS(order_not_priced,order_alternative,1)";
+    fact(page, "lines not priced", Value::Formula(Kind::Whole, formula, not_priced), note)?;
+    let formula = "=SUMIFS(order_out_of_step,order_alternative,1)";
+    let note = "above 0 after an edit: see the column check of the sheet Order";
+    fact(
+        page,
+        "lines out of step with their plan",
+        Value::Formula(Kind::Whole, formula, Decimal::ZERO),
+        note,
+    )?;
+    if let Some(share) = chosen.cost.fittings_share {
+        let cell = |line: u32| format!("{}{}", letters(SUM), shown(block.lines + line));
+        let (tube, fittings, joining) = (cell(0), cell(1), cell(2));
+        let formula = format!("=IF({tube}=0,0,ROUND(ROUND(100*({fittings}+{joining})/{tube},6),1))");
+        let note = "fittings and joining as a share of tube, counted piece by piece; a flat share of the tube, \
+                    as a quick bid would take for them, is set against this figure";
+        fact(page, "fittings against tube, %", Value::Formula(Kind::Percent, &formula, share), note)?;
+    }
+    let joints = Decimal::from(chosen.takeoff.joints);
+    fact(page, "tube joints to make", Value::Number(Kind::Whole, joints), "joints of tube, threads apart")?;
+    let bends = Decimal::from(chosen.takeoff.bends);
+    let note = "turns where tube bends and no elbow was counted";
+    fact(page, "turns taken as bends", Value::Number(Kind::Whole, bends), note)?;
+    let ends = chosen.takeoff.ends.len();
+    let note = "see the sheet Ends before the test";
+    fact(page, "ends that no part fills", Value::Number(Kind::Whole, Decimal::from(ends)), note)
+}
+
+enum Value<'a> {
+    Formula(Kind, &'a str, Decimal),
+    Number(Kind, Decimal),
+}
+
+fn fact(page: &mut Page<'_>, name: &str, value: Value<'_>, note: &str) -> Result<(), XlsxError> {
+    page.text(0, name, Tone::Plain)?;
+    page.text(1, "", Tone::Plain)?;
+    match value {
+        Value::Formula(kind, formula, result) => page.formula_as(SUM, kind, formula, result, Tone::Plain)?,
+        Value::Number(kind, number) => page.number_as(SUM, kind, number, Tone::Plain)?,
+    }
+    page.text(NOTE, note, Tone::Muted)?;
+    let row = page.row;
+    page.fit_row(row, &[(NOTE, note)])?;
+    page.next();
+    Ok(())
+}
+
+/// What each supplier gets of the chosen alternative.
+fn suppliers(page: &mut Page<'_>, book: &Book<'_>) -> Result<(), XlsxError> {
+    if book.suppliers.is_empty() {
+        return Ok(());
+    }
+    page.next();
+    page.band("By supplier", ACROSS, &book.look().block)?;
+    for (id, supplier) in (1_u32..).zip(&book.suppliers) {
+        let picks = book.orders.iter().filter(|row| row.alternative == 0).filter_map(|row| row.pick);
+        let of_supplier: Vec<Decimal> = picks
+            .filter(|(_, offer)| book.words.supplier(offer) == *supplier)
+            .map(|(pick, _)| pick.extended)
+            .collect();
+        if of_supplier.is_empty() {
+            continue;
+        }
+        let sum: Decimal = of_supplier.iter().sum();
+        let formula = format!("=SUMIFS(order_extended,order_alternative,1,order_supplier,{id})");
+        page.text(0, supplier, Tone::Plain)?;
+        page.text(1, "", Tone::Plain)?;
+        page.formula(SUM, &formula, sum, Tone::Plain)?;
+        page.text(NOTE, &counted(of_supplier.len(), "line", "lines"), Tone::Muted)?;
+        page.next();
+    }
+    Ok(())
+}

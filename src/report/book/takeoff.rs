@@ -1,0 +1,85 @@
+//! The sheet Takeoff: what is installed, by phase, service and area; every alternative on its own pages.
+
+use rust_xlsxwriter::{Workbook, XlsxError};
+
+use super::Book;
+use super::look::{Kind, Tone};
+use super::page::{Page, Paper, column};
+use crate::report::rows::TakeoffRow;
+
+/// Writes the sheet.
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+    let about = "What is installed, without allowances. Why each quantity is what it is: sheet Reasons.";
+    let columns = vec![
+        column("area", 20.0, Kind::Text),
+        column("part", 30.0, Kind::Text),
+        column("size", 16.0, Kind::Text),
+        column("system", 15.0, Kind::Text),
+        column("need", 11.0, Kind::Whole),
+        column("unit", 6.0, Kind::Text),
+        column("", 3.0, Kind::Text),
+        column("takeoff id", 8.0, Kind::Percent),
+    ];
+    let mut page = Page::open(out, &book.binding, "Takeoff", "Takeoff", about, Paper::Portrait, columns)?;
+    page.headings(0)?;
+    let mut breaks = Vec::new();
+    let mut base = 0;
+    for (index, (rows, _)) in book.takeoff.iter().enumerate() {
+        if index > 0 {
+            breaks.push(page.row);
+        }
+        let name = format!("Alternative {}: {}", index + 1, book.words.alternative(index));
+        page.band(&name, 6, &book.look().band)?;
+        for (i, row) in rows.iter().enumerate() {
+            let before = i.checked_sub(1).and_then(|j| rows.get(j));
+            group(&mut page, book, before, row)?;
+            write_row(&mut page, book, before, row, base + i + 1)?;
+            page.next();
+        }
+        base += rows.len();
+        page.next();
+    }
+    page.sheet.set_page_breaks(&breaks)?;
+    page.sheet.set_print_area(0, 0, page.row, 5)?;
+    Ok(())
+}
+
+fn group(
+    page: &mut Page<'_>,
+    book: &Book<'_>,
+    before: Option<&TakeoffRow>,
+    row: &TakeoffRow,
+) -> Result<(), XlsxError> {
+    if before.is_some_and(|b| (b.phase, b.service) == (row.phase, row.service)) {
+        return Ok(());
+    }
+    let service = row.service.map_or("not of one service", |service| service.word());
+    page.band(&format!("{} \u{b7} {service}", row.phase.word()), 6, &book.look().band_light)
+}
+
+fn write_row(
+    page: &mut Page<'_>,
+    book: &Book<'_>,
+    before: Option<&TakeoffRow>,
+    row: &TakeoffRow,
+    id: usize,
+) -> Result<(), XlsxError> {
+    let words = &book.words;
+    let same = before.is_some_and(|b| (b.phase, b.service, b.area) == (row.phase, row.service, row.area));
+    let variant = words.variant(row.item);
+    let name = words.part_name(row.item);
+    let part = if variant.is_empty() { name.to_owned() } else { format!("{name}, {variant}") };
+    page.text(0, if same { "" } else { words.word(row.area) }, Tone::Plain)?;
+    page.text(1, &part, Tone::Plain)?;
+    page.text(2, &words.sizes(row.item), Tone::Plain)?;
+    page.text(3, words.item_system(row.item), Tone::Muted)?;
+    let kind = book.quantity_kind(row.item);
+    if book.live {
+        let formula = format!("=SUMIFS(reason_quantity,reason_takeoff,{})", page.here(7));
+        page.formula_as(4, kind, &formula, row.need, Tone::Plain)?;
+    } else {
+        page.number_as(4, kind, row.need, Tone::Plain)?;
+    }
+    page.text(5, words.unit(row.item), Tone::Muted)?;
+    page.number(7, rust_decimal::Decimal::from(id), Tone::Muted)
+}

@@ -1,0 +1,268 @@
+//! The CSV files of an estimate: takeoff, order, cut plan, comparison. Text from a user's cell that a spreadsheet would
+//! run is written as text. Called by [`super::write`]; it touches no disk.
+
+use std::collections::BTreeSet;
+
+use rust_decimal::Decimal;
+
+use super::rows::{self, Areas, OrderRow};
+use super::wording::{Wording, plain, service, to_places};
+use crate::estimate::order::CostLine;
+
+/// A table on its way into a CSV file.
+struct Table {
+    text: String,
+}
+
+impl Table {
+    fn new(headings: &[&str]) -> Self {
+        let mut table = Self { text: String::new() };
+        table.row(headings.iter().map(|h| (*h).to_owned()));
+        table
+    }
+
+    fn row(&mut self, cells: impl IntoIterator<Item = String>) {
+        for (i, cell) in cells.into_iter().enumerate() {
+            if i > 0 {
+                self.text.push(',');
+            }
+            if cell.contains([',', '"', '\n', '\r']) || cell.starts_with(' ') || cell.ends_with(' ') {
+                self.text.push('"');
+                self.text.push_str(&cell.replace('"', "\"\""));
+                self.text.push('"');
+            } else {
+                self.text.push_str(&cell);
+            }
+        }
+        self.text.push_str("\r\n");
+    }
+}
+
+/// A user's text: an apostrophe goes before what a spreadsheet would run.
+fn text(words: &str) -> String {
+    if super::would_run(words) { format!("'{words}") } else { words.to_owned() }
+}
+
+fn number(number: Decimal) -> String {
+    plain(number)
+}
+
+fn optional(value: Option<Decimal>) -> String {
+    value.map(number).unwrap_or_default()
+}
+
+/// `takeoff.csv`: every alternative, without allowances.
+pub(super) fn takeoff(wording: &Wording<'_>) -> String {
+    let mut table =
+        Table::new(&["alternative", "phase", "service", "system", "part", "size", "variant", "unit", "need"]);
+    for index in 0..wording.estimate.alternatives.len() {
+        for row in rows::takeoff(wording, index, Areas::Together).0 {
+            table.row([
+                text(wording.alternative(index)),
+                row.phase.word().to_owned(),
+                service(row.service).to_owned(),
+                text(wording.item_system(row.item)),
+                text(wording.part_name(row.item)),
+                text(&wording.sizes(row.item)),
+                text(&wording.variant(row.item)),
+                text(wording.unit(row.item)),
+                to_places(row.need, 4),
+            ]);
+        }
+    }
+    table.text
+}
+
+/// `order.csv`: what the chosen alternative buys, one row a pick.
+pub(super) fn order(wording: &Wording<'_>) -> String {
+    let mut table = Table::new(&[
+        "supplier",
+        "code",
+        "part",
+        "system",
+        "size",
+        "variant",
+        "phase",
+        "unit",
+        "need",
+        "allow",
+        "on hand",
+        "pack",
+        "packs",
+        "buy",
+        "left over",
+        "price",
+        "extended",
+    ]);
+    for row in rows::order(wording).iter().filter(|row| row.alternative == 0) {
+        table.row(order_cells(wording, row));
+    }
+    table.text
+}
+
+fn order_cells(wording: &Wording<'_>, row: &OrderRow<'_>) -> Vec<String> {
+    let item = row.line.item;
+    let (pick, offer) = match row.pick {
+        Some((pick, offer)) => (Some(pick), Some(offer)),
+        None => (None, None),
+    };
+    let of = |value: fn(&crate::estimate::order::Pick) -> Decimal| pick.map(value);
+    vec![
+        offer.map(|o| text(wording.supplier(o))).unwrap_or_default(),
+        offer.map(|o| text(&o.code)).unwrap_or_default(),
+        text(wording.part_name(item)),
+        text(wording.item_system(item)),
+        text(&wording.sizes(item)),
+        text(&wording.variant(item)),
+        row.line.phase.word().to_owned(),
+        text(wording.unit(item)),
+        to_places(pick.map_or(row.line.need, |p| p.need), 4),
+        to_places(pick.map_or(row.line.allow, |p| p.allow), 4),
+        // What is on hand is taken off the line once, before anything is bought.
+        if row.first { to_places(row.line.on_hand, 4) } else { "0".to_owned() },
+        offer.map(|o| to_places(wording.pack(o), 4)).unwrap_or_default(),
+        optional(of(|p| p.packs)),
+        pick.map(|p| to_places(p.buy, 4)).unwrap_or_default(),
+        pick.map(|p| to_places(p.left_over, 4)).unwrap_or_default(),
+        optional(of(|p| p.price)),
+        match (pick, row.line.extended) {
+            (Some(pick), _) => cents(pick.extended),
+            (None, Some(sum)) => cents(sum),
+            (None, None) => "not priced".to_owned(),
+        },
+    ]
+}
+
+/// `cut-plan.csv`: every alternative, one row a kind of piece of a coil or stick, in the order to cut.
+pub(super) fn cut_plan(wording: &Wording<'_>) -> String {
+    let unit = wording.length_unit().abbreviation();
+    let heading = |name: &str| format!("{name} ({unit})");
+    let (length, piece, left) = (heading("length"), heading("piece"), heading("left"));
+    let mut table = Table::new(&[
+        "alternative",
+        "part",
+        "system",
+        "size",
+        "variant",
+        "plan",
+        "times",
+        "sold as",
+        &length,
+        &piece,
+        "pieces",
+        "runs",
+        &left,
+    ]);
+    for (index, alternative) in wording.estimate.alternatives.iter().enumerate() {
+        for plan in &alternative.plans {
+            for (i, cutting) in plan.cuttings.iter().enumerate() {
+                for (length, pieces, runs) in &cutting.pieces {
+                    let names: Vec<&str> = runs.iter().map(|run| wording.run_name(*run)).collect();
+                    table.row([
+                        text(wording.alternative(index)),
+                        text(wording.part_name(plan.item)),
+                        text(wording.item_system(plan.item)),
+                        text(&wording.sizes(plan.item)),
+                        text(&wording.variant(plan.item)),
+                        (i + 1).to_string(),
+                        cutting.times.to_string(),
+                        wording.cut_from(cutting).0,
+                        number(wording.shown(cutting.length)),
+                        number(wording.shown(*length)),
+                        pieces.to_string(),
+                        text(&names.join("; ")),
+                        number(wording.shown(cutting.left)),
+                    ]);
+                }
+            }
+        }
+    }
+    table.text
+}
+
+/// `held.csv`: the choices of every alternative, as the table `held` takes them.
+pub(super) fn held(wording: &Wording<'_>) -> String {
+    let mut table = Table::new(&["part", "size", "system", "variant", "color", "offer", "packs", "plan"]);
+    let mut written = BTreeSet::new();
+    for row in rows::order(wording) {
+        let Some((pick, offer)) = row.pick else { continue };
+        let item = wording.item(row.line.item);
+        // What is the same in every system is held for the alternative that buys it.
+        let system = match item.system {
+            Some(system) => wording.system(system),
+            None => wording.alternative(row.alternative),
+        };
+        let cells = vec![
+            text(wording.part_name(row.line.item)),
+            text(&wording.sizes(row.line.item)),
+            text(system),
+            text(wording.word(item.variant)),
+            item.color.word().to_owned(),
+            text(&wording.spot(offer.row)),
+            number(pick.packs),
+            if row.plan.is_some() { "cut plan".to_owned() } else { String::new() },
+        ];
+        if written.insert(cells.clone()) {
+            table.row(cells);
+        }
+    }
+    table.text
+}
+
+/// `comparison.csv`: one row a cost line, one column an alternative.
+pub(super) fn comparison(wording: &Wording<'_>) -> String {
+    let alternatives = &wording.estimate.alternatives;
+    let mut headings = vec!["cost line".to_owned()];
+    headings.extend((0..alternatives.len()).map(|index| text(wording.alternative(index))));
+    let mut table = Table::new(&headings.iter().map(String::as_str).collect::<Vec<_>>());
+    let mut line = |name: &str, cells: Vec<String>| {
+        table.row(std::iter::once(name.to_owned()).chain(cells));
+    };
+    for (i, cost_line) in CostLine::ALL.iter().enumerate() {
+        line(cost_line.word(), alternatives.iter().map(|a| cents(a.cost.lines[i])).collect());
+    }
+    line("material", alternatives.iter().map(|a| cents(a.cost.material)).collect());
+    let comparison = &wording.estimate.comparison;
+    line("difference", comparison.differences.iter().map(|d| cents(d.0)).collect());
+    line("difference %", comparison.differences.iter().map(|d| optional(d.1)).collect());
+    for (i, markup) in alternatives.first().map_or(&[][..], |a| &a.cost.markups).iter().enumerate() {
+        let amount = |a: &crate::estimate::order::Alternative| {
+            a.cost.markups.get(i).map(|m| cents(m.amount)).unwrap_or_default()
+        };
+        line(markup.name, alternatives.iter().map(amount).collect());
+    }
+    line("bid", alternatives.iter().map(|a| cents(a.cost.bid)).collect());
+    line("not priced", alternatives.iter().map(|a| a.cost.not_priced.len().to_string()).collect());
+    line("joints", comparison.joints.iter().map(ToString::to_string).collect());
+    let length = format!("tube ({})", wording.length_unit().abbreviation());
+    line(&length, comparison.feet.iter().map(|f| number(*f)).collect());
+    let complete =
+        |a: &crate::estimate::order::Alternative| if a.cost.complete { "yes" } else { "no" }.to_owned();
+    line("complete", alternatives.iter().map(complete).collect());
+    table.text
+}
+
+/// A sum with its two places.
+fn cents(sum: Decimal) -> String {
+    format!("{sum:.2}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn text_that_a_spreadsheet_would_run_gets_an_apostrophe() {
+        for words in ["=1+1", "+1", "-x", "@sum", "\tx", "\rx"] {
+            assert_eq!(text(words), format!("'{words}"));
+        }
+        assert_eq!(text("tee = good"), "tee = good");
+    }
+
+    #[test]
+    fn cells_with_separators_are_quoted() {
+        let mut table = Table::new(&["a"]);
+        table.row(["1/2\" x, y".to_owned()]);
+        assert_eq!(table.text, "a\r\n\"1/2\"\" x, y\"\r\n");
+    }
+}

@@ -1,0 +1,482 @@
+//! `estimate.json`: the whole result for programs, with names and places in words. Decimals are written as text, so
+//! that nothing of a price or quantity is lost. Called by [`super::write`]; a change that readers would trip over
+//! raises [`FORMAT`].
+
+use rust_decimal::Decimal;
+use serde::Serialize;
+
+use super::rows::{self, Areas, OrderRow};
+use super::wording::{self, Wording};
+use crate::estimate::order::{Alternative, CostLine, Cutting, OneSided};
+use crate::estimate::takeoff::{Because, Line, Subject};
+use crate::ground::money::round_half_away;
+use crate::ground::{Notice, Severity};
+
+/// The version of the file's shape.
+pub const FORMAT: u32 = 1;
+
+#[derive(Serialize)]
+struct File<'a> {
+    format: u32,
+    program: &'static str,
+    job: &'a str,
+    date: Option<String>,
+    currency: &'a str,
+    unit: &'static str,
+    complete: bool,
+    alternatives: Vec<AlternativeOut<'a>>,
+    comparison: ComparisonOut<'a>,
+    left_out: Vec<LeftOutOut<'a>>,
+    notices: Vec<NoticeOut<'a>>,
+}
+
+#[derive(Serialize)]
+struct ItemOut<'a> {
+    system: &'a str,
+    part: &'a str,
+    size: String,
+    variant: String,
+    class: &'static str,
+    unit: &'a str,
+}
+
+#[derive(Serialize)]
+struct AlternativeOut<'a> {
+    system: &'a str,
+    chosen: bool,
+    complete: bool,
+    takeoff: Vec<TakeoffOut<'a>>,
+    reasons: Vec<ReasonOut<'a>>,
+    order: Vec<OrderOut<'a>>,
+    cut_plans: Vec<PlanOut<'a>>,
+    ends: Vec<EndOut<'a>>,
+    balance: Vec<BalanceOut<'a>>,
+    missing: Vec<MissingOut<'a>>,
+    turns_as_bends: i64,
+    joints: i64,
+    cost: CostOut<'a>,
+    notices: Vec<NoticeOut<'a>>,
+}
+
+#[derive(Serialize)]
+struct TakeoffOut<'a> {
+    phase: &'static str,
+    service: &'static str,
+    area: &'a str,
+    #[serde(flatten)]
+    item: ItemOut<'a>,
+    need: Decimal,
+}
+
+#[derive(Serialize)]
+struct ReasonOut<'a> {
+    #[serde(flatten)]
+    item: ItemOut<'a>,
+    quantity: Decimal,
+    why: String,
+    whose: String,
+    run_row: Option<String>,
+    rule_row: Option<String>,
+    service: &'static str,
+    phase: &'static str,
+    area: &'a str,
+}
+
+#[derive(Serialize)]
+struct OrderOut<'a> {
+    supplier: Option<&'a str>,
+    code: Option<&'a str>,
+    #[serde(flatten)]
+    item: ItemOut<'a>,
+    phase: &'static str,
+    need: Decimal,
+    allowance_percent: Decimal,
+    allow: Decimal,
+    on_hand: Decimal,
+    priced: bool,
+    sold_as: Option<String>,
+    packs: Option<Decimal>,
+    buy: Option<Decimal>,
+    left_over: Option<Decimal>,
+    net: Option<Decimal>,
+    price: Option<Decimal>,
+    extended: Option<Decimal>,
+    price_row: Option<String>,
+}
+
+#[derive(Serialize)]
+struct PlanOut<'a> {
+    #[serde(flatten)]
+    item: ItemOut<'a>,
+    cost: Decimal,
+    bound: Decimal,
+    proven_least: bool,
+    extra_couplings: i64,
+    cuttings: Vec<CuttingOut<'a>>,
+}
+
+#[derive(Serialize)]
+struct CuttingOut<'a> {
+    sold_as: String,
+    times: u64,
+    length: Decimal,
+    left: Decimal,
+    pieces: Vec<PieceOut<'a>>,
+}
+
+#[derive(Serialize)]
+struct PieceOut<'a> {
+    length: Decimal,
+    count: u64,
+    runs: Vec<&'a str>,
+}
+
+#[derive(Serialize)]
+struct EndOut<'a> {
+    run: &'a str,
+    end: &'static str,
+    is: &'static str,
+    size: &'a str,
+    service: &'static str,
+    phase: &'static str,
+    count: u32,
+}
+
+#[derive(Serialize)]
+struct BalanceOut<'a> {
+    system: &'a str,
+    size: &'a str,
+    male: i64,
+    filled: i64,
+    on_site: i64,
+    elsewhere: i64,
+    declared: i64,
+}
+
+#[derive(Serialize)]
+struct MissingOut<'a> {
+    run: &'a str,
+    what: &'a str,
+    system: &'a str,
+}
+
+#[derive(Serialize)]
+struct CostOut<'a> {
+    lines: Vec<CostLineOut>,
+    material: Decimal,
+    markups: Vec<MarkupOut>,
+    bid: Decimal,
+    not_priced: Vec<ItemOut<'a>>,
+    fittings_share_percent: Option<Decimal>,
+}
+
+#[derive(Serialize)]
+struct CostLineOut {
+    line: &'static str,
+    sum: Decimal,
+}
+
+#[derive(Serialize)]
+struct MarkupOut {
+    name: &'static str,
+    percent: Decimal,
+    base: Decimal,
+    amount: Decimal,
+}
+
+#[derive(Serialize)]
+struct ComparisonOut<'a> {
+    sentence: &'a str,
+    cheapest: Option<&'a str>,
+    columns: Vec<ColumnOut<'a>>,
+    one_sided: Vec<OneSidedOut<'a>>,
+}
+
+#[derive(Serialize)]
+struct ColumnOut<'a> {
+    alternative: &'a str,
+    difference: Option<Decimal>,
+    difference_percent: Option<Decimal>,
+    joints: Option<i64>,
+    tube_length: Option<Decimal>,
+}
+
+#[derive(Serialize)]
+struct OneSidedOut<'a> {
+    alternative: &'a str,
+    #[serde(flatten)]
+    item: ItemOut<'a>,
+    need: Decimal,
+}
+
+#[derive(Serialize)]
+struct LeftOutOut<'a> {
+    run: &'a str,
+    row: Option<String>,
+    why: &'a str,
+}
+
+#[derive(Serialize)]
+struct NoticeOut<'a> {
+    severity: Severity,
+    kind: &'static str,
+    at: Vec<String>,
+    found: &'a str,
+    expected: &'a str,
+    remedy: &'a str,
+}
+
+/// The text of `estimate.json`.
+pub(super) fn write(words: &Wording<'_>) -> Result<Vec<u8>, serde_json::Error> {
+    let estimate = words.estimate;
+    let orders = rows::order(words);
+    let file = File {
+        format: FORMAT,
+        program: env!("CARGO_PKG_NAME"),
+        job: &words.job.terms.name,
+        date: words.job.terms.date.map(|date| date.to_string()),
+        currency: &words.job.terms.currency,
+        unit: words.length_unit().abbreviation(),
+        complete: super::is_complete(estimate),
+        alternatives: (0..)
+            .zip(&estimate.alternatives)
+            .map(|(index, alternative)| alternative_out(words, index, alternative, &orders))
+            .collect(),
+        comparison: comparison_out(words),
+        left_out: estimate
+            .left_out
+            .iter()
+            .map(|left| LeftOutOut {
+                run: words.run_name(left.run),
+                row: words.run(left.run).map(|run| words.spot(run.row)),
+                why: &left.why,
+            })
+            .collect(),
+        notices: estimate.notices.iter().map(notice_out).collect(),
+    };
+    let mut bytes = serde_json::to_vec_pretty(&file)?;
+    bytes.push(b'\n');
+    Ok(bytes)
+}
+
+fn item_out<'a>(words: &Wording<'a>, id: crate::estimate::item::ItemId) -> ItemOut<'a> {
+    ItemOut {
+        system: words.item_system(id),
+        part: words.part_name(id),
+        size: words.sizes(id),
+        variant: words.variant(id),
+        class: words.item(id).class.word(),
+        unit: words.unit(id),
+    }
+}
+
+/// Quantities in JSON: six places, as the workbook's inner rounding.
+fn quantity(number: Decimal) -> Decimal {
+    round_half_away(number, 6).normalize()
+}
+
+fn alternative_out<'a>(
+    words: &Wording<'a>,
+    index: usize,
+    alternative: &'a Alternative,
+    orders: &[OrderRow<'a>],
+) -> AlternativeOut<'a> {
+    let takeoff = &alternative.takeoff;
+    AlternativeOut {
+        system: words.system(alternative.system),
+        chosen: index == 0,
+        complete: alternative.cost.complete,
+        takeoff: takeoff_out(words, index),
+        reasons: takeoff.lines.iter().map(|line| reason_out(words, line)).collect(),
+        order: orders
+            .iter()
+            .filter(|row| row.alternative == index)
+            .map(|row| order_out(words, row))
+            .collect(),
+        cut_plans: alternative.plans.iter().map(|plan| plan_out(words, plan)).collect(),
+        ends: takeoff.ends.iter().map(|end| end_out(words, end)).collect(),
+        balance: takeoff.balance.iter().map(|balance| balance_out(words, balance)).collect(),
+        missing: takeoff
+            .missing
+            .iter()
+            .map(|missing| MissingOut {
+                run: words.run_name(missing.run),
+                what: &missing.what,
+                system: words.system(missing.system),
+            })
+            .collect(),
+        turns_as_bends: takeoff.bends,
+        joints: takeoff.joints,
+        cost: cost_out(words, alternative),
+        notices: takeoff.notices.iter().chain(&alternative.notices).map(notice_out).collect(),
+    }
+}
+
+fn takeoff_out<'a>(words: &Wording<'a>, index: usize) -> Vec<TakeoffOut<'a>> {
+    rows::takeoff(words, index, Areas::Apart)
+        .0
+        .iter()
+        .map(|row| TakeoffOut {
+            phase: row.phase.word(),
+            service: wording::service(row.service),
+            area: words.word(row.area),
+            item: item_out(words, row.item),
+            need: quantity(row.need),
+        })
+        .collect()
+}
+
+fn reason_out<'a>(words: &Wording<'a>, line: &Line) -> ReasonOut<'a> {
+    ReasonOut {
+        item: item_out(words, line.item),
+        quantity: quantity(words.quantity(line)),
+        why: words.because(line),
+        whose: words.subject(line.subject),
+        run_row: match line.subject {
+            Subject::Run(run) => words.run(run).map(|run| words.spot(run.row)),
+            Subject::Place(_) => None,
+        },
+        rule_row: match line.because {
+            Because::Rule(row) => Some(words.spot(row)),
+            _ => None,
+        },
+        service: wording::service(line.service),
+        phase: line.phase.word(),
+        area: words.word(line.area),
+    }
+}
+
+fn order_out<'a>(words: &Wording<'a>, row: &OrderRow<'a>) -> OrderOut<'a> {
+    let pick = row.pick.map(|(pick, _)| pick);
+    let offer = row.pick.map(|(_, offer)| offer);
+    OrderOut {
+        supplier: offer.map(|offer| words.supplier(offer)),
+        code: offer.map(|offer| &*offer.code),
+        item: item_out(words, row.line.item),
+        phase: row.line.phase.word(),
+        need: quantity(pick.map_or(row.line.need, |pick| pick.need)),
+        allowance_percent: row.line.allowance.normalize(),
+        allow: quantity(pick.map_or(row.line.allow, |pick| pick.allow)),
+        on_hand: if row.first { quantity(row.line.on_hand) } else { Decimal::ZERO },
+        priced: !row.is_not_priced(),
+        sold_as: offer.map(|offer| words.sold_as(offer)),
+        packs: pick.map(|pick| quantity(pick.packs)),
+        buy: pick.map(|pick| quantity(pick.buy)),
+        left_over: pick.map(|pick| quantity(pick.left_over)),
+        net: pick.map(|pick| pick.net),
+        price: pick.map(|pick| pick.price),
+        extended: pick.map(|pick| pick.extended),
+        price_row: offer.map(|offer| words.spot(offer.row)),
+    }
+}
+
+fn plan_out<'a>(words: &Wording<'a>, plan: &crate::estimate::order::TubePlan) -> PlanOut<'a> {
+    PlanOut {
+        item: item_out(words, plan.item),
+        cost: plan.cost,
+        bound: plan.bound,
+        proven_least: plan.is_least(),
+        extra_couplings: plan.extra_couplings,
+        cuttings: plan.cuttings.iter().map(|cutting| cutting_out(words, cutting)).collect(),
+    }
+}
+
+fn cutting_out<'a>(words: &Wording<'a>, cutting: &Cutting) -> CuttingOut<'a> {
+    CuttingOut {
+        sold_as: words.cut_from(cutting).0,
+        times: cutting.times,
+        length: words.shown(cutting.length).normalize(),
+        left: words.shown(cutting.left).normalize(),
+        pieces: cutting
+            .pieces
+            .iter()
+            .map(|(length, count, runs)| PieceOut {
+                length: words.shown(*length).normalize(),
+                count: *count,
+                runs: runs.iter().map(|run| words.run_name(*run)).collect(),
+            })
+            .collect(),
+    }
+}
+
+fn end_out<'a>(words: &Wording<'a>, end: &crate::estimate::takeoff::EndLine) -> EndOut<'a> {
+    EndOut {
+        run: words.run_name(end.run),
+        end: wording::run_end(end.end),
+        is: wording::end_met(end.met),
+        size: words.word(end.size),
+        service: end.service.word(),
+        phase: end.phase.word(),
+        count: end.copies,
+    }
+}
+
+fn balance_out<'a>(words: &Wording<'a>, balance: &crate::estimate::takeoff::Balance) -> BalanceOut<'a> {
+    BalanceOut {
+        system: words.system(balance.system),
+        size: words.word(balance.size),
+        male: balance.male,
+        filled: balance.filled,
+        on_site: balance.on_site,
+        elsewhere: balance.elsewhere,
+        declared: balance.declared,
+    }
+}
+
+fn cost_out<'a>(words: &Wording<'a>, alternative: &Alternative) -> CostOut<'a> {
+    let cost = &alternative.cost;
+    CostOut {
+        lines: CostLine::ALL
+            .iter()
+            .zip(&cost.lines)
+            .map(|(line, sum)| CostLineOut { line: line.word(), sum: *sum })
+            .collect(),
+        material: cost.material,
+        markups: cost
+            .markups
+            .iter()
+            .map(|m| MarkupOut {
+                name: m.name,
+                percent: m.percent.normalize(),
+                base: m.base,
+                amount: m.amount,
+            })
+            .collect(),
+        bid: cost.bid,
+        not_priced: cost.not_priced.iter().map(|item| item_out(words, *item)).collect(),
+        fittings_share_percent: cost.fittings_share,
+    }
+}
+
+fn comparison_out<'a>(words: &Wording<'a>) -> ComparisonOut<'a> {
+    let comparison = &words.estimate.comparison;
+    let column = |index: usize| ColumnOut {
+        alternative: words.alternative(index),
+        difference: comparison.differences.get(index).map(|d| d.0),
+        difference_percent: comparison.differences.get(index).and_then(|d| d.1),
+        joints: comparison.joints.get(index).copied(),
+        tube_length: comparison.feet.get(index).map(Decimal::normalize),
+    };
+    let one_sided = |one: &OneSided| OneSidedOut {
+        alternative: words.alternative(one.alternative),
+        item: item_out(words, one.item),
+        need: quantity(one.need),
+    };
+    ComparisonOut {
+        sentence: &comparison.sentence,
+        cheapest: comparison.cheapest.map(|index| words.alternative(index)),
+        columns: (0..words.estimate.alternatives.len()).map(column).collect(),
+        one_sided: comparison.one_sided.iter().map(one_sided).collect(),
+    }
+}
+
+fn notice_out(notice: &Notice) -> NoticeOut<'_> {
+    NoticeOut {
+        severity: notice.severity,
+        kind: notice.kind,
+        at: notice.spots.iter().map(ToString::to_string).collect(),
+        found: &notice.found,
+        expected: &notice.expected,
+        remedy: &notice.remedy,
+    }
+}

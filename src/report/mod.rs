@@ -1,0 +1,81 @@
+//! Results to files: the costed workbook, CSV and JSON. It decides nothing and knows no arithmetic but the formulas of
+//! the workbook. The command line calls [`write`].
+
+mod book;
+mod csv_out;
+mod json_out;
+mod rows;
+pub mod starter;
+mod whole;
+pub(crate) mod wording;
+
+use std::path::Path;
+
+use crate::estimate::Estimate;
+use crate::trade::Job;
+pub use json_out::FORMAT;
+pub use whole::WriteError;
+use wording::Wording;
+
+/// The files of an estimate, in the order written.
+pub const FILES: [&str; 7] = [
+    "estimate.xlsx",
+    "takeoff.csv",
+    "order.csv",
+    "cut-plan.csv",
+    "comparison.csv",
+    "held.csv",
+    "estimate.json",
+];
+
+/// Writes all files of an estimate into a folder, whole or not at all. Files of an earlier estimate there are
+/// replaced, other files stay, and nothing that this program did not write is ever overwritten.
+///
+/// # Errors
+///
+/// What the disk, or a file already there, did not allow.
+pub fn write(job: &Job, estimate: &Estimate, out: &Path) -> Result<(), WriteError> {
+    let files = bytes(job, estimate)?;
+    let named: Vec<(&str, Vec<u8>)> = FILES.into_iter().zip(files).collect();
+    whole::place(&named, out)
+}
+
+/// The bytes of all files, in the order of [`FILES`]: the same estimate gives the same bytes.
+///
+/// # Errors
+///
+/// What the workbook or the JSON text could not hold.
+pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; 7], WriteError> {
+    let words = Wording { job, estimate };
+    Ok([
+        book::write(words).map_err(WriteError::Workbook)?,
+        csv_out::takeoff(&words).into_bytes(),
+        csv_out::order(&words).into_bytes(),
+        csv_out::cut_plan(&words).into_bytes(),
+        csv_out::comparison(&words).into_bytes(),
+        csv_out::held(&words).into_bytes(),
+        json_out::write(&words).map_err(WriteError::Json)?,
+    ])
+}
+
+/// Writes `comparison.csv` alone into a folder, whole or not at all.
+///
+/// # Errors
+///
+/// What the disk, or a file already there that this program did not write, did not allow.
+pub fn write_comparison(job: &Job, estimate: &Estimate, out: &Path) -> Result<(), WriteError> {
+    let text = csv_out::comparison(&Wording { job, estimate });
+    whole::place_one("comparison.csv", text.as_bytes(), out)
+}
+
+/// Whether the count holds everything: no run left out, no error, no part missing in the chosen alternative.
+fn is_complete(estimate: &Estimate) -> bool {
+    estimate.left_out.is_empty()
+        && !estimate.notices.iter().any(crate::ground::Notice::is_error)
+        && estimate.alternatives.first().is_some_and(|chosen| chosen.cost.complete)
+}
+
+/// Whether a spreadsheet would take a text for a formula or a command.
+fn would_run(text: &str) -> bool {
+    text.starts_with(['=', '+', '-', '@', '\t', '\r', '\n'])
+}

@@ -1,0 +1,173 @@
+//! The rows that the files of this floor share, in the order in which all of them show them: takeoff rows and order
+//! rows. It sorts and adds lines up; what a line comes to was decided on the floors below.
+
+use std::cmp::Ordering;
+use std::collections::BTreeMap;
+
+use rust_decimal::Decimal;
+
+use super::wording::{Wording, is_loose};
+use crate::estimate::item::ItemId;
+use crate::estimate::order::{OrderLine, Pick, TubePlan};
+use crate::ground::name::natural;
+use crate::trade::{Offer, Pack, Phase, Service, Word};
+
+/// Lines of the takeoff added up: one phase, service, area and item.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct TakeoffRow {
+    pub(super) phase: Phase,
+    pub(super) service: Option<Service>,
+    /// The empty word where areas are not told apart.
+    pub(super) area: Word,
+    pub(super) item: ItemId,
+    pub(super) need: Decimal,
+}
+
+/// Whether takeoff rows are told apart by area.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Areas {
+    Apart,
+    Together,
+}
+
+/// The takeoff rows of an alternative, by phase, service, area and item; and for each line of the takeoff the index of
+/// its row.
+pub(super) fn takeoff(
+    wording: &Wording<'_>,
+    alternative: usize,
+    areas: Areas,
+) -> (Vec<TakeoffRow>, Vec<usize>) {
+    type Key = (Phase, Option<Service>, Word, ItemId);
+    let Some(alternative) = wording.estimate.alternatives.get(alternative) else {
+        return (Vec::new(), Vec::new());
+    };
+    let lines = &alternative.takeoff.lines;
+    let key = |line: &crate::estimate::takeoff::Line| -> Key {
+        let area = if areas == Areas::Apart { line.area } else { Word::EMPTY };
+        (line.phase, line.service, area, line.item)
+    };
+    let mut sums: BTreeMap<Key, Decimal> = BTreeMap::new();
+    for line in lines {
+        let sum = sums.entry(key(line)).or_default();
+        *sum = sum.checked_add(wording.quantity(line)).unwrap_or(*sum);
+    }
+    let mut rows: Vec<TakeoffRow> = sums
+        .into_iter()
+        .map(|((phase, service, area, item), need)| TakeoffRow { phase, service, area, item, need })
+        .collect();
+    rows.sort_by(|a, b| by_place(wording, a, b).then_with(|| by_item(wording, a.item, b.item)));
+    let index: BTreeMap<Key, usize> =
+        rows.iter().enumerate().map(|(i, r)| ((r.phase, r.service, r.area, r.item), i)).collect();
+    let of_line = lines.iter().map(|line| index.get(&key(line)).copied().unwrap_or(0)).collect();
+    (rows, of_line)
+}
+
+fn by_place(wording: &Wording<'_>, a: &TakeoffRow, b: &TakeoffRow) -> Ordering {
+    let service = |row: &TakeoffRow| (row.service.is_none(), row.service);
+    (a.phase, service(a))
+        .cmp(&(b.phase, service(b)))
+        .then_with(|| natural(wording.word(a.area), wording.word(b.area)))
+}
+
+/// The order of items on every sheet: class, name, larger sizes as their table orders them, variant, system.
+pub(super) fn by_item(wording: &Wording<'_>, a: ItemId, b: ItemId) -> Ordering {
+    let (x, y) = (wording.item(a), wording.item(b));
+    x.class
+        .cmp(&y.class)
+        .then_with(|| natural(wording.part_name(a), wording.part_name(b)))
+        .then_with(|| natural(wording.item_system(a), wording.item_system(b)))
+        .then_with(|| by_sizes(wording, a, b))
+        .then_with(|| natural(&wording.variant(a), &wording.variant(b)))
+        .then(a.cmp(&b))
+}
+
+fn by_sizes(wording: &Wording<'_>, a: ItemId, b: ItemId) -> Ordering {
+    let catalog = &wording.job.catalog;
+    let place = |id: ItemId, size: Word| {
+        wording.item(id).system.and_then(|system| catalog.order(catalog.system(system).tube, size))
+    };
+    let (x, y) = (wording.item(a).sizes, wording.item(b).sizes);
+    for (p, q) in x.as_slice().iter().zip(y.as_slice()) {
+        let order = place(a, *p).cmp(&place(b, *q)).then_with(|| natural(wording.word(*p), wording.word(*q)));
+        if order != Ordering::Equal {
+            return order;
+        }
+    }
+    x.as_slice().len().cmp(&y.as_slice().len())
+}
+
+/// One row of the order: one pick of a line, or a line without any.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct OrderRow<'a> {
+    /// The index of the alternative.
+    pub(super) alternative: usize,
+    /// A number for the line, one for each line of all alternatives, from 1.
+    pub(super) line_id: u32,
+    pub(super) line: &'a OrderLine,
+    /// The pick and its offer; nothing where the line is not priced.
+    pub(super) pick: Option<(&'a Pick, &'a Offer)>,
+    /// Whether it is the first row of its line.
+    pub(super) first: bool,
+    /// Whether it is the last row of its line.
+    pub(super) last: bool,
+    /// The cut plan of the line, where it has one.
+    pub(super) plan: Option<&'a TubePlan>,
+}
+
+impl OrderRow<'_> {
+    /// Whether the number of packs is a choice: larger packs, and coils and sticks, which a cut plan counts. The number
+    /// of the smallest packs follows from what is needed.
+    pub(super) fn is_choice(&self) -> bool {
+        self.pick.is_some_and(|(_, offer)| {
+            let whole_lengths = matches!(offer.pack, Pack::Length(_)) && !is_loose(offer);
+            !self.last || whole_lengths
+        })
+    }
+
+    /// Whether the line has no price: it is in no sum.
+    pub(super) fn is_not_priced(&self) -> bool {
+        self.line.extended.is_none()
+    }
+
+    /// Whether it is bought loose: any number, priced by the quantity.
+    pub(super) fn is_loose(&self) -> bool {
+        self.pick.is_some_and(|(_, offer)| is_loose(offer))
+    }
+}
+
+/// The rows of the order of all alternatives: by alternative and supplier, what is not priced last, else as the order
+/// stands.
+pub(super) fn order<'a>(wording: &Wording<'a>) -> Vec<OrderRow<'a>> {
+    let mut rows = Vec::new();
+    let mut line_id = 0_u32;
+    for (index, alternative) in wording.estimate.alternatives.iter().enumerate() {
+        let mut lines: Vec<(&OrderLine, Option<&str>)> = alternative
+            .order
+            .iter()
+            .map(|line| {
+                let offer = line.picks.first().and_then(|pick| wording.offer(pick.offer));
+                (line, offer.map(|offer| wording.supplier(offer)))
+            })
+            .collect();
+        lines.sort_by(|a, b| match (a.1, b.1) {
+            (Some(x), Some(y)) => natural(x, y),
+            (x, y) => x.is_none().cmp(&y.is_none()),
+        });
+        for (line, _) in lines {
+            line_id = line_id.saturating_add(1);
+            let plan = alternative.plans.iter().find(|p| p.item == line.item && !p.cuttings.is_empty());
+            let picks: Vec<_> =
+                line.picks.iter().filter_map(|pick| Some((pick, wording.offer(pick.offer)?))).collect();
+            let base =
+                OrderRow { alternative: index, line_id, line, pick: None, first: true, last: true, plan };
+            if picks.is_empty() {
+                rows.push(base);
+            }
+            for (i, pick) in picks.iter().enumerate() {
+                let (first, last) = (i == 0, i + 1 == picks.len());
+                rows.push(OrderRow { pick: Some(*pick), first, last, ..base });
+            }
+        }
+    }
+    rows
+}

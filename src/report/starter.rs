@@ -1,0 +1,499 @@
+//! Job workbooks: a starter with drop-downs, help and a sheet to walk the framing with; and the tables of any job as
+//! one workbook, so that a folder of CSV files and one workbook hold the same job.
+//!
+//! The columns are those of the tables' own definitions. The command `new --workbook` calls [`blank`].
+
+use rust_xlsxwriter::{
+    DataValidation, DataValidationErrorStyle, DocProperties, ExcelDateTime, FormatBorder, Formula,
+    IgnoreError, Note, Workbook, Worksheet, XlsxError,
+};
+
+use super::WriteError;
+use super::book::look::{ACCENT, Kind, Look, Tone};
+use super::book::page::{Binding, Page, Paper, column, letters, shown};
+use crate::ground::LengthUnit;
+use crate::ground::name::{fold_heading, natural};
+use crate::table::{Column, Holds, Shape};
+use crate::trade::{Catalog, Job, Phase, Service, fixture, held, joint, on_hand, part, pattern, place};
+use crate::trade::{price_list, run, supplier, support, system, terms, tube_size};
+
+/// Rows of a blank table that have drop-downs.
+const ROWS: u32 = 1_000;
+/// Rows to fill by pencil.
+const WALK_ROWS: u32 = 26;
+
+/// A blank job as one workbook: a sheet a table with drop-downs from the tables that `job` has, help in the headings
+/// and on a sheet, and a sheet to print and fill by pencil.
+///
+/// # Errors
+///
+/// What the workbook could not hold.
+pub fn blank(job: &Job) -> Result<Vec<u8>, WriteError> {
+    write_blank(job).map_err(WriteError::Workbook)
+}
+
+/// The tables of a job, given as names and CSV texts, as one workbook: a sheet a table, every cell as it is written.
+///
+/// # Errors
+///
+/// What the workbook could not hold.
+pub fn tables(tables: &[(&str, &str)]) -> Result<Vec<u8>, WriteError> {
+    write_tables(tables).map_err(WriteError::Workbook)
+}
+
+/// The table of a name.
+fn shape(name: &str) -> Option<&'static Shape> {
+    let shapes = [
+        &terms::JOB,
+        &run::RUNS,
+        &place::PLACES,
+        &price_list::PRICES,
+        &pattern::PATTERNS,
+        &part::PARTS,
+        &system::SYSTEMS,
+        &tube_size::SIZES,
+        &joint::JOINTS,
+        &support::SUPPORTS,
+        &fixture::FIXTURES,
+        &supplier::SUPPLIERS,
+        &on_hand::ON_HAND,
+        &held::HELD,
+    ];
+    shapes.into_iter().find(|shape| fold_heading(shape.name) == fold_heading(name))
+}
+
+fn properties() -> Result<DocProperties, XlsxError> {
+    // The same input gives the same bytes: the day is a fixed one.
+    Ok(DocProperties::new().set_creation_datetime(&ExcelDateTime::from_ymd(2000, 1, 1)?))
+}
+
+fn write_tables(tables: &[(&str, &str)]) -> Result<Vec<u8>, XlsxError> {
+    let look = Look::new();
+    let mut out = Workbook::new();
+    out.set_properties(&properties()?);
+    for (name, text) in tables {
+        let rows = cells_of(text);
+        let shape = shape(name);
+        let sheet = out.add_worksheet();
+        sheet.set_name(*name)?;
+        let headings: Vec<String> = rows.first().cloned().unwrap_or_default();
+        let columns: Vec<Option<&Column>> =
+            headings.iter().map(|heading| shape.and_then(|shape| column_of(shape, heading))).collect();
+        write_headings(sheet, &look, &headings, &columns)?;
+        for (row, cells) in (0_u32..).zip(&rows).skip(1) {
+            for (at, cell) in (0_u16..).zip(cells) {
+                let holds = columns.get(usize::from(at)).copied().flatten().map(|column| column.holds);
+                write_cell(sheet, &look, (row, at), cell, holds)?;
+            }
+        }
+        finish(sheet, u32::try_from(rows.len()).unwrap_or(u32::MAX), headings.len())?;
+    }
+    out.save_to_buffer()
+}
+
+/// One cell of a table. Sizes, lengths and discounts are text, so that no spreadsheet takes a fraction for a day.
+fn write_cell(
+    sheet: &mut Worksheet,
+    look: &Look,
+    (row, at): (u32, u16),
+    cell: &str,
+    holds: Option<Holds>,
+) -> Result<(), XlsxError> {
+    if cell.is_empty() {
+        return Ok(());
+    }
+    let is_number = match holds {
+        Some(Holds::Count | Holds::Number) | None => is_plain_number(cell),
+        Some(
+            Holds::Text
+            | Holds::Length
+            | Holds::Lengths
+            | Holds::Size
+            | Holds::Percent
+            | Holds::Discount
+            | Holds::Date
+            | Holds::YesNo,
+        ) => false,
+    };
+    match cell.parse::<f64>() {
+        Ok(number) if is_number => {
+            sheet.write_number_with_format(row, at, number, look.cell(Kind::Percent, Tone::Plain))?
+        }
+        Ok(_) | Err(_) => sheet.write_string_with_format(row, at, cell, &look.pencil)?,
+    };
+    Ok(())
+}
+
+/// Digits that a spreadsheet gives back as they were written.
+fn is_plain_number(cell: &str) -> bool {
+    let digits = cell.strip_prefix('-').unwrap_or(cell);
+    let (whole, part) = digits.split_once('.').unwrap_or((digits, "0"));
+    let plain = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    plain(whole) && plain(part) && digits.len() <= 15 && (whole == "0" || !whole.starts_with('0'))
+}
+
+/// The column that a heading names, whatever unit stands behind it.
+fn column_of(shape: &'static Shape, heading: &str) -> Option<&'static Column> {
+    let name = heading.split('(').next().unwrap_or(heading);
+    let folded = fold_heading(name);
+    shape.columns.iter().find(|column| {
+        fold_heading(column.heading) == folded || column.also.iter().any(|also| fold_heading(also) == folded)
+    })
+}
+
+fn write_headings(
+    sheet: &mut Worksheet,
+    look: &Look,
+    headings: &[String],
+    columns: &[Option<&Column>],
+) -> Result<(), XlsxError> {
+    for (at, (heading, column)) in (0_u16..).zip(headings.iter().zip(columns)) {
+        sheet.write_string_with_format(0, at, heading, &look.heading)?;
+        if let Some(column) = column {
+            sheet.insert_note(0, at, &note(column))?;
+            let format = match column.holds {
+                Holds::Count | Holds::Number => look.cell(Kind::Percent, Tone::Plain),
+                Holds::Text
+                | Holds::Length
+                | Holds::Lengths
+                | Holds::Size
+                | Holds::Percent
+                | Holds::Discount
+                | Holds::Date
+                | Holds::YesNo => &look.pencil,
+            };
+            sheet.set_column_format(at, format)?;
+        }
+        sheet.set_column_width(at, width(heading, *column))?;
+    }
+    Ok(())
+}
+
+fn note(column: &Column) -> Note {
+    let needed = if column.required { " Needed." } else { "" };
+    Note::new(format!("{}.{needed}", column.help)).add_author_prefix(false).set_width(260).set_height(70)
+}
+
+fn width(heading: &str, column: Option<&Column>) -> f64 {
+    let least = u32::try_from(heading.chars().count()).unwrap_or(8) + 3;
+    let usual = match column.map(|column| column.holds) {
+        Some(Holds::Text) | None => 14,
+        Some(Holds::Size | Holds::Date | Holds::Lengths) => 12,
+        Some(Holds::Length | Holds::Discount) => 11,
+        Some(Holds::Count | Holds::Number | Holds::Percent | Holds::YesNo) => 8,
+    };
+    f64::from(least.max(usual))
+}
+
+fn finish(sheet: &mut Worksheet, rows: u32, columns: usize) -> Result<(), XlsxError> {
+    let last = u16::try_from(columns.max(1) - 1).unwrap_or(u16::MAX);
+    sheet.set_freeze_panes(1, 1)?;
+    sheet.set_repeat_rows(0, 0)?;
+    sheet.set_landscape();
+    sheet.set_print_fit_to_pages(1, 0);
+    sheet.set_footer("&L&8&A&R&8Page &P of &N");
+    // Sizes and lengths are text on purpose.
+    sheet.ignore_error_range(1, 0, rows.max(ROWS), last, IgnoreError::NumberStoredAsText)?;
+    Ok(())
+}
+
+fn write_blank(job: &Job) -> Result<Vec<u8>, XlsxError> {
+    let look = Look::new();
+    let mut out = Workbook::new();
+    out.set_properties(&properties()?);
+    let binding = Binding { look: &look, foot: "", metric: job.terms.units == LengthUnit::Metre };
+    let lists = Lists::of(job);
+    write_help(&mut out, &binding)?;
+    write_walk(&mut out, &binding, job)?;
+    for name in ["job", "runs", "places", "prices", "patterns", "on hand", "suppliers"] {
+        let Some(shape) = shape(name) else { continue };
+        let sheet = out.add_worksheet();
+        sheet.set_name(name)?;
+        let unit = job.terms.units.abbreviation();
+        let headings: Vec<String> = shape.columns.iter().map(|column| heading(column, unit)).collect();
+        let columns: Vec<Option<&Column>> = shape.columns.iter().map(Some).collect();
+        write_headings(sheet, &look, &headings, &columns)?;
+        for (at, column) in (0_u16..).zip(shape.columns) {
+            if let Some(list) = lists.for_column(name, column) {
+                sheet.add_data_validation(1, at, ROWS, at, &list)?;
+            }
+        }
+        if name == "job" {
+            write_items(sheet, &look)?;
+        }
+        finish(sheet, ROWS, headings.len())?;
+    }
+    lists.write(&mut out)?;
+    out.save_to_buffer()
+}
+
+/// The heading of a column in a blank table: lengths name their unit.
+fn heading(column: &Column, unit: &str) -> String {
+    match column.holds {
+        Holds::Length | Holds::Lengths => format!("{} ({unit})", column.heading),
+        Holds::Text
+        | Holds::Size
+        | Holds::Count
+        | Holds::Number
+        | Holds::Percent
+        | Holds::Discount
+        | Holds::Date
+        | Holds::YesNo => column.heading.to_owned(),
+    }
+}
+
+/// What the table `job` can say, each with its help beside it; an empty value leaves it unsaid.
+fn write_items(sheet: &mut Worksheet, look: &Look) -> Result<(), XlsxError> {
+    for (row, (item, help)) in (1_u32..).zip(terms::ITEMS) {
+        sheet.write_string_with_format(row, 0, item, &look.pencil)?;
+        sheet.write_string_with_format(row, 3, help, &look.pencil)?;
+    }
+    sheet.set_column_width(0, 18)?;
+    sheet.set_column_width(2, 24)?;
+    sheet.set_column_width(3, 90)?;
+    Ok(())
+}
+
+/// Words to choose from, each list in a column of a hidden sheet.
+struct Lists {
+    columns: Vec<(&'static str, Vec<String>)>,
+}
+
+const LISTS: &str = "lists";
+
+impl Lists {
+    fn of(job: &Job) -> Self {
+        let catalog: &Catalog = &job.catalog;
+        let text = |word| job.lexicon.text(word).to_owned();
+        let in_order = |mut list: Vec<String>| {
+            list.retain(|word| !word.is_empty());
+            list.sort_by(|a, b| natural(a, b));
+            list.dedup();
+            list
+        };
+        let mut sizes: Vec<_> = catalog.sizes.iter().collect();
+        sizes.sort_by(|a, b| a.order.cmp(&b.order).then_with(|| natural(&text(a.size), &text(b.size))));
+        let mut size_names: Vec<String> = Vec::new();
+        for size in sizes {
+            let name = text(size.size);
+            if !size_names.contains(&name) {
+                size_names.push(name);
+            }
+        }
+        let words = |list: &[&str]| list.iter().map(|word| (*word).to_owned()).collect();
+        let columns = vec![
+            ("service", Service::ALL.iter().map(|service| service.word().to_owned()).collect()),
+            ("size", size_names),
+            ("pattern", in_order(catalog.patterns.iter().map(|pattern| pattern.name.to_string()).collect())),
+            ("system", in_order(catalog.systems.iter().map(|system| text(system.name)).collect())),
+            ("fixture", in_order(catalog.fixtures.iter().map(|fixture| text(fixture.fixture)).collect())),
+            ("part", in_order(catalog.parts.iter().map(|part| part.name.to_string()).collect())),
+            ("phase", Phase::ALL.iter().map(|phase| phase.word().to_owned()).collect()),
+            ("lie", words(&["framing", "slab", "ground"])),
+            ("sold as", words(&["coil", "stick", "bag", "each"])),
+            ("yes", words(&["yes", "no"])),
+            ("tee", words(&["bull"])),
+        ];
+        Self { columns }
+    }
+
+    /// The drop-down of a column. It warns and lets other words through: a user's own patterns, lists with `;`.
+    fn for_column(&self, table: &str, column: &Column) -> Option<DataValidation> {
+        let name = match (column.heading, column.holds) {
+            (_, Holds::YesNo) => "yes",
+            ("reduce to", _) => "size",
+            ("size", _) if table != "runs" => return None,
+            ("pattern", _) if table == "patterns" => return None,
+            (heading, _) => heading,
+        };
+        let at = self.columns.iter().position(|(list, _)| *list == name)?;
+        let (_, words) = &self.columns[at];
+        if words.is_empty() {
+            return None;
+        }
+        let letters = letters(u16::try_from(at).ok()?);
+        let last = shown(u32::try_from(words.len()).ok()?);
+        let range = Formula::new(format!("={LISTS}!${letters}$2:${letters}${last}"));
+        let list = DataValidation::new()
+            .allow_list_formula(range)
+            .set_error_style(DataValidationErrorStyle::Information)
+            .set_error_title("Not in the list")
+            .ok()?;
+        list.set_error_message("Other words are taken too: several with ; between, or your own.").ok()
+    }
+
+    fn write(&self, out: &mut Workbook) -> Result<(), XlsxError> {
+        let sheet = out.add_worksheet();
+        // Hidden sheets are passed over when the job is read.
+        sheet.set_name(LISTS)?.set_hidden(true);
+        for (at, (name, words)) in (0_u16..).zip(&self.columns) {
+            sheet.write_string(0, at, *name)?;
+            for (row, word) in (1_u32..).zip(words) {
+                sheet.write_string(row, at, word)?;
+            }
+        }
+        Ok(())
+    }
+}
+
+const HELP: [&str; 9] = [
+    "Each sheet is a table; its first row holds the headings. Rest the pointer on a heading for help. Columns that you \
+     do not need may stay empty or go; columns of your own are left alone.",
+    "Only the sheets runs and prices are needed. The sheet job says which system is priced and what it is compared with.",
+    "A run is one length of tube of one size and service between two points, measured center to center along its middle.",
+    "joins names the run or place that a run ties into, toward the main; at says how far along it, empty means at its end. \
+     The first run joins main.",
+    "to names the place where a run ends: a fixture, a heater, a box. fixture says what it is.",
+    "pattern says how a run is built; drop-downs list the patterns that are built in. turns are 90-degree changes between \
+     its ends, rise is how much of its length goes up (a minus: down).",
+    "Sizes are written as the trade writes them: 1/2, 3/4, 1-1/4. Lengths may be 12' 6 1/2\", 12.5 or 3.81 m. The columns \
+     are formatted as text, so that no fraction becomes a day.",
+    "Print the sheet Walk, fill it by pencil at the framing, and type it into runs.",
+    "What the program counts and prices is an aid, not a design: the local code, the authority that inspects and a \
+     licensed plumber decide.",
+];
+
+fn write_help(out: &mut Workbook, binding: &Binding<'_>) -> Result<(), XlsxError> {
+    let columns = vec![column("", 50.0, Kind::Wrap), column("", 50.0, Kind::Wrap)];
+    let about = "One house to price, in one workbook.";
+    let mut page =
+        Page::open(out, binding, "Help", "How to fill this workbook", about, Paper::Portrait, columns)?;
+    page.next();
+    for words in HELP {
+        page.paragraph(words, 2, &binding.look.paragraph)?;
+    }
+    page.next();
+    page.band("The tables", 2, &binding.look.block)?;
+    for (name, what) in [
+        ("job", "name, date, systems, allowances, markups"),
+        ("runs", "the run list: needed"),
+        ("places", "what stands where, if the runs do not say it"),
+        ("prices", "what suppliers ask: needed for a cost"),
+        ("patterns", "ways of your own to build a run"),
+        ("on hand", "what is on the shelf already"),
+        ("suppliers", "delivery fees and least orders"),
+    ] {
+        page.link(0, name, 0, name)?;
+        page.text(1, what, Tone::Muted)?;
+        page.next();
+    }
+    Ok(())
+}
+
+/// The sheet to print and fill at the framing: one landscape page.
+fn write_walk(out: &mut Workbook, binding: &Binding<'_>, job: &Job) -> Result<(), XlsxError> {
+    let columns: Vec<_> = [
+        ("run", 8.0),
+        ("service", 8.0),
+        ("size", 7.0),
+        ("length", 11.0),
+        ("pattern", 17.0),
+        ("joins", 10.0),
+        ("at", 9.0),
+        ("to (place)", 16.0),
+        ("turns", 6.0),
+        ("rise", 8.0),
+        ("area", 14.0),
+        ("note", 24.0),
+    ]
+    .into_iter()
+    .map(|(heading, width)| column(heading, width, Kind::Text))
+    .collect();
+    let across = u16::try_from(columns.len()).unwrap_or(12);
+    let about = "House ______________________________   Walked by ____________________   Date ______________   \
+                 Page ____ of ____";
+    let mut page = Page::open(out, binding, "Walk", "Walk sheet", about, Paper::Landscape, columns)?;
+    page.sheet.set_print_fit_to_pages(1, 1);
+    page.sheet.set_row_height(1, 24)?;
+    page.headings(0)?;
+    let line = binding.look.pencil.clone().set_border(FormatBorder::Thin).set_border_color(ACCENT);
+    for _ in 0..WALK_ROWS {
+        for column in 0..across {
+            page.sheet.write_blank(page.row, column, &line)?;
+        }
+        page.sheet.set_row_height(page.row, 17)?;
+        page.next();
+    }
+    let catalog = &job.catalog;
+    let mut patterns: Vec<&str> = catalog.patterns.iter().map(|pattern| &*pattern.name).collect();
+    patterns.sort_by(|a, b| natural(a, b));
+    page.next();
+    for words in [
+        "Measure center to center along the middle of the run. joins: the run or place it ties into, toward the main; at: \
+         how far along it (empty: at its end). turns: 90-degree changes between its ends. rise: up, or with a minus down."
+            .to_owned(),
+        format!("service: {}.", Service::ALL.map(Service::word).join(", ")),
+        format!("pattern: {}.", patterns.join(", ")),
+    ] {
+        page.paragraph(&words, across, &binding.look.subtitle_wrapped)?;
+    }
+    Ok(())
+}
+
+/// The cells of a CSV text with commas: quotes may hold commas, line ends and doubled quotes. Blank rows stay, so that
+/// every row keeps its number.
+fn cells_of(text: &str) -> Vec<Vec<String>> {
+    let mut rows = vec![Vec::new()];
+    let mut cell = String::new();
+    let mut quoted = false;
+    let mut letters = text.trim_start_matches('\u{feff}').chars().peekable();
+    while let Some(letter) = letters.next() {
+        match (letter, quoted) {
+            ('"', true) if letters.peek() == Some(&'"') => {
+                letters.next();
+                cell.push('"');
+            }
+            ('"', true) => quoted = false,
+            ('"', false) if cell.is_empty() => quoted = true,
+            (',', false) => end_cell(&mut rows, &mut cell),
+            ('\r', false) if letters.peek() == Some(&'\n') => {}
+            ('\n' | '\r', false) => {
+                end_cell(&mut rows, &mut cell);
+                rows.push(Vec::new());
+            }
+            (letter, _) => cell.push(letter),
+        }
+    }
+    if !cell.is_empty() || rows.last().is_some_and(|row| !row.is_empty()) {
+        end_cell(&mut rows, &mut cell);
+    } else {
+        rows.pop();
+    }
+    rows
+}
+
+fn end_cell(rows: &mut [Vec<String>], cell: &mut String) {
+    if let Some(row) = rows.last_mut() {
+        row.push(std::mem::take(cell));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn quotes_hold_commas_line_ends_and_quotes() {
+        let rows = cells_of("a,b\r\n\"1/2\"\" x\",\"x, y\nz\"\n\nlast,");
+        let expected: [&[&str]; 4] = [&["a", "b"], &["1/2\" x", "x, y\nz"], &[""], &["last", ""]];
+        assert_eq!(rows, expected);
+        assert!(cells_of("").is_empty());
+    }
+
+    #[test]
+    fn only_digits_that_come_back_as_written_are_numbers() {
+        for cell in ["0", "12", "-3", "0.5", "12.25"] {
+            assert!(is_plain_number(cell), "{cell}");
+        }
+        for cell in ["", "007", "1e5", "1/2", ".5", "5.", "1234567890123456", "+1", "- 1"] {
+            assert!(!is_plain_number(cell), "{cell}");
+        }
+    }
+
+    #[test]
+    fn every_table_of_a_job_has_its_columns() {
+        for name in crate::trade::job::TABLES {
+            assert!(shape(name).is_some(), "{name}");
+        }
+    }
+}

@@ -1,0 +1,385 @@
+//! How the ids of a result read in words: items, runs, systems, spots, the because of a line. No files are written
+//! here and nothing is added up; every writer of this floor asks it.
+
+use rust_decimal::Decimal;
+
+use crate::estimate::Estimate;
+use crate::estimate::item::{Color, Item, ItemId};
+use crate::estimate::network::RunEnd;
+use crate::estimate::network::RunId;
+use crate::estimate::order::{Cutting, OfferId};
+use crate::estimate::takeoff::{Because, EndMet, Line, Subject};
+use crate::ground::{Length, LengthUnit, RowAt};
+use crate::trade::{Job, Offer, Pack, Part, PricedPer, Run, Service, SoldAs, SystemId, Word};
+
+/// The words of one job and its estimate.
+#[derive(Clone, Copy)]
+pub(crate) struct Wording<'a> {
+    pub(crate) job: &'a Job,
+    pub(crate) estimate: &'a Estimate,
+}
+
+impl<'a> Wording<'a> {
+    /// The text of a word.
+    pub(crate) fn word(&self, word: Word) -> &'a str {
+        self.job.lexicon.text(word)
+    }
+
+    /// An item.
+    pub(crate) fn item(&self, id: ItemId) -> &'a Item {
+        self.estimate.items.get(id)
+    }
+
+    /// Its part in the catalog.
+    pub(crate) fn part(&self, id: ItemId) -> &'a Part {
+        self.job.catalog.part(self.item(id).part)
+    }
+
+    /// What it is called.
+    pub(crate) fn part_name(&self, id: ItemId) -> &'a str {
+        &self.part(id).name
+    }
+
+    /// The system it belongs to; empty where any will do.
+    pub(crate) fn item_system(&self, id: ItemId) -> &'a str {
+        self.item(id).system.map_or("", |system| self.system(system))
+    }
+
+    /// A system by its name.
+    pub(crate) fn system(&self, id: SystemId) -> &'a str {
+        self.word(self.job.catalog.system(id).name)
+    }
+
+    /// The system that an alternative is named by.
+    pub(crate) fn alternative(&self, index: usize) -> &'a str {
+        self.estimate.alternatives.get(index).map_or("", |a| self.system(a.system))
+    }
+
+    /// Its sizes as the trade writes them: `1 x 3/4 x 1/2`.
+    pub(crate) fn sizes(&self, id: ItemId) -> String {
+        self.size_list(self.item(id).sizes.as_slice())
+    }
+
+    /// Sizes parted by `x`.
+    pub(crate) fn size_list(&self, sizes: &[Word]) -> String {
+        sizes.iter().map(|size| self.word(*size)).collect::<Vec<_>>().join(" x ")
+    }
+
+    /// Words parted by `; `.
+    pub(crate) fn list(&self, words: &[Word]) -> String {
+        words.iter().map(|word| self.word(*word)).collect::<Vec<_>>().join("; ")
+    }
+
+    /// Its variant and color: `type L`, `red`.
+    pub(crate) fn variant(&self, id: ItemId) -> String {
+        let item = self.item(id);
+        let variant = self.word(item.variant);
+        match (variant.is_empty(), item.color) {
+            (_, Color::None) => variant.to_owned(),
+            (true, color) => color.word().to_owned(),
+            (false, color) => format!("{variant}, {}", color.word()),
+        }
+    }
+
+    /// The unit it is counted in: `ft`, `m`, `each`, or that of its joints row.
+    pub(crate) fn unit(&self, id: ItemId) -> &'a str {
+        let item = self.item(id);
+        if item.is_length() {
+            self.length_unit().abbreviation()
+        } else if item.unit.is_empty() {
+            "each"
+        } else {
+            self.word(item.unit)
+        }
+    }
+
+    /// The unit lengths are shown in.
+    pub(crate) fn length_unit(&self) -> LengthUnit {
+        self.job.terms.units
+    }
+
+    /// The whole name of an item: `tee 1 x 3/4 x 1/2, brass`.
+    pub(crate) fn item_name(&self, id: ItemId) -> String {
+        let mut name = self.part_name(id).to_owned();
+        let (sizes, variant) = (self.sizes(id), self.variant(id));
+        if !sizes.is_empty() {
+            name.push(' ');
+            name.push_str(&sizes);
+        }
+        if !variant.is_empty() {
+            name.push_str(", ");
+            name.push_str(&variant);
+        }
+        name
+    }
+
+    /// A length as a number in the unit of the job.
+    pub(crate) fn length(&self, length: Length) -> Decimal {
+        length.in_units(self.length_unit())
+    }
+
+    /// A length as it stands in CSV: four places.
+    pub(crate) fn shown(&self, length: Length) -> Decimal {
+        length.shown(self.length_unit())
+    }
+
+    /// What a line of the takeoff comes to, in the unit of its item.
+    pub(crate) fn quantity(&self, line: &Line) -> Decimal {
+        let count = Decimal::from(line.count);
+        if let Some(joint) = line.joint.and_then(|j| self.job.catalog.joints.get(j as usize)) {
+            let per = Decimal::from(joint.per.max(1));
+            return count.checked_mul(joint.amount).map_or(count, |amount| amount / per);
+        }
+        if self.item(line.item).is_length() {
+            return self.length(Length::from_nanometres(line.count));
+        }
+        count
+    }
+
+    /// A run of the run list.
+    pub(crate) fn run(&self, id: RunId) -> Option<&'a Run> {
+        self.job.runs.get(id.0 as usize)
+    }
+
+    /// A run by its name.
+    pub(crate) fn run_name(&self, id: RunId) -> &'a str {
+        self.run(id).map_or("?", |run| &run.name)
+    }
+
+    /// Whose row a line belongs to.
+    pub(crate) fn subject(&self, subject: Subject) -> String {
+        match subject {
+            Subject::Run(run) => self.run_name(run).to_owned(),
+            Subject::Place(place) => {
+                self.job.places.get(place as usize).map_or("a place".to_owned(), |p| p.name.to_string())
+            }
+        }
+    }
+
+    /// Where a row of the user's tables stands: `runs.csv row 7`.
+    pub(crate) fn spot(&self, row: RowAt) -> String {
+        let spot = self.job.sources.row(row);
+        match &spot.sheet {
+            Some(sheet) => format!("{}, sheet {sheet}, row {}", spot.file, spot.row),
+            None => format!("{}, row {}", spot.file, spot.row),
+        }
+    }
+
+    /// An offer of the price lists.
+    pub(crate) fn offer(&self, id: OfferId) -> Option<&'a Offer> {
+        self.job.prices.offers.get(id.0 as usize)
+    }
+
+    /// Who sells it.
+    pub(crate) fn supplier(&self, offer: &Offer) -> &'a str {
+        self.word(offer.supplier)
+    }
+
+    /// What one pack of an offer holds, as a number in the unit the item is counted in; for loose goods the smallest
+    /// quantity that is sold.
+    pub(crate) fn pack(&self, offer: &Offer) -> Decimal {
+        match (is_loose(offer), offer.per, offer.pack) {
+            (true, PricedPer::Length(per), _) => self.length(whole_unit(per)),
+            (true, PricedPer::Each | PricedPer::Pack | PricedPer::Many(_), _) => Decimal::ONE,
+            (false, _, Pack::Count(count)) => Decimal::from(count),
+            (false, _, Pack::Length(length)) => self.length(length),
+            (false, _, Pack::Amount(amount)) => amount,
+        }
+    }
+
+    /// What the price of an offer is for, as a number in the same unit. A coil, a stick or a roll is priced each as a
+    /// whole.
+    pub(crate) fn per(&self, offer: &Offer) -> Decimal {
+        match (offer.per, offer.pack) {
+            (PricedPer::Each, Pack::Count(_)) => Decimal::ONE,
+            (PricedPer::Each, Pack::Length(_) | Pack::Amount(_)) | (PricedPer::Pack, _) => self.pack(offer),
+            (PricedPer::Length(length), _) => self.length(length),
+            (PricedPer::Many(count), _) => Decimal::from(count),
+        }
+    }
+
+    /// What the price of an offer is for, in words: `each`, `pack`, `ft`, `100`.
+    pub(crate) fn per_words(&self, offer: &Offer) -> String {
+        match offer.per {
+            PricedPer::Each => "each".to_owned(),
+            PricedPer::Pack => match offer.sold_as {
+                SoldAs::Coil => "coil".to_owned(),
+                SoldAs::Stick => "stick".to_owned(),
+                SoldAs::Bag | SoldAs::Each => "pack".to_owned(),
+            },
+            PricedPer::Length(length) => {
+                let number = plain(self.shown(length));
+                let unit = self.length_unit().abbreviation();
+                if number == "1" { unit.to_owned() } else { format!("{number} {unit}") }
+            }
+            PricedPer::Many(count) => count.to_string(),
+        }
+    }
+
+    /// How an offer is sold, in words: `coil of 100 ft`, `bag of 25`, `each`.
+    pub(crate) fn sold_as(&self, offer: &Offer) -> String {
+        let holds = match offer.pack {
+            Pack::Count(count) => count.to_string(),
+            Pack::Length(length) => {
+                format!("{} {}", plain(self.shown(length)), self.length_unit().abbreviation())
+            }
+            Pack::Amount(amount) => plain(amount),
+        };
+        match offer.sold_as {
+            SoldAs::Coil => format!("coil of {holds}"),
+            SoldAs::Stick => format!("stick of {holds}"),
+            SoldAs::Bag => format!("pack of {holds}"),
+            SoldAs::Each if is_loose(offer) => match self.per_words(offer).as_str() {
+                "each" | "pack" => "loose".to_owned(),
+                per => format!("loose, per {per}"),
+            },
+            SoldAs::Each => format!("pack of {holds}"),
+        }
+    }
+
+    /// What a coil or stick of a cut plan is, and who sells it: `coil of 100 ft, Supplier`, or one from the shelf.
+    pub(crate) fn cut_from(&self, cutting: &Cutting) -> (String, &'a str) {
+        match cutting.offer.and_then(|offer| self.offer(offer)) {
+            Some(offer) => (self.sold_as(offer), self.supplier(offer)),
+            None => {
+                let length = plain(self.shown(cutting.length));
+                (format!("{length} {} on hand", self.length_unit().abbreviation()), "from the shelf")
+            }
+        }
+    }
+
+    /// Why a line is there, in words.
+    pub(crate) fn because(&self, line: &Line) -> String {
+        let words = match line.because {
+            Because::Length => "its own length".to_owned(),
+            Because::Tail => "its tail in the smaller size".to_owned(),
+            Because::TailReducer => "reduces before its tail".to_owned(),
+            Because::Rule(row) => self.rule_words(row),
+            Because::Tee(child) => format!("{} ties in here", self.run_name(child)),
+            Because::Reducer(child) => format!("{} goes on in another size", self.run_name(child)),
+            Because::Seam(child) => format!("cut where {} goes on", self.run_name(child)),
+            Because::Transition(run) => format!("{} changes the system", self.run_name(run)),
+            Because::Between => "between an end and the part on it".to_owned(),
+            Because::Turn => "elbows at its turns".to_owned(),
+            Because::Offset => "elbows of its offsets".to_owned(),
+            Because::Split => "a piece longer than the stock length".to_owned(),
+            Because::Adapter => "its tube faces a thread".to_owned(),
+            Because::OpenEnd => "closes an open end".to_owned(),
+            Because::Plugged => "closes a port that is not used".to_owned(),
+            Because::Spacing => "supports along its length".to_owned(),
+            Because::TailSpacing => "supports along its tail".to_owned(),
+            Because::PartSupport => "supports that a part asks for".to_owned(),
+        };
+        match line.joint.and_then(|j| self.job.catalog.joints.get(j as usize)) {
+            Some(_) if line.count == 1 => format!("1 joint: {words}"),
+            Some(_) => format!("{} joints: {words}", line.count),
+            None => words,
+        }
+    }
+
+    fn rule_words(&self, row: RowAt) -> String {
+        let pattern = self.job.catalog.patterns.iter().find(|p| p.rows.iter().any(|r| r.row == row));
+        match pattern {
+            Some(pattern) => format!("pattern {}", pattern.name),
+            None => "a pattern".to_owned(),
+        }
+    }
+}
+
+/// Whether an offer is bought loose: any number of pieces, or any whole feet (or metres) of tube.
+pub(crate) fn is_loose(offer: &Offer) -> bool {
+    let loose_pieces = match offer.pack {
+        Pack::Count(count) => offer.per != PricedPer::Pack || count <= 1,
+        Pack::Length(_) | Pack::Amount(_) => false,
+    };
+    offer.sold_as == SoldAs::Each && (matches!(offer.per, PricedPer::Length(_)) || loose_pieces)
+}
+
+/// The unit in whole numbers of which loose tube is cut off: feet where its price is for feet, else metres, else what
+/// the price is for.
+fn whole_unit(per: Length) -> Length {
+    let whole = |unit: LengthUnit| per.nanometres() % unit.nanometres() == 0;
+    let unit = [LengthUnit::Foot, LengthUnit::Metre].into_iter().find(|unit| whole(*unit));
+    unit.map_or(per, |unit| Length::whole(1, unit))
+}
+
+/// The breaks of an offer that can be reached: from more packs than the one before.
+pub(crate) fn breaks(offer: &Offer) -> Vec<(i64, Decimal)> {
+    let mut breaks: Vec<(i64, Decimal)> = offer.breaks.to_vec();
+    breaks.sort_by_key(|(from, _)| *from);
+    let mut last = 1;
+    breaks.retain(|(from, _)| {
+        let reached = *from > last;
+        last = last.max(*from);
+        reached
+    });
+    breaks
+}
+
+/// What flows; empty where no run brought it.
+pub(crate) fn service(service: Option<Service>) -> &'static str {
+    service.map_or("", Service::word)
+}
+
+/// Which end of a run.
+pub(crate) const fn run_end(end: RunEnd) -> &'static str {
+    match end {
+        RunEnd::Start => "beginning",
+        RunEnd::End => "end",
+    }
+}
+
+/// What becomes of an end that no part fills.
+pub(crate) const fn end_met(met: EndMet) -> &'static str {
+    match met {
+        EndMet::OnSite => "met on site",
+        EndMet::Elsewhere => "met elsewhere",
+        EndMet::Capped => "open: capped",
+    }
+}
+
+/// A number without the zeros that nobody writes: `12.5`, `100`.
+pub(crate) fn plain(number: Decimal) -> String {
+    number.normalize().to_string()
+}
+
+/// A number to at most so many places, as CSV and JSON show it.
+pub(crate) fn to_places(number: Decimal, places: u32) -> String {
+    plain(crate::ground::money::round_half_away(number, places))
+}
+
+/// A length in feet, inches and sixteenths, as a tape shows it: `12' 6 1/2"`. For cutting; to the nearest 1/16.
+pub(crate) fn tape(length: Length) -> String {
+    const SIXTEENTH: i64 = 1_587_500;
+    let sixteenths = (length.nanometres().saturating_add(SIXTEENTH / 2)).max(0) / SIXTEENTH;
+    let (feet, rest) = (sixteenths / 192, sixteenths % 192);
+    let (inches, mut part) = (rest / 16, rest % 16);
+    let mut below = 16;
+    while part > 0 && part % 2 == 0 {
+        (part, below) = (part / 2, below / 2);
+    }
+    let inches = match (inches, part) {
+        (_, 0) => format!("{inches}\""),
+        (0, _) => format!("{part}/{below}\""),
+        _ => format!("{inches} {part}/{below}\""),
+    };
+    if feet == 0 { inches } else { format!("{feet}' {inches}") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_tape_shows_feet_inches_and_sixteenths() {
+        for (text, shown) in [
+            ("12.5 ft", "12' 6\""),
+            ("0.03125 ft", "3/8\""),
+            ("6 1/2 in", "6 1/2\""),
+            ("11 31/32 in", "1' 0\""),
+            ("3.81 m", "12' 6\""),
+        ] {
+            assert_eq!(tape(Length::read(text, LengthUnit::Foot).unwrap()), shown, "{text}");
+        }
+    }
+}
