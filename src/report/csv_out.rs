@@ -5,8 +5,9 @@ use std::collections::BTreeSet;
 
 use rust_decimal::Decimal;
 
-use super::rows::{self, Areas, OrderRow};
+use super::rows::{self, OrderRow};
 use super::wording::{Wording, plain, service, to_places};
+use crate::estimate::needs::takeoff_rows;
 use crate::estimate::order::CostLine;
 
 /// A table on its way into a CSV file.
@@ -55,8 +56,10 @@ fn optional(value: Option<Decimal>) -> String {
 pub(super) fn takeoff(wording: &Wording<'_>) -> String {
     let mut table =
         Table::new(&["alternative", "phase", "service", "system", "part", "size", "variant", "unit", "need"]);
-    for index in 0..wording.estimate.alternatives.len() {
-        for row in rows::takeoff(wording, index, Areas::Together).0 {
+    for (index, alternative) in wording.estimate.alternatives.iter().enumerate() {
+        let job = wording.job;
+        let (items, lines) = (&wording.estimate.items, &alternative.takeoff.lines);
+        for row in takeoff_rows(&job.lexicon, &job.catalog, items, job.terms.units, lines) {
             table.row([
                 text(wording.alternative(index)),
                 row.phase.word().to_owned(),

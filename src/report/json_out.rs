@@ -5,7 +5,7 @@
 use rust_decimal::Decimal;
 use serde::Serialize;
 
-use super::rows::{self, Areas, OrderRow};
+use super::rows::{self, OrderRow};
 use super::wording::{self, Wording};
 use crate::estimate::order::{Alternative, CostLine, Cutting, OneSided};
 use crate::estimate::takeoff::{Because, Line, Subject};
@@ -230,6 +230,7 @@ struct NoticeOut<'a> {
 pub(super) fn write(words: &Wording<'_>) -> Result<Vec<u8>, serde_json::Error> {
     let estimate = words.estimate;
     let orders = rows::order(words);
+    let ranks = rows::ranks(words);
     let file = File {
         format: FORMAT,
         program: env!("CARGO_PKG_NAME"),
@@ -240,7 +241,7 @@ pub(super) fn write(words: &Wording<'_>) -> Result<Vec<u8>, serde_json::Error> {
         complete: super::is_complete(estimate),
         alternatives: (0..)
             .zip(&estimate.alternatives)
-            .map(|(index, alternative)| alternative_out(words, index, alternative, &orders))
+            .map(|(index, alternative)| alternative_out(words, index, alternative, &orders, &ranks))
             .collect(),
         comparison: comparison_out(words),
         left_out: estimate
@@ -280,13 +281,14 @@ fn alternative_out<'a>(
     index: usize,
     alternative: &'a Alternative,
     orders: &[OrderRow<'a>],
+    ranks: &[u32],
 ) -> AlternativeOut<'a> {
     let takeoff = &alternative.takeoff;
     AlternativeOut {
         system: words.system(alternative.system),
         chosen: index == 0,
         complete: alternative.cost.complete,
-        takeoff: takeoff_out(words, index),
+        takeoff: takeoff_out(words, index, ranks),
         reasons: takeoff.lines.iter().map(|line| reason_out(words, line)).collect(),
         order: orders
             .iter()
@@ -312,8 +314,8 @@ fn alternative_out<'a>(
     }
 }
 
-fn takeoff_out<'a>(words: &Wording<'a>, index: usize) -> Vec<TakeoffOut<'a>> {
-    rows::takeoff(words, index, Areas::Apart)
+fn takeoff_out<'a>(words: &Wording<'a>, index: usize, ranks: &[u32]) -> Vec<TakeoffOut<'a>> {
+    rows::takeoff(words, index, ranks)
         .0
         .iter()
         .map(|row| TakeoffOut {

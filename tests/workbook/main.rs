@@ -220,3 +220,50 @@ fn a_person_looks_at_the_files() {
     let out = std::env::var("WORKBOOK_OUT").unwrap();
     coilstick::report::write(&job, &estimate, std::path::Path::new(&out)).unwrap();
 }
+
+#[test]
+fn an_incomplete_count_is_said_on_the_first_sheet() {
+    let (job, mut estimate) = house(&Edits::default(), &[]);
+    let why = "C4 joins a run that nobody wrote".to_owned();
+    estimate.left_out.push(coilstick::estimate::LeftOut { run: coilstick::estimate::network::RunId(3), why });
+    let [workbook, .., json] = coilstick::report::bytes(&job, &estimate).unwrap();
+    let book = Opened::new(&workbook);
+    book.find(
+        "Summary",
+        "INCOMPLETE: 1 run is left out. The sums do not hold everything. See the sheet Notices.",
+    );
+    book.find("Notices", "C4 joins a run that nobody wrote");
+    let row = book.find("Runs", "C4").0;
+    let (_, counted) = book.find("Runs", "counted");
+    assert_eq!(book.value("Runs", row, counted), CellValue::String("left out".to_owned()));
+    let json: serde_json::Value = serde_json::from_slice(&json).unwrap();
+    assert_eq!(json["complete"], false);
+    assert_eq!(json["left_out"][0]["run"], "C4");
+}
+
+#[test]
+fn a_job_of_which_nothing_could_be_taken_off_still_gets_its_files() {
+    let (job, mut estimate) = house(&Edits::default(), &[]);
+    estimate.alternatives.clear();
+    estimate.comparison.differences.clear();
+    estimate.comparison.one_sided.clear();
+    let [workbook, ..] = coilstick::report::bytes(&job, &estimate).unwrap();
+    Opened::new(&workbook).find("Summary", "Nothing could be taken off.");
+}
+
+#[test]
+fn words_that_would_break_a_sheet_do_not() {
+    let long = "&L&P [Red] \u{1} \u{7} ' \" <a> 家 ".repeat(60);
+    let name: &'static str = Box::leak(format!("name,,\"{}\"", long.replace('"', "\"\"")).into_boxed_str());
+    let job = vec![("name,,Lodge on Alder Lane & annex", name)];
+    let prices = vec![("Harbor Pipe (invented),tube,1,", "@Harbor]Pipe' (invented),tube,1,")];
+    let edits = Edits { job, prices };
+    let (job, estimate) = house(&edits, &[]);
+    let [workbook, _, order, ..] = coilstick::report::bytes(&job, &estimate).unwrap();
+    let mut book = Opened::new(&workbook);
+    let cached = book.formulas();
+    book.recalculate();
+    assert!(differences(&book.formulas(), &cached).is_empty());
+    book.find("Order", "@Harbor]Pipe' (invented)");
+    assert!(String::from_utf8(order).unwrap().contains("\n'@Harbor]Pipe' (invented),"));
+}

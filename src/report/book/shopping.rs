@@ -8,7 +8,7 @@ use super::Book;
 use super::look::{Kind, Tone};
 use super::page::{Page, Paper, column};
 use crate::ground::name::natural;
-use crate::report::rows::{OrderRow, by_item};
+use crate::report::rows::{OrderRow, rank};
 
 /// An empty box.
 const BOX: &str = "\u{2610}";
@@ -64,7 +64,7 @@ fn sorted<'b>(book: &'b Book<'_>) -> Vec<(usize, &'b OrderRow<'b>)> {
         x.is_empty()
             .cmp(&y.is_empty())
             .then_with(|| natural(x, y))
-            .then_with(|| by_item(&book.words, a.line.item, b.line.item))
+            .then_with(|| rank(&book.ranks, a.line.item).cmp(&rank(&book.ranks, b.line.item)))
             .then(i.cmp(j))
     });
     rows
