@@ -11,16 +11,11 @@ use super::item::{Item, ItemId, Items, Sizes};
 use super::order::{Alternative, Comparison, OneSided};
 use super::ranking::ranks;
 use crate::ground::money::{round_half_away, to_cents};
-use crate::trade::{Catalog, Lexicon, Terms, Word};
+use crate::trade::{Catalog, Job, Lexicon, Word};
 
 /// Compares alternatives, of which the first is the chosen one.
-pub fn compare(
-    lexicon: &Lexicon,
-    catalog: &Catalog,
-    items: &Items,
-    terms: &Terms,
-    alternatives: &[Alternative],
-) -> Comparison {
+pub fn compare(job: &Job, items: &Items, alternatives: &[Alternative]) -> Comparison {
+    let Job { lexicon, catalog, terms, .. } = job;
     let named: Vec<Named<'_>> = alternatives
         .iter()
         .map(|of| Named { name: lexicon.text(catalog.system(of.system).name), of })
@@ -170,7 +165,6 @@ fn one_sided(
 
 #[cfg(test)]
 mod tests {
-    use super::super::buying::Kept;
     use super::super::buying::fixture::{House, d};
     use super::super::costing::cost;
     use super::*;
@@ -181,7 +175,7 @@ mod tests {
         let mut copper = house.catalog.systems[0].clone();
         copper.name = house.lexicon.word("copper-solder");
         house.catalog.systems.push(copper);
-        house.catalog.index();
+        house.index();
         let elbow = house.item("elbow", &["3/4"], Class::Fitting, "");
         let ring = house.item("clamp ring", &["3/4"], Class::Ring, "");
         house.need(elbow, 10);
@@ -192,7 +186,7 @@ mod tests {
             if system == 1 {
                 house.need(ring, 20);
             }
-            let bought = house.buy(&Kept::default());
+            let bought = house.buy();
             let cost = cost(&house.items, &house.terms, &bought.order, complete).unwrap();
             let system = SystemId(u32::try_from(system).unwrap());
             let takeoff = house.takeoff();
@@ -205,7 +199,7 @@ mod tests {
     fn compared(complete: [bool; 2]) -> (Comparison, House) {
         let mut house = House::new();
         let all = alternatives(&mut house, complete);
-        (compare(&house.lexicon, &house.catalog, &house.items, &house.terms, &all), house)
+        (compare(&house.job, &house.items, &all), house)
     }
 
     #[test]

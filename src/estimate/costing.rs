@@ -59,7 +59,6 @@ fn fittings_share(lines: &[Decimal; 5]) -> Option<Decimal> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::buying::Kept;
     use super::super::buying::fixture::{House, d};
     use super::*;
     use crate::trade::{Class, SoldAs};
@@ -81,7 +80,7 @@ mod tests {
         let terms = &mut house.terms;
         (terms.contingency, terms.overhead, terms.profit, terms.sales_tax) =
             (d("5"), d("10"), d("20"), d("8.25"));
-        let bought = house.buy(&Kept::default());
+        let bought = house.buy();
         let cost = cost(&house.items, &house.terms, &bought.order, true).unwrap();
         // 3 at 1.115 are 3.345: 3.35 (half away from zero). Material 53.35; contingency 5 %: 2.6675, 2.67;
         // overhead 10 % of 56.02: 5.60; profit 20 % of 61.62: 12.324, 12.32; tax 8.25 % of 53.35: 4.401, 4.40.
@@ -106,7 +105,7 @@ mod tests {
         let mut house = house();
         let valve = house.item("ball valve", &["1"], Class::Valve, "");
         house.need(valve, 1);
-        let bought = house.buy(&Kept::default());
+        let bought = house.buy();
         let cost = cost(&house.items, &house.terms, &bought.order, true).unwrap();
         assert_eq!(cost.not_priced, [valve]);
         assert_eq!(cost.material, d("53.35"));

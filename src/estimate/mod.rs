@@ -1,28 +1,40 @@
 //! The arithmetic, pure: network, takeoff, cutting, buying, costing, comparison.
+//!
+//! The walk is [`estimate`]: connect; for each alternative: lay, cut, buy, cost; compare. It reads no file and no
+//! clock, and cannot fail: what is wrong with a job comes back as notices, and what they touch is left out and listed.
 
 pub mod buying;
 pub mod comparison;
 pub mod costing;
 pub mod cutting;
+mod cycles;
 pub mod item;
+mod laying;
+mod names;
 pub mod needs;
 pub mod network;
 pub mod order;
 pub mod ranking;
 pub mod takeoff;
+mod words;
 mod words_buying;
 
 use crate::ground::Notice;
+use crate::ground::notice::in_order;
+use crate::trade::{Job, SystemId, Word};
+use buying::Market;
 use item::Items;
-use network::RunId;
-use order::{Alternative, Comparison};
+use laying::Tables;
+use network::{Network, Out, RunId};
+use order::{Alternative, Comparison, Cost};
+use takeoff::Takeoff;
 
-/// A run that is not in the count.
+/// A run that could not be taken off.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LeftOut {
     /// The run.
     pub run: RunId,
-    /// Why, as a sentence.
+    /// Why, as a sentence without its full stop.
     pub why: String,
 }
 
@@ -35,8 +47,93 @@ pub struct Estimate {
     pub alternatives: Vec<Alternative>,
     /// All of them side by side.
     pub comparison: Comparison,
-    /// Runs that are not in the count.
+    /// Runs that are in no alternative, by name.
     pub left_out: Vec<LeftOut>,
-    /// What is wrong or doubtful in the user's tables.
+    /// What is wrong or doubtful in how runs meet, what they are built of and what it costs; what the reading of the
+    /// tables found is in `Job::notices`.
     pub notices: Vec<Notice>,
+}
+
+/// The whole walk: connect; for each alternative lay, cut, buy, cost; compare.
+pub fn estimate(job: &Job) -> Estimate {
+    let TakenOff { items, takeoffs, left_out, mut notices, .. } = take_off(job);
+    let market = Market::open(job);
+    let whole = left_out.is_empty() && !job.notices.iter().chain(&notices).any(Notice::is_error);
+    let mut alternatives = Vec::new();
+    for takeoff in takeoffs {
+        let bought = buying::buy(&market, &items, &takeoff);
+        let complete = whole && takeoff.missing.is_empty();
+        let cost = costing::cost(&items, &job.terms, &bought.order, complete).unwrap_or_else(|| {
+            notices.push(words_buying::beyond_counting(job));
+            Cost::nothing()
+        });
+        notices.extend(bought.notices.iter().cloned());
+        let (order, plans, notices) = (bought.order, bought.plans, bought.notices);
+        alternatives.push(Alternative { system: takeoff.system, takeoff, plans, order, cost, notices });
+    }
+    let comparison = comparison::compare(job, &items, &alternatives);
+    Estimate { items, alternatives, comparison, left_out, notices: in_order(notices) }
+}
+
+/// The network of a job and what is installed in each of its alternatives.
+#[derive(Debug, Clone)]
+pub struct TakenOff {
+    /// How runs meet.
+    pub network: Network,
+    /// What is counted.
+    pub items: Items,
+    /// One takeoff an alternative, the chosen system first.
+    pub takeoffs: Vec<Takeoff>,
+    /// Runs that are in no takeoff, by name.
+    pub left_out: Vec<LeftOut>,
+    /// What is wrong or doubtful in how runs meet and what they are built of.
+    pub notices: Vec<Notice>,
+}
+
+/// The systems that a job compares, the chosen one first, each once.
+pub fn alternatives(job: &Job) -> Vec<SystemId> {
+    let words = std::iter::once(&job.terms.water_system).chain(&job.terms.compare_with);
+    let mut systems: Vec<SystemId> = Vec::new();
+    for system in words.filter_map(|word: &Word| job.catalog.system_named(*word)) {
+        if !systems.contains(&system) {
+            systems.push(system);
+        }
+    }
+    systems
+}
+
+/// Takes a job off in all its alternatives.
+///
+/// A run in error in one alternative is out of all: the network is connected and laid again without such runs until
+/// no alternative finds another. Errors are kept from every turn, doubts from the last.
+pub fn take_off(job: &Job) -> TakenOff {
+    let systems = alternatives(job);
+    let tables = Tables::of(job);
+    let (mut barred, mut errors) = laying::cannot_be_built(job, &tables, &systems);
+    loop {
+        let network = network::connect(job, &barred);
+        let mut items = Items::default();
+        let laid: Vec<(Takeoff, Vec<RunId>)> =
+            systems.iter().map(|system| laying::lay(job, &network, &tables, *system, &mut items)).collect();
+        let found: Vec<RunId> = laid.iter().flat_map(|(_, barred)| barred).copied().collect();
+        let said = network.notices.iter().chain(laid.iter().flat_map(|(takeoff, _)| &takeoff.notices));
+        if found.is_empty() {
+            let notices = in_order(errors.into_iter().chain(said.cloned()).collect());
+            let takeoffs = laid.into_iter().map(|(takeoff, _)| takeoff).collect();
+            let left_out = left_out(job, &network);
+            return TakenOff { network, items, takeoffs, left_out, notices };
+        }
+        errors.extend(said.filter(|notice| notice.is_error()).cloned());
+        barred.extend(found);
+    }
+}
+
+/// The runs that are left out, by name, each with the reason.
+fn left_out(job: &Job, network: &Network) -> Vec<LeftOut> {
+    let why = |out: Out| match out {
+        Out::Error => "it is in error".to_owned(),
+        Out::Joins(parent) => format!("it joins {}, which is left out", job.runs[parent.index()].name),
+    };
+    let runs = network.order.iter().filter_map(|run| network.out[run.index()].map(|out| (*run, out)));
+    runs.map(|(run, out)| LeftOut { run, why: why(out) }).collect()
 }

@@ -3,7 +3,7 @@
 use rust_decimal::Decimal;
 
 use super::item::ItemId;
-use super::network::{PlaceId, RunId};
+use super::network::{PlaceId, RunEnd, RunId};
 use crate::ground::{Length, Notice, RowAt};
 use crate::trade::{Phase, Service, SystemId, Word};
 
@@ -91,15 +91,6 @@ pub struct Piece {
     pub copies: u32,
     /// Whether it must be one length without a joint.
     pub no_joint: bool,
-}
-
-/// Which end of a run.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum RunEnd {
-    /// Its beginning.
-    Start,
-    /// Its end.
-    End,
 }
 
 /// What becomes of an end that no part of the takeoff fills.

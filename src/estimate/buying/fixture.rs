@@ -1,17 +1,16 @@
 //! A small invented house of lines and offers for tests of needs, buying, costing and comparison.
 
+use std::ops::{Deref, DerefMut};
 use std::sync::Arc;
 
 use rust_decimal::Decimal;
 
-use super::{Bought, Kept, Market, Tables, buy};
+use super::{Bought, Market, buy};
 use crate::estimate::item::{Color, Item, ItemId, Items, Sizes};
 use crate::estimate::network::RunId;
 use crate::estimate::takeoff::{Because, Line, Piece, Subject, Takeoff};
 use crate::ground::spot::Source;
 use crate::ground::{Length, LengthUnit, RowAt, SourceId, Sources};
-use crate::trade::part::PortName;
-use crate::trade::terms::TubeAllowance;
 use crate::trade::*;
 
 /// A decimal number.
@@ -21,20 +20,31 @@ pub(crate) fn d(text: &str) -> Decimal {
 
 /// An invented house. One system, `pex-clamp` on the tube `pex`, sizes 1/2 to 1-1/4.
 pub(crate) struct House {
-    pub(crate) lexicon: Lexicon,
-    pub(crate) catalog: Catalog,
+    pub(crate) job: Job,
     pub(crate) items: Items,
     pub(crate) lines: Vec<Line>,
     pub(crate) pieces: Vec<Piece>,
-    pub(crate) prices: PriceList,
-    pub(crate) terms: Terms,
-    pub(crate) sources: Sources,
+}
+
+impl Deref for House {
+    type Target = Job;
+
+    fn deref(&self) -> &Job {
+        &self.job
+    }
+}
+
+impl DerefMut for House {
+    fn deref_mut(&mut self) -> &mut Job {
+        &mut self.job
+    }
 }
 
 impl House {
     pub(crate) fn new() -> Self {
-        let mut lexicon = Lexicon::default();
+        let mut job = Job::from_texts(&[("runs", "run,service,size,length\nC1,cold,3/4,10\n")]);
         let mut catalog = Catalog::default();
+        let lexicon = &mut job.lexicon;
         let (name, tube) = (lexicon.word("pex-clamp"), lexicon.word("pex"));
         let row = RowAt { source: SourceId(0), row: 1 };
         catalog.systems.push(System {
@@ -63,34 +73,36 @@ impl House {
                 source: Box::default(),
             });
         }
-        catalog.index();
         let mut sources = Sources::default();
         for file in ["prices.csv", "runs.csv"] {
             sources.add(Source { file: Arc::from(file), sheet: None, built_in: false, headings: Vec::new() });
         }
-        Self {
-            lexicon,
-            catalog,
-            items: Items::default(),
-            lines: Vec::new(),
-            pieces: Vec::new(),
-            prices: PriceList::default(),
-            terms: terms(),
-            sources,
-        }
+        job.catalog = catalog;
+        job.sources = sources;
+        job.runs[0].row = RowAt { source: SourceId(1), row: 7 };
+        (job.terms.units, job.terms.currency) = (LengthUnit::Foot, Box::from("USD"));
+        job.terms.allowances.clear();
+        let mut house = Self { job, items: Items::default(), lines: Vec::new(), pieces: Vec::new() };
+        house.index();
+        house
+    }
+
+    /// Brings the indices of the catalog up to date.
+    pub(crate) fn index(&mut self) {
+        self.job.catalog.index(&mut self.job.lexicon);
     }
 
     /// The item of a part in the house's system; the part is made where there is none of that name.
     pub(crate) fn item(&mut self, name: &str, sizes: &[&str], class: Class, unit: &str) -> ItemId {
-        let word = self.lexicon.word(name);
+        let word = self.job.lexicon.word(name);
         let known = self.catalog.parts.iter().position(|part| part.word == word);
         let at = known.unwrap_or_else(|| {
             let part = self.part(name, word, class);
             self.catalog.parts.push(part);
-            self.catalog.index();
+            self.index();
             self.catalog.parts.len() - 1
         });
-        let sizes: Vec<Word> = sizes.iter().map(|size| self.lexicon.word(size)).collect();
+        let sizes: Vec<Word> = sizes.iter().map(|size| self.job.lexicon.word(size)).collect();
         let is_tee = name == "tee";
         self.items.id(Item {
             part: PartId(u32::try_from(at).unwrap()),
@@ -99,7 +111,7 @@ impl House {
             variant: Word::EMPTY,
             color: Color::None,
             class,
-            unit: self.lexicon.word(unit),
+            unit: self.job.lexicon.word(unit),
         })
     }
 
@@ -107,13 +119,14 @@ impl House {
         let port =
             Port { name: PortName::Unnamed, plugged: false, site: false, fit: Fit::Joint(None), size: None };
         let (ports, used_as, also) = match name {
-            "tee" => (3, vec![UsedAs::Tee], vec![self.lexicon.word("branch tee")]),
-            "reducing coupling" => (2, vec![UsedAs::ReducingCoupling], vec![self.lexicon.word("reducer")]),
+            "tee" => (3, vec![UsedAs::Tee], vec![self.job.lexicon.word("branch tee")]),
+            "reducing coupling" => (2, vec![UsedAs::ReducingCoupling], vec![self.job.lexicon.word("reducer")]),
             "solder" => (0, vec![], vec![]),
             _ => (2, vec![], vec![]),
         };
         Part {
             row: RowAt { source: SourceId(0), row: 1 },
+            in_error: false,
             name: Box::from(name),
             word,
             variant: Word::EMPTY,
@@ -131,8 +144,8 @@ impl House {
 
     /// A row of the joints table; its index.
     pub(crate) fn joint_row(&mut self, part: &str, amount: &str, unit: &str, per: u32) -> u32 {
-        let part = self.lexicon.word(part);
-        let unit = self.lexicon.word(unit);
+        let part = self.job.lexicon.word(part);
+        let unit = self.job.lexicon.word(unit);
         self.catalog.joints.push(Consumption {
             row: RowAt { source: SourceId(0), row: 1 },
             joint: Word::EMPTY,
@@ -176,12 +189,12 @@ impl House {
     /// An offer of one each; the caller changes what it wants.
     pub(crate) fn offer(&mut self, supplier: &str, part: &str, sizes: &[&str], price: &str) -> &mut Offer {
         let row = u32::try_from(self.prices.offers.len()).unwrap() + 2;
-        let sizes = sizes.iter().map(|size| self.lexicon.word(size)).collect();
-        self.prices.offers.push(Offer {
+        let sizes = sizes.iter().map(|size| self.job.lexicon.word(size)).collect();
+        self.job.prices.offers.push(Offer {
             row: RowAt { source: SourceId(0), row },
             in_error: false,
-            supplier: self.lexicon.word(supplier),
-            part: self.lexicon.word(part),
+            supplier: self.job.lexicon.word(supplier),
+            part: self.job.lexicon.word(part),
             sizes,
             price: d(price),
             systems: Box::default(),
@@ -238,75 +251,42 @@ impl House {
         }
     }
 
-    pub(crate) fn buy(&self, kept: &Kept<'_>) -> Bought {
-        let runs = [run()];
-        let market = Market::open(Tables {
-            lexicon: &self.lexicon,
-            catalog: &self.catalog,
-            sources: &self.sources,
-            runs: &runs,
-            prices: &self.prices,
-            terms: &self.terms,
-        });
-        buy(&market, &self.items, &self.takeoff(), kept)
+    pub(crate) fn buy(&self) -> Bought {
+        buy(&Market::open(&self.job), &self.items, &self.takeoff())
     }
-}
 
-fn run() -> Run {
-    Run {
-        row: RowAt { source: SourceId(1), row: 7 },
-        name: Box::from("C1"),
-        in_error: false,
-        service: Service::Cold,
-        size: Word::EMPTY,
-        length: Length::ZERO,
-        patterns: Box::default(),
-        joins: None,
-        at: None,
-        bull: false,
-        to: None,
-        to_at: None,
-        reduce_to: None,
-        tail: None,
-        turns: None,
-        turns_with_elbow: 0,
-        turns_at: Box::default(),
-        offsets: 0,
-        rise: Length::ZERO,
-        lie: Lie::Framing,
-        slope: Box::default(),
-        fixture: Word::EMPTY,
-        level: Word::EMPTY,
-        area: Word::EMPTY,
-        count: None,
-        system: Word::EMPTY,
-        variant: Word::EMPTY,
-        phase: None,
-        no_joint: false,
-        note: Box::default(),
-        counts: Box::default(),
-        lie_as_written: Word::EMPTY,
+    /// A held choice of so many packs of the offer at a place in the price list.
+    pub(crate) fn hold(&mut self, part: &str, size: &str, offer: u32, packs: u32) {
+        let offer = Market::open(&self.job).kept_as(crate::estimate::order::OfferId(offer));
+        let held = Held {
+            row: RowAt { source: SourceId(0), row: 90 },
+            in_error: false,
+            part: self.job.lexicon.word(part),
+            sizes: [self.job.lexicon.word(size)].into(),
+            system: Word::EMPTY,
+            variant: Word::EMPTY,
+            color: Word::EMPTY,
+            offer: offer.into(),
+            packs: Some(packs),
+            plan: Box::default(),
+        };
+        self.job.held.push(held);
     }
-}
 
-fn terms() -> Terms {
-    Terms {
-        name: Box::default(),
-        date: None,
-        currency: Box::from("USD"),
-        water_system: Word::EMPTY,
-        drain_system: Word::EMPTY,
-        compare_with: Vec::new(),
-        allowances: Vec::new(),
-        contingency: Decimal::ZERO,
-        overhead: Decimal::ZERO,
-        profit: Decimal::ZERO,
-        sales_tax: Decimal::ZERO,
-        turns_in_plastic: TurnsAs::Bend,
-        colors: false,
-        units: LengthUnit::Foot,
-        static_pressure: None,
-        code_family: Box::default(),
-        tube_allowance: TubeAllowance::Plan,
+    /// Stock on the shelf.
+    pub(crate) fn shelf(&mut self, part: &str, size: &str, quantity: &str, length: Option<Length>) {
+        let stock = OnHand {
+            row: RowAt { source: SourceId(0), row: 80 },
+            in_error: false,
+            part: self.job.lexicon.word(part),
+            sizes: [self.job.lexicon.word(size)].into(),
+            quantity: d(quantity),
+            length,
+            systems: Box::default(),
+            variant: Word::EMPTY,
+            color: Word::EMPTY,
+            note: Box::default(),
+        };
+        self.job.on_hand.push(stock);
     }
 }

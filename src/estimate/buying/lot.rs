@@ -10,7 +10,7 @@ use crate::estimate::item::Item;
 use crate::estimate::order::OfferId;
 use crate::ground::money::round_half_away;
 use crate::ground::{Length, LengthUnit};
-use crate::trade::{Lexicon, Offer, Pack, PricedPer, SoldAs, Word};
+use crate::trade::{Class, Lexicon, Offer, Pack, PricedPer, SoldAs, Word};
 
 /// An offer that can be bought for an item.
 #[derive(Debug, Clone)]
@@ -111,7 +111,8 @@ pub(super) fn lot(lexicon: &Lexicon, id: OfferId, offer: &Offer, item: &Item) ->
 
 /// Whether an item is counted in pieces, and not by weight, volume...
 pub(super) fn is_counted_each(lexicon: &Lexicon, item: &Item) -> bool {
-    item.unit.is_empty() || lexicon.text(item.unit).eq_ignore_ascii_case("each")
+    let each = || lexicon.text(item.unit).eq_ignore_ascii_case("each");
+    item.unit.is_empty() || (item.class != Class::Consumable && each())
 }
 
 /// What of the quoted unit one pack is: its price is net x above / below. Nothing for loose goods, whose price is the

@@ -8,7 +8,7 @@ use super::matching::{in_system, is_tee, normal, out_of_date};
 use crate::estimate::item::Item;
 use crate::estimate::order::OfferId;
 use crate::estimate::ranking::sizes_text;
-use crate::trade::{Class, Offer, UsedAs, Word};
+use crate::trade::{Class, Offer, PartId, UsedAs, Word};
 
 /// Reducing couplings between a port and the size wanted.
 const DEEPEST: usize = 2;
@@ -20,7 +20,7 @@ pub(super) fn nearest(market: &Market<'_>, item: &Item) -> Vec<OfferId> {
     let part = market.catalog.part(item.part);
     let wanted = normal(part, item.sizes.as_slice());
     let mut near: Vec<(bool, usize, OfferId)> = Vec::new();
-    for id in market.offers_called(item) {
+    for &id in market.offers_called(item) {
         let offer = market.offer(id);
         let offered = normal(part, &offer.sizes);
         let other = wanted.iter().filter(|size| !offered.contains(size)).count()
@@ -46,7 +46,7 @@ pub(super) fn recipe(market: &Market<'_>, item: &Item) -> Option<String> {
     }
     let wanted = written_out(market, item, item.sizes.as_slice());
     let mut best: Option<Recipe> = None;
-    for id in market.offers_called(item) {
+    for &id in market.offers_called(item) {
         let offer = market.offer(id);
         if !is_sold(market, item, offer) {
             continue;
@@ -143,14 +143,12 @@ fn chain(
 /// Reducing couplings sold for the item's system, larger size first, each once in the order of the price list.
 fn reducers(market: &Market<'_>, item: &Item) -> Vec<(Word, Word)> {
     let Some(system) = item.system else { return Vec::new() };
-    let parts: Vec<_> = market.catalog.parts_used_as(UsedAs::ReducingCoupling, system).collect();
-    let words: Vec<Word> = parts
-        .iter()
-        .map(|id| market.catalog.part(*id))
-        .flat_map(|part| std::iter::once(part.word).chain(part.also.iter().copied()))
-        .collect();
+    let parts: Vec<PartId> = market.catalog.parts_used_as(UsedAs::ReducingCoupling, system).collect();
+    let is_reducer = |offer: &&Offer| {
+        market.catalog.parts_called_or_used(offer.part).iter().any(|part| parts.contains(part))
+    };
     let mut pairs = Vec::new();
-    for offer in market.prices.offers.iter().filter(|offer| words.contains(&offer.part)) {
+    for offer in market.job.prices.offers.iter().filter(is_reducer) {
         if let [first, second] = offer.sizes[..]
             && is_sold(market, item, offer)
         {

@@ -1,108 +1,48 @@
-//! The market of a job: its price list with an index, and the tables that say what offers mean.
+//! The market of a job: its price list with an index, and how offers are called.
 //!
-//! It is opened once for a job and serves every alternative. It also holds the form of what is kept: choices that an
-//! edited workbook holds, and stock on the shelf.
+//! It is opened once for a job and serves every alternative.
 
-use std::collections::HashMap;
-
-use rust_decimal::Decimal;
-
-use crate::estimate::item::{Color, Item, ItemId};
+use crate::estimate::item::{Color, Item};
 use crate::estimate::order::OfferId;
 use crate::estimate::ranking::{called, sizes_text};
-use crate::ground::{Length, Sources};
-use crate::trade::{Catalog, Lexicon, Offer, PriceList, Run, Terms, Word};
-
-/// The tables of a job that buying looks at.
-#[derive(Debug, Clone, Copy)]
-pub struct Tables<'a> {
-    /// The words.
-    pub lexicon: &'a Lexicon,
-    /// Parts, systems, sizes.
-    pub catalog: &'a Catalog,
-    /// Where rows stand.
-    pub sources: &'a Sources,
-    /// The runs, for the rows that notices name.
-    pub runs: &'a [Run],
-    /// All offers.
-    pub prices: &'a PriceList,
-    /// Allowances, day, units.
-    pub terms: &'a Terms,
-}
+use crate::ground::Spot;
+use crate::trade::{Catalog, Job, Lexicon, Offer, Terms, Word};
 
 /// The price lists of a job, opened for buying.
 #[derive(Debug)]
 pub struct Market<'a> {
+    pub(super) job: &'a Job,
     pub(super) lexicon: &'a Lexicon,
     pub(super) catalog: &'a Catalog,
-    pub(super) sources: &'a Sources,
-    pub(super) runs: &'a [Run],
-    pub(super) prices: &'a PriceList,
     pub(super) terms: &'a Terms,
-    /// Offers by the word they call the part, in the order of the price list.
-    by_part: HashMap<Word, Vec<OfferId>>,
-}
-
-/// A choice that a run of the program keeps: so many packs of this offer for this item.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Held {
-    /// The item.
-    pub item: ItemId,
-    /// The offer.
-    pub offer: OfferId,
-    /// Packs, coils or sticks. Of an item's packs the smallest is reckoned anew: it fills the rest.
-    pub packs: Decimal,
-}
-
-/// Stock to use first.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct OnHand {
-    /// The item.
-    pub item: ItemId,
-    /// How much; of tube, how many lengths.
-    pub quantity: Decimal,
-    /// Of tube, how long each is.
-    pub length: Option<Length>,
-}
-
-/// What is decided or there before anything is bought.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct Kept<'a> {
-    /// Choices that are held.
-    pub held: &'a [Held],
-    /// Stock on the shelf.
-    pub on_hand: &'a [OnHand],
+    /// The offers that name a part, by any of its names, in the order of the price list.
+    by_part: Vec<Vec<OfferId>>,
 }
 
 impl<'a> Market<'a> {
     /// Opens the price lists of a job.
-    pub fn open(tables: Tables<'a>) -> Self {
-        let Tables { lexicon, catalog, sources, runs, prices, terms } = tables;
-        let mut by_part: HashMap<Word, Vec<OfferId>> = HashMap::new();
-        for (id, offer) in (0_u32..).zip(&prices.offers) {
-            by_part.entry(offer.part).or_default().push(OfferId(id));
+    pub fn open(job: &'a Job) -> Self {
+        let mut by_part: Vec<Vec<OfferId>> = vec![Vec::new(); job.catalog.parts.len()];
+        for (id, offer) in (0_u32..).zip(&job.prices.offers) {
+            for part in job.catalog.parts_called_or_used(offer.part) {
+                by_part[part.0 as usize].push(OfferId(id));
+            }
         }
-        Self { lexicon, catalog, sources, runs, prices, terms, by_part }
-    }
-
-    /// Whether there is such an offer.
-    pub(super) fn has(&self, id: OfferId) -> bool {
-        (id.0 as usize) < self.prices.offers.len()
+        Self { job, lexicon: &job.lexicon, catalog: &job.catalog, terms: &job.terms, by_part }
     }
 
     pub(super) fn offer(&self, id: OfferId) -> &'a Offer {
-        &self.prices.offers[id.0 as usize]
+        &self.job.prices.offers[id.0 as usize]
     }
 
-    /// The offers that call an item's part by one of its names, in the order of the price list.
-    pub(super) fn offers_called(&self, item: &Item) -> Vec<OfferId> {
-        let part = self.catalog.part(item.part);
-        let words = std::iter::once(&part.word).chain(&*part.also);
-        let mut offers: Vec<OfferId> =
-            words.filter_map(|word| self.by_part.get(word)).flatten().copied().collect();
-        offers.sort_unstable();
-        offers.dedup();
-        offers
+    /// The offers that name an item's part, in the order of the price list.
+    pub(super) fn offers_called(&self, item: &Item) -> &[OfferId] {
+        self.by_part.get(item.part.0 as usize).map_or(&[], |list| list)
+    }
+
+    /// Where an offer stands.
+    pub(super) fn row(&self, id: OfferId) -> Spot {
+        self.job.sources.row(self.offer(id).row)
     }
 
     /// The word of the color an item is bought in; nothing where it is sold without regard to color.

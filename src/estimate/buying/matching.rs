@@ -32,7 +32,7 @@ pub(super) enum Passed {
 pub(super) fn find(market: &Market<'_>, item: &Item) -> Found {
     let mut found = Found { lots: Vec::new(), passed: Vec::new() };
     let mut good: Vec<(OfferId, (bool, bool))> = Vec::new();
-    for id in market.offers_called(item) {
+    for &id in market.offers_called(item) {
         let offer = market.offer(id);
         if offer.in_error || !names(market, offer, item) {
             continue;
@@ -56,16 +56,33 @@ pub(super) fn find(market: &Market<'_>, item: &Item) -> Found {
     found
 }
 
+/// One offer as a lot for an item, whatever its day; nothing where it does not match.
+pub(super) fn find_lot(market: &Market<'_>, id: OfferId, item: &Item) -> Option<Lot> {
+    let offer = market.offer(id);
+    (!offer.in_error && names(market, offer, item)).then(|| lot(market.lexicon, id, offer, item).ok())?
+}
+
 /// Whether an offer speaks of an item at all, whatever its day and unit.
 fn names(market: &Market<'_>, offer: &Offer, item: &Item) -> bool {
-    let part = market.catalog.part(item.part);
-    let variant = offer.variant.is_empty() || item.variant.is_empty() || offer.variant == item.variant;
-    let color = market.color_word(item);
-    let color = offer.color.is_empty() || color.is_none_or(|color| offer.color == color);
-    variant
-        && color
-        && in_system(market.catalog, offer, item.system)
-        && same_sizes(part, &offer.sizes, item.sizes.as_slice())
+    let kind = (offer.variant, offer.color);
+    describes(market, offer.part, &offer.sizes, &offer.systems, kind, item)
+}
+
+/// Whether a row of a table (an offer, stock, a held choice) speaks of an item. What it leaves empty is any.
+pub(super) fn describes(
+    market: &Market<'_>,
+    part: Word,
+    sizes: &[Word],
+    systems: &[Word],
+    (variant, color): (Word, Word),
+    item: &Item,
+) -> bool {
+    let own_color = market.color_word(item);
+    (variant.is_empty() || item.variant.is_empty() || variant == item.variant)
+        && (color.is_empty() || own_color.is_none_or(|own| color == own))
+        && item.system.is_none_or(|system| market.catalog.takes_in(systems, system))
+        && market.catalog.parts_called_or_used(part).contains(&item.part)
+        && same_sizes(market.catalog.part(item.part), sizes, item.sizes.as_slice())
 }
 
 /// Whether an offer is for a system: it says none, names it or its tube family, or the item is the same in all.

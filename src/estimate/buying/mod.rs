@@ -8,6 +8,7 @@ mod covering;
 mod cuts;
 #[cfg(test)]
 pub(super) mod fixture;
+mod kept;
 mod lot;
 mod made_of;
 mod market;
@@ -20,7 +21,7 @@ mod tube;
 
 use rust_decimal::Decimal;
 
-pub use market::{Held, Kept, Market, OnHand, Tables};
+pub use market::Market;
 
 use super::item::{Item, ItemId, Items};
 use super::needs::needs;
@@ -31,7 +32,8 @@ use super::takeoff::{Line, Need, Subject, Takeoff};
 use super::words_buying::Doubt;
 use crate::ground::notice::in_order;
 use crate::ground::{Notice, Spot};
-use crate::trade::{Class, Phase};
+use crate::trade::{Class, Phase, SystemId};
+use kept::{Held, Shelf, Stock};
 use lot::Lot;
 use matching::Passed;
 
@@ -49,7 +51,7 @@ pub struct Bought {
 /// Buys what one alternative needs: the cheapest supplier for each item, or the choices that are held.
 ///
 /// Of equal sums the supplier with fewer packs is taken, then the first by name, then by the row of its offer.
-pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff, kept: &Kept<'_>) -> Bought {
+pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Bought {
     let unit = market.terms.units;
     let ranks = ranks(market.lexicon, market.catalog, items);
     let mut needs = needs(market.catalog, items, unit, &takeoff.lines);
@@ -57,6 +59,8 @@ pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff, kept: &Kept<'_
     let mut desk = Desk {
         market,
         items,
+        alternative: takeoff.system,
+        shelf: Shelf::of(market),
         examples: examples(items, &takeoff.lines),
         noticed: Vec::new(),
         notices: Vec::new(),
@@ -65,7 +69,7 @@ pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff, kept: &Kept<'_
     let mut bought = Bought { order: Vec::new(), plans: Vec::new(), notices: Vec::new() };
     for need in &needs {
         let item = items.get(need.item);
-        let ask = desk.ask(need, item, kept);
+        let ask = desk.ask(need, item);
         let (line, plan) = match item.is_length() {
             true => tube::buy(&mut desk, &ask, &pieces[need.item.0 as usize]),
             false => (pack::buy(&mut desk, &ask), None),
@@ -85,8 +89,8 @@ struct Ask<'a> {
     need: Decimal,
     /// In points; zero for what has none.
     allowance: Decimal,
-    on_hand: Vec<&'a OnHand>,
-    held: Vec<&'a Held>,
+    on_hand: Vec<Stock>,
+    held: Vec<Held>,
     lots: Vec<Lot>,
 }
 
@@ -110,6 +114,8 @@ impl Ask<'_> {
 struct Desk<'a> {
     market: &'a Market<'a>,
     items: &'a Items,
+    alternative: SystemId,
+    shelf: Shelf,
     /// By item: a run that needs it.
     examples: Vec<Option<RunId>>,
     /// Offers that were noticed already, so that each is noticed once.
@@ -118,9 +124,11 @@ struct Desk<'a> {
 }
 
 impl<'a> Desk<'a> {
-    fn ask<'b>(&mut self, need: &Need, item: &'b Item, kept: &Kept<'b>) -> Ask<'b> {
+    fn ask<'b>(&mut self, need: &Need, item: &'b Item) -> Ask<'b> {
+        let held = self.held(need.item, item);
         let found = matching::find(self.market, item);
-        for (offer, why) in &found.passed {
+        let is_held = |id: OfferId| held.iter().any(|held| held.lot.as_ref().is_some_and(|lot| lot.offer == id));
+        for (offer, why) in found.passed.iter().filter(|(offer, _)| !is_held(*offer)) {
             self.notice_offer(need.item, *offer, Doubt::of_passed(*why));
         }
         for lot in found.lots.iter().filter(|lot| lot.odd_break) {
@@ -133,23 +141,31 @@ impl<'a> Desk<'a> {
             phase: need.phase,
             need: need.quantity,
             allowance: self.allowance(item),
-            on_hand: kept.on_hand.iter().filter(|stock| stock.item == need.item).collect(),
-            held: kept
-                .held
-                .iter()
-                .filter(|held| held.item == need.item && self.market.has(held.offer))
-                .collect(),
+            on_hand: self.shelf.stock(self.market, item),
+            held,
             lots: found.lots,
         }
     }
 
+    /// The choices held for an item; one that cannot be met is noticed and left out.
+    fn held(&mut self, id: ItemId, item: &Item) -> Vec<Held> {
+        let (kept, lost): (Vec<Held>, Vec<Held>) =
+            kept::held(self.market, self.alternative, item).into_iter().partition(|held| held.lot.is_some());
+        for held in lost {
+            let row = self.market.job.held[held.row].row;
+            let spots = std::iter::once(self.market.job.sources.row(row)).chain(self.example(id));
+            let spots = spots.collect();
+            self.notice(id, spots, &Doubt::HeldUnusable);
+        }
+        kept
+    }
+
     /// The allowance of an item's class in points. Devices have none.
     fn allowance(&self, item: &Item) -> Decimal {
-        if item.class == Class::Device {
-            return Decimal::ZERO;
+        match item.class {
+            Class::Device => Decimal::ZERO,
+            class => self.market.terms.allowance(class).0.max(Decimal::ZERO),
         }
-        let of_class = self.market.terms.allowances.iter().rev().find(|(class, _, _)| *class == item.class);
-        of_class.map_or(Decimal::ZERO, |(_, points, _)| (*points).max(Decimal::ZERO))
     }
 
     /// Offers of one supplier that are the same but for price and days.
@@ -167,9 +183,8 @@ impl<'a> Desk<'a> {
                     && other.color == offer.color
             };
             let Some(first) = lots[..at].iter().find(same) else { continue };
-            let other = market.offer(first.offer);
             let one_price = first.tiers == second.tiers;
-            let doubt = Doubt::OfferTwice { first: market.sources.row(other.row), one_price };
+            let doubt = Doubt::OfferTwice { first: market.row(first.offer), one_price };
             self.notice_offer(item, second.offer, doubt);
         }
     }
@@ -180,7 +195,7 @@ impl<'a> Desk<'a> {
             return;
         }
         self.noticed.push(offer);
-        let mut spots = vec![self.market.sources.row(self.market.offer(offer).row)];
+        let mut spots = vec![self.market.row(offer)];
         if let Doubt::OfferTwice { first, .. } = &doubt {
             spots.push(first.clone());
         }
@@ -197,7 +212,7 @@ impl<'a> Desk<'a> {
     fn not_priced(&mut self, ask: &Ask<'_>, reason: NotPriced) {
         let near = made_of::nearest(self.market, ask.item);
         let mut spots: Vec<Spot> =
-            near.iter().map(|id| self.market.sources.row(self.market.offer(*id).row)).collect();
+            near.iter().map(|id| self.market.row(*id)).collect();
         spots.extend(self.example(ask.id));
         let near = near.iter().map(|id| self.market.offer_called(*id)).collect();
         let made_of = made_of::recipe(self.market, ask.item);
@@ -206,8 +221,8 @@ impl<'a> Desk<'a> {
 
     fn example(&self, item: ItemId) -> Option<Spot> {
         let run = self.examples.get(item.0 as usize).copied().flatten()?;
-        let run = self.market.runs.get(run.0 as usize)?;
-        Some(self.market.sources.row(run.row))
+        let run = self.market.job.runs.get(run.0 as usize)?;
+        Some(self.market.job.sources.row(run.row))
     }
 }
 

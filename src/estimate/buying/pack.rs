@@ -31,6 +31,7 @@ pub(super) fn buy(desk: &mut Desk<'_>, ask: &Ask<'_>) -> OrderLine {
         desk.not_priced(ask, NotPriced::TooLarge);
         return ask.line(Decimal::ZERO, Decimal::ZERO);
     };
+    take_from_shelf(desk, ask, line.on_hand);
     if rest.units == 0 {
         return OrderLine { extended: Some(Decimal::ZERO), ..line };
     }
@@ -57,7 +58,7 @@ fn rest_to_buy(ask: &Ask<'_>, allow: Decimal, is_amount: bool) -> Option<(OrderL
     let wanted = ask.need.checked_add(allow)?;
     let mut on_hand = Decimal::ZERO;
     for stock in &ask.on_hand {
-        on_hand = on_hand.checked_add(stock.quantity.max(Decimal::ZERO))?;
+        on_hand = on_hand.checked_add(stock.quantity)?;
     }
     let on_hand = on_hand.min(wanted);
     // The shelf gives to the need first.
@@ -66,6 +67,15 @@ fn rest_to_buy(ask: &Ask<'_>, allow: Decimal, is_amount: bool) -> Option<(OrderL
     let scale = if is_amount { 1_000_000 } else { 1 };
     let units = round_up((need + allow_left).checked_mul(Decimal::from(scale))?).to_u64()?;
     Some((ask.line(allow, on_hand), Rest { need, allow: allow_left, units, scale }))
+}
+
+/// Takes so much off the rows of stock, the first row first.
+fn take_from_shelf(desk: &mut Desk<'_>, ask: &Ask<'_>, mut taken: Decimal) {
+    for stock in &ask.on_hand {
+        let here = stock.quantity.min(taken);
+        desk.shelf.take(stock.row, here);
+        taken -= here;
+    }
 }
 
 /// The cheapest supplier and what is bought there.
@@ -146,10 +156,7 @@ fn picks(lots: &[&Lot], cover: &Cover) -> Vec<(Lot, u64)> {
 fn held(desk: &mut Desk<'_>, ask: &Ask<'_>, line: OrderLine, rest: &Rest) -> OrderLine {
     let mut packs: Vec<(Lot, Decimal)> = Vec::new();
     for held in &ask.held {
-        match ask.lots.iter().find(|lot| lot.offer == held.offer) {
-            Some(lot) => packs.push((lot.clone(), held.packs.max(Decimal::ZERO).trunc())),
-            None => desk.notice_offer(ask.id, held.offer, Doubt::HeldUnusable),
-        }
+        packs.extend(held.lot.clone().map(|lot| (lot, Decimal::from(held.packs.unwrap_or(0)))));
     }
     let holds = |lot: &Lot| match lot.sold {
         Sold::Packs(holds) => holds,

@@ -4,10 +4,10 @@ use super::fixture::{House, d};
 use super::*;
 use crate::estimate::order::CostLine;
 use crate::ground::{Date, Length, LengthUnit};
-use crate::trade::{Pack, PricedPer, SoldAs};
+use crate::trade::{Class, Pack, Phase, PricedPer, SoldAs};
 
 fn only_line(house: &House) -> (OrderLine, Vec<Notice>) {
-    let bought = house.buy(&Kept::default());
+    let bought = house.buy();
     let [line] = &bought.order[..] else { panic!("{:?}", bought.order) };
     (line.clone(), bought.notices)
 }
@@ -103,7 +103,7 @@ fn one_size_means_all_ports_and_two_are_run_and_branch() {
     house.need(reduced, 1);
     house.offer("Invented Supply", "tee", &["3/4"], "3.00");
     house.offer("Invented Supply", "tee", &["3/4", "1/2"], "5.00");
-    let sums: Vec<_> = house.buy(&Kept::default()).order.iter().map(|line| line.extended).collect();
+    let sums: Vec<_> = house.buy().order.iter().map(|line| line.extended).collect();
     // In the order shown: the smaller branch first.
     assert_eq!(sums, [Some(d("5.00")), Some(d("3.00"))]);
 }
@@ -163,7 +163,7 @@ fn a_unit_that_does_not_fit_is_noticed_and_not_used() {
     house.need(elbow, 1);
     house.offer("Invented Supply", "elbow", &["3/4"], "1.00").per =
         PricedPer::Length(Length::whole(1, LengthUnit::Foot));
-    let bought = house.buy(&Kept::default());
+    let bought = house.buy();
     assert!(bought.order.iter().all(|line| line.extended.is_none()));
     assert_eq!(kinds(&bought.notices), ["not-priced", "offer-unit", "not-priced", "offer-unit"]);
 }
@@ -223,9 +223,9 @@ fn stock_on_hand_is_used_first() {
     house.need(elbow, 10);
     house.offer("Invented Supply", "elbow", &["3/4"], "1.00");
     for (there, bought) in [("4", "6"), ("40", "0")] {
-        let on_hand = [OnHand { item: elbow, quantity: d(there), length: None }];
-        let kept = Kept { on_hand: &on_hand, ..Kept::default() };
-        let line = &house.buy(&kept).order[0];
+        house.on_hand.clear();
+        house.shelf("elbow", "3/4", there, None);
+        let line = &house.buy().order[0];
         assert_eq!(line.extended, Some(d(bought)));
         assert_eq!(line.on_hand, d(there).min(d("10")));
     }
@@ -239,9 +239,9 @@ fn held_packs_are_kept_and_the_smallest_fills_the_rest() {
     house.bag("Dear", "clamp ring", &["3/4"], 100, "90.00");
     house.bag("Dear", "clamp ring", &["3/4"], 25, "29.00");
     house.bag("Cheap", "clamp ring", &["3/4"], 25, "1.00");
-    let held = |offer, packs| Held { item: ring, offer: OfferId(offer), packs: d(packs) };
-    let choices = [held(0, "1"), held(1, "7")];
-    let line = &house.buy(&Kept { held: &choices, ..Kept::default() }).order[0];
+    house.hold("clamp ring", "3/4", 0, 1);
+    house.hold("clamp ring", "3/4", 1, 7);
+    let line = &house.buy().order[0];
     let packs: Vec<_> = line.picks.iter().map(|pick| pick.packs).collect();
     assert_eq!(packs, [d("1"), d("3")]);
     assert_eq!(line.extended, Some(d("177.00")));
@@ -255,7 +255,7 @@ fn tube_is_cut_from_the_coils_of_one_supplier() {
     house.tube(tube, "40", 1, false);
     house.length("Invented Supply", "3/4", SoldAs::Coil, 100, "50.00");
     house.length("Invented Supply", "3/4", SoldAs::Coil, 300, "120.00");
-    let bought = house.buy(&Kept::default());
+    let bought = house.buy();
     let line = &bought.order[0];
     // 160 ft in two coils of 100: 60 + 40 and 60.
     assert_eq!((line.extended, line.need), (Some(d("100.00")), d("160")));
@@ -273,14 +273,14 @@ fn a_piece_longer_than_every_coil_is_joined_unless_it_must_not_be() {
     let tube = house.item("tube", &["3/4"], Class::Tube, "");
     house.tube(tube, "250", 2, false);
     house.length("Invented Supply", "3/4", SoldAs::Coil, 100, "50.00");
-    let bought = house.buy(&Kept::default());
+    let bought = house.buy();
     // Two of 250 ft: four whole coils and two halves in a fifth.
     assert_eq!(bought.order[0].extended, Some(d("250.00")));
     assert_eq!(bought.plans[0].extra_couplings, 4);
     assert_eq!(kinds(&bought.notices), ["couplings-by-plan"]);
 
     house.tube(tube, "101", 1, true);
-    let bought = house.buy(&Kept::default());
+    let bought = house.buy();
     assert_eq!(bought.order[0].extended, None);
     assert!(bought.plans.is_empty());
     assert!(
@@ -297,7 +297,7 @@ fn longer_sticks_than_the_system_is_handled_in_spare_couplings() {
     let tube = house.item("tube", &["3/4"], Class::Tube, "");
     house.tube(tube, "20", 3, false);
     house.length("Invented Supply", "3/4", SoldAs::Stick, 20, "30.00");
-    let bought = house.buy(&Kept::default());
+    let bought = house.buy();
     assert_eq!((bought.order[0].extended, bought.plans[0].extra_couplings), (Some(d("90.00")), -3));
 }
 
@@ -308,7 +308,7 @@ fn pieces_are_cut_from_sticks_to_their_exact_length() {
     // Eight pieces of 1.25 ft and a hair less than an inch fit one stick of 10 ft only if nothing is rounded up.
     house.tube(tube, "1.25", 8, false);
     house.length("Invented Supply", "1/2", SoldAs::Stick, 10, "9.00");
-    assert_eq!(house.buy(&Kept::default()).order[0].extended, Some(d("9.00")));
+    assert_eq!(house.buy().order[0].extended, Some(d("9.00")));
 }
 
 #[test]
@@ -330,8 +330,8 @@ fn offcuts_on_the_shelf_are_cut_first_and_cost_nothing() {
     house.tube(tube, "30", 2, false);
     house.length("Invented Supply", "3/4", SoldAs::Coil, 50, "25.00");
     let length = Some(Length::whole(35, LengthUnit::Foot));
-    let on_hand = [OnHand { item: tube, quantity: d("1"), length }];
-    let bought = house.buy(&Kept { on_hand: &on_hand, ..Kept::default() });
+    house.shelf("tube", "3/4", "1", length);
+    let bought = house.buy();
     let line = &bought.order[0];
     assert_eq!((line.extended, line.on_hand, line.picks[0].left_over), (Some(d("25.00")), d("30"), d("20")));
 }
@@ -343,11 +343,12 @@ fn held_coils_are_kept_even_where_fewer_would_do() {
     house.tube(tube, "60", 2, false);
     house.length("Invented Supply", "3/4", SoldAs::Coil, 100, "50.00");
     house.length("Invented Supply", "3/4", SoldAs::Coil, 300, "120.00");
-    let held = |packs| [Held { item: tube, offer: OfferId(1), packs: d(packs) }];
-    let bought = house.buy(&Kept { held: &held("1"), ..Kept::default() });
+    house.hold("tube", "3/4", 1, 1);
+    let bought = house.buy();
     assert_eq!(bought.order[0].extended, Some(d("120.00")));
     assert_eq!((bought.plans[0].cost, bought.plans[0].bound), (d("120"), d("100")));
-    let bought = house.buy(&Kept { held: &held("0"), ..Kept::default() });
+    house.held[0].packs = Some(0);
+    let bought = house.buy();
     assert_eq!(kinds(&bought.notices), ["held-lengths-too-few"]);
 }
 
@@ -357,7 +358,7 @@ fn a_break_on_coils_is_reached_where_that_costs_less() {
     let tube = house.item("tube", &["3/4"], Class::Tube, "");
     house.tube(tube, "100", 9, false);
     house.length("Invented Supply", "3/4", SoldAs::Coil, 100, "10.00").breaks = [(10, d("8.00"))].into();
-    let bought = house.buy(&Kept::default());
+    let bought = house.buy();
     assert_eq!((bought.order[0].extended, bought.order[0].picks[0].packs), (Some(d("80.00")), d("10")));
 }
 
@@ -376,7 +377,7 @@ fn the_order_of_offers_and_lines_changes_no_sum() {
                 house.length(supplier, size, SoldAs::Coil, count * 4, price);
             }
         }
-        house.buy(&Kept::default()).order.iter().map(|line| (line.need, line.extended)).collect::<Vec<_>>()
+        house.buy().order.iter().map(|line| (line.need, line.extended)).collect::<Vec<_>>()
     };
     assert_eq!(build(false), build(true));
 }

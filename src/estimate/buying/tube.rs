@@ -9,16 +9,17 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 use super::cuts::{Cuts, Spare, couplings_of_takeoff, cuts, cuttings};
+use super::kept::lengths;
 use super::lot::{Lot, Sold, whole_unit};
 use super::{Ask, Desk, Doubt, NotPriced, price, share_out};
 use crate::estimate::cutting::{CutOrder, CutPlan, NoPlan, Stock, USUAL_EFFORT, plan};
 use crate::estimate::item::Items;
-use crate::estimate::order::{OrderLine, Pick, TubePlan};
+use crate::estimate::order::{Cutting, OrderLine, Pick, TubePlan};
 use crate::estimate::takeoff::Piece;
 use crate::ground::money::{round_half_away, round_up};
 use crate::ground::name::natural;
 use crate::ground::{Length, LengthUnit};
-use crate::trade::terms::TubeAllowance;
+use crate::trade::TubeAllowance;
 
 /// The steps spent on the plan of one tube at one supplier: about half a second at most, and nearly never needed.
 const EFFORT: u64 = USUAL_EFFORT / 20;
@@ -40,7 +41,7 @@ pub(super) fn pieces_by_item<'a>(items: &Items, pieces: &'a [Piece]) -> Vec<Vec<
 pub(super) fn buy(desk: &mut Desk<'_>, ask: &Ask<'_>, pieces: &[&Piece]) -> (OrderLine, Option<TubePlan>) {
     let asked = Asked::of(desk, ask, pieces);
     let bought = match asked {
-        Some(_) if ask.lots.is_empty() => Err(NotPriced::NoOffer),
+        Some(_) if ask.lots.is_empty() && ask.held.is_empty() => Err(NotPriced::NoOffer),
         Some(asked) => match ask.held.is_empty() {
             true => cheapest(desk, &asked),
             false => held(desk, &asked),
@@ -50,6 +51,7 @@ pub(super) fn buy(desk: &mut Desk<'_>, ask: &Ask<'_>, pieces: &[&Piece]) -> (Ord
     };
     match bought {
         Ok((line, plan)) => {
+            take_from_shelf(desk, ask, plan.as_ref());
             if let Some(plan) = plan.as_ref().filter(|plan| plan.extra_couplings != 0) {
                 let spots = desk.example(ask.id).into_iter().collect();
                 desk.notice(ask.id, spots, &Doubt::CouplingsByPlan(plan.extra_couplings));
@@ -63,14 +65,25 @@ pub(super) fn buy(desk: &mut Desk<'_>, ask: &Ask<'_>, pieces: &[&Piece]) -> (Ord
     }
 }
 
+/// Takes the lengths that a plan cuts off the rows of stock; loose tube takes all that is there.
+fn take_from_shelf(desk: &mut Desk<'_>, ask: &Ask<'_>, plan: Option<&TubePlan>) {
+    for stock in &ask.on_hand {
+        let used = plan.map_or(stock.quantity, |plan| {
+            let of_row = |cutting: &&Cutting| cutting.offer.is_none() && Some(cutting.length) == stock.length;
+            plan.cuttings.iter().filter(of_row).map(|cutting| Decimal::from(cutting.times)).sum()
+        });
+        desk.shelf.take(stock.row, used.min(stock.quantity));
+    }
+}
+
 /// What is asked of every supplier.
 struct Asked<'a> {
     ask: &'a Ask<'a>,
     pieces: &'a [&'a Piece],
     unit: LengthUnit,
     spare: Spare,
-    /// Length and number of what is on the shelf.
-    shelf: Vec<(Length, u64)>,
+    /// Row, length and number of what is on the shelf.
+    shelf: Vec<(usize, Length, u64)>,
     /// The longest piece the system is handled in.
     stock: Option<Length>,
 }
@@ -86,11 +99,7 @@ impl<'a> Asked<'a> {
                 at_end = Length::from_decimal(price::allowance(ask.need, ask.allowance)?, unit)?;
             }
         }
-        let shelf = ask.on_hand.iter().filter_map(|stock| match stock.length {
-            Some(length) => Some((length, stock.quantity.trunc().to_u64()?)),
-            None => Some((Length::from_decimal(stock.quantity, unit)?, 1)),
-        });
-        let shelf = shelf.filter(|(length, number)| *length > Length::ZERO && *number > 0).collect();
+        let shelf = lengths(&ask.on_hand);
         let stock = ask.item.system.and_then(|system| desk.market.catalog.system(system).stock_length);
         Some(Self { ask, pieces, unit, spare: Spare { each, at_end }, shelf, stock })
     }
@@ -197,7 +206,7 @@ fn by_length(asked: &Asked<'_>, lot: &Lot) -> Option<Offered> {
 
 /// All of the shelf in the unit shown.
 fn shelf_length(asked: &Asked<'_>) -> Decimal {
-    let sum = asked.shelf.iter().fold(0_i128, |sum, (length, number)| {
+    let sum = asked.shelf.iter().fold(0_i128, |sum, (_, length, number)| {
         sum.saturating_add(i128::from(length.nanometres()).saturating_mul(i128::from(*number)))
     });
     let sum = Decimal::try_from_i128_with_scale(sum, 0).unwrap_or(Decimal::MAX);
@@ -231,7 +240,7 @@ fn plan_at(
         Sold::Packs(_) | Sold::Pieces(_) | Sold::ByLength(_) => Length::ZERO,
     };
     let lengths: Vec<Length> =
-        lots.iter().map(length).chain(asked.shelf.iter().map(|(length, _)| *length)).collect();
+        lots.iter().map(length).chain(asked.shelf.iter().map(|(_, length, _)| *length)).collect();
     let longest = lots.iter().map(length).max().unwrap_or_default();
     let reach = lengths.iter().copied().max().unwrap_or_default();
     // Exact lengths where sticks are offered, else inches; exact again where only the rounding makes a piece too long.
@@ -240,7 +249,7 @@ fn plan_at(
     let cuts = if coils { of(INCH).or_else(|_| of(1))? } else { of(1)? };
     let stock = |at: usize| {
         let number = lots.get(at).map(|lot| (price::cents(price_of(lot)), most.map(|most| most[at])));
-        let shelf = || (Some(0), asked.shelf.get(at - lots.len()).map(|(_, number)| *number));
+        let shelf = || (Some(0), asked.shelf.get(at - lots.len()).map(|(_, _, number)| *number));
         let (price, available) = number.unwrap_or_else(shelf);
         let length = u64::try_from(lengths[at].nanometres() / cuts.unit).unwrap_or(0);
         Stock { length, price: price.unwrap_or(0), available }
@@ -303,16 +312,16 @@ fn held(desk: &mut Desk<'_>, asked: &Asked<'_>) -> Result<Offered, NotPriced> {
     let mut lots: Vec<Lot> = Vec::new();
     let mut most: Vec<u64> = Vec::new();
     for held in &asked.ask.held {
-        match asked.ask.lots.iter().find(|lot| lot.offer == held.offer) {
-            Some(lot) if matches!(lot.sold, Sold::ByLength(_)) => {
-                return by_length(asked, lot).ok_or(NotPriced::TooLarge);
-            }
-            Some(lot) => {
-                lots.push(lot.clone());
-                most.push(held.packs.max(Decimal::ZERO).trunc().to_u64().ok_or(NotPriced::TooLarge)?);
-            }
-            None => desk.notice_offer(asked.ask.id, held.offer, Doubt::HeldUnusable),
+        let Some(lot) = held.lot.clone() else { continue };
+        if matches!(lot.sold, Sold::ByLength(_)) {
+            return by_length(asked, &lot).ok_or(NotPriced::TooLarge);
         }
+        lots.push(lot);
+        most.extend(held.packs);
+    }
+    if most.len() < lots.len() {
+        // Offers are held and their number is left open: the plan says how many.
+        return of_supplier(asked, &lots, EFFORT);
     }
     let Some(supplier) = lots.first().map(|lot| lot.supplier) else { return Err(NotPriced::NoUsableOffer) };
     let first = |lot: &Lot| lot.tiers[0].price;

@@ -1,0 +1,145 @@
+//! The flags and commands, each with its help: the one definition behind `--help`, completions and the man page.
+
+use std::ffi::OsString;
+use std::path::PathBuf;
+
+use clap::{Args, CommandFactory, Parser, Subcommand};
+
+const AFTER: &str = "\
+A job is a folder of CSV tables, or one workbook with a sheet a table, or a run list alone. Only `runs` and `prices`
+are needed; `coilstick new DIR` writes a starter. A path alone means `estimate`.
+
+Exit status: 0 done, 1 done with error notices (what was written is marked incomplete), 2 could not do it.
+
+Quantities and prices are an aid, not a design. Local code, the authority that inspects and a licensed plumber decide.";
+
+/// The whole command line.
+#[derive(Debug, Parser)]
+#[command(
+    name = "coilstick",
+    version,
+    about = "Material takeoff and cost estimate for the plumbing rough-in of houses, from one run list",
+    after_help = AFTER,
+    arg_required_else_help = true,
+    subcommand_required = true
+)]
+pub(super) struct Options {
+    /// What to do.
+    #[command(subcommand)]
+    pub(super) command: Command,
+    /// Notices one line each: severity, kind, cell, what was found, what to do
+    #[arg(long, global = true, conflicts_with = "json")]
+    pub(super) short: bool,
+    /// Notices as JSON lines, for programs
+    #[arg(long, global = true)]
+    pub(super) json: bool,
+    /// Nothing but errors on the terminal
+    #[arg(long, short, global = true)]
+    pub(super) quiet: bool,
+}
+
+/// What the program does.
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    /// Write a starter job that runs clean as it is
+    New(New),
+    /// Read everything, show every notice, write nothing
+    Check {
+        /// The job: a folder, a workbook, or a run list
+        job: PathBuf,
+    },
+    /// Take off, cut, buy and cost a job; write the workbook, the order files and the comparison
+    #[command(after_help = "Writes estimate.xlsx, takeoff.csv, order.csv, cut-plan.csv, comparison.csv, held.csv and \
+                            estimate.json. Outputs appear whole or not at all; an input is never overwritten.")]
+    Estimate {
+        /// The job: a folder, a workbook, or a run list
+        job: PathBuf,
+        /// The folder to write into; without it `<job>-estimate` beside the job
+        #[arg(long, short)]
+        out: Option<PathBuf>,
+    },
+    /// Compare the systems of a job, on the terminal
+    Compare {
+        /// The job: a folder, a workbook, or a run list
+        job: PathBuf,
+        /// A folder to write comparison.csv into, instead of the terminal
+        #[arg(long, short)]
+        out: Option<PathBuf>,
+    },
+    /// Say why a quantity is what it is: run by run, rule by rule
+    #[command(after_help = "Examples:\n  coilstick explain examples/lake-cabin \"tee 3/4 x 3/4 x 1/2\"\n  \
+                            coilstick explain examples/lake-cabin elbow")]
+    Explain {
+        /// The job: a folder, a workbook, or a run list
+        job: PathBuf,
+        /// A part by any of its names, with or without its size
+        part: String,
+    },
+    /// Write shell completions to standard output
+    Completions {
+        /// The shell they are for
+        shell: clap_complete::Shell,
+    },
+    /// Write the man page to standard output
+    Man,
+}
+
+/// A starter job.
+#[derive(Debug, Args)]
+#[command(after_help = "Examples:\n  coilstick new my-house\n  coilstick new my-house.xlsx --workbook\n  coilstick new \
+                        --table patterns > patterns.csv")]
+pub(super) struct New {
+    /// The folder to make, or with --workbook the workbook; it must not be there yet
+    #[arg(required_unless_present = "table")]
+    pub(super) path: Option<PathBuf>,
+    /// Write one workbook with drop-downs and a walk sheet to fill by pencil, instead of a folder of CSV tables
+    #[arg(long)]
+    pub(super) workbook: bool,
+    /// Print one of the built-in tables as CSV, to copy rows from: parts, patterns, systems, sizes, joints, supports,
+    /// fixtures
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["path", "workbook"])]
+    pub(super) table: Option<String>,
+}
+
+/// Reads the arguments; a path alone means `estimate`.
+pub(super) fn read(arguments: impl Iterator<Item = OsString>) -> Result<Options, clap::Error> {
+    let mut arguments: Vec<OsString> = arguments.collect();
+    let known = |word: &str| {
+        word == "help" || word.starts_with('-') || Options::command().get_subcommands().any(|c| c.get_name() == word)
+    };
+    // The first word that is no flag: a command, or a path that stands for `estimate`.
+    if let Some(at) = arguments.iter().skip(1).position(|a| !a.to_string_lossy().starts_with('-'))
+        && !known(&arguments[at + 1].to_string_lossy())
+    {
+        arguments.insert(at + 1, OsString::from("estimate"));
+    }
+    Options::try_parse_from(arguments)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read_words(words: &[&str]) -> Result<Options, clap::Error> {
+        read(words.iter().map(OsString::from))
+    }
+
+    #[test]
+    fn the_definition_of_the_command_line_is_sound() {
+        Options::command().debug_assert();
+    }
+
+    #[test]
+    fn a_path_alone_means_estimate() {
+        let options = read_words(&["coilstick", "cabin", "-o", "out"]).unwrap();
+        assert!(matches!(options.command, Command::Estimate { job, out: Some(_) } if job.ends_with("cabin")));
+        let options = read_words(&["coilstick", "--quiet", "cabin"]).unwrap();
+        assert!(matches!(options.command, Command::Estimate { out: None, .. }));
+    }
+
+    #[test]
+    fn a_command_stays_a_command() {
+        assert!(matches!(read_words(&["coilstick", "check", "cabin"]).unwrap().command, Command::Check { .. }));
+        assert!(read_words(&["coilstick"]).is_err());
+    }
+}

@@ -1,0 +1,94 @@
+//! The command line: flags, terminal, progress. The only floor that prints.
+//!
+//! One command a file; [`run`] is the walk from arguments to exit status: 0 done, 1 done with error notices (outputs
+//! are marked incomplete), 2 could not do it.
+
+mod args;
+mod check;
+mod compare;
+mod estimate;
+mod explain;
+mod new;
+mod notices;
+mod screen;
+mod shell;
+
+use std::ffi::OsString;
+use std::path::Path;
+use std::process::ExitCode;
+
+use args::{Command, Options};
+use screen::Screen;
+
+use crate::ground::Notice;
+use crate::trade::Job;
+
+/// Runs the program with its arguments (the first is its own name).
+pub fn run(arguments: impl Iterator<Item = OsString>) -> ExitCode {
+    let options = match args::read(arguments) {
+        Ok(options) => options,
+        Err(told) => {
+            // Help and version go to standard output with status 0, what is wrong with the arguments is status 2.
+            let code = if told.use_stderr() { 2 } else { 0 };
+            let _ = told.print();
+            return ExitCode::from(code);
+        }
+    };
+    let mut screen = Screen::new(options.quiet);
+    let done = match &options.command {
+        Command::New(new) => new::new(new, &mut screen),
+        Command::Check { job } => check::check(job, &options, &mut screen),
+        Command::Estimate { job, out } => estimate::estimate(job, out.as_deref(), &options, &mut screen),
+        Command::Compare { job, out } => compare::compare(job, out.as_deref(), &options, &mut screen),
+        Command::Explain { job, part } => explain::explain(job, part, &options, &mut screen),
+        Command::Completions { shell } => shell::completions(*shell, &mut screen),
+        Command::Man => shell::man(&mut screen),
+    };
+    match done {
+        Ok(Done::Clean) => ExitCode::SUCCESS,
+        Ok(Done::WithErrors) => ExitCode::from(1),
+        Err(CouldNot::Notice(notice)) => {
+            notices::show(&[*notice], None, &options, &mut screen);
+            ExitCode::from(2)
+        }
+        Err(CouldNot::Say(why)) => {
+            screen.problem(&why);
+            ExitCode::from(2)
+        }
+    }
+}
+
+/// How a command went.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Done {
+    /// Nothing was in error.
+    Clean,
+    /// There are error notices.
+    WithErrors,
+}
+
+/// Why a command did nothing.
+enum CouldNot {
+    /// The job could not be read.
+    Notice(Box<Notice>),
+    /// Something else, in a sentence.
+    Say(String),
+}
+
+impl From<std::io::Error> for CouldNot {
+    fn from(why: std::io::Error) -> Self {
+        Self::Say(why.to_string())
+    }
+}
+
+/// Reads a job.
+fn read(job: &Path, screen: &mut Screen) -> Result<Job, CouldNot> {
+    screen.step("reading");
+    Job::read(job).map_err(|notice| CouldNot::Notice(Box::new(notice)))
+}
+
+/// Shows all notices at once and says how the command went.
+fn finish(notices: &[Notice], job: &Path, options: &Options, screen: &mut Screen) -> Done {
+    notices::show(notices, Some(job), options, screen);
+    if notices.iter().any(Notice::is_error) { Done::WithErrors } else { Done::Clean }
+}

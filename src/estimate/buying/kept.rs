@@ -1,0 +1,147 @@
+//! What is there before anything is bought: choices that are held, and stock on the shelf, found for each item.
+//!
+//! Stock that fits several items goes to the first in the order shown, then to the next.
+
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+
+use super::Market;
+use super::lot::Lot;
+use super::matching::{describes, find_lot};
+use crate::estimate::item::Item;
+use crate::estimate::order::OfferId;
+use crate::ground::name::fold;
+use crate::ground::{Length, LengthUnit};
+use crate::trade::{Pack, PricedPer, SoldAs, SystemId, Word};
+
+/// A choice that is held for an item.
+pub(super) struct Held {
+    /// The row of the table `held`, by its index.
+    pub(super) row: usize,
+    /// The lot it keeps; nothing where the offer cannot be bought for the item now.
+    pub(super) lot: Option<Lot>,
+    /// So many packs; nothing where the row leaves it open.
+    pub(super) packs: Option<u64>,
+}
+
+/// The choices held for an item in one alternative, each offer once (the last row counts). The day of an offer is not
+/// judged: it was chosen. A row that names a system speaks of an item without one in that alternative only.
+pub(super) fn held(market: &Market<'_>, alternative: SystemId, item: &Item) -> Vec<Held> {
+    let rows = market.job.held.iter().enumerate().filter(|(_, held)| {
+        let systems: &[Word] = if held.system.is_empty() { &[] } else { &[held.system] };
+        !held.in_error
+            && (item.system.is_some() || market.catalog.takes_in(systems, alternative))
+            && describes(market, held.part, &held.sizes, systems, (held.variant, held.color), item)
+    });
+    let kept = |(row, held): (usize, &crate::trade::Held)| {
+        let wanted = fold(&held.offer);
+        let offers = market.offers_called(item).iter().copied();
+        let mut lots = offers.filter(|id| fold(&market.kept_as(*id)) == wanted);
+        let lot = lots.find_map(|id| find_lot(market, id, item));
+        Held { row, lot, packs: held.packs.map(u64::from) }
+    };
+    let mut choices: Vec<Held> = Vec::new();
+    for choice in rows.map(kept) {
+        let offer = |held: &Held| held.lot.as_ref().map(|lot| lot.offer);
+        if offer(&choice).is_some() {
+            choices.retain(|held| offer(held) != offer(&choice));
+        }
+        choices.push(choice);
+    }
+    choices
+}
+
+/// What is left of the stock on the shelf, row by row.
+pub(super) struct Shelf {
+    left: Vec<Decimal>,
+}
+
+/// So much stock for an item.
+pub(super) struct Stock {
+    /// The row of the table `on hand`, by its index.
+    pub(super) row: usize,
+    /// Pieces or an amount; of tube, how many lengths.
+    pub(super) quantity: Decimal,
+    /// Of tube, how long each is.
+    pub(super) length: Option<Length>,
+}
+
+impl Shelf {
+    pub(super) fn of(market: &Market<'_>) -> Self {
+        let there = market.job.on_hand.iter();
+        let left = there.map(|stock| if stock.in_error { Decimal::ZERO } else { stock.quantity });
+        Self { left: left.collect() }
+    }
+
+    /// What is still there for an item.
+    pub(super) fn stock(&self, market: &Market<'_>, item: &Item) -> Vec<Stock> {
+        let rows = market.job.on_hand.iter().enumerate().filter(|(row, stock)| {
+            let kind = (stock.variant, stock.color);
+            self.left[*row] > Decimal::ZERO
+                && describes(market, stock.part, &stock.sizes, &stock.systems, kind, item)
+        });
+        let stock = rows
+            .map(|(row, stock)| Stock { row, quantity: self.left[row], length: stock.length })
+            .filter(|stock| stock.length.is_some() == item.is_length());
+        stock.collect()
+    }
+
+    /// Takes so much off a row.
+    pub(super) fn take(&mut self, row: usize, quantity: Decimal) {
+        if let Some(left) = self.left.get_mut(row) {
+            *left = left.checked_sub(quantity).unwrap_or_default().max(Decimal::ZERO);
+        }
+    }
+}
+
+/// Lengths on the shelf that a plan may cut, and the rows they come from.
+pub(super) fn lengths(stock: &[Stock]) -> Vec<(usize, Length, u64)> {
+    let lengths = stock.iter().filter_map(|stock| {
+        let number = stock.quantity.trunc().to_u64().filter(|number| *number > 0)?;
+        Some((stock.row, stock.length.filter(|length| *length > Length::ZERO)?, number))
+    });
+    lengths.collect()
+}
+
+impl Market<'_> {
+    /// How the table `held` names an offer of an item: supplier, how it is sold, and its code where it has one.
+    /// `Fennwick Supply, coil of 100 ft, F-4121`.
+    pub fn kept_as(&self, id: OfferId) -> String {
+        let offer = self.offer(id);
+        let sold = match (offer.sold_as, offer.pack) {
+            (SoldAs::Each, _) => match offer.per {
+                PricedPer::Length(_) => String::from("loose"),
+                PricedPer::Each | PricedPer::Pack | PricedPer::Many(_) => String::from("each"),
+            },
+            (sold_as, pack) => format!("{} of {}", way(sold_as), holds(pack)),
+        };
+        let mut text = format!("{}, {sold}", self.lexicon.text(offer.supplier));
+        if !offer.code.is_empty() {
+            text.push_str(", ");
+            text.push_str(&offer.code);
+        }
+        text
+    }
+}
+
+fn way(sold_as: SoldAs) -> &'static str {
+    match sold_as {
+        SoldAs::Coil => "coil",
+        SoldAs::Stick => "stick",
+        SoldAs::Bag => "bag",
+        SoldAs::Each => "each",
+    }
+}
+
+fn holds(pack: Pack) -> String {
+    match pack {
+        Pack::Count(count) => count.to_string(),
+        Pack::Amount(amount) => amount.normalize().to_string(),
+        Pack::Length(length) => {
+            // In whichever unit is the rounder.
+            let metres = length.nanometres() % LengthUnit::Foot.nanometres() != 0;
+            let unit = if metres { LengthUnit::Metre } else { LengthUnit::Foot };
+            format!("{} {}", length.shown(unit).normalize(), unit.abbreviation())
+        }
+    }
+}

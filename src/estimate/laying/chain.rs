@@ -1,0 +1,528 @@
+//! What is built outward from one open end: parts in the order written, each mated to what stands open, with what a
+//! plumber puts between where two things do not mate (rules 13, 14 and 17 of counting).
+//!
+//! A chain knows nothing of patterns and places; [`super::ends`] tells it what comes in which phase.
+
+use super::super::item::ItemId;
+use super::super::network::RunId;
+use super::super::takeoff::{Because, Piece};
+use super::super::words::Trouble;
+use super::sheet::{Sheet, Who};
+use crate::ground::Length;
+use crate::trade::{Class, Fit, PartId, Phase, Port, Sex, SystemId, UsedAs, Word};
+
+/// Something that stands open.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Open {
+    /// A tube end or another male end.
+    Male(SystemId, Word),
+    /// A socket.
+    Socket(SystemId, Word),
+    /// A nut that takes a tube end of any system.
+    Nut(Word),
+    /// A thread.
+    Thread(Sex, Word),
+}
+
+/// Something at an end, open or shut since a phase (capped, or a stub-out's shut end): a later phase opens it again.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Standing {
+    pub(super) open: Open,
+    pub(super) shut: Option<Phase>,
+}
+
+impl Standing {
+    fn is_free_in(self, phase: Phase) -> bool {
+        self.shut.is_none_or(|since| since < phase)
+    }
+}
+
+/// What an end is: whose it is, and what is taken where a part does not say.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct EndOf {
+    pub(super) run: RunId,
+    pub(super) who: Who,
+    pub(super) system: SystemId,
+    pub(super) size: Word,
+    /// The run's own tube, for short pieces of its size.
+    pub(super) variant: Word,
+    pub(super) color: super::super::item::Color,
+    /// The phase in which what stands open is capped, and adapters are set: rough-in, or the run's if it is later.
+    pub(super) base: Phase,
+}
+
+/// A port that a part offers to what stands open: how it joins and its size.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Offer {
+    Socket(SystemId, Word),
+    Male(SystemId, Word),
+    Nut(Word),
+    Thread(Sex, Word),
+    /// A male end that is shut in its phase: nothing joins it yet.
+    Shut(SystemId, Word),
+}
+
+/// What stands at an end.
+pub(super) struct Chain {
+    pub(super) end: EndOf,
+    pub(super) standing: Vec<Standing>,
+}
+
+impl Chain {
+    /// An end of tube with nothing on it.
+    pub(super) fn of_tube(end: EndOf) -> Self {
+        let tube = Standing { open: Open::Male(end.system, end.size), shut: None };
+        Self { end, standing: vec![tube] }
+    }
+
+    /// Whether anything stands open.
+    pub(super) fn stands_open(&self) -> bool {
+        self.standing.iter().any(|one| one.shut.is_none())
+    }
+
+    /// Whether the bare tube end stands open, nothing on it.
+    pub(super) fn is_bare(&self) -> bool {
+        let tube = Standing { open: Open::Male(self.end.system, self.end.size), shut: None };
+        self.standing == [tube]
+    }
+
+    /// Puts a part of one's own on the end: records it, joins it, and leaves its other ports open.
+    pub(super) fn put(
+        &mut self,
+        sheet: &mut Sheet<'_, '_>,
+        id: PartId,
+        sizes: &[Word],
+        phase: Phase,
+        because: Because,
+    ) -> bool {
+        let job = sheet.job;
+        let part = job.catalog.part(id);
+        let offers = offers(sheet, &part.ports, sizes, self.end.system);
+        let Some((from, to)) = self.choose(&offers, phase) else { return false };
+        let before = self.standing[from];
+        let offer = offers[to];
+        let open = self.take(sheet, from);
+        let Some(open) = self.reach(sheet, open, offer, phase, because) else { return false };
+        let who = self.end.who.in_phase(phase);
+        if !part.is_site() {
+            sheet.part(who, id, self.end.system, sizes, 1, because);
+            sheet.supports(
+                who,
+                self.end.system,
+                self.end.size,
+                i64::from(part.supports),
+                Because::PartSupport,
+            );
+        }
+        self.join(sheet, open, offer, phase, because);
+        for (index, offer) in offers.iter().enumerate() {
+            // A spigot is a male end of the part's own, whether it is joined now or stands open.
+            if let Offer::Male(system, size) = *offer {
+                sheet.male_ends(system, size, who.copies);
+            }
+            if index != to {
+                self.standing.insert(index.min(self.standing.len()), opened_by(*offer, phase));
+            }
+        }
+        if part.class == Class::Cap && offers.len() == 1 {
+            self.standing.push(Standing { open: before.open, shut: Some(phase) });
+        }
+        true
+    }
+
+    /// Takes what stands open at an index; what was shut is opened, and is a male end once more.
+    pub(super) fn take(&mut self, sheet: &mut Sheet<'_, '_>, index: usize) -> Open {
+        let Standing { open, shut } = self.standing.remove(index);
+        if let (Open::Male(system, size), Some(_)) = (open, shut) {
+            sheet.male_ends(system, size, self.end.who.copies);
+        }
+        open
+    }
+
+    /// Which of what stands open meets which port: what mates at once, else the first of both.
+    pub(super) fn choose(&self, offers: &[Offer], phase: Phase) -> Option<(usize, usize)> {
+        let free = || self.standing.iter().enumerate().filter(|(_, one)| one.is_free_in(phase));
+        for (i, one) in free() {
+            if let Some(j) = offers.iter().position(|offer| mates(one.open, *offer)) {
+                return Some((i, j));
+            }
+        }
+        let (open, _) = free().next()?;
+        Some((open, offers.iter().position(|offer| !matches!(offer, Offer::Shut(..)))?))
+    }
+
+    /// Adds a piece of tube outward.
+    pub(super) fn put_tube(
+        &mut self,
+        sheet: &mut Sheet<'_, '_>,
+        length: Length,
+        phase: Phase,
+        because: Because,
+    ) -> bool {
+        let Some(index) = self.standing.iter().position(|one| one.is_free_in(phase)) else { return false };
+        let open = self.take(sheet, index);
+        let (system, size) = match open {
+            Open::Male(system, size) | Open::Socket(system, size) => (system, size),
+            Open::Nut(size) => (self.end.system, size),
+            Open::Thread(..) => (self.end.system, self.end.size),
+        };
+        let tube = Offer::Male(system, size);
+        let Some(open) = self.reach(sheet, open, tube, phase, because) else { return false };
+        self.join(sheet, open, tube, phase, because);
+        self.piece(sheet, system, size, length, phase, because);
+        self.standing.insert(0, Standing { open: Open::Male(system, size), shut: None });
+        true
+    }
+
+    fn piece(
+        &self,
+        sheet: &mut Sheet<'_, '_>,
+        system: SystemId,
+        size: Word,
+        length: Length,
+        phase: Phase,
+        because: Because,
+    ) {
+        let own = system == self.end.system;
+        let variant = if own { self.end.variant } else { sheet.job.catalog.system(system).variant };
+        let color = if own {
+            self.end.color
+        } else {
+            super::dress::color_of(sheet.job, system, self.end.who.service)
+        };
+        let tube: Option<ItemId> = sheet.tube(system, size, variant, color);
+        if let Some(item) = tube {
+            sheet.tube_length(self.end.who.in_phase(phase), item, length, because);
+            let copies = u32::try_from(self.end.who.copies).unwrap_or(u32::MAX);
+            super::pieces::split(
+                sheet,
+                Piece { item, length, run: self.end.run, copies, no_joint: false },
+                self.end.who.in_phase(phase),
+            );
+        }
+    }
+
+    /// Makes one joint between what stands open and a port that it mates with.
+    pub(super) fn join(
+        &self,
+        sheet: &mut Sheet<'_, '_>,
+        open: Open,
+        offer: Offer,
+        phase: Phase,
+        because: Because,
+    ) {
+        let who = self.end.who.in_phase(phase);
+        match (open, offer) {
+            (Open::Male(system, size), Offer::Socket(..)) | (Open::Socket(system, size), Offer::Male(..)) => {
+                sheet.joints(who, system, size, 1, because);
+            }
+            (Open::Male(system, size), Offer::Nut(_)) => sheet.compression_joint(who, system, size),
+            (Open::Nut(size), Offer::Male(system, _)) => sheet.compression_joint(who, system, size),
+            (Open::Thread(_, size), Offer::Thread(..)) => {
+                sheet.thread_joints(who, self.end.system, size, 1, because);
+            }
+            _ => {}
+        }
+    }
+
+    /// Puts between what stands open and a port what a plumber would, and gives what mates with the port.
+    pub(super) fn reach(
+        &mut self,
+        sheet: &mut Sheet<'_, '_>,
+        from: Open,
+        to: Offer,
+        phase: Phase,
+        because: Because,
+    ) -> Option<Open> {
+        let mut open = from;
+        // Tube, adapter, tube, transition, tube, reducer, tube: seven steps are more than any two things need.
+        for _ in 0..8 {
+            if mates(open, to) {
+                return Some(open);
+            }
+            open = match (open, to) {
+                (Open::Male(system, size), Offer::Thread(sex, thread)) => {
+                    self.adapter(sheet, system, size, sex.opposite(), thread, open, phase)?
+                }
+                (Open::Male(system, size), Offer::Socket(other, _)) if other != system => {
+                    self.transition(sheet, system, other, size, phase)?
+                }
+                (
+                    Open::Male(system, size),
+                    Offer::Socket(_, wanted) | Offer::Nut(wanted) | Offer::Male(_, wanted),
+                ) if wanted != size => self.reducer(sheet, system, size, wanted, phase)?,
+                (Open::Male(system, size), Offer::Male(other, _)) => {
+                    if other == system {
+                        self.between(sheet, UsedAs::Coupling, system, &[size, size], "coupling", phase)?
+                    } else {
+                        self.transition(sheet, system, other, size, phase)?
+                    }
+                }
+                (Open::Socket(system, size), _) => self.short_piece(sheet, system, size, phase),
+                (Open::Nut(size), _) => self.short_piece(sheet, self.end.system, size, phase),
+                (Open::Thread(sex, thread), _) => {
+                    let (system, size) = (self.end.system, self.end.size);
+                    self.adapter_on_thread(sheet, system, size, sex, thread, phase, because)?
+                }
+                (Open::Male(..), Offer::Socket(..) | Offer::Nut(_) | Offer::Shut(..)) => return None,
+            };
+        }
+        None
+    }
+
+    /// Rule 17: the system's adapter where a tube is left facing a thread, at rough-in.
+    #[allow(clippy::too_many_arguments)]
+    fn adapter(
+        &mut self,
+        sheet: &mut Sheet<'_, '_>,
+        system: SystemId,
+        size: Word,
+        sex: Sex,
+        thread: Word,
+        open: Open,
+        phase: Phase,
+    ) -> Option<Open> {
+        let Some(part) = sheet.tables.adapter(system, sex) else {
+            sheet.missing(self.end.run, system, format!("{} adapter", sex.word()));
+            return None;
+        };
+        let phase = if phase < self.end.base { phase } else { self.end.base };
+        let who = self.end.who.in_phase(phase);
+        let sizes = adapter_sizes(&sheet.job.catalog.part(part).ports, size, thread);
+        sheet.part(who, part, system, &sizes, 1, Because::Adapter);
+        self.join(sheet, open, Offer::Socket(system, size), phase, Because::Adapter);
+        Some(Open::Thread(sex, thread))
+    }
+
+    /// An adapter screwed onto an open thread: what stands open then is its socket.
+    #[allow(clippy::too_many_arguments)]
+    fn adapter_on_thread(
+        &mut self,
+        sheet: &mut Sheet<'_, '_>,
+        system: SystemId,
+        size: Word,
+        sex: Sex,
+        thread: Word,
+        phase: Phase,
+        because: Because,
+    ) -> Option<Open> {
+        let Some(part) = sheet.tables.adapter(system, sex.opposite()) else {
+            sheet.missing(self.end.run, system, format!("{} adapter", sex.opposite().word()));
+            return None;
+        };
+        let who = self.end.who.in_phase(phase);
+        let sizes = adapter_sizes(&sheet.job.catalog.part(part).ports, size, thread);
+        sheet.part(who, part, system, &sizes, 1, Because::Adapter);
+        self.join(sheet, Open::Thread(sex, thread), Offer::Thread(sex.opposite(), thread), phase, because);
+        Some(Open::Socket(system, size))
+    }
+
+    fn transition(
+        &mut self,
+        sheet: &mut Sheet<'_, '_>,
+        from: SystemId,
+        to: SystemId,
+        size: Word,
+        phase: Phase,
+    ) -> Option<Open> {
+        let Some(part) = sheet.tables.transition(from, to) else {
+            sheet.missing(self.end.run, from, transition_words(sheet, from, to));
+            return None;
+        };
+        sheet.part(self.end.who.in_phase(phase), part, from, &[size, size], 1, Because::Between);
+        self.join(sheet, Open::Male(from, size), Offer::Socket(from, size), phase, Because::Between);
+        Some(Open::Socket(to, size))
+    }
+
+    fn reducer(
+        &mut self,
+        sheet: &mut Sheet<'_, '_>,
+        system: SystemId,
+        size: Word,
+        wanted: Word,
+        phase: Phase,
+    ) -> Option<Open> {
+        let sizes = larger_first(sheet, system, size, wanted);
+        let part = sheet.used(self.end.run, system, UsedAs::ReducingCoupling, "reducing coupling")?;
+        sheet.part(self.end.who.in_phase(phase), part, system, &sizes, 1, Because::Between);
+        self.join(sheet, Open::Male(system, size), Offer::Socket(system, size), phase, Because::Between);
+        Some(Open::Socket(system, wanted))
+    }
+
+    fn between(
+        &mut self,
+        sheet: &mut Sheet<'_, '_>,
+        use_: UsedAs,
+        system: SystemId,
+        sizes: &[Word; 2],
+        what: &str,
+        phase: Phase,
+    ) -> Option<Open> {
+        let part = sheet.used(self.end.run, system, use_, what)?;
+        sheet.part(self.end.who.in_phase(phase), part, system, sizes, 1, Because::Between);
+        self.join(
+            sheet,
+            Open::Male(system, sizes[0]),
+            Offer::Socket(system, sizes[0]),
+            phase,
+            Because::Between,
+        );
+        Some(Open::Socket(system, sizes[1]))
+    }
+
+    /// A least piece of tube out of a socket.
+    fn short_piece(&mut self, sheet: &mut Sheet<'_, '_>, system: SystemId, size: Word, phase: Phase) -> Open {
+        let least = sheet.job.catalog.system(system).least_piece;
+        self.join(sheet, Open::Socket(system, size), Offer::Male(system, size), phase, Because::Between);
+        self.piece(sheet, system, size, least, phase, Because::Between);
+        Open::Male(system, size)
+    }
+
+    /// Rule 16: caps and plugs on all that stands open, in this phase.
+    pub(super) fn cap(&mut self, sheet: &mut Sheet<'_, '_>, phase: Phase) {
+        let who = self.end.who.in_phase(phase);
+        for index in 0..self.standing.len() {
+            let Standing { open, shut: None } = self.standing[index] else { continue };
+            match open {
+                Open::Male(system, size) => {
+                    if let Some(part) = sheet.used(self.end.run, system, UsedAs::Cap, "cap") {
+                        sheet.part(who, part, system, &[size], 1, Because::OpenEnd);
+                        self.join(sheet, open, Offer::Socket(system, size), phase, Because::OpenEnd);
+                    }
+                }
+                Open::Socket(system, size) => plug(sheet, self.end.run, who, system, size, Because::OpenEnd),
+                Open::Thread(sex, size) => {
+                    thread_cap(sheet, self.end.run, who, self.end.system, sex, size, Because::OpenEnd);
+                }
+                // A nut is closed without a tube in it.
+                Open::Nut(_) => {}
+            }
+            self.standing[index].shut = Some(phase);
+        }
+    }
+}
+
+/// A plug in an open socket, with its joint.
+pub(super) fn plug(
+    sheet: &mut Sheet<'_, '_>,
+    run: RunId,
+    who: Who,
+    system: SystemId,
+    size: Word,
+    because: Because,
+) {
+    let use_ = if sheet.tables.used(system, UsedAs::Plug).is_some() { UsedAs::Plug } else { UsedAs::Cap };
+    stop_up(sheet, run, who, system, size, use_, because);
+}
+
+/// The system's plug or cap in a socket, with its joint: a male end of its own.
+pub(super) fn stop_up(
+    sheet: &mut Sheet<'_, '_>,
+    run: RunId,
+    who: Who,
+    system: SystemId,
+    size: Word,
+    use_: UsedAs,
+    because: Because,
+) {
+    if let Some(part) = sheet.used(run, system, use_, "plug") {
+        sheet.part(who, part, system, &[size], 1, because);
+        sheet.male_ends(system, size, who.copies);
+        sheet.joints(who, system, size, 1, because);
+    }
+}
+
+/// A threaded cap or plug on an open thread.
+pub(super) fn thread_cap(
+    sheet: &mut Sheet<'_, '_>,
+    run: RunId,
+    who: Who,
+    system: SystemId,
+    sex: Sex,
+    size: Word,
+    because: Because,
+) {
+    match sheet.tables.thread_cap(system, sex.opposite()) {
+        Some(part) => {
+            sheet.part(who, part, system, &[size], 1, because);
+            sheet.thread_joints(who, system, size, 1, because);
+        }
+        None => sheet.missing(
+            run,
+            system,
+            format!("{} thread to close a {} one", sex.opposite().word(), sex.word()),
+        ),
+    }
+}
+
+/// What the openings of a part offer, in port order; those that are closed for good offer nothing. Sizes come in the
+/// same order.
+pub(super) fn offers(sheet: &Sheet<'_, '_>, ports: &[Port], sizes: &[Word], system: SystemId) -> Vec<Offer> {
+    let named =
+        |name: Option<Word>| name.and_then(|name| sheet.job.catalog.system_named(name)).unwrap_or(system);
+    let open = ports.iter().filter(|port| port.fit != Fit::Closed);
+    open.zip(sizes)
+        .filter_map(|(port, size)| {
+            Some(match port.fit {
+                Fit::Joint(name) => Offer::Socket(named(name), *size),
+                Fit::TubeEnd(name) => Offer::Male(named(name), *size),
+                Fit::Thread(sex) => Offer::Thread(sex, *size),
+                Fit::Compression => Offer::Nut(*size),
+                Fit::ClosedTubeEnd => Offer::Shut(system, *size),
+                Fit::Closed => return None,
+            })
+        })
+        .collect()
+}
+
+/// What an opening leaves where nothing fills it.
+fn opened_by(offer: Offer, phase: Phase) -> Standing {
+    let (open, shut) = match offer {
+        Offer::Socket(system, size) => (Open::Socket(system, size), None),
+        Offer::Male(system, size) => (Open::Male(system, size), None),
+        Offer::Nut(size) => (Open::Nut(size), None),
+        Offer::Thread(sex, size) => (Open::Thread(sex, size), None),
+        Offer::Shut(system, size) => (Open::Male(system, size), Some(phase)),
+    };
+    Standing { open, shut }
+}
+
+/// Whether what stands open sits in a port as it is.
+pub(super) fn mates(open: Open, offer: Offer) -> bool {
+    match (open, offer) {
+        (Open::Male(a, x), Offer::Socket(b, y)) | (Open::Socket(a, x), Offer::Male(b, y)) => a == b && x == y,
+        (Open::Male(_, x), Offer::Nut(y)) | (Open::Nut(x), Offer::Male(_, y)) => x == y,
+        (Open::Thread(a, x), Offer::Thread(b, y)) => a == b.opposite() && x == y,
+        _ => false,
+    }
+}
+
+/// The sizes of an adapter in the order of its ports.
+fn adapter_sizes(ports: &[Port], tube: Word, thread: Word) -> Vec<Word> {
+    ports.iter().map(|port| if matches!(port.fit, Fit::Thread(_)) { thread } else { tube }).collect()
+}
+
+/// Two sizes, the larger first.
+pub(super) fn larger_first(sheet: &Sheet<'_, '_>, system: SystemId, a: Word, b: Word) -> [Word; 2] {
+    let tube = sheet.job.catalog.system(system).tube;
+    let order = |size| sheet.job.catalog.order(tube, size);
+    if order(b) > order(a) { [b, a] } else { [a, b] }
+}
+
+/// A transition in words.
+pub(super) fn transition_words(sheet: &Sheet<'_, '_>, from: SystemId, to: SystemId) -> String {
+    let name = |system: SystemId| sheet.job.lexicon.text(sheet.job.catalog.system(system).name);
+    format!("transition from {} to {}", name(from), name(to))
+}
+
+/// A doubt about a part that nothing can take.
+pub(super) fn nothing_to_fill(
+    sheet: &mut Sheet<'_, '_>,
+    run: RunId,
+    rule: crate::ground::RowAt,
+    part: PartId,
+) {
+    let job = sheet.job;
+    let name = &*job.catalog.part(part).name;
+    sheet.warn(Trouble::NothingToFill { run: job.runs[run.index()].row, rule, part: name });
+}

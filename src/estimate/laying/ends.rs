@@ -1,0 +1,303 @@
+//! The ends of runs: what patterns build on them, the port of a place that takes them, the cap on what stays open, phase
+//! by phase (rules 14 to 17 of counting); and parts in line, which are built the same way between two ends.
+
+use super::super::network::{End, RunEnd, RunId, Start};
+use super::super::takeoff::{Because, EndMet};
+use super::super::words::Trouble;
+use super::chain::{Chain, EndOf, Offer, Open, mates, nothing_to_fill, offers};
+use super::dress::Dress;
+use super::rules::Rule;
+use super::sheet::{Who, port_sizes};
+use super::{Laying, who_of};
+use crate::trade::pattern::Adds;
+use crate::trade::{PartId, Per, Phase, UsedAs, Word};
+use rust_decimal::prelude::ToPrimitive;
+
+impl<'j> Laying<'j, '_> {
+    /// Builds one end of a run. Gives the phase of a part on it that comes before the runs that meet it.
+    pub(super) fn lay_end(&mut self, id: RunId, rules: &[Rule<'j>], which: RunEnd) -> Option<Phase> {
+        let dress = self.dress(id);
+        let end = self.end_of(id, &dress, which);
+        let own: Vec<(Phase, Rule<'j>)> = rules
+            .iter()
+            .filter(|rule| {
+                stands_at(rule.row.per, which) && rule.row.stands.is_none() && self.has_ports(rule)
+            })
+            .map(|rule| (rule.row.phase.unwrap_or(dress.phase), *rule))
+            .collect();
+        if self.is_met(id, which) {
+            return self.lay_met_end(id, which, end, &own);
+        }
+        let mut chain = Chain::of_tube(end);
+        for phase in Phase::ALL {
+            self.put_own(&mut chain, &own, phase);
+            self.fill_port(&mut chain, id, which, phase);
+            if phase == end.base {
+                self.set_adapters(&mut chain, &own, id, which, phase);
+                let later = own.iter().any(|(p, _)| *p > phase) || self.later_port(id, which, phase);
+                self.close(&mut chain, id, which, phase, later);
+            } else if phase > end.base && chain.stands_open() {
+                self.close(&mut chain, id, which, phase, true);
+            }
+        }
+        None
+    }
+
+    pub(super) fn end_of(&self, id: RunId, dress: &Dress, which: RunEnd) -> EndOf {
+        let size = if which == RunEnd::Start { dress.size } else { dress.end_size };
+        EndOf {
+            run: id,
+            who: who_of(self.job, *dress, id),
+            system: dress.system,
+            size,
+            variant: dress.variant,
+            color: dress.color,
+            base: dress.phase.max(Phase::RoughIn),
+        }
+    }
+
+    /// Rule 16, fine print: parts of a phase before every run that meets the end are counted with their joints (the
+    /// temporary cap); others are left out with a warning.
+    fn lay_met_end(
+        &mut self,
+        id: RunId,
+        which: RunEnd,
+        end: EndOf,
+        own: &[(Phase, Rule<'j>)],
+    ) -> Option<Phase> {
+        let mut earliest = None;
+        let mut chain = Chain::of_tube(end);
+        for (phase, rule) in own {
+            if self.is_unmet(id, which, *phase) {
+                self.put_one(&mut chain, *phase, *rule);
+                earliest = Some(earliest.map_or(*phase, |e: Phase| e.min(*phase)));
+            } else {
+                let words = if which == RunEnd::Start { "beginning" } else { "end" };
+                let (run, rule) = (self.job.runs[id.index()].row, rule.row.row);
+                self.sheet.warn(Trouble::MetEndPart { run, rule, end: words });
+            }
+        }
+        if let Some(phase) = earliest {
+            chain.cap(&mut self.sheet, phase);
+            // The run that meets the end joins it once more.
+            self.sheet.male_ends(end.system, end.size, end.who.copies);
+        }
+        earliest
+    }
+
+    fn put_own(&mut self, chain: &mut Chain, own: &[(Phase, Rule<'j>)], phase: Phase) {
+        let mut rest: Vec<Rule<'j>> =
+            own.iter().filter(|(p, _)| *p == phase).map(|(_, rule)| *rule).collect();
+        while !rest.is_empty() {
+            let rule = rest.remove(self.next_in(chain, &rest, phase));
+            self.put_one(chain, phase, rule);
+        }
+    }
+
+    /// The next part in the order written; an adapter written behind a thread that the tube faces comes first, so that
+    /// it is not doubled.
+    fn next_in(&self, chain: &Chain, rest: &[Rule<'j>], phase: Phase) -> usize {
+        if self.mates_at_once(chain, &rest[0], phase) {
+            return 0;
+        }
+        let is_adapter = |rule: &Rule<'j>| {
+            rule.part.is_some_and(|part| self.job.catalog.part(part).used_as.contains(&UsedAs::Adapter))
+        };
+        rest.iter().position(|rule| is_adapter(rule) && self.mates_at_once(chain, rule, phase)).unwrap_or(0)
+    }
+
+    fn mates_at_once(&self, chain: &Chain, rule: &Rule<'j>, phase: Phase) -> bool {
+        let Some(part) = rule.part else { return true };
+        let offers = self.offers_of(part, &rule.row.sizes, &chain.end);
+        chain.choose(&offers, phase).is_some_and(|(from, to)| mates(chain.standing[from].open, offers[to]))
+    }
+
+    fn offers_of(&self, part: PartId, given: &[Word], end: &EndOf) -> Vec<Offer> {
+        let part = self.job.catalog.part(part);
+        offers(&self.sheet, &part.ports, &port_sizes(part, given, end.size), end.system)
+    }
+
+    fn put_one(&mut self, chain: &mut Chain, phase: Phase, rule: Rule<'j>) {
+        let because = Because::Rule(rule.row.row);
+        match (&rule.row.adds, rule.part) {
+            (Adds::Tube(length), _) => {
+                chain.put_tube(&mut self.sheet, *length, phase, because);
+            }
+            (Adds::Part(_, n), Some(part)) => {
+                if !n.fract().is_zero() || n.is_sign_negative() {
+                    let run = self.job.runs[chain.end.run.index()].row;
+                    self.sheet.bar(chain.end.run, Trouble::BadQuantity { run, rule: rule.row.row });
+                    return;
+                }
+                let sizes = port_sizes(self.job.catalog.part(part), &rule.row.sizes, chain.end.size);
+                for _ in 0..n.to_u32().unwrap_or(0).min(100) {
+                    if !chain.put(&mut self.sheet, part, &sizes, phase, because) {
+                        nothing_to_fill(&mut self.sheet, chain.end.run, rule.row.row, part);
+                    }
+                }
+            }
+            (Adds::Part(..) | Adds::Nothing, _) => {}
+        }
+    }
+
+    /// Rule 17: where a later phase brings a thread to a tube, the adapter is set at rough-in.
+    fn set_adapters(
+        &mut self,
+        chain: &mut Chain,
+        own: &[(Phase, Rule<'j>)],
+        id: RunId,
+        which: RunEnd,
+        phase: Phase,
+    ) {
+        let mut later: Vec<&(Phase, Rule<'j>)> = own.iter().filter(|(p, _)| *p > phase).collect();
+        later.sort_by_key(|(p, _)| *p);
+        let offers = match later.first() {
+            Some((_, rule)) => match rule.part {
+                Some(part) => self.offers_of(part, &rule.row.sizes, &chain.end),
+                None => return,
+            },
+            None => self.later_offer(id, which, phase).into_iter().collect(),
+        };
+        let Some((from, to)) = chain.choose(&offers, phase) else { return };
+        if let (Open::Male(..), Offer::Thread(..)) = (chain.standing[from].open, offers[to]) {
+            let open = chain.take(&mut self.sheet, from);
+            if let Some(open) = chain.reach(&mut self.sheet, open, offers[to], phase, Because::Adapter) {
+                chain.standing.insert(from, super::chain::Standing { open, shut: None });
+            }
+        }
+    }
+
+    /// What stands open at the end of a phase: closed by the main, met on site or elsewhere, or capped.
+    fn close(&mut self, chain: &mut Chain, id: RunId, which: RunEnd, phase: Phase, later: bool) {
+        if !chain.stands_open() {
+            return;
+        }
+        let meets = self.network.meets(id);
+        let place = match (which, meets.start, meets.end) {
+            (RunEnd::Start, Start::Place(place), _) | (RunEnd::End, _, End::Place(place)) => Some(place),
+            _ => None,
+        };
+        let end = chain.end;
+        let who = end.who.in_phase(phase);
+        let (alone, root) =
+            (meets.start == Start::Alone, which == RunEnd::Start && meets.start == Start::Root);
+        if place.is_some_and(|place| self.network.places[place.index()].always) {
+            for one in std::mem::take(&mut chain.standing) {
+                if let Open::Male(system, size) = one.open {
+                    self.sheet.end(who, id, which, EndMet::OnSite, system, size);
+                }
+            }
+        } else if (alone || root) && chain.is_bare() && !later {
+            let met = if alone { EndMet::Elsewhere } else { EndMet::OnSite };
+            self.sheet.end(who, id, which, met, end.system, end.size);
+            chain.standing.clear();
+            if root {
+                self.sheet.warn(Trouble::Root { run: self.job.runs[id.index()].row });
+            }
+        } else {
+            let bare = chain.is_bare();
+            if place.is_some() && !later {
+                self.doubt_port(id, which);
+            }
+            chain.cap(&mut self.sheet, phase);
+            if bare {
+                self.sheet.end(who, id, which, EndMet::Capped, end.system, end.size);
+            }
+        }
+    }
+
+    /// Whether a run meets an end (children, a parent, the run a return ties into).
+    fn is_met(&self, id: RunId, which: RunEnd) -> bool {
+        let meets = self.network.meets(id);
+        match which {
+            RunEnd::Start => matches!(meets.start, Start::Run(_)),
+            RunEnd::End => matches!(meets.end, End::Run(_)) || !meets.at_end.is_empty(),
+        }
+    }
+
+    /// Whether no run has met an end yet in a phase.
+    pub(super) fn is_unmet(&self, id: RunId, which: RunEnd, phase: Phase) -> bool {
+        let meets = self.network.meets(id);
+        let before = |run: RunId| phase < self.dress(run).phase;
+        match which {
+            RunEnd::Start => match meets.start {
+                Start::Run(parent) => before(parent),
+                Start::Alone | Start::Root | Start::Place(_) => true,
+            },
+            RunEnd::End => {
+                let parent = match meets.end {
+                    End::Run(parent) => before(parent),
+                    End::Free | End::Place(_) => true,
+                };
+                parent && meets.at_end.iter().all(|child| before(child.run))
+            }
+        }
+    }
+
+    /// Builds the first of some parts into the line of a run, with those that mate with it: one cut, its two tube ends
+    /// joined to what is built.
+    pub(super) fn assemble(
+        &mut self,
+        id: RunId,
+        dress: &Dress,
+        parts: &mut Vec<(Rule<'j>, PartId)>,
+        who: Who,
+    ) {
+        let mut end = self.end_of(id, dress, RunEnd::Start);
+        end.who = who;
+        let mut chain = Chain::of_tube(end);
+        let tube = Offer::Male(dress.system, dress.size);
+        let mut last = None;
+        while !parts.is_empty() {
+            let rules: Vec<Rule<'j>> = parts.iter().map(|(rule, _)| *rule).collect();
+            let index = match last {
+                None => self.next_in(&chain, &rules, dress.phase),
+                // Once a part stands, only what mates with it at once goes on; a socket takes the tube.
+                Some(_) if chain.standing.iter().any(|one| mates(one.open, tube)) => break,
+                Some(_) => {
+                    match rules.iter().position(|rule| self.mates_at_once(&chain, rule, dress.phase)) {
+                        Some(index) => index,
+                        None => break,
+                    }
+                }
+            };
+            let (rule, part) = parts.remove(index);
+            let phase = rule.row.phase.unwrap_or(dress.phase);
+            let sizes = port_sizes(self.job.catalog.part(part), &rule.row.sizes, dress.size);
+            if !chain.put(&mut self.sheet, part, &sizes, phase, Because::Rule(rule.row.row)) {
+                nothing_to_fill(&mut self.sheet, id, rule.row.row, part);
+            }
+            last = Some((phase, rule));
+        }
+        let (phase, because) = match last {
+            Some((phase, rule)) => (phase, Because::Rule(rule.row.row)),
+            None => (dress.phase, Because::Between),
+        };
+        if let Some(index) = chain.standing.iter().position(|one| one.shut.is_none()) {
+            let open = chain.take(&mut self.sheet, index);
+            if let Some(open) = chain.reach(&mut self.sheet, open, tube, phase, because) {
+                chain.join(&mut self.sheet, open, tube, phase, because);
+            }
+        } else {
+            let mut other = Chain::of_tube(end);
+            other.cap(&mut self.sheet, end.base);
+        }
+        chain.cap(&mut self.sheet, end.base);
+    }
+}
+
+fn stands_at(per: Per, which: RunEnd) -> bool {
+    match per {
+        Per::Start => which == RunEnd::Start,
+        Per::End => which == RunEnd::End,
+        Per::Both => true,
+        Per::Run
+        | Per::Turn
+        | Per::Bend
+        | Per::Elbow
+        | Per::Tap
+        | Per::Place
+        | Per::Length
+        | Per::Column(_) => false,
+    }
+}

@@ -1,0 +1,203 @@
+//! Fittings where runs meet: tees, reducing couplings, seams, transitions (rules 3, 5, 8 and 26 of counting).
+
+use super::super::network::{Child, RunEnd, RunId};
+use super::super::takeoff::Because;
+use super::super::words::Trouble;
+use super::chain::{larger_first, transition_words};
+use super::pieces::couple;
+use super::run::Laid;
+use super::{Laying, who_of};
+use crate::ground::RowAt;
+use crate::trade::{SystemId, UsedAs, Word};
+
+impl Laying<'_, '_> {
+    /// All fittings where children meet one run.
+    pub(super) fn meet_children(&mut self, parent: RunId) {
+        let meets = self.network.meets(parent).clone();
+        let dress = self.dress(parent);
+        for tap in &meets.taps {
+            let size = self.size_of(tap.child);
+            self.tee(parent, tap.child, [dress.size, dress.size, size]);
+            self.doubt_size(parent, tap.child, dress.size);
+        }
+        for child in &meets.at_end {
+            self.doubt_size(parent, *child, dress.end_size);
+        }
+        match *meets.at_end.as_slice() {
+            [one] if self.size_of(one) == dress.end_size => self.seam(parent, one),
+            [one] => self.reducer(parent, one),
+            [one, two] => self.end_tee(parent, one, two),
+            _ => {}
+        }
+    }
+
+    /// The size of a child where it meets.
+    fn size_of(&self, child: Child) -> Word {
+        let dress = self.dress(child.run);
+        match child.by {
+            RunEnd::Start => dress.size,
+            RunEnd::End => dress.end_size,
+        }
+    }
+
+    fn doubt_size(&mut self, parent: RunId, child: Child, met: Word) {
+        let size = self.size_of(child);
+        let tube = self.job.catalog.system(self.dress(parent).system).tube;
+        let order = |size| self.job.catalog.order(tube, size);
+        if order(size) > order(met) && order(met).is_some() {
+            let (run, of) = (self.row(child.run), self.row(parent));
+            let (size, parent_size) = (self.job.lexicon.text(size), self.job.lexicon.text(met));
+            self.sheet.warn(Trouble::LargerChild { run, parent: of, size, parent_size });
+        }
+    }
+
+    /// The tube of the parent must have the child's size, or there is no fitting between them.
+    fn has_size(&mut self, parent: RunId, child: Child) -> bool {
+        let system = self.job.catalog.system(self.dress(parent).system);
+        let size = self.size_of(child);
+        if self.job.catalog.order(system.tube, size).is_some() {
+            return true;
+        }
+        let (size, name) = (self.job.lexicon.text(size), self.job.lexicon.text(system.name));
+        let what = format!("fitting to {size}, a size it lacks,");
+        let run = self.row(child.run);
+        self.sheet.bar(child.run, Trouble::NoEquivalent { run, what: &what, system: name });
+        false
+    }
+
+    /// A tee; it carries the service, area and phase of the child that is its branch.
+    fn tee(&mut self, parent: RunId, branch: Child, sizes: [Word; 3]) {
+        if !self.has_size(parent, branch) {
+            return;
+        }
+        let system = self.dress(parent).system;
+        let who = who_of(self.job, self.dress(branch.run), branch.run);
+        let [first, second] = larger_first(&self.sheet, system, sizes[0], sizes[1]);
+        if let Some(part) = self.sheet.used(parent, system, UsedAs::Tee, "tee") {
+            let because = Because::Tee(branch.run);
+            self.sheet.part(who, part, system, &[first, second, sizes[2]], 1, because);
+            self.joints_of(who, system, &[first, second, sizes[2]], because);
+        }
+    }
+
+    /// Joints of a fitting's openings, equal sizes together.
+    fn joints_of(&mut self, who: super::sheet::Who, system: SystemId, sizes: &[Word], because: Because) {
+        for (index, size) in sizes.iter().enumerate() {
+            if !sizes[..index].contains(size) {
+                let n = sizes.iter().filter(|other| *other == size).count();
+                self.sheet.joints(who, system, *size, i64::try_from(n).unwrap_or(0), because);
+            }
+        }
+    }
+
+    /// Two children at an end: the larger goes on, the smaller is the branch, of equal ones the later by name. In a
+    /// bull-head both children are the run and the parent is the branch.
+    fn end_tee(&mut self, parent: RunId, one: Child, two: Child) {
+        let dress = self.dress(parent);
+        let tube = self.job.catalog.system(dress.system).tube;
+        let order = |child: Child| self.job.catalog.order(tube, self.size_of(child));
+        let (larger, smaller) = if order(two) > order(one) { (two, one) } else { (one, two) };
+        if !self.has_size(parent, larger) || !self.has_size(parent, smaller) {
+            return;
+        }
+        let speaks_of_joins =
+            |child: Child| child.by == RunEnd::Start && self.job.runs[child.run.index()].bull;
+        let sizes = if speaks_of_joins(one) || speaks_of_joins(two) {
+            [self.size_of(larger), self.size_of(smaller), dress.end_size]
+        } else {
+            [dress.end_size, self.size_of(larger), self.size_of(smaller)]
+        };
+        self.tee(parent, smaller, sizes);
+    }
+
+    fn reducer(&mut self, parent: RunId, child: Child) {
+        if !self.has_size(parent, child) {
+            return;
+        }
+        let dress = self.dress(parent);
+        let who = who_of(self.job, self.dress(child.run), child.run);
+        if let Some(part) =
+            self.sheet.used(parent, dress.system, UsedAs::ReducingCoupling, "reducing coupling")
+        {
+            let sizes = larger_first(&self.sheet, dress.system, dress.end_size, self.size_of(child));
+            let because = Because::Reducer(child.run);
+            self.sheet.part(who, part, dress.system, &sizes, 1, because);
+            self.joints_of(who, dress.system, &sizes, because);
+        }
+    }
+
+    /// Rule 8: one piece, unless something parts it.
+    fn seam(&mut self, parent: RunId, child: Child) {
+        let (first, second) = (self.dress(parent), self.dress(child.run));
+        let who = who_of(self.job, second, child.run);
+        let because = Because::Seam(child.run);
+        if first.system != second.system {
+            self.transition(parent, child.run, first.system, second.system, first.end_size, who);
+            return;
+        }
+        let capped_before = self.laid(parent).earlier_part.is_some_and(|phase| phase < second.phase);
+        let no_joint = |run: RunId| self.job.runs[run.index()].no_joint;
+        let parted = first.variant != second.variant
+            || first.color != second.color
+            || no_joint(parent) != no_joint(child.run)
+            || capped_before;
+        if parted {
+            couple(&mut self.sheet, parent, who, first.system, first.end_size, 1, because);
+        } else {
+            let Laid { first: head, last, .. } = self.laid(child.run);
+            let met = if child.by == RunEnd::Start { head } else { last };
+            self.segments_join(parent, child, met);
+        }
+    }
+
+    fn segments_join(&mut self, parent: RunId, child: Child, met: u32) {
+        let of_parent = self.laid(parent).last;
+        match child.by {
+            RunEnd::Start => {
+                self.segments.join(of_parent, met);
+                if let Some(laid) = &mut self.laid[child.run.index()] {
+                    laid.joined_at_start = true;
+                }
+            }
+            // A return's end: the piece belongs to the run it joins, if it is one piece with it, else to this parent.
+            RunEnd::End => self.late_joins.push((of_parent, met, child.run)),
+        }
+    }
+
+    /// Seams at the ends of returns come last: the first run of a piece is the one the return joins.
+    pub(super) fn join_returns(&mut self) {
+        for (of_parent, met, run) in std::mem::take(&mut self.late_joins) {
+            let Laid { first, last, joined_at_start, .. } = self.laid(run);
+            if joined_at_start && first == last {
+                self.segments.join(met, of_parent);
+            } else {
+                self.segments.join(of_parent, met);
+            }
+        }
+    }
+
+    /// A fitting where two systems meet, of the first of them.
+    pub(super) fn transition(
+        &mut self,
+        at: RunId,
+        because_of: RunId,
+        from: SystemId,
+        to: SystemId,
+        size: Word,
+        who: super::sheet::Who,
+    ) {
+        let Some(part) = self.sheet.tables.transition(from, to) else {
+            let what = transition_words(&self.sheet, from, to);
+            self.sheet.missing(at, from, what);
+            return;
+        };
+        let because = Because::Transition(because_of);
+        self.sheet.part(who, part, from, &[size, size], 1, because);
+        self.sheet.joints(who, from, size, 1, because);
+        self.sheet.joints(who, to, size, 1, because);
+    }
+
+    fn row(&self, run: RunId) -> RowAt {
+        self.job.runs[run.index()].row
+    }
+}

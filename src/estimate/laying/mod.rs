@@ -1,0 +1,133 @@
+//! Lays the network in one system: what every run, end, meeting and place asks for, line by line (rules 3 to 24 of
+//! counting). One public verb: [`lay`].
+//!
+//! `dress` says what each run is built of, `run` lays it along its length, `ends` builds its ends as `chain`s,
+//! `places` stands what is at places, `meetings` joins runs, `pieces` makes whole pieces of tube; all of them write on
+//! one `sheet`.
+
+mod chain;
+mod dress;
+mod ends;
+mod meetings;
+mod pieces;
+mod places;
+mod points;
+mod rules;
+mod run;
+mod sheet;
+mod tables;
+
+use super::item::Items;
+use super::network::{Network, RunId};
+use super::takeoff::{Subject, Takeoff};
+use crate::ground::Notice;
+use crate::trade::SystemId;
+use crate::trade::job::Job;
+use dress::Dress;
+use pieces::Segments;
+use places::Stand;
+use rules::Rule;
+use run::Laid;
+use sheet::{Sheet, Who};
+
+pub(super) use tables::Tables;
+
+/// Takes off one alternative: the network with `system` given to every water run that names none. Gives the takeoff and
+/// the runs that are in error in this system; a run in error in one alternative is out of all, so the caller connects
+/// the network again without them.
+pub(super) fn lay<'j>(
+    job: &'j Job,
+    network: &'j Network,
+    tables: &'j Tables,
+    system: SystemId,
+    items: &mut Items,
+) -> (Takeoff, Vec<RunId>) {
+    let mut sheet = Sheet::new(job, tables, system, items);
+    let dressed = dress::dress(&mut sheet, network, system);
+    let mut rank = vec![0; job.runs.len()];
+    for (position, id) in network.order.iter().enumerate() {
+        rank[id.index()] = position;
+    }
+    let mut laying = Laying {
+        job,
+        network,
+        sheet,
+        rules: vec![Vec::new(); job.runs.len()],
+        dressed,
+        rank,
+        laid: vec![None; job.runs.len()],
+        segments: Segments::default(),
+        stands: Vec::new(),
+        late_joins: Vec::new(),
+    };
+    laying.stand_at_places();
+    for id in network.laid() {
+        laying.laid[id.index()] = laying.lay_run(id);
+    }
+    if laying.sheet.barred.is_empty() {
+        for id in network.laid() {
+            laying.meet_children(id);
+        }
+        laying.join_returns();
+    }
+    laying.judge_places();
+    let Laying { mut sheet, segments, .. } = laying;
+    segments.write(&mut sheet);
+    sheet.done()
+}
+
+/// The runs that cannot be built in one of some systems whatever they meet (an unknown system or size, a tail that is
+/// not smaller), with the notices that say so.
+pub(super) fn cannot_be_built(job: &Job, tables: &Tables, systems: &[SystemId]) -> (Vec<RunId>, Vec<Notice>) {
+    let (mut items, mut barred, mut notices) = (Items::default(), Vec::new(), Vec::new());
+    for system in systems {
+        let mut sheet = Sheet::new(job, tables, *system, &mut items);
+        dress::judge_all(&mut sheet, *system);
+        let (takeoff, found) = sheet.done();
+        barred.extend(found);
+        notices.extend(takeoff.notices);
+    }
+    (barred, notices)
+}
+
+/// One alternative while it is laid.
+struct Laying<'j, 'i> {
+    job: &'j Job,
+    network: &'j Network,
+    sheet: Sheet<'j, 'i>,
+    /// For each run of the job: the pattern rows that are meant for it.
+    rules: Vec<Vec<Rule<'j>>>,
+    /// For each run of the job: what it is built of; none where it is left out.
+    dressed: Vec<Option<Dress>>,
+    /// For each run of the job: its place in the order of names.
+    rank: Vec<usize>,
+    laid: Vec<Option<Laid>>,
+    segments: Segments,
+    /// For each place: what stands there.
+    stands: Vec<Vec<Stand>>,
+    /// Seams at the ends of returns: the parent's last segment, the return's, the return.
+    late_joins: Vec<(u32, u32, RunId)>,
+}
+
+impl Laying<'_, '_> {
+    /// What a run is built of. Every run that is laid is dressed: those that cannot be are barred before.
+    fn dress(&self, id: RunId) -> Dress {
+        self.dressed[id.index()].unwrap_or(Dress::NOTHING)
+    }
+
+    fn laid(&self, id: RunId) -> Laid {
+        self.laid[id.index()].unwrap_or(Laid::NOTHING)
+    }
+}
+
+/// Whose lines those of a run are.
+fn who_of(job: &Job, dress: Dress, id: RunId) -> Who {
+    let run = &job.runs[id.index()];
+    Who {
+        subject: Subject::Run(id),
+        service: Some(run.service),
+        phase: dress.phase,
+        area: run.area,
+        copies: dress.copies,
+    }
+}

@@ -1,0 +1,497 @@
+//! What stands at places: `per place` parts and their ports, filled by the runs that meet them in the order of their
+//! names; manifolds (rules 15 and 23 of counting).
+
+use rust_decimal::prelude::ToPrimitive;
+
+use super::super::network::{End, Place, PlaceId, RunEnd, RunId, Start};
+use super::super::takeoff::{Because, Missing, Subject};
+use super::super::words::Trouble;
+use super::chain::{Chain, Offer, Open, mates, offers, plug, stop_up, thread_cap};
+use super::rules::{Rule, rules_of};
+use super::sheet::{Who, port_sizes};
+use super::{Laying, who_of};
+use crate::ground::RowAt;
+use crate::trade::part::PortName;
+use crate::trade::pattern::Adds;
+use crate::trade::{
+    Catalog, Class, Fit, Lexicon, PartId, PatternRow, Per, Phase, Port, Service, SystemId, UsedAs, Where,
+    Word,
+};
+
+/// A part that stands at a place.
+#[derive(Debug, Clone)]
+pub(super) struct Stand {
+    part: PartId,
+    system: SystemId,
+    who: Who,
+    rule: RowAt,
+    /// Who says that it stands there: a run's row or the place's.
+    row: RowAt,
+    /// The run that brought it; none for what the table `places` says.
+    brought_by: Option<RunId>,
+    ports: Vec<StandingPort>,
+}
+
+/// One of its openings that is not closed for good.
+#[derive(Debug, Clone)]
+struct StandingPort {
+    port: Port,
+    offer: Offer,
+    filled: bool,
+}
+
+/// The manifold that a row's words begin the name of: the one with the fewest openings. Which one serves is chosen
+/// where the runs are known.
+pub(super) fn manifold_named(
+    catalog: &Catalog,
+    lexicon: &Lexicon,
+    word: Word,
+    system: SystemId,
+) -> Option<PartId> {
+    manifolds(catalog, lexicon, word, system).first().copied()
+}
+
+fn manifolds(catalog: &Catalog, lexicon: &Lexicon, word: Word, system: SystemId) -> Vec<PartId> {
+    let words = crate::ground::name::fold(lexicon.text(word));
+    let mut found: Vec<PartId> = (0_u32..)
+        .zip(&catalog.parts)
+        .filter(|(_, part)| {
+            part.class == Class::Manifold
+                && catalog.takes_in(&part.systems, system)
+                && crate::ground::name::fold(&part.name).starts_with(&words)
+        })
+        .map(|(id, _)| PartId(id))
+        .collect();
+    found.sort_by_key(|id| catalog.part(*id).ports.len());
+    found
+}
+
+impl<'j> Laying<'j, '_> {
+    /// Stands at each place what the table `places` or the runs say, once; and gathers the rules of every run.
+    pub(super) fn stand_at_places(&mut self) {
+        self.stands = vec![Vec::new(); self.network.places.len()];
+        for index in 0..self.network.places.len() {
+            let place = PlaceId(u32::try_from(index).unwrap_or(u32::MAX));
+            self.stand_by_row(place);
+        }
+        let network = self.network;
+        for id in network.laid() {
+            if self.dressed[id.index()].is_none() || self.job.runs[id.index()].patterns.is_empty() {
+                continue;
+            }
+            let dress = self.dress(id);
+            let rules = rules_of(&mut self.sheet, id, &dress);
+            for rule in rules.iter().filter(|rule| rule.row.per == Per::Place) {
+                self.stand_by_run(id, *rule);
+            }
+            self.rules[id.index()] = rules;
+        }
+    }
+
+    /// What the pattern of a row of `places` says stands there whether or not a run meets it.
+    fn stand_by_row(&mut self, id: PlaceId) {
+        let place = &self.network.places[id.index()];
+        let Some(row) = place.row.map(|i| &self.job.places[i]) else { return };
+        let system = self.sheet.takeoff.system;
+        for pattern in &row.patterns {
+            let Some(pattern) = self.job.catalog.pattern_named(*pattern) else { continue };
+            for rule in self.job.catalog.pattern(pattern).rows.iter().filter(|rule| rule.per == Per::Place) {
+                if rule.in_error {
+                    self.sheet.warn(Trouble::BrokenRule { rule: rule.row, run: row.row });
+                    continue;
+                }
+                let meant = rule.only.iter().all(|(column, value)| {
+                    let name = self.job.lexicon.text(*column);
+                    let own = match name {
+                        "fixture" => row.fixture,
+                        "level" => row.level,
+                        "area" => row.area,
+                        _ => Word::EMPTY,
+                    };
+                    own == *value
+                });
+                if !meant || !self.job.catalog.takes_in(&rule.systems, system) {
+                    continue;
+                }
+                let who = Who {
+                    subject: Subject::Place(id),
+                    service: None,
+                    phase: rule.phase.unwrap_or_default(),
+                    area: row.area,
+                    copies: 1,
+                };
+                let size = self.first_size_at(place);
+                if size.is_none() && rule.sizes.is_empty() && self.asks_for_size(rule, system) {
+                    self.sheet.warn(Trouble::PlaceNeedsSize { rule: rule.row, place: row.row });
+                    continue;
+                }
+                self.stand(id, rule, system, size.unwrap_or(Word::EMPTY), who, row.row, None);
+            }
+        }
+    }
+
+    fn asks_for_size(&self, rule: &PatternRow, system: SystemId) -> bool {
+        let Adds::Part(word, _) = rule.adds else { return false };
+        let part = self.job.catalog.part_called(word, rule.variant, system);
+        part.is_some_and(|part| {
+            self.job
+                .catalog
+                .part(part)
+                .ports
+                .iter()
+                .any(|port| port.size.is_none() && port.fit != Fit::Closed)
+        })
+    }
+
+    /// The size of the first run by name that meets a place.
+    fn first_size_at(&self, place: &Place) -> Option<Word> {
+        let starts = place.starts.iter().map(|id| (*id, RunEnd::Start));
+        let ends = place.ends.iter().map(|id| (*id, RunEnd::End));
+        let rank = |id: &RunId| self.rank[id.index()];
+        let mut all: Vec<(RunId, RunEnd)> = starts.chain(ends).collect();
+        all.sort_by_key(|(id, end)| (rank(id), *end));
+        all.into_iter().find_map(|(id, end)| {
+            let dress = self.dressed[id.index()]?;
+            Some(if end == RunEnd::Start { dress.size } else { dress.end_size })
+        })
+    }
+
+    /// Rule 15: a `per place` row counts once for each place and part, whichever runs bring it.
+    fn stand_by_run(&mut self, id: RunId, rule: Rule<'j>) {
+        let (run, dress, meets) = (&self.job.runs[id.index()], self.dress(id), self.network.meets(id));
+        let joined = match meets.start {
+            Start::Place(place) => Some(place),
+            Start::Alone | Start::Root | Start::Run(_) => None,
+        };
+        let ended = match meets.end {
+            End::Place(place) => Some(place),
+            End::Free | End::Run(_) => None,
+        };
+        let at_start = rule.row.stands == Some(Where::Start);
+        if at_start && joined.is_none() {
+            self.sheet.bar(id, Trouble::StartWithoutPlace { run: run.row, rule: rule.row.row });
+            return;
+        }
+        let (place, size) = match (at_start, ended, joined) {
+            (false, Some(place), _) => (Some(place), dress.end_size),
+            (true, _, place) | (false, None, place) => (place, dress.size),
+        };
+        let who = who_of(self.job, dress, id).in_phase(rule.row.phase.unwrap_or(dress.phase));
+        match place {
+            None => self.stand_nowhere(&rule, dress.system, dress.end_size, who),
+            Some(place) => {
+                let by_table = self.network.places[place.index()]
+                    .row
+                    .is_some_and(|i| !self.job.places[i].patterns.is_empty());
+                if !by_table {
+                    self.stand(place, rule.row, dress.system, size, who, run.row, Some(id));
+                }
+            }
+        }
+    }
+
+    /// A run that touches no place: once for each copy, its ports declared met.
+    fn stand_nowhere(&mut self, rule: &Rule<'_>, system: SystemId, size: Word, who: Who) {
+        let (Some(part), Adds::Part(_, n)) = (rule.part, &rule.row.adds) else { return };
+        let catalog_part = self.job.catalog.part(part);
+        if !catalog_part.is_site() {
+            let sizes = port_sizes(catalog_part, &rule.row.sizes, size);
+            let because = Because::Rule(rule.row.row);
+            self.sheet.part(who, part, system, &sizes, n.to_i64().unwrap_or(0), because);
+            let supports = i64::from(catalog_part.supports);
+            self.sheet.supports(who, system, size, supports, Because::PartSupport);
+        }
+    }
+
+    #[allow(clippy::too_many_arguments)]
+    fn stand(
+        &mut self,
+        place: PlaceId,
+        rule: &PatternRow,
+        system: SystemId,
+        size: Word,
+        who: Who,
+        row: RowAt,
+        brought_by: Option<RunId>,
+    ) {
+        let Adds::Part(word, n) = rule.adds else { return };
+        let named = self.job.catalog.part_called(word, rule.variant, system);
+        let part = match named.filter(|part| self.job.catalog.part(*part).class != Class::Manifold) {
+            Some(part) => part,
+            None => match self.manifold(place, word, system, rule, brought_by) {
+                Some(part) => part,
+                None => return,
+            },
+        };
+        let catalog_part = self.job.catalog.part(part);
+        let sizes = port_sizes(catalog_part, &rule.sizes, size);
+        let offers = offers(&self.sheet, &catalog_part.ports, &sizes, system);
+        let open: Vec<&Port> = catalog_part.ports.iter().filter(|port| port.fit != Fit::Closed).collect();
+        let ports: Vec<StandingPort> = open
+            .into_iter()
+            .zip(&offers)
+            .map(|(port, offer)| StandingPort { port: port.clone(), offer: *offer, filled: false })
+            .collect();
+        if let Some(there) = self.stands[place.index()].iter().find(|there| {
+            there.part == part && there.rule != rule.row
+                || there.part == part && there.brought_by != brought_by
+        }) {
+            let same = there.ports.iter().map(|p| p.offer_size()).eq(ports.iter().map(|p| p.offer_size()));
+            if let (false, Some(id), Some(first)) = (same, brought_by, there.brought_by) {
+                let (place, name) = (&*self.network.places[place.index()].name, &*catalog_part.name);
+                let (run, other) = (self.job.runs[id.index()].row, self.job.runs[first.index()].row);
+                self.sheet.bar(id, Trouble::DifferentSizes { run, other, place, part: name });
+                self.sheet.barred.push(first);
+            }
+            return;
+        }
+        let n = n.to_u32().unwrap_or(0).min(1_000);
+        for _ in 0..n {
+            if !catalog_part.is_site() {
+                self.sheet.part(who, part, system, &sizes, 1, Because::Rule(rule.row));
+                let supports = i64::from(catalog_part.supports);
+                self.sheet.supports(who, system, size, supports, Because::PartSupport);
+            }
+            let ports = ports.clone();
+            self.stands[place.index()].push(Stand {
+                part,
+                system,
+                who,
+                rule: rule.row,
+                row,
+                brought_by,
+                ports,
+            });
+        }
+    }
+
+    /// Rule 23: the smallest manifold that serves; where none does, the largest, and the last runs by name are errors.
+    fn manifold(
+        &mut self,
+        id: PlaceId,
+        word: Word,
+        system: SystemId,
+        rule: &PatternRow,
+        brought_by: Option<RunId>,
+    ) -> Option<PartId> {
+        let network = self.network;
+        let place = &network.places[id.index()];
+        let made = manifolds(&self.job.catalog, &self.job.lexicon, word, system);
+        let (inlets, outlets) = self.by_side(place);
+        let openings = |part: &PartId, inlet: bool| {
+            let ports = &self.job.catalog.part(*part).ports;
+            ports
+                .iter()
+                .filter(|port| (port.name == PortName::In) == inlet && port.fit != Fit::Closed)
+                .count()
+        };
+        let serves =
+            |part: &&PartId| openings(part, true) >= inlets.len() && openings(part, false) >= outlets.len();
+        if let Some(part) = made.iter().find(serves) {
+            return Some(*part);
+        }
+        let Some(part) = made.last() else {
+            if brought_by.is_none() {
+                let what = self.job.lexicon.text(word).to_owned();
+                self.sheet.takeoff.missing.push(Missing { run: RunId(0), what, system });
+            }
+            return None;
+        };
+        for (runs, inlet) in [(&inlets, true), (&outlets, false)] {
+            for run in runs.iter().skip(openings(part, inlet)) {
+                let row = self.job.runs[run.index()].row;
+                self.sheet
+                    .bar(*run, Trouble::ManifoldTooSmall { run: row, rule: rule.row, place: &place.name });
+            }
+        }
+        Some(*part)
+    }
+
+    /// The runs at a manifold's inlets and at its outlets, by name: water comes in by ends and leaves by beginnings; a
+    /// return comes in by its outlets.
+    fn by_side(&self, place: &Place) -> (Vec<RunId>, Vec<RunId>) {
+        let is_return = |id: &RunId| self.job.runs[id.index()].service == Service::Return;
+        let (mut inlets, mut outlets) = (Vec::new(), Vec::new());
+        for id in &place.ends {
+            if is_return(id) { outlets.push(*id) } else { inlets.push(*id) }
+        }
+        for id in &place.starts {
+            if is_return(id) { inlets.push(*id) } else { outlets.push(*id) }
+        }
+        for list in [&mut inlets, &mut outlets] {
+            list.sort_by_key(|id| self.rank[id.index()]);
+        }
+        (inlets, outlets)
+    }
+
+    fn place_at(&self, id: RunId, which: RunEnd) -> Option<PlaceId> {
+        let meets = self.network.meets(id);
+        match (which, meets.start, meets.end) {
+            (RunEnd::Start, Start::Place(place), _) | (RunEnd::End, _, End::Place(place)) => Some(place),
+            _ => None,
+        }
+    }
+
+    /// The first open port for a run's end, in a phase or (with `later`) after it: ports that name the service before
+    /// those that take any.
+    fn port_for(
+        &self,
+        id: RunId,
+        which: RunEnd,
+        phase: Phase,
+        later: bool,
+    ) -> Option<(PlaceId, usize, usize)> {
+        let place = self.place_at(id, which)?;
+        let (service, own) = (self.job.runs[id.index()].service, self.dress(id).phase);
+        let inlet = (which == RunEnd::End) != (service == Service::Return);
+        let takes = |stand: &Stand, port: &StandingPort, named: bool| {
+            let is_manifold = self.job.catalog.part(stand.part).class == Class::Manifold;
+            let fits = match &port.port.name {
+                PortName::Services(services) => named && services.contains(&service),
+                PortName::In => named && inlet,
+                PortName::Unnamed => !named && !(is_manifold && inlet),
+            };
+            let when = stand.who.phase.max(own);
+            fits && !port.filled && if later { when > phase } else { when == phase }
+        };
+        for named in [true, false] {
+            for (i, stand) in self.stands[place.index()].iter().enumerate() {
+                if let Some(j) = stand.ports.iter().position(|port| takes(stand, port, named)) {
+                    return Some((place, i, j));
+                }
+            }
+        }
+        None
+    }
+
+    /// Whether a later phase has a port for this end.
+    pub(super) fn later_port(&self, id: RunId, which: RunEnd, phase: Phase) -> bool {
+        self.port_for(id, which, phase, true).is_some()
+    }
+
+    /// What that port offers.
+    pub(super) fn later_offer(&self, id: RunId, which: RunEnd, phase: Phase) -> Option<Offer> {
+        let (place, stand, port) = self.port_for(id, which, phase, true)?;
+        Some(self.stands[place.index()][stand].ports[port].offer)
+    }
+
+    /// A port of this phase takes what stands open, if it fits.
+    pub(super) fn fill_port(&mut self, chain: &mut Chain, id: RunId, which: RunEnd, phase: Phase) {
+        let Some((place, stand, port)) = self.port_for(id, which, phase, false) else { return };
+        let there = &self.stands[place.index()][stand];
+        let (offer, because) = (there.ports[port].offer, Because::Rule(there.rule));
+        let Some((from, _)) = chain.choose(&[offer], phase) else { return };
+        let fits =
+            mates(chain.standing[from].open, offer) || matches!(chain.standing[from].open, Open::Male(..));
+        if !fits {
+            return;
+        }
+        let open = chain.take(&mut self.sheet, from);
+        if let Some(open) = chain.reach(&mut self.sheet, open, offer, phase, because) {
+            if let Offer::Male(system, size) = offer {
+                self.sheet.male_ends(system, size, chain.end.who.copies);
+            }
+            chain.join(&mut self.sheet, open, offer, phase, because);
+        }
+        self.stands[place.index()][stand].ports[port].filled = true;
+    }
+
+    /// What nothing filled: plugged where the trade plugs it, else doubtful. And runs that found no opening.
+    pub(super) fn judge_places(&mut self) {
+        for (index, stands) in std::mem::take(&mut self.stands).into_iter().enumerate() {
+            let place = &self.network.places[index];
+            let has_ports = stands.iter().any(|stand| !stand.ports.is_empty());
+            if !place.always && !has_ports {
+                self.judge_bare(place);
+            }
+            for stand in &stands {
+                let is_manifold = self.job.catalog.part(stand.part).class == Class::Manifold;
+                let copies = stand.who.copies > 0;
+                for port in stand.ports.iter().filter(|port| !port.filled && copies) {
+                    if port.port.plugged || is_manifold {
+                        self.plug_port(stand, port, is_manifold);
+                    } else if !matches!(port.offer, Offer::Shut(..)) {
+                        let part = &*self.job.catalog.part(stand.part).name;
+                        let port = port_words(&port.port);
+                        let (spot, rule) = (stand.row, stand.rule);
+                        self.sheet.warn(Trouble::UnfilledPort { spot, rule, place: &place.name, part, port });
+                    }
+                }
+            }
+        }
+    }
+
+    fn plug_port(&mut self, stand: &Stand, port: &StandingPort, is_manifold: bool) {
+        let run = stand.brought_by.unwrap_or(RunId(0));
+        match port.offer {
+            Offer::Socket(system, size) if is_manifold => {
+                stop_up(&mut self.sheet, run, stand.who, system, size, UsedAs::Cap, Because::Plugged);
+            }
+            Offer::Socket(system, size) => {
+                plug(&mut self.sheet, run, stand.who, system, size, Because::Plugged)
+            }
+            Offer::Thread(sex, size) => {
+                thread_cap(&mut self.sheet, run, stand.who, stand.system, sex, size, Because::Plugged);
+            }
+            Offer::Male(system, size) => {
+                self.sheet.male_ends(system, size, stand.who.copies);
+                if let Some(part) = self.sheet.used(run, system, UsedAs::Cap, "cap") {
+                    self.sheet.part(stand.who, part, system, &[size], 1, Because::Plugged);
+                    self.sheet.joints(stand.who, system, size, 1, Because::Plugged);
+                }
+            }
+            Offer::Nut(_) | Offer::Shut(..) => {}
+        }
+    }
+
+    /// A bare place is met once by ends and once by beginnings of each service.
+    fn judge_bare(&mut self, place: &Place) {
+        for list in [&place.ends, &place.starts] {
+            for service in Service::ALL {
+                let mut runs = list.iter().filter(|id| self.job.runs[id.index()].service == service);
+                let Some(first) = runs.next() else { continue };
+                let other = self.job.runs[first.index()].row;
+                let more: Vec<RowAt> = runs.map(|id| self.job.runs[id.index()].row).collect();
+                for run in more {
+                    let place = &*place.name;
+                    self.sheet.warn(Trouble::BareMetTwice { run, other, place, service: service.word() });
+                }
+            }
+        }
+    }
+
+    /// A run's end at a place whose parts have no opening left for it.
+    pub(super) fn doubt_port(&mut self, id: RunId, which: RunEnd) {
+        let Some(place) = self.place_at(id, which) else { return };
+        let has_ports = self.stands[place.index()].iter().any(|stand| !stand.ports.is_empty());
+        let place = &self.network.places[place.index()];
+        if has_ports && !place.always {
+            let run = &self.job.runs[id.index()];
+            self.sheet.warn(Trouble::NoPortLeft {
+                run: run.row,
+                place: &place.name,
+                service: run.service.word(),
+            });
+        }
+    }
+}
+
+impl StandingPort {
+    fn offer_size(&self) -> Word {
+        match self.offer {
+            Offer::Socket(_, size)
+            | Offer::Male(_, size)
+            | Offer::Nut(size)
+            | Offer::Thread(_, size)
+            | Offer::Shut(_, size) => size,
+        }
+    }
+}
+
+fn port_words(port: &Port) -> String {
+    match &port.name {
+        PortName::Unnamed => "open".to_owned(),
+        PortName::In => "inlet".to_owned(),
+        PortName::Services(services) => services.iter().map(|s| s.word()).collect::<Vec<_>>().join(" or "),
+    }
+}

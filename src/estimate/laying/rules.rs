@@ -1,0 +1,71 @@
+//! The assembly rules that speak of one run: the rows of its patterns that are meant for it, each with its part.
+
+use super::super::network::RunId;
+use super::super::takeoff::Missing;
+use super::super::words::Trouble;
+use super::dress::Dress;
+use super::sheet::Sheet;
+use crate::trade::pattern::Adds;
+use crate::trade::{PartId, PatternRow, Run};
+
+/// A row that is meant for a run.
+#[derive(Clone, Copy)]
+pub(super) struct Rule<'j> {
+    pub(super) row: &'j PatternRow,
+    /// The part; none where the row adds tube.
+    pub(super) part: Option<PartId>,
+}
+
+/// The rules of a run in the order of its patterns and of their rows. A row in error is left out alone, with a notice;
+/// a part that no table has for the system makes the alternative incomplete.
+pub(super) fn rules_of<'j>(sheet: &mut Sheet<'j, '_>, id: RunId, dress: &Dress) -> Vec<Rule<'j>> {
+    let job = sheet.job;
+    let run = &job.runs[id.index()];
+    let mut rules = Vec::new();
+    for pattern in &run.patterns {
+        let Some(pattern) = job.catalog.pattern_named(*pattern) else { continue };
+        for row in &job.catalog.pattern(pattern).rows {
+            if let Some(part) = meant(sheet, row, run, id, dress) {
+                rules.push(Rule { row, part });
+            }
+        }
+    }
+    rules
+}
+
+/// Whether a row is meant for a run, and its part.
+fn meant(
+    sheet: &mut Sheet<'_, '_>,
+    row: &PatternRow,
+    run: &Run,
+    id: RunId,
+    dress: &Dress,
+) -> Option<Option<PartId>> {
+    let job = sheet.job;
+    let system = job.catalog.system(dress.system);
+    if row.in_error {
+        sheet.warn(Trouble::BrokenRule { rule: row.row, run: run.row });
+        let what = "a rule that is in error".to_owned();
+        sheet.takeoff.missing.push(Missing { run: id, what, system: dress.system });
+        return None;
+    }
+    if !job.catalog.takes_in(&row.systems, dress.system) || !row.is_for(run, &job.lexicon) {
+        return None;
+    }
+    match row.adds {
+        Adds::Nothing => None,
+        Adds::Tube(_) => Some(None),
+        Adds::Part(word, _) => {
+            let found = job.catalog.part_called(word, row.variant, dress.system).or_else(|| {
+                // A manifold row names the part that begins with its words.
+                super::places::manifold_named(&job.catalog, &job.lexicon, word, dress.system)
+            });
+            if found.is_none() {
+                let (part, name) = (job.lexicon.text(word), job.lexicon.text(system.name));
+                sheet.warn(Trouble::UnknownPart { run: run.row, rule: row.row, part, system: name });
+                sheet.takeoff.missing.push(Missing { run: id, what: part.to_owned(), system: dress.system });
+            }
+            found.map(Some)
+        }
+    }
+}

@@ -1,0 +1,508 @@
+//! One run, laid: the points where it is cut, its segments, its length, turns, supports, and what its patterns add
+//! along it (rules 4, 6, 9 to 12, 19 and 24 of counting).
+
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+
+use super::super::item::ItemId;
+use super::super::network::{Child, End, RunEnd, RunId, Start, Tap};
+use super::super::takeoff::Because;
+use super::super::words::Trouble;
+use super::dress::Dress;
+use super::pieces::Segment;
+use super::points::{Points, evenly};
+use super::rules::Rule;
+use super::sheet::{Who, port_sizes};
+use super::{Laying, who_of};
+use crate::ground::Length;
+use crate::ground::money::round_up;
+use crate::trade::pattern::Adds;
+use crate::trade::{Lie, PartId, Per, Phase, Run, UsedAs, Where, Word};
+
+/// More cuts than any run of a house has; a run above it is in error before they are placed.
+const MOST_CUTS: i64 = 100_000;
+
+/// What other runs must know of a laid run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Laid {
+    /// Its first segment.
+    pub(super) first: u32,
+    /// Its last segment (its tail, if it has one).
+    pub(super) last: u32,
+    /// The phase of a part on its end that comes before the runs that meet the end.
+    pub(super) earlier_part: Option<Phase>,
+    /// Whether its first segment is one piece with its parent's last.
+    pub(super) joined_at_start: bool,
+}
+
+impl Laid {
+    /// What a run that is not laid leaves.
+    pub(super) const NOTHING: Self = Self { first: 0, last: 0, earlier_part: None, joined_at_start: false };
+}
+
+impl<'j> Laying<'j, '_> {
+    /// Lays one run; nothing where it has an error.
+    pub(super) fn lay_run(&mut self, id: RunId) -> Option<Laid> {
+        let job = self.job;
+        let (run, dress) = (&job.runs[id.index()], self.dress(id));
+        let who = who_of(self.job, dress, id);
+        let rules = std::mem::take(&mut self.rules[id.index()]);
+        let mut points = Points::new(run.length, self.job.catalog.system(dress.system).least_piece);
+        self.lead(id, &dress, &mut points, who)?;
+        self.stand_taps(id, &mut points)?;
+        self.stand_turns(id, run, &dress, &mut points, who)?;
+        self.stand_in_line(id, run, &dress, &rules, &mut points, who)?;
+        self.stand_counted(id, run, &dress, &rules, &mut points, who)?;
+        let (first, last) = self.segments_of(id, run, &dress, &points, who)?;
+        self.supports_of(run, &dress, who);
+        self.add_along(id, run, &dress, &rules, who);
+        self.sheet.takeoff.bends += i64::from(dress.bends) * dress.copies;
+        let _ = self.lay_end(id, &rules, RunEnd::Start);
+        let earlier_part = self.lay_end(id, &rules, RunEnd::End);
+        Some(Laid { first, last, earlier_part, joined_at_start: false })
+    }
+
+    /// Rule 8: behind a tee of another system stand a least piece of its tube and a transition.
+    fn lead(&mut self, id: RunId, dress: &Dress, points: &mut Points, who: Who) -> Option<()> {
+        let meets = self.network.meets(id);
+        let row = self.job.runs[id.index()].row;
+        for (of, end) in [(dress.lead_in, RunEnd::Start), (dress.lead_out, RunEnd::End)] {
+            let Some(of) = of else { continue };
+            let least = self.job.catalog.system(of).least_piece;
+            let (room, parent, size) = match (end, meets.start, meets.end) {
+                (RunEnd::Start, Start::Run(p), _) => (points.lead_in(least), p, dress.size),
+                (RunEnd::End, _, End::Run(p)) => {
+                    let room = match self.job.runs[id.index()].tail {
+                        Some(tail) => tail > least,
+                        None => points.lead_out(least),
+                    };
+                    (room, p, dress.end_size)
+                }
+                _ => continue,
+            };
+            if !room {
+                let parent = self.job.runs[parent.index()].row;
+                self.sheet.bar(id, Trouble::TooShortForTransition { run: row, parent, least });
+                return None;
+            }
+            let _ = parent;
+            self.transition(id, id, of, dress.system, size, who);
+        }
+        Some(())
+    }
+
+    /// Rule 4: taps stand as written; of several at one point the largest does, and the others move on.
+    fn stand_taps(&mut self, id: RunId, points: &mut Points) -> Option<()> {
+        let network = self.network;
+        let taps = &network.meets(id).taps;
+        let parent = &self.job.runs[id.index()];
+        let dress = self.dress(id);
+        let mut moved: Vec<(Child, Length)> = Vec::new();
+        let mut stand: Vec<Tap> = Vec::new();
+        for together in taps.chunk_by(|a, b| a.at == b.at) {
+            let mut children: Vec<Child> = together.iter().map(|tap| tap.child).collect();
+            let tube = self.job.catalog.system(dress.system).tube;
+            let order = |c: &Child| {
+                let d = self.dress(c.run);
+                self.job.catalog.order(tube, if c.by == RunEnd::Start { d.size } else { d.end_size })
+            };
+            // Stable: equal sizes stay in the order of their names.
+            children.sort_by_key(|child| std::cmp::Reverse(order(child)));
+            for (index, child) in children.into_iter().enumerate() {
+                if index == 0 && points.stand(together[0].at) {
+                    stand.push(Tap { at: together[0].at, child });
+                } else {
+                    moved.push((child, together[0].at));
+                }
+            }
+        }
+        for tap in &stand {
+            if points.is_close(tap.at, parent.length) {
+                let (run, least) = (self.job.runs[tap.child.run.index()].row, self.least(&dress));
+                self.sheet.warn(Trouble::CloseTap { run, parent: parent.row, least });
+            }
+        }
+        for (child, at) in moved {
+            let run = self.job.runs[child.run.index()].row;
+            if points.next_free(at).is_none() {
+                self.sheet.bar(child.run, Trouble::NoFreePoint { run, heading: "at", what: "its tee" });
+                continue;
+            }
+            let system = self.job.lexicon.text(self.job.catalog.system(dress.system).name);
+            self.sheet.warn(Trouble::MovedTap { run, parent: parent.row, system });
+        }
+        Some(())
+    }
+
+    fn least(&self, dress: &Dress) -> Length {
+        self.job.catalog.system(dress.system).least_piece
+    }
+
+    /// Rules 9 and 10: elbows at turns, and offsets of two 45-degree elbows.
+    fn stand_turns(
+        &mut self,
+        id: RunId,
+        run: &Run,
+        dress: &Dress,
+        points: &mut Points,
+        who: Who,
+    ) -> Option<()> {
+        let elbows = i64::from(dress.elbows);
+        let offsets = if dress.cuts_offsets { i64::from(run.offsets) } else { 0 };
+        if elbows > MOST_CUTS || offsets > MOST_CUTS || i64::from(run.turns.unwrap_or(0)) > MOST_CUTS {
+            self.sheet.bar(id, Trouble::TooMany { run: run.row });
+            return None;
+        }
+        for k in 1..=elbows {
+            let written = usize::try_from(k - 1).ok().and_then(|i| run.turns_at.get(i)).copied();
+            if points.next_free(written.unwrap_or_else(|| evenly(run.length, k, elbows))).is_none() {
+                self.sheet
+                    .bar(id, Trouble::NoFreePoint { run: run.row, heading: "turns", what: "its elbows" });
+                return None;
+            }
+        }
+        for k in 1..=offsets {
+            let second = points.next_free(evenly(run.length, k, offsets)).and_then(|first| {
+                let least = self.job.catalog.system(dress.system).least_piece;
+                points.next_free(first.checked_add(least)?)
+            });
+            if second.is_none() {
+                self.sheet
+                    .bar(id, Trouble::NoFreePoint { run: run.row, heading: "offsets", what: "its offsets" });
+                return None;
+            }
+        }
+        self.fittings(id, dress, who, UsedAs::Elbow, "elbow", elbows, Because::Turn);
+        self.fittings(id, dress, who, UsedAs::EighthBend, "eighth bend", 2 * offsets, Because::Offset);
+        Some(())
+    }
+
+    #[allow(clippy::too_many_arguments)]
+    fn fittings(
+        &mut self,
+        id: RunId,
+        dress: &Dress,
+        who: Who,
+        use_: UsedAs,
+        what: &str,
+        n: i64,
+        because: Because,
+    ) {
+        if n == 0 {
+            return;
+        }
+        if let Some(part) = self.sheet.used(id, dress.system, use_, what) {
+            self.sheet.part(who, part, dress.system, &[dress.size, dress.size], n, because);
+            self.sheet.joints(who, dress.system, dress.size, 2 * n, because);
+        }
+    }
+
+    /// Rule 10: parts in line, those of one `where` together.
+    fn stand_in_line(
+        &mut self,
+        id: RunId,
+        run: &'j Run,
+        dress: &Dress,
+        rules: &[Rule<'j>],
+        points: &mut Points,
+        who: Who,
+    ) -> Option<()> {
+        let in_line = |rule: &&Rule<'j>| {
+            rule.row.stands.is_some() && rule.row.per != Per::Place && self.has_ports(rule)
+        };
+        let rules: Vec<Rule<'j>> = rules.iter().filter(in_line).copied().collect();
+        for group in rules.chunk_by(|a, b| a.row.stands == b.row.stands) {
+            let from = self.where_from(id, run, dress, group[0])?;
+            let mut parts: Vec<(Rule<'j>, PartId)> = Vec::new();
+            for rule in group {
+                let n = self.whole_quantity(id, run, dress, rule)?;
+                if n > 0 && run.no_joint {
+                    self.sheet.bar(id, Trouble::NoJointPart { run: run.row, rule: Some(rule.row.row) });
+                    return None;
+                }
+                if let Some(part) = rule.part {
+                    parts.extend((0..n).map(|_| (*rule, part)));
+                }
+            }
+            while !parts.is_empty() {
+                if points.next_free(from).is_none() {
+                    let trouble =
+                        Trouble::NoFreePoint { run: run.row, heading: "length", what: "the parts in line" };
+                    self.sheet.bar(id, trouble);
+                    return None;
+                }
+                self.assemble(id, dress, &mut parts, who);
+            }
+        }
+        Some(())
+    }
+
+    fn where_from(&mut self, id: RunId, run: &Run, dress: &Dress, rule: Rule<'_>) -> Option<Length> {
+        let least = self.least(dress);
+        let inside = |at: Length| at > Length::ZERO && at < run.length;
+        match rule.row.stands {
+            Some(Where::Start) | None => Some(least),
+            Some(Where::End) => run.length.checked_sub(least),
+            Some(Where::At(at)) => {
+                let from = if at < Length::ZERO { run.length.checked_add(at)? } else { at };
+                if !inside(from) {
+                    let trouble =
+                        Trouble::WhereOutside { run: run.row, rule: rule.row.row, length: run.length };
+                    self.sheet.bar(id, trouble);
+                    return None;
+                }
+                Some(from)
+            }
+        }
+    }
+
+    /// Rule 24: parts counted by eye cut the run evenly; every opening is a joint of the run's size.
+    fn stand_counted(
+        &mut self,
+        id: RunId,
+        run: &'j Run,
+        dress: &Dress,
+        rules: &[Rule<'j>],
+        points: &mut Points,
+        who: Who,
+    ) -> Option<()> {
+        let mut counted: Vec<(&Rule<'j>, PartId, i64)> = Vec::new();
+        for rule in rules {
+            let by_count = matches!(rule.row.per, Per::Column(_) | Per::Turn | Per::Bend | Per::Elbow);
+            if let Some(part) = rule.part
+                && by_count
+                && rule.row.stands.is_none()
+                && self.has_ports(&rule)
+            {
+                let n = self.whole_quantity(id, run, dress, rule)?;
+                if n > 0 && run.no_joint {
+                    self.sheet.bar(id, Trouble::NoJointPart { run: run.row, rule: Some(rule.row.row) });
+                    return None;
+                }
+                counted.push((rule, part, n));
+            }
+        }
+        let all: i64 = counted.iter().map(|(_, _, n)| n).sum();
+        for k in 1..=all {
+            if points.next_free(evenly(run.length, k, all)).is_none() {
+                let trouble = Trouble::NoFreePoint {
+                    run: run.row,
+                    heading: "length",
+                    what: "the fittings counted on it",
+                };
+                self.sheet.bar(id, trouble);
+                return None;
+            }
+        }
+        for (rule, part, n) in counted {
+            let catalog_part = self.job.catalog.part(part);
+            let reduced =
+                catalog_part.used_as.contains(&UsedAs::ReducingCoupling).then_some(run.reduce_to).flatten();
+            let given: Vec<Word> = match reduced {
+                Some(small) if rule.row.sizes.is_empty() => vec![dress.size, small],
+                Some(_) | None => rule.row.sizes.to_vec(),
+            };
+            let sizes = port_sizes(catalog_part, &given, dress.size);
+            let who = who.in_phase(rule.row.phase.unwrap_or(who.phase));
+            let because = Because::Rule(rule.row.row);
+            self.sheet.part(who, part, dress.system, &sizes, n, because);
+            let ports = i64::try_from(catalog_part.ports.len()).unwrap_or(0);
+            self.sheet.declared_joints(who, dress.system, dress.size, n, ports, because);
+            self.sheet.supports(
+                who,
+                dress.system,
+                dress.size,
+                n * i64::from(catalog_part.supports),
+                Because::PartSupport,
+            );
+        }
+        Some(())
+    }
+
+    /// Cuts the run at its points; gives its first and last segment.
+    fn segments_of(
+        &mut self,
+        id: RunId,
+        run: &Run,
+        dress: &Dress,
+        points: &Points,
+        who: Who,
+    ) -> Option<(u32, u32)> {
+        let copies = run.copies();
+        let tube = self.sheet.tube(dress.system, dress.size, dress.variant, dress.color)?;
+        let mut segments: Vec<(ItemId, Length)> = Vec::new();
+        let mut from = Length::ZERO;
+        for at in points.all().chain([run.length]) {
+            segments.push((tube, at.checked_sub(from)?));
+            from = at;
+        }
+        if let Some(of) = dress.lead_in
+            && let Some(first) = segments.first_mut()
+        {
+            first.0 = self.lead_tube(of, dress.size, who)?;
+        }
+        if let (Some(of), None, Some(last)) = (dress.lead_out, run.tail, segments.last_mut()) {
+            last.0 = self.lead_tube(of, dress.size, who)?;
+        }
+        for (item, length) in merged(&segments) {
+            self.sheet.tube_length(who, item, length, Because::Length);
+        }
+        let (mut first, mut last) = (None, 0);
+        if let Some(tail) = run.tail {
+            self.tail(id, run, dress, tail, who, &mut segments)?;
+        }
+        for (item, length) in segments {
+            let segment = Segment { item, length, run: id, copies, no_joint: run.no_joint, who };
+            last = self.segments.add(segment);
+            first = first.or(Some(last));
+        }
+        Some((first?, last))
+    }
+
+    fn lead_tube(&mut self, of: crate::trade::SystemId, size: Word, who: Who) -> Option<ItemId> {
+        let color = super::dress::color_of(self.job, of, who.service);
+        self.sheet.tube(of, size, self.job.catalog.system(of).variant, color)
+    }
+
+    /// Rule 6: a reducing coupling and the tail.
+    #[allow(clippy::too_many_arguments)]
+    fn tail(
+        &mut self,
+        id: RunId,
+        _run: &Run,
+        dress: &Dress,
+        tail: Length,
+        who: Who,
+        segments: &mut Vec<(ItemId, Length)>,
+    ) -> Option<()> {
+        let part = self.sheet.used(id, dress.system, UsedAs::ReducingCoupling, "reducing coupling")?;
+        let because = Because::TailReducer;
+        self.sheet.part(who, part, dress.system, &[dress.size, dress.end_size], 1, because);
+        self.sheet.joints(who, dress.system, dress.size, 1, because);
+        self.sheet.joints(who, dress.system, dress.end_size, 1, because);
+        let own = self.sheet.tube(dress.system, dress.end_size, dress.variant, dress.color)?;
+        match dress.lead_out {
+            Some(of) => {
+                let least = self.job.catalog.system(of).least_piece;
+                let lead = self.lead_tube(of, dress.end_size, who)?;
+                let rest = tail.checked_sub(least)?;
+                self.sheet.tube_length(who, own, rest, Because::Tail);
+                self.sheet.tube_length(who, lead, least, Because::Tail);
+                segments.extend([(own, rest), (lead, least)]);
+            }
+            None => {
+                self.sheet.tube_length(who, own, tail, Because::Tail);
+                segments.push((own, tail));
+            }
+        }
+        Some(())
+    }
+
+    /// Rule 19: supports by spacing, across and up, and of the tail.
+    fn supports_of(&mut self, run: &Run, dress: &Dress, who: Who) {
+        if run.lie != Lie::Framing {
+            return;
+        }
+        let (along, up) = (run.length.checked_sub(run.rise.abs()).unwrap_or(Length::ZERO), run.rise.abs());
+        self.spacing(run, dress, dress.size, along, up, who, Because::Spacing);
+        if let Some(tail) = run.tail {
+            self.spacing(run, dress, dress.end_size, tail, Length::ZERO, who, Because::TailSpacing);
+        }
+    }
+
+    #[allow(clippy::too_many_arguments)]
+    fn spacing(
+        &mut self,
+        run: &Run,
+        dress: &Dress,
+        size: Word,
+        along: Length,
+        up: Length,
+        who: Who,
+        because: Because,
+    ) {
+        let Some(rule) = self.sheet.tables.support(&self.job.catalog, dress.system, size) else {
+            let tube = self.job.lexicon.text(self.job.catalog.system(dress.system).tube);
+            let size = self.job.lexicon.text(size);
+            self.sheet.warn(Trouble::NoSupportRule { run: run.row, tube, size });
+            return;
+        };
+        let rule = &self.job.catalog.supports[rule];
+        let n = spaced(along, rule.across) + spaced(up, rule.up);
+        self.sheet.supports(who, dress.system, size, n, because);
+    }
+
+    /// Parts without openings: plates, brackets, insulation.
+    fn add_along(&mut self, id: RunId, run: &Run, dress: &Dress, rules: &[Rule<'j>], who: Who) {
+        for rule in rules {
+            let Some(part) = rule.part else { continue };
+            if self.has_ports(&rule) || rule.row.per == Per::Place {
+                continue;
+            }
+            let n = round_up(self.quantity(id, run, dress, rule)).to_i64().unwrap_or(i64::MAX);
+            let size = if matches!(rule.row.per, Per::End) { dress.end_size } else { dress.size };
+            let sizes = port_sizes(self.job.catalog.part(part), &rule.row.sizes, size);
+            let who = who.in_phase(rule.row.phase.unwrap_or(who.phase));
+            self.sheet.part(who, part, dress.system, &sizes, n, Because::Rule(rule.row.row));
+        }
+    }
+
+    pub(super) fn has_ports(&self, rule: &Rule<'_>) -> bool {
+        rule.part.is_none_or(|part| !self.job.catalog.part(part).ports.is_empty())
+    }
+
+    /// A rule's quantity for one copy of a run; nothing (and the run is barred) where it does not come out whole.
+    fn whole_quantity(&mut self, id: RunId, run: &Run, dress: &Dress, rule: &Rule<'_>) -> Option<i64> {
+        let quantity = self.quantity(id, run, dress, rule);
+        if quantity > Decimal::from(MOST_CUTS) {
+            self.sheet.bar(id, Trouble::TooMany { run: run.row });
+            return None;
+        }
+        if !quantity.fract().is_zero() || quantity.is_sign_negative() && !quantity.is_zero() {
+            self.sheet.bar(id, Trouble::BadQuantity { run: run.row, rule: rule.row.row });
+            return None;
+        }
+        quantity.to_i64()
+    }
+
+    /// A rule's quantity times what it is for.
+    fn quantity(&self, id: RunId, run: &Run, dress: &Dress, rule: &Rule<'_>) -> Decimal {
+        let Adds::Part(_, each) = rule.row.adds else { return Decimal::ZERO };
+        let meets = self.network.meets(id);
+        let unmet = |end: RunEnd| u32::from(self.is_unmet(id, end, rule.row.phase.unwrap_or(dress.phase)));
+        let times = match rule.row.per {
+            Per::Run => Decimal::ONE,
+            Per::Turn => Decimal::from(dress.elbows + dress.bends),
+            Per::Bend => Decimal::from(dress.bends),
+            Per::Elbow => Decimal::from(dress.elbows),
+            Per::Start => Decimal::from(unmet(RunEnd::Start)),
+            Per::End => Decimal::from(unmet(RunEnd::End)),
+            Per::Both => Decimal::from(unmet(RunEnd::Start) + unmet(RunEnd::End)),
+            Per::Tap => Decimal::from(meets.taps.len()),
+            Per::Place => Decimal::ZERO,
+            Per::Length => Decimal::from(spaced(run.length, rule.row.every)),
+            Per::Column(column) => run.counted(column),
+        };
+        each.checked_mul(times).unwrap_or(Decimal::MAX)
+    }
+}
+
+/// How many spacings begun are in a length; none where there is no spacing.
+fn spaced(length: Length, spacing: Option<Length>) -> i64 {
+    match spacing.map(Length::nanometres) {
+        Some(spacing) if spacing > 0 && length > Length::ZERO => (length.nanometres() - 1) / spacing + 1,
+        Some(_) | None => 0,
+    }
+}
+
+/// Lengths of one tube together, in the order in which they come.
+fn merged<T: PartialEq + Copy>(segments: &[(T, Length)]) -> Vec<(T, Length)> {
+    let mut sums: Vec<(T, Length)> = Vec::new();
+    for (item, length) in segments {
+        match sums.iter_mut().find(|(other, _)| other == item) {
+            Some((_, sum)) => *sum = sum.checked_add(*length).unwrap_or(Length::LONGEST),
+            None => sums.push((*item, *length)),
+        }
+    }
+    sums
+}

@@ -1,0 +1,320 @@
+//! The sheet that one alternative is written on: lines, pieces, ends and the balance, each written once and multiplied
+//! by the run's count here and nowhere else.
+
+use std::collections::HashMap;
+
+use super::super::item::{Color, Item, ItemId, Items, Sizes};
+use super::super::network::{RunEnd, RunId};
+use super::super::takeoff::{Balance, Because, EndLine, EndMet, Line, Missing, Piece, Subject, Takeoff};
+use super::super::words::Trouble;
+use super::tables::Tables;
+use crate::ground::Length;
+use crate::trade::job::Job;
+use crate::trade::{Class, Fit, Part, PartId, Phase, Service, SystemId, UsedAs, Word};
+
+/// Whose lines are being written.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Who {
+    pub(super) subject: Subject,
+    pub(super) service: Option<Service>,
+    pub(super) phase: Phase,
+    pub(super) area: Word,
+    pub(super) copies: i64,
+}
+
+impl Who {
+    /// The same in another phase.
+    pub(super) fn in_phase(self, phase: Phase) -> Self {
+        Self { phase, ..self }
+    }
+}
+
+/// The sheet.
+pub(super) struct Sheet<'j, 'i> {
+    pub(super) job: &'j Job,
+    pub(super) tables: &'j Tables,
+    pub(super) takeoff: Takeoff,
+    /// Runs that this alternative finds in error.
+    pub(super) barred: Vec<RunId>,
+    items: &'i mut Items,
+    balance: HashMap<(SystemId, Word), usize>,
+    silent_joints: Vec<(Word, Word)>,
+}
+
+impl<'j, 'i> Sheet<'j, 'i> {
+    /// An empty sheet.
+    pub(super) fn new(job: &'j Job, tables: &'j Tables, system: SystemId, items: &'i mut Items) -> Self {
+        let takeoff = Takeoff {
+            system,
+            lines: Vec::with_capacity(job.runs.len() * 12),
+            pieces: Vec::with_capacity(job.runs.len() * 2),
+            ends: Vec::new(),
+            balance: Vec::new(),
+            missing: Vec::new(),
+            bends: 0,
+            joints: 0,
+            notices: Vec::new(),
+        };
+        let (barred, silent_joints) = (Vec::new(), Vec::new());
+        Self { job, tables, takeoff, barred, items, balance: HashMap::new(), silent_joints }
+    }
+
+    /// Takes a doubt down.
+    pub(super) fn warn(&mut self, trouble: Trouble<'_>) {
+        self.takeoff.notices.push(trouble.word(self.job));
+    }
+
+    /// Leaves a run out of all alternatives.
+    pub(super) fn bar(&mut self, run: RunId, trouble: Trouble<'_>) {
+        self.takeoff.notices.push(trouble.word(self.job));
+        self.barred.push(run);
+    }
+
+    fn line(&mut self, who: Who, item: ItemId, count: i64, joint: Option<u32>, because: Because) {
+        let Some(count) = count.checked_mul(who.copies).filter(|n| n.checked_mul(1_000).is_some()) else {
+            if let Subject::Run(run) = who.subject {
+                self.bar(run, Trouble::TooMany { run: self.job.runs[run.index()].row });
+            }
+            return;
+        };
+        if count != 0 {
+            let Who { subject, service, phase, area, .. } = who;
+            self.takeoff.lines.push(Line { item, count, joint, subject, because, service, phase, area });
+        }
+    }
+
+    /// So many of a part, its sizes in reading order.
+    pub(super) fn part(
+        &mut self,
+        who: Who,
+        part: PartId,
+        system: SystemId,
+        sizes: &[Word],
+        n: i64,
+        because: Because,
+    ) {
+        let item = self.item(part, system, sizes);
+        self.line(who, item, n, None, because);
+    }
+
+    fn item(&mut self, id: PartId, system: SystemId, sizes: &[Word]) -> ItemId {
+        let part = self.job.catalog.part(id);
+        let sizes = match part.class {
+            Class::Consumable => Sizes::default(),
+            _ => Sizes::of(sizes, part.used_as.contains(&UsedAs::Tee)),
+        };
+        let systematic =
+            part.takes_system() || matches!(part.class, Class::Tube | Class::Ring | Class::Support);
+        let system = systematic.then_some(system);
+        let item = Item {
+            part: id,
+            system,
+            sizes,
+            variant: part.variant,
+            color: Color::None,
+            class: part.class,
+            unit: Word::EMPTY,
+        };
+        self.items.id(item)
+    }
+
+    /// The item of a tube.
+    pub(super) fn tube(
+        &mut self,
+        system: SystemId,
+        size: Word,
+        variant: Word,
+        color: Color,
+    ) -> Option<ItemId> {
+        let part = self.tables.used(system, UsedAs::Tube)?;
+        Some(self.items.id(Item {
+            part,
+            system: Some(system),
+            sizes: Sizes::of(&[size], false),
+            variant,
+            color,
+            class: Class::Tube,
+            unit: Word::EMPTY,
+        }))
+    }
+
+    /// So much tube.
+    pub(super) fn tube_length(&mut self, who: Who, tube: ItemId, length: Length, because: Because) {
+        self.line(who, tube, length.nanometres(), None, because);
+    }
+
+    /// The part the engine takes for a use; where there is none the alternative is incomplete.
+    pub(super) fn used(&mut self, run: RunId, system: SystemId, use_: UsedAs, what: &str) -> Option<PartId> {
+        let found = self.tables.used(system, use_);
+        if found.is_none() {
+            self.missing(run, system, what.to_owned());
+        }
+        found
+    }
+
+    /// Takes down that a part is in no table.
+    pub(super) fn missing(&mut self, run: RunId, system: SystemId, what: String) {
+        let name = self.job.lexicon.text(self.job.catalog.system(system).name);
+        let row = self.job.runs[run.index()].row;
+        self.warn(Trouble::NoEquivalent { run: row, what: &what, system: name });
+        self.takeoff.missing.push(Missing { run, what, system });
+    }
+
+    /// Joints of one size: male ends in sockets, and what they consume.
+    pub(super) fn joints(&mut self, who: Who, system: SystemId, size: Word, n: i64, because: Because) {
+        self.balance_of(system, size).filled += n * who.copies;
+        self.takeoff.joints += n * who.copies;
+        let joint = self.job.catalog.system(system).joint;
+        self.consume(who, system, joint, size, n, because);
+    }
+
+    /// A compression joint: its nut and ferrule come with the part.
+    pub(super) fn compression_joint(&mut self, who: Who, system: SystemId, size: Word) {
+        self.balance_of(system, size).filled += who.copies;
+    }
+
+    /// Threaded joints of one size.
+    pub(super) fn thread_joints(&mut self, who: Who, system: SystemId, size: Word, n: i64, because: Because) {
+        self.consume(who, system, self.tables.thread, size, n, because);
+    }
+
+    fn consume(&mut self, who: Who, system: SystemId, joint: Word, size: Word, n: i64, because: Because) {
+        let tables = self.tables;
+        let rows = tables.consumption(joint, size);
+        if rows.is_empty()
+            && joint != tables.thread
+            && !joint.is_empty()
+            && !self.silent_joints.contains(&(joint, size))
+        {
+            self.silent_joints.push((joint, size));
+            if let Subject::Run(run) = who.subject {
+                let row = self.job.runs[run.index()].row;
+                let (joint, size) = (self.job.lexicon.text(joint), self.job.lexicon.text(size));
+                self.warn(Trouble::NothingConsumed { run: row, joint, size });
+            }
+        }
+        for row in rows {
+            let consumption = &self.job.catalog.joints[*row as usize];
+            let Some(part) = self.job.catalog.part_called(consumption.part, Word::EMPTY, system) else {
+                continue;
+            };
+            let consumed = self.item(part, system, &[size]);
+            let mut item = *self.items.get(consumed);
+            item.unit = if consumption.unit == tables.each { Word::EMPTY } else { consumption.unit };
+            let id = self.items.id(item);
+            self.line(who, id, n, Some(*row), because);
+        }
+    }
+
+    /// So many tube ends (or other male ends) of one size.
+    pub(super) fn male_ends(&mut self, system: SystemId, size: Word, n: i64) {
+        self.balance_of(system, size).male += n;
+    }
+
+    /// Joints of parts counted by eye: each opening is one, whatever it meets. Two of them close the ends of the cut
+    /// that the part makes; the others are declared, and stand on no end of the network.
+    pub(super) fn declared_joints(
+        &mut self,
+        who: Who,
+        system: SystemId,
+        size: Word,
+        parts: i64,
+        ports: i64,
+        because: Because,
+    ) {
+        let balance = self.balance_of(system, size);
+        balance.filled += 2 * parts * who.copies;
+        balance.declared += (ports - 2) * parts * who.copies;
+        self.takeoff.joints += ports * parts * who.copies;
+        let joint = self.job.catalog.system(system).joint;
+        self.consume(who, system, joint, size, ports * parts, because);
+    }
+
+    /// The item of an id.
+    pub(super) fn item_of(&self, id: ItemId) -> &Item {
+        self.items.get(id)
+    }
+
+    /// An end that no part fills.
+    pub(super) fn end(
+        &mut self,
+        who: Who,
+        run: RunId,
+        end: RunEnd,
+        met: EndMet,
+        system: SystemId,
+        size: Word,
+    ) {
+        let copies = who.copies;
+        let balance = self.balance_of(system, size);
+        match met {
+            EndMet::OnSite => balance.on_site += copies,
+            EndMet::Elsewhere => balance.elsewhere += copies,
+            EndMet::Capped => {}
+        }
+        let service = self.job.runs[run.index()].service;
+        let copies = u32::try_from(copies).unwrap_or(u32::MAX);
+        self.takeoff.ends.push(EndLine { run, end, met, size, service, phase: who.phase, copies });
+    }
+
+    fn balance_of(&mut self, system: SystemId, size: Word) -> &mut Balance {
+        let list = &mut self.takeoff.balance;
+        let index = *self.balance.entry((system, size)).or_insert_with(|| {
+            list.push(Balance { system, size, male: 0, filled: 0, on_site: 0, elsewhere: 0, declared: 0 });
+            list.len() - 1
+        });
+        &mut list[index]
+    }
+
+    /// A whole piece of tube; each has two ends.
+    pub(super) fn piece(&mut self, piece: Piece) {
+        let item = *self.items.get(piece.item);
+        if let (Some(system), [size]) = (item.system, item.sizes.as_slice()) {
+            self.male_ends(system, *size, 2 * i64::from(piece.copies));
+        }
+        if piece.copies > 0 {
+            self.takeoff.pieces.push(piece);
+        }
+    }
+
+    /// The takeoff as it stands, and the runs that are barred, each once.
+    pub(super) fn done(mut self) -> (Takeoff, Vec<RunId>) {
+        self.takeoff.balance.sort_by_key(|balance| (balance.system, balance.size));
+        self.takeoff.missing.dedup();
+        self.barred.sort_unstable();
+        self.barred.dedup();
+        (self.takeoff, self.barred)
+    }
+
+    /// Supports of so many points of one tube, by the supports table.
+    pub(super) fn supports(&mut self, who: Who, system: SystemId, size: Word, n: i64, because: Because) {
+        if n == 0 {
+            return;
+        }
+        let Some(rule) = self.tables.support(&self.job.catalog, system, size) else { return };
+        let rule = &self.job.catalog.supports[rule];
+        if let Some(part) = self.job.catalog.part_called(rule.part, Word::EMPTY, system) {
+            self.part(who, part, system, &[size], n, because);
+        }
+    }
+}
+
+/// The sizes of a part's openings in reading order: an opening's own size, else the row's, else the size of the tube it
+/// stands on. Shut openings have none; a part without openings takes the row's sizes or the tube's.
+pub(super) fn port_sizes(part: &Part, given: &[Word], tube: Word) -> Vec<Word> {
+    if part.ports.is_empty() {
+        return if given.is_empty() { vec![tube] } else { given.to_vec() };
+    }
+    let open = || part.ports.iter().filter(|port| port.fit != Fit::Closed);
+    let own = open().filter(|port| port.size.is_none()).count();
+    let mut next = given.iter();
+    open()
+        .map(|port| match (port.size, given) {
+            (Some(size), _) => size,
+            (None, []) => tube,
+            (None, [one]) => *one,
+            (None, [first, ..]) if given.len() < own => *next.next().unwrap_or(first),
+            (None, [.., last]) => *next.next().unwrap_or(last),
+        })
+        .collect()
+}

@@ -1,0 +1,217 @@
+//! The names of one job: what each `joins` and `to` names (rule 2 of counting).
+
+use std::collections::HashMap;
+
+use super::network::{Place, PlaceId, RunId, by_name};
+use super::words::Trouble;
+use crate::ground::name::{fold, natural, nearest};
+use crate::ground::{Notice, RowAt};
+use crate::trade::Service;
+use crate::trade::job::Job;
+
+/// What a name names.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Link {
+    /// Nothing was written.
+    None,
+    /// A run.
+    Run(RunId),
+    /// A place.
+    Place(PlaceId),
+    /// Nothing has this name.
+    Unknown,
+}
+
+/// Every name of a job, resolved.
+#[derive(Debug)]
+pub(super) struct Names {
+    /// The runs by name.
+    pub(super) order: Vec<RunId>,
+    /// The places by name.
+    pub(super) places: Vec<Place>,
+    /// Whether another row has the run's name.
+    pub(super) doubled: Vec<bool>,
+    /// Errors of names.
+    pub(super) notices: Vec<Notice>,
+    joins: Vec<Link>,
+    to: Vec<Link>,
+}
+
+impl Names {
+    /// What a run's `joins` names.
+    pub(super) fn joins(&self, run: RunId) -> Link {
+        self.joins[run.index()]
+    }
+
+    /// What a run's `to` names.
+    pub(super) fn to(&self, run: RunId) -> Link {
+        self.to[run.index()]
+    }
+
+    /// The names nearest to one that nothing has.
+    pub(super) fn nearest<'a>(&'a self, job: &'a Job, name: &str) -> Vec<&'a str> {
+        nearest(name, job.runs.iter().map(|r| &*r.name).chain(self.places.iter().map(|p| &*p.name)))
+    }
+
+    /// Reads all names of a job.
+    pub(super) fn of(job: &Job) -> Self {
+        let mut order: Vec<RunId> = (0_u32..).zip(&job.runs).map(|(i, _)| RunId(i)).collect();
+        order.sort_by(|a, b| by_name(&job.runs[a.index()], &job.runs[b.index()]));
+        let mut gathering =
+            Gathering { job, runs: HashMap::new(), places: Vec::new(), by_name: HashMap::new() };
+        let mut doubled = vec![false; job.runs.len()];
+        let mut notices = Vec::new();
+        gathering.runs(&order, &mut doubled, &mut notices);
+        gathering.place("main", true);
+        gathering.place("sewer", true);
+        gathering.place_rows(&mut doubled, &mut notices);
+        gathering.made_by_runs(&order);
+        let sorted = gathering.sort_places();
+        let link = |name: &Option<Box<str>>| match name {
+            None => Link::None,
+            Some(name) => gathering.link(name, &sorted),
+        };
+        let joins = job.runs.iter().map(|run| link(&run.joins)).collect();
+        let to = job.runs.iter().map(|run| link(&run.to)).collect();
+        Self { order, places: gathering.places, doubled, notices, joins, to }
+    }
+}
+
+struct Gathering<'j> {
+    job: &'j Job,
+    /// The first run of a folded name.
+    runs: HashMap<String, RunId>,
+    places: Vec<Place>,
+    by_name: HashMap<String, PlaceId>,
+}
+
+impl Gathering<'_> {
+    fn runs(&mut self, order: &[RunId], doubled: &mut [bool], notices: &mut Vec<Notice>) {
+        let mut same: Vec<(RunId, Vec<RunId>)> = Vec::new();
+        self.runs.reserve(order.len());
+        for id in order {
+            let name = &self.job.runs[id.index()].name;
+            if name.is_empty() {
+                continue;
+            }
+            match self.runs.get(&fold(name)) {
+                None => {
+                    self.runs.insert(fold(name), *id);
+                }
+                Some(first) => match same.iter_mut().find(|(f, _)| f == first) {
+                    Some((_, others)) => others.push(*id),
+                    None => same.push((*first, vec![*first, *id])),
+                },
+            }
+        }
+        for (first, ids) in same {
+            let rows: Vec<RowAt> = ids.iter().map(|id| self.job.runs[id.index()].row).collect();
+            for id in &ids {
+                doubled[id.index()] = true;
+            }
+            let name = &self.job.runs[first.index()].name;
+            notices.push(Trouble::SameName { rows: &rows, name }.word(self.job));
+        }
+    }
+
+    fn place(&mut self, name: &str, always: bool) -> PlaceId {
+        let folded = fold(name);
+        if let Some(id) = self.by_name.get(&folded) {
+            return *id;
+        }
+        let id = PlaceId(u32::try_from(self.places.len()).unwrap_or(u32::MAX));
+        let shown = name.split_whitespace().collect::<Vec<_>>().join(" ");
+        self.places.push(Place {
+            name: shown.into_boxed_str(),
+            always,
+            row: None,
+            starts: Vec::new(),
+            ends: Vec::new(),
+        });
+        self.by_name.insert(folded, id);
+        id
+    }
+
+    /// Rows of the table `places`: a name that a run or another row has is an error of every row of that name.
+    fn place_rows(&mut self, doubled: &mut [bool], notices: &mut Vec<Notice>) {
+        let mut by_name: HashMap<String, Vec<usize>> = HashMap::new();
+        let mut names: Vec<String> = Vec::new();
+        for (index, row) in self.job.places.iter().enumerate() {
+            let folded = fold(&row.name);
+            if folded.is_empty() {
+                continue;
+            }
+            let list = by_name.entry(folded.clone()).or_default();
+            if list.is_empty() {
+                names.push(folded);
+            }
+            list.push(index);
+        }
+        for folded in names {
+            let rows = &by_name[&folded];
+            let name = &self.job.places[rows[0]].name;
+            let run = self.runs.get(&folded).copied();
+            let mut at: Vec<RowAt> = rows.iter().map(|i| self.job.places[*i].row).collect();
+            if let Some(run) = run {
+                doubled[run.index()] = true;
+                at.push(self.job.runs[run.index()].row);
+            } else {
+                let id = self.place(name, false);
+                let sound = rows.len() == 1 && !self.job.places[rows[0]].in_error;
+                self.places[id.index()].row = sound.then_some(rows[0]);
+            }
+            if at.len() > 1 {
+                notices.push(Trouble::SameName { rows: &at, name }.word(self.job));
+            }
+        }
+    }
+
+    /// Places that a `to` makes, or that a row joins and says in `fixture` what they are. In the order of run names,
+    /// so that "as first written" does not hang on the order of rows.
+    fn made_by_runs(&mut self, order: &[RunId]) {
+        let job = self.job;
+        for id in order {
+            let run = &job.runs[id.index()];
+            let made = match (&run.to, &run.joins) {
+                (Some(to), _) => Some(to),
+                (None, Some(joins)) if !run.fixture.is_empty() => Some(joins),
+                (None, _) => None,
+            };
+            if let Some(name) = made
+                && !self.runs.contains_key(&fold(name))
+            {
+                self.place(name, false);
+            }
+            // A return may end at a run and say in `fixture` nothing; what it joins is a place only if it says so.
+            if let (Some(to), Some(joins)) = (&run.to, &run.joins)
+                && run.service == Service::Return
+                && self.runs.contains_key(&fold(to))
+                && !run.fixture.is_empty()
+                && !self.runs.contains_key(&fold(joins))
+            {
+                self.place(joins, false);
+            }
+        }
+    }
+
+    /// Puts the places in the order of their names; gives the new id of each old one.
+    fn sort_places(&mut self) -> Vec<PlaceId> {
+        let mut indices: Vec<usize> = (0..self.places.len()).collect();
+        indices.sort_by(|a, b| natural(&fold(&self.places[*a].name), &fold(&self.places[*b].name)));
+        let mut new_ids = vec![PlaceId(0); indices.len()];
+        for (new, old) in (0_u32..).zip(&indices) {
+            new_ids[*old] = PlaceId(new);
+        }
+        self.places = indices.iter().map(|i| self.places[*i].clone()).collect();
+        new_ids
+    }
+
+    fn link(&self, name: &str, sorted: &[PlaceId]) -> Link {
+        let folded = fold(name);
+        match (self.runs.get(&folded), self.by_name.get(&folded)) {
+            (Some(run), _) => Link::Run(*run),
+            (None, Some(place)) => Link::Place(sorted[place.index()]),
+            (None, None) => Link::Unknown,
+        }
+    }
+}

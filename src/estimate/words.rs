@@ -1,0 +1,652 @@
+//! The words of the network's and the takeoff's notices. Each kind has its data here and its texts here.
+
+use crate::ground::{Length, LengthUnit, Notice, RowAt, Severity, Spot};
+use crate::trade::job::Job;
+
+/// What can be wrong or doubtful in how runs meet and what they are built of.
+pub(super) enum Trouble<'a> {
+    SameName {
+        rows: &'a [RowAt],
+        name: &'a str,
+    },
+    UnknownJoins {
+        run: RowAt,
+        name: &'a str,
+        nearest: Vec<&'a str>,
+    },
+    ToNamesRun {
+        run: RowAt,
+        name: &'a str,
+    },
+    AtOnPlace {
+        run: RowAt,
+        place: &'a str,
+    },
+    AtOutside {
+        run: RowAt,
+        parent: RowAt,
+        at: Length,
+        parent_name: &'a str,
+        length: Length,
+        heading: &'static str,
+    },
+    ToAtWithoutRun {
+        run: RowAt,
+    },
+    Cycle {
+        run: RowAt,
+        others: Vec<RowAt>,
+        names: String,
+    },
+    ThreeAtOneEnd {
+        run: RowAt,
+        parent: RowAt,
+        parent_name: &'a str,
+    },
+    ChildOfAPlaceEnd {
+        run: RowAt,
+        parent: RowAt,
+        parent_name: &'a str,
+        place: &'a str,
+    },
+    JoinsAReturnsEnd {
+        run: RowAt,
+        parent: RowAt,
+        parent_name: &'a str,
+    },
+    TapOnNoJoint {
+        run: RowAt,
+        parent: RowAt,
+        parent_name: &'a str,
+    },
+    CountJoined {
+        run: RowAt,
+        count: u32,
+    },
+    CountZeroJoined {
+        run: RowAt,
+    },
+    CountZero {
+        run: RowAt,
+    },
+    CountedPlaceMet {
+        run: RowAt,
+        other: RowAt,
+        place: &'a str,
+    },
+    CountedJoined {
+        run: RowAt,
+    },
+    Root {
+        run: RowAt,
+    },
+    OtherService {
+        run: RowAt,
+        parent: RowAt,
+        service: &'static str,
+        parent_service: &'static str,
+    },
+    LaterTap {
+        run: RowAt,
+        parent: RowAt,
+        parent_name: &'a str,
+    },
+    BullElsewhere {
+        run: RowAt,
+    },
+    UnknownSystem {
+        run: RowAt,
+        name: &'a str,
+        nearest: Vec<&'a str>,
+    },
+    NoSystem {
+        run: RowAt,
+        side: &'static str,
+    },
+    UnknownSize {
+        run: RowAt,
+        heading: &'static str,
+        size: &'a str,
+        system: &'a str,
+        known: String,
+    },
+    TailNotSmaller {
+        run: RowAt,
+        size: &'a str,
+        reduce_to: &'a str,
+    },
+    LargerChild {
+        run: RowAt,
+        parent: RowAt,
+        size: &'a str,
+        parent_size: &'a str,
+    },
+    MovedTap {
+        run: RowAt,
+        parent: RowAt,
+        system: &'a str,
+    },
+    CloseTap {
+        run: RowAt,
+        parent: RowAt,
+        least: Length,
+    },
+    NoFreePoint {
+        run: RowAt,
+        heading: &'static str,
+        what: &'a str,
+    },
+    TooShortForTransition {
+        run: RowAt,
+        parent: RowAt,
+        least: Length,
+    },
+    WhereOutside {
+        run: RowAt,
+        rule: RowAt,
+        length: Length,
+    },
+    NoJointPart {
+        run: RowAt,
+        rule: Option<RowAt>,
+    },
+    MetEndPart {
+        run: RowAt,
+        rule: RowAt,
+        end: &'static str,
+    },
+    NothingToFill {
+        run: RowAt,
+        rule: RowAt,
+        part: &'a str,
+    },
+    UnknownPart {
+        run: RowAt,
+        rule: RowAt,
+        part: &'a str,
+        system: &'a str,
+    },
+    NoEquivalent {
+        run: RowAt,
+        what: &'a str,
+        system: &'a str,
+    },
+    BadQuantity {
+        run: RowAt,
+        rule: RowAt,
+    },
+    BrokenRule {
+        rule: RowAt,
+        run: RowAt,
+    },
+    StartWithoutPlace {
+        run: RowAt,
+        rule: RowAt,
+    },
+    DifferentSizes {
+        run: RowAt,
+        other: RowAt,
+        place: &'a str,
+        part: &'a str,
+    },
+    PlaceNeedsSize {
+        rule: RowAt,
+        place: RowAt,
+    },
+    NoPortLeft {
+        run: RowAt,
+        place: &'a str,
+        service: &'static str,
+    },
+    BareMetTwice {
+        run: RowAt,
+        other: RowAt,
+        place: &'a str,
+        service: &'static str,
+    },
+    UnfilledPort {
+        spot: RowAt,
+        rule: RowAt,
+        place: &'a str,
+        part: &'a str,
+        port: String,
+    },
+    ManifoldTooSmall {
+        run: RowAt,
+        rule: RowAt,
+        place: &'a str,
+    },
+    NothingConsumed {
+        run: RowAt,
+        joint: &'a str,
+        size: &'a str,
+    },
+    NoSupportRule {
+        run: RowAt,
+        tube: &'a str,
+        size: &'a str,
+    },
+    TooMany {
+        run: RowAt,
+    },
+}
+
+/// A length as a person would type it back.
+fn shown(length: Length, job: &Job) -> String {
+    let unit = if job.terms.units == LengthUnit::Metre { LengthUnit::Metre } else { LengthUnit::Foot };
+    format!("{} {}", length.shown(unit).normalize(), unit.abbreviation())
+}
+
+fn or_nearest(nearest: &[&str], else_say: &str) -> String {
+    match nearest {
+        [] => else_say.to_owned(),
+        names => format!(
+            "type {}, or {else_say}",
+            names.iter().map(|n| format!("\"{n}\"")).collect::<Vec<_>>().join(" or ")
+        ),
+    }
+}
+
+impl Trouble<'_> {
+    /// The notice, in words.
+    #[allow(clippy::too_many_lines)] // one table of texts; it is read top to bottom
+    pub(super) fn word(self, job: &Job) -> Notice {
+        use Severity::{Error, Warning};
+        let cell = |row: RowAt, heading: &str| job.sources.cell(row, heading);
+        let whole = |row: RowAt| job.sources.row(row);
+        let notice = |severity, kind, spots: Vec<Spot>, found: String, expected: &str, remedy: &str| Notice {
+            severity,
+            kind,
+            spots,
+            found,
+            expected: expected.to_owned(),
+            remedy: remedy.to_owned(),
+        };
+        match self {
+            Self::SameName { rows, name } => notice(
+                Error,
+                "same-name",
+                rows.iter().map(|r| cell(*r, "run")).collect(),
+                format!("\"{name}\" names {} things", rows.len()),
+                "a name of its own for each run and place",
+                "give all but one another name; all rows of the name are left out until then",
+            ),
+            Self::UnknownJoins { run, name, nearest } => notice(
+                Error,
+                "unknown-name",
+                vec![cell(run, "joins")],
+                format!("joins names \"{name}\", and no run or place has that name"),
+                "a run, a place that a `to` makes, a row of places, main or sewer",
+                &or_nearest(&nearest, "say in `fixture` what the place is"),
+            ),
+            Self::ToNamesRun { run, name } => notice(
+                Error,
+                "to-names-run",
+                vec![cell(run, "to")],
+                format!("to names the run \"{name}\""),
+                "a place; only a return may end at a run",
+                "put the run in `joins` of the other row, or name a place",
+            ),
+            Self::AtOnPlace { run, place } => notice(
+                Error,
+                "at-on-place",
+                vec![cell(run, "at")],
+                format!("at is a distance along a run, and \"{place}\" is a place"),
+                "an empty cell",
+                "empty the cell, or join a run",
+            ),
+            Self::AtOutside { run, parent, at, parent_name, length, heading } => notice(
+                Error,
+                "at-outside",
+                vec![cell(run, heading), cell(parent, "length")],
+                format!("{heading} is {} and {parent_name} is {} long", shown(at, job), shown(length, job)),
+                "a distance from the parent's beginning, more than nothing and at most its length",
+                "measure again, or lengthen the parent",
+            ),
+            Self::ToAtWithoutRun { run } => notice(
+                Error,
+                "to-at-without-run",
+                vec![cell(run, "to at")],
+                "to at is filled, and `to` names no run".to_owned(),
+                "a run in `to`, on a return",
+                "empty the cell, or name the run that the return ties into",
+            ),
+            Self::Cycle { run, others, names } => notice(
+                Error,
+                "cycle",
+                std::iter::once(cell(run, "joins")).chain(others.iter().map(|r| cell(*r, "joins"))).collect(),
+                format!("these runs join each other in a ring: {names}"),
+                "a way back to the main from every run",
+                "let one of them join what feeds it; a recirculation is a `return`",
+            ),
+            Self::ThreeAtOneEnd { run, parent, parent_name } => notice(
+                Error,
+                "three-at-one-end",
+                vec![cell(run, "joins"), cell(parent, "run")],
+                format!("more than two runs join the end of {parent_name}"),
+                "at most two at one end",
+                "give one of them an `at` a little before the end",
+            ),
+            Self::ChildOfAPlaceEnd { run, parent, parent_name, place } => notice(
+                Error,
+                "joins-an-end-at-a-place",
+                vec![cell(run, "joins"), cell(parent, "to")],
+                format!("{parent_name} ends at \"{place}\", so nothing joins its end"),
+                "the place, or the run at a distance",
+                &format!("type \"{place}\" in joins, or give an `at`"),
+            ),
+            Self::JoinsAReturnsEnd { run, parent, parent_name } => notice(
+                Error,
+                "joins-a-returns-end",
+                vec![cell(run, "joins"), cell(parent, "to")],
+                format!("{parent_name} is a return that ends at a run, so nothing joins its end"),
+                "the run it ends at, or the return at a distance",
+                "join that run, or give an `at`",
+            ),
+            Self::TapOnNoJoint { run, parent, parent_name } => notice(
+                Error,
+                "tap-on-no-joint",
+                vec![cell(run, "joins"), cell(parent, "no joint")],
+                format!("{parent_name} may have no joint, and this run ties into it"),
+                "nothing between the ends of a run without joints",
+                "tie in at its end, or allow a joint",
+            ),
+            Self::CountJoined { run, count } => notice(
+                Error,
+                "count-joined",
+                vec![cell(run, "count")],
+                format!("count is {count} on a run that joins or is joined"),
+                "a count above 1 only on a run that stands alone or ends at a place of its own",
+                "write the runs out, one row each",
+            ),
+            Self::CountZeroJoined { run } => notice(
+                Error,
+                "count-zero-joined",
+                vec![cell(run, "count")],
+                "count is 0 on a run that does not stand alone".to_owned(),
+                "at least 1",
+                "empty the cell, or take the row out",
+            ),
+            Self::CountZero { run } => notice(
+                Warning,
+                "count-zero",
+                vec![cell(run, "count")],
+                "count is 0: the run adds nothing".to_owned(),
+                "how many such runs there are",
+                "type a number, or take the row out",
+            ),
+            Self::CountedPlaceMet { run, other, place } => notice(
+                Error,
+                "counted-place-met",
+                vec![cell(run, "count"), whole(other)],
+                format!("the run is counted more than once, and another run meets \"{place}\""),
+                "a place that no other run meets: it stands for as many places",
+                "write the runs out, one row each, each with a place of its own",
+            ),
+            Self::CountedJoined { run } => notice(
+                Error,
+                "counted-joined",
+                vec![cell(run, "pattern")],
+                "the pattern counted stands on a run that meets others".to_owned(),
+                "a run that stands alone: its fittings are counted by eye",
+                "empty joins and to, or let the network count and take the pattern off",
+            ),
+            Self::Root { run } => notice(
+                Warning,
+                "begins-at-nothing",
+                vec![cell(run, "joins")],
+                "the run begins at nothing; its beginning is taken as met on site".to_owned(),
+                "what it ties into",
+                "type main, a place with its fixture, or a run",
+            ),
+            Self::OtherService { run, parent, service, parent_service } => notice(
+                Warning,
+                "other-service",
+                vec![cell(run, "service"), cell(parent, "service")],
+                format!("a {service} run ties into a {parent_service} run"),
+                "one service along a branch; a place changes it, and a return ties into hot",
+                "check the service of both rows",
+            ),
+            Self::LaterTap { run, parent, parent_name } => notice(
+                Warning,
+                "later-tap",
+                vec![cell(run, "phase"), cell(parent, "run")],
+                format!("the run ties into {parent_name} in a later phase, between its ends"),
+                "a tee that is set when the parent is",
+                "set the tee and a short capped stub with the parent, and join the stub",
+            ),
+            Self::BullElsewhere { run } => notice(
+                Warning,
+                "bull-elsewhere",
+                vec![cell(run, "tee")],
+                "bull changes nothing here".to_owned(),
+                "bull where two runs leave the end of a run",
+                "empty the cell",
+            ),
+            Self::UnknownSystem { run, name, nearest } => notice(
+                Error,
+                "unknown-system",
+                vec![cell(run, "system")],
+                format!("no table has the system \"{name}\""),
+                "a system of the table systems",
+                &or_nearest(&nearest, "add its row to systems"),
+            ),
+            Self::NoSystem { run, side } => notice(
+                Error,
+                "no-system",
+                vec![cell(run, "service")],
+                format!("the job names no {side} system, and the run has none of its own"),
+                "a system for it",
+                &format!("name one in `system`, or as \"{side} system\" in the table job"),
+            ),
+            Self::UnknownSize { run, heading, size, system, known } => notice(
+                Error,
+                "unknown-size",
+                vec![cell(run, heading)],
+                format!("{system} has no size {size}"),
+                &format!("one of {known}"),
+                "type one of them, or add a row to sizes",
+            ),
+            Self::TailNotSmaller { run, size, reduce_to } => notice(
+                Error,
+                "tail-not-smaller",
+                vec![cell(run, "reduce to"), cell(run, "size")],
+                format!("reduce to is {reduce_to} and the run is {size}"),
+                "a smaller size than the run's",
+                "type the size of the tail, or empty reduce to and tail",
+            ),
+            Self::LargerChild { run, parent, size, parent_size } => notice(
+                Warning,
+                "larger-than-its-parent",
+                vec![cell(run, "size"), cell(parent, "size")],
+                format!("a {size} run ties into {parent_size}"),
+                "a size no larger than what feeds it",
+                "check both sizes",
+            ),
+            Self::MovedTap { run, parent, system } => notice(
+                Warning,
+                "moved-tap",
+                vec![cell(run, "at"), cell(parent, "run")],
+                format!(
+                    "other fittings stand at this point in {system}; the tee was moved to the next free one"
+                ),
+                "a point of its own for each tee",
+                "measure the tees apart",
+            ),
+            Self::CloseTap { run, parent, least } => notice(
+                Warning,
+                "close-tap",
+                vec![cell(run, "at"), cell(parent, "run")],
+                format!("the tee stands nearer than {} to another or to an end", shown(least, job)),
+                "at least the least piece between two fittings",
+                "measure again; the tee was left where it is",
+            ),
+            Self::NoFreePoint { run, heading, what } => notice(
+                Error,
+                "no-free-point",
+                vec![cell(run, heading)],
+                format!("no room is left on the run for {what}"),
+                "a run long enough for what stands on it",
+                "lengthen the run, or take something off it",
+            ),
+            Self::TooShortForTransition { run, parent, least } => notice(
+                Error,
+                "too-short-for-transition",
+                vec![cell(run, "length"), cell(parent, "system")],
+                format!("the run changes system, and begins with {} of its parent's tube", shown(least, job)),
+                "a length above that",
+                "lengthen the run, or change the system elsewhere",
+            ),
+            Self::WhereOutside { run, rule, length } => notice(
+                Error,
+                "where-outside",
+                vec![cell(run, "length"), cell(rule, "where")],
+                format!("the part's place is not inside a run of {}", shown(length, job)),
+                "a distance inside the run",
+                "lengthen the run, or change where in the pattern",
+            ),
+            Self::NoJointPart { run, rule } => notice(
+                Error,
+                "part-on-no-joint",
+                std::iter::once(cell(run, "no joint")).chain(rule.map(|r| cell(r, "part"))).collect(),
+                "the run may have no joint, and an elbow or a part stands in it".to_owned(),
+                "nothing between its ends",
+                "allow a joint, or take the part or the elbow off",
+            ),
+            Self::MetEndPart { run, rule, end } => notice(
+                Warning,
+                "part-on-met-end",
+                vec![cell(run, "pattern"), cell(rule, "part")],
+                format!(
+                    "a run meets the {end} of this run; the part that the pattern puts there is left out"
+                ),
+                "a part only on an end that no run meets",
+                "give the part to the run that ends there, or put it in line with `where`",
+            ),
+            Self::NothingToFill { run, rule, part } => notice(
+                Warning,
+                "nothing-to-fill",
+                vec![cell(run, "pattern"), cell(rule, "part")],
+                format!("the end is shut before {part}; it joins nothing"),
+                "parts in the order in which they are built, tube outward",
+                "move the row up in its pattern",
+            ),
+            Self::UnknownPart { run, rule, part, system } => notice(
+                Error,
+                "part-not-in-system",
+                vec![cell(rule, "part"), cell(run, "pattern")],
+                format!("no table has {part} for {system}; {system} is incomplete and never ranked"),
+                "a part made for every system it is used in",
+                "add a row to parts, or name the systems of the rule in `system`",
+            ),
+            Self::NoEquivalent { run, what, system } => notice(
+                Error,
+                "no-equivalent",
+                vec![whole(run)],
+                format!("no table has a {what} for {system}; {system} is incomplete and never ranked"),
+                "a part that the engine may use so",
+                "add a row to parts and say in `used as` what it is",
+            ),
+            Self::BadQuantity { run, rule } => notice(
+                Error,
+                "quantity-not-whole",
+                vec![whole(run), cell(rule, "quantity")],
+                "the quantity of a part with openings does not come out whole".to_owned(),
+                "a whole number of parts",
+                "change the quantity or the count",
+            ),
+            Self::BrokenRule { rule, run } => notice(
+                Error,
+                "rule-left-out",
+                vec![whole(rule), cell(run, "pattern")],
+                "the rule is in error and left out; the estimate is incomplete".to_owned(),
+                "a rule that can be read",
+                "mend the cells that the other notices name",
+            ),
+            Self::StartWithoutPlace { run, rule } => notice(
+                Error,
+                "start-without-place",
+                vec![cell(run, "joins"), cell(rule, "where")],
+                "the pattern puts a part at the place the run begins at, and it begins at none".to_owned(),
+                "a place in joins",
+                "name the place, or empty where",
+            ),
+            Self::DifferentSizes { run, other, place, part } => notice(
+                Error,
+                "different-sizes-at-place",
+                vec![cell(run, "size"), cell(other, "size")],
+                format!("two runs bring {part} in different sizes to \"{place}\""),
+                "one size of one part at one place",
+                "name the size in the pattern, or make both runs one size",
+            ),
+            Self::PlaceNeedsSize { rule, place } => notice(
+                Error,
+                "place-needs-size",
+                vec![cell(rule, "size"), whole(place)],
+                "no run meets the place, so nothing says the size of its part".to_owned(),
+                "a size in the pattern's row",
+                "type a size there, or let a run meet the place",
+            ),
+            Self::NoPortLeft { run, place, service } => notice(
+                Warning,
+                "no-port-left",
+                vec![whole(run)],
+                format!(
+                    "what stands at \"{place}\" has no opening left for this {service} run; its end is capped"
+                ),
+                "an opening for each run that meets it",
+                "check the service, or what stands there",
+            ),
+            Self::BareMetTwice { run, other, place, service } => notice(
+                Warning,
+                "bare-place-met-twice",
+                vec![whole(run), whole(other)],
+                format!("two {service} runs meet \"{place}\" the same way"),
+                "a bare place met once by an end and once by a beginning of each service",
+                "say in the table places what stands there, or join one run to the other",
+            ),
+            Self::UnfilledPort { spot, rule, place, part, port } => notice(
+                Warning,
+                "unfilled-port",
+                vec![whole(spot), cell(rule, "part")],
+                format!("nothing fills the {port} opening of {part} at \"{place}\""),
+                "a run for each opening",
+                "add the run, or choose a part without that opening",
+            ),
+            Self::ManifoldTooSmall { run, rule, place } => notice(
+                Error,
+                "manifold-too-small",
+                vec![whole(run), cell(rule, "part")],
+                format!("no manifold in parts has an opening for this run at \"{place}\""),
+                "a manifold with an opening for each run",
+                "add a larger one to parts, or give the run another manifold",
+            ),
+            Self::NothingConsumed { run, joint, size } => notice(
+                Warning,
+                "nothing-consumed",
+                vec![whole(run)],
+                format!(
+                    "the table joints says nothing of a {joint} joint of {size}; its rings or solder are not counted"
+                ),
+                "a row for each joint and size",
+                "add the row to joints",
+            ),
+            Self::NoSupportRule { run, tube, size } => notice(
+                Warning,
+                "no-support-rule",
+                vec![cell(run, "size")],
+                format!("the table supports says nothing of {size} {tube}; its supports are not counted"),
+                "a row for each tube and size",
+                "add the row to supports",
+            ),
+            Self::TooMany { run } => notice(
+                Error,
+                "too-many",
+                vec![whole(run)],
+                "the quantities of this run are larger than can be counted".to_owned(),
+                "a house",
+                "check length, count and the count columns",
+            ),
+        }
+    }
+}
