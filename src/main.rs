@@ -7,5 +7,5 @@ fn main() -> ExitCode {
     if let Some(code) = coilstick::table::child_main(std::env::args_os()) {
         return code;
     }
-    ExitCode::SUCCESS
+    coilstick::cli::run(std::env::args_os())
 }

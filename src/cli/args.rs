@@ -49,8 +49,10 @@ pub(super) enum Command {
         job: PathBuf,
     },
     /// Take off, cut, buy and cost a job; write the workbook, the order files and the comparison
-    #[command(after_help = "Writes estimate.xlsx, takeoff.csv, order.csv, cut-plan.csv, comparison.csv, held.csv and \
-                            estimate.json. Outputs appear whole or not at all; an input is never overwritten.")]
+    #[command(
+        after_help = "Writes estimate.xlsx, takeoff.csv, order.csv, cut-plan.csv, comparison.csv, held.csv and \
+                            estimate.json. Outputs appear whole or not at all; an input is never overwritten."
+    )]
     Estimate {
         /// The job: a folder, a workbook, or a run list
         job: PathBuf,
@@ -86,8 +88,10 @@ pub(super) enum Command {
 
 /// A starter job.
 #[derive(Debug, Args)]
-#[command(after_help = "Examples:\n  coilstick new my-house\n  coilstick new my-house.xlsx --workbook\n  coilstick new \
-                        --table patterns > patterns.csv")]
+#[command(
+    after_help = "Examples:\n  coilstick new my-house\n  coilstick new my-house.xlsx --workbook\n  coilstick new \
+                        --table patterns > patterns.csv"
+)]
 pub(super) struct New {
     /// The folder to make, or with --workbook the workbook; it must not be there yet
     #[arg(required_unless_present = "table")]
@@ -105,7 +109,9 @@ pub(super) struct New {
 pub(super) fn read(arguments: impl Iterator<Item = OsString>) -> Result<Options, clap::Error> {
     let mut arguments: Vec<OsString> = arguments.collect();
     let known = |word: &str| {
-        word == "help" || word.starts_with('-') || Options::command().get_subcommands().any(|c| c.get_name() == word)
+        word == "help"
+            || word.starts_with('-')
+            || Options::command().get_subcommands().any(|c| c.get_name() == word)
     };
     // The first word that is no flag: a command, or a path that stands for `estimate`.
     if let Some(at) = arguments.iter().skip(1).position(|a| !a.to_string_lossy().starts_with('-'))
@@ -139,7 +145,10 @@ mod tests {
 
     #[test]
     fn a_command_stays_a_command() {
-        assert!(matches!(read_words(&["coilstick", "check", "cabin"]).unwrap().command, Command::Check { .. }));
+        assert!(matches!(
+            read_words(&["coilstick", "check", "cabin"]).unwrap().command,
+            Command::Check { .. }
+        ));
         assert!(read_words(&["coilstick"]).is_err());
     }
 }

@@ -23,7 +23,8 @@ pub(super) fn show(notices: &[Notice], job: Option<&Path>, options: &Options, sc
         }
         return;
     }
-    let rows = if options.short { BTreeMap::new() } else { job.map(|job| rows_of(&shown, job)).unwrap_or_default() };
+    let rows =
+        if options.short { BTreeMap::new() } else { job.map(|job| rows_of(&shown, job)).unwrap_or_default() };
     for notice in &shown {
         let lines = if options.short { vec![in_one_line(notice)] } else { drawn(notice, &rows, screen) };
         for line in lines {
@@ -119,7 +120,8 @@ fn row_lines(spot: &Spot, cells: &[ExcerptCell], screen: &Screen) -> Vec<String>
         let width = head.chars().count().max(text.chars().count()) + 3;
         heads.push_str(&format!("{head:width$}"));
         texts.push_str(&format!("{text:width$}"));
-        let mark = if cell.column == spot.column { "^".repeat(text.chars().count().max(1)) } else { String::new() };
+        let mark =
+            if cell.column == spot.column { "^".repeat(text.chars().count().max(1)) } else { String::new() };
         marks.push_str(&format!("{mark:width$}"));
     }
     let mut lines = vec![
@@ -162,5 +164,7 @@ fn rows_of(notices: &[&Notice], job: &Path) -> Rows {
 /// The file a notice names: inside the job's folder, beside it, or the job itself.
 fn path_of(file: &str, job: &Path) -> Option<PathBuf> {
     let beside = job.parent().unwrap_or(Path::new("."));
-    [job.join(file), job.to_path_buf(), beside.join(file), PathBuf::from(file)].into_iter().find(|path| path.is_file())
+    [job.join(file), job.to_path_buf(), beside.join(file), PathBuf::from(file)]
+        .into_iter()
+        .find(|path| path.is_file())
 }

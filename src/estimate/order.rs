@@ -158,6 +158,21 @@ pub struct Cost {
     pub fittings_share: Option<Decimal>,
 }
 
+impl Cost {
+    /// A cost of which nothing is known: sums that do not fit are not shown as anything.
+    pub(super) fn nothing() -> Self {
+        Self {
+            lines: [Decimal::ZERO; 5],
+            material: Decimal::ZERO,
+            not_priced: Vec::new(),
+            complete: false,
+            markups: Vec::new(),
+            bid: Decimal::ZERO,
+            fittings_share: None,
+        }
+    }
+}
+
 /// One markup or tax.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Markup {

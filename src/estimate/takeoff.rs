@@ -3,7 +3,7 @@
 use rust_decimal::Decimal;
 
 use super::item::ItemId;
-use super::network::{PlaceId, RunEnd, RunId};
+use super::network::{RunEnd, RunId};
 use crate::ground::{Length, Notice, RowAt};
 use crate::trade::{Phase, Service, SystemId, Word};
 
@@ -12,8 +12,8 @@ use crate::trade::{Phase, Service, SystemId, Word};
 pub enum Subject {
     /// A run.
     Run(RunId),
-    /// A place of the table `places`.
-    Place(PlaceId),
+    /// A row of the table `places`: its index in `Job::places`.
+    Place(u32),
 }
 
 /// Why a line is there. Each kind leads to the row of a table where there is one.

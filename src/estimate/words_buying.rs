@@ -2,6 +2,7 @@
 
 use super::buying::NotPriced;
 use crate::ground::{Date, Notice, Severity, Spot};
+use crate::trade::Job;
 
 /// Something that buying found.
 #[derive(Debug, Clone)]
@@ -166,4 +167,20 @@ fn couplings(item: &str, count: i64) -> Words {
         "lengths sold as the system's stock length says".to_owned(),
         "look at the cut plan, and count these couplings and their joints in or out".to_owned(),
     )
+}
+
+/// The sums of an alternative are larger than money is counted in.
+pub(super) fn beyond_counting(job: &Job) -> Notice {
+    let spots = job.sources.iter().find(|(_, source)| !source.built_in).map(|(id, _)| {
+        let row = crate::ground::RowAt { source: id, row: 0 };
+        job.sources.row(row)
+    });
+    Notice {
+        severity: Severity::Error,
+        kind: "sums-too-large",
+        spots: spots.into_iter().collect(),
+        found: "the sums of this job do not fit the 28 digits that money is counted in".to_owned(),
+        expected: "the prices and quantities of a house".to_owned(),
+        remedy: "look for a price or a length with too many digits".to_owned(),
+    }
 }

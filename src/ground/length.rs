@@ -3,6 +3,8 @@
 //! Reads what people write (`12' 6 1/2"`, `12 ft 6 in`, `3.81 m`, `12.5` under a heading that names its unit)
 //! and writes decimal feet or metres. Every floor uses it; it knows nothing of tables.
 
+use std::borrow::Cow;
+
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use std::fmt;
@@ -120,9 +122,11 @@ impl Length {
 
     /// Reads what a person wrote; `bare` is the unit of a number that names none.
     ///
-    /// `12' 6 1/2"`, `12 ft 6 in`, `12.5`, `6-1/2"`, `3.81 m`, `-2 ft`. Nothing where the text is not a length.
+    /// `12' 6 1/2"`, `12 ft 6 in`, `12'6`, `12.5`, `6-1/2"`, `6½"`, `3.81 m`, `-2 ft`. Nothing where the text is not a
+    /// length.
     pub fn read(text: &str, bare: LengthUnit) -> Option<Self> {
-        let text = text.trim();
+        let plain = plain_fractions(text);
+        let text = plain.trim();
         let (negative, body) = match text.strip_prefix('-') {
             Some(rest) => (true, rest.trim_start()),
             None => (false, text.strip_prefix('+').unwrap_or(text)),
@@ -132,6 +136,8 @@ impl Length {
         let mut last: Option<LengthUnit> = None;
         while !rest.is_empty() {
             let (number, after) = take_number(rest)?;
+            // Behind feet a number without a unit is inches: 12'6.
+            let bare = if last == Some(LengthUnit::Foot) { LengthUnit::Inch } else { bare };
             let (unit, after) = take_unit(after, bare)?;
             // Units go down in size: feet, then inches; a bare number stands alone.
             if last.is_some_and(|larger| larger.nanometres() <= unit.nanometres()) {
@@ -150,6 +156,35 @@ impl Length {
         last?;
         (total <= Self::LONGEST).then_some(if negative { Self(-total.0) } else { total })
     }
+}
+
+/// The text with fractions of one character written out, as programs put them in while one types: `6½` is `6 1/2`.
+pub(super) fn plain_fractions(text: &str) -> Cow<'_, str> {
+    if text.is_ascii() {
+        return Cow::Borrowed(text);
+    }
+    let mut plain = String::with_capacity(text.len());
+    for character in text.chars() {
+        let fraction = match character {
+            '½' => "1/2",
+            '¼' => "1/4",
+            '¾' => "3/4",
+            '⅛' => "1/8",
+            '⅜' => "3/8",
+            '⅝' => "5/8",
+            '⅞' => "7/8",
+            '\u{2044}' => "/",
+            other => {
+                plain.push(other);
+                continue;
+            }
+        };
+        if fraction.len() > 1 && plain.ends_with(|c: char| c.is_ascii_digit()) {
+            plain.push(' ');
+        }
+        plain.push_str(fraction);
+    }
+    Cow::Owned(plain)
 }
 
 /// Takes a whole, decimal, fractional or mixed number off the front: `12`, `12.5`, `1/2`, `6 1/2`, `6-1/2`.
@@ -229,6 +264,11 @@ mod tests {
             ("3.81 m", "150"),
             ("38 mm", "1.4960629921259842519685039370"),
             ("-2 ft", "-24"),
+            ("12'6", "150"),
+            ("12' 6 1/2", "150.5"),
+            ("6½\"", "6.5"),
+            ("12′ 6⅝″", "150.625"),
+            ("1\u{2044}2 in", "0.5"),
         ] {
             assert_eq!(inches(text), Decimal::from_str_exact(expected).ok(), "{text}");
         }

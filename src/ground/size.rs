@@ -6,10 +6,12 @@
 /// The one form of a written size: `3/4"`, `.75` and `0.75` are `3/4`; `1 1/4` and `1.25` are `1-1/4`; other names
 /// (`15 mm`) keep their words. Nothing for an empty text.
 pub fn canonical(text: &str) -> Option<String> {
+    let text = super::length::plain_fractions(text);
     let plain = text.trim().trim_end_matches('.');
     let plain = plain
         .strip_suffix(['"', '″', '”'])
         .or_else(|| plain.strip_suffix("''"))
+        .or_else(|| strip_word(plain, "inches"))
         .or_else(|| strip_word(plain, "inch"))
         .or_else(|| strip_word(plain, "in"))
         .unwrap_or(plain)
@@ -103,10 +105,10 @@ mod tests {
 
     #[test]
     fn one_size_has_one_name() {
-        for text in ["3/4", "3/4\"", "0.75", ".75", "6/8", "3/4 in", "3/4 in.", "3/4in"] {
+        for text in ["3/4", "¾", "3/4 inches", "3/4\"", "0.75", ".75", "6/8", "3/4 in", "3/4 in.", "3/4in"] {
             assert_eq!(canonical(text).as_deref(), Some("3/4"), "{text}");
         }
-        for text in ["1 1/4", "1-1/4", "1.25", "1-1/4\"", "1.250"] {
+        for text in ["1 1/4", "1¼\"", "1-¼", "1-1/4", "1.25", "1-1/4\"", "1.250"] {
             assert_eq!(canonical(text).as_deref(), Some("1-1/4"), "{text}");
         }
         assert_eq!(canonical("2.0").as_deref(), Some("2"));

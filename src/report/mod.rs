@@ -7,7 +7,7 @@ mod json_out;
 mod rows;
 pub mod starter;
 mod whole;
-mod wording;
+pub(crate) mod wording;
 
 use std::path::Path;
 
@@ -56,6 +56,16 @@ pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; 7], WriteError>
         csv_out::held(&words).into_bytes(),
         json_out::write(&words).map_err(WriteError::Json)?,
     ])
+}
+
+/// Writes `comparison.csv` alone into a folder, whole or not at all.
+///
+/// # Errors
+///
+/// What the disk, or a file already there that this program did not write, did not allow.
+pub fn write_comparison(job: &Job, estimate: &Estimate, out: &Path) -> Result<(), WriteError> {
+    let text = csv_out::comparison(&Wording { job, estimate });
+    whole::place_one("comparison.csv", text.as_bytes(), out)
 }
 
 /// Whether the count holds everything: no run left out, no error, no part missing in the chosen alternative.

@@ -72,6 +72,23 @@ pub(super) fn place(files: &[(&str, Vec<u8>)], out: &Path) -> Result<(), WriteEr
     made
 }
 
+/// Puts one CSV file into a folder. A file of its name there is ours if it begins with the same headings.
+pub(super) fn place_one(name: &str, bytes: &[u8], out: &Path) -> Result<(), WriteError> {
+    let path = out.join(name);
+    let first_line = |bytes: &[u8]| bytes.split(|b| *b == b'\n').next().map(<[u8]>::to_vec);
+    match fs::read(&path) {
+        Ok(there) if first_line(&there) != first_line(bytes) => return Err(WriteError::Foreign(path)),
+        Ok(_) => {}
+        Err(why) if why.kind() == io::ErrorKind::NotFound => {}
+        Err(why) => return Err(disk(&path)(why)),
+    }
+    fs::create_dir_all(out).map_err(disk(out))?;
+    let fresh = beside(&path, "part");
+    let placed = fs::write(&fresh, bytes).and_then(|()| fs::rename(&fresh, &path)).map_err(disk(&path));
+    let _ = fs::remove_file(&fresh);
+    placed
+}
+
 /// A folder beside another, with a name that nobody else uses.
 fn beside(out: &Path, what: &str) -> PathBuf {
     let name = out.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();

@@ -5,72 +5,73 @@ use rust_decimal::Decimal;
 
 use crate::estimate::Estimate;
 use crate::estimate::item::{Color, Item, ItemId};
+use crate::estimate::network::RunEnd;
 use crate::estimate::network::RunId;
 use crate::estimate::order::{Cutting, OfferId};
-use crate::estimate::takeoff::{Because, EndMet, Line, RunEnd, Subject};
+use crate::estimate::takeoff::{Because, EndMet, Line, Subject};
 use crate::ground::{Length, LengthUnit, RowAt};
 use crate::trade::{Job, Offer, Pack, Part, PricedPer, Run, Service, SoldAs, SystemId, Word};
 
 /// The words of one job and its estimate.
 #[derive(Clone, Copy)]
-pub(super) struct Wording<'a> {
-    pub(super) job: &'a Job,
-    pub(super) estimate: &'a Estimate,
+pub(crate) struct Wording<'a> {
+    pub(crate) job: &'a Job,
+    pub(crate) estimate: &'a Estimate,
 }
 
 impl<'a> Wording<'a> {
     /// The text of a word.
-    pub(super) fn word(&self, word: Word) -> &'a str {
+    pub(crate) fn word(&self, word: Word) -> &'a str {
         self.job.lexicon.text(word)
     }
 
     /// An item.
-    pub(super) fn item(&self, id: ItemId) -> &'a Item {
+    pub(crate) fn item(&self, id: ItemId) -> &'a Item {
         self.estimate.items.get(id)
     }
 
     /// Its part in the catalog.
-    pub(super) fn part(&self, id: ItemId) -> &'a Part {
+    pub(crate) fn part(&self, id: ItemId) -> &'a Part {
         self.job.catalog.part(self.item(id).part)
     }
 
     /// What it is called.
-    pub(super) fn part_name(&self, id: ItemId) -> &'a str {
+    pub(crate) fn part_name(&self, id: ItemId) -> &'a str {
         &self.part(id).name
     }
 
     /// The system it belongs to; empty where any will do.
-    pub(super) fn item_system(&self, id: ItemId) -> &'a str {
+    pub(crate) fn item_system(&self, id: ItemId) -> &'a str {
         self.item(id).system.map_or("", |system| self.system(system))
     }
 
     /// A system by its name.
-    pub(super) fn system(&self, id: SystemId) -> &'a str {
+    pub(crate) fn system(&self, id: SystemId) -> &'a str {
         self.word(self.job.catalog.system(id).name)
     }
 
     /// The system that an alternative is named by.
-    pub(super) fn alternative(&self, index: usize) -> &'a str {
+    pub(crate) fn alternative(&self, index: usize) -> &'a str {
         self.estimate.alternatives.get(index).map_or("", |a| self.system(a.system))
     }
 
     /// Its sizes as the trade writes them: `1 x 3/4 x 1/2`.
-    pub(super) fn sizes(&self, id: ItemId) -> String {
+    pub(crate) fn sizes(&self, id: ItemId) -> String {
         self.size_list(self.item(id).sizes.as_slice())
     }
 
     /// Sizes parted by `x`.
-    pub(super) fn size_list(&self, sizes: &[Word]) -> String {
+    pub(crate) fn size_list(&self, sizes: &[Word]) -> String {
         sizes.iter().map(|size| self.word(*size)).collect::<Vec<_>>().join(" x ")
     }
 
     /// Words parted by `; `.
-    pub(super) fn list(&self, words: &[Word]) -> String {
+    pub(crate) fn list(&self, words: &[Word]) -> String {
         words.iter().map(|word| self.word(*word)).collect::<Vec<_>>().join("; ")
     }
 
     /// Its variant and color: `type L`, `red`.
-    pub(super) fn variant(&self, id: ItemId) -> String {
+    pub(crate) fn variant(&self, id: ItemId) -> String {
         let item = self.item(id);
         let variant = self.word(item.variant);
         match (variant.is_empty(), item.color) {
@@ -81,7 +82,7 @@ impl<'a> Wording<'a> {
     }
 
     /// The unit it is counted in: `ft`, `m`, `each`, or that of its joints row.
-    pub(super) fn unit(&self, id: ItemId) -> &'a str {
+    pub(crate) fn unit(&self, id: ItemId) -> &'a str {
         let item = self.item(id);
         if item.is_length() {
             self.length_unit().abbreviation()
@@ -93,12 +94,12 @@ impl<'a> Wording<'a> {
     }
 
     /// The unit lengths are shown in.
-    pub(super) fn length_unit(&self) -> LengthUnit {
+    pub(crate) fn length_unit(&self) -> LengthUnit {
         self.job.terms.units
     }
 
     /// The whole name of an item: `tee 1 x 3/4 x 1/2, brass`.
-    pub(super) fn item_name(&self, id: ItemId) -> String {
+    pub(crate) fn item_name(&self, id: ItemId) -> String {
         let mut name = self.part_name(id).to_owned();
         let (sizes, variant) = (self.sizes(id), self.variant(id));
         if !sizes.is_empty() {
@@ -113,17 +114,17 @@ impl<'a> Wording<'a> {
     }
 
     /// A length as a number in the unit of the job.
-    pub(super) fn length(&self, length: Length) -> Decimal {
+    pub(crate) fn length(&self, length: Length) -> Decimal {
         length.in_units(self.length_unit())
     }
 
     /// A length as it stands in CSV: four places.
-    pub(super) fn shown(&self, length: Length) -> Decimal {
+    pub(crate) fn shown(&self, length: Length) -> Decimal {
         length.shown(self.length_unit())
     }
 
     /// What a line of the takeoff comes to, in the unit of its item.
-    pub(super) fn quantity(&self, line: &Line) -> Decimal {
+    pub(crate) fn quantity(&self, line: &Line) -> Decimal {
         let count = Decimal::from(line.count);
         if let Some(joint) = line.joint.and_then(|j| self.job.catalog.joints.get(j as usize)) {
             let per = Decimal::from(joint.per.max(1));
@@ -136,27 +137,27 @@ impl<'a> Wording<'a> {
     }
 
     /// A run of the run list.
-    pub(super) fn run(&self, id: RunId) -> Option<&'a Run> {
+    pub(crate) fn run(&self, id: RunId) -> Option<&'a Run> {
         self.job.runs.get(id.0 as usize)
     }
 
     /// A run by its name.
-    pub(super) fn run_name(&self, id: RunId) -> &'a str {
+    pub(crate) fn run_name(&self, id: RunId) -> &'a str {
         self.run(id).map_or("?", |run| &run.name)
     }
 
     /// Whose row a line belongs to.
-    pub(super) fn subject(&self, subject: Subject) -> String {
+    pub(crate) fn subject(&self, subject: Subject) -> String {
         match subject {
             Subject::Run(run) => self.run_name(run).to_owned(),
             Subject::Place(place) => {
-                self.job.places.get(place.0 as usize).map_or("a place".to_owned(), |p| p.name.to_string())
+                self.job.places.get(place as usize).map_or("a place".to_owned(), |p| p.name.to_string())
             }
         }
     }
 
     /// Where a row of the user's tables stands: `runs.csv row 7`.
-    pub(super) fn spot(&self, row: RowAt) -> String {
+    pub(crate) fn spot(&self, row: RowAt) -> String {
         let spot = self.job.sources.row(row);
         match &spot.sheet {
             Some(sheet) => format!("{}, sheet {sheet}, row {}", spot.file, spot.row),
@@ -165,18 +166,18 @@ impl<'a> Wording<'a> {
     }
 
     /// An offer of the price lists.
-    pub(super) fn offer(&self, id: OfferId) -> Option<&'a Offer> {
+    pub(crate) fn offer(&self, id: OfferId) -> Option<&'a Offer> {
         self.job.prices.offers.get(id.0 as usize)
     }
 
     /// Who sells it.
-    pub(super) fn supplier(&self, offer: &Offer) -> &'a str {
+    pub(crate) fn supplier(&self, offer: &Offer) -> &'a str {
         self.word(offer.supplier)
     }
 
     /// What one pack of an offer holds, as a number in the unit the item is counted in; for loose goods the smallest
     /// quantity that is sold.
-    pub(super) fn pack(&self, offer: &Offer) -> Decimal {
+    pub(crate) fn pack(&self, offer: &Offer) -> Decimal {
         match (is_loose(offer), offer.per, offer.pack) {
             (true, PricedPer::Length(per), _) => self.length(whole_unit(per)),
             (true, PricedPer::Each | PricedPer::Pack | PricedPer::Many(_), _) => Decimal::ONE,
@@ -188,7 +189,7 @@ impl<'a> Wording<'a> {
 
     /// What the price of an offer is for, as a number in the same unit. A coil, a stick or a roll is priced each as a
     /// whole.
-    pub(super) fn per(&self, offer: &Offer) -> Decimal {
+    pub(crate) fn per(&self, offer: &Offer) -> Decimal {
         match (offer.per, offer.pack) {
             (PricedPer::Each, Pack::Count(_)) => Decimal::ONE,
             (PricedPer::Each, Pack::Length(_) | Pack::Amount(_)) | (PricedPer::Pack, _) => self.pack(offer),
@@ -198,7 +199,7 @@ impl<'a> Wording<'a> {
     }
 
     /// What the price of an offer is for, in words: `each`, `pack`, `ft`, `100`.
-    pub(super) fn per_words(&self, offer: &Offer) -> String {
+    pub(crate) fn per_words(&self, offer: &Offer) -> String {
         match offer.per {
             PricedPer::Each => "each".to_owned(),
             PricedPer::Pack => match offer.sold_as {
@@ -216,7 +217,7 @@ impl<'a> Wording<'a> {
     }
 
     /// How an offer is sold, in words: `coil of 100 ft`, `bag of 25`, `each`.
-    pub(super) fn sold_as(&self, offer: &Offer) -> String {
+    pub(crate) fn sold_as(&self, offer: &Offer) -> String {
         let holds = match offer.pack {
             Pack::Count(count) => count.to_string(),
             Pack::Length(length) => {
@@ -248,7 +249,7 @@ impl<'a> Wording<'a> {
     }
 
     /// What a coil or stick of a cut plan is, and who sells it: `coil of 100 ft, Supplier`, or one from the shelf.
-    pub(super) fn cut_from(&self, cutting: &Cutting) -> (String, &'a str) {
+    pub(crate) fn cut_from(&self, cutting: &Cutting) -> (String, &'a str) {
         match cutting.offer.and_then(|offer| self.offer(offer)) {
             Some(offer) => (self.sold_as(offer), self.supplier(offer)),
             None => {
@@ -259,7 +260,7 @@ impl<'a> Wording<'a> {
     }
 
     /// Why a line is there, in words.
-    pub(super) fn because(&self, line: &Line) -> String {
+    pub(crate) fn because(&self, line: &Line) -> String {
         let words = match line.because {
             Because::Length => "its own length".to_owned(),
             Because::Tail => "its tail in the smaller size".to_owned(),
@@ -297,7 +298,7 @@ impl<'a> Wording<'a> {
 }
 
 /// Whether an offer is bought loose: any number of pieces, or any whole feet (or metres) of tube.
-pub(super) fn is_loose(offer: &Offer) -> bool {
+pub(crate) fn is_loose(offer: &Offer) -> bool {
     let loose_pieces = match offer.pack {
         Pack::Count(count) => offer.per != PricedPer::Pack || count <= 1,
         Pack::Length(_) | Pack::Amount(_) => false,
@@ -314,7 +315,7 @@ fn whole_unit(per: Length) -> Length {
 }
 
 /// The breaks of an offer that can be reached: from more packs than the one before.
-pub(super) fn breaks(offer: &Offer) -> Vec<(i64, Decimal)> {
+pub(crate) fn breaks(offer: &Offer) -> Vec<(i64, Decimal)> {
     let mut breaks: Vec<(i64, Decimal)> = offer.breaks.to_vec();
     breaks.sort_by_key(|(from, _)| *from);
     let mut last = 1;
@@ -327,12 +328,12 @@ pub(super) fn breaks(offer: &Offer) -> Vec<(i64, Decimal)> {
 }
 
 /// What flows; empty where no run brought it.
-pub(super) fn service(service: Option<Service>) -> &'static str {
+pub(crate) fn service(service: Option<Service>) -> &'static str {
     service.map_or("", Service::word)
 }
 
 /// Which end of a run.
-pub(super) const fn run_end(end: RunEnd) -> &'static str {
+pub(crate) const fn run_end(end: RunEnd) -> &'static str {
     match end {
         RunEnd::Start => "beginning",
         RunEnd::End => "end",
@@ -340,7 +341,7 @@ pub(super) const fn run_end(end: RunEnd) -> &'static str {
 }
 
 /// What becomes of an end that no part fills.
-pub(super) const fn end_met(met: EndMet) -> &'static str {
+pub(crate) const fn end_met(met: EndMet) -> &'static str {
     match met {
         EndMet::OnSite => "met on site",
         EndMet::Elsewhere => "met elsewhere",
@@ -349,17 +350,17 @@ pub(super) const fn end_met(met: EndMet) -> &'static str {
 }
 
 /// A number without the zeros that nobody writes: `12.5`, `100`.
-pub(super) fn plain(number: Decimal) -> String {
+pub(crate) fn plain(number: Decimal) -> String {
     number.normalize().to_string()
 }
 
 /// A number to at most so many places, as CSV and JSON show it.
-pub(super) fn to_places(number: Decimal, places: u32) -> String {
+pub(crate) fn to_places(number: Decimal, places: u32) -> String {
     plain(crate::ground::money::round_half_away(number, places))
 }
 
 /// A length in feet, inches and sixteenths, as a tape shows it: `12' 6 1/2"`. For cutting; to the nearest 1/16.
-pub(super) fn tape(length: Length) -> String {
+pub(crate) fn tape(length: Length) -> String {
     const SIXTEENTH: i64 = 1_587_500;
     let sixteenths = (length.nanometres().saturating_add(SIXTEENTH / 2)).max(0) / SIXTEENTH;
     let (feet, rest) = (sixteenths / 192, sixteenths % 192);

@@ -17,7 +17,7 @@ pub(super) const SHEET_COLUMNS: u32 = 16_384;
 pub(super) const CELLS: u64 = 20_000_000;
 /// The bytes of the text of one cell (a spreadsheet holds 32,767 characters of up to four bytes).
 pub(super) const CELL_BYTES: usize = 131_072;
-/// The misread cells of one table that get a notice each.
+/// The misread cells of one table that get a notice each, and the fractions that get a warning each.
 pub(super) const MISREAD: u32 = 10_000;
 /// The tables of a job.
 pub(super) const TABLES: usize = 1_000;
@@ -25,7 +25,7 @@ pub(super) const TABLES: usize = 1_000;
 /// The parts of a zipped workbook.
 pub(super) const PARTS: usize = 100_000;
 /// The unpacked bytes of the sheet of an xlsx workbook.
-pub(super) const SHEET_BYTES: u64 = 4 << 30;
+pub(super) const SHEET_BYTES: u64 = 2 << 30;
 /// The unpacked bytes of the shared texts of an xlsx workbook.
 pub(super) const TEXTS_BYTES: u64 = 256 << 20;
 /// The unpacked bytes of any other part of an xlsx workbook.

@@ -16,6 +16,25 @@ use crate::ground::{LengthUnit, Notice, Sources, Spot};
 ///
 /// The headings are the first row that is not blank. A table without one of its required columns is not read at all: one
 /// notice says so. `bare` is the unit of lengths whose heading names none.
+///
+/// ```
+/// use coilstick::ground::{LengthUnit, Sources};
+/// use coilstick::table::{Column, Further, Holds, Shape, TableFile, read};
+///
+/// const COLUMNS: [Column; 2] = [
+///     Column { heading: "run", also: &[], required: true, holds: Holds::Text, help: "its name" },
+///     Column { heading: "length", also: &[], required: true, holds: Holds::Length, help: "center to center" },
+/// ];
+/// const RUNS: Shape = Shape { name: "runs", columns: &COLUMNS, further: Further::Noticed };
+///
+/// let file = TableFile::BuiltIn { name: "runs", text: "Length (in),Run\n30,A1\nlong,A2\n" };
+/// let (mut sources, mut notices, mut feet) = (Sources::default(), Vec::new(), Vec::new());
+/// read(&file, &RUNS, LengthUnit::Foot, &mut sources, &mut notices, &mut |record| {
+///     feet.extend(record.length(1).value().map(|length| length.to_string()));
+/// });
+/// assert_eq!(feet, ["2.5 ft"]);
+/// assert_eq!(notices[0].spots[0].to_string(), "runs:A3");
+/// ```
 pub fn read(
     file: &TableFile,
     shape: &Shape,

@@ -49,20 +49,25 @@ pub(super) fn rows(path: &Path, sheet: Option<&str>, sink: &mut dyn Sink) -> Res
     arguments.extend(sheet.map(OsStr::new));
     let mut running = Running::start(&arguments)?;
     let mut assembler = Assembler::new(sink);
-    let ended = loop {
+    loop {
         match running.message() {
             Ok(Message::Cell { row, column, kind }) => {
                 if matches!(assembler.cell(row, column, kind, &running.text), Go::Stop) {
-                    break Ok(());
+                    return Ok(());
                 }
             }
             Ok(Message::Sheet(_)) => {}
-            Ok(Message::End) => break Ok(()),
-            Err(trouble) => break Err(trouble),
+            Ok(Message::End) => {
+                assembler.end();
+                return Ok(());
+            }
+            Err(FileTrouble::NoSheet { .. }) => {
+                return Err(FileTrouble::NoSheet { sheet: sheet.unwrap_or("").to_owned() });
+            }
+            // The row at hand may lack cells: it is left out.
+            Err(trouble) => return Err(trouble),
         }
-    };
-    assembler.end();
-    ended
+    }
 }
 
 enum Message {
@@ -154,10 +159,7 @@ impl Running {
             }
             b"p" => Err(FileTrouble::Password),
             b"n" => Err(FileTrouble::NoSheet { sheet: String::new() }),
-            b"d" => {
-                self.take_text()?;
-                Err(FileTrouble::Damaged { why: self.text.clone() })
-            }
+            b"d" => Err(FileTrouble::Damaged { why: "a part of it is damaged".to_owned() }),
             b"." => Ok(Message::End),
             _ => return Err(std::io::ErrorKind::InvalidData.into()),
         })
@@ -254,5 +256,17 @@ impl Read for Timed {
         }
         self.at += length;
         Ok(length)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The test program is not coilstick and says of none which one is.
+    #[test]
+    fn a_program_that_may_not_know_the_question_is_not_asked() {
+        let trouble = sheet_names(Path::new("any.ods")).err();
+        assert!(matches!(trouble, Some(FileTrouble::NoChild { .. })), "{trouble:?}");
     }
 }

@@ -71,7 +71,7 @@ enum Wanted {
 enum Stop {
     Password,
     NoSheet,
-    Damaged(String),
+    Damaged,
     /// Nobody listens.
     Io(std::io::Error),
 }
@@ -86,7 +86,7 @@ impl From<XlsError> for Stop {
     fn from(why: XlsError) -> Self {
         match why {
             XlsError::Password => Self::Password,
-            other => Self::Damaged(other.to_string()),
+            _ => Self::Damaged,
         }
     }
 }
@@ -95,7 +95,7 @@ impl From<XlsbError> for Stop {
     fn from(why: XlsbError) -> Self {
         match why {
             XlsbError::Password => Self::Password,
-            other => Self::Damaged(other.to_string()),
+            _ => Self::Damaged,
         }
     }
 }
@@ -104,7 +104,7 @@ impl From<OdsError> for Stop {
     fn from(why: OdsError) -> Self {
         match why {
             OdsError::Password => Self::Password,
-            other => Self::Damaged(other.to_string()),
+            _ => Self::Damaged,
         }
     }
 }
@@ -118,10 +118,7 @@ fn work(path: &Path, wanted: Wanted) -> std::io::Result<()> {
         Ok(()) => out.to.write_all(b".")?,
         Err(Stop::Password) => out.to.write_all(b"p")?,
         Err(Stop::NoSheet) => out.to.write_all(b"n")?,
-        Err(Stop::Damaged(why)) => {
-            out.to.write_all(b"d")?;
-            out.text(&why)?;
-        }
+        Err(Stop::Damaged) => out.to.write_all(b"d")?,
         Err(Stop::Io(why)) => return Err(why),
     }
     out.to.flush()
@@ -144,8 +141,7 @@ fn book(path: &Path, wanted: &Wanted, out: &mut Output<impl Write>) -> Result<()
         return range(&book.worksheet_range(&name)?, out);
     }
     file.rewind()?;
-    let archive = zip::ZipArchive::new(std::io::BufReader::new(file));
-    let archive = archive.map_err(|why| Stop::Damaged(why.to_string()))?;
+    let archive = zip::ZipArchive::new(std::io::BufReader::new(file)).map_err(|_| Stop::Damaged)?;
     if archive.index_for_name("xl/workbook.bin").is_none() {
         let mut book: Ods<File> = open_workbook(path)?;
         let Some(name) = sheet(&book, wanted, out)? else { return Ok(()) };
@@ -214,8 +210,6 @@ impl<W: Write> Output<W> {
     fn value(&mut self, row: u32, column: u32, value: &Data) -> std::io::Result<()> {
         let (kind, text) = match value {
             Data::Empty => return Ok(()),
-            // The ods reader gives an error as its text.
-            Data::String(text) if FAULTS.contains(&text.as_str()) => (Kind::Fault, text.clone()),
             Data::String(text) => return self.cell(row, column, Kind::Text, text),
             Data::Int(whole) => (Kind::Number, whole.to_string()),
             Data::Float(number) => shown(*number, Format::Number, self.from_1904),
@@ -251,6 +245,3 @@ impl<W: Write> Output<W> {
         self.to.write_all(bytes)
     }
 }
-
-/// The errors a formula can end in, as spreadsheets write them.
-const FAULTS: [&str; 8] = ["#N/A", "#DIV/0!", "#VALUE!", "#REF!", "#NAME?", "#NUM!", "#NULL!", "Err:502"];

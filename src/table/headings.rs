@@ -1,6 +1,6 @@
 //! Matches the headings of a file with the columns of a shape, once for each table. It words no cell and reads no row.
 
-use super::row::{Kind, Row};
+use super::row::Row;
 use super::words::{TableTrouble, Trouble};
 use super::{Further, Holds, Shape};
 use crate::ground::LengthUnit;
@@ -16,9 +16,9 @@ pub(super) struct Bound {
     pub(super) further: Vec<(String, usize)>,
     /// Folded heading and column (from 1) of all that is read.
     pub(super) found: Vec<(String, u32)>,
-    /// How many headings there are, up to the last one that says something.
+    /// How many cells the row of headings has.
     pub(super) width: usize,
-    /// Columns left of the last heading that have none.
+    /// Those of them that say nothing.
     pub(super) nameless: Vec<usize>,
     /// Whether rows can be read at all.
     pub(super) usable: bool,
@@ -32,7 +32,7 @@ pub(super) fn bind(
     notice: &mut dyn FnMut(Option<usize>, Trouble<'_>),
 ) -> Bound {
     let mut bound = Bound { columns: vec![None; shape.columns.len()], usable: true, ..Bound::default() };
-    bound.width = (0..row.len()).rev().find(|i| row.cell(*i).kind != Kind::Empty).map_or(0, |i| i + 1);
+    bound.width = row.len();
     let mut spoiled = vec![false; shape.columns.len()];
     for position in 0..bound.width {
         let heading = row.cell(position).text;

@@ -37,15 +37,18 @@ impl<T> Got<T> {
 
 /// How many cells of a table were misread: notices stop at a cap.
 #[derive(Debug, Default)]
-pub(super) struct Tally(u32);
+pub(super) struct Tally {
+    misread: u32,
+    fractions: u32,
+}
 
 impl Tally {
     /// Takes the notice of a misread cell down, or says once that there are too many to list.
     pub(super) fn list(&mut self, notices: &mut Vec<Notice>, spot: Spot, trouble: Trouble<'_>) {
-        self.0 = self.0.saturating_add(1);
-        if self.0 <= caps::MISREAD {
+        self.misread = self.misread.saturating_add(1);
+        if self.misread <= caps::MISREAD {
             notices.push(trouble.word(spot));
-        } else if self.0 == caps::MISREAD + 1 {
+        } else if self.misread == caps::MISREAD + 1 {
             let trouble = Trouble::Cell(CellTrouble::ManyMisread { most: caps::MISREAD });
             notices.push(trouble.word(Spot { row: 0, column: 0, ..spot }));
         }
@@ -262,7 +265,10 @@ impl Record<'_> {
         let heading = self.shape.columns.get(column)?.heading;
         let trouble = CellTrouble::Fraction { heading, found: cell.text, points: points.to_string() };
         let notice = Trouble::Cell(trouble).word(self.spot(column));
-        self.notices.push(notice);
+        self.tally.fractions = self.tally.fractions.saturating_add(1);
+        if self.tally.fractions <= caps::MISREAD {
+            self.notices.push(notice);
+        }
         Some(points)
     }
 

@@ -146,8 +146,12 @@ impl Row {
         } else {
             (kind, text.trim())
         };
-        // A text of spaces alone says no more than an empty cell.
-        let kind = if kind == Kind::Text && text.is_empty() { Kind::Empty } else { kind };
+        let kind = match kind {
+            // A text of spaces alone says no more than an empty cell.
+            Kind::Text if text.is_empty() => Kind::Empty,
+            Kind::Text if is_fault(text) => Kind::Fault,
+            other => other,
+        };
         self.noticed |= kind.is_noticed();
         let start = self.text.len();
         self.text.push_str(text);
@@ -178,6 +182,28 @@ impl Row {
     /// Whether one of its cells gets a notice before anybody asks for it.
     pub(super) fn has_noticed(&self) -> bool {
         self.noticed
+    }
+}
+
+/// Whether a text is the error of a formula, as CSV and ods hold it: `#N/A`, `Err:502`.
+fn is_fault(text: &str) -> bool {
+    match text.as_bytes() {
+        [b'#', ..] => {
+            matches!(
+                text,
+                "#N/A"
+                    | "#DIV/0!"
+                    | "#VALUE!"
+                    | "#REF!"
+                    | "#NAME?"
+                    | "#NUM!"
+                    | "#NULL!"
+                    | "#SPILL!"
+                    | "#CALC!"
+            )
+        }
+        [b'E', b'r', b'r', b':', number @ ..] => number.len() == 3 && number.iter().all(u8::is_ascii_digit),
+        _ => false,
     }
 }
 

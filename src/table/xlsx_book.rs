@@ -313,8 +313,14 @@ pub(super) fn unescape(text: &str, into: &mut String) {
     into.push_str(rest);
 }
 
+/// What is wrong with the packing, in words that help: the unpacker's own do not.
 fn damaged(why: zip::result::ZipError) -> FileTrouble<'static> {
-    FileTrouble::Damaged { why: why.to_string() }
+    let why = match why {
+        zip::result::ZipError::UnsupportedArchive(_) => "it is packed in a way that is not read",
+        zip::result::ZipError::FileNotFound => "a part of it is missing",
+        _ => "its packing is damaged",
+    };
+    FileTrouble::Damaged { why: why.to_owned() }
 }
 
 /// A part's name in the form in which names match.

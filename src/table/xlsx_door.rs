@@ -27,9 +27,10 @@ pub(super) fn rows(
     };
     let mut assembler = Assembler::new(sink);
     let mut cells = Cells { part, shared: &shared, row: 0, column: 0, value: String::new() };
-    let read = cells.all(&mut assembler);
+    // Where the sheet breaks off the row at hand may lack cells: it is left out.
+    cells.all(&mut assembler)?;
     assembler.end();
-    read
+    Ok(())
 }
 
 /// The cells of a sheet on their way.
@@ -77,7 +78,10 @@ impl Cells<'_> {
     fn cell(&mut self, to: &mut Assembler<'_>) -> Result<Go, FileTrouble<'static>> {
         self.column = self.column.saturating_add(1);
         let mut known = true;
-        if let Some(address) = self.part.attribute("r") {
+        let [address, style, holds] = self.part.attributes(["r", "s", "t"]);
+        let style = style.and_then(|s| s.parse::<usize>().ok()).unwrap_or(0);
+        let holds = Holding::of(holds.as_deref());
+        if let Some(address) = address {
             match place(&address) {
                 Some((row, column)) => (self.row, self.column) = (row, column),
                 None => {
@@ -86,8 +90,6 @@ impl Cells<'_> {
                 }
             }
         }
-        let style = self.part.attribute("s").and_then(|s| s.parse::<usize>().ok()).unwrap_or(0);
-        let holds = Holding::of(self.part.attribute("t").as_deref());
         let (formula, valued) = self.content(holds)?;
         if !known {
             return Ok(Go::On);
@@ -171,6 +173,7 @@ impl Cells<'_> {
                 Some(day) => (Kind::Day, Some(day.to_string())),
                 None => (Kind::Text, None),
             },
+            Holding::Number if format == Format::Number && is_shortest(&self.value) => (Kind::Number, None),
             Holding::Number => match number(&self.value) {
                 Some(number) => {
                     let (kind, text) = shown(number, format, self.shared.from_1904);
@@ -215,6 +218,19 @@ fn number(text: &str) -> Option<f64> {
     if plain { text.parse().ok() } else { None }
 }
 
+/// Whether a number is written as its shortest decimal already, so that it need not be read to be shown.
+fn is_shortest(text: &str) -> bool {
+    let digits = text.strip_prefix('-').unwrap_or(text);
+    let (whole, places) = digits.split_once('.').unwrap_or((digits, "1"));
+    let plain = |part: &str| !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit());
+    digits.len() <= 15
+        && plain(whole)
+        && plain(places)
+        && !places.ends_with('0')
+        && (whole == "0" || !whole.starts_with('0'))
+        && text != "-0"
+}
+
 /// The row and column, from 1, of an address such as `C7`. Nothing where no sheet has such a cell: `XFE1`, `A1048577`,
 /// `A0`, and numbers so long that they would wrap around.
 fn place(address: &str) -> Option<(u32, u32)> {
@@ -231,6 +247,18 @@ fn place(address: &str) -> Option<(u32, u32)> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_number_that_is_its_shortest_decimal_is_kept_as_written() {
+        for text in ["0", "12", "-0.5", "12.5", "100", "0.285"] {
+            assert!(is_shortest(text), "{text}");
+            let (_, shown) = shown(text.parse().unwrap(), Format::Number, false);
+            assert_eq!(shown, text);
+        }
+        for text in ["007", "1.50", "1e5", "-0", "0.28499999999999998", "+1", ".5", "5.", "", "-"] {
+            assert!(!is_shortest(text), "{text}");
+        }
+    }
 
     #[test]
     fn only_addresses_that_a_sheet_has_are_places() {

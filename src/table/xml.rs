@@ -31,7 +31,8 @@ pub(super) struct Xml<R: Read> {
     tag: Vec<u8>,
     raw: Vec<u8>,
     text: String,
-    name: String,
+    /// Where the name of the tag stands in it.
+    name: (usize, usize),
     /// A tag that opened and closes at once: its close is still to come.
     closes: bool,
     /// A `<` was met behind a text: its tag is still to come.
@@ -46,7 +47,7 @@ impl<R: Read> Xml<R> {
             tag: Vec::new(),
             raw: Vec::new(),
             text: String::new(),
-            name: String::new(),
+            name: (0, 0),
             closes: false,
             in_tag: false,
         }
@@ -94,7 +95,8 @@ impl<R: Read> Xml<R> {
 
     /// The name of the tag, without its namespace.
     pub(super) fn name(&self) -> &str {
-        &self.name
+        let (start, end) = self.name;
+        self.tag.get(start..end).and_then(|name| std::str::from_utf8(name).ok()).unwrap_or("")
     }
 
     /// The text of a text token; one beyond the cap of a cell keeps one byte more than the cap, so that it shows.
@@ -104,16 +106,24 @@ impl<R: Read> Xml<R> {
 
     /// An attribute of the tag that opened last, by its name without namespace.
     pub(super) fn attribute(&self, wanted: &str) -> Option<Cow<'_, str>> {
-        let mut rest = std::str::from_utf8(&self.tag).ok()?;
-        rest = rest.get(rest.find(|c: char| c.is_ascii_whitespace())?..)?;
-        loop {
-            let (key, after) = rest.split_once('=')?;
-            let after = after.trim_start();
-            let quote = after.chars().next().filter(|c| matches!(c, '"' | '\''))?;
-            let (value, after) = after.get(1..)?.split_once(quote)?;
-            let key = key.trim();
-            if key.rsplit(':').next() == Some(wanted) && !key.starts_with("xmlns") {
-                return Some(if value.contains('&') {
+        let [found] = self.attributes([wanted]);
+        found
+    }
+
+    /// Several attributes of the tag that opened last, in one pass over it.
+    pub(super) fn attributes<const N: usize>(&self, wanted: [&str; N]) -> [Option<Cow<'_, str>>; N] {
+        let mut found = [const { None }; N];
+        let mut rest = self.tag.get(self.name.1..).unwrap_or(&[]);
+        while let Some((key, value, after)) = take_attribute(rest) {
+            rest = after;
+            let local =
+                key.iter().rposition(|b| *b == b':').map_or(key, |colon| key.get(colon + 1..).unwrap_or(key));
+            let place = wanted.iter().position(|w| w.as_bytes() == local && !key.starts_with(b"xmlns"));
+            if let (Some(place), Ok(value)) =
+                (place.and_then(|p| found.get_mut(p)), std::str::from_utf8(value))
+                && place.is_none()
+            {
+                *place = Some(if value.contains('&') {
                     let mut decoded = String::new();
                     decode(value, &mut decoded);
                     Cow::Owned(decoded)
@@ -121,8 +131,8 @@ impl<R: Read> Xml<R> {
                     Cow::Borrowed(value)
                 });
             }
-            rest = after;
         }
+        found
     }
 
     /// Reads the rest of the part, so that its checksum is held against its bytes.
@@ -158,7 +168,11 @@ impl<R: Read> Xml<R> {
             }
         }
         self.text.clear();
-        decode(&String::from_utf8_lossy(&self.raw), &mut self.text);
+        match std::str::from_utf8(&self.raw) {
+            Ok(plain) if !self.raw.contains(&b'&') => self.text.push_str(plain),
+            Ok(text) => decode(text, &mut self.text),
+            Err(_) => decode(&String::from_utf8_lossy(&self.raw), &mut self.text),
+        }
         Ok(())
     }
 
@@ -180,7 +194,7 @@ impl<R: Read> Xml<R> {
             let whole = if self.tag.starts_with(b"!--") {
                 self.tag.ends_with(b"-->") && self.tag.len() >= 6
             } else {
-                self.tag.starts_with(b"![CDATA[") || quotes_closed(&self.tag)
+                self.tag.starts_with(b"/") || self.tag.starts_with(b"![CDATA[") || quotes_closed(&self.tag)
             };
             if whole {
                 break;
@@ -207,18 +221,29 @@ impl<R: Read> Xml<R> {
         Ok(())
     }
 
+    /// Finds the name of the tag behind its first bytes, without its namespace.
     fn take_name(&mut self, from: usize) {
         let tag = self.tag.get(from..).unwrap_or(&[]);
         let end = tag.iter().position(u8::is_ascii_whitespace).unwrap_or(tag.len());
-        let name = tag.get(..end).unwrap_or(&[]);
-        let local = name.iter().rposition(|b| *b == b':').map_or(0, |colon| colon + 1);
-        self.name.clear();
-        self.name.push_str(&String::from_utf8_lossy(name.get(local..).unwrap_or(&[])));
+        let colon = tag.get(..end).and_then(|name| name.iter().rposition(|b| *b == b':'));
+        self.name = (from + colon.map_or(0, |colon| colon + 1), from + end);
     }
 }
 
-fn unreadable(why: std::io::Error) -> FileTrouble<'static> {
-    FileTrouble::Damaged { why: why.to_string() }
+/// Takes one attribute off the front: its key, its value, and what stands behind it.
+fn take_attribute(tag: &[u8]) -> Option<(&[u8], &[u8], &[u8])> {
+    let equals = tag.iter().position(|b| *b == b'=')?;
+    let key = tag.get(..equals)?.trim_ascii();
+    let value = tag.get(equals + 1..)?.trim_ascii_start();
+    let quote = value.first().filter(|b| matches!(b, b'"' | b'\''))?;
+    let value = value.get(1..)?;
+    let end = value.iter().position(|b| b == quote)?;
+    Some((key, value.get(..end)?, value.get(end + 1..)?))
+}
+
+/// The unpacker's own words say nothing to the person who has to mend the file.
+fn unreadable(_: std::io::Error) -> FileTrouble<'static> {
+    damaged("a part of it is damaged")
 }
 
 fn damaged(why: &str) -> FileTrouble<'static> {

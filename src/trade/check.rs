@@ -2,12 +2,12 @@
 //!
 //! It marks rows in error and takes notices down. How runs meet is the network's.
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
 use super::catalog::Catalog;
 use super::lexicon::{Lexicon, Word};
 use super::on_hand::OnHand;
-use super::part::Fit;
+use super::part::{Class, Fit};
 use super::pattern::Per;
 use super::place::PlaceRow;
 use super::price_list::PriceList;
@@ -115,7 +115,11 @@ fn nearest_name(found: &str, what: Named, catalog: &Catalog, joints: &[Word], le
         Named::Size => nearest_of(found, catalog.size_names(lexicon)),
         Named::Joint => nearest_of(found, joints.iter().map(|joint| lexicon.text(*joint))),
         Named::Pattern => nearest_of(found, catalog.patterns.iter().map(|pattern| &*pattern.name)),
-        Named::Column | Named::Variant => String::new(),
+        Named::Variant => {
+            let tube = catalog.parts.iter().filter(|part| part.class == Class::Tube);
+            nearest_of(found, tube.map(|part| lexicon.text(part.variant)))
+        }
+        Named::Column => String::new(),
     }
 }
 
@@ -125,6 +129,7 @@ pub(super) fn runs(runs: &mut [Run], catalog: &Catalog, columns: &RunColumns, de
     unread_columns(&asked, catalog, columns, desk);
     // Each word is looked up once: a run list says the same few words again and again.
     let mut known_patterns: HashSet<Word> = HashSet::new();
+    let mut nearest: HashMap<(&str, Word), String> = HashMap::new();
     for run in runs {
         let mut wrong: Vec<(&str, Named, Word)> = Vec::new();
         for word in &run.patterns {
@@ -150,11 +155,18 @@ pub(super) fn runs(runs: &mut [Run], catalog: &Catalog, columns: &RunColumns, de
                 wrong.push((heading, Named::Size, size));
             }
         }
+        let tube = || catalog.parts.iter().filter(|part| part.class == Class::Tube);
+        if !run.variant.is_empty() && !tube().any(|part| part.variant == run.variant) {
+            wrong.push(("variant", Named::Variant, run.variant));
+        }
         let none_wrong = wrong.is_empty();
         for (heading, what, word) in wrong {
             run.in_error = true;
             let found = desk.lexicon.text(word).to_owned();
-            let nearest = nearest_name(&found, what, catalog, &[], &desk.lexicon);
+            let nearest = nearest
+                .entry((heading, word))
+                .or_insert_with(|| nearest_name(&found, what, catalog, &[], &desk.lexicon))
+                .clone();
             desk.trouble(run.row, heading, Trouble::UnknownName { what, found: &found, nearest });
         }
         if none_wrong {

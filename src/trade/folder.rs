@@ -3,7 +3,7 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use super::job::TABLES;
+use super::table_list::SHAPES;
 use super::words::Trouble;
 use crate::ground::name::fold_heading;
 use crate::ground::{Notice, Spot};
@@ -15,7 +15,7 @@ pub(super) fn job(path: &Path) -> Result<Found, Notice> {
     if let [only] = found.tables.as_mut_slice()
         && only.file.sheet().is_none()
         && !path.is_dir()
-        && !TABLES.iter().any(|known| fold_heading(known) == only.name)
+        && !SHAPES.iter().any(|shape| only.is(shape.name))
     {
         "runs".clone_into(&mut only.name);
     }

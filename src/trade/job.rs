@@ -20,6 +20,7 @@ use super::row::{Desk, nearest_of};
 use super::run::{self, Run};
 use super::run_column::RunColumns;
 use super::supplier::{self, Supplier};
+use super::table_list::SHAPES;
 use super::terms::{self, Said, Terms};
 use super::words::Trouble;
 use super::{fixture, joint, part, support, system, tube_size};
@@ -53,24 +54,6 @@ pub struct Job {
     /// Everything wrong or doubtful so far, in order.
     pub notices: Vec<Notice>,
 }
-
-/// The tables that a job may hold, in the order in which documents list them.
-pub const TABLES: [&str; 14] = [
-    "job",
-    "runs",
-    "places",
-    "prices",
-    "patterns",
-    "parts",
-    "systems",
-    "sizes",
-    "joints",
-    "supports",
-    "fixtures",
-    "suppliers",
-    "on hand",
-    "held",
-];
 
 /// Sheets of a starter workbook that hold no table: help, and the sheet to walk the framing with.
 pub const NOT_TABLES: [&str; 2] = ["help", "walk"];
@@ -121,15 +104,14 @@ impl Job {
         check::runs(&mut runs, &catalog, &columns, &mut desk);
         check::places(&mut places, &catalog, &mut desk);
 
-        let mut offers =
-            read_all(tables, "prices", &mut desk, |file, desk| price_list::read(file, desk, &catalog));
-        for list in price_lists(&said, home, &mut desk) {
-            offers.append(&mut price_list::read(&list.file, &mut desk, &catalog));
-        }
+        let lists = price_lists(&said, home, &mut desk);
+        let all = named(&shared, "prices").chain(&lists).chain(named(tables, "prices"));
+        let offers = all.flat_map(|list| price_list::read(&list.file, &mut desk, &catalog)).collect();
         let on_hand = read_all(tables, "onhand", &mut desk, |file, desk| on_hand::read(file, desk, &catalog));
         let prices = PriceList::of(offers, &desk.lexicon);
         check::sold(&prices, &on_hand, &catalog, &mut desk);
-        let suppliers = read_all(tables, "suppliers", &mut desk, supplier::read);
+        let mut suppliers = read_all(&shared, "suppliers", &mut desk, supplier::read);
+        suppliers.append(&mut read_all(tables, "suppliers", &mut desk, supplier::read));
         let held = read_all(tables, "held", &mut desk, held::read);
         let Desk { lexicon, sources, notices, .. } = desk;
         let notices = in_order(notices);
@@ -154,10 +136,11 @@ fn read_all<T>(
 
 /// The terms come first: they say what a bare length is and where other tables are.
 fn read_terms(tables: &[FoundTable], desk: &mut Desk) -> (Terms, Said) {
-    let known = TABLES.map(crate::ground::name::fold_heading);
-    let is_known = |name: &String| known.contains(name) || NOT_TABLES.contains(&name.as_str());
-    for table in tables.iter().filter(|table| !is_known(&table.name)) {
-        let nearest = nearest_of(&table.written, TABLES.iter().copied());
+    let is_known = |table: &FoundTable| {
+        SHAPES.iter().any(|shape| table.is(shape.name)) || NOT_TABLES.contains(&table.name.as_str())
+    };
+    for table in tables.iter().filter(|table| !is_known(table)) {
+        let nearest = nearest_of(&table.written, SHAPES.iter().map(|shape| shape.name));
         let spot = Spot { file: table.file.shown(), sheet: table.file.sheet().cloned(), row: 0, column: 0 };
         desk.notices.push(Trouble::UnknownTable { found: &table.written, nearest }.word(vec![spot]));
     }

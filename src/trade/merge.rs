@@ -76,11 +76,17 @@ pub(super) fn lay(catalog: &mut Catalog, rows: Rows, desk: &mut Desk) {
 
 /// Lays patterns over patterns: one takes the place of the pattern of its name whole.
 pub(super) fn lay_patterns(catalog: &mut Catalog, patterns: Vec<Pattern>, lexicon: &mut Lexicon) {
+    let mut places: HashMap<Word, usize> = HashMap::new();
+    for (place, pattern) in catalog.patterns.iter().enumerate() {
+        places.insert(lexicon.word(&pattern.name), place);
+    }
     for pattern in patterns {
         let name = lexicon.word(&pattern.name);
-        match catalog.patterns.iter_mut().find(|known| lexicon.find(&known.name) == Some(name)) {
-            Some(known) => *known = pattern,
-            None => catalog.patterns.push(pattern),
+        if let Some(place) = places.get(&name) {
+            catalog.patterns[*place] = pattern;
+        } else {
+            places.insert(name, catalog.patterns.len());
+            catalog.patterns.push(pattern);
         }
     }
 }

@@ -1,5 +1,7 @@
 //! Patterns: named ways to build a run. Each assembly rule is a row of the table `patterns`.
 
+use std::collections::HashMap;
+
 use rust_decimal::Decimal;
 
 use super::catalog::Catalog;
@@ -153,17 +155,16 @@ pub(super) fn read(
     built_in: bool,
 ) -> Vec<Pattern> {
     let mut patterns: Vec<Pattern> = Vec::new();
-    let mut names: Vec<Word> = Vec::new();
+    let mut places: HashMap<Word, usize> = HashMap::new();
     desk.read(file, &PATTERNS, |row, lexicon| {
         let name = row.needed(Column::Pattern);
         if name.is_empty() {
             return;
         }
         let word = lexicon.word(&name);
-        let place = names.iter().position(|known| *known == word).unwrap_or_else(|| {
-            names.push(word);
+        let place = *places.entry(word).or_insert_with(|| {
             patterns.push(Pattern { name, rows: Vec::new() });
-            names.len() - 1
+            patterns.len() - 1
         });
         let mut reading = Reading { row, lexicon, catalog, columns, built_in };
         if let Some(read) = reading.row() {

@@ -229,6 +229,9 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk, terms: &mut Terms, said: &
         if row.text(Column::Value).is_empty() {
             return;
         }
+        if item != Item::Allowance && !narrowed.is_empty() {
+            row.trouble(Column::For, Trouble::ForUnused { item: &text, found: &narrowed });
+        }
         let key = (item, lexicon.word(&narrowed));
         if !matches!(item, Item::PriceList | Item::Tables) {
             if said.seen.contains(&key) {

@@ -31,6 +31,8 @@ pub(super) enum Trouble<'a> {
     NoSuchPath { item: &'a str, found: &'a str, why: &'a str },
     /// An item of the job that nothing reads.
     UnknownItem { found: &'a str, nearest: String },
+    /// A `for` on an item that is said once for all.
+    ForUnused { item: &'a str, found: &'a str },
     /// A value of the job that its item cannot have.
     WrongValue { item: &'a str, found: &'a str, expected: &'a str },
     /// A system of the wrong side of the house.
@@ -267,6 +269,12 @@ impl Trouble<'_> {
                 format!("the item \"{found}\" is not read"),
                 "an item of the table job".to_owned(),
                 type_nearest(&nearest, "take the row out"),
+            ),
+            Self::ForUnused { item, found } => warning(
+                "for-unused",
+                format!("for is \"{found}\" on {item}, where it changes nothing"),
+                "for only on an allowance".to_owned(),
+                "empty for, or say it of an allowance".to_owned(),
             ),
             Self::WrongValue { item, found, expected } => error(
                 "wrong-value",

@@ -60,7 +60,9 @@ fn timed(instance: &Instance) -> Option<(CutPlan, Duration)> {
 fn run_families(only: Option<&str>, each: bool) -> ExitCode {
     let mut status = ExitCode::SUCCESS;
     println!("family\tinstances\tproven\tworst gap %\tabove known\tmedian ms\tworst ms");
-    for family in families::all().into_iter().filter(|family| only.is_none_or(|name| family.name.starts_with(name))) {
+    for family in
+        families::all().into_iter().filter(|family| only.is_none_or(|name| family.name.starts_with(name)))
+    {
         let (mut proven, mut worst_gap, mut above, mut times) = (0, 0, 0, Vec::new());
         for (instance, known) in &family.instances {
             let Some((plan, time)) = timed(instance) else {

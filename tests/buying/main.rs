@@ -80,8 +80,11 @@ fn holds_together(of: &Priced) {
         for plan in &alternative.plans {
             assert!(plan.bound <= plan.cost);
             for cutting in &plan.cuttings {
-                let cut: i64 =
-                    cutting.pieces.iter().map(|(length, number, _)| length.nanometres() * *number as i64).sum();
+                let cut: i64 = cutting
+                    .pieces
+                    .iter()
+                    .map(|(length, number, _)| length.nanometres() * *number as i64)
+                    .sum();
                 assert!(cut + cutting.left.nanometres() == cutting.length.nanometres(), "{cutting:?}");
             }
         }
@@ -176,7 +179,11 @@ fn a_tube_allowance_at_the_end_or_on_each_piece_never_costs_less() {
 #[test]
 fn the_sentence_names_both_sides_and_says_what_is_not_in_it() {
     let of = example("lake-cabin");
-    assert!(of.comparison.sentence.ends_with("labor and tools are not in it yet"), "{}", of.comparison.sentence);
+    assert!(
+        of.comparison.sentence.ends_with("labor and tools are not in it yet"),
+        "{}",
+        of.comparison.sentence
+    );
     assert_eq!(of.comparison.differences.len(), of.alternatives.len());
 }
 
@@ -185,7 +192,11 @@ fn the_sentence_names_both_sides_and_says_what_is_not_in_it() {
 fn print_the_lake_cabin() {
     let of = example("lake-cabin");
     for alternative in &of.alternatives {
-        println!("== {:?} {:?}", of.job.lexicon.text(of.job.catalog.system(alternative.system).name), alternative.cost);
+        println!(
+            "== {:?} {:?}",
+            of.job.lexicon.text(of.job.catalog.system(alternative.system).name),
+            alternative.cost
+        );
         for line in &alternative.order {
             let item = of.items.get(line.item);
             println!(
@@ -211,6 +222,11 @@ fn print_the_lake_cabin() {
     println!("{}", of.comparison.sentence);
     println!("{:?} {:?} {:?}", of.comparison.differences, of.comparison.joints, of.comparison.feet);
     for side in &of.comparison.one_sided {
-        println!("only {} {} {}", side.alternative, coilstick::estimate::ranking::called(&of.job.lexicon, &of.job.catalog, of.items.get(side.item)), side.need);
+        println!(
+            "only {} {} {}",
+            side.alternative,
+            coilstick::estimate::ranking::called(&of.job.lexicon, &of.job.catalog, of.items.get(side.item)),
+            side.need
+        );
     }
 }

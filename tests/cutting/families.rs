@@ -135,10 +135,16 @@ pub fn cutting_stock(seeds: u64) -> Vec<(Instance, Option<u64>)> {
                 for seed in 0..seeds {
                     let mut dice = Dice::new(7_000_000 + sorts * 1_000_003 + high * 1009 + mean * 101 + seed);
                     let demands = (0..sorts)
-                        .map(|_| Demand { length: dice.between(10, high), count: dice.between(1, 2 * mean - 1) })
+                        .map(|_| Demand {
+                            length: dice.between(10, high),
+                            count: dice.between(1, 2 * mean - 1),
+                        })
                         .collect();
                     let stocks = vec![Stock { length: 1000, price: 1, available: None }];
-                    all.push((Instance { name: format!("stock {sorts} {high} {mean} {seed}"), stocks, demands }, None));
+                    all.push((
+                        Instance { name: format!("stock {sorts} {high} {mean} {seed}"), stocks, demands },
+                        None,
+                    ));
                 }
             }
         }
@@ -153,9 +159,13 @@ pub fn three_lengths(seeds: u64) -> Vec<(Instance, Option<u64>)> {
         for low in [1, 20, 50] {
             for seed in 0..seeds {
                 let mut dice = Dice::new(8_000_000 + n * 1_000_003 + low * 101 + seed);
-                let stocks = [100, 120, 150].map(|length| Stock { length, price: length, available: None }).to_vec();
+                let stocks =
+                    [100, 120, 150].map(|length| Stock { length, price: length, available: None }).to_vec();
                 let demands = (0..n).map(|_| Demand { length: dice.between(low, 100), count: 1 }).collect();
-                all.push((Instance { name: format!("three lengths {n} {low} {seed}"), stocks, demands }, None));
+                all.push((
+                    Instance { name: format!("three lengths {n} {low} {seed}"), stocks, demands },
+                    None,
+                ));
             }
         }
     }
@@ -183,7 +193,9 @@ pub fn house(shelf: Shelf, n: u64, seed: u64) -> Instance {
         Shelf::Coils => ([(1200, 4075), (3600, 11_390), (6000, 17_925)].map(stock).to_vec(), 60, 840),
         Shelf::Sticks => ([(240, 1315), (480, 2190), (960, 4045)].map(stock).to_vec(), 16, 950),
         Shelf::Both => (
-            [(120, 583), (240, 1105), (600, 2419), (1200, 4225), (3600, 11_310), (6000, 17_500)].map(stock).to_vec(),
+            [(120, 583), (240, 1105), (600, 2419), (1200, 4225), (3600, 11_310), (6000, 17_500)]
+                .map(stock)
+                .to_vec(),
             48,
             720,
         ),

@@ -39,7 +39,8 @@ pub fn read(name: &str, text: &str) -> Option<Instance> {
         let count = usize::try_from(*rows.get(1 + first)?.first()?).ok()?;
         rows.get(2 + first..2 + first + count)?
     };
-    let demand = |row: &Vec<u64>| Some(Demand { length: *row.first()?, count: row.get(1).copied().unwrap_or(1) });
+    let demand =
+        |row: &Vec<u64>| Some(Demand { length: *row.first()?, count: row.get(1).copied().unwrap_or(1) });
     let demands = pieces.iter().map(demand).collect::<Option<_>>()?;
     Some(Instance { name: name.to_owned(), stocks, demands })
 }

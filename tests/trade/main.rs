@@ -4,5 +4,8 @@
 
 mod built_in;
 mod examples;
+mod mangled;
 mod merging;
+mod prices;
+mod run_list;
 mod speed;

@@ -120,7 +120,9 @@ impl House {
             Port { name: PortName::Unnamed, plugged: false, site: false, fit: Fit::Joint(None), size: None };
         let (ports, used_as, also) = match name {
             "tee" => (3, vec![UsedAs::Tee], vec![self.job.lexicon.word("branch tee")]),
-            "reducing coupling" => (2, vec![UsedAs::ReducingCoupling], vec![self.job.lexicon.word("reducer")]),
+            "reducing coupling" => {
+                (2, vec![UsedAs::ReducingCoupling], vec![self.job.lexicon.word("reducer")])
+            }
             "solder" => (0, vec![], vec![]),
             _ => (2, vec![], vec![]),
         };

@@ -127,7 +127,8 @@ impl<'a> Desk<'a> {
     fn ask<'b>(&mut self, need: &Need, item: &'b Item) -> Ask<'b> {
         let held = self.held(need.item, item);
         let found = matching::find(self.market, item);
-        let is_held = |id: OfferId| held.iter().any(|held| held.lot.as_ref().is_some_and(|lot| lot.offer == id));
+        let is_held =
+            |id: OfferId| held.iter().any(|held| held.lot.as_ref().is_some_and(|lot| lot.offer == id));
         for (offer, why) in found.passed.iter().filter(|(offer, _)| !is_held(*offer)) {
             self.notice_offer(need.item, *offer, Doubt::of_passed(*why));
         }
@@ -211,8 +212,7 @@ impl<'a> Desk<'a> {
     /// Takes down that an item is not priced: what comes near it, and what could make it.
     fn not_priced(&mut self, ask: &Ask<'_>, reason: NotPriced) {
         let near = made_of::nearest(self.market, ask.item);
-        let mut spots: Vec<Spot> =
-            near.iter().map(|id| self.market.row(*id)).collect();
+        let mut spots: Vec<Spot> = near.iter().map(|id| self.market.row(*id)).collect();
         spots.extend(self.example(ask.id));
         let near = near.iter().map(|id| self.market.offer_called(*id)).collect();
         let made_of = made_of::recipe(self.market, ask.item);

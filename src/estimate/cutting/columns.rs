@@ -4,7 +4,7 @@
 #![allow(clippy::float_arithmetic)]
 
 use super::effort::Effort;
-use super::knapsack::{Best, Item, best_fillings};
+use super::knapsack::{Best, Care, Item, best_fillings};
 use super::normal::Job;
 use super::packing::Load;
 use super::purchase::Cut;
@@ -47,6 +47,18 @@ impl Ways {
     }
 }
 
+/// What the program is solved for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Goal {
+    /// The strongest inequality.
+    Bound,
+    /// How the sticks might be cut; the very optimum only where the sticks are too few.
+    Fractions,
+}
+
+/// How far from the optimum fractions may be, as a part of the price of each stick.
+const LOOSE: f64 = 0.002;
+
 /// The optimum of the linear program, or what is known of it.
 #[derive(Debug)]
 pub(super) struct Relaxed {
@@ -58,15 +70,8 @@ pub(super) struct Relaxed {
     pub(super) cut: Cut,
 }
 
-/// Rows of the program: pieces wanted, then kinds of which there are not enough for all.
-struct Rows {
-    pieces: Vec<usize>,
-    row_of_piece: Vec<usize>,
-    row_of_kind: Vec<usize>,
-    right: Vec<f64>,
-    missing_costs: Vec<f64>,
-    costs: Vec<f64>,
-}
+/// So many further ways that share no piece with the best are added with it.
+const MOST_APART: usize = 8;
 
 const NO_ROW: usize = usize::MAX;
 
@@ -76,124 +81,201 @@ pub(super) fn relax(
     job: &Job,
     need: &[u64],
     sticks: &[u64],
+    goal: Goal,
     ways: &mut Ways,
     effort: &mut Effort,
 ) -> Option<Relaxed> {
-    let rows = rows(job, need, sticks)?;
-    let mut simplex = Simplex::new(rows.right.clone(), rows.missing_costs.clone());
-    for row in 0..rows.pieces.len() {
-        simplex.add(Column { cost: 0.0, entries: vec![(row, -1.0)] });
-    }
-    let first = rows.right.len() + rows.pieces.len();
-    let mut numbers: Vec<usize> = Vec::new();
-    let usable = |way: &Way| sticks[way.kind] > 0 && way.pieces.iter().all(|&(p, n)| n <= need[p]);
-    for (number, way) in ways.list.iter().enumerate().filter(|(_, way)| usable(way)) {
-        simplex.add(column(way, &rows));
-        numbers.push(number);
-    }
-    effort.spend(ways.list.len() as u64 * 4);
-    loop {
-        if !simplex.optimise(effort) {
-            return None;
-        }
-        let (items, scale) = items(job, need, &rows, simplex.duals());
-        let lens: Vec<u64> = job.kinds.iter().map(|kind| kind.len).collect();
-        let best = best_fillings(&items, &lens, effort);
-        let weight = items.iter().map(|item| u128::from(item.value) * u128::from(item.count)).sum();
+    let mut program = Program::new(job, need, sticks, ways, effort)?;
+    let mut care = Care::Quick;
+    let mut slack = if goal == Goal::Fractions { LOOSE } else { 0.0 };
+    while program.simplex.optimise(effort) {
+        let priced = program.priced(need);
+        let floors = program.floors(priced.scale, slack);
+        let best = best_fillings(&priced.items, &floors, care, effort);
+        let weight = priced.items.iter().map(|item| u128::from(item.value) * u128::from(item.count)).sum();
         let cut = Cut { worth: best.iter().map(|best| best.bound).collect(), need: weight };
-        let _ = scale;
         if !cut.met_by(sticks) {
             return Some(Relaxed { uses: Vec::new(), short: true, cut });
         }
-        let made = add_best(best, &rows, sticks, ways, &mut simplex, &mut numbers);
-        if made == 0 {
-            let (mut uses, mut short) = (Vec::new(), false);
-            for (number, value) in simplex.values().filter(|&(_, value)| value > 1e-7) {
-                match number.checked_sub(first) {
-                    Some(way) => uses.push((numbers[way], value)),
-                    None => short |= number < rows.pieces.len() && value > 1e-4,
-                }
+        let made = program.add_best(&best);
+        if made > 0 {
+            program.add_apart(priced.items, &floors, best, effort);
+            care = Care::Quick;
+        } else if care == Care::Quick {
+            care = Care::Thorough;
+        } else {
+            let short = program.is_short();
+            if !short || slack == 0.0 {
+                return Some(Relaxed { uses: program.uses(), short, cut });
             }
-            uses.sort_by_key(|&(number, _)| number);
-            return Some(Relaxed { uses, short, cut });
+            // Short of sticks, it seems: go on to the end, for the proof.
+            (slack, care) = (0.0, Care::Quick);
         }
         if effort.is_spent() {
             return None;
         }
     }
+    None
 }
 
-fn rows(job: &Job, need: &[u64], sticks: &[u64]) -> Option<Rows> {
-    let pieces: Vec<usize> = (0..need.len()).filter(|&p| need[p] > 0).collect();
-    let total: u64 = need.iter().sum();
-    let scarce: Vec<usize> = (0..sticks.len()).filter(|&k| sticks[k] > 0 && sticks[k] < total).collect();
-    if pieces.len() + scarce.len() > MOST_ROWS {
-        return None;
-    }
-    let dearest = job.kinds.iter().map(|kind| kind.price).max().unwrap_or(0).max(1) as f64;
-    let longest = pieces.first().map_or(1, |&p| job.pieces[p].len) as f64;
-    let (mut row_of_piece, mut row_of_kind) = (vec![NO_ROW; need.len()], vec![NO_ROW; sticks.len()]);
-    let (mut right, mut missing_costs) = (Vec::new(), Vec::new());
-    for (row, &p) in pieces.iter().enumerate() {
-        row_of_piece[p] = row;
-        // A little more than wanted, by a different little for each: else the walk stands still among equals.
-        right.push(need[p] as f64 + 1e-7 * (1 + (row * 37) % 101) as f64);
-        missing_costs.push(10.0 + 100.0 * job.pieces[p].len as f64 / longest);
-    }
-    // And so that much more of the sticks, lest there be too few.
-    let more: f64 = right.iter().map(|value: &f64| value.fract()).sum();
-    for (i, &k) in scarce.iter().enumerate() {
-        row_of_kind[k] = pieces.len() + i;
-        right.push(sticks[k] as f64 + more);
-        missing_costs.push(0.0);
-    }
-    let costs = job.kinds.iter().map(|kind| kind.price as f64 / dearest).collect();
-    Some(Rows { pieces, row_of_piece, row_of_kind, right, missing_costs, costs })
+/// The program: rows are the pieces wanted, then the kinds of which there are not enough for all.
+struct Program<'a> {
+    job: &'a Job,
+    sticks: &'a [u64],
+    ways: &'a mut Ways,
+    pieces: Vec<usize>,
+    row_of_piece: Vec<usize>,
+    row_of_kind: Vec<usize>,
+    /// The price of a stick of each kind; the dearest is 1.
+    costs: Vec<f64>,
+    simplex: Simplex,
+    /// Columns from this one on are ways, of these numbers.
+    first: usize,
+    numbers: Vec<usize>,
 }
 
-fn column(way: &Way, rows: &Rows) -> Column {
-    let mut entries: Vec<(usize, f64)> =
-        way.pieces.iter().map(|&(p, n)| (rows.row_of_piece[p], n as f64)).collect();
-    if rows.row_of_kind[way.kind] != NO_ROW {
-        entries.push((rows.row_of_kind[way.kind], 1.0));
+/// Pieces with their prices in whole numbers, each `scale` times as large.
+struct Priced {
+    items: Vec<Item>,
+    scale: f64,
+}
+
+impl<'a> Program<'a> {
+    fn new(
+        job: &'a Job,
+        need: &[u64],
+        sticks: &'a [u64],
+        ways: &'a mut Ways,
+        effort: &mut Effort,
+    ) -> Option<Self> {
+        let pieces: Vec<usize> = (0..need.len()).filter(|&p| need[p] > 0).collect();
+        let total: u64 = need.iter().sum();
+        let scarce: Vec<usize> = (0..sticks.len()).filter(|&k| sticks[k] > 0 && sticks[k] < total).collect();
+        if pieces.len() + scarce.len() > MOST_ROWS {
+            return None;
+        }
+        let dearest = job.kinds.iter().map(|kind| kind.price).max().unwrap_or(0).max(1) as f64;
+        let longest = pieces.first().map_or(1, |&p| job.pieces[p].len) as f64;
+        let (mut row_of_piece, mut row_of_kind) = (vec![NO_ROW; need.len()], vec![NO_ROW; sticks.len()]);
+        let (mut right, mut unit_costs) = (Vec::new(), Vec::new());
+        for (row, &p) in pieces.iter().enumerate() {
+            row_of_piece[p] = row;
+            // A little more than wanted, a different little for each: else the walk stands still among equals.
+            right.push(need[p] as f64 + 1e-7 * (1 + (row * 37) % 101) as f64);
+            unit_costs.push(10.0 + 100.0 * job.pieces[p].len as f64 / longest);
+        }
+        // And so that much more of the sticks, lest there be too few.
+        let more: f64 = right.iter().map(|value: &f64| value.fract()).sum();
+        for (i, &k) in scarce.iter().enumerate() {
+            row_of_kind[k] = pieces.len() + i;
+            right.push(sticks[k] as f64 + more);
+            unit_costs.push(0.0);
+        }
+        let first = right.len() + pieces.len();
+        let mut simplex = Simplex::new(right, unit_costs);
+        for row in 0..pieces.len() {
+            simplex.add(Column { cost: 0.0, entries: vec![(row, -1.0)] });
+        }
+        let costs = job.kinds.iter().map(|kind| kind.price as f64 / dearest).collect();
+        let numbers = Vec::new();
+        let mut program =
+            Program { job, sticks, ways, pieces, row_of_piece, row_of_kind, costs, simplex, first, numbers };
+        program.add_known(need);
+        effort.spend(program.ways.list.len() as u64 * 4);
+        Some(program)
     }
-    Column { cost: rows.costs[way.kind], entries }
-}
 
-/// The prices of pieces in whole numbers, as fine as sums of them allow.
-fn items(job: &Job, need: &[u64], rows: &Rows, duals: &[f64]) -> (Vec<Item>, f64) {
-    let longest = job.kinds.first().map_or(0, |kind| kind.len);
-    let shortest = rows.pieces.last().map_or(1, |&p| job.pieces[p].len);
-    let total: u64 = need.iter().sum();
-    let many = (longest / shortest.max(1)).min(total) + 1;
-    let bits = 54u32.saturating_sub(many.ilog2() + 1).min(32);
-    let scale = (1u64 << bits) as f64;
-    let price = |p: usize| (duals[rows.row_of_piece[p]].clamp(0.0, 120.0) * scale) as u64;
-    let item = |&p: &usize| Item { len: job.pieces[p].len, value: price(p), count: need[p] };
-    (rows.pieces.iter().map(item).collect(), scale)
-}
-
-/// Adds the ways that pay at the present prices; how many.
-fn add_best(
-    best: Vec<Best>,
-    rows: &Rows,
-    sticks: &[u64],
-    ways: &mut Ways,
-    simplex: &mut Simplex,
-    numbers: &mut Vec<usize>,
-) -> usize {
-    let mut made = 0;
-    for (kind, best) in best.into_iter().enumerate().filter(|&(kind, _)| sticks[kind] > 0) {
-        let pieces = best.items.into_iter().map(|(i, n)| (rows.pieces[i], n)).collect();
-        let way = Way { kind, pieces };
-        let column = column(&way, rows);
-        if simplex.gain(&column) < -1e-7
-            && let Some(number) = ways.add(way)
-        {
-            simplex.add(column);
-            numbers.push(number);
-            made += 1;
+    /// Adds all ways made before that do not cut more than is wanted.
+    fn add_known(&mut self, need: &[u64]) {
+        for number in 0..self.ways.list.len() {
+            let way = &self.ways.list[number];
+            if self.sticks[way.kind] > 0 && way.pieces.iter().all(|&(p, n)| n <= need[p]) {
+                self.simplex.add(self.column(way));
+                self.numbers.push(number);
+            }
         }
     }
-    made
+
+    fn column(&self, way: &Way) -> Column {
+        let entries = way.pieces.iter().map(|&(p, n)| (self.row_of_piece[p], n as f64));
+        let scarce = self.row_of_kind[way.kind];
+        let entries = entries.chain((scarce != NO_ROW).then_some((scarce, 1.0))).collect();
+        Column { cost: self.costs[way.kind], entries }
+    }
+
+    /// The prices of pieces, as fine as sums of them allow.
+    fn priced(&self, need: &[u64]) -> Priced {
+        let longest = self.job.kinds.first().map_or(0, |kind| kind.len);
+        let shortest = self.pieces.last().map_or(1, |&p| self.job.pieces[p].len);
+        let total: u64 = need.iter().sum();
+        let many = (longest / shortest.max(1)).min(total) + 1;
+        let bits = 54u32.saturating_sub(many.ilog2() + 1).min(32);
+        let scale = (1u64 << bits) as f64;
+        let price = |p: usize| (self.simplex.duals()[self.row_of_piece[p]].clamp(0.0, 120.0) * scale) as u64;
+        let item = |&p: &usize| Item { len: self.job.pieces[p].len, value: price(p), count: need[p] };
+        Priced { items: self.pieces.iter().map(item).collect(), scale }
+    }
+
+    /// For each kind its length, and the value from which on a way of cutting it is wanted.
+    fn floors(&self, scale: f64, slack: f64) -> Vec<(u64, u64)> {
+        let floor = |kind: usize| {
+            let scarce = self.row_of_kind[kind];
+            let held = if scarce == NO_ROW { 0.0 } else { self.simplex.duals()[scarce] };
+            ((self.costs[kind] - held).max(0.0) * scale * (1.0 + slack)) as u64
+        };
+        self.job.kinds.iter().enumerate().map(|(k, kind)| (kind.len, floor(k))).collect()
+    }
+
+    /// Adds the ways that pay at the present prices; how many.
+    fn add_best(&mut self, best: &[Best]) -> usize {
+        let mut made = 0;
+        for (kind, best) in best.iter().enumerate().filter(|&(kind, _)| self.sticks[kind] > 0) {
+            let pieces = best.items.iter().map(|&(i, n)| (self.pieces[i], n)).collect();
+            let way = Way { kind, pieces };
+            let column = self.column(&way);
+            if self.simplex.gain(&column) < -1e-7
+                && let Some(number) = self.ways.add(way)
+            {
+                self.simplex.add(column);
+                self.numbers.push(number);
+                made += 1;
+            }
+        }
+        made
+    }
+
+    /// Adds ways of the pieces that the best way of the longest kind leaves over, and so on: fewer rounds.
+    fn add_apart(
+        &mut self,
+        mut items: Vec<Item>,
+        floors: &[(u64, u64)],
+        best: Vec<Best>,
+        effort: &mut Effort,
+    ) {
+        let Some(kind) = best.iter().position(|best| !best.items.is_empty()) else { return };
+        let mut last = best;
+        for _ in 0..MOST_APART.min(self.pieces.len() / 8) {
+            for &(i, n) in &last[kind].items {
+                items[i].count -= n;
+            }
+            last = best_fillings(&items, floors, Care::Quick, effort);
+            if self.add_best(&last) == 0 || last[kind].items.is_empty() {
+                break;
+            }
+        }
+    }
+
+    /// Whether pieces are left over that no fraction of a stick takes.
+    fn is_short(&self) -> bool {
+        self.simplex.values().any(|(number, value)| number < self.pieces.len() && value > 1e-4)
+    }
+
+    fn uses(&self) -> Vec<(usize, f64)> {
+        let used = self.simplex.values().filter(|&(_, value)| value > 1e-7);
+        let way =
+            |(number, value): (usize, f64)| Some((self.numbers[number.checked_sub(self.first)?], value));
+        let mut uses: Vec<(usize, f64)> = used.filter_map(way).collect();
+        uses.sort_by_key(|&(number, _)| number);
+        uses
+    }
 }

@@ -3,7 +3,7 @@
 //! Called by `least`, several times with another first choice.
 #![allow(clippy::float_arithmetic)]
 
-use super::columns::{Relaxed, Ways, relax};
+use super::columns::{Goal, Relaxed, Ways, relax};
 use super::effort::Effort;
 use super::normal::Job;
 use super::packing::{Fill, Load, Next, pack};
@@ -84,7 +84,7 @@ impl Dive<'_> {
             found.extend(loads);
             return Some(found);
         }
-        let relaxed = relax(self.job, &next.need, &next.sticks, self.ways, self.effort)?;
+        let relaxed = relax(self.job, &next.need, &next.sticks, Goal::Fractions, self.ways, self.effort)?;
         if relaxed.short || !relaxed.cut.met_by(&next.sticks) {
             return None;
         }

@@ -23,14 +23,29 @@ pub(super) struct Best {
 /// The largest table: entries of 8 bytes, and cells of one bit.
 const MOST_ENTRIES: u64 = 2 << 20;
 const MOST_CELLS: u64 = 256 << 20;
-/// Steps of the search before a table is made instead, and where none can be made.
-const FEW_STEPS: u64 = 3_000;
+/// Steps of the search for a good filling, the least before a table is made instead, and where none can be made.
+const FEW_STEPS: u64 = 2_000;
 const MANY_STEPS: u64 = 400_000;
 /// What one of them counts in effort.
 const STEP: u64 = 8;
 
-/// The best filling for sticks of each of these lengths.
-pub(super) fn best_fillings(items: &[Item], lens: &[u64], effort: &mut Effort) -> Vec<Best> {
+/// How much is spent on a filling.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Care {
+    /// A good one will do.
+    Quick,
+    /// The best one is wanted.
+    Thorough,
+}
+
+/// The best filling for sticks of each of these lengths, where it is worth more than that length's `floor`; else
+/// none, and the floor is the bound.
+pub(super) fn best_fillings(
+    items: &[Item],
+    sticks: &[(u64, u64)],
+    care: Care,
+    effort: &mut Effort,
+) -> Vec<Best> {
     let mut order: Vec<usize> =
         (0..items.len()).filter(|&i| items[i].value > 0 && items[i].count > 0).collect();
     order.sort_by(|&a, &b| {
@@ -38,18 +53,25 @@ pub(super) fn best_fillings(items: &[Item], lens: &[u64], effort: &mut Effort) -
         cross(b, a).cmp(&cross(a, b)).then(a.cmp(&b))
     });
     let sorted: Vec<Item> = order.iter().map(|&i| items[i]).collect();
-    let longest = lens.iter().copied().max().unwrap_or(0);
+    let longest = sticks.iter().map(|&(len, _)| len).max().unwrap_or(0);
     let parts: u64 =
         sorted.iter().map(|item| u64::from((item.count.min(longest / item.len) + 1).ilog2()) + 1).sum();
     let work = longest.saturating_mul(parts);
-    let tabled = longest < MOST_ENTRIES && work <= MOST_CELLS;
-    let steps = if tabled { FEW_STEPS.max(work / 8 / lens.len().max(1) as u64) } else { MANY_STEPS };
+    let tabled = care == Care::Thorough && longest < MOST_ENTRIES && work <= MOST_CELLS;
+    let steps = if care == Care::Quick {
+        FEW_STEPS
+    } else if tabled {
+        FEW_STEPS.max(work / 8 / sticks.len().max(1) as u64)
+    } else {
+        MANY_STEPS
+    };
     let above = Above::new(&sorted);
-    let tried: Vec<(Best, bool)> = lens.iter().map(|&len| by_search(&above, len, steps, effort)).collect();
+    let tried: Vec<(Best, bool)> =
+        sticks.iter().map(|&(len, floor)| by_search(&above, len, floor, steps, effort)).collect();
     let mut found: Vec<Best> = if tried.iter().all(|(_, exact)| *exact) || !tabled || !effort.spend(work) {
         tried.into_iter().map(|(best, _)| best).collect()
     } else {
-        by_table(&sorted, lens, longest)
+        by_table(&sorted, sticks, longest)
     };
     for best in &mut found {
         for (i, _) in &mut best.items {
@@ -64,7 +86,7 @@ pub(super) fn best_fillings(items: &[Item], lens: &[u64], effort: &mut Effort) -
 struct Above<'a> {
     items: &'a [Item],
     /// Value for length, in 2^-20, rounded up.
-    dense: Vec<u128>,
+    dense: Vec<u64>,
     /// The shortest item from each place on.
     shortest: Vec<u64>,
     /// Items by length, each with the most value of all that are no longer.
@@ -77,8 +99,8 @@ impl Above<'_> {
         for i in (1..shortest.len()).rev() {
             shortest[i - 1] = shortest[i - 1].min(shortest[i]);
         }
-        let dense =
-            items.iter().map(|item| (u128::from(item.value) << 20).div_ceil(u128::from(item.len))).collect();
+        let dense = |item: &Item| (u128::from(item.value) << 20).div_ceil(u128::from(item.len));
+        let dense = items.iter().map(|item| u64::try_from(dense(item)).unwrap_or(u64::MAX)).collect();
         let mut single: Vec<(u64, u64)> = items.iter().map(|item| (item.len, item.value)).collect();
         single.sort_unstable();
         for i in 1..single.len() {
@@ -104,15 +126,16 @@ impl Above<'_> {
     /// The same by length alone: the more of an item is given up for later ones, the less it says in all.
     fn by_length(&self, rest: u64, at: usize) -> u64 {
         let dense = self.dense.get(at).copied().unwrap_or(0);
-        u64::try_from((u128::from(rest) * dense) >> 20).unwrap_or(u64::MAX)
+        u64::try_from((u128::from(rest) * u128::from(dense)) >> 20).unwrap_or(u64::MAX)
     }
 }
 
 /// Depth first, the most valuable for their length first. Says whether it came to an end.
-fn by_search(above: &Above<'_>, len: u64, steps: u64, effort: &mut Effort) -> (Best, bool) {
+fn by_search(above: &Above<'_>, len: u64, floor: u64, steps: u64, effort: &mut Effort) -> (Best, bool) {
     let items = above.items;
-    let root = above.most(len, 0);
-    let (mut taken, mut best, mut best_value): (Vec<(usize, u64)>, Vec<_>, u64) = (Vec::new(), Vec::new(), 0);
+    let root = above.most(len, 0).max(floor);
+    let (mut taken, mut best, mut best_value): (Vec<(usize, u64)>, Vec<_>, u64) =
+        (Vec::new(), Vec::new(), floor);
     let (mut value, mut rest, mut at, mut used) = (0, len, 0, 0);
     loop {
         while at < items.len() && value + above.most(rest, at) > best_value {
@@ -157,7 +180,7 @@ fn by_search(above: &Above<'_>, len: u64, steps: u64, effort: &mut Effort) -> (B
 }
 
 /// One table for all lengths, and one bit for each part of an item and length: whether the part is taken.
-fn by_table(items: &[Item], lens: &[u64], longest: u64) -> Vec<Best> {
+fn by_table(items: &[Item], sticks: &[(u64, u64)], longest: u64) -> Vec<Best> {
     let size = longest as usize + 1;
     let words = size.div_ceil(64);
     let (mut now, mut then) = (vec![0u64; size], vec![0u64; size]);
@@ -185,8 +208,9 @@ fn by_table(items: &[Item], lens: &[u64], longest: u64) -> Vec<Best> {
         }
         std::mem::swap(&mut now, &mut then);
     }
-    lens.iter()
-        .map(|&len| {
+    sticks
+        .iter()
+        .map(|&(len, floor)| {
             let mut rest = len as usize;
             let mut chosen: Vec<(usize, u64)> = Vec::new();
             for (&(i, n), bits) in parts.iter().zip(taken.chunks_exact(words)).rev() {
@@ -198,7 +222,7 @@ fn by_table(items: &[Item], lens: &[u64], longest: u64) -> Vec<Best> {
                     }
                 }
             }
-            Best { bound: now[len as usize], items: chosen }
+            Best { bound: now[len as usize].max(floor), items: chosen }
         })
         .collect()
 }

@@ -2,7 +2,7 @@
 //! again, until the pieces go into one. Says how far it came: a plan and a proven bound. Called by `plan`.
 
 use super::NoPlan;
-use super::columns::{Relaxed, Ways, relax};
+use super::columns::{Goal, Relaxed, Ways, relax};
 use super::completion::{Decided, decide};
 use super::dive::dive;
 use super::effort::Effort;
@@ -18,6 +18,16 @@ pub(super) struct Found {
     pub(super) bound: u128,
 }
 
+impl Found {
+    /// Adds sticks that are in every plan.
+    pub(super) fn add(&mut self, job: &Job, settled: Vec<Load>) {
+        let price = price_of(job, &settled);
+        self.cost += price;
+        self.bound += price;
+        self.loads.extend(settled);
+    }
+}
+
 /// Shares of all effort for one set of sticks in each round: a set that does not yield waits for the next round.
 const ROUNDS: [u64; 4] = [400, 60, 8, 1];
 /// So many sets are left undecided in one round.
@@ -25,7 +35,7 @@ const MOST_OPEN: usize = 60;
 
 /// The cheapest packing of a job, as far as the effort goes.
 pub(super) fn least(job: &Job, effort: &mut Effort) -> Result<Found, NoPlan> {
-    if job.pieces.is_empty() {
+    if job.pieces.iter().all(|piece| piece.count == 0) {
         return Ok(Found { loads: Vec::new(), cost: 0, bound: 0 });
     }
     let known = Known { cuts: vec![Cut::by_length(job)], refused: Vec::new() };
@@ -81,12 +91,14 @@ impl Walk<'_> {
     fn first_plans(&mut self, effort: &mut Effort) {
         let (need, most) = (self.job.counts(), self.job.most());
         // The first rule is cheap, and there must be a plan even without any effort.
-        self.keep(shop(self.job, &need, &most, Fill::Longest, &mut Effort::new(u64::MAX)));
-        if self.best.is_none() {
-            for next in [Next::LongStick, Next::ShortStick, Next::Tightest] {
-                self.keep(pack(self.job, &need, &most, Fill::Longest, next, &mut Effort::new(u64::MAX)));
+        let mut free = Effort::new(u64::MAX);
+        self.keep(shop(self.job, &need, &most, Fill::Longest, &mut free));
+        for next in [Next::LongStick, Next::ShortStick, Next::Tightest] {
+            if self.best.is_none() {
+                self.keep(pack(self.job, &need, &most, Fill::Longest, next, &mut free));
             }
         }
+        effort.spend(u64::MAX - free.left());
         let packed =
             effort.within(self.all / 20, |effort| shop(self.job, &need, &most, Fill::Fullest, effort));
         self.keep(packed);
@@ -168,17 +180,17 @@ impl Walk<'_> {
             return Verdict::Packs;
         }
         let need = self.job.counts();
-        if !self.relaxed {
+        if !self.relaxed && self.job.kinds.len() > 1 {
             self.relaxed = true;
             let most = self.job.most();
-            if let Some(relaxed) = relax(self.job, &need, &most, &mut self.ways, effort)
+            if let Some(relaxed) = relax(self.job, &need, &most, Goal::Bound, &mut self.ways, effort)
                 && !relaxed.cut.met_by(sticks)
             {
                 self.known.cuts.push(relaxed.cut);
                 return Verdict::Cut;
             }
         }
-        let relaxed = relax(self.job, &need, sticks, &mut self.ways, effort);
+        let relaxed = relax(self.job, &need, sticks, Goal::Fractions, &mut self.ways, effort);
         if let Some(relaxed) = &relaxed
             && !relaxed.cut.met_by(sticks)
         {

@@ -19,6 +19,7 @@ mod knapsack;
 mod least;
 mod normal;
 mod packing;
+mod peel;
 mod purchase;
 mod simplex;
 
@@ -135,6 +136,8 @@ pub enum NoPlan {
 pub fn plan(order: &CutOrder<'_>) -> Result<CutPlan, NoPlan> {
     let normal = normal::normal_form(order)?;
     let mut effort = Effort::new(order.effort);
-    let found = least::least(&normal.job, &mut effort)?;
+    let (job, settled) = peel::peel(&normal.job).ok_or(NoPlan::NotEnoughStock)?;
+    let mut found = least::least(&job, &mut effort)?;
+    found.add(&job, settled);
     normal.unfold(order, &found)
 }

@@ -1,5 +1,5 @@
-//! Packing by rule: pieces into given sticks, or into sticks bought as they are needed, one stick after the other.
-//! Quick, never proves anything. Called by `least` for first plans and by `dive` for what remains of a packing.
+//! Packing by rule: pieces into given sticks, or into sticks bought as they are needed, one stick after the other,
+//! until all are in, nothing fits or the effort is spent. Quick, never proves anything. Called by `least` for first plans and by `dive` for what remains of a packing.
 
 use super::effort::Effort;
 use super::fullest::fullest;
@@ -133,7 +133,8 @@ fn run(
     let rest = job.pieces.iter().zip(need).map(|(piece, &count)| Piece { len: piece.len, count }).collect();
     let mut table = Table { job, rest, onward: (1..=need.len()).collect() };
     let (mut sticks, mut loads) = (sticks.to_vec(), Vec::new());
-    while table.at_or_after(0) < need.len() {
+    effort.spend(need.len() as u64);
+    while table.at_or_after(0) < need.len() && !effort.is_spent() {
         let Some(filled) = choose(&mut table, &sticks, effort) else { break };
         let alike = filled.pieces.iter().map(|&(p, n)| table.rest[p].count / n).min().unwrap_or(0);
         let times = alike.min(sticks[filled.kind]);
@@ -186,7 +187,7 @@ fn filled(table: &mut Table<'_>, kind: usize, fill: Fill, effort: &mut Effort) -
     let len = table.job.kinds[kind].len;
     let first = table.first_fitting(len)?;
     let mut pieces = match fill {
-        Fill::Fullest if !effort.is_spent() => {
+        Fill::Fullest => {
             table.rest[first].count -= 1;
             let mut pieces = fullest(&table.rest, len - table.rest[first].len, effort);
             table.rest[first].count += 1;
@@ -196,7 +197,7 @@ fn filled(table: &mut Table<'_>, kind: usize, fill: Fill, effort: &mut Effort) -
             }
             pieces
         }
-        Fill::Longest | Fill::Fullest => longest_first(table, len, effort),
+        Fill::Longest => longest_first(table, len, effort),
     };
     pieces.sort_unstable();
     let used = pieces.iter().map(|&(p, n)| table.rest[p].len * n).sum();

@@ -91,7 +91,8 @@ impl<'j> Laying<'j, '_> {
     /// What the pattern of a row of `places` says stands there whether or not a run meets it.
     fn stand_by_row(&mut self, id: PlaceId) {
         let place = &self.network.places[id.index()];
-        let Some(row) = place.row.map(|i| &self.job.places[i]) else { return };
+        let Some(number) = place.row else { return };
+        let row = &self.job.places[number];
         let system = self.sheet.takeoff.system;
         for pattern in &row.patterns {
             let Some(pattern) = self.job.catalog.pattern_named(*pattern) else { continue };
@@ -114,7 +115,7 @@ impl<'j> Laying<'j, '_> {
                     continue;
                 }
                 let who = Who {
-                    subject: Subject::Place(id),
+                    subject: Subject::Place(u32::try_from(number).unwrap_or(u32::MAX)),
                     service: None,
                     phase: rule.phase.unwrap_or_default(),
                     area: row.area,
