@@ -7,6 +7,7 @@ use rust_decimal::Decimal;
 
 use super::rows::{self, OrderRow};
 use super::wording::{Wording, plain, service, to_places};
+use crate::estimate::buying::Market;
 use crate::estimate::needs::takeoff_rows;
 use crate::estimate::order::CostLine;
 
@@ -187,8 +188,9 @@ pub(super) fn cut_plan(wording: &Wording<'_>) -> String {
 pub(super) fn held(wording: &Wording<'_>) -> String {
     let mut table = Table::new(&["part", "size", "system", "variant", "color", "offer", "packs", "plan"]);
     let mut written = BTreeSet::new();
+    let market = Market::open(wording.job);
     for row in rows::order(wording) {
-        let Some((pick, offer)) = row.pick else { continue };
+        let Some((pick, _)) = row.pick else { continue };
         let item = wording.item(row.line.item);
         // What is the same in every system is held for the alternative that buys it.
         let system = match item.system {
@@ -201,8 +203,9 @@ pub(super) fn held(wording: &Wording<'_>) -> String {
             text(system),
             text(wording.word(item.variant)),
             item.color.word().to_owned(),
-            text(&wording.spot(offer.row)),
-            number(pick.packs),
+            text(&market.kept_as(pick.offer)),
+            // Of loose tube in another unit the number is no whole one; it follows from the need in any case.
+            if pick.packs.is_integer() { number(pick.packs) } else { String::new() },
             if row.plan.is_some() { "cut plan".to_owned() } else { String::new() },
         ];
         if written.insert(cells.clone()) {

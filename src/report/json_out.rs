@@ -55,7 +55,6 @@ struct AlternativeOut<'a> {
     turns_as_bends: i64,
     joints: i64,
     cost: CostOut<'a>,
-    notices: Vec<NoticeOut<'a>>,
 }
 
 #[derive(Serialize)]
@@ -231,6 +230,7 @@ pub(super) fn write(words: &Wording<'_>) -> Result<Vec<u8>, serde_json::Error> {
     let estimate = words.estimate;
     let orders = rows::order(words);
     let ranks = rows::ranks(words);
+    let notices = super::notices(words);
     let file = File {
         format: FORMAT,
         program: env!("CARGO_PKG_NAME"),
@@ -238,7 +238,7 @@ pub(super) fn write(words: &Wording<'_>) -> Result<Vec<u8>, serde_json::Error> {
         date: words.job.terms.date.map(|date| date.to_string()),
         currency: &words.job.terms.currency,
         unit: words.length_unit().abbreviation(),
-        complete: super::is_complete(estimate),
+        complete: super::is_complete(words),
         alternatives: (0..)
             .zip(&estimate.alternatives)
             .map(|(index, alternative)| alternative_out(words, index, alternative, &orders, &ranks))
@@ -253,7 +253,7 @@ pub(super) fn write(words: &Wording<'_>) -> Result<Vec<u8>, serde_json::Error> {
                 why: &left.why,
             })
             .collect(),
-        notices: estimate.notices.iter().map(notice_out).collect(),
+        notices: notices.iter().map(notice_out).collect(),
     };
     let mut bytes = serde_json::to_vec_pretty(&file)?;
     bytes.push(b'\n');
@@ -310,7 +310,6 @@ fn alternative_out<'a>(
         turns_as_bends: takeoff.bends,
         joints: takeoff.joints,
         cost: cost_out(words, alternative),
-        notices: takeoff.notices.iter().chain(&alternative.notices).map(notice_out).collect(),
     }
 }
 

@@ -92,11 +92,11 @@ fn about(book: &Book<'_>) -> String {
 /// What must not be overlooked: an incomplete count.
 fn banner(page: &mut Page<'_>, book: &Book<'_>) -> Result<(), XlsxError> {
     let estimate = book.words.estimate;
-    if crate::report::is_complete(estimate) {
+    if crate::report::is_complete(&book.words) {
         return Ok(());
     }
     page.next();
-    let errors = estimate.notices.iter().filter(|notice| notice.is_error()).count();
+    let errors = crate::report::notices(&book.words).iter().filter(|notice| notice.is_error()).count();
     let mut why = Vec::new();
     if !estimate.left_out.is_empty() {
         why.push(counted(estimate.left_out.len(), "run is", "runs are") + " left out");
