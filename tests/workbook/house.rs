@@ -79,6 +79,8 @@ pub(crate) struct Edits {
     pub(crate) job: Vec<(&'static str, &'static str)>,
     /// The same in the price list.
     pub(crate) prices: Vec<(&'static str, &'static str)>,
+    /// The same in the choices that are held.
+    pub(crate) held: Vec<(&'static str, &'static str)>,
 }
 
 /// The job and its estimate, after edits, free to choose.
@@ -90,16 +92,17 @@ pub(crate) fn house(edits: &Edits) -> (Job, Estimate) {
 pub(crate) fn house_held(edits: &Edits) -> (Job, Estimate) {
     let (job, before) = house(&Edits::default());
     let [.., held, _] = coilstick::report::bytes(&job, &before).unwrap();
-    read(edits, &String::from_utf8(held).unwrap())
+    read(edits, &replaced(&String::from_utf8(held).unwrap(), &edits.held))
+}
+
+fn replaced(text: &str, edits: &[(&str, &str)]) -> String {
+    edits.iter().fold(text.to_owned(), |text, (old, new)| {
+        assert!(text.contains(old), "{old} is in the table");
+        text.replace(old, new)
+    })
 }
 
 fn read(edits: &Edits, held: &str) -> (Job, Estimate) {
-    let replaced = |text: &str, edits: &[(&str, &str)]| {
-        edits.iter().fold(text.to_owned(), |text, (old, new)| {
-            assert!(text.contains(old), "{old} is in the table");
-            text.replace(old, new)
-        })
-    };
     let (job, prices) = (replaced(JOB, &edits.job), replaced(PRICES, &edits.prices));
     let job = Job::from_texts(&[("job", &job), ("runs", RUNS), ("prices", &prices), ("held", held)]);
     let estimate = estimate(&job);

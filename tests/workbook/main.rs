@@ -65,8 +65,7 @@ fn formulas_agree_where_tube_is_bought_loose() {
 
 #[test]
 fn an_edited_price_reaches_order_summary_and_comparison() {
-    let edits = Edits { prices: vec![("coil,100 ft,pack,10,", "coil,100 ft,pack,10,")], ..Edits::default() };
-    let dearer = Edits { prices: vec![("tube,1,92.5,pex", "tube,1,97.35,pex")], ..edits };
+    let dearer = Edits { prices: vec![("tube,1,92.5,pex", "tube,1,97.35,pex")], ..Edits::default() };
     meets(&dearer, |book| {
         let cell = book.at("Prices", "T100", "price");
         assert_eq!(book.number("Prices", cell), 92.5);
@@ -119,10 +118,21 @@ fn an_edited_markup_is_taken_once_on_its_base() {
 }
 
 #[test]
+fn an_edited_choice_of_larger_packs_meets_a_run_that_holds_it() {
+    let edits = Edits { held: vec![("R50X\",1,", "R50X\",0,")], ..Edits::default() };
+    meets(&edits, |book| {
+        let cell = book.at("Order", "R50X", "packs chosen");
+        assert_eq!(book.number("Order", cell), 1.0);
+        book.type_number("Order", cell, "0");
+    });
+}
+
+#[test]
 fn all_edits_together_meet_a_run_with_all_of_them() {
     let edits = Edits {
         job: vec![("allowance,support,5", "allowance,support,0"), ("contingency,,3", "contingency,,4.5")],
-        prices: vec![("S50,,each,,100", "S50,,each,,100"), ("stub-out,1/2,41.30", "stub-out,1/2,44.45")],
+        prices: vec![("stub-out,1/2,41.30", "stub-out,1/2,44.45")],
+        ..Edits::default()
     };
     meets(&edits, |book| {
         for (setting, percent) in [("support allowance", "0"), ("contingency", "4.5")] {
@@ -257,7 +267,7 @@ fn words_that_would_break_a_sheet_do_not() {
     let name: &'static str = Box::leak(format!("name,,\"{}\"", long.replace('"', "\"\"")).into_boxed_str());
     let job = vec![("name,,Lodge on Alder Lane & annex", name)];
     let prices = vec![("Harbor Pipe (invented),tube,1,", "@Harbor]Pipe' (invented),tube,1,")];
-    let edits = Edits { job, prices };
+    let edits = Edits { job, prices, ..Edits::default() };
     let (job, estimate) = house(&edits);
     let [workbook, _, order, ..] = coilstick::report::bytes(&job, &estimate).unwrap();
     let mut book = Opened::new(&workbook);

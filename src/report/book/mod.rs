@@ -65,6 +65,12 @@ impl<'a> Book<'a> {
         self.binding.look
     }
 
+    /// How wide a column of suppliers must be, within reason.
+    fn supplier_width(&self) -> f64 {
+        let longest = self.suppliers.iter().map(|name| name.chars().count()).max().unwrap_or(0);
+        f64::from(u8::try_from(longest.clamp(12, 34)).unwrap_or(34))
+    }
+
     /// How quantities of an item are shown: lengths, pieces, or amounts by weight, volume...
     fn quantity_kind(&self, item: ItemId) -> Kind {
         if self.words.item(item).is_length() {

@@ -124,7 +124,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
 fn columns(book: &Book<'_>, at: Behind) -> Vec<Column> {
     let mut columns = vec![
         column("alternative", 12.5, Kind::Text),
-        column("supplier", 18.0, Kind::Text),
+        column("supplier", book.supplier_width(), Kind::Text),
         column("code", 9.0, Kind::Text),
         column("part", 22.0, Kind::Text),
         column("system", 13.0, Kind::Text),

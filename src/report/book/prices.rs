@@ -113,7 +113,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
 fn columns(book: &Book<'_>) -> Vec<Column> {
     let mut columns = vec![
         column("offer", 6.0, Kind::Percent),
-        column("supplier", 19.0, Kind::Text),
+        column("supplier", book.supplier_width(), Kind::Text),
         column("part", 20.0, Kind::Text),
         column("size", 12.0, Kind::Text),
         column("system", 13.0, Kind::Text),

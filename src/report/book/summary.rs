@@ -64,7 +64,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     page.band("In this workbook", ACROSS, &book.look().block)?;
     for (sheet, holds) in SHEETS {
         page.link(0, sheet, 0, sheet)?;
-        page.text(1, holds, Tone::Muted)?;
+        page.put(1, holds, book.look().cell(Kind::Text, Tone::Muted))?;
         page.text(2, "", Tone::Plain)?;
         page.text(3, "", Tone::Plain)?;
         page.next();
