@@ -1,0 +1,377 @@
+//! Builds one alternative: lays every run as tube, cuts it where something stands, and puts tees, elbows, reducers,
+//! couplings and transitions where runs meet (rules 3, 4, 6, 8 to 12 and 26). Ends that no run meets are in `ends`.
+
+use std::collections::BTreeMap;
+
+use coilstick::ground::Length;
+use coilstick::trade::{Phase, SystemId, UsedAs, Word};
+
+use crate::layout::{Assembly, Laid, Stand, lay};
+use crate::made::{Made, Shape};
+use crate::meetings::{Meets, RunEnd};
+use crate::places::PlacePart;
+use crate::view::{Child, Stuff, View};
+use crate::world::{Excuse, FittingId, MouthId, Tag, World};
+
+/// What becomes of an end that no part fills.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum EndMet {
+    OnSite,
+    Elsewhere,
+    Capped,
+}
+
+/// An end of tube that no part fills.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct EndSeen {
+    pub(crate) run: String,
+    pub(crate) end: RunEnd,
+    pub(crate) met: EndMet,
+    pub(crate) size: String,
+    pub(crate) service: &'static str,
+    pub(crate) phase: Phase,
+    pub(crate) copies: i64,
+}
+
+/// One alternative while it is built.
+pub(crate) struct Builder<'a> {
+    pub(crate) view: View<'a>,
+    pub(crate) world: World,
+    /// The two ends of each run.
+    pub(crate) ends: BTreeMap<usize, [MouthId; 2]>,
+    pub(crate) seen: Vec<EndSeen>,
+    pub(crate) place_parts: Vec<PlacePart>,
+    /// Openings that a part leaves beside the way of the tube, the phase of the part, and whose they are.
+    pub(crate) beside: Vec<(MouthId, Phase, usize)>,
+    /// Whether a pattern row was left out: the estimate is incomplete.
+    pub(crate) row_left_out: bool,
+}
+
+/// A cut in a run: what stands there between two ends of tube.
+struct Cut {
+    run: usize,
+    left: MouthId,
+    right: MouthId,
+    stand: Stand,
+}
+
+/// Builds one alternative.
+pub(crate) fn build(view: View<'_>) -> Builder<'_> {
+    let mut builder = Builder {
+        view,
+        world: World::default(),
+        ends: BTreeMap::new(),
+        seen: Vec::new(),
+        place_parts: Vec::new(),
+        beside: Vec::new(),
+        row_left_out: false,
+    };
+    let mut cuts = Vec::new();
+    for run in view.runs() {
+        builder.lay_tube(run, &mut cuts);
+    }
+    for cut in cuts {
+        builder.fill_cut(cut);
+    }
+    for run in view.runs() {
+        builder.meet_at_end(run);
+    }
+    builder.stand_at_places();
+    builder.finish_ends();
+    builder.plug_spare_ports();
+    builder.close_beside();
+    builder.add_loose();
+    builder
+}
+
+impl<'a> Builder<'a> {
+    /// Whose a thing of a run is.
+    pub(crate) fn tag(&self, run: usize) -> Tag {
+        let row = self.view.run(run);
+        Tag {
+            phase: row.phase(),
+            service: Some(row.service),
+            copies: i64::from(row.copies()),
+            run: Some(run),
+        }
+    }
+
+    pub(crate) fn end(&self, run: usize, end: RunEnd) -> MouthId {
+        match end {
+            RunEnd::Start => self.ends[&run][0],
+            RunEnd::End => self.ends[&run][1],
+        }
+    }
+
+    /// The tube of a run, cut at each of its points.
+    fn lay_tube(&mut self, run: usize, cuts: &mut Vec<Cut>) {
+        let laid = lay(&self.view, run);
+        assert!(laid.faults.is_empty(), "runs in error are left out before anything is built");
+        self.row_left_out |= laid.row_left_out;
+        let row = self.view.run(run);
+        let (tag, no_joint) = (self.tag(run), row.no_joint);
+        let own = self.view.stuff(run, row.size);
+        let Laid { points, start_lead, end_lead, .. } = laid;
+        let mut begun = Length::ZERO;
+        let mut stuff = start_lead.map_or(own, |lead| lead.stuff);
+        let mut first = None;
+        let mut open: Option<(MouthId, Stand)> = None;
+        let stops = points.into_iter().map(|(at, stand)| (at, Some(stand))).chain([(row.length, None)]);
+        for (at, stand) in stops {
+            let piece = at.checked_sub(begun).expect("points go onward");
+            let [left, right] = self.world.tube(stuff, piece, tag, no_joint, true);
+            first.get_or_insert(left);
+            if let Some((before, stand)) = open.take() {
+                cuts.push(Cut { run, left: before, right: left, stand });
+            }
+            stuff = match (&stand, end_lead) {
+                (Some(Stand::Transition(RunEnd::Start)), _) => own,
+                (Some(Stand::Transition(RunEnd::End)), Some(lead)) => lead.stuff,
+                (Some(_) | None, _) => stuff,
+            };
+            match stand {
+                Some(stand) => open = Some((right, stand)),
+                None => {
+                    let last =
+                        self.lay_tail(run, right, end_lead.map(|lead| (lead.stuff, lead.length)), cuts);
+                    self.ends.insert(run, [first.expect("a run has tube"), last]);
+                }
+            }
+            begun = at;
+        }
+    }
+
+    /// The tail behind its reducing coupling; gives the run's last end.
+    fn lay_tail(
+        &mut self,
+        run: usize,
+        last: MouthId,
+        lead: Option<(Stuff, Length)>,
+        cuts: &mut Vec<Cut>,
+    ) -> MouthId {
+        let row = self.view.run(run);
+        let (Some(tail), Some(smaller)) = (row.tail, row.reduce_to) else { return last };
+        let tag = self.tag(run);
+        let own = self.view.stuff(run, smaller);
+        let own_length =
+            lead.map_or(tail, |(_, length)| tail.checked_sub(length).expect("checked when laid out"));
+        let [left, right] = self.world.tube(own, own_length, tag, row.no_joint, true);
+        self.reduce(own.system, last, left, tag);
+        match lead {
+            None => right,
+            Some((stuff, length)) => {
+                let [begins, ends] = self.world.tube(stuff, length, tag, row.no_joint, true);
+                cuts.push(Cut { run, left: right, right: begins, stand: Stand::Transition(RunEnd::End) });
+                ends
+            }
+        }
+    }
+
+    fn fill_cut(&mut self, cut: Cut) {
+        let Cut { run, left, right, stand } = cut;
+        let system = self.view.system_id(run);
+        let size = self.world.mouth(left).size;
+        match stand {
+            Stand::Tap(child) => self.tap(run, left, right, child),
+            Stand::Transition(end) => {
+                let parent =
+                    self.view.meetings.parent(run, end).expect("a transition stands behind a parent");
+                self.transition(self.view.system_id(parent), left, right, self.tag(run));
+            }
+            Stand::Elbow => self.two_way(UsedAs::Elbow, system, size, left, right, self.tag(run)),
+            Stand::EighthBend => self.two_way(UsedAs::EighthBend, system, size, left, right, self.tag(run)),
+            Stand::InLine(assembly) => self.in_line(run, left, right, &assembly),
+            Stand::Counted(made, phase) => {
+                let tag = Tag { phase, ..self.tag(run) };
+                let joints = made.openings.iter().filter(|opening| opening.shape != Shape::Closed).count();
+                let fitting = self.world.fitting(made, tag);
+                for _ in 0..joints {
+                    self.world.declare(system, self.view.run(run).size, tag);
+                }
+                for mouth in self.world.fittings[fitting.0].mouths.clone().into_iter().chain([left, right]) {
+                    self.world.excuse(mouth, Excuse::Declared);
+                }
+            }
+        }
+    }
+
+    /// A fitting with two equal sockets between two ends of tube.
+    pub(crate) fn two_way(
+        &mut self,
+        used: UsedAs,
+        system: SystemId,
+        size: Word,
+        left: MouthId,
+        right: MouthId,
+        tag: Tag,
+    ) {
+        let made = self.view.network_part(used, &[size, size], system);
+        let fitting = self.world.fitting(made, tag);
+        self.world.join(left, self.world.opening(fitting, 0), tag);
+        self.world.join(right, self.world.opening(fitting, 1), tag);
+    }
+
+    /// A reducing coupling between two ends of tube of one system; its larger side is read first.
+    pub(crate) fn reduce(&mut self, system: SystemId, a: MouthId, b: MouthId, tag: Tag) {
+        let (first, second) = (self.world.mouth(a).size, self.world.mouth(b).size);
+        let (larger, smaller) = if self.view.larger(first, second).is_ge() { (a, b) } else { (b, a) };
+        let sizes = [self.world.mouth(larger).size, self.world.mouth(smaller).size];
+        let made = self.view.network_part(UsedAs::ReducingCoupling, &sizes, system);
+        let fitting = self.world.fitting(made, tag);
+        self.world.join(larger, self.world.opening(fitting, 0), tag);
+        self.world.join(smaller, self.world.opening(fitting, 1), tag);
+    }
+
+    /// A transition between ends of tube of two systems; it is of the parent's system.
+    pub(crate) fn transition(&mut self, parents: SystemId, a: MouthId, b: MouthId, tag: Tag) {
+        let size = self.world.mouth(a).size;
+        let system_of = |mouth: MouthId| match self.world.mouth(mouth).shape {
+            Shape::TubeEnd(system) => system,
+            other => panic!("a transition joins tube ends, not {other:?}"),
+        };
+        let (of_a, of_b) = (system_of(a), system_of(b));
+        let other = if of_a == parents { of_b } else { of_a };
+        let made = self.transition_part(parents, other, size);
+        let to_a = made
+            .openings
+            .iter()
+            .position(|opening| opening.shape == Shape::Socket(of_a))
+            .expect("both systems");
+        let to_b = made
+            .openings
+            .iter()
+            .position(|opening| opening.shape == Shape::Socket(of_b))
+            .expect("both systems");
+        let fitting = self.world.fitting(made, tag);
+        self.world.join(a, self.world.opening(fitting, to_a), tag);
+        self.world.join(b, self.world.opening(fitting, to_b), tag);
+    }
+
+    /// The transition made for the first system, else the one made for the other.
+    pub(crate) fn transition_part(&self, first: SystemId, other: SystemId, size: Word) -> Made {
+        for (made_for, wanted) in [(first, other), (other, first)] {
+            for part in self.view.used_as(UsedAs::Transition, made_for) {
+                let made = Made::of(&self.view, part, &[], size, made_for);
+                let has =
+                    |system: SystemId| made.openings.iter().any(|one| one.shape == Shape::Socket(system));
+                if made.openings.len() == 2 && has(made_for) && has(wanted) {
+                    return made;
+                }
+            }
+        }
+        let mut made = Made::missing(&self.view, UsedAs::Transition, &[size, size], first);
+        made.openings[1].shape = Shape::Socket(other);
+        made
+    }
+
+    /// A tee where a child ties in between the ends: parent, parent, child; it is the child's (rule 26).
+    fn tap(&mut self, parent: usize, left: MouthId, right: MouthId, child: Child) {
+        let branch = self.end(child.run, child.with);
+        self.tee(self.view.system_id(parent), [left, right, branch], self.tag(child.run));
+    }
+
+    /// A tee over three ends of tube: run, run, branch. The larger run is read first.
+    fn tee(&mut self, system: SystemId, ends: [MouthId; 3], tag: Tag) {
+        let [first, second, branch] = ends;
+        let size = |mouth: MouthId| self.world.mouth(mouth).size;
+        let turned = self.view.larger(size(first), size(second)).is_lt();
+        let [first, second] = if turned { [second, first] } else { [first, second] };
+        let ends = [first, second, branch];
+        let made = self.view.network_part(UsedAs::Tee, &ends.map(size), system);
+        let fitting = self.world.fitting(made, tag);
+        for (index, end) in ends.into_iter().enumerate() {
+            self.world.join(end, self.world.opening(fitting, index), tag);
+        }
+    }
+
+    /// Parts in line between two ends of tube.
+    fn in_line(&mut self, run: usize, left: MouthId, right: MouthId, assembly: &Assembly) {
+        let (up, down) = assembly.faces();
+        let mut fittings: Vec<(FittingId, Phase)> = Vec::new();
+        for (made, phase) in &assembly.parts {
+            let tag = Tag { phase: *phase, ..self.tag(run) };
+            fittings.push((self.world.fitting(made.clone(), tag), *phase));
+        }
+        for (index, (mine, theirs)) in assembly.joined.iter().enumerate() {
+            let (first, second) = (fittings[index], fittings[index + 1]);
+            let tag = Tag { phase: first.1.max(second.1), ..self.tag(run) };
+            let (a, b) = (self.world.opening(first.0, *mine), self.world.opening(second.0, *theirs));
+            self.world.join(a, b, tag);
+        }
+        let last = fittings.len() - 1;
+        for (tube, opening, (fitting, phase)) in [(left, up, fittings[0]), (right, down, fittings[last])] {
+            let Some(opening) = opening else {
+                self.beside.push((tube, phase, run));
+                continue;
+            };
+            let target = self.world.opening(fitting, opening);
+            let facing = self.bridge(run, tube, target, phase);
+            self.world.join(facing, target, Tag { phase, ..self.tag(run) });
+        }
+        for (fitting, phase) in fittings {
+            for mouth in self.world.free(fitting) {
+                self.beside.push((mouth, phase, run));
+            }
+        }
+    }
+
+    /// What meets at the end of a run: nothing, one run that goes on, or two (rules 3 and 8).
+    fn meet_at_end(&mut self, parent: usize) {
+        let children = self.view.children_at_end(parent);
+        let end = self.end(parent, RunEnd::End);
+        let system = self.view.system_id(parent);
+        match children.as_slice() {
+            [] => {}
+            [only] => self.go_on(parent, end, *only),
+            [larger, smaller] => {
+                let (first, second) =
+                    (self.end(larger.run, larger.with), self.end(smaller.run, smaller.with));
+                let bull =
+                    children.iter().any(|one| one.with == RunEnd::Start && self.view.run(one.run).bull);
+                let ends = if bull { [first, second, end] } else { [end, first, second] };
+                self.tee(system, ends, self.tag(smaller.run));
+            }
+            _ => panic!("three at one end are left out before anything is built"),
+        }
+    }
+
+    /// One run goes on at the end of another: in one piece, or with a coupling, a transition or a reducing coupling.
+    fn go_on(&mut self, parent: usize, end: MouthId, child: Child) {
+        let begins = self.end(child.run, child.with);
+        let tag = self.tag(child.run);
+        let system = self.view.system_id(parent);
+        let size = self.view.end_size(parent);
+        if child.size != size {
+            self.reduce(system, end, begins, tag);
+            return;
+        }
+        if self.view.system_id(child.run) != system {
+            self.transition(system, end, begins, tag);
+            return;
+        }
+        let same_tube = self.view.stuff(parent, size) == self.view.stuff(child.run, size);
+        let same_joints = self.view.run(parent).no_joint == self.view.run(child.run).no_joint;
+        let shut_before =
+            self.has_early_part(parent, RunEnd::End) || self.has_early_part(child.run, child.with);
+        if same_tube && same_joints && !shut_before {
+            self.world.one_piece(end, begins);
+        } else {
+            self.two_way(UsedAs::Coupling, system, size, end, begins, tag);
+        }
+    }
+
+    /// The first phase in which a run meets an end; nothing where none does.
+    pub(crate) fn met_in(&self, run: usize, end: RunEnd) -> Option<Phase> {
+        let parent = match self.view.meetings.of(run, end) {
+            Meets::Run { parent, .. } => Some(self.view.run(*parent).phase()),
+            Meets::Nothing | Meets::Place(_) => None,
+        };
+        let children = match end {
+            RunEnd::Start => None,
+            RunEnd::End => {
+                self.view.children_at_end(run).iter().map(|child| self.view.run(child.run).phase()).min()
+            }
+        };
+        parent.into_iter().chain(children).min()
+    }
+}

@@ -1,0 +1,474 @@
+//! What sits on the ends of runs: chains of parts, what is put between things that do not mate, and what shuts the rest.
+//! Rules 14, 16 and 17 of counting. Phase by phase: an end that is shut until a later phase is joined once in each.
+
+use coilstick::ground::Length;
+use coilstick::trade::{Adds, PartId, Per, Phase, Sex, SystemId, UsedAs, Word};
+use rust_decimal::prelude::ToPrimitive;
+
+use crate::build::{Builder, EndMet, EndSeen};
+use crate::made::{Made, Opening, Shape};
+use crate::meetings::{Meets, RunEnd};
+use crate::world::{Excuse, FittingId, MouthId, Tag};
+
+/// A link of a chain.
+#[derive(Debug, Clone)]
+enum Link {
+    Part(Made),
+    Tube(Length),
+}
+
+/// An end of a run while its chain grows.
+pub(crate) struct Growing {
+    run: usize,
+    end: RunEnd,
+    /// What faces outward now, and since when.
+    face: Option<(MouthId, Phase)>,
+    /// What a written cap shuts, and since when.
+    under_cap: Option<(MouthId, Phase)>,
+    /// Whether it is decided what shuts the end through rough-in.
+    settled: bool,
+}
+
+impl Builder<'_> {
+    /// All ends of all runs, in the order of run names, so that ports are filled in that order (rule 15).
+    pub(crate) fn finish_ends(&mut self) {
+        for run in self.view.runs() {
+            for end in [RunEnd::Start, RunEnd::End] {
+                match self.met_in(run, end) {
+                    Some(met) => self.early_parts(run, end, met),
+                    None => self.finish_end(run, end),
+                }
+            }
+        }
+    }
+
+    /// The links of a run's patterns at one end with their phases, those of a phase together, in the order written.
+    fn links(&self, run: usize, end: RunEnd) -> Vec<(Phase, Link)> {
+        let (size, system) = (self.view.size_at(run, end), self.view.system_id(run));
+        let mut links = Vec::new();
+        for row in self.view.rows(run) {
+            let here = match row.per {
+                Per::Start => end == RunEnd::Start,
+                Per::End => end == RunEnd::End,
+                Per::Both => true,
+                Per::Run
+                | Per::Turn
+                | Per::Bend
+                | Per::Elbow
+                | Per::Tap
+                | Per::Place
+                | Per::Length
+                | Per::Column(_) => false,
+            };
+            if !here {
+                continue;
+            }
+            let phase = row.phase.unwrap_or(self.view.run(run).phase());
+            if let Adds::Tube(length) = row.adds {
+                links.push((phase, Link::Tube(length)));
+            } else if let Some((made, quantity)) = self.view.row_part(row, size, system)
+                && (!made.openings.is_empty() || made.part.is_none())
+            {
+                for _ in 0..quantity.to_u64().unwrap_or(0) {
+                    links.push((phase, Link::Part(made.clone())));
+                }
+            }
+        }
+        links.sort_by_key(|(phase, _)| *phase);
+        links
+    }
+
+    /// Whether an end that runs meet carries a part of an earlier phase.
+    pub(crate) fn has_early_part(&self, run: usize, end: RunEnd) -> bool {
+        let Some(met) = self.met_in(run, end) else { return false };
+        self.links(run, end).iter().any(|(phase, _)| *phase < met)
+    }
+
+    /// On a met end only parts of a phase before every run that meets it are counted: temporary caps.
+    fn early_parts(&mut self, run: usize, end: RunEnd, met: Phase) {
+        let mut growing = self.growing(run, end);
+        for (phase, link) in self.links(run, end) {
+            if phase < met {
+                self.add_link(&mut growing, phase, link);
+            }
+        }
+        if let Some((face, _)) = growing.face
+            && self.world.is_open(face)
+        {
+            self.world.excuse(face, Excuse::Later);
+        }
+    }
+
+    fn growing(&self, run: usize, end: RunEnd) -> Growing {
+        let face = Some((self.end(run, end), self.view.run(run).phase()));
+        Growing { run, end, face, under_cap: None, settled: false }
+    }
+
+    /// An end that no run meets: its own chain first, then a port of the place, then what shuts it.
+    fn finish_end(&mut self, run: usize, end: RunEnd) {
+        let mut growing = self.growing(run, end);
+        for (phase, link) in self.links(run, end) {
+            self.add_link(&mut growing, phase, link);
+        }
+        if let Meets::Place(place) = self.view.meetings.of(run, end) {
+            let face = self.open_face(&growing, Phase::Trim).map(|(face, _)| face);
+            if let Some((port, phase)) = face.and_then(|face| self.choose_port(place, run, end, face))
+                && self.open_face(&growing, phase).is_some()
+            {
+                self.connect(&mut growing, port, phase);
+                growing.face = None;
+                growing.settled = true;
+            }
+        }
+        self.settle(&growing);
+    }
+
+    /// What a part of a phase finds open: the face; a stub-out that was shut before; what a cap of an earlier phase shuts.
+    fn open_face(&self, growing: &Growing, phase: Phase) -> Option<(MouthId, bool)> {
+        match (growing.face, growing.under_cap) {
+            (Some((face, since)), _) => match self.world.mouth(face).shape {
+                Shape::ClosedTubeEnd(_) => (phase > since).then_some((face, true)),
+                Shape::Closed => None,
+                Shape::TubeEnd(_) | Shape::Socket(_) | Shape::Thread(_) | Shape::Compression => {
+                    Some((face, false))
+                }
+            },
+            (None, Some((mouth, since))) => (phase > since).then_some((mouth, true)),
+            (None, None) => None,
+        }
+    }
+
+    fn add_link(&mut self, growing: &mut Growing, phase: Phase, link: Link) {
+        let tag = Tag { phase, ..self.tag(growing.run) };
+        match link {
+            Link::Tube(length) => {
+                let stuff = self.view.stuff(growing.run, self.view.size_at(growing.run, growing.end));
+                if self.open_face(growing, phase).is_none() {
+                    return;
+                }
+                let [near, far] = self.world.tube(stuff, length, tag, false, false);
+                self.connect(growing, near, phase);
+                growing.face = Some((far, phase));
+            }
+            Link::Part(made) => {
+                let fitting = self.world.fitting(made, tag);
+                let Some((face, _)) = self.open_face(growing, phase) else {
+                    self.stands_astray(fitting);
+                    return;
+                };
+                let Some(inlet) = self.inlet(face, fitting) else {
+                    self.stands_astray(fitting);
+                    return;
+                };
+                let sits_on = self.connect(growing, inlet, phase);
+                self.face_outward(growing, fitting, sits_on, phase);
+            }
+        }
+    }
+
+    fn stands_astray(&mut self, fitting: FittingId) {
+        for mouth in self.world.fittings[fitting.0].mouths.clone() {
+            self.world.excuse(mouth, Excuse::Astray);
+        }
+    }
+
+    /// The opening of a part that goes onto what is open: the first that mates, else the first at all.
+    fn inlet(&mut self, face: MouthId, fitting: FittingId) -> Option<MouthId> {
+        let free = self.world.free(fitting);
+        let open = self.as_joined_later(face);
+        free.iter()
+            .copied()
+            .find(|one| open.mates_with(self.world.mouth(*one).shape, self.world.mouth(*one).size))
+            .or(free
+                .iter()
+                .copied()
+                .find(|one| !matches!(self.world.mouth(*one).shape, Shape::ClosedTubeEnd(_))))
+    }
+
+    /// A face as a later phase finds it: a shut tube end is a tube end.
+    fn as_joined_later(&self, face: MouthId) -> Facing {
+        let mouth = self.world.mouth(face);
+        let shape = match mouth.shape {
+            Shape::ClosedTubeEnd(system) => Shape::TubeEnd(system),
+            other @ (Shape::TubeEnd(_)
+            | Shape::Socket(_)
+            | Shape::Thread(_)
+            | Shape::Compression
+            | Shape::Closed) => other,
+        };
+        Facing { shape, size: mouth.size }
+    }
+
+    /// After a part went on: its next opening faces outward, further ones stand beside.
+    fn face_outward(&mut self, growing: &mut Growing, fitting: FittingId, sits_on: MouthId, phase: Phase) {
+        let mut free = self.world.free(fitting).into_iter();
+        growing.face = free.next().map(|mouth| (mouth, phase));
+        for mouth in free {
+            self.beside.push((mouth, phase, growing.run));
+        }
+        growing.under_cap = self.world.is_cap(&self.view, fitting).then_some((sits_on, phase));
+    }
+
+    /// Joins what is open to a target of a phase, with what must stand between; gives what the target sits on.
+    fn connect(&mut self, growing: &mut Growing, target: MouthId, phase: Phase) -> MouthId {
+        let run = growing.run;
+        let (face, was_shut) = self.open_face(growing, phase).expect("asked before");
+        if let Shape::ClosedTubeEnd(system) = self.world.mouth(face).shape {
+            self.world.mouths[face.0].shape = Shape::TubeEnd(system);
+        }
+        let joined = phase.max(self.view.run(run).phase());
+        let shut_in = self.view.cap_phase(run);
+        // What stands between comes when the end is shut for the test, unless it was shut already (rule 17).
+        let between = if was_shut { joined } else { joined.min(shut_in) };
+        let facing = self.bridge(run, face, target, between);
+        if phase > shut_in && !growing.settled {
+            if !was_shut {
+                self.shut(run, growing.end, facing, shut_in);
+            }
+            growing.settled = true;
+        }
+        self.world.join(facing, target, Tag { phase: joined, ..self.tag(run) });
+        facing
+    }
+
+    /// What no part and no port filled: met on site or elsewhere, or shut.
+    fn settle(&mut self, growing: &Growing) {
+        let (Some((face, since)), run, end) = (growing.face, growing.run, growing.end) else { return };
+        let shape = self.world.mouth(face).shape;
+        let is_tube = matches!(shape, Shape::TubeEnd(_));
+        let closed_by_place = match self.view.meetings.of(run, end) {
+            Meets::Place(place) => self.view.meetings.closes(place),
+            Meets::Nothing | Meets::Run { .. } => false,
+        };
+        let alone = self.view.stands_alone(run);
+        let root = end == RunEnd::Start && *self.view.meetings.of(run, end) == Meets::Nothing;
+        if matches!(shape, Shape::Closed | Shape::ClosedTubeEnd(_)) {
+            return;
+        }
+        if is_tube && alone {
+            self.world.excuse(face, Excuse::Elsewhere);
+            self.see(run, end, EndMet::Elsewhere, face, self.view.run(run).phase());
+        } else if closed_by_place || (is_tube && root) {
+            self.world.excuse(face, Excuse::OnSite);
+            if is_tube {
+                self.see(run, end, EndMet::OnSite, face, self.view.run(run).phase());
+            }
+        } else if growing.settled || since > self.view.cap_phase(run) {
+            self.world.excuse(face, Excuse::Later);
+        } else {
+            self.shut(run, end, face, self.view.cap_phase(run));
+        }
+    }
+
+    fn see(&mut self, run: usize, end: RunEnd, met: EndMet, face: MouthId, phase: Phase) {
+        let row = self.view.run(run);
+        self.seen.push(EndSeen {
+            run: row.name.to_string(),
+            end,
+            met,
+            size: self.view.text(self.world.mouth(face).size).to_owned(),
+            service: row.service.word(),
+            phase,
+            copies: i64::from(row.copies()),
+        });
+    }
+
+    /// Shuts an end of a run; a capped tube end is listed.
+    fn shut(&mut self, run: usize, end: RunEnd, mouth: MouthId, phase: Phase) {
+        if matches!(self.world.mouth(mouth).shape, Shape::TubeEnd(_)) {
+            self.see(run, end, EndMet::Capped, mouth, phase);
+        }
+        self.close(mouth, self.view.system_id(run), Tag { phase, ..self.tag(run) });
+    }
+
+    /// Puts on an open end what shuts it: a cap on a tube end, a plug in a socket, a thread cap or a thread plug.
+    pub(crate) fn close(&mut self, mouth: MouthId, system: SystemId, tag: Tag) {
+        let (shape, size) = (self.world.mouth(mouth).shape, self.world.mouth(mouth).size);
+        let (used, wanted, system) = match shape {
+            Shape::TubeEnd(of) => (UsedAs::Cap, Shape::Socket(of), of),
+            Shape::Socket(of) => (UsedAs::Plug, Shape::TubeEnd(of), of),
+            Shape::Thread(Sex::Male) => (UsedAs::Cap, Shape::Thread(Sex::Female), system),
+            Shape::Thread(Sex::Female) => (UsedAs::Plug, Shape::Thread(Sex::Male), system),
+            Shape::Compression | Shape::Closed | Shape::ClosedTubeEnd(_) => {
+                self.world.excuse(mouth, Excuse::Later);
+                return;
+            }
+        };
+        let made = self.one_opening(used, wanted, size, system);
+        let fitting = self.world.fitting(made, tag);
+        let opening = self.world.opening(fitting, 0);
+        self.world.join(mouth, opening, tag);
+    }
+
+    /// The first part used so that has the one opening wanted.
+    pub(crate) fn one_opening(&self, used: UsedAs, wanted: Shape, size: Word, system: SystemId) -> Made {
+        let makes = |part: PartId| Made::of(&self.view, part, &[], size, system);
+        let fits = |made: &Made| made.openings.len() == 1 && made.openings[0].shape == wanted;
+        let found = self.view.used_as(used, system).into_iter().map(makes).find(fits);
+        found.unwrap_or_else(|| {
+            let mut made = Made::missing(&self.view, used, &[size], system);
+            made.openings[0].shape = wanted;
+            made
+        })
+    }
+
+    /// Openings beside the way of the tube are shut with the end of their run, if they are there by then.
+    pub(crate) fn close_beside(&mut self) {
+        for (mouth, phase, run) in std::mem::take(&mut self.beside) {
+            if !self.world.is_open(mouth) {
+                continue;
+            }
+            let shut_in = self.view.cap_phase(run);
+            if phase > shut_in {
+                self.world.excuse(mouth, Excuse::Later);
+            } else {
+                self.close(mouth, self.view.system_id(run), Tag { phase: shut_in, ..self.tag(run) });
+            }
+        }
+    }
+
+    /// Puts between a face and a target whatever they need to mate; gives the face that mates.
+    pub(crate) fn bridge(&mut self, run: usize, face: MouthId, target: MouthId, phase: Phase) -> MouthId {
+        let mut face = face;
+        // Each step brings the face nearer; no pair needs more than a handful.
+        for _ in 0..12 {
+            if self.world.mates(face, target) {
+                return face;
+            }
+            face = self.bridge_step(run, face, target, phase);
+        }
+        panic!("nothing joins {:?} to {:?}", self.world.mouth(face), self.world.mouth(target));
+    }
+
+    fn bridge_step(&mut self, run: usize, face: MouthId, target: MouthId, phase: Phase) -> MouthId {
+        let tag = Tag { phase, ..self.tag(run) };
+        let own = self.view.system_id(run);
+        let (from, to) = (self.world.mouth(face).clone(), self.world.mouth(target).clone());
+        match (from.shape, to.shape) {
+            // Tube facing a thread: the adapter of the opposite thread, in both sizes.
+            (Shape::TubeEnd(system), Shape::Thread(sex)) => {
+                let (near, far) = self.adapter(system, from.size, sex.opposite(), to.size, tag);
+                self.world.join(face, near, tag);
+                far
+            }
+            // Two tubes facing each other: what joins them; else the way to the other size, then to the other system.
+            (Shape::TubeEnd(system), Shape::TubeEnd(_) | Shape::Socket(_) | Shape::Compression)
+                if from.size != to.size =>
+            {
+                if to.shape == Shape::TubeEnd(system) {
+                    return self.reducer_onto(system, face, to.size, tag);
+                }
+                let [near, far] = self.least_piece(run, system, to.size, tag);
+                self.reduce(system, face, near, tag);
+                far
+            }
+            (Shape::TubeEnd(system), Shape::TubeEnd(other)) => {
+                if system == other {
+                    let made = self.view.network_part(UsedAs::Coupling, &[from.size, from.size], system);
+                    let fitting = self.world.fitting(made, tag);
+                    self.world.join(face, self.world.opening(fitting, 0), tag);
+                    return self.world.opening(fitting, 1);
+                }
+                self.transition_onto(system, face, other, tag)
+            }
+            (Shape::TubeEnd(system), Shape::Socket(other)) => {
+                let [near, far] = self.least_piece(run, other, from.size, tag);
+                self.transition(system, face, near, tag);
+                far
+            }
+            // A socket facing anything else than its tube: a least piece of tube in it.
+            (Shape::Socket(system), _) => {
+                let [near, far] = self.least_piece(run, system, from.size, tag);
+                self.world.join(face, near, tag);
+                far
+            }
+            (Shape::Compression, _) => {
+                let [near, far] = self.least_piece(run, own, from.size, tag);
+                self.world.join(face, near, tag);
+                far
+            }
+            // A thread facing no thread that it screws into: the adapter, and from there on as tube.
+            (Shape::Thread(sex), to_shape) => {
+                let size = if matches!(to_shape, Shape::Thread(_)) { from.size } else { to.size };
+                let (near, far) = self.adapter(own, size, sex.opposite(), from.size, tag);
+                self.world.join(face, far, tag);
+                near
+            }
+            (Shape::TubeEnd(_), Shape::Compression | Shape::Closed | Shape::ClosedTubeEnd(_))
+            | (Shape::Closed | Shape::ClosedTubeEnd(_), _) => {
+                panic!("nothing joins {from:?} to {to:?}")
+            }
+        }
+    }
+
+    /// A least piece of a system's tube as an extra piece of the run.
+    fn least_piece(&mut self, run: usize, system: SystemId, size: Word, tag: Tag) -> [MouthId; 2] {
+        let own = self.view.system_id(run);
+        let variant =
+            if system == own { self.view.stuff(run, size).variant } else { self.view.system(system).variant };
+        let stuff = self.view.stuff_of(system, variant, size, self.view.run(run).service);
+        let length = self.view.system(system).least_piece;
+        self.world.tube(stuff, length, tag, false, false)
+    }
+
+    /// The system's adapter to a thread: its joint and its thread.
+    fn adapter(
+        &mut self,
+        system: SystemId,
+        size: Word,
+        sex: Sex,
+        thread: Word,
+        tag: Tag,
+    ) -> (MouthId, MouthId) {
+        let makes = |part: PartId| Made::of(&self.view, part, &[size, thread], size, system);
+        let shapes = |made: &Made| made.openings.iter().map(|one| one.shape).collect::<Vec<_>>();
+        let found = self
+            .view
+            .used_as(UsedAs::Adapter, system)
+            .into_iter()
+            .map(makes)
+            .find(|made| shapes(made) == [Shape::Socket(system), Shape::Thread(sex)]);
+        let made = found.unwrap_or_else(|| {
+            let mut made = Made::missing(&self.view, UsedAs::Adapter, &[size, thread], system);
+            made.openings[1].shape = Shape::Thread(sex);
+            made
+        });
+        let fitting = self.world.fitting(made, tag);
+        (self.world.opening(fitting, 0), self.world.opening(fitting, 1))
+    }
+
+    /// A reducing coupling on a tube end; gives its other opening.
+    fn reducer_onto(&mut self, system: SystemId, face: MouthId, other: Word, tag: Tag) -> MouthId {
+        let size = self.world.mouth(face).size;
+        let larger_first = self.view.larger(size, other).is_ge();
+        let sizes = if larger_first { [size, other] } else { [other, size] };
+        let made = self.view.network_part(UsedAs::ReducingCoupling, &sizes, system);
+        let fitting = self.world.fitting(made, tag);
+        let (near, far) = if larger_first { (0, 1) } else { (1, 0) };
+        self.world.join(face, self.world.opening(fitting, near), tag);
+        self.world.opening(fitting, far)
+    }
+
+    /// A transition on a tube end; gives its opening of the other system.
+    fn transition_onto(&mut self, system: SystemId, face: MouthId, other: SystemId, tag: Tag) -> MouthId {
+        let made = self.transition_part(system, other, self.world.mouth(face).size);
+        let place =
+            |wanted: Shape| made.openings.iter().position(|one: &Opening| one.shape == wanted).expect("both");
+        let (near, far) = (place(Shape::Socket(system)), place(Shape::Socket(other)));
+        let fitting = self.world.fitting(made, tag);
+        self.world.join(face, self.world.opening(fitting, near), tag);
+        self.world.opening(fitting, far)
+    }
+}
+
+/// An opening by its shape and size.
+struct Facing {
+    shape: Shape,
+    size: Word,
+}
+
+impl Facing {
+    fn mates_with(&self, shape: Shape, size: Word) -> bool {
+        self.size == size && self.shape.mates(shape)
+    }
+}

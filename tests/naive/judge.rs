@@ -1,0 +1,137 @@
+//! Which runs are left out: those in error and all that join them, until nothing more falls out, over all alternatives.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use coilstick::trade::job::Job;
+use coilstick::trade::{Service, SystemId};
+
+use crate::layout::lay;
+use crate::meetings::{Meetings, Meets, RunEnd, connect};
+use crate::places::{meeting, too_many};
+use crate::view::View;
+
+/// A job judged: who meets whom, and who is left out with why.
+#[derive(Debug)]
+pub(crate) struct Judged {
+    pub(crate) meetings: Meetings,
+    pub(crate) out: BTreeSet<usize>,
+    pub(crate) why: BTreeMap<usize, &'static str>,
+}
+
+/// The systems compared: the job's, then those that it names.
+pub(crate) fn alternatives(job: &Job) -> Vec<SystemId> {
+    let words = std::iter::once(job.terms.water_system).chain(job.terms.compare_with.iter().copied());
+    let mut systems = Vec::new();
+    for system in words.filter_map(|word| job.catalog.system_named(word)) {
+        if !systems.contains(&system) {
+            systems.push(system);
+        }
+    }
+    systems
+}
+
+/// Judges a job: rows first, then meetings, then what finds no place on a run in any alternative.
+pub(crate) fn judge(job: &Job) -> Judged {
+    let meetings = connect(job);
+    let mut why = meetings.faults.clone();
+    let mut out: BTreeSet<usize> = why.keys().copied().collect();
+    leave_out_what_joins(&meetings, &mut out, &mut why);
+    loop {
+        let mut faults = meeting_faults(job, &meetings, &out);
+        if faults.is_empty() {
+            faults = laying_faults(job, &meetings, &out);
+        }
+        if faults.is_empty() {
+            return Judged { meetings, out, why };
+        }
+        for (run, fault) in faults {
+            out.insert(run);
+            why.entry(run).or_insert(fault);
+        }
+        leave_out_what_joins(&meetings, &mut out, &mut why);
+    }
+}
+
+/// A run is left out with everything that joins it, a return with the run that it goes to.
+fn leave_out_what_joins(
+    meetings: &Meetings,
+    out: &mut BTreeSet<usize>,
+    why: &mut BTreeMap<usize, &'static str>,
+) {
+    loop {
+        let runs = meetings.count();
+        let joins_one = |run: &usize| {
+            [RunEnd::Start, RunEnd::End]
+                .iter()
+                .any(|end| meetings.parent(*run, *end).is_some_and(|parent| out.contains(&parent)))
+        };
+        let found: Vec<usize> = (0..runs).filter(|run| !out.contains(run)).filter(joins_one).collect();
+        if found.is_empty() {
+            return;
+        }
+        for run in found {
+            out.insert(run);
+            why.entry(run).or_insert("it joins a run that is left out");
+        }
+    }
+}
+
+/// Errors of meetings among the runs that are left (rules 3, 7, 21, 22 and 24).
+fn meeting_faults(job: &Job, meetings: &Meetings, out: &BTreeSet<usize>) -> BTreeMap<usize, &'static str> {
+    let mut faults = BTreeMap::new();
+    let Some(first) = alternatives(job).first().copied() else { return faults };
+    let view = View { job, meetings, out, alternative: first };
+    for run in view.runs() {
+        let row = view.run(run);
+        let children = view.children_at_end(run);
+        let ends_somewhere = *meetings.of(run, RunEnd::End) != Meets::Nothing;
+        for child in &children {
+            if row.service == Service::Return {
+                faults.insert(child.run, "nothing joins the end of a return");
+            } else if ends_somewhere {
+                faults.insert(child.run, "the run ends at a place");
+            } else if children.len() > 2 {
+                faults.insert(child.run, "three at one end");
+            }
+        }
+        let joins =
+            *meetings.of(run, RunEnd::Start) != Meets::Nothing || meetings.parent(run, RunEnd::End).is_some();
+        let joined = view.is_joined(run);
+        match row.count {
+            Some(0) if !view.stands_alone(run) => {
+                faults.insert(run, "count 0 on a run that does not stand alone");
+            }
+            Some(count) if count > 1 && (joins || joined) => {
+                faults.insert(run, "count on a run that joins or is joined");
+            }
+            Some(count) if count > 1 => {
+                if let Meets::Place(place) = meetings.of(run, RunEnd::End)
+                    && meeting(&view, place).len() > 1
+                {
+                    faults.insert(run, "another run meets the place of a run counted above 1");
+                }
+            }
+            Some(_) | None => {}
+        }
+        let counted = row.patterns.iter().any(|pattern| view.text(*pattern).eq_ignore_ascii_case("counted"));
+        if counted && (joins || joined) {
+            faults.insert(run, "a counted run that joins or is joined");
+        }
+    }
+    faults
+}
+
+/// Errors that show when runs are laid out; one in any alternative counts for all.
+fn laying_faults(job: &Job, meetings: &Meetings, out: &BTreeSet<usize>) -> BTreeMap<usize, &'static str> {
+    let mut faults = BTreeMap::new();
+    for alternative in alternatives(job) {
+        let view = View { job, meetings, out, alternative };
+        for run in view.runs() {
+            faults.extend(lay(&view, run).faults);
+        }
+        for run in too_many(&view) {
+            faults.insert(run, "too many runs for the largest manifold");
+        }
+    }
+    faults
+}

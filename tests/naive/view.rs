@@ -1,0 +1,324 @@
+//! One alternative of one job as the naive counter looks at it: which runs are in it, of what tube, who meets whom, and
+//! which part a word or a use means. Lookups only; every other module of this test asks it.
+
+use std::cmp::Ordering;
+use std::collections::{BTreeMap, BTreeSet};
+
+use coilstick::ground::Length;
+use coilstick::trade::job::Job;
+use coilstick::trade::{
+    Adds, Class, Fit, PartId, PatternRow, Per, Phase, Run, Service, System, SystemId, TurnsAs, UsedAs, Word,
+};
+
+use crate::made::Made;
+use crate::meetings::{Meetings, Meets, RunEnd, Spot};
+
+/// What tube is made of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct Stuff {
+    pub(crate) system: SystemId,
+    pub(crate) variant: Word,
+    pub(crate) color: &'static str,
+    pub(crate) size: Word,
+}
+
+/// A run where it ties into another one: with its beginning, or (a return) with its end.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Child {
+    pub(crate) run: usize,
+    pub(crate) with: RunEnd,
+    pub(crate) size: Word,
+}
+
+/// The system of a run in an alternative: its own, else the alternative's, or for drains the job's.
+pub(crate) fn system_of(job: &Job, run: &Run, alternative: SystemId) -> Option<SystemId> {
+    let named = |word: Word| {
+        (0_u32..)
+            .zip(&job.catalog.systems)
+            .find(|(_, system)| system.name == word)
+            .map(|(id, _)| SystemId(id))
+    };
+    if !run.system.is_empty() {
+        return named(run.system);
+    }
+    match run.service {
+        Service::Cold | Service::Hot | Service::Mixed | Service::Return => Some(alternative),
+        Service::Drain | Service::Vent => named(job.terms.drain_system),
+    }
+}
+
+/// One alternative of one job.
+#[derive(Clone, Copy)]
+pub(crate) struct View<'a> {
+    pub(crate) job: &'a Job,
+    pub(crate) meetings: &'a Meetings,
+    pub(crate) out: &'a BTreeSet<usize>,
+    pub(crate) alternative: SystemId,
+}
+
+impl<'a> View<'a> {
+    pub(crate) fn run(&self, run: usize) -> &'a Run {
+        &self.job.runs[run]
+    }
+
+    pub(crate) fn text(&self, word: Word) -> &'a str {
+        self.job.lexicon.text(word)
+    }
+
+    /// The runs that are counted, in the order of their names.
+    pub(crate) fn runs(&self) -> Vec<usize> {
+        self.meetings.by_name.iter().copied().filter(|run| !self.out.contains(run)).collect()
+    }
+
+    pub(crate) fn system_id(&self, run: usize) -> SystemId {
+        system_of(self.job, self.run(run), self.alternative).expect("a run without a system is left out")
+    }
+
+    pub(crate) fn system(&self, id: SystemId) -> &'a System {
+        &self.job.catalog.systems[id.0 as usize]
+    }
+
+    pub(crate) fn system_named(&self, word: Word) -> Option<SystemId> {
+        (0_u32..)
+            .zip(&self.job.catalog.systems)
+            .find(|(_, system)| system.name == word)
+            .map(|(id, _)| SystemId(id))
+    }
+
+    pub(crate) fn least_piece(&self, run: usize) -> Length {
+        self.system(self.system_id(run)).least_piece
+    }
+
+    /// The size in which a run ends: its tail's, where it has one (rule 6).
+    pub(crate) fn end_size(&self, run: usize) -> Word {
+        let row = self.run(run);
+        match (row.tail, row.reduce_to) {
+            (Some(_), Some(smaller)) => smaller,
+            (Some(_) | None, Some(_) | None) => row.size,
+        }
+    }
+
+    pub(crate) fn size_at(&self, run: usize, end: RunEnd) -> Word {
+        match end {
+            RunEnd::Start => self.run(run).size,
+            RunEnd::End => self.end_size(run),
+        }
+    }
+
+    /// The tube of a run in one of its sizes.
+    pub(crate) fn stuff(&self, run: usize, size: Word) -> Stuff {
+        let system = self.system_id(run);
+        let row = self.run(run);
+        let variant = if row.variant.is_empty() { self.system(system).variant } else { row.variant };
+        self.stuff_of(system, variant, size, row.service)
+    }
+
+    /// Tube of a system, in the color of what flows (rule 20).
+    pub(crate) fn stuff_of(&self, system: SystemId, variant: Word, size: Word, service: Service) -> Stuff {
+        let colored = self.job.terms.colors && self.system(system).colors;
+        let color = match service {
+            Service::Hot | Service::Mixed | Service::Return if colored => "red",
+            Service::Cold if colored => "blue",
+            Service::Hot
+            | Service::Mixed
+            | Service::Return
+            | Service::Cold
+            | Service::Drain
+            | Service::Vent => "",
+        };
+        Stuff { system, variant, color, size }
+    }
+
+    /// Which of two sizes is larger, by the orders of the table `sizes`.
+    pub(crate) fn larger(&self, a: Word, b: Word) -> Ordering {
+        let order =
+            |size: Word| self.job.catalog.sizes.iter().find(|row| row.size == size).map(|row| row.order);
+        if a == b { Ordering::Equal } else { order(a).cmp(&order(b)) }
+    }
+
+    /// Everything that ties into a run: beginnings of runs that join it, ends of returns that go to it.
+    fn children(&self, parent: usize) -> Vec<(Spot, Child)> {
+        let mut found = Vec::new();
+        for run in self.runs() {
+            for with in [RunEnd::Start, RunEnd::End] {
+                if let Meets::Run { parent: met, spot } = self.meetings.of(run, with)
+                    && *met == parent
+                {
+                    found.push((*spot, Child { run, with, size: self.size_at(run, with) }));
+                }
+            }
+        }
+        // The largest first, then by name: they were found by name, and the sort keeps that.
+        found.sort_by(|(_, a), (_, b)| self.larger(b.size, a.size));
+        found
+    }
+
+    pub(crate) fn children_inside(&self, parent: usize) -> BTreeMap<Length, Vec<Child>> {
+        let mut inside: BTreeMap<Length, Vec<Child>> = BTreeMap::new();
+        for (spot, child) in self.children(parent) {
+            if let Spot::Inside(at) = spot {
+                inside.entry(at).or_default().push(child);
+            }
+        }
+        inside
+    }
+
+    pub(crate) fn children_at_end(&self, parent: usize) -> Vec<Child> {
+        let at_end = |(spot, child): (Spot, Child)| (spot == Spot::End).then_some(child);
+        self.children(parent).into_iter().filter_map(at_end).collect()
+    }
+
+    pub(crate) fn is_joined(&self, run: usize) -> bool {
+        !self.children(run).is_empty()
+    }
+
+    /// Joins nothing, is joined by nothing, ends at no place (rule 1).
+    pub(crate) fn stands_alone(&self, run: usize) -> bool {
+        *self.meetings.of(run, RunEnd::Start) == Meets::Nothing
+            && *self.meetings.of(run, RunEnd::End) == Meets::Nothing
+            && !self.is_joined(run)
+    }
+
+    /// The rows of a run's patterns that are for it, in the order written.
+    pub(crate) fn rows(&self, run: usize) -> Vec<&'a PatternRow> {
+        let mut rows = Vec::new();
+        for name in &self.run(run).patterns {
+            rows.extend(self.pattern_rows(*name, self.system_id(run)));
+        }
+        rows.retain(|row| row.is_for(self.run(run), &self.job.lexicon));
+        rows
+    }
+
+    /// The sound rows of a pattern that are for a system.
+    pub(crate) fn pattern_rows(&self, name: Word, system: SystemId) -> Vec<&'a PatternRow> {
+        let pattern = self.job.catalog.pattern_named(name).map(|id| self.job.catalog.pattern(id));
+        let rows = pattern.map_or(&[][..], |pattern| &pattern.rows);
+        rows.iter().filter(|row| !row.in_error && self.made_for(&row.systems, system)).collect()
+    }
+
+    /// Whether a list of systems and tube families (empty: all) takes in a system.
+    pub(crate) fn made_for(&self, words: &[Word], system: SystemId) -> bool {
+        let system = self.system(system);
+        words.is_empty() || words.contains(&system.name) || words.contains(&system.tube)
+    }
+
+    /// The part that a pattern row, a joint or a support asks for by its words: by a name of the part, else by its use.
+    pub(crate) fn part(&self, word: Word, variant: Word, system: SystemId) -> Option<PartId> {
+        let known = (0_u32..).zip(&self.job.catalog.parts).map(|(id, part)| (PartId(id), part));
+        let goes_by = |part: &coilstick::trade::Part| part.word == word || part.also.contains(&word);
+        let used_for = |part: &coilstick::trade::Part| {
+            let said =
+                |used: &UsedAs| UsedAs::ALL.iter().any(|(one, text)| one == used && *text == self.text(word));
+            part.used_as.iter().any(said)
+        };
+        let named = known.clone().any(|(_, part)| goes_by(part));
+        known
+            .filter(|(_, part)| if named { goes_by(part) } else { used_for(part) })
+            .filter(|(_, part)| variant.is_empty() || part.variant == variant)
+            .find(|(_, part)| self.made_for(&part.systems, system))
+            .map(|(id, _)| id)
+    }
+
+    /// The parts used as something in a system: those that name the system first, then those for all.
+    pub(crate) fn used_as(&self, used: UsedAs, system: SystemId) -> Vec<PartId> {
+        let mut found = Vec::new();
+        for named in [true, false] {
+            for (id, part) in (0_u32..).zip(&self.job.catalog.parts) {
+                if part.used_as.contains(&used)
+                    && part.systems.is_empty() != named
+                    && self.made_for(&part.systems, system)
+                {
+                    found.push(PartId(id));
+                }
+            }
+        }
+        found
+    }
+
+    /// A part of the network all of whose openings are joints of the system, in the sizes given.
+    pub(crate) fn network_part(&self, used: UsedAs, sizes: &[Word], system: SystemId) -> Made {
+        let plain = |id: &PartId| {
+            let ports = &self.job.catalog.parts[id.0 as usize].ports;
+            ports.len() == sizes.len() && ports.iter().all(|port| matches!(port.fit, Fit::Joint(None)))
+        };
+        match self.used_as(used, system).into_iter().find(plain) {
+            Some(part) => Made::of(self, part, sizes, sizes[0], system),
+            None => Made::missing(self, used, sizes, system),
+        }
+    }
+
+    /// How many turns of a run take an elbow (rule 9, and rule 11 for runs without a joint).
+    pub(crate) fn elbows(&self, run: usize) -> u32 {
+        let row = self.run(run);
+        if row.no_joint || !self.turns_are_elbows(run) {
+            row.turns_with_elbow
+        } else {
+            row.turns.unwrap_or(0)
+        }
+    }
+
+    pub(crate) fn bends(&self, run: usize) -> u32 {
+        self.run(run).turns.unwrap_or(0) - self.elbows(run)
+    }
+
+    /// Whether turns of the run's tube are elbows, by its system or by what the job says of plastic.
+    pub(crate) fn turns_are_elbows(&self, run: usize) -> bool {
+        match self.system(self.system_id(run)).turns {
+            TurnsAs::Elbow => true,
+            TurnsAs::Bend => self.job.terms.turns_in_plastic == TurnsAs::Elbow,
+        }
+    }
+
+    /// How often a row's quantity counts on a run, for rows that do not stand at an end or a place.
+    pub(crate) fn times(&self, row: &PatternRow, run: usize) -> rust_decimal::Decimal {
+        use rust_decimal::Decimal;
+        match row.per {
+            Per::Run => Decimal::ONE,
+            Per::Turn => Decimal::from(self.run(run).turns.unwrap_or(0)),
+            Per::Bend => Decimal::from(self.bends(run)),
+            Per::Elbow => Decimal::from(self.elbows(run)),
+            Per::Tap => Decimal::from(self.children_inside(run).values().flatten().count()),
+            Per::Length => match row.every {
+                Some(every) => Decimal::from(begun(self.run(run).length, every)),
+                None => Decimal::ZERO,
+            },
+            Per::Column(column) => self.run(run).counted(column),
+            Per::Start | Per::End | Per::Both | Per::Place => Decimal::ZERO,
+        }
+    }
+
+    /// The part a row adds, made for where it stands, and how many; nothing for tube.
+    pub(crate) fn row_part(
+        &self,
+        row: &PatternRow,
+        size: Word,
+        system: SystemId,
+    ) -> Option<(Made, rust_decimal::Decimal)> {
+        match &row.adds {
+            Adds::Part(word, quantity) => {
+                let made = match self.part(*word, row.variant, system) {
+                    Some(part) => Made::of(self, part, &row.sizes, size, system),
+                    None => Made::unknown(self, *word, size, system),
+                };
+                Some((made, *quantity))
+            }
+            Adds::Tube(_) | Adds::Nothing => None,
+        }
+    }
+
+    /// The class of a part; what no table has counts as a fitting.
+    pub(crate) fn class(&self, part: Option<PartId>) -> Class {
+        part.map_or(Class::Fitting, |id| self.job.catalog.parts[id.0 as usize].class)
+    }
+
+    /// When an end of a run is capped unasked: with its run, no earlier than rough-in (rule 16).
+    pub(crate) fn cap_phase(&self, run: usize) -> Phase {
+        self.run(run).phase().max(Phase::RoughIn)
+    }
+}
+
+/// How many of a length another one has begun.
+pub(crate) fn begun(length: Length, each: Length) -> i64 {
+    let (length, each) = (length.nanometres(), each.nanometres());
+    length / each + i64::from(length % each != 0)
+}
