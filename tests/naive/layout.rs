@@ -103,7 +103,9 @@ impl Laid {
             }
             onward += least;
         }
-        let mut back = length - least;
+        // Where the run ends with a least piece of its parent's tube, its own tube is over at the transition.
+        let over = self.end_lead.filter(|_| view.run(run).tail.is_none());
+        let mut back = length - over.map_or(0, |lead| lead.length.nanometres()) - least;
         while back > 0 {
             if self.is_free(view, run, Length::from_nanometres(back)) {
                 return Some(Length::from_nanometres(back));

@@ -22,7 +22,8 @@
 //! - 2: a place that any row's `fixture` makes known is known to all rows. A return that goes to itself is an error.
 //! - 2, 13: a joint with a `site` port is made and asks for what joints ask for; only the port is not bought.
 //! - 4: larger means by the table `sizes` alone. A tap k places after the first wishes for `at` + k least pieces; moved
-//!   taps go in the order of their `at`, then of size and name. Back from the end begins one least piece inside it.
+//!   taps go in the order of their `at`, then of size and name. Back from the end begins one least piece inside it; where
+//!   the run ends with a least piece of its parent's tube, inside the transition.
 //! - 8: the least piece of the parent's tube behind a tee or reducer has the parent's system and variant and the color of what
 //!   flows in the child. A return that ends behind a tee has it at its end, in its tail if it has one. What stands in it as
 //!   written is moved with the moved taps. A seam is cut too where the child's own end carries the earlier part.
@@ -30,6 +31,8 @@
 //!   stand. Offsets of a run without a joint are bends.
 //! - 10: rows with an equal `where` cell are of one assembly where they mate with the last part of it; of two openings the
 //!   first faces the beginning. A part without openings does not cut. Openings beyond two are shut as rule 17 says.
+//! - 11: a run's `variant` is that of its tube where the table `sizes` has that tube so, where no tube is made so, or where the
+//!   run names its system; else its tube has the variant of its system.
 //! - 11: a piece of a chain is split like any other. A coupling of a split has the phase of the first run.
 //! - 13: a joint has the phase of its fitting, in chains and at places no earlier than its run. A row of the table `joints`
 //!   for a size stands before the row of all sizes for the same part. Joints of threads are called `thread`.
@@ -56,10 +59,12 @@
 //!   counted shares n with turns that stand evenly. A counted run may end at a place.
 //! - Items: a part without openings has the sizes written in its row; supports, rings and tube else that of the run; others
 //!   none. A quantity of them that is no whole number is rounded up for each run and row.
+mod agree;
 mod build;
 mod by_hand;
 mod chance;
 mod ends;
+mod engine;
 mod generate;
 mod invariants;
 mod judge;
@@ -67,6 +72,7 @@ mod layout;
 mod made;
 mod meetings;
 mod places;
+mod shrink;
 mod tables;
 mod total;
 mod view;
