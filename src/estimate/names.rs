@@ -94,6 +94,12 @@ impl Gathering<'_> {
             if name.is_empty() {
                 continue;
             }
+            if matches!(fold(name).as_str(), "main" | "sewer") {
+                doubled[id.index()] = true;
+                let run = self.job.runs[id.index()].row;
+                notices.push(Trouble::NamedMain { run, name }.word(self.job));
+                continue;
+            }
             match self.runs.get(&fold(name)) {
                 None => {
                     self.runs.insert(fold(name), *id);

@@ -319,7 +319,7 @@ impl<'j> Building<'j> {
         let met = self.places();
         for id in self.laid() {
             let (run, meets) = (self.run(id), &self.meets[id.index()]);
-            let joined = !matches!(meets.start, Start::Alone | Start::Root)
+            let joined = matches!(meets.start, Start::Run(_) | Start::Place(_))
                 || matches!(meets.end, End::Run(_))
                 || !meets.taps.is_empty()
                 || !meets.at_end.is_empty();
@@ -332,7 +332,7 @@ impl<'j> Building<'j> {
                 self.error(id, Trouble::CountJoined { run: run.row, count: run.copies() });
             } else if run.copies() == 0 && !alone {
                 self.error(id, Trouble::CountZeroJoined { run: run.row });
-            } else if counted.is_some_and(|word| run.patterns.contains(&word)) && !alone {
+            } else if counted.is_some_and(|word| run.patterns.contains(&word)) && joined {
                 self.error(id, Trouble::CountedJoined { run: run.row });
             } else if let Some(place) = place {
                 let place = &met[place.index()];

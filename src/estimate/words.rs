@@ -9,6 +9,10 @@ pub(super) enum Trouble<'a> {
         rows: &'a [RowAt],
         name: &'a str,
     },
+    NamedMain {
+        run: RowAt,
+        name: &'a str,
+    },
     UnknownJoins {
         run: RowAt,
         name: &'a str,
@@ -270,6 +274,14 @@ impl Trouble<'_> {
                 format!("\"{name}\" names {} things", rows.len()),
                 "a name of its own for each run and place",
                 "give all but one another name; all rows of the name are left out until then",
+            ),
+            Self::NamedMain { run, name } => notice(
+                Error,
+                "run-named-main",
+                vec![cell(run, "run")],
+                format!("a run is called \"{name}\", and that names what is always there"),
+                "a name of its own",
+                "give the run another name",
             ),
             Self::UnknownJoins { run, name, nearest } => notice(
                 Error,

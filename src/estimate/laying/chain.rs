@@ -244,13 +244,13 @@ impl Chain {
                 (Open::Male(system, size), Offer::Thread(sex, thread)) => {
                     self.adapter(sheet, system, size, sex.opposite(), thread, open, phase)?
                 }
-                (Open::Male(system, size), Offer::Socket(other, _)) if other != system => {
-                    self.transition(sheet, system, other, size, phase)?
-                }
                 (
                     Open::Male(system, size),
                     Offer::Socket(_, wanted) | Offer::Nut(wanted) | Offer::Male(_, wanted),
                 ) if wanted != size => self.reducer(sheet, system, size, wanted, phase)?,
+                (Open::Male(system, size), Offer::Socket(other, _)) if other != system => {
+                    self.transition(sheet, system, other, size, phase)?
+                }
                 (Open::Male(system, size), Offer::Male(other, _)) => {
                     if other == system {
                         self.between(sheet, UsedAs::Coupling, system, &[size, size], "coupling", phase)?

@@ -26,10 +26,17 @@ pub(super) struct Dress {
     pub(super) bends: u32,
     /// Whether offsets are elbows that cut.
     pub(super) cuts_offsets: bool,
-    /// The system whose tube the run begins with, where it leaves a tee or a reducer of another system.
-    pub(super) lead_in: Option<SystemId>,
+    /// The tube that the run begins with, where it leaves a tee or a reducer of another system.
+    pub(super) lead_in: Option<Lead>,
     /// The same at the end of a return.
-    pub(super) lead_out: Option<SystemId>,
+    pub(super) lead_out: Option<Lead>,
+}
+
+/// The tube of a parent of another system.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Lead {
+    pub(super) system: SystemId,
+    pub(super) variant: Word,
 }
 
 impl Dress {
@@ -84,13 +91,7 @@ pub(super) fn judge_all(sheet: &mut Sheet<'_, '_>, system: SystemId) {
 }
 
 /// Rule 8: behind a tee or a reducer of another system a run begins with the parent's tube; at a seam it does not.
-fn lead(
-    network: &Network,
-    dressed: &[Option<Dress>],
-    run: RunId,
-    parent: RunId,
-    by: RunEnd,
-) -> Option<SystemId> {
+fn lead(network: &Network, dressed: &[Option<Dress>], run: RunId, parent: RunId, by: RunEnd) -> Option<Lead> {
     let (own, of_parent) = (dressed[run.index()]?, dressed[parent.index()]?);
     if own.system == of_parent.system {
         return None;
@@ -98,7 +99,7 @@ fn lead(
     let size = if by == RunEnd::Start { own.size } else { own.end_size };
     let at_end = &network.meets(parent).at_end;
     let seam = matches!(&**at_end, [one] if one.run == run && one.by == by) && size == of_parent.end_size;
-    (!seam).then_some(of_parent.system)
+    (!seam).then_some(Lead { system: of_parent.system, variant: of_parent.variant })
 }
 
 fn one(sheet: &mut Sheet<'_, '_>, id: RunId, water: SystemId, drains: Option<SystemId>) -> Option<Dress> {

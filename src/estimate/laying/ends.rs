@@ -28,13 +28,16 @@ impl<'j> Laying<'j, '_> {
         if self.is_met(id, which) {
             return self.lay_met_end(id, which, end, &own);
         }
+        // The run's own parts take the end first; a port is filled by what they leave open.
+        let last_own = own.iter().map(|(phase, _)| *phase).max().unwrap_or_default();
         let mut chain = Chain::of_tube(end);
         for phase in Phase::ALL {
             self.put_own(&mut chain, &own, phase);
-            self.fill_port(&mut chain, id, which, phase);
+            self.fill_port(&mut chain, which, phase, last_own);
             if phase == end.base {
-                self.set_adapters(&mut chain, &own, id, which, phase);
-                let later = own.iter().any(|(p, _)| *p > phase) || self.later_port(id, which, phase);
+                self.set_adapters(&mut chain, &own, which, phase);
+                let later =
+                    own.iter().any(|(p, _)| *p > phase) || self.later_port(&chain, which, phase, last_own);
                 self.close(&mut chain, id, which, phase, later);
             } else if phase > end.base && chain.stands_open() {
                 self.close(&mut chain, id, which, phase, true);
@@ -141,14 +144,7 @@ impl<'j> Laying<'j, '_> {
     }
 
     /// Rule 17: where a later phase brings a thread to a tube, the adapter is set at rough-in.
-    fn set_adapters(
-        &mut self,
-        chain: &mut Chain,
-        own: &[(Phase, Rule<'j>)],
-        id: RunId,
-        which: RunEnd,
-        phase: Phase,
-    ) {
+    fn set_adapters(&mut self, chain: &mut Chain, own: &[(Phase, Rule<'j>)], which: RunEnd, phase: Phase) {
         let mut later: Vec<&(Phase, Rule<'j>)> = own.iter().filter(|(p, _)| *p > phase).collect();
         later.sort_by_key(|(p, _)| *p);
         let offers = match later.first() {
@@ -156,7 +152,7 @@ impl<'j> Laying<'j, '_> {
                 Some(part) => self.offers_of(part, &rule.row.sizes, &chain.end),
                 None => return,
             },
-            None => self.later_offer(id, which, phase).into_iter().collect(),
+            None => self.later_offer(chain, which, phase).into_iter().collect::<Vec<_>>(),
         };
         let Some((from, to)) = chain.choose(&offers, phase) else { return };
         if let (Open::Male(..), Offer::Thread(..)) = (chain.standing[from].open, offers[to]) {
@@ -187,13 +183,22 @@ impl<'j> Laying<'j, '_> {
                     self.sheet.end(who, id, which, EndMet::OnSite, system, size);
                 }
             }
-        } else if (alone || root) && chain.is_bare() && !later {
+        } else if (alone || root) && !later {
             let met = if alone { EndMet::Elsewhere } else { EndMet::OnSite };
-            self.sheet.end(who, id, which, met, end.system, end.size);
-            chain.standing.clear();
-            if root {
+            if root && chain.is_bare() {
                 self.sheet.warn(Trouble::Root { run: self.job.runs[id.index()].row });
             }
+            let (ends, rest) = std::mem::take(&mut chain.standing)
+                .into_iter()
+                .partition(|one| one.shut.is_none() && matches!(one.open, Open::Male(..)));
+            chain.standing = rest;
+            let ends: Vec<super::chain::Standing> = ends;
+            for one in ends {
+                if let Open::Male(system, size) = one.open {
+                    self.sheet.end(who, id, which, met, system, size);
+                }
+            }
+            chain.cap(&mut self.sheet, phase);
         } else {
             let bare = chain.is_bare();
             if place.is_some() && !later {

@@ -135,7 +135,10 @@ impl Laying<'_, '_> {
             self.transition(parent, child.run, first.system, second.system, first.end_size, who);
             return;
         }
-        let capped_before = self.laid(parent).earlier_part.is_some_and(|phase| phase < second.phase);
+        // A part of an earlier phase on either side of the seam was there when the other came.
+        let of_child = self.laid(child.run);
+        let own = if child.by == RunEnd::Start { of_child.earlier_at_start } else { of_child.earlier_at_end };
+        let capped_before = self.laid(parent).earlier_at_end.or(own).is_some();
         let no_joint = |run: RunId| self.job.runs[run.index()].no_joint;
         let parted = first.variant != second.variant
             || first.color != second.color

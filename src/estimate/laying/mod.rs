@@ -18,11 +18,11 @@ mod sheet;
 mod tables;
 
 use super::item::Items;
-use super::network::{Network, RunId};
+use super::network::{Network, PlaceId, RunId};
 use super::takeoff::{Subject, Takeoff};
 use crate::ground::Notice;
-use crate::trade::SystemId;
 use crate::trade::job::Job;
+use crate::trade::{PartId, SystemId};
 use dress::Dress;
 use pieces::Segments;
 use places::Stand;
@@ -58,6 +58,7 @@ pub(super) fn lay<'j>(
         laid: vec![None; job.runs.len()],
         segments: Segments::default(),
         stands: Vec::new(),
+        in_two_sizes: Vec::new(),
         late_joins: Vec::new(),
     };
     laying.stand_at_places();
@@ -105,6 +106,8 @@ struct Laying<'j, 'i> {
     segments: Segments,
     /// For each place: what stands there.
     stands: Vec<Vec<Stand>>,
+    /// Parts that rows bring in two sizes to one place: an error of those rows.
+    in_two_sizes: Vec<(PlaceId, PartId)>,
     /// Seams at the ends of returns: the parent's last segment, the return's, the return.
     late_joins: Vec<(u32, u32, RunId)>,
 }

@@ -29,6 +29,10 @@ pub(super) struct Stand {
     row: RowAt,
     /// The run that brought it; none for what the table `places` says.
     brought_by: Option<RunId>,
+    /// The sizes of its openings.
+    sizes: Vec<Word>,
+    /// The size of the end it sits on.
+    size: Word,
     ports: Vec<StandingPort>,
 }
 
@@ -39,6 +43,9 @@ struct StandingPort {
     offer: Offer,
     filled: bool,
 }
+
+/// Where a port is: its place, which part there, which of its openings.
+type PortAt = (PlaceId, usize, usize);
 
 /// The manifold that a row's words begin the name of: the one with the fewest openings. Which one serves is chosen
 /// where the runs are known.
@@ -86,6 +93,7 @@ impl<'j> Laying<'j, '_> {
             }
             self.rules[id.index()] = rules;
         }
+        self.write_stands();
     }
 
     /// What the pattern of a row of `places` says stands there whether or not a run meets it.
@@ -170,7 +178,8 @@ impl<'j> Laying<'j, '_> {
         };
         let at_start = rule.row.stands == Some(Where::Start);
         if at_start && joined.is_none() {
-            self.sheet.bar(id, Trouble::StartWithoutPlace { run: run.row, rule: rule.row.row });
+            let trouble = Trouble::StartWithoutPlace { run: run.row, rule: rule.row.row };
+            self.sheet.leave_out_rule(id, trouble, dress.system);
             return;
         }
         let (place, size) = match (at_start, ended, joined) {
@@ -238,22 +247,18 @@ impl<'j> Laying<'j, '_> {
                 || there.part == part && there.brought_by != brought_by
         }) {
             let same = there.ports.iter().map(|p| p.offer_size()).eq(ports.iter().map(|p| p.offer_size()));
-            if let (false, Some(id), Some(first)) = (same, brought_by, there.brought_by) {
-                let (place, name) = (&*self.network.places[place.index()].name, &*catalog_part.name);
-                let (run, other) = (self.job.runs[id.index()].row, self.job.runs[first.index()].row);
-                self.sheet.bar(id, Trouble::DifferentSizes { run, other, place, part: name });
-                self.sheet.barred.push(first);
+            if !same {
+                let (name, part_name) = (&*self.network.places[place.index()].name, &*catalog_part.name);
+                let trouble =
+                    Trouble::DifferentSizes { run: row, other: there.row, place: name, part: part_name };
+                self.sheet.leave_out_rule(brought_by.unwrap_or(RunId(0)), trouble, system);
+                self.in_two_sizes.push((place, part));
             }
             return;
         }
         let n = n.to_u32().unwrap_or(0).min(1_000);
         for _ in 0..n {
-            if !catalog_part.is_site() {
-                self.sheet.part(who, part, system, &sizes, 1, Because::Rule(rule.row));
-                let supports = i64::from(catalog_part.supports);
-                self.sheet.supports(who, system, size, supports, Because::PartSupport);
-            }
-            let ports = ports.clone();
+            let (ports, sizes) = (ports.clone(), sizes.clone());
             self.stands[place.index()].push(Stand {
                 part,
                 system,
@@ -261,8 +266,29 @@ impl<'j> Laying<'j, '_> {
                 rule: rule.row,
                 row,
                 brought_by,
+                sizes,
+                size,
                 ports,
             });
+        }
+    }
+
+    /// Writes down what stands at places, once it is known which parts two rows bring in two sizes: those are left out.
+    fn write_stands(&mut self) {
+        for (index, stands) in self.stands.iter_mut().enumerate() {
+            let out = &self.in_two_sizes;
+            stands.retain(|stand| {
+                !out.iter().any(|(place, part)| place.index() == index && *part == stand.part)
+            });
+            for stand in stands {
+                let part = self.job.catalog.part(stand.part);
+                if !part.is_site() {
+                    let because = Because::Rule(stand.rule);
+                    self.sheet.part(stand.who, stand.part, stand.system, &stand.sizes, 1, because);
+                    let supports = i64::from(part.supports);
+                    self.sheet.supports(stand.who, stand.system, stand.size, supports, Because::PartSupport);
+                }
+            }
         }
     }
 
@@ -333,15 +359,17 @@ impl<'j> Laying<'j, '_> {
         }
     }
 
-    /// The first open port for a run's end, in a phase or (with `later`) after it: ports that name the service before
-    /// those that take any.
+    /// The open port for what stands at a run's end, in a phase or (with `later`) after it: ports that name the service
+    /// before those that take any, among them those that it mates with at once, then as written.
     fn port_for(
         &self,
-        id: RunId,
+        end: &Chain,
         which: RunEnd,
         phase: Phase,
+        last_own: Phase,
         later: bool,
-    ) -> Option<(PlaceId, usize, usize)> {
+    ) -> Option<PortAt> {
+        let id = end.end.run;
         let place = self.place_at(id, which)?;
         let (service, own) = (self.job.runs[id.index()].service, self.dress(id).phase);
         let inlet = (which == RunEnd::End) != (service == Service::Return);
@@ -352,12 +380,14 @@ impl<'j> Laying<'j, '_> {
                 PortName::In => named && inlet,
                 PortName::Unnamed => !named && !(is_manifold && inlet),
             };
-            let when = stand.who.phase.max(own);
+            let when = stand.who.phase.max(own).max(last_own);
             fits && !port.filled && if later { when > phase } else { when == phase }
         };
-        for named in [true, false] {
+        let at_once = |port: &StandingPort| end.standing.iter().any(|one| mates(one.open, port.offer));
+        for (named, direct) in [(true, true), (true, false), (false, true), (false, false)] {
             for (i, stand) in self.stands[place.index()].iter().enumerate() {
-                if let Some(j) = stand.ports.iter().position(|port| takes(stand, port, named)) {
+                let is_it = |port: &StandingPort| takes(stand, port, named) && (!direct || at_once(port));
+                if let Some(j) = stand.ports.iter().position(is_it) {
                     return Some((place, i, j));
                 }
             }
@@ -366,19 +396,19 @@ impl<'j> Laying<'j, '_> {
     }
 
     /// Whether a later phase has a port for this end.
-    pub(super) fn later_port(&self, id: RunId, which: RunEnd, phase: Phase) -> bool {
-        self.port_for(id, which, phase, true).is_some()
+    pub(super) fn later_port(&self, end: &Chain, which: RunEnd, phase: Phase, last_own: Phase) -> bool {
+        self.port_for(end, which, phase, last_own, true).is_some()
     }
 
     /// What that port offers.
-    pub(super) fn later_offer(&self, id: RunId, which: RunEnd, phase: Phase) -> Option<Offer> {
-        let (place, stand, port) = self.port_for(id, which, phase, true)?;
+    pub(super) fn later_offer(&self, end: &Chain, which: RunEnd, phase: Phase) -> Option<Offer> {
+        let (place, stand, port) = self.port_for(end, which, phase, Phase::Underground, true)?;
         Some(self.stands[place.index()][stand].ports[port].offer)
     }
 
     /// A port of this phase takes what stands open, if it fits.
-    pub(super) fn fill_port(&mut self, chain: &mut Chain, id: RunId, which: RunEnd, phase: Phase) {
-        let Some((place, stand, port)) = self.port_for(id, which, phase, false) else { return };
+    pub(super) fn fill_port(&mut self, chain: &mut Chain, which: RunEnd, phase: Phase, last_own: Phase) {
+        let Some((place, stand, port)) = self.port_for(chain, which, phase, last_own, false) else { return };
         let there = &self.stands[place.index()][stand];
         let (offer, because) = (there.ports[port].offer, Because::Rule(there.rule));
         let Some((from, _)) = chain.choose(&[offer], phase) else { return };

@@ -44,9 +44,7 @@ fn meant(
     let job = sheet.job;
     let system = job.catalog.system(dress.system);
     if row.in_error {
-        sheet.warn(Trouble::BrokenRule { rule: row.row, run: run.row });
-        let what = "a rule that is in error".to_owned();
-        sheet.takeoff.missing.push(Missing { run: id, what, system: dress.system });
+        sheet.leave_out_rule(id, Trouble::BrokenRule { rule: row.row, run: run.row }, dress.system);
         return None;
     }
     if !job.catalog.takes_in(&row.systems, dress.system) || !row.is_for(run, &job.lexicon) {

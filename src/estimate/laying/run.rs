@@ -8,7 +8,7 @@ use super::super::item::ItemId;
 use super::super::network::{Child, End, RunEnd, RunId, Start, Tap};
 use super::super::takeoff::Because;
 use super::super::words::Trouble;
-use super::dress::Dress;
+use super::dress::{Dress, Lead};
 use super::pieces::Segment;
 use super::points::{Points, evenly};
 use super::rules::Rule;
@@ -17,10 +17,13 @@ use super::{Laying, who_of};
 use crate::ground::Length;
 use crate::ground::money::round_up;
 use crate::trade::pattern::Adds;
-use crate::trade::{Lie, PartId, Per, Phase, Run, UsedAs, Where, Word};
+use crate::trade::{Class, Fit, Lie, PartId, Per, Phase, Run, UsedAs, Where, Word};
 
 /// More cuts than any run of a house has; a run above it is in error before they are placed.
 const MOST_CUTS: i64 = 100_000;
+
+/// A part counted by eye: the row that counts it, the part, how many.
+type Counted<'j> = (Rule<'j>, PartId, i64);
 
 /// What other runs must know of a laid run.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -29,15 +32,18 @@ pub(super) struct Laid {
     pub(super) first: u32,
     /// Its last segment (its tail, if it has one).
     pub(super) last: u32,
+    /// The phase of a part on its beginning that comes before its parent.
+    pub(super) earlier_at_start: Option<Phase>,
     /// The phase of a part on its end that comes before the runs that meet the end.
-    pub(super) earlier_part: Option<Phase>,
+    pub(super) earlier_at_end: Option<Phase>,
     /// Whether its first segment is one piece with its parent's last.
     pub(super) joined_at_start: bool,
 }
 
 impl Laid {
     /// What a run that is not laid leaves.
-    pub(super) const NOTHING: Self = Self { first: 0, last: 0, earlier_part: None, joined_at_start: false };
+    pub(super) const NOTHING: Self =
+        Self { first: 0, last: 0, earlier_at_start: None, earlier_at_end: None, joined_at_start: false };
 }
 
 impl<'j> Laying<'j, '_> {
@@ -50,16 +56,17 @@ impl<'j> Laying<'j, '_> {
         let mut points = Points::new(run.length, self.job.catalog.system(dress.system).least_piece);
         self.lead(id, &dress, &mut points, who)?;
         self.stand_taps(id, &mut points)?;
-        self.stand_turns(id, run, &dress, &mut points, who)?;
+        let counted = self.counted_on(id, run, &dress, &rules)?;
+        self.stand_turns(id, run, &dress, &counted, &mut points, who)?;
         self.stand_in_line(id, run, &dress, &rules, &mut points, who)?;
-        self.stand_counted(id, run, &dress, &rules, &mut points, who)?;
+        self.count_counted(run, &dress, counted, who);
         let (first, last) = self.segments_of(id, run, &dress, &points, who)?;
         self.supports_of(run, &dress, who);
         self.add_along(id, run, &dress, &rules, who);
         self.sheet.takeoff.bends += i64::from(dress.bends) * dress.copies;
-        let _ = self.lay_end(id, &rules, RunEnd::Start);
-        let earlier_part = self.lay_end(id, &rules, RunEnd::End);
-        Some(Laid { first, last, earlier_part, joined_at_start: false })
+        let earlier_at_start = self.lay_end(id, &rules, RunEnd::Start);
+        let earlier_at_end = self.lay_end(id, &rules, RunEnd::End);
+        Some(Laid { first, last, earlier_at_start, earlier_at_end, joined_at_start: false })
     }
 
     /// Rule 8: behind a tee of another system stand a least piece of its tube and a transition.
@@ -68,7 +75,7 @@ impl<'j> Laying<'j, '_> {
         let row = self.job.runs[id.index()].row;
         for (of, end) in [(dress.lead_in, RunEnd::Start), (dress.lead_out, RunEnd::End)] {
             let Some(of) = of else { continue };
-            let least = self.job.catalog.system(of).least_piece;
+            let least = self.job.catalog.system(of.system).least_piece;
             let (room, parent, size) = match (end, meets.start, meets.end) {
                 (RunEnd::Start, Start::Run(p), _) => (points.lead_in(least), p, dress.size),
                 (RunEnd::End, _, End::Run(p)) => {
@@ -86,7 +93,7 @@ impl<'j> Laying<'j, '_> {
                 return None;
             }
             let _ = parent;
-            self.transition(id, id, of, dress.system, size, who);
+            self.transition(id, id, of.system, dress.system, size, who);
         }
         Some(())
     }
@@ -138,26 +145,39 @@ impl<'j> Laying<'j, '_> {
         self.job.catalog.system(dress.system).least_piece
     }
 
-    /// Rules 9 and 10: elbows at turns, and offsets of two 45-degree elbows.
+    /// Rules 9 and 10: elbows at turns, and offsets of two 45-degree elbows. What is counted by eye cuts the run evenly
+    /// with the turns that do (rule 24).
     fn stand_turns(
         &mut self,
         id: RunId,
         run: &Run,
         dress: &Dress,
+        counted: &[Counted<'j>],
         points: &mut Points,
         who: Who,
     ) -> Option<()> {
+        let by_eye: i64 = counted.iter().map(|(_, _, n)| n).sum();
+
         let elbows = i64::from(dress.elbows);
         let offsets = if dress.cuts_offsets { i64::from(run.offsets) } else { 0 };
         if elbows > MOST_CUTS || offsets > MOST_CUTS || i64::from(run.turns.unwrap_or(0)) > MOST_CUTS {
             self.sheet.bar(id, Trouble::TooMany { run: run.row });
             return None;
         }
-        for k in 1..=elbows {
-            let written = usize::try_from(k - 1).ok().and_then(|i| run.turns_at.get(i)).copied();
-            if points.next_free(written.unwrap_or_else(|| evenly(run.length, k, elbows))).is_none() {
+        let written = |k: i64| usize::try_from(k - 1).ok().and_then(|i| run.turns_at.get(i)).copied();
+        for k in (1..=elbows).filter(|_| !run.turns_at.is_empty()) {
+            if points.next_free(written(k).unwrap_or(Length::ZERO)).is_none() {
                 self.sheet
                     .bar(id, Trouble::NoFreePoint { run: run.row, heading: "turns", what: "its elbows" });
+                return None;
+            }
+        }
+        let even = by_eye + if run.turns_at.is_empty() { elbows } else { 0 };
+        for k in 1..=even {
+            if points.next_free(evenly(run.length, k, even)).is_none() {
+                let (heading, what) =
+                    if by_eye > 0 { ("length", "what is counted on it") } else { ("turns", "its elbows") };
+                self.sheet.bar(id, Trouble::NoFreePoint { run: run.row, heading, what });
                 return None;
             }
         }
@@ -212,7 +232,7 @@ impl<'j> Laying<'j, '_> {
         };
         let rules: Vec<Rule<'j>> = rules.iter().filter(in_line).copied().collect();
         for group in rules.chunk_by(|a, b| a.row.stands == b.row.stands) {
-            let from = self.where_from(id, run, dress, group[0])?;
+            let Some(from) = self.where_from(id, run, dress, group[0]) else { continue };
             let mut parts: Vec<(Rule<'j>, PartId)> = Vec::new();
             for rule in group {
                 let n = self.whole_quantity(id, run, dress, rule)?;
@@ -237,6 +257,8 @@ impl<'j> Laying<'j, '_> {
         Some(())
     }
 
+    /// Where a part in line would stand. A distance that is not inside the run is an error of the pattern's row, which
+    /// is left out alone.
     fn where_from(&mut self, id: RunId, run: &Run, dress: &Dress, rule: Rule<'_>) -> Option<Length> {
         let least = self.least(dress);
         let inside = |at: Length| at > Length::ZERO && at < run.length;
@@ -248,7 +270,7 @@ impl<'j> Laying<'j, '_> {
                 if !inside(from) {
                     let trouble =
                         Trouble::WhereOutside { run: run.row, rule: rule.row.row, length: run.length };
-                    self.sheet.bar(id, trouble);
+                    self.sheet.leave_out_rule(id, trouble, dress.system);
                     return None;
                 }
                 Some(from)
@@ -256,44 +278,34 @@ impl<'j> Laying<'j, '_> {
         }
     }
 
-    /// Rule 24: parts counted by eye cut the run evenly; every opening is a joint of the run's size.
-    fn stand_counted(
+    /// Rule 24: the parts with openings that a column of the run counts, each with its number.
+    fn counted_on(
         &mut self,
         id: RunId,
         run: &'j Run,
         dress: &Dress,
         rules: &[Rule<'j>],
-        points: &mut Points,
-        who: Who,
-    ) -> Option<()> {
-        let mut counted: Vec<(&Rule<'j>, PartId, i64)> = Vec::new();
+    ) -> Option<Vec<Counted<'j>>> {
+        let mut counted = Vec::new();
         for rule in rules {
             let by_count = matches!(rule.row.per, Per::Column(_) | Per::Turn | Per::Bend | Per::Elbow);
-            if let Some(part) = rule.part
-                && by_count
-                && rule.row.stands.is_none()
-                && self.has_ports(&rule)
-            {
-                let n = self.whole_quantity(id, run, dress, rule)?;
-                if n > 0 && run.no_joint {
-                    self.sheet.bar(id, Trouble::NoJointPart { run: run.row, rule: Some(rule.row.row) });
-                    return None;
-                }
-                counted.push((rule, part, n));
-            }
-        }
-        let all: i64 = counted.iter().map(|(_, _, n)| n).sum();
-        for k in 1..=all {
-            if points.next_free(evenly(run.length, k, all)).is_none() {
-                let trouble = Trouble::NoFreePoint {
-                    run: run.row,
-                    heading: "length",
-                    what: "the fittings counted on it",
-                };
-                self.sheet.bar(id, trouble);
+            let Some(part) =
+                rule.part.filter(|_| by_count && rule.row.stands.is_none() && self.has_ports(rule))
+            else {
+                continue;
+            };
+            let n = self.whole_quantity(id, run, dress, rule)?;
+            if n > 0 && run.no_joint {
+                self.sheet.bar(id, Trouble::NoJointPart { run: run.row, rule: Some(rule.row.row) });
                 return None;
             }
+            counted.push((*rule, part, n));
         }
+        Some(counted)
+    }
+
+    /// Writes them down: every opening is a joint of the run's size, and the balance lists them as declared.
+    fn count_counted(&mut self, run: &Run, dress: &Dress, counted: Vec<Counted<'j>>, who: Who) {
         for (rule, part, n) in counted {
             let catalog_part = self.job.catalog.part(part);
             let reduced =
@@ -306,17 +318,12 @@ impl<'j> Laying<'j, '_> {
             let who = who.in_phase(rule.row.phase.unwrap_or(who.phase));
             let because = Because::Rule(rule.row.row);
             self.sheet.part(who, part, dress.system, &sizes, n, because);
-            let ports = i64::try_from(catalog_part.ports.len()).unwrap_or(0);
+            let open = catalog_part.ports.iter().filter(|port| port.fit != Fit::Closed).count();
+            let ports = i64::try_from(open).unwrap_or(0);
             self.sheet.declared_joints(who, dress.system, dress.size, n, ports, because);
-            self.sheet.supports(
-                who,
-                dress.system,
-                dress.size,
-                n * i64::from(catalog_part.supports),
-                Because::PartSupport,
-            );
+            let supports = n * i64::from(catalog_part.supports);
+            self.sheet.supports(who, dress.system, dress.size, supports, Because::PartSupport);
         }
-        Some(())
     }
 
     /// Cuts the run at its points; gives its first and last segment.
@@ -359,9 +366,10 @@ impl<'j> Laying<'j, '_> {
         Some((first?, last))
     }
 
-    fn lead_tube(&mut self, of: crate::trade::SystemId, size: Word, who: Who) -> Option<ItemId> {
-        let color = super::dress::color_of(self.job, of, who.service);
-        self.sheet.tube(of, size, self.job.catalog.system(of).variant, color)
+    /// The parent's tube that a run begins with behind a tee of another system.
+    fn lead_tube(&mut self, of: Lead, size: Word, who: Who) -> Option<ItemId> {
+        let color = super::dress::color_of(self.job, of.system, who.service);
+        self.sheet.tube(of.system, size, of.variant, color)
     }
 
     /// Rule 6: a reducing coupling and the tail.
@@ -383,7 +391,7 @@ impl<'j> Laying<'j, '_> {
         let own = self.sheet.tube(dress.system, dress.end_size, dress.variant, dress.color)?;
         match dress.lead_out {
             Some(of) => {
-                let least = self.job.catalog.system(of).least_piece;
+                let least = self.job.catalog.system(of.system).least_piece;
                 let lead = self.lead_tube(of, dress.end_size, who)?;
                 let rest = tail.checked_sub(least)?;
                 self.sheet.tube_length(who, own, rest, Because::Tail);
@@ -441,7 +449,13 @@ impl<'j> Laying<'j, '_> {
             }
             let n = round_up(self.quantity(id, run, dress, rule)).to_i64().unwrap_or(i64::MAX);
             let size = if matches!(rule.row.per, Per::End) { dress.end_size } else { dress.size };
-            let sizes = port_sizes(self.job.catalog.part(part), &rule.row.sizes, size);
+            // Sizes are those of openings; what has none takes a size where it holds the tube.
+            let part_class = self.job.catalog.part(part).class;
+            let sizes = match (part_class, rule.row.sizes.is_empty()) {
+                (_, false) => rule.row.sizes.to_vec(),
+                (Class::Support | Class::Ring, true) => vec![size],
+                (_, true) => Vec::new(),
+            };
             let who = who.in_phase(rule.row.phase.unwrap_or(who.phase));
             self.sheet.part(who, part, dress.system, &sizes, n, Because::Rule(rule.row.row));
         }

@@ -64,6 +64,12 @@ impl<'j, 'i> Sheet<'j, 'i> {
         self.takeoff.notices.push(trouble.word(self.job));
     }
 
+    /// Leaves a pattern row out alone: the run stays, and the estimate is incomplete.
+    pub(super) fn leave_out_rule(&mut self, run: RunId, trouble: Trouble<'_>, system: SystemId) {
+        self.warn(trouble);
+        self.takeoff.missing.push(Missing { run, what: "a rule that is in error".to_owned(), system });
+    }
+
     /// Leaves a run out of all alternatives.
     pub(super) fn bar(&mut self, run: RunId, trouble: Trouble<'_>) {
         self.takeoff.notices.push(trouble.word(self.job));

@@ -57,7 +57,9 @@ impl Tables {
             for row in &catalog.joints {
                 if row.joint == joint && !row.size.is_empty() {
                     let list = tables.consumption.entry((joint, row.size)).or_default();
-                    list.extend(rows.iter().filter(|r| !list.contains(r)).copied().collect::<Vec<_>>());
+                    // A row for the size stands before the row for all sizes of the same part.
+                    let parts: Vec<Word> = list.iter().map(|r| catalog.joints[*r as usize].part).collect();
+                    list.extend(rows.iter().filter(|r| !parts.contains(&catalog.joints[**r as usize].part)));
                 }
             }
         }
