@@ -1,6 +1,6 @@
 //! Items: what is counted, bought and priced — a part in a system, with its sizes, variant and color.
 
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 
 use crate::trade::{Class, PartId, SystemId, Word};
 
@@ -95,7 +95,7 @@ impl Item {
 #[derive(Debug, Clone, Default)]
 pub struct Items {
     list: Vec<Item>,
-    index: HashMap<Item, ItemId>,
+    index: FxHashMap<Item, ItemId>,
 }
 
 impl Items {

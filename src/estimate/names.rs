@@ -1,6 +1,6 @@
 //! The names of one job: what each `joins` and `to` names (rule 2 of counting).
 
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 
 use super::network::{Place, PlaceId, RunId, by_name};
 use super::words::Trouble;
@@ -58,7 +58,7 @@ impl Names {
         let mut order: Vec<RunId> = (0_u32..).zip(&job.runs).map(|(i, _)| RunId(i)).collect();
         order.sort_by(|a, b| by_name(&job.runs[a.index()], &job.runs[b.index()]));
         let mut gathering =
-            Gathering { job, runs: HashMap::new(), places: Vec::new(), by_name: HashMap::new() };
+            Gathering { job, runs: FxHashMap::default(), places: Vec::new(), by_name: FxHashMap::default() };
         let mut doubled = vec![false; job.runs.len()];
         let mut notices = Vec::new();
         gathering.runs(&order, &mut doubled, &mut notices);
@@ -80,9 +80,9 @@ impl Names {
 struct Gathering<'j> {
     job: &'j Job,
     /// The first run of a folded name.
-    runs: HashMap<String, RunId>,
+    runs: FxHashMap<String, RunId>,
     places: Vec<Place>,
-    by_name: HashMap<String, PlaceId>,
+    by_name: FxHashMap<String, PlaceId>,
 }
 
 impl Gathering<'_> {
@@ -140,7 +140,7 @@ impl Gathering<'_> {
 
     /// Rows of the table `places`: a name that a run or another row has is an error of every row of that name.
     fn place_rows(&mut self, doubled: &mut [bool], notices: &mut Vec<Notice>) {
-        let mut by_name: HashMap<String, Vec<usize>> = HashMap::new();
+        let mut by_name: FxHashMap<String, Vec<usize>> = FxHashMap::default();
         let mut names: Vec<String> = Vec::new();
         for (index, row) in self.job.places.iter().enumerate() {
             let folded = fold(&row.name);

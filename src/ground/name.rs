@@ -5,6 +5,14 @@ use std::cmp::Ordering;
 /// The form in which names of runs, places, parts and suppliers match: lower case, one space between words.
 pub fn fold(name: &str) -> String {
     let mut folded = String::with_capacity(name.len());
+    if name.is_ascii() {
+        // Most names: no table of letters is asked.
+        let mut words = name.split_ascii_whitespace();
+        folded.push_str(words.next().unwrap_or(""));
+        words.for_each(|word| folded.extend([" ", word]));
+        folded.make_ascii_lowercase();
+        return folded;
+    }
     for word in name.split_whitespace() {
         if !folded.is_empty() {
             folded.push(' ');

@@ -492,8 +492,8 @@ mod tests {
 
     #[test]
     fn every_table_of_a_job_has_its_columns() {
-        for name in crate::trade::job::TABLES {
-            assert!(shape(name).is_some(), "{name}");
+        for table in crate::trade::SHAPES {
+            assert!(shape(table.name).is_some(), "{}", table.name);
         }
     }
 }

@@ -1,7 +1,7 @@
 //! The catalog of one job: parts, systems, sizes, joints, supports, fixtures and patterns, the user's rows over the
 //! built-in ones.
 
-use std::collections::{HashMap, HashSet};
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::fixture::Fixture;
 use super::joint::Consumption;
@@ -29,14 +29,14 @@ pub struct Catalog {
     pub fixtures: Vec<Fixture>,
     /// Patterns.
     pub patterns: Vec<Pattern>,
-    pub(super) system_by_name: HashMap<Word, SystemId>,
-    pub(super) pattern_by_name: HashMap<Word, PatternId>,
+    pub(super) system_by_name: FxHashMap<Word, SystemId>,
+    pub(super) pattern_by_name: FxHashMap<Word, PatternId>,
     /// Parts by any word they go by: name, other names.
-    pub(super) parts_by_word: HashMap<Word, Vec<PartId>>,
+    pub(super) parts_by_word: FxHashMap<Word, Vec<PartId>>,
     /// Parts by the word for what the count takes them for.
-    parts_by_use: HashMap<Word, Vec<PartId>>,
-    known_sizes: HashSet<Word>,
-    pub(super) order_by_size: HashMap<(Word, Word), u32>,
+    parts_by_use: FxHashMap<Word, Vec<PartId>>,
+    known_sizes: FxHashSet<Word>,
+    pub(super) order_by_size: FxHashMap<(Word, Word), u32>,
 }
 
 impl Catalog {

@@ -1,6 +1,6 @@
 //! The words of one job: each text once, each with a small number that lives as long as the job.
 
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 
 /// A word of a [`Lexicon`]: a size, an area, a variant, a tube... The word 0 is the empty one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -20,12 +20,12 @@ impl Word {
 #[derive(Debug, Clone)]
 pub struct Lexicon {
     shown: Vec<Box<str>>,
-    index: HashMap<Box<str>, Word>,
+    index: FxHashMap<Box<str>, Word>,
 }
 
 impl Default for Lexicon {
     fn default() -> Self {
-        Self { shown: vec![Box::from("")], index: HashMap::from([(Box::from(""), Word::EMPTY)]) }
+        Self { shown: vec![Box::from("")], index: FxHashMap::from_iter([(Box::from(""), Word::EMPTY)]) }
     }
 }
 

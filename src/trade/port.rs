@@ -97,7 +97,6 @@ fn split_at_fit(text: &str) -> Option<(&str, Plain, &str)> {
     })
 }
 
-/// The openings of a part as the table writes them.
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -296,10 +296,13 @@ fn read_row(row: &mut Row<'_, '_>, lexicon: &mut Lexicon) -> Run {
 /// What a row says against itself.
 fn check(row: &mut Row<'_, '_>, lexicon: &Lexicon, run: &Run, counted: Word) {
     check_meeting(row, run);
-    let length = &run.length.to_string();
+    let length = || run.length.to_string();
     let known = run.length > Length::ZERO;
     if known && run.rise.abs() > run.length {
-        row.trouble(Column::Rise, Trouble::RiseAboveLength { rise: &run.rise.to_string(), length });
+        row.trouble(
+            Column::Rise,
+            Trouble::RiseAboveLength { rise: &run.rise.to_string(), length: &length() },
+        );
     }
     let counted = run.patterns.contains(&counted);
     check_tail(row, lexicon, run, counted);
@@ -316,12 +319,13 @@ fn check(row: &mut Row<'_, '_>, lexicon: &Lexicon, run: &Run, counted: Word) {
     if given > 0 && u32::try_from(given) != Ok(turns) {
         row.trouble(Column::TurnsAt, Trouble::TurnsAtCount { given, turns });
     }
+    // Sorted, so that notices do not depend on the order written.
     let mut stands: Vec<Length> = run.turns_at.to_vec();
     stands.sort_unstable();
     for at in stands.iter().filter(|at| known && (**at <= Length::ZERO || **at >= run.length)) {
         row.trouble(
             Column::TurnsAt,
-            Trouble::NotInside { heading: "turns at", found: &at.to_string(), length },
+            Trouble::NotInside { heading: "turns at", found: &at.to_string(), length: &length() },
         );
     }
     for pair in stands.windows(2).filter(|pair| pair[0] == pair[1]) {

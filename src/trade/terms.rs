@@ -109,8 +109,8 @@ pub const ITEMS: [(&str, &str); 19] = [
     ),
     (
         "allowance",
-        "points added for a class, named in for; left out: tube 10 (a cut plan replaces it), fitting, ring, cap and \
-         support 5, consumable 10, all else 0 (common practice)",
+        "points added to what is counted of a class, named in for; left out: 0. Beside a cut plan the allowance of \
+         tube is what `tube allowance` says",
     ),
     ("contingency", "points of material for what cannot be foreseen; left out: 0"),
     ("overhead", "points for overhead; left out: 0"),
@@ -174,11 +174,6 @@ pub(super) struct Said {
 impl Terms {
     /// The terms of a job that says nothing.
     pub(super) fn unsaid(lexicon: &mut Lexicon) -> Self {
-        let points = |class| match class {
-            Class::Tube | Class::Consumable => 10,
-            Class::Fitting | Class::Ring | Class::Cap | Class::Support => 5,
-            Class::Valve | Class::Device | Class::Manifold | Class::Trim | Class::Tool => 0,
-        };
         Self {
             name: Box::default(),
             date: None,
@@ -186,7 +181,7 @@ impl Terms {
             water_system: lexicon.word("pex-clamp"),
             drain_system: Word::EMPTY,
             compare_with: Vec::new(),
-            allowances: Class::ALL.map(|class| (class, Decimal::from(points(class)), None)).into(),
+            allowances: Class::ALL.map(|class| (class, Decimal::ZERO, None)).into(),
             contingency: Decimal::ZERO,
             overhead: Decimal::ZERO,
             profit: Decimal::ZERO,

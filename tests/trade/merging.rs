@@ -82,3 +82,27 @@ fn bare_lengths_are_metres_where_the_job_says_so() {
     let job = Job::from_texts(&[RUNS, ("job", "item,value\nunits,m\n")]);
     assert_eq!(job.runs[0].length, Length::whole(10, LengthUnit::Metre));
 }
+
+#[test]
+fn a_folder_shared_by_jobs_lies_between_the_built_in_tables_and_the_jobs_own() {
+    let folder = std::env::temp_dir().join(format!("trade-shared-{}", std::process::id()));
+    std::fs::create_dir_all(folder.join("job")).unwrap();
+    std::fs::create_dir_all(folder.join("shared")).unwrap();
+    std::fs::write(folder.join("job/runs.csv"), RUNS.1).unwrap();
+    std::fs::write(folder.join("job/job.csv"), "item,value\ntables,../shared\n").unwrap();
+    std::fs::write(folder.join("job/patterns.csv"), "pattern,part,per\nmine,cap,end\n").unwrap();
+    let shared = "pattern,part,per\nmine,cap,end\nmine,cap,start\nours,cap,end\nours,cap,start\ntrunk,,\n";
+    std::fs::write(folder.join("shared/patterns.csv"), shared).unwrap();
+    let systems = "system,side,tube,fit,joint\npex-clamp,water,pex,barb,clamp\n";
+    std::fs::write(folder.join("shared/systems.csv"), systems).unwrap();
+    let job = Job::read(&folder.join("job"));
+    std::fs::remove_dir_all(&folder).unwrap();
+    let job = job.unwrap();
+    assert_eq!(job.notices, []);
+    let rows = |name: &str| {
+        let id = job.catalog.pattern_named(job.lexicon.find(name).unwrap()).unwrap();
+        job.catalog.pattern(id).rows.len()
+    };
+    assert_eq!((rows("mine"), rows("ours"), rows("trunk"), rows("hose bibb")), (1, 2, 0, 2));
+    assert!(!job.catalog.systems[0].colors);
+}

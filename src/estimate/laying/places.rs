@@ -115,7 +115,8 @@ impl<'j> Laying<'j, '_> {
                         "fixture" => row.fixture,
                         "level" => row.level,
                         "area" => row.area,
-                        _ => Word::EMPTY,
+                        // What only a run could say (its service) is taken as met: the place stands without one.
+                        _ => *value,
                     };
                     own == *value
                 });

@@ -1,7 +1,7 @@
 //! The sheet that one alternative is written on: lines, pieces, ends and the balance, each written once and multiplied
 //! by the run's count here and nowhere else.
 
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 
 use super::super::item::{Color, Item, ItemId, Items, Sizes};
 use super::super::network::{RunEnd, RunId};
@@ -37,7 +37,7 @@ pub(super) struct Sheet<'j, 'i> {
     /// Runs that this alternative finds in error.
     pub(super) barred: Vec<RunId>,
     items: &'i mut Items,
-    balance: HashMap<(SystemId, Word), usize>,
+    balance: FxHashMap<(SystemId, Word), usize>,
     silent_joints: Vec<(Word, Word)>,
 }
 
@@ -56,7 +56,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
             notices: Vec::new(),
         };
         let (barred, silent_joints) = (Vec::new(), Vec::new());
-        Self { job, tables, takeoff, barred, items, balance: HashMap::new(), silent_joints }
+        Self { job, tables, takeoff, barred, items, balance: FxHashMap::default(), silent_joints }
     }
 
     /// Takes a doubt down.

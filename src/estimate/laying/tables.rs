@@ -1,19 +1,19 @@
 //! Look-ups into the catalog that every alternative shares: which part the engine takes, what a joint consumes, what
 //! supports a tube.
 
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 
 use crate::trade::job::Job;
 use crate::trade::{Catalog, Fit, PartId, Port, Sex, SystemId, UsedAs, Word};
 
 /// Look-ups into one job's catalog.
 pub(in crate::estimate) struct Tables {
-    used: HashMap<(SystemId, UsedAs), PartId>,
-    consumption: HashMap<(Word, Word), Vec<u32>>,
-    supports: HashMap<(Word, Word), usize>,
-    adapters: HashMap<(SystemId, Sex), PartId>,
-    transitions: HashMap<(SystemId, SystemId), PartId>,
-    thread_caps: HashMap<(SystemId, Sex), PartId>,
+    used: FxHashMap<(SystemId, UsedAs), PartId>,
+    consumption: FxHashMap<(Word, Word), Vec<u32>>,
+    supports: FxHashMap<(Word, Word), usize>,
+    adapters: FxHashMap<(SystemId, Sex), PartId>,
+    transitions: FxHashMap<(SystemId, SystemId), PartId>,
+    thread_caps: FxHashMap<(SystemId, Sex), PartId>,
     /// The joint of threads in the joints table.
     pub(in crate::estimate) thread: Word,
     /// The unit of pieces.
@@ -26,12 +26,12 @@ impl Tables {
         let catalog = &job.catalog;
         let systems = || (0_u32..).zip(&catalog.systems).map(|(i, _)| SystemId(i));
         let mut tables = Self {
-            used: HashMap::new(),
-            consumption: HashMap::new(),
-            supports: HashMap::new(),
-            adapters: HashMap::new(),
-            transitions: HashMap::new(),
-            thread_caps: HashMap::new(),
+            used: FxHashMap::default(),
+            consumption: FxHashMap::default(),
+            supports: FxHashMap::default(),
+            adapters: FxHashMap::default(),
+            transitions: FxHashMap::default(),
+            thread_caps: FxHashMap::default(),
             thread: job.lexicon.find("thread").unwrap_or(Word(u32::MAX)),
             each: job.lexicon.find("each").unwrap_or(Word::EMPTY),
         };
