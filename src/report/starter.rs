@@ -250,7 +250,7 @@ fn write_items(sheet: &mut Worksheet, look: &Look) -> Result<(), XlsxError> {
     }
     sheet.set_column_width(0, 18)?;
     sheet.set_column_width(2, 24)?;
-    sheet.set_column_width(3, 90)?;
+    sheet.set_column_width(3, 110)?;
     Ok(())
 }
 
@@ -339,16 +339,17 @@ impl Lists {
 const HELP: [&str; 9] = [
     "Each sheet is a table; its first row holds the headings. Rest the pointer on a heading for help. Columns that you \
      do not need may stay empty or go; columns of your own are left alone.",
-    "Only the sheets runs and prices are needed. The sheet job says which system is priced and what it is compared with.",
+    "Only the sheets \"runs\" and \"prices\" are needed. The sheet \"job\" says which system is priced and what it is \
+     compared with.",
     "A run is one length of tube of one size and service between two points, measured center to center along its middle.",
-    "joins names the run or place that a run ties into, toward the main; at says how far along it, empty means at its end. \
-     The first run joins main.",
-    "to names the place where a run ends: a fixture, a heater, a box. fixture says what it is.",
-    "pattern says how a run is built; drop-downs list the patterns that are built in. turns are 90-degree changes between \
-     its ends, rise is how much of its length goes up (a minus: down).",
+    "The column \"joins\" names the run or place that a run ties into, toward the main; \"at\" says how far along it, and \
+     empty means at its end. The first run joins \"main\".",
+    "The column \"to\" names the place where a run ends: a fixture, a heater, a box. \"fixture\" says what it is.",
+    "The column \"pattern\" says how a run is built; its drop-down lists the patterns that are built in. \"turns\" are \
+     90-degree changes between its ends; \"rise\" is how much of its length goes up (with a minus: down).",
     "Sizes are written as the trade writes them: 1/2, 3/4, 1-1/4. Lengths may be 12' 6 1/2\", 12.5 or 3.81 m. The columns \
      are formatted as text, so that no fraction becomes a day.",
-    "Print the sheet Walk, fill it by pencil at the framing, and type it into runs.",
+    "Print the sheet \"Walk\", fill it by pencil at the framing, and type it into \"runs\".",
     "What the program counts and prices is an aid, not a design: the local code, the authority that inspects and a \
      licensed plumber decide.",
 ];
@@ -411,7 +412,7 @@ fn write_walk(out: &mut Workbook, binding: &Binding<'_>, job: &Job) -> Result<()
         for column in 0..across {
             page.sheet.write_blank(page.row, column, &line)?;
         }
-        page.sheet.set_row_height(page.row, 17)?;
+        page.sheet.set_row_height(page.row, 21)?;
         page.next();
     }
     let catalog = &job.catalog;

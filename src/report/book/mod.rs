@@ -22,9 +22,10 @@ mod takeoff;
 
 use std::collections::BTreeMap;
 
+use rust_decimal::Decimal;
 use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, XlsxError};
 
-use super::rows::{self, Areas, OrderRow};
+use super::rows::{self, OrderRow};
 use super::wording::Wording;
 use crate::estimate::item::ItemId;
 use crate::ground::name::natural;
@@ -42,6 +43,8 @@ struct Book<'a> {
     words: Wording<'a>,
     binding: Binding<'a>,
     orders: Vec<OrderRow<'a>>,
+    /// The place of every item in the order of the sheets.
+    ranks: Vec<u32>,
     /// Takeoff rows by area of each alternative, and the row of each line.
     takeoff: Vec<(Vec<rows::TakeoffRow>, Vec<usize>)>,
     /// Whether needs are formulas over the reasons.
@@ -60,6 +63,12 @@ struct Book<'a> {
 impl<'a> Book<'a> {
     fn look(&self) -> &'a Look {
         self.binding.look
+    }
+
+    /// How wide a column of suppliers must be, within reason.
+    fn supplier_width(&self) -> f64 {
+        let longest = self.suppliers.iter().map(|name| name.chars().count()).max().unwrap_or(0);
+        f64::from(u8::try_from(longest.clamp(12, 34)).unwrap_or(34))
     }
 
     /// How quantities of an item are shown: lengths, pieces, or amounts by weight, volume...
@@ -84,6 +93,11 @@ impl<'a> Book<'a> {
     fn name_cell(&mut self, name: &str, sheet: &str, column: u16, row: u32) {
         self.names.push((name.to_owned(), format!("={sheet}!${}${}", letters(column), shown(row))));
     }
+}
+
+/// An id as sheets show it: from 1, since some programs take an empty cell for a 0.
+fn id_of(index: u32) -> Decimal {
+    Decimal::from(index) + Decimal::ONE
 }
 
 /// The id of a supplier: its place among those of the order, from 1.
@@ -126,6 +140,7 @@ pub(super) fn write(words: Wording<'_>) -> Result<Vec<u8>, XlsxError> {
 fn gather<'a>(words: Wording<'a>, binding: Binding<'a>) -> Book<'a> {
     let alternatives = &words.estimate.alternatives;
     let orders = rows::order(&words);
+    let ranks = rows::ranks(&words);
     let reasons: usize = alternatives.iter().map(|a| a.takeoff.lines.len()).sum();
     let offers = || orders.iter().filter_map(|row| row.pick.map(|(_, offer)| offer));
     let mut suppliers: Vec<&str> = offers().map(|offer| words.supplier(offer)).collect();
@@ -133,7 +148,8 @@ fn gather<'a>(words: Wording<'a>, binding: Binding<'a>) -> Book<'a> {
     suppliers.dedup();
     let prices = Listed::of(&words, &orders);
     Book {
-        takeoff: (0..alternatives.len()).map(|i| rows::takeoff(&words, i, Areas::Apart)).collect(),
+        takeoff: (0..alternatives.len()).map(|i| rows::takeoff(&words, i, &ranks)).collect(),
+        ranks,
         live: reasons <= LIVE_REASONS,
         run_rows: inputs::run_rows(&words),
         rule_rows: inputs::rule_rows(&words),

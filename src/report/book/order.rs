@@ -7,7 +7,7 @@ use rust_xlsxwriter::{Workbook, XlsxError};
 
 use super::look::{Kind, Tone};
 use super::page::{Column, Page, Paper, column, letters, shown};
-use super::{Book, supplier_id};
+use super::{Book, id_of, supplier_id};
 use crate::estimate::order::{CostLine, Pick};
 use crate::ground::money::{round_half_away, round_up};
 use crate::report::rows::OrderRow;
@@ -124,7 +124,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
 fn columns(book: &Book<'_>, at: Behind) -> Vec<Column> {
     let mut columns = vec![
         column("alternative", 12.5, Kind::Text),
-        column("supplier", 18.0, Kind::Text),
+        column("supplier", book.supplier_width(), Kind::Text),
         column("code", 9.0, Kind::Text),
         column("part", 22.0, Kind::Text),
         column("system", 13.0, Kind::Text),
@@ -428,7 +428,7 @@ fn keys(
     let cost_line = CostLine::ALL.iter().position(|l| *l == CostLine::of(class)).unwrap_or(0);
     page.number(at.alternative_id, index(row.alternative), Tone::Muted)?;
     page.number(at.line_id, whole(row.line_id), Tone::Muted)?;
-    page.number(at.item_id, whole(line.item.0), Tone::Muted)?;
+    page.number(at.item_id, id_of(line.item.0), Tone::Muted)?;
     page.number(at.cost_line, index(cost_line), Tone::Muted)?;
     page.number(at.row_id, whole(row_id), Tone::Muted)?;
     page.number(at.not_priced, Decimal::from(u8::from(row.is_not_priced())), Tone::Muted)?;
@@ -440,7 +440,7 @@ fn keys(
         let formula = format!("=IF({flag}=0,\"ok\",\"not enough on hand\")");
         return page.formula_words(CHECK, &formula, "ok", Tone::Muted);
     };
-    page.number(at.offer_id, whole(pick.offer.0), Tone::Muted)?;
+    page.number(at.offer_id, id_of(pick.offer.0), Tone::Muted)?;
     let offer_row = Decimal::from(book.prices.row_of(pick.offer));
     page.formula(at.offer_row, &format!("=MATCH({offer_id},price_id,0)"), offer_row, Tone::Muted)?;
     page.number(at.supplier_id, Decimal::from(supplier_id(book, offer)), Tone::Muted)?;
