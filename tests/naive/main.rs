@@ -12,10 +12,11 @@
 //!   in rules 21 and 24 is judged in those rounds, so that a child in error does not make its parent wrong.
 //! - Errors: an unfit pattern row (`where` beyond the run, `where` `start` without a joined place, one part in two sizes at
 //!   a place) is left out for that run or place alone; the run stays.
-//! - Errors: no free point for a tap leaves out the child; for a turn, an offset or a part in line the run; a part in line
-//!   on a run without a joint leaves out the run.
+//! - Errors: no free point for a tap leaves out the child; for a turn, an offset or a part in line the run; an elbow, a
+//!   part in line or a part counted by eye on a run without a joint leaves out the run.
 //! - 1: a run or place row whose name another row of the other kind has is an error of both; a run cannot be called `main`
 //!   or `sewer`.
+//! - 1: an end met on site or elsewhere is so in the phase of its run.
 //! - 1, 16: where a root's beginning or an end of a run that stands alone carries parts, what they leave open is no end of
 //!   tube and is capped or plugged; a tube end that they leave (a piece of tube, a street end) is met as the bare end would be.
 //!   An end at `main` or `sewer` is closed whatever it is. A tube end that only a trim part fills is capped until then.
@@ -43,9 +44,10 @@
 //!   its own part closes fills no port. What does not mate is bridged (below). A port is filled in the phase of its part,
 //!   no earlier than the run's. The first run by name that brings a part gives it service, phase, area, system and size;
 //!   in the table `places` the size, where none is written, is that of the first run by name that meets the place.
-//! - 15: a row of `places` in error says nothing; its name stays known. `only` may ask a place for fixture, area and level.
+//! - 15: a row of `places` in error says nothing; its name stays known. `only` may ask a place for fixture, area and level;
+//!   what only a run could say is taken as met.
 //! - 16, 17: an end is shut unasked in its run's phase, no earlier than rough-in, if it is there by then and no part of that
-//!   phase or an earlier one fills it. What is put between (an adapter) comes by then too, and the open side of it is shut
+//!   phase or an earlier one fills it; what a later part leaves open is shut with that part. What is put between (an adapter) comes by then too, and the open side of it is shut
 //!   until the phase that fills it; where the end was shut already, it comes with the later part.
 //! - 17, bridging: an adapter has the size of the tube on one side and of the thread on the other. Between other things of
 //!   different sizes first a reducing coupling and a least piece in the other size, then the transition and a least piece.
