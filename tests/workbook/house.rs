@@ -106,8 +106,8 @@ fn read(edits: &Edits, held: &str) -> (Job, Estimate) {
     let (job, prices) = (replaced(JOB, &edits.job), replaced(PRICES, &edits.prices));
     let job = Job::from_texts(&[("job", &job), ("runs", RUNS), ("prices", &prices), ("held", held)]);
     let estimate = estimate(&job);
-    for notice in job.notices.iter().chain(&estimate.notices).filter(|notice| notice.is_error()) {
-        panic!("{notice:?}");
-    }
+    let errors: Vec<_> =
+        job.notices.iter().chain(&estimate.notices).filter(|notice| notice.is_error()).collect();
+    assert!(errors.is_empty(), "{errors:#?}");
     (job, estimate)
 }

@@ -202,8 +202,9 @@ fn of_supplier(asked: &Asked<'_>, lots: &[Lot], effort: u64) -> Result<Offered, 
 fn by_length(asked: &Asked<'_>, lot: &Lot) -> Option<Offered> {
     let Sold::ByLength(per) = lot.sold else { return None };
     let whole = Decimal::from(whole_unit(per).nanometres());
-    let wanted =
-        price::with_percent(asked.ask.need, asked.ask.allowance)?.checked_sub(shelf_length(asked))?;
+    // The allowance is rounded up once, as everywhere: then the order's sums meet.
+    let allow = price::allowance(asked.ask.need, asked.ask.allowance)?;
+    let wanted = asked.ask.need.checked_add(allow)?.checked_sub(shelf_length(asked))?;
     let wanted = wanted.max(Decimal::ZERO).checked_mul(Decimal::from(asked.unit.nanometres()))?;
     let quantity = round_up(wanted.checked_div(whole)?).to_u64()?;
     let per = Decimal::from(per.nanometres());

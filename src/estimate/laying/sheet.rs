@@ -189,7 +189,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
         let rows = tables.consumption(joint, size);
         if rows.is_empty()
             && joint != tables.thread
-            && !joint.is_empty()
+            && tables.consumes(&self.job.catalog, joint)
             && !self.silent_joints.contains(&(joint, size))
         {
             self.silent_joints.push((joint, size));

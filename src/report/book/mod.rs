@@ -12,6 +12,7 @@ mod inputs;
 pub(super) mod look;
 mod notes;
 mod order;
+mod order_columns;
 pub(super) mod page;
 mod prices;
 mod reasons;
