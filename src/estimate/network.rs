@@ -362,7 +362,8 @@ impl<'j> Building<'j> {
                             Trouble::ChildOfAPlaceEnd { run, parent: parent.row, parent_name, place };
                         self.error(child.run, trouble);
                     }
-                    (End::Run(_), _) => {
+                    // Rule 22: nothing joins the end of a return, wherever it ends.
+                    (End::Run(_), _) | (End::Free, _) if parent.service == Service::Return => {
                         self.error(
                             child.run,
                             Trouble::JoinsAReturnsEnd { run, parent: parent.row, parent_name },

@@ -112,7 +112,9 @@ impl Builder<'_> {
         }
         if let Meets::Place(place) = self.view.meetings.of(run, end) {
             let face = self.open_face(&growing, Phase::Trim).map(|(face, _)| face);
+            let since = growing.face.or(growing.under_cap).map_or(Phase::Underground, |(_, since)| since);
             if let Some((port, phase)) = face.and_then(|face| self.choose_port(place, run, end, face))
+                && let phase = phase.max(since).max(self.view.run(run).phase())
                 && self.open_face(&growing, phase).is_some()
             {
                 self.connect(&mut growing, port, phase);
@@ -253,10 +255,9 @@ impl Builder<'_> {
             if is_tube {
                 self.see(run, end, EndMet::OnSite, face, self.view.run(run).phase());
             }
-        } else if growing.settled || since > self.view.cap_phase(run) {
-            self.world.excuse(face, Excuse::Later);
         } else {
-            self.shut(run, end, face, self.view.cap_phase(run));
+            // What a later part leaves open is shut with that part.
+            self.shut(run, end, face, self.view.cap_phase(run).max(since));
         }
     }
 
@@ -318,12 +319,8 @@ impl Builder<'_> {
             if !self.world.is_open(mouth) {
                 continue;
             }
-            let shut_in = self.view.cap_phase(run);
-            if phase > shut_in {
-                self.world.excuse(mouth, Excuse::Later);
-            } else {
-                self.close(mouth, self.view.system_id(run), Tag { phase: shut_in, ..self.tag(run) });
-            }
+            let shut_in = self.view.cap_phase(run).max(phase);
+            self.close(mouth, self.view.system_id(run), Tag { phase: shut_in, ..self.tag(run) });
         }
     }
 

@@ -306,10 +306,14 @@ impl<'j, 'i> Sheet<'j, 'i> {
 }
 
 /// The sizes of a part's openings in reading order: an opening's own size, else the row's, else the size of the tube it
-/// stands on. Shut openings have none; a part without openings takes the row's sizes or the tube's.
+/// stands on. Shut openings have none; a part without openings has the row's sizes, or what holds tube or joins it that of
+/// the tube.
 pub(super) fn port_sizes(part: &Part, given: &[Word], tube: Word) -> Vec<Word> {
     if part.ports.is_empty() {
-        return if given.is_empty() { vec![tube] } else { given.to_vec() };
+        return match part.class {
+            Class::Support | Class::Ring | Class::Tube if given.is_empty() => vec![tube],
+            _ => given.to_vec(),
+        };
     }
     let open = || part.ports.iter().filter(|port| port.fit != Fit::Closed);
     let own = open().filter(|port| port.size.is_none()).count();
