@@ -135,8 +135,7 @@ impl<'j> Laying<'j, '_> {
                 self.sheet.bar(child.run, Trouble::NoFreePoint { run, heading: "at", what: "its tee" });
                 continue;
             }
-            let system = self.job.lexicon.text(self.job.catalog.system(dress.system).name);
-            self.sheet.warn(Trouble::MovedTap { run, parent: parent.row, system });
+            self.sheet.warn(Trouble::MovedTap { run, parent: parent.row });
         }
         Some(())
     }
@@ -237,7 +236,7 @@ impl<'j> Laying<'j, '_> {
             for rule in group {
                 let n = self.whole_quantity(id, run, dress, rule)?;
                 if n > 0 && run.no_joint {
-                    self.sheet.bar(id, Trouble::NoJointPart { run: run.row, rule: Some(rule.row.row) });
+                    self.sheet.bar(id, Trouble::NoJointPart { run: run.row, rule: rule.row.row });
                     return None;
                 }
                 if let Some(part) = rule.part {
@@ -296,7 +295,7 @@ impl<'j> Laying<'j, '_> {
             };
             let n = self.whole_quantity(id, run, dress, rule)?;
             if n > 0 && run.no_joint {
-                self.sheet.bar(id, Trouble::NoJointPart { run: run.row, rule: Some(rule.row.row) });
+                self.sheet.bar(id, Trouble::NoJointPart { run: run.row, rule: rule.row.row });
                 return None;
             }
             counted.push((*rule, part, n));
@@ -435,7 +434,7 @@ impl<'j> Laying<'j, '_> {
         let Some(rule) = self.sheet.tables.support(&self.job.catalog, dress.system, size) else {
             let tube = self.job.lexicon.text(self.job.catalog.system(dress.system).tube);
             let size = self.job.lexicon.text(size);
-            self.sheet.warn(Trouble::NoSupportRule { run: run.row, tube, size });
+            self.sheet.warn_once(Trouble::NoSupportRule { run: run.row, tube, size });
             return;
         };
         let rule = &self.job.catalog.supports[rule];
@@ -469,18 +468,15 @@ impl<'j> Laying<'j, '_> {
         rule.part.is_none_or(|part| !self.job.catalog.part(part).ports.is_empty())
     }
 
-    /// A rule's quantity for one copy of a run; nothing (and the run is barred) where it does not come out whole.
+    /// A rule's quantity for one copy of a run, whole as reading asks of parts with openings; nothing (and the run is
+    /// barred) where it is beyond counting.
     fn whole_quantity(&mut self, id: RunId, run: &Run, dress: &Dress, rule: &Rule<'_>) -> Option<i64> {
         let quantity = self.quantity(id, run, dress, rule, rule.row.per);
         if quantity > Decimal::from(MOST_CUTS) {
             self.sheet.bar(id, Trouble::TooMany { run: run.row });
             return None;
         }
-        if !quantity.fract().is_zero() || quantity.is_sign_negative() && !quantity.is_zero() {
-            self.sheet.bar(id, Trouble::BadQuantity { run: run.row, rule: rule.row.row });
-            return None;
-        }
-        quantity.to_i64()
+        round_up(quantity).to_i64()
     }
 
     /// A rule's quantity times what it is for.

@@ -8,7 +8,7 @@ use super::super::network::{RunEnd, RunId};
 use super::super::takeoff::{Balance, Because, EndLine, EndMet, Line, Missing, Piece, Subject, Takeoff};
 use super::super::words::Trouble;
 use super::tables::Tables;
-use crate::ground::Length;
+use crate::ground::{Length, Notice};
 use crate::trade::job::Job;
 use crate::trade::{Class, Fit, Part, PartId, Phase, Service, SystemId, UsedAs, Word};
 
@@ -62,6 +62,15 @@ impl<'j, 'i> Sheet<'j, 'i> {
     /// Takes a doubt down.
     pub(super) fn warn(&mut self, trouble: Trouble<'_>) {
         self.takeoff.notices.push(trouble.word(self.job));
+    }
+
+    /// Takes a doubt down that many runs share: the first of them speaks for all.
+    pub(super) fn warn_once(&mut self, trouble: Trouble<'_>) {
+        let notice = trouble.word(self.job);
+        let said = |other: &Notice| other.kind == notice.kind && other.found == notice.found;
+        if !self.takeoff.notices.iter().any(said) {
+            self.takeoff.notices.push(notice);
+        }
     }
 
     /// Leaves a pattern row out alone: the run stays, and the estimate is incomplete.
@@ -161,8 +170,10 @@ impl<'j, 'i> Sheet<'j, 'i> {
     /// Takes down that a part is in no table.
     pub(super) fn missing(&mut self, run: RunId, system: SystemId, what: String) {
         let name = self.job.lexicon.text(self.job.catalog.system(system).name);
-        let row = self.job.runs[run.index()].row;
-        self.warn(Trouble::NoEquivalent { run: row, what: &what, system: name });
+        // A place may stand where no run is.
+        if let Some(run) = self.job.runs.get(run.index()) {
+            self.warn_once(Trouble::NoEquivalent { run: run.row, what: &what, system: name });
+        }
         self.takeoff.missing.push(Missing { run, what, system });
     }
 
