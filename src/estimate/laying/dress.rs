@@ -5,7 +5,6 @@ use super::super::item::Color;
 use super::super::network::{End, Network, RunEnd, RunId, Start};
 use super::super::words::Trouble;
 use super::sheet::Sheet;
-use crate::ground::name::nearest;
 use crate::trade::job::Job;
 use crate::trade::{Phase, Run, Service, Side, SystemId, TurnsAs, Word};
 

@@ -8,6 +8,7 @@
 mod chain;
 mod dress;
 mod ends;
+mod manifold;
 mod meetings;
 mod pieces;
 mod places;
@@ -15,6 +16,8 @@ mod points;
 mod rules;
 mod run;
 mod sheet;
+mod spacing;
+mod stoppers;
 mod tables;
 
 use super::item::Items;

@@ -13,11 +13,12 @@ use super::pieces::Segment;
 use super::points::{Points, evenly};
 use super::rules::Rule;
 use super::sheet::{Who, port_sizes};
+use super::spacing::spaced;
 use super::{Laying, who_of};
 use crate::ground::Length;
 use crate::ground::money::round_up;
 use crate::trade::pattern::Adds;
-use crate::trade::{Fit, Lie, PartId, Per, Phase, Run, UsedAs, Where, Word};
+use crate::trade::{Fit, PartId, Per, Phase, Run, UsedAs, Where, Word};
 
 /// More cuts than any run of a house has; a run above it is in error before they are placed.
 const MOST_CUTS: i64 = 100_000;
@@ -408,40 +409,6 @@ impl<'j> Laying<'j, '_> {
         Some(())
     }
 
-    /// Rule 19: supports by spacing, across and up, and of the tail.
-    fn supports_of(&mut self, run: &Run, dress: &Dress, who: Who) {
-        if run.lie != Lie::Framing {
-            return;
-        }
-        let (along, up) = (run.length.checked_sub(run.rise.abs()).unwrap_or(Length::ZERO), run.rise.abs());
-        self.spacing(run, dress, dress.size, along, up, who, Because::Spacing);
-        if let Some(tail) = run.tail {
-            self.spacing(run, dress, dress.end_size, tail, Length::ZERO, who, Because::TailSpacing);
-        }
-    }
-
-    #[allow(clippy::too_many_arguments)]
-    fn spacing(
-        &mut self,
-        run: &Run,
-        dress: &Dress,
-        size: Word,
-        along: Length,
-        up: Length,
-        who: Who,
-        because: Because,
-    ) {
-        let Some(rule) = self.sheet.tables.support(&self.job.catalog, dress.system, size) else {
-            let tube = self.job.lexicon.text(self.job.catalog.system(dress.system).tube);
-            let size = self.job.lexicon.text(size);
-            self.sheet.warn_once(Trouble::NoSupportRule { run: run.row, tube, size });
-            return;
-        };
-        let rule = &self.job.catalog.supports[rule];
-        let n = spaced(along, rule.across) + spaced(up, rule.up);
-        self.sheet.supports(who, dress.system, size, n, because);
-    }
-
     /// Parts without openings: plates, brackets, insulation.
     fn add_along(&mut self, id: RunId, run: &Run, dress: &Dress, rules: &[Rule<'j>], who: Who) {
         for rule in rules {
@@ -498,14 +465,6 @@ impl<'j> Laying<'j, '_> {
             Per::Column(column) => run.counted(column),
         };
         each.checked_mul(times).unwrap_or(Decimal::MAX)
-    }
-}
-
-/// How many spacings begun are in a length; none where there is no spacing.
-fn spaced(length: Length, spacing: Option<Length>) -> i64 {
-    match spacing.map(Length::nanometres) {
-        Some(spacing) if spacing > 0 && length > Length::ZERO => (length.nanometres() - 1) / spacing + 1,
-        Some(_) | None => 0,
     }
 }
 
