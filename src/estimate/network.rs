@@ -233,6 +233,25 @@ impl<'j> Building<'j> {
                 _ if run.to_at.is_some() => self.error(id, Trouble::ToAtWithoutRun { run: row }),
                 _ => {}
             }
+            self.judge_distance(id, self.names.joins(id), run.at, "at");
+            self.judge_distance(id, self.names.to(id), run.to_at, "to at");
+        }
+    }
+
+    /// Rule 1: a distance is inside the run that it is along; of a run that is left out nothing can be said.
+    fn judge_distance(&mut self, id: RunId, link: Link, at: Option<Length>, heading: &'static str) {
+        let (Link::Run(of), Some(at)) = (link, at) else { return };
+        let (child, parent) = (self.run(id), self.run(of));
+        if self.out[of.index()].is_none() && (at <= Length::ZERO || at > parent.length) {
+            let trouble = Trouble::AtOutside {
+                run: child.row,
+                parent: parent.row,
+                at,
+                parent_name: &parent.name,
+                length: parent.length,
+                heading,
+            };
+            self.error(id, trouble);
         }
     }
 
@@ -394,21 +413,7 @@ impl<'j> Building<'j> {
 
     fn judge_tap(&mut self, parent: &Run, tap: Tap) {
         let child = self.run(tap.child.run);
-        let heading = match tap.child.by {
-            RunEnd::Start => "at",
-            RunEnd::End => "to at",
-        };
-        if tap.at <= Length::ZERO || tap.at > parent.length {
-            let trouble = Trouble::AtOutside {
-                run: child.row,
-                parent: parent.row,
-                at: tap.at,
-                parent_name: &parent.name,
-                length: parent.length,
-                heading,
-            };
-            self.error(tap.child.run, trouble);
-        } else if parent.no_joint {
+        if parent.no_joint {
             let trouble =
                 Trouble::TapOnNoJoint { run: child.row, parent: parent.row, parent_name: &parent.name };
             self.error(tap.child.run, trouble);

@@ -296,7 +296,6 @@ impl Chain {
             sheet.missing(self.end.run, system, format!("{} adapter", sex.word()));
             return None;
         };
-        let phase = if phase < self.end.base { phase } else { self.end.base };
         let who = self.end.who.in_phase(phase);
         let sizes = adapter_sizes(&sheet.job.catalog.part(part).ports, size, thread);
         sheet.part(who, part, system, &sizes, 1, Because::Adapter);

@@ -37,9 +37,7 @@ impl<'j> Laying<'j, '_> {
             if phase < end.base {
                 continue;
             }
-            if phase == end.base {
-                self.set_between(&mut chain, &own, which, phase);
-            }
+            self.set_between(&mut chain, &own, which, phase);
             let later =
                 own.iter().any(|(p, _)| *p > phase) || self.later_port(&chain, which, phase, last_own);
             self.close(&mut chain, id, which, phase, later);
@@ -154,7 +152,7 @@ impl<'j> Laying<'j, '_> {
         }
     }
 
-    /// Rule 17: what a later phase needs between itself and the end (an adapter, a reducer) is set at rough-in.
+    /// Rule 17: what a later phase needs between itself and the end (an adapter, a reducer) is set before the end is shut.
     fn set_between(&mut self, chain: &mut Chain, own: &[(Phase, Rule<'j>)], which: RunEnd, phase: Phase) {
         let mut later: Vec<&(Phase, Rule<'j>)> = own.iter().filter(|(p, _)| *p > phase).collect();
         later.sort_by_key(|(p, _)| *p);

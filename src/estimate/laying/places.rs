@@ -133,7 +133,8 @@ impl<'j> Laying<'j, '_> {
                 };
                 let size = self.first_size_at(place);
                 if size.is_none() && rule.sizes.is_empty() && self.asks_for_size(rule, system) {
-                    self.sheet.warn(Trouble::PlaceNeedsSize { rule: rule.row, place: row.row });
+                    let trouble = Trouble::PlaceNeedsSize { rule: rule.row, place: row.row };
+                    self.sheet.leave_out_rule(RunId(0), trouble, system);
                     continue;
                 }
                 self.stand(id, rule, system, size.unwrap_or(Word::EMPTY), who, row.row, None);

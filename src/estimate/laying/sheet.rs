@@ -161,8 +161,10 @@ impl<'j, 'i> Sheet<'j, 'i> {
     /// Takes down that a part is in no table.
     pub(super) fn missing(&mut self, run: RunId, system: SystemId, what: String) {
         let name = self.job.lexicon.text(self.job.catalog.system(system).name);
-        let row = self.job.runs[run.index()].row;
-        self.warn(Trouble::NoEquivalent { run: row, what: &what, system: name });
+        // A place may ask for a part where the job has no run at all.
+        if let Some(run) = self.job.runs.get(run.index()) {
+            self.warn(Trouble::NoEquivalent { run: run.row, what: &what, system: name });
+        }
         self.takeoff.missing.push(Missing { run, what, system });
     }
 
