@@ -246,10 +246,7 @@ impl<'j> Laying<'j, '_> {
             .zip(&offers)
             .map(|(port, offer)| StandingPort { port: port.clone(), offer: *offer, filled: false })
             .collect();
-        if let Some(there) = self.stands[place.index()].iter().find(|there| {
-            there.part == part && there.rule != rule.row
-                || there.part == part && there.brought_by != brought_by
-        }) {
+        if let Some(there) = self.stands[place.index()].iter().find(|there| there.part == part) {
             let same = there.ports.iter().map(|p| p.offer_size()).eq(ports.iter().map(|p| p.offer_size()));
             if !same {
                 let (name, part_name) = (&*self.network.places[place.index()].name, &*catalog_part.name);
@@ -374,7 +371,7 @@ impl<'j> Laying<'j, '_> {
             let fits = match &port.port.name {
                 PortName::Services(services) => named && services.contains(&service),
                 PortName::In => named && inlet,
-                PortName::Unnamed => !named && !(is_manifold && inlet),
+                PortName::Unnamed => !(named || is_manifold && inlet),
             };
             fits && !port.filled
         };

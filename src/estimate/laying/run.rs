@@ -444,7 +444,7 @@ impl<'j> Laying<'j, '_> {
     fn add_along(&mut self, id: RunId, run: &Run, dress: &Dress, rules: &[Rule<'j>], who: Who) {
         for rule in rules {
             let Some(part) = rule.part else { continue };
-            if self.has_ports(&rule) || rule.row.per == Per::Place {
+            if self.has_ports(rule) || rule.row.per == Per::Place {
                 continue;
             }
             let who = who.in_phase(rule.row.phase.unwrap_or(who.phase));
