@@ -157,9 +157,10 @@ pub fn connect(job: &Job, barred: &[RunId]) -> Network {
     }
     building.judge_links();
     building.leave_out_joined();
-    for run in cycles::in_rings(job, &names, &building.out) {
-        let others: Vec<RunId> = run.1;
-        building.cycle(run.0, &others);
+    for ring in cycles::in_rings(job, &names, &building.out) {
+        for run in &ring {
+            building.cycle(*run, &ring);
+        }
     }
     building.leave_out_joined();
     loop {
@@ -256,6 +257,9 @@ impl<'j> Building<'j> {
 
     /// A run is left out with everything that joins it.
     fn leave_out_joined(&mut self) {
+        if self.out.iter().all(Option::is_none) {
+            return;
+        }
         let mut children: Vec<Vec<RunId>> = vec![Vec::new(); self.out.len()];
         for id in &self.names.order {
             for link in [self.names.joins(*id), self.names.to(*id)] {
@@ -335,7 +339,9 @@ impl<'j> Building<'j> {
     fn judge_counts(&mut self) -> bool {
         let before = self.notices.len();
         let counted = self.job.lexicon.find("counted");
-        let met = self.places();
+        // Who meets a place matters only where a run is counted more than once.
+        let many = self.job.runs.iter().any(|run| run.copies() > 1);
+        let met = if many { self.places() } else { Vec::new() };
         for id in self.laid() {
             let (run, meets) = (self.run(id), &self.meets[id.index()]);
             let joined = matches!(meets.start, Start::Run(_) | Start::Place(_))
@@ -368,7 +374,11 @@ impl<'j> Building<'j> {
     fn judge_meetings(&mut self) -> bool {
         let before = self.notices.len();
         for id in self.laid() {
-            let (parent, meets) = (self.run(id), self.meets[id.index()].clone());
+            let meets = &self.meets[id.index()];
+            if meets.taps.is_empty() && meets.at_end.is_empty() {
+                continue;
+            }
+            let (parent, meets) = (self.run(id), meets.clone());
             for tap in &meets.taps {
                 self.judge_tap(parent, *tap);
             }
