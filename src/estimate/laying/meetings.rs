@@ -3,7 +3,7 @@
 use super::super::network::{Child, RunEnd, RunId};
 use super::super::takeoff::Because;
 use super::super::words::Trouble;
-use super::chain::{larger_first, transition_words};
+use super::between::{larger_first, transition_words};
 use super::pieces::couple;
 use super::run::Laid;
 use super::{Laying, who_of};
