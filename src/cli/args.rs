@@ -5,20 +5,41 @@ use std::path::PathBuf;
 
 use clap::{Args, CommandFactory, Parser, Subcommand};
 
+/// What `--help` shows: the whole program on one screen.
+const HELP: &str = "\
+{about}
+
+Usage: coilstick <COMMAND> [OPTIONS]
+       coilstick JOB              the same as `coilstick estimate JOB`
+
+{subcommands}
+
+Options:
+{options}
+
+A JOB is a folder of CSV tables, a workbook with a sheet a table, or a run list alone.
+Only the tables runs and prices are needed.
+
+Examples:
+  coilstick new my-house                            a starter job: write your own over it
+  coilstick check my-house                          what is wrong or doubtful, cell by cell
+  coilstick estimate my-house -o my-house-estimate  workbook, order, cut plan, comparison
+  coilstick compare my-house                        the systems side by side
+  coilstick explain my-house \"tee 3/4 x 3/4 x 1/2\"  where each of them comes from
+{after-help}";
+
 const AFTER: &str = "\
-A job is a folder of CSV tables, or one workbook with a sheet a table, or a run list alone. Only `runs` and `prices`
-are needed; `coilstick new DIR` writes a starter. A path alone means `estimate`.
-
-Exit status: 0 done, 1 done with error notices (what was written is marked incomplete), 2 could not do it.
-
-Quantities and prices are an aid, not a design. Local code, the authority that inspects and a licensed plumber decide.";
+Exit status: 0 done, 1 done with errors in the tables (marked incomplete), 2 not done.
+An aid, not a design: local code, the inspector and a licensed plumber decide.";
 
 /// The whole command line.
 #[derive(Debug, Parser)]
 #[command(
     name = "coilstick",
     version,
+    bin_name = "coilstick",
     about = "Material takeoff and cost estimate for the plumbing rough-in of houses, from one run list",
+    help_template = HELP,
     after_help = AFTER,
     arg_required_else_help = true,
     subcommand_required = true
@@ -27,7 +48,7 @@ pub(super) struct Options {
     /// What to do.
     #[command(subcommand)]
     pub(super) command: Command,
-    /// Notices one line each: severity, kind, cell, what was found, what to do
+    /// Notices one line each
     #[arg(long, global = true, conflicts_with = "json")]
     pub(super) short: bool,
     /// Notices as JSON lines, for programs
@@ -48,7 +69,7 @@ pub(super) enum Command {
         /// The job: a folder, a workbook, or a run list
         job: PathBuf,
     },
-    /// Take off, cut, buy and cost a job; write the workbook, the order files and the comparison
+    /// Take off, cut, buy and cost a job; write the workbook and the files to order by
     #[command(
         after_help = "Writes estimate.xlsx, takeoff.csv, order.csv, cut-plan.csv, comparison.csv, held.csv and \
                             estimate.json. Outputs appear whole or not at all; an input is never overwritten."
@@ -60,7 +81,7 @@ pub(super) enum Command {
         #[arg(long, short)]
         out: Option<PathBuf>,
     },
-    /// Compare the systems of a job, on the terminal
+    /// Show the systems of a job side by side
     Compare {
         /// The job: a folder, a workbook, or a run list
         job: PathBuf,
@@ -68,7 +89,7 @@ pub(super) enum Command {
         #[arg(long, short)]
         out: Option<PathBuf>,
     },
-    /// Say why a quantity is what it is: run by run, rule by rule
+    /// Say why a quantity is what it is, run by run and rule by rule
     #[command(after_help = "Examples:\n  coilstick explain examples/lake-cabin \"tee 3/4 x 3/4 x 1/2\"\n  \
                             coilstick explain examples/lake-cabin elbow")]
     Explain {
@@ -109,9 +130,7 @@ pub(super) struct New {
 pub(super) fn read(arguments: impl Iterator<Item = OsString>) -> Result<Options, clap::Error> {
     let mut arguments: Vec<OsString> = arguments.collect();
     let known = |word: &str| {
-        word == "help"
-            || word.starts_with('-')
-            || Options::command().get_subcommands().any(|c| c.get_name() == word)
+        word.starts_with('-') || Options::command().get_subcommands().any(|c| c.get_name() == word)
     };
     // The first word that is no flag: a command, or a path that stands for `estimate`.
     if let Some(at) = arguments.iter().skip(1).position(|a| !a.to_string_lossy().starts_with('-'))

@@ -15,8 +15,11 @@ pub(super) fn check(path: &Path, options: &Options, screen: &mut Screen) -> Resu
     let estimate = estimate(&job);
     let notices = in_order(job.notices.iter().chain(&estimate.notices).cloned().collect());
     let done = finish(&notices, path, options, screen);
-    if notices.is_empty() {
-        screen.say(&format!("{} runs, nothing to say", job.runs.len()));
+    match job.runs.len() {
+        0 => screen.say("the run list has no rows yet: fill runs, then check again"),
+        _ if !notices.is_empty() => {}
+        1 => screen.say("1 run, nothing to say"),
+        runs => screen.say(&format!("{runs} runs, nothing to say")),
     }
     Ok(done)
 }

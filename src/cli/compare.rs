@@ -3,13 +3,14 @@
 use std::path::Path;
 
 use super::args::Options;
-use super::screen::{Paint, Screen};
+use super::narrow::{Figures, table, wrapped};
+use super::screen::Screen;
 use super::{CouldNot, Done, finish, read};
-use crate::estimate::order::CostLine;
+use crate::estimate::order::{Alternative, CostLine};
 use crate::estimate::{Estimate, estimate};
 use crate::ground::notice::in_order;
 use crate::report;
-use crate::report::wording::Wording;
+use crate::report::wording::{Wording, to_places};
 use crate::trade::Job;
 
 /// Compares the systems of a job.
@@ -30,7 +31,7 @@ pub(super) fn compare(
             screen.say(&format!("written: {}", out.join("comparison.csv").display()));
         }
         None => {
-            for line in table(&job, &estimate, screen) {
+            for line in comparison(&job, &estimate) {
                 screen.result(&line);
             }
         }
@@ -38,46 +39,46 @@ pub(super) fn compare(
     Ok(done)
 }
 
-/// A line a cost line, a column an alternative.
-fn table(job: &Job, estimate: &Estimate, screen: &Screen) -> Vec<String> {
+/// A line a cost line, a column an alternative; then what one side has and another has not.
+fn comparison(job: &Job, estimate: &Estimate) -> Vec<String> {
     let words = Wording { job, estimate };
-    let alternatives = &estimate.alternatives;
-    let row = |head: &str, cells: Vec<String>| {
-        cells.into_iter().fold(format!("{head:22}"), |line, cell| line + &format!("{cell:>18}"))
-    };
-    let mut lines = vec![estimate.comparison.sentence.clone(), String::new()];
-    let systems = (0..alternatives.len()).map(|index| words.alternative(index).to_owned()).collect();
-    lines.push(screen.paint(Paint::Bold, &row("", systems)));
+    let (alternatives, compared) = (&estimate.alternatives, &estimate.comparison);
+    let of = |cell: &dyn Fn(&Alternative) -> String| alternatives.iter().map(cell).collect::<Vec<_>>();
+    let row = |head: &str, cells: Vec<String>| Figures { head: head.to_owned(), cells };
+    let mut rows = Vec::new();
     for (index, line) in CostLine::ALL.iter().enumerate() {
-        lines.push(row(
-            line.word(),
-            alternatives.iter().map(|a| format!("{:.2}", a.cost.lines[index])).collect(),
-        ));
+        rows.push(row(line.word(), of(&|a| format!("{:.2}", a.cost.lines[index]))));
     }
-    let total =
-        row("total material", alternatives.iter().map(|a| format!("{:.2}", a.cost.material)).collect());
-    lines.push(screen.paint(Paint::Bold, &total));
-    let compared = &estimate.comparison;
-    lines.push(row("difference", compared.differences.iter().map(|(sum, _)| format!("{sum:+.2}")).collect()));
-    let percent = |p: &Option<rust_decimal::Decimal>| p.map_or(String::new(), |p| format!("{p:+.1} %"));
-    lines.push(row("", compared.differences.iter().map(|(_, p)| percent(p)).collect()));
-    lines.push(row("joints to make", compared.joints.iter().map(ToString::to_string).collect()));
+    rows.push(row("total material", of(&|a| format!("{:.2}", a.cost.material))));
+    // The chosen system is what the others are measured by: it has no difference.
+    let others = |cell: &dyn Fn(usize) -> String| {
+        (0..alternatives.len()).map(|at| if at == 0 { String::new() } else { cell(at) }).collect::<Vec<_>>()
+    };
+    let difference = |at: usize| compared.differences.get(at).copied().unwrap_or_default();
+    if alternatives.len() > 1 {
+        rows.push(row("difference", others(&|at| format!("{:+.2}", difference(at).0))));
+        let percent = |at: usize| difference(at).1.map_or(String::new(), |p| format!("{p:+.1} %"));
+        rows.push(row("", others(&percent)));
+    }
+    rows.push(row("joints to make", compared.joints.iter().map(ToString::to_string).collect()));
     let unit = job.terms.units.abbreviation();
-    lines
-        .push(row(&format!("tube, {unit}"), compared.feet.iter().map(|feet| format!("{feet:.1}")).collect()));
-    let not_priced = alternatives.iter().map(|a| a.cost.not_priced.len().to_string()).collect();
-    lines.push(row("not priced", not_priced));
+    rows.push(row(&format!("tube, {unit}"), compared.feet.iter().map(|feet| format!("{feet:.1}")).collect()));
+    rows.push(row("parts not priced", of(&|a| a.cost.not_priced.len().to_string())));
+    if alternatives.iter().any(|a| !a.cost.complete) {
+        rows.push(row("complete", of(&|a| if a.cost.complete { "yes" } else { "incomplete" }.to_owned())));
+    }
+    let heads: Vec<String> =
+        (0..alternatives.len()).map(|index| words.alternative(index).to_owned()).collect();
+    let mut lines = wrapped("", &compared.sentence);
+    lines.push(String::new());
+    lines.extend(table(&heads, &rows));
     if !compared.one_sided.is_empty() {
-        lines.push(String::new());
-        lines.push("what one side has and another has not:".to_owned());
-        for one in &compared.one_sided {
-            let need = crate::report::wording::to_places(one.need, 2);
-            lines.push(format!(
-                "  {:16} {need:>8}  {}",
-                words.alternative(one.alternative),
-                words.item_name(one.item)
-            ));
-        }
+        lines.extend([String::new(), "what one system has and another has not:".to_owned()]);
+    }
+    for one in &compared.one_sided {
+        let need = to_places(one.need, 2);
+        let (system, item) = (words.alternative(one.alternative), words.item_name(one.item));
+        lines.push(format!("  {system:16} {need:>8}  {item}"));
     }
     lines
 }

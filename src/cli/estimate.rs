@@ -3,8 +3,10 @@
 use std::path::{Path, PathBuf};
 
 use super::args::Options;
+use super::narrow::{Figures, WIDTH, cut, table, wrapped};
 use super::screen::{Paint, Screen};
 use super::{CouldNot, Done, finish, read};
+use crate::estimate::order::Alternative;
 use crate::estimate::{Estimate, estimate as estimate_job};
 use crate::ground::notice::in_order;
 use crate::report;
@@ -42,13 +44,14 @@ pub(super) fn estimate(
 
 /// `<job>-estimate` beside the job.
 fn beside(job: &Path) -> PathBuf {
-    let whole = job.canonicalize().unwrap_or_else(|_| job.to_path_buf());
-    let stem = if whole.is_dir() { whole.file_name() } else { whole.file_stem() };
-    let name = format!("{}-estimate", stem.map(|s| s.to_string_lossy().into_owned()).unwrap_or_default());
-    job.canonicalize()
-        .ok()
-        .and_then(|j| j.parent().map(|p| p.join(&name)))
-        .unwrap_or_else(|| PathBuf::from(name))
+    // A path such as `.` has no name of its own: the folder it leads to has.
+    let named = match job.file_name() {
+        Some(_) => job.to_path_buf(),
+        None => job.canonicalize().unwrap_or_else(|_| job.to_path_buf()),
+    };
+    let stem = if named.is_dir() { named.file_name() } else { named.file_stem() };
+    let stem = stem.map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();
+    named.with_file_name(format!("{stem}-estimate"))
 }
 
 /// Whether a folder is the job's own or lies in it.
@@ -70,48 +73,61 @@ fn is_inside(out: &Path, job: &Path) -> bool {
 }
 
 /// A few lines: what each system costs in material, what is not in it, what was left out.
-pub(super) fn summary(job: &Job, estimate: &Estimate, screen: &Screen) -> Vec<String> {
+fn summary(job: &Job, estimate: &Estimate, screen: &Screen) -> Vec<String> {
     let words = Wording { job, estimate };
     let mut lines = Vec::new();
     let name = if job.terms.name.is_empty() { "the job" } else { &*job.terms.name };
-    lines.push(screen.paint(Paint::Bold, name));
-    let currency = &*job.terms.currency;
-    for (index, alternative) in estimate.alternatives.iter().enumerate() {
-        let cost = &alternative.cost;
-        let mut doubts = Vec::new();
-        if !cost.not_priced.is_empty() {
-            doubts.push(format!("{} not priced", cost.not_priced.len()));
-        }
-        if !cost.complete {
-            doubts.push("incomplete".to_owned());
-        }
-        let doubts = if doubts.is_empty() { String::new() } else { format!("  ({})", doubts.join(", ")) };
-        let length = estimate.comparison.feet.get(index).copied().unwrap_or_default();
-        let unit = job.terms.units.abbreviation();
-        lines.push(format!(
-            "  {:16} material {:>12} {currency}   {:>5} joints   {:>9} {unit} of tube{}{doubts}",
-            words.alternative(index),
-            format!("{:.2}", cost.material),
-            alternative.takeoff.joints,
-            format!("{:.1}", length),
-            if alternative.takeoff.bends > 0 {
-                format!("   {} bends", alternative.takeoff.bends)
-            } else {
-                String::new()
-            },
-        ));
+    lines.push(screen.paint_result(Paint::Bold, &cut(name, WIDTH)));
+    if job.runs.is_empty() {
+        lines.push("  the run list has no rows yet: nothing is counted".to_owned());
+        return lines;
     }
+    lines.extend(figures(job, estimate, &words));
     if estimate.alternatives.len() > 1 {
-        lines.push(format!("  {}", estimate.comparison.sentence));
+        lines.extend(wrapped("  ", &estimate.comparison.sentence));
     }
     if let Some(chosen) = estimate.alternatives.first() {
-        lines.push(format!("  bid in {}: {:.2} {currency}", words.alternative(0), chosen.cost.bid));
+        let currency = &*job.terms.currency;
+        let not_whole = if chosen.cost.complete { "" } else { "  (incomplete)" };
+        lines.push(format!(
+            "  bid in {}: {:.2} {currency}{not_whole}",
+            words.alternative(0),
+            chosen.cost.bid
+        ));
     }
     for left in estimate.left_out.iter().take(10) {
-        lines.push(format!("  left out: {}, {}", words.run_name(left.run), left.why));
+        lines.extend(wrapped("  left out: ", &format!("{}, {}", words.run_name(left.run), left.why)));
     }
     if estimate.left_out.len() > 10 {
         lines.push(format!("  left out: {} more", estimate.left_out.len() - 10));
     }
     lines
+}
+
+/// A column a system: what it costs and what there is to make; doubts only where there are some.
+fn figures(job: &Job, estimate: &Estimate, words: &Wording<'_>) -> Vec<String> {
+    let alternatives = &estimate.alternatives;
+    let heads: Vec<String> =
+        (0..alternatives.len()).map(|index| words.alternative(index).to_owned()).collect();
+    let row = |head: String, cells: Vec<String>| Figures { head: format!("  {head}"), cells };
+    let of = |cell: fn(&Alternative) -> String| alternatives.iter().map(cell).collect::<Vec<_>>();
+    let mut rows = vec![
+        row(format!("material, {}", job.terms.currency), of(|a| format!("{:.2}", a.cost.material))),
+        row("joints to make".to_owned(), of(|a| a.takeoff.joints.to_string())),
+        row(
+            format!("tube, {}", job.terms.units.abbreviation()),
+            estimate.comparison.feet.iter().map(|length| format!("{length:.1}")).collect(),
+        ),
+    ];
+    if alternatives.iter().any(|a| a.takeoff.bends > 0) {
+        rows.push(row("turns taken as bends".to_owned(), of(|a| a.takeoff.bends.to_string())));
+    }
+    if alternatives.iter().any(|a| !a.cost.not_priced.is_empty()) {
+        rows.push(row("parts not priced".to_owned(), of(|a| a.cost.not_priced.len().to_string())));
+    }
+    if alternatives.iter().any(|a| !a.cost.complete) {
+        let word = |a: &Alternative| if a.cost.complete { "yes" } else { "incomplete" }.to_owned();
+        rows.push(row("complete".to_owned(), of(word)));
+    }
+    table(&heads, &rows)
 }

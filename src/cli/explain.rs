@@ -36,7 +36,7 @@ pub(super) fn explain(
                 alternative.takeoff.lines.iter().filter(|line| line.item == *item).collect();
             if !lines.is_empty() {
                 let head = format!("{} in {}", words.item_name(*item), words.alternative(index));
-                screen.result(&screen.paint(Paint::Bold, &head));
+                screen.result(&screen.paint_result(Paint::Bold, &head));
                 for line in explained(&words, alternative, *item, &lines) {
                     screen.result(&line);
                 }

@@ -8,6 +8,7 @@ mod check;
 mod compare;
 mod estimate;
 mod explain;
+mod narrow;
 mod new;
 mod notices;
 mod screen;
@@ -52,7 +53,10 @@ pub fn run(arguments: impl Iterator<Item = OsString>) -> ExitCode {
             ExitCode::from(2)
         }
         Err(CouldNot::Say(why)) => {
-            screen.problem(&why);
+            match options.json {
+                true => screen.aside(&notices::could_not_as_json(&why)),
+                false => screen.problem(&why),
+            }
             ExitCode::from(2)
         }
     }

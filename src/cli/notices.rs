@@ -7,12 +7,19 @@ use std::sync::Arc;
 use serde::Serialize;
 
 use super::args::Options;
+use super::narrow::{WIDTH, cut, wrapped};
 use super::screen::{Paint, Screen};
 use crate::ground::{Notice, Severity, Spot};
 use crate::table::{ExcerptCell, TableFile, excerpts};
 
 /// The most cells of a row that are drawn on each side of the one in question.
 const AROUND: usize = 3;
+
+/// The most characters of a cell that are drawn.
+const CELL: usize = 24;
+
+/// The most cells of the other side that are shown.
+const SIDES: usize = 6;
 
 /// Shows all notices, in the order of files, sheets, rows and columns, and a line that counts them.
 pub(super) fn show(notices: &[Notice], job: Option<&Path>, options: &Options, screen: &mut Screen) {
@@ -23,23 +30,35 @@ pub(super) fn show(notices: &[Notice], job: Option<&Path>, options: &Options, sc
         }
         return;
     }
-    let rows =
-        if options.short { BTreeMap::new() } else { job.map(|job| rows_of(&shown, job)).unwrap_or_default() };
-    for notice in &shown {
-        let lines = if options.short { vec![in_one_line(notice)] } else { drawn(notice, &rows, screen) };
-        for line in lines {
+    if options.short {
+        for notice in &shown {
+            screen.aside(&in_one_line(notice));
+        }
+        return;
+    }
+    let rows = job.map(|job| rows_of(&shown, job)).unwrap_or_default();
+    for group in shown.chunk_by(|a, b| same_but_found(a, b)) {
+        for line in drawn(group, &rows, screen) {
             screen.aside(&line);
         }
     }
-    let (errors, warnings) = (count(&shown, Severity::Error), count(&shown, Severity::Warning));
-    if errors + warnings > 0 && !options.short {
-        let counted = |n: usize, word: &str| format!("{n} {word}{}", if n == 1 { "" } else { "s" });
-        screen.aside(&format!("{}, {}", counted(errors, "error"), counted(warnings, "warning")));
+    let tally: Vec<String> = [Severity::Error, Severity::Warning, Severity::Remark]
+        .into_iter()
+        .map(|severity| {
+            (shown.iter().filter(|notice| notice.severity == severity).count(), word_of(severity))
+        })
+        .filter(|(n, _)| *n > 0)
+        .map(|(n, word)| format!("{n} {word}{}", if n == 1 { "" } else { "s" }))
+        .collect();
+    if !tally.is_empty() {
+        screen.aside(&tally.join(", "));
     }
 }
 
-fn count(notices: &[&Notice], severity: Severity) -> usize {
-    notices.iter().filter(|notice| notice.severity == severity).count()
+/// Whether two notices say different things of the same cells, to be mended the same way: they are drawn as one.
+fn same_but_found(a: &Notice, b: &Notice) -> bool {
+    (a.severity, a.kind, &a.spots, &a.expected, &a.remedy)
+        == (b.severity, b.kind, &b.spots, &b.expected, &b.remedy)
 }
 
 fn word_of(severity: Severity) -> &'static str {
@@ -48,6 +67,13 @@ fn word_of(severity: Severity) -> &'static str {
         Severity::Warning => "warning",
         Severity::Remark => "remark",
     }
+}
+
+/// A command that could do nothing, for programs.
+pub(super) fn could_not_as_json(why: &str) -> String {
+    let (severity, kind) = (Severity::Error, "could-not");
+    let told = Told { severity, kind, cells: Vec::new(), found: why, expected: "", remedy: "" };
+    serde_json::to_string(&told).unwrap_or_default()
 }
 
 /// `error unknown-name runs.csv:H7: joins names "heatr"...; type "heater", or...`
@@ -76,8 +102,10 @@ fn as_json(notice: &Notice) -> String {
 
 type Rows = BTreeMap<Spot, Vec<ExcerptCell>>;
 
-/// The notice, the row it speaks of, the other cells, what was expected and what to type.
-fn drawn(notice: &Notice, rows: &Rows, screen: &Screen) -> Vec<String> {
+/// What was found (once for each notice of a group), the row it speaks of, the other cells, what was expected and what
+/// to type.
+fn drawn(group: &[&Notice], rows: &Rows, screen: &Screen) -> Vec<String> {
+    let Some(notice) = group.first() else { return Vec::new() };
     let paint = match notice.severity {
         Severity::Error => Paint::Red,
         Severity::Warning | Severity::Remark => Paint::Yellow,
@@ -89,35 +117,31 @@ fn drawn(notice: &Notice, rows: &Rows, screen: &Screen) -> Vec<String> {
         screen.paint(Paint::Bold, &first.map(ToString::to_string).unwrap_or_default()),
         screen.paint(Paint::Dim, notice.kind),
     )];
-    lines.push(format!("  {}", notice.found));
+    lines.extend(group.iter().flat_map(|notice| wrapped("  ", &notice.found)));
     if let Some(spot) = first
         && let Some(cells) = rows.get(&whole_row(spot))
     {
         lines.extend(row_lines(spot, cells, screen));
     }
-    for other in notice.spots.iter().skip(1).take(6) {
+    for other in notice.spots.iter().skip(1).take(SIDES) {
         let cell = rows.get(&whole_row(other)).map(|cells| summary(other, cells)).unwrap_or_default();
-        lines.push(format!("  see       {other}{cell}"));
+        lines.push(cut(&format!("  see       {other}{cell}"), WIDTH));
     }
-    lines.push(format!("  expected  {}", notice.expected));
-    lines.push(format!("  do        {}", notice.remedy));
+    if let Some(more) = notice.spots.len().checked_sub(1 + SIDES).filter(|more| *more > 0) {
+        lines.push(format!("            and {more} more"));
+    }
+    lines.extend(wrapped("  expected  ", &notice.expected));
+    lines.extend(wrapped("  do        ", &notice.remedy));
     lines.push(String::new());
     lines
 }
 
-/// The cells around the one in question, a heading over each.
+/// The cells around the one in question, a heading over each; as many as a line holds, the row's first among them.
 fn row_lines(spot: &Spot, cells: &[ExcerptCell], screen: &Screen) -> Vec<String> {
     let at = cells.iter().position(|cell| cell.column >= spot.column).unwrap_or(0);
-    let from = at.saturating_sub(AROUND);
-    let mut near: Vec<&ExcerptCell> = cells[from..cells.len().min(at + AROUND + 1)].iter().collect();
-    if from > 0 {
-        near.insert(0, &cells[0]);
-    }
     let (mut heads, mut texts, mut marks) = (String::new(), String::new(), String::new());
-    for cell in near {
-        let head: String = cell.heading.as_deref().unwrap_or("").chars().take(24).collect();
-        let text: String = cell.text.chars().take(24).map(|c| if c.is_control() { ' ' } else { c }).collect();
-        let width = head.chars().count().max(text.chars().count()) + 3;
+    for cell in around(cells, at) {
+        let (head, text, width) = shown_cell(cell);
         heads.push_str(&format!("{head:width$}"));
         texts.push_str(&format!("{text:width$}"));
         let mark =
@@ -134,10 +158,41 @@ fn row_lines(spot: &Spot, cells: &[ExcerptCell], screen: &Screen) -> Vec<String>
     lines
 }
 
-/// What the other side's cell holds.
+/// A cell's heading and text as drawn, and the width of both with the gap behind.
+fn shown_cell(cell: &ExcerptCell) -> (String, String, usize) {
+    let head = cut(cell.heading.as_deref().unwrap_or(""), CELL);
+    let text = cut(&cell.text, CELL);
+    let width = head.chars().count().max(text.chars().count()) + 3;
+    (head, text, width)
+}
+
+/// The cells to draw: the one at `at`, the row's first, then neighbours on both sides in turn while a line holds them.
+fn around(cells: &[ExcerptCell], at: usize) -> Vec<&ExcerptCell> {
+    let room = WIDTH - 12;
+    let mut taken = vec![at];
+    let mut width = cells.get(at).map_or(0, |cell| shown_cell(cell).2);
+    let neighbours = (1..=AROUND).flat_map(|step| [at.checked_sub(step), at.checked_add(step)]).flatten();
+    for index in std::iter::once(0).chain(neighbours) {
+        let Some(cell) = cells.get(index) else { continue };
+        let more = shown_cell(cell).2;
+        if !taken.contains(&index) && width + more <= room {
+            taken.push(index);
+            width += more;
+        }
+    }
+    taken.sort_unstable();
+    taken.into_iter().filter_map(|index| cells.get(index)).collect()
+}
+
+/// What the other side's cell holds; of a whole row its first cells.
 fn summary(spot: &Spot, cells: &[ExcerptCell]) -> String {
-    let cell = cells.iter().find(|cell| cell.column == spot.column).or_else(|| cells.first());
-    cell.map(|cell| format!(": {}", cell.text.chars().take(40).collect::<String>())).unwrap_or_default()
+    match cells.iter().find(|cell| cell.column == spot.column) {
+        Some(cell) => format!(": {}", cut(&cell.text, 40)),
+        None => {
+            let texts: Vec<String> = cells.iter().take(4).map(|cell| cut(&cell.text, CELL)).collect();
+            format!(": {}", texts.join(", "))
+        }
+    }
 }
 
 fn whole_row(spot: &Spot) -> Spot {
@@ -147,7 +202,7 @@ fn whole_row(spot: &Spot) -> Spot {
 /// Reads again the rows that notices speak of, each table once.
 fn rows_of(notices: &[&Notice], job: &Path) -> Rows {
     let mut wanted: BTreeMap<(Arc<str>, Option<Arc<str>>), BTreeSet<u32>> = BTreeMap::new();
-    for spot in notices.iter().flat_map(|n| n.spots.iter().take(7)).filter(|spot| spot.row > 0) {
+    for spot in notices.iter().flat_map(|n| n.spots.iter().take(1 + SIDES)).filter(|spot| spot.row > 0) {
         wanted.entry((spot.file.clone(), spot.sheet.clone())).or_default().insert(spot.row);
     }
     let mut rows = Rows::new();

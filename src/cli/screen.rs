@@ -21,7 +21,10 @@ pub(super) enum Paint {
 /// The terminal.
 pub(super) struct Screen {
     quiet: bool,
+    /// Whether standard error takes color.
     color: bool,
+    /// Whether standard output does.
+    result_color: bool,
     progress: bool,
     begun: Instant,
     drawn: bool,
@@ -31,8 +34,15 @@ impl Screen {
     /// The terminal of this process.
     pub(super) fn new(quiet: bool) -> Self {
         let terminal = std::io::stderr().is_terminal();
-        let color = terminal && std::env::var_os("NO_COLOR").is_none();
-        Self { quiet, color, progress: terminal && !quiet, begun: Instant::now(), drawn: false }
+        let wanted = std::env::var_os("NO_COLOR").is_none_or(|word| word.is_empty());
+        Self {
+            quiet,
+            color: wanted && terminal,
+            result_color: wanted && std::io::stdout().is_terminal(),
+            progress: terminal && !quiet,
+            begun: Instant::now(),
+            drawn: false,
+        }
     }
 
     /// Whether only errors are shown.
@@ -80,18 +90,14 @@ impl Screen {
         }
     }
 
-    /// A text in color where there is color.
+    /// A text for standard error, in color where there is color.
     pub(super) fn paint(&self, paint: Paint, text: &str) -> String {
-        if !self.color {
-            return text.to_owned();
-        }
-        let code = match paint {
-            Paint::Red => "31;1",
-            Paint::Yellow => "33;1",
-            Paint::Bold => "1",
-            Paint::Dim => "2",
-        };
-        format!("\u{1b}[{code}m{text}\u{1b}[0m")
+        if self.color { colored(paint, text) } else { text.to_owned() }
+    }
+
+    /// A text for standard output, in color where there is color.
+    pub(super) fn paint_result(&self, paint: Paint, text: &str) -> String {
+        if self.result_color { colored(paint, text) } else { text.to_owned() }
     }
 
     fn clear(&mut self) {
@@ -99,5 +105,34 @@ impl Screen {
             let _ = write!(std::io::stderr().lock(), "\r\u{1b}[2K");
             self.drawn = false;
         }
+    }
+}
+
+fn colored(paint: Paint, text: &str) -> String {
+    let code = match paint {
+        Paint::Red => "31;1",
+        Paint::Yellow => "33;1",
+        Paint::Bold => "1",
+        Paint::Dim => "2",
+    };
+    format!("\u{1b}[{code}m{text}\u{1b}[0m")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_result_in_a_file_has_no_color_though_notices_on_a_terminal_do() {
+        let screen = Screen {
+            quiet: false,
+            color: true,
+            result_color: false,
+            progress: false,
+            begun: Instant::now(),
+            drawn: false,
+        };
+        assert_eq!(screen.paint(Paint::Red, "error"), "\u{1b}[31;1merror\u{1b}[0m");
+        assert_eq!(screen.paint_result(Paint::Bold, "total"), "total");
     }
 }

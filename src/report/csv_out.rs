@@ -5,8 +5,10 @@ use std::collections::BTreeSet;
 
 use rust_decimal::Decimal;
 
-use super::rows::{self, Areas, OrderRow};
+use super::rows::{self, OrderRow};
 use super::wording::{Wording, plain, service, to_places};
+use crate::estimate::buying::Market;
+use crate::estimate::needs::takeoff_rows;
 use crate::estimate::order::CostLine;
 
 /// A table on its way into a CSV file.
@@ -55,8 +57,10 @@ fn optional(value: Option<Decimal>) -> String {
 pub(super) fn takeoff(wording: &Wording<'_>) -> String {
     let mut table =
         Table::new(&["alternative", "phase", "service", "system", "part", "size", "variant", "unit", "need"]);
-    for index in 0..wording.estimate.alternatives.len() {
-        for row in rows::takeoff(wording, index, Areas::Together).0 {
+    for (index, alternative) in wording.estimate.alternatives.iter().enumerate() {
+        let job = wording.job;
+        let (items, lines) = (&wording.estimate.items, &alternative.takeoff.lines);
+        for row in takeoff_rows(&job.lexicon, &job.catalog, items, job.terms.units, lines) {
             table.row([
                 text(wording.alternative(index)),
                 row.phase.word().to_owned(),
@@ -184,8 +188,9 @@ pub(super) fn cut_plan(wording: &Wording<'_>) -> String {
 pub(super) fn held(wording: &Wording<'_>) -> String {
     let mut table = Table::new(&["part", "size", "system", "variant", "color", "offer", "packs", "plan"]);
     let mut written = BTreeSet::new();
+    let market = Market::open(wording.job);
     for row in rows::order(wording) {
-        let Some((pick, offer)) = row.pick else { continue };
+        let Some((pick, _)) = row.pick else { continue };
         let item = wording.item(row.line.item);
         // What is the same in every system is held for the alternative that buys it.
         let system = match item.system {
@@ -198,8 +203,9 @@ pub(super) fn held(wording: &Wording<'_>) -> String {
             text(system),
             text(wording.word(item.variant)),
             item.color.word().to_owned(),
-            text(&wording.spot(offer.row)),
-            number(pick.packs),
+            text(&market.kept_as(pick.offer)),
+            // Of loose tube in another unit the number is no whole one; it follows from the need in any case.
+            if pick.packs.is_integer() { number(pick.packs) } else { String::new() },
             if row.plan.is_some() { "cut plan".to_owned() } else { String::new() },
         ];
         if written.insert(cells.clone()) {

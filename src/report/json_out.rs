@@ -5,7 +5,7 @@
 use rust_decimal::Decimal;
 use serde::Serialize;
 
-use super::rows::{self, Areas, OrderRow};
+use super::rows::{self, OrderRow};
 use super::wording::{self, Wording};
 use crate::estimate::order::{Alternative, CostLine, Cutting, OneSided};
 use crate::estimate::takeoff::{Because, Line, Subject};
@@ -55,7 +55,6 @@ struct AlternativeOut<'a> {
     turns_as_bends: i64,
     joints: i64,
     cost: CostOut<'a>,
-    notices: Vec<NoticeOut<'a>>,
 }
 
 #[derive(Serialize)]
@@ -230,6 +229,8 @@ struct NoticeOut<'a> {
 pub(super) fn write(words: &Wording<'_>) -> Result<Vec<u8>, serde_json::Error> {
     let estimate = words.estimate;
     let orders = rows::order(words);
+    let ranks = rows::ranks(words);
+    let notices = super::notices(words);
     let file = File {
         format: FORMAT,
         program: env!("CARGO_PKG_NAME"),
@@ -237,10 +238,10 @@ pub(super) fn write(words: &Wording<'_>) -> Result<Vec<u8>, serde_json::Error> {
         date: words.job.terms.date.map(|date| date.to_string()),
         currency: &words.job.terms.currency,
         unit: words.length_unit().abbreviation(),
-        complete: super::is_complete(estimate),
+        complete: super::is_complete(words),
         alternatives: (0..)
             .zip(&estimate.alternatives)
-            .map(|(index, alternative)| alternative_out(words, index, alternative, &orders))
+            .map(|(index, alternative)| alternative_out(words, index, alternative, &orders, &ranks))
             .collect(),
         comparison: comparison_out(words),
         left_out: estimate
@@ -252,7 +253,7 @@ pub(super) fn write(words: &Wording<'_>) -> Result<Vec<u8>, serde_json::Error> {
                 why: &left.why,
             })
             .collect(),
-        notices: estimate.notices.iter().map(notice_out).collect(),
+        notices: notices.iter().map(notice_out).collect(),
     };
     let mut bytes = serde_json::to_vec_pretty(&file)?;
     bytes.push(b'\n');
@@ -280,13 +281,14 @@ fn alternative_out<'a>(
     index: usize,
     alternative: &'a Alternative,
     orders: &[OrderRow<'a>],
+    ranks: &[u32],
 ) -> AlternativeOut<'a> {
     let takeoff = &alternative.takeoff;
     AlternativeOut {
         system: words.system(alternative.system),
         chosen: index == 0,
         complete: alternative.cost.complete,
-        takeoff: takeoff_out(words, index),
+        takeoff: takeoff_out(words, index, ranks),
         reasons: takeoff.lines.iter().map(|line| reason_out(words, line)).collect(),
         order: orders
             .iter()
@@ -308,12 +310,11 @@ fn alternative_out<'a>(
         turns_as_bends: takeoff.bends,
         joints: takeoff.joints,
         cost: cost_out(words, alternative),
-        notices: takeoff.notices.iter().chain(&alternative.notices).map(notice_out).collect(),
     }
 }
 
-fn takeoff_out<'a>(words: &Wording<'a>, index: usize) -> Vec<TakeoffOut<'a>> {
-    rows::takeoff(words, index, Areas::Apart)
+fn takeoff_out<'a>(words: &Wording<'a>, index: usize, ranks: &[u32]) -> Vec<TakeoffOut<'a>> {
+    rows::takeoff(words, index, ranks)
         .0
         .iter()
         .map(|row| TakeoffOut {

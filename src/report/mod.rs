@@ -12,6 +12,8 @@ pub(crate) mod wording;
 use std::path::Path;
 
 use crate::estimate::Estimate;
+use crate::ground::Notice;
+use crate::ground::notice::in_order;
 use crate::trade::Job;
 pub use json_out::FORMAT;
 pub use whole::WriteError;
@@ -69,10 +71,19 @@ pub fn write_comparison(job: &Job, estimate: &Estimate, out: &Path) -> Result<()
 }
 
 /// Whether the count holds everything: no run left out, no error, no part missing in the chosen alternative.
-fn is_complete(estimate: &Estimate) -> bool {
+fn is_complete(words: &Wording<'_>) -> bool {
+    let estimate = words.estimate;
     estimate.left_out.is_empty()
-        && !estimate.notices.iter().any(crate::ground::Notice::is_error)
+        && !notices(words).iter().any(Notice::is_error)
         && estimate.alternatives.first().is_some_and(|chosen| chosen.cost.complete)
+}
+
+/// Everything wrong or doubtful: in the tables as read, in how runs meet, in what is bought.
+fn notices(words: &Wording<'_>) -> Vec<Notice> {
+    let alternatives = &words.estimate.alternatives;
+    let of_alternatives = alternatives.iter().flat_map(|a| a.takeoff.notices.iter().chain(&a.notices));
+    let all = words.job.notices.iter().chain(&words.estimate.notices).chain(of_alternatives);
+    in_order(all.cloned().collect())
 }
 
 /// Whether a spreadsheet would take a text for a formula or a command.

@@ -9,6 +9,8 @@ use rust_decimal::Decimal;
 use super::wording::{Wording, is_loose};
 use crate::estimate::item::ItemId;
 use crate::estimate::order::{OrderLine, Pick, TubePlan};
+use crate::estimate::ranking;
+use crate::estimate::takeoff::Line;
 use crate::ground::name::natural;
 use crate::trade::{Offer, Pack, Phase, Service, Word};
 
@@ -17,17 +19,9 @@ use crate::trade::{Offer, Pack, Phase, Service, Word};
 pub(super) struct TakeoffRow {
     pub(super) phase: Phase,
     pub(super) service: Option<Service>,
-    /// The empty word where areas are not told apart.
     pub(super) area: Word,
     pub(super) item: ItemId,
     pub(super) need: Decimal,
-}
-
-/// Whether takeoff rows are told apart by area.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Areas {
-    Apart,
-    Together,
 }
 
 /// The takeoff rows of an alternative, by phase, service, area and item; and for each line of the takeoff the index of
@@ -35,17 +29,14 @@ pub(super) enum Areas {
 pub(super) fn takeoff(
     wording: &Wording<'_>,
     alternative: usize,
-    areas: Areas,
+    ranks: &[u32],
 ) -> (Vec<TakeoffRow>, Vec<usize>) {
     type Key = (Phase, Option<Service>, Word, ItemId);
     let Some(alternative) = wording.estimate.alternatives.get(alternative) else {
         return (Vec::new(), Vec::new());
     };
     let lines = &alternative.takeoff.lines;
-    let key = |line: &crate::estimate::takeoff::Line| -> Key {
-        let area = if areas == Areas::Apart { line.area } else { Word::EMPTY };
-        (line.phase, line.service, area, line.item)
-    };
+    let key = |line: &Line| -> Key { (line.phase, line.service, line.area, line.item) };
     let mut sums: BTreeMap<Key, Decimal> = BTreeMap::new();
     for line in lines {
         let sum = sums.entry(key(line)).or_default();
@@ -55,7 +46,7 @@ pub(super) fn takeoff(
         .into_iter()
         .map(|((phase, service, area, item), need)| TakeoffRow { phase, service, area, item, need })
         .collect();
-    rows.sort_by(|a, b| by_place(wording, a, b).then_with(|| by_item(wording, a.item, b.item)));
+    rows.sort_by(|a, b| by_place(wording, a, b).then_with(|| rank(ranks, a.item).cmp(&rank(ranks, b.item))));
     let index: BTreeMap<Key, usize> =
         rows.iter().enumerate().map(|(i, r)| ((r.phase, r.service, r.area, r.item), i)).collect();
     let of_line = lines.iter().map(|line| index.get(&key(line)).copied().unwrap_or(0)).collect();
@@ -69,31 +60,14 @@ fn by_place(wording: &Wording<'_>, a: &TakeoffRow, b: &TakeoffRow) -> Ordering {
         .then_with(|| natural(wording.word(a.area), wording.word(b.area)))
 }
 
-/// The order of items on every sheet: class, name, larger sizes as their table orders them, variant, system.
-pub(super) fn by_item(wording: &Wording<'_>, a: ItemId, b: ItemId) -> Ordering {
-    let (x, y) = (wording.item(a), wording.item(b));
-    x.class
-        .cmp(&y.class)
-        .then_with(|| natural(wording.part_name(a), wording.part_name(b)))
-        .then_with(|| natural(wording.item_system(a), wording.item_system(b)))
-        .then_with(|| by_sizes(wording, a, b))
-        .then_with(|| natural(&wording.variant(a), &wording.variant(b)))
-        .then(a.cmp(&b))
+/// The places of all items in the order of every sheet.
+pub(super) fn ranks(wording: &Wording<'_>) -> Vec<u32> {
+    ranking::ranks(&wording.job.lexicon, &wording.job.catalog, &wording.estimate.items)
 }
 
-fn by_sizes(wording: &Wording<'_>, a: ItemId, b: ItemId) -> Ordering {
-    let catalog = &wording.job.catalog;
-    let place = |id: ItemId, size: Word| {
-        wording.item(id).system.and_then(|system| catalog.order(catalog.system(system).tube, size))
-    };
-    let (x, y) = (wording.item(a).sizes, wording.item(b).sizes);
-    for (p, q) in x.as_slice().iter().zip(y.as_slice()) {
-        let order = place(a, *p).cmp(&place(b, *q)).then_with(|| natural(wording.word(*p), wording.word(*q)));
-        if order != Ordering::Equal {
-            return order;
-        }
-    }
-    x.as_slice().len().cmp(&y.as_slice().len())
+/// The place of an item among all of them.
+pub(super) fn rank(ranks: &[u32], item: ItemId) -> u32 {
+    ranks.get(item.0 as usize).copied().unwrap_or(u32::MAX)
 }
 
 /// One row of the order: one pick of a line, or a line without any.

@@ -223,7 +223,9 @@ impl<'a> Wording<'a> {
             Pack::Length(length) => {
                 format!("{} {}", plain(self.shown(length)), self.length_unit().abbreviation())
             }
-            Pack::Amount(amount) => plain(amount),
+            Pack::Amount(amount) => {
+                format!("{} {}", plain(amount), self.amount_unit(offer)).trim_end().to_owned()
+            }
         };
         match offer.sold_as {
             SoldAs::Coil => format!("coil of {holds}"),
@@ -235,6 +237,15 @@ impl<'a> Wording<'a> {
             },
             SoldAs::Each => format!("pack of {holds}"),
         }
+    }
+
+    /// The unit in which joints consume what an offer sells by amount: `lb`, `oz`...
+    fn amount_unit(&self, offer: &Offer) -> &'a str {
+        let catalog = &self.job.catalog;
+        let called: Vec<Word> =
+            catalog.parts_called(offer.part).iter().map(|part| catalog.part(*part).word).collect();
+        let consumed = catalog.joints.iter().find(|j| j.part == offer.part || called.contains(&j.part));
+        consumed.map_or("", |joint| self.word(joint.unit))
     }
 
     /// What a coil or stick of a cut plan is, and who sells it: `coil of 100 ft, Supplier`, or one from the shelf.

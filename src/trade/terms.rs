@@ -105,7 +105,7 @@ pub const ITEMS: [(&str, &str); 19] = [
     ("drain system", "the system of drain runs that name none; left out: none"),
     (
         "compare with",
-        "systems to compare it with, parted by semicolons; left out: of pex-clamp and copper-solder the other",
+        "systems to compare it with, parted by semicolons; none: compare with nothing; left out: of pex-clamp and copper-solder the other",
     ),
     (
         "allowance",
@@ -263,8 +263,9 @@ fn take(
         }
         Item::CompareWith => {
             terms.compare_with.clear();
+            let none = lexicon.word("none");
             for word in row.words(Column::Value, lexicon) {
-                if !terms.compare_with.contains(&word) {
+                if word != none && !terms.compare_with.contains(&word) {
                     terms.compare_with.push(word);
                 }
             }

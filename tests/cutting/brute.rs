@@ -4,7 +4,7 @@
 use coilstick::estimate::cutting::CutOrder;
 
 /// The least cost, or nothing if the pieces do not go in.
-pub fn least(order: &CutOrder<'_>) -> Option<u64> {
+pub(crate) fn least(order: &CutOrder<'_>) -> Option<u64> {
     let pieces =
         order.demands.iter().flat_map(|demand| (0..demand.count).map(|_| demand.length)).collect::<Vec<_>>();
     let left = order.stocks.iter().map(|stock| stock.available.unwrap_or(u64::MAX)).collect();

@@ -4,7 +4,7 @@
 use coilstick::estimate::cutting::{CutOrder, CutPlan};
 
 /// What is wrong with a plan; nothing if it is right.
-pub fn faults(order: &CutOrder<'_>, plan: &CutPlan) -> Vec<String> {
+pub(crate) fn faults(order: &CutOrder<'_>, plan: &CutPlan) -> Vec<String> {
     let mut faults = Vec::new();
     let mut made = vec![0u128; order.demands.len()];
     let mut used = vec![0u128; order.stocks.len()];

@@ -13,19 +13,19 @@ use super::reading::Instance;
 use coilstick::estimate::cutting::{Demand, Stock};
 
 /// A family, and the least cost where the recipe fixes it.
-pub struct Family {
+pub(crate) struct Family {
     /// What it is called in the printed counts.
-    pub name: &'static str,
+    pub(crate) name: &'static str,
     /// Its instances.
-    pub instances: Vec<(Instance, Option<u64>)>,
+    pub(crate) instances: Vec<(Instance, Option<u64>)>,
 }
 
 /// Numbers that look random and are the same always (splitmix64).
-pub struct Dice(u64);
+pub(crate) struct Dice(u64);
 
 impl Dice {
     /// Begins a row of numbers.
-    pub fn new(seed: u64) -> Self {
+    pub(crate) fn new(seed: u64) -> Self {
         Dice(seed.wrapping_mul(0x2545_F491_4F6C_DD1D))
     }
 
@@ -38,7 +38,7 @@ impl Dice {
     }
 
     /// A number from `low` to `high`, both included.
-    pub fn between(&mut self, low: u64, high: u64) -> u64 {
+    pub(crate) fn between(&mut self, low: u64, high: u64) -> u64 {
         low + self.next() % (high - low + 1)
     }
 }
@@ -49,7 +49,7 @@ fn one_length(name: String, length: u64, pieces: impl IntoIterator<Item = u64>) 
 }
 
 /// Pieces uniform in [20, 100], stock 150.
-pub fn uniform(n: u64, seeds: u64) -> Vec<(Instance, Option<u64>)> {
+pub(crate) fn uniform(n: u64, seeds: u64) -> Vec<(Instance, Option<u64>)> {
     let make = |seed| {
         let mut dice = Dice::new(1000 * n + seed);
         (one_length(format!("uniform {n} {seed}"), 150, (0..n).map(|_| dice.between(20, 100))), None)
@@ -58,7 +58,7 @@ pub fn uniform(n: u64, seeds: u64) -> Vec<(Instance, Option<u64>)> {
 }
 
 /// Three pieces fill a stick of 1000 without waste: the least is known.
-pub fn triplets(n: u64, seeds: u64) -> Vec<(Instance, Option<u64>)> {
+pub(crate) fn triplets(n: u64, seeds: u64) -> Vec<(Instance, Option<u64>)> {
     let make = |seed| {
         let mut dice = Dice::new(2_000_000 + 1000 * n + seed);
         let mut pieces = Vec::new();
@@ -73,7 +73,7 @@ pub fn triplets(n: u64, seeds: u64) -> Vec<(Instance, Option<u64>)> {
 }
 
 /// Scholl's first set: stock 100, 120, 150; pieces from [1, 100], [20, 100], [30, 100].
-pub fn set_1(seeds: u64) -> Vec<(Instance, Option<u64>)> {
+pub(crate) fn set_1(seeds: u64) -> Vec<(Instance, Option<u64>)> {
     let mut all = Vec::new();
     for n in [50, 100, 200, 500] {
         for stock in [100, 120, 150] {
@@ -90,7 +90,7 @@ pub fn set_1(seeds: u64) -> Vec<(Instance, Option<u64>)> {
 }
 
 /// Scholl's second set: stock 1000; pieces about a third to a ninth of it, 20 to 90 % more or less.
-pub fn set_2(seeds: u64) -> Vec<(Instance, Option<u64>)> {
+pub(crate) fn set_2(seeds: u64) -> Vec<(Instance, Option<u64>)> {
     let mut all = Vec::new();
     for n in [50, 100, 200, 500] {
         for part in [3, 5, 7, 9] {
@@ -109,7 +109,7 @@ pub fn set_2(seeds: u64) -> Vec<(Instance, Option<u64>)> {
 }
 
 /// Scholl's third set: stock 100000, 200 pieces in [20000, 35000].
-pub fn set_3(seeds: u64) -> Vec<(Instance, Option<u64>)> {
+pub(crate) fn set_3(seeds: u64) -> Vec<(Instance, Option<u64>)> {
     let make = |seed| {
         let mut dice = Dice::new(5_000_000 + seed);
         (one_length(format!("set 3: {seed}"), 100_000, (0..200).map(|_| dice.between(20_000, 35_000))), None)
@@ -118,7 +118,7 @@ pub fn set_3(seeds: u64) -> Vec<(Instance, Option<u64>)> {
 }
 
 /// Pieces of nearly one length: stock 1000, pieces in [150, 200].
-pub fn narrow(n: u64, seeds: u64) -> Vec<(Instance, Option<u64>)> {
+pub(crate) fn narrow(n: u64, seeds: u64) -> Vec<(Instance, Option<u64>)> {
     let make = |seed| {
         let mut dice = Dice::new(6_000_000 + 1000 * n + seed);
         (one_length(format!("narrow {n} {seed}"), 1000, (0..n).map(|_| dice.between(150, 200))), None)
@@ -127,7 +127,7 @@ pub fn narrow(n: u64, seeds: u64) -> Vec<(Instance, Option<u64>)> {
 }
 
 /// Many equal pieces: stock 1000, 10 to 40 lengths up to a share of it, 10 or 100 of each on average.
-pub fn cutting_stock(seeds: u64) -> Vec<(Instance, Option<u64>)> {
+pub(crate) fn cutting_stock(seeds: u64) -> Vec<(Instance, Option<u64>)> {
     let mut all = Vec::new();
     for sorts in [10, 20, 40] {
         for high in [200, 500, 800] {
@@ -153,7 +153,7 @@ pub fn cutting_stock(seeds: u64) -> Vec<(Instance, Option<u64>)> {
 }
 
 /// Stock 100, 120 and 150 at a price for its length, pieces from [1, 100], [20, 100], [50, 100].
-pub fn three_lengths(seeds: u64) -> Vec<(Instance, Option<u64>)> {
+pub(crate) fn three_lengths(seeds: u64) -> Vec<(Instance, Option<u64>)> {
     let mut all = Vec::new();
     for n in [25, 50, 100, 200, 500] {
         for low in [1, 20, 50] {
@@ -174,7 +174,7 @@ pub fn three_lengths(seeds: u64) -> Vec<(Instance, Option<u64>)> {
 
 /// What a house buys from. All prices are invented.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Shelf {
+pub(crate) enum Shelf {
     /// Coils of 100, 300 and 500 ft, in inches.
     Coils,
     /// Sticks of 5, 10 and 20 ft, in quarters of an inch.
@@ -186,7 +186,7 @@ pub enum Shelf {
 }
 
 /// A house's tube of one size: most pieces short, some long.
-pub fn house(shelf: Shelf, n: u64, seed: u64) -> Instance {
+pub(crate) fn house(shelf: Shelf, n: u64, seed: u64) -> Instance {
     let mut dice = Dice::new(9_000_000 + 7919 * n + 101 * shelf as u64 + seed);
     let stock = |(length, price): (u64, u64)| Stock { length, price, available: None };
     let (mut stocks, low, high): (Vec<Stock>, u64, u64) = match shelf {
@@ -215,7 +215,7 @@ pub fn house(shelf: Shelf, n: u64, seed: u64) -> Instance {
 }
 
 /// House jobs of all shelves, 20 to 1000 pieces.
-pub fn houses(seeds: u64) -> Vec<(Instance, Option<u64>)> {
+pub(crate) fn houses(seeds: u64) -> Vec<(Instance, Option<u64>)> {
     let mut all = Vec::new();
     for shelf in [Shelf::Coils, Shelf::Sticks, Shelf::Both, Shelf::Offcuts] {
         for n in [20, 35, 50, 75, 100, 150, 200, 400, 1000] {
@@ -225,8 +225,34 @@ pub fn houses(seeds: u64) -> Vec<(Instance, Option<u64>)> {
     all
 }
 
+/// Any shelf: two to eight lengths at prices of their own, the longer mostly cheaper for the foot, some lengths
+/// scarce; pieces of few or many lengths, singly or by the dozen.
+pub(crate) fn any_shelf(seeds: u64) -> Vec<(Instance, Option<u64>)> {
+    let make = |seed| {
+        let mut dice = Dice::new(10_000_000 + seed);
+        let unit = [1, 12, 64][dice.between(0, 2) as usize];
+        let mut stocks: Vec<Stock> = (0..dice.between(2, 8))
+            .map(|_| {
+                let feet = [5, 8, 10, 12, 16, 20, 50, 100, 250, 300, 500, 1000][dice.between(0, 11) as usize];
+                let price = feet * dice.between(70, 110) * (1000 - 40 * u64::from(feet.ilog2())) / 1000;
+                let available = (dice.between(0, 4) == 0).then(|| dice.between(1, 6));
+                Stock { length: feet * unit, price, available }
+            })
+            .collect();
+        stocks.push(Stock { length: 20 * unit, price: 2000, available: None });
+        let most = [1, 1, 12][dice.between(0, 2) as usize];
+        let low = unit.div_ceil(2);
+        let high = [6, 12, 20][dice.between(0, 2) as usize] * unit;
+        let demands = (0..dice.between(5, 150))
+            .map(|_| Demand { length: dice.between(low, high), count: dice.between(1, most) })
+            .collect();
+        (Instance { name: format!("any shelf {seed}"), stocks, demands }, None)
+    };
+    (0..seeds).map(make).collect()
+}
+
 /// All families at full size.
-pub fn all() -> Vec<Family> {
+pub(crate) fn all() -> Vec<Family> {
     vec![
         Family { name: "uniform 120", instances: uniform(120, 20) },
         Family { name: "uniform 250", instances: uniform(250, 20) },
@@ -243,6 +269,7 @@ pub fn all() -> Vec<Family> {
         Family { name: "narrow 120", instances: narrow(120, 100) },
         Family { name: "cutting stock", instances: cutting_stock(10) },
         Family { name: "three lengths", instances: three_lengths(10) },
+        Family { name: "any shelf", instances: any_shelf(300) },
         Family { name: "houses", instances: houses(5) },
     ]
 }

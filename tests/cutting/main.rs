@@ -11,7 +11,7 @@ mod reading;
 use coilstick::estimate::cutting::{CutOrder, CutPlan, Demand, NoPlan, Stock, USUAL_EFFORT, plan};
 use families::{Dice, Shelf};
 use reading::Instance;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 const FULL: u64 = USUAL_EFFORT;
 
@@ -30,7 +30,7 @@ fn folder(name: &str) -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/cutting/instances").join(name)
 }
 
-fn instance(folder: &PathBuf, name: &str) -> Instance {
+fn instance(folder: &Path, name: &str) -> Instance {
     let text = std::fs::read_to_string(folder.join(format!("{name}.txt"))).unwrap();
     reading::read(name, &text).unwrap()
 }
@@ -141,8 +141,11 @@ fn small_orders_cost_what_trying_everything_finds() {
     assert!(least > 5000 && none > 300);
 }
 
+/// A stick: what it is, what is left over, and lengths and counts of its pieces.
+type Stick = (Stock, u64, Vec<(u64, u64)>);
+
 /// The plan with indices replaced by what they stand for.
-fn by_lengths(order: &CutOrder<'_>, plan: &CutPlan) -> Vec<(Stock, u64, u64, Vec<(u64, u64)>)> {
+fn by_lengths(order: &CutOrder<'_>, plan: &CutPlan) -> Vec<Stick> {
     let mut sticks = Vec::new();
     for layout in &plan.layouts {
         let mut pieces: Vec<(u64, u64)> = Vec::new();
@@ -154,7 +157,7 @@ fn by_lengths(order: &CutOrder<'_>, plan: &CutPlan) -> Vec<(Stock, u64, u64, Vec
             }
         }
         for _ in 0..layout.times {
-            sticks.push((order.stocks[layout.stock], 1, layout.left_over, pieces.clone()));
+            sticks.push((order.stocks[layout.stock], layout.left_over, pieces.clone()));
         }
     }
     sticks
@@ -280,6 +283,20 @@ fn an_order_that_cannot_be_cut_says_why() {
     assert_eq!(plan(&[(u64::MAX, None)], &[(1, 2)]), Ok(3));
     assert_eq!(plan(&[], &[]), Ok(0));
     assert_eq!(plan(&[], &[(12, 0)]), Ok(0));
+}
+
+#[test]
+fn thousands_of_offcuts_of_different_lengths_have_a_plan_and_a_bound() {
+    let mut dice = Dice::new(12);
+    let mut stocks: Vec<Stock> = (0..3000)
+        .map(|i| Stock { length: 1000 + i, price: dice.between(10, 90), available: Some(1) })
+        .collect();
+    stocks.push(Stock { length: 9600, price: 700, available: None });
+    let demands: Vec<Demand> =
+        (0..2000).map(|_| Demand { length: dice.between(100, 3900), count: dice.between(1, 3) }).collect();
+    let plan = checked(&CutOrder { stocks: &stocks, demands: &demands, kerf: 3, effort: FULL / 20 });
+    println!("thousands of offcuts: cost {}, bound {}", plan.cost, plan.bound);
+    assert!(plan.bound * 100 >= plan.cost * 97);
 }
 
 #[test]

@@ -5,13 +5,13 @@ use coilstick::estimate::cutting::{Demand, Stock};
 
 /// An instance: what can be bought and what is wanted.
 #[derive(Debug, Clone)]
-pub struct Instance {
+pub(crate) struct Instance {
     /// Where it comes from.
-    pub name: String,
+    pub(crate) name: String,
     /// Sticks and coils.
-    pub stocks: Vec<Stock>,
+    pub(crate) stocks: Vec<Stock>,
     /// Pieces.
-    pub demands: Vec<Demand>,
+    pub(crate) demands: Vec<Demand>,
 }
 
 /// So many of a kind mean any number of it.
@@ -19,7 +19,7 @@ const UNLIMITED: u64 = 1_000_000;
 
 /// Reads one of: kinds, `length availability price` each, piece kinds, `length demand` each; piece kinds, stock
 /// length, `length demand` each; pieces, stock length, one `length` each. One length of stock has the price 1.
-pub fn read(name: &str, text: &str) -> Option<Instance> {
+pub(crate) fn read(name: &str, text: &str) -> Option<Instance> {
     let rows: Vec<Vec<u64>> = text
         .lines()
         .map(|line| line.split_whitespace().map(|word| word.parse().ok()).collect::<Option<Vec<u64>>>())
@@ -30,14 +30,15 @@ pub fn read(name: &str, text: &str) -> Option<Instance> {
     let mut stocks = Vec::new();
     let pieces = if one_length {
         stocks.push(Stock { length: rows[1][0], price: 1, available: None });
-        rows.get(2..2 + first)?
+        rows.get(2..)?.get(..first)?
     } else {
-        for row in rows.get(1..1 + first)? {
+        for row in rows.get(1..)?.get(..first)? {
             let &[length, available, price] = row.as_slice() else { return None };
             stocks.push(Stock { length, price, available: Some(available).filter(|&n| n < UNLIMITED) });
         }
-        let count = usize::try_from(*rows.get(1 + first)?.first()?).ok()?;
-        rows.get(2 + first..2 + first + count)?
+        let after = rows.get(1 + first..)?;
+        let count = usize::try_from(*after.first()?.first()?).ok()?;
+        after.get(1..)?.get(..count)?
     };
     let demand =
         |row: &Vec<u64>| Some(Demand { length: *row.first()?, count: row.get(1).copied().unwrap_or(1) });

@@ -58,7 +58,7 @@ fn two_lavatories_in_clamped_plastic() {
     // Fittings: tee 3/4 x 3/4 x 1/2; reducing coupling 3/4 x 1/2; two stub-outs 1/2; two stops (trim).
     // Joints: 3/4: tee 2, reducer 1 = 3. 1/2: tee 1, reducer 1, stub-outs 2 = 4; the stops' nuts are no joints.
     // Clips: 3/4: 30 ft at 32 in = 360/32 = 11.25, so 12. 1/2: 120/32 = 3.75, so 4; 96/32 = 3; two stub-outs one each:
-    // 2; two bends one each by the pattern: 2. Together 11.
+    // 2. Together 9.
     // Ends: C1's beginning on site. Both other ends are filled.
     let (found, count) = counted(LAVATORIES, "pex-clamp");
     expect(
@@ -73,7 +73,7 @@ fn two_lavatories_in_clamped_plastic() {
             ("clamp ring 3/4", "3"),
             ("clamp ring 1/2", "4"),
             ("tube clip 3/4", "12"),
-            ("tube clip 1/2", "11"),
+            ("tube clip 1/2", "9"),
         ],
     );
     assert_eq!(count.bends, 2);

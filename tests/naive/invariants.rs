@@ -11,7 +11,7 @@ use crate::naive_count;
 use crate::total::Count;
 use crate::world::{JointKind, World};
 
-fn job_of(texts: &Texts) -> Job {
+pub(crate) fn job_of(texts: &Texts) -> Job {
     let texts: Vec<(&str, &str)> = texts.iter().map(|(name, text)| (*name, text.as_str())).collect();
     Job::from_texts(&texts)
 }

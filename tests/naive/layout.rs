@@ -103,7 +103,9 @@ impl Laid {
             }
             onward += least;
         }
-        let mut back = length - least;
+        // Where the run ends with a least piece of its parent's tube, its own tube is over at the transition.
+        let over = self.end_lead.filter(|_| view.run(run).tail.is_none());
+        let mut back = length - over.map_or(0, |lead| lead.length.nanometres()) - least;
         while back > 0 {
             if self.is_free(view, run, Length::from_nanometres(back)) {
                 return Some(Length::from_nanometres(back));
@@ -156,9 +158,7 @@ fn taps(view: &View<'_>, run: usize, laid: &mut Laid) {
     let mut moved: Vec<(Length, Child)> = Vec::new();
     for (at, children) in &inside {
         for (rank, child) in (0_i64..).zip(children) {
-            if view.run(run).no_joint {
-                laid.faults.insert(child.run, "a tap on a run without a joint");
-            } else if rank == 0 && laid.is_free(view, run, *at) {
+            if rank == 0 && laid.is_free(view, run, *at) {
                 laid.points.insert(*at, Stand::Tap(*child));
             } else {
                 moved.push((Length::from_nanometres(at.nanometres() + rank * least), *child));
@@ -215,6 +215,10 @@ fn turns(view: &View<'_>, run: usize, laid: &mut Laid) {
     let row = view.run(run);
     let counted = counted(view, run);
     let elbows = i64::from(view.elbows(run));
+    if row.no_joint && (elbows > 0 || !counted.is_empty()) {
+        laid.faults.insert(run, "a part in line on a run without a joint");
+        return;
+    }
     let said: Vec<Length> = row.turns_at.iter().copied().take(elbows.try_into().unwrap_or(0)).collect();
     let evenly_turns = if said.is_empty() { elbows } else { 0 };
     let n = evenly_turns + i64::try_from(counted.len()).expect("few parts are counted");

@@ -12,17 +12,20 @@
 //!   in rules 21 and 24 is judged in those rounds, so that a child in error does not make its parent wrong.
 //! - Errors: an unfit pattern row (`where` beyond the run, `where` `start` without a joined place, one part in two sizes at
 //!   a place) is left out for that run or place alone; the run stays.
-//! - Errors: no free point for a tap leaves out the child; for a turn, an offset or a part in line the run; a part in line
-//!   on a run without a joint leaves out the run.
+//! - Errors: no free point for a tap leaves out the child; for a turn, an offset or a part in line the run; an elbow, a
+//!   part in line or a part counted by eye on a run without a joint leaves out the run.
 //! - 1: a run or place row whose name another row of the other kind has is an error of both; a run cannot be called `main`
 //!   or `sewer`.
+//! - 1: an end met on site or elsewhere is so in the phase of its run.
 //! - 1, 16: where a root's beginning or an end of a run that stands alone carries parts, what they leave open is no end of
 //!   tube and is capped or plugged; a tube end that they leave (a piece of tube, a street end) is met as the bare end would be.
 //!   An end at `main` or `sewer` is closed whatever it is. A tube end that only a trim part fills is capped until then.
+//! - 2: a row in error by itself closes no circle.
 //! - 2: a place that any row's `fixture` makes known is known to all rows. A return that goes to itself is an error.
 //! - 2, 13: a joint with a `site` port is made and asks for what joints ask for; only the port is not bought.
 //! - 4: larger means by the table `sizes` alone. A tap k places after the first wishes for `at` + k least pieces; moved
-//!   taps go in the order of their `at`, then of size and name. Back from the end begins one least piece inside it.
+//!   taps go in the order of their `at`, then of size and name. Back from the end begins one least piece inside it; where
+//!   the run ends with a least piece of its parent's tube, inside the transition.
 //! - 8: the least piece of the parent's tube behind a tee or reducer has the parent's system and variant and the color of what
 //!   flows in the child. A return that ends behind a tee has it at its end, in its tail if it has one. What stands in it as
 //!   written is moved with the moved taps. A seam is cut too where the child's own end carries the earlier part.
@@ -30,19 +33,23 @@
 //!   stand. Offsets of a run without a joint are bends.
 //! - 10: rows with an equal `where` cell are of one assembly where they mate with the last part of it; of two openings the
 //!   first faces the beginning. A part without openings does not cut. Openings beyond two are shut as rule 17 says.
+//! - 11: a run's `variant` is that of its tube where the table `sizes` has that tube so, where no tube is made so, or where the
+//!   run names its system; else its tube has the variant of its system.
 //! - 11: a piece of a chain is split like any other. A coupling of a split has the phase of the first run.
 //! - 13: a joint has the phase of its fitting, in chains and at places no earlier than its run. A row of the table `joints`
 //!   for a size stands before the row of all sizes for the same part. Joints of threads are called `thread`.
 //! - 14: an earlier phase is earlier than that of every child, or for a beginning than that of the parent. Parts without openings
 //!   at a met end count by the same rule. The rows of each phase follow those of the phase before: a later part sits on
-//!   what the earlier ones leave open, on a stub-out, or where an earlier cap was; else it stands by itself and joins nothing.
+//!   what the earlier ones leave open (what it mates with, else the first), on a stub-out, or where an earlier cap was; else
+//!   it stands by itself and joins nothing.
 //! - 15: ports that name the service come before unnamed ones, among them those that mate directly, then as written. An end that
 //!   its own part closes fills no port. What does not mate is bridged (below). A port is filled in the phase of its part,
 //!   no earlier than the run's. The first run by name that brings a part gives it service, phase, area, system and size;
-//!   in the table `places` the size, where none is written, is that of the first run by name that meets the place.
-//! - 15: a row of `places` in error says nothing; its name stays known. `only` may ask a place for fixture, area and level.
+//!   in the table `places` the size, where none is written, is that of the first run by name that meets the place; without one the row is left out.
+//! - 15: a row of `places` in error says nothing; its name stays known. `only` may ask a place for fixture, area and level;
+//!   what only a run could say is taken as met.
 //! - 16, 17: an end is shut unasked in its run's phase, no earlier than rough-in, if it is there by then and no part of that
-//!   phase or an earlier one fills it. What is put between (an adapter) comes by then too, and the open side of it is shut
+//!   phase or an earlier one fills it; what a later part leaves open is shut in its phase likewise. What is put between (an adapter) comes by then too, and the open side of it is shut
 //!   until the phase that fills it; where the end was shut already, it comes with the later part.
 //! - 17, bridging: an adapter has the size of the tube on one side and of the thread on the other. Between other things of
 //!   different sizes first a reducing coupling and a least piece in the other size, then the transition and a least piece.
@@ -56,10 +63,12 @@
 //!   counted shares n with turns that stand evenly. A counted run may end at a place.
 //! - Items: a part without openings has the sizes written in its row; supports, rings and tube else that of the run; others
 //!   none. A quantity of them that is no whole number is rounded up for each run and row.
+mod agree;
 mod build;
 mod by_hand;
 mod chance;
 mod ends;
+mod engine;
 mod generate;
 mod invariants;
 mod judge;
@@ -67,6 +76,7 @@ mod layout;
 mod made;
 mod meetings;
 mod places;
+mod shrink;
 mod tables;
 mod total;
 mod view;

@@ -38,6 +38,8 @@ pub(crate) struct Count {
     pub(crate) lines: BTreeMap<Key, Decimal>,
     /// Pieces by length in nanometres, split by stock length.
     pub(crate) pieces: BTreeMap<TubeKey, BTreeMap<i64, i64>>,
+    /// Pieces split by stock length, under their first run: tube, run, nanometres.
+    pub(crate) cut: BTreeMap<(TubeKey, String, i64), i64>,
     /// Pieces as they lie, a piece across runs as one, under their first run: tube, run, nanometres.
     pub(crate) whole: BTreeMap<(TubeKey, String, i64), i64>,
     /// Joints of tube by system and size.
@@ -375,17 +377,20 @@ fn split(builder: &mut Builder<'_>, pieces: &[WholePiece], count: &mut Count) {
         let key = tube_words(&view, piece.stuff);
         let (length, copies) = (piece.length.nanometres(), piece.tag.copies);
         let first = view.run(piece.first).name.to_string();
-        *count.whole.entry((key.clone(), first, length)).or_default() += copies;
-        let lengths = count.pieces.entry(key).or_default();
+        *count.whole.entry((key.clone(), first.clone(), length)).or_default() += copies;
+        let mut cut = |length: i64, pieces: i64| {
+            *count.cut.entry((key.clone(), first.clone(), length)).or_default() += pieces;
+            *count.pieces.entry(key.clone()).or_default().entry(length).or_default() += pieces;
+        };
         let stock = view.system(piece.stuff.system).stock_length.map(Length::nanometres);
         let stock = stock.filter(|stock| !piece.no_joint && *stock < length);
         let Some(stock) = stock else {
-            *lengths.entry(length).or_default() += copies;
+            cut(length, copies);
             continue;
         };
-        *lengths.entry(stock).or_default() += length / stock * copies;
+        cut(stock, length / stock * copies);
         if length % stock != 0 {
-            *lengths.entry(length % stock).or_default() += copies;
+            cut(length % stock, copies);
         }
         let couplings = begun(piece.length, Length::from_nanometres(stock)) - 1;
         let sizes = [piece.stuff.size; 2];

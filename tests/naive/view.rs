@@ -109,8 +109,27 @@ impl<'a> View<'a> {
     pub(crate) fn stuff(&self, run: usize, size: Word) -> Stuff {
         let system = self.system_id(run);
         let row = self.run(run);
-        let variant = if row.variant.is_empty() { self.system(system).variant } else { row.variant };
+        let variant = if self.is_made_in(system, row) { row.variant } else { self.system(system).variant };
         self.stuff_of(system, variant, size, row.service)
+    }
+
+    /// Whether a run's variant is one of its tube: type M is none of plastic. One that no table knows is taken at its word,
+    /// as is one of a run that names its system.
+    fn is_made_in(&self, system: SystemId, row: &Run) -> bool {
+        let tubes: BTreeSet<Word> = self
+            .job
+            .catalog
+            .sizes
+            .iter()
+            .filter(|size| size.variant == row.variant)
+            .map(|size| size.tube)
+            .collect();
+        let own = self.system(system);
+        !row.variant.is_empty()
+            && (!row.system.is_empty()
+                || tubes.is_empty()
+                || tubes.contains(&own.tube)
+                || row.variant == own.variant)
     }
 
     /// Tube of a system, in the color of what flows (rule 20).

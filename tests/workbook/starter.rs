@@ -34,7 +34,7 @@ fn a_folder_of_tables_and_one_workbook_hold_the_same_job() {
     assert!(errors.is_empty(), "{errors:#?}");
     let estimated = |job: &Job| {
         let [_, takeoff, order, cut_plan, comparison, ..] =
-            coilstick::report::bytes(job, &house::estimate(job, &[])).unwrap();
+            coilstick::report::bytes(job, &coilstick::estimate::estimate(job)).unwrap();
         [takeoff, order, cut_plan, comparison].map(|bytes| String::from_utf8(bytes).unwrap())
     };
     assert_eq!(estimated(&from_workbook), estimated(&from_texts));

@@ -19,6 +19,8 @@ pub mod price;
 mod tests;
 mod tube;
 
+use std::collections::HashSet;
+
 use rust_decimal::Decimal;
 
 pub use market::Market;
@@ -62,7 +64,7 @@ pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Bought {
         alternative: takeoff.system,
         shelf: Shelf::of(market),
         examples: examples(items, &takeoff.lines),
-        noticed: Vec::new(),
+        noticed: HashSet::new(),
         notices: Vec::new(),
     };
     let pieces = tube::pieces_by_item(items, &takeoff.pieces);
@@ -92,9 +94,16 @@ struct Ask<'a> {
     on_hand: Vec<Stock>,
     held: Vec<Held>,
     lots: Vec<Lot>,
+    /// Whether an offer names the item and cannot be used.
+    passed: bool,
 }
 
 impl Ask<'_> {
+    /// Why nothing can be bought where there are no lots.
+    fn no_offer(&self) -> NotPriced {
+        if self.passed { NotPriced::NoUsableOffer } else { NotPriced::NoOffer }
+    }
+
     /// A line on which nothing is bought yet.
     fn line(&self, allow: Decimal, on_hand: Decimal) -> OrderLine {
         OrderLine {
@@ -119,7 +128,7 @@ struct Desk<'a> {
     /// By item: a run that needs it.
     examples: Vec<Option<RunId>>,
     /// Offers that were noticed already, so that each is noticed once.
-    noticed: Vec<OfferId>,
+    noticed: HashSet<OfferId>,
     notices: Vec<Notice>,
 }
 
@@ -145,6 +154,7 @@ impl<'a> Desk<'a> {
             on_hand: self.shelf.stock(self.market, item),
             held,
             lots: found.lots,
+            passed: !found.passed.is_empty(),
         }
     }
 
@@ -192,10 +202,9 @@ impl<'a> Desk<'a> {
 
     /// Takes a notice down about an offer: its row, and a run that needs the item.
     fn notice_offer(&mut self, item: ItemId, offer: OfferId, doubt: Doubt) {
-        if self.noticed.contains(&offer) {
+        if !self.noticed.insert(offer) {
             return;
         }
-        self.noticed.push(offer);
         let mut spots = vec![self.market.row(offer)];
         if let Doubt::OfferTwice { first, .. } = &doubt {
             spots.push(first.clone());

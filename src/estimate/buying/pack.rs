@@ -39,7 +39,7 @@ pub(super) fn buy(desk: &mut Desk<'_>, ask: &Ask<'_>) -> OrderLine {
         return held(desk, ask, line, &rest);
     }
     if ask.lots.is_empty() {
-        desk.not_priced(ask, NotPriced::NoOffer);
+        desk.not_priced(ask, ask.no_offer());
         return line;
     }
     let Some((lots, cover)) = cheapest(desk, ask, &rest) else {

@@ -21,8 +21,14 @@ use crate::ground::name::natural;
 use crate::ground::{Length, LengthUnit};
 use crate::trade::TubeAllowance;
 
-/// The steps spent on the plan of one tube at one supplier: about half a second at most, and nearly never needed.
+/// The steps spent on the plan of one tube of a house at one supplier: about half a second at most, and nearly never
+/// needed.
 const EFFORT: u64 = USUAL_EFFORT / 20;
+/// More pieces of one tube than a large house has. Beyond, effort falls with the square of the pieces, and sticks are
+/// cut to the sixteenth of an inch above: a whole street is planned well, and the plan says how far from proven.
+const HOUSE: u64 = 1_000;
+/// A sixteenth of an inch.
+const SIXTEENTH: i64 = LengthUnit::Inch.nanometres() / 16;
 /// One inch, the unit that coils are cut in.
 const INCH: i64 = LengthUnit::Inch.nanometres();
 
@@ -41,7 +47,7 @@ pub(super) fn pieces_by_item<'a>(items: &Items, pieces: &'a [Piece]) -> Vec<Vec<
 pub(super) fn buy(desk: &mut Desk<'_>, ask: &Ask<'_>, pieces: &[&Piece]) -> (OrderLine, Option<TubePlan>) {
     let asked = Asked::of(desk, ask, pieces);
     let bought = match asked {
-        Some(_) if ask.lots.is_empty() && ask.held.is_empty() => Err(NotPriced::NoOffer),
+        Some(_) if ask.lots.is_empty() && ask.held.is_empty() => Err(ask.no_offer()),
         Some(asked) => match ask.held.is_empty() {
             true => cheapest(desk, &asked),
             false => held(desk, &asked),
@@ -102,6 +108,12 @@ impl<'a> Asked<'a> {
         let shelf = lengths(&ask.on_hand);
         let stock = ask.item.system.and_then(|system| desk.market.catalog.system(system).stock_length);
         Some(Self { ask, pieces, unit, spare: Spare { each, at_end }, shelf, stock })
+    }
+
+    /// How many large houses have so many pieces.
+    fn houses(&self) -> u64 {
+        let pieces = u64::try_from(self.pieces.len()).unwrap_or(u64::MAX);
+        pieces.div_ceil(HOUSE).max(1)
     }
 }
 
@@ -190,8 +202,9 @@ fn of_supplier(asked: &Asked<'_>, lots: &[Lot], effort: u64) -> Result<Offered, 
 fn by_length(asked: &Asked<'_>, lot: &Lot) -> Option<Offered> {
     let Sold::ByLength(per) = lot.sold else { return None };
     let whole = Decimal::from(whole_unit(per).nanometres());
-    let wanted =
-        price::with_percent(asked.ask.need, asked.ask.allowance)?.checked_sub(shelf_length(asked))?;
+    // The allowance is rounded up once, as everywhere: then the order's sums meet.
+    let allow = price::allowance(asked.ask.need, asked.ask.allowance)?;
+    let wanted = asked.ask.need.checked_add(allow)?.checked_sub(shelf_length(asked))?;
     let wanted = wanted.max(Decimal::ZERO).checked_mul(Decimal::from(asked.unit.nanometres()))?;
     let quantity = round_up(wanted.checked_div(whole)?).to_u64()?;
     let per = Decimal::from(per.nanometres());
@@ -246,7 +259,12 @@ fn plan_at(
     // Exact lengths where sticks are offered, else inches; exact again where only the rounding makes a piece too long.
     let coils = lots.iter().all(|lot| lot.coil);
     let of = |unit: i64| cuts(asked.pieces, &asked.spare, longest, reach, unit);
-    let cuts = if coils { of(INCH).or_else(|_| of(1))? } else { of(1)? };
+    let cuts = match (coils, asked.houses() > 1) {
+        (true, _) => of(INCH).or_else(|_| of(1))?,
+        (false, true) => of(SIXTEENTH).or_else(|_| of(1))?,
+        (false, false) => of(1)?,
+    };
+    let effort = effort / asked.houses().saturating_mul(asked.houses());
     let stock = |at: usize| {
         let number = lots.get(at).map(|lot| (price::cents(price_of(lot)), most.map(|most| most[at])));
         let shelf = || (Some(0), asked.shelf.get(at - lots.len()).map(|(_, _, number)| *number));

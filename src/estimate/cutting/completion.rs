@@ -18,21 +18,21 @@ pub(super) enum Decided {
     Unknown,
 }
 
-/// The most sticks and sorts of pieces that are searched one by one, the most ways of filling one stick, the most
+/// The most sticks and pieces that are searched one by one (the search goes a call deeper for each), the most ways of filling one stick, the most
 /// numbers in the states remembered.
-const MOST_STICKS: u64 = 600;
-const MOST_PIECES: usize = 2_000;
+const MOST_STICKS: u128 = 600;
+const MOST_PIECES: u64 = 2_000;
 const MOST_FILLINGS: usize = 3_000;
 const MOST_REMEMBERED: usize = 4 << 20;
 
 /// Decides whether the pieces go into these sticks.
 pub(super) fn decide(job: &Job, sticks: &[u64], effort: &mut Effort) -> Decided {
-    let few =
-        sticks.iter().try_fold(0u64, |sum, &n| sum.checked_add(n)).is_some_and(|sum| sum <= MOST_STICKS);
-    if !few || job.pieces.len() > MOST_PIECES {
+    let need = job.counts();
+    if sticks.iter().map(|&n| u128::from(n)).sum::<u128>() > MOST_STICKS
+        || need.iter().sum::<u64>() > MOST_PIECES
+    {
         return Decided::Unknown;
     }
-    let need = job.counts();
     let held: u128 =
         job.kinds.iter().zip(sticks).map(|(kind, &n)| u128::from(kind.len) * u128::from(n)).sum();
     let wanted: u128 = job.pieces.iter().map(|piece| u128::from(piece.len) * u128::from(piece.count)).sum();
@@ -50,6 +50,24 @@ pub(super) fn decide(job: &Job, sticks: &[u64], effort: &mut Effort) -> Decided 
         return Decided::Packs(search.loads);
     }
     if search.partial { Decided::Unknown } else { Decided::Never }
+}
+
+/// One way of filling a stick.
+struct Filling {
+    wasted: u64,
+    kind: usize,
+    pieces: Vec<(usize, u64)>,
+}
+
+/// A stick that is being filled.
+struct Stick {
+    kind: usize,
+    /// The most waste allowed.
+    waste: u128,
+    /// The length of all pieces from each one on: what can still be added.
+    below: Vec<u128>,
+    chosen: Vec<(usize, u64)>,
+    fillings: Vec<Filling>,
 }
 
 struct Search<'a> {
@@ -71,21 +89,20 @@ impl Search<'_> {
         if self.failed.contains(&state) {
             return false;
         }
-        let mut options = Vec::new();
+        let mut fillings = Vec::new();
         for kind in 0..self.sticks.len() {
-            if self.sticks[kind] == 0 {
-                continue;
-            }
             if self.job.kinds[kind].len < self.job.pieces[longest].len {
                 break;
             }
-            self.fillings(kind, longest, waste, &mut options);
+            if self.sticks[kind] > 0 {
+                fillings.extend(self.fillings(kind, longest, waste));
+            }
         }
         // The least waste first, then more of the longer pieces.
-        options.sort_by(|a: &(u64, usize, Vec<(usize, u64)>), b| {
-            (a.0, a.1).cmp(&(b.0, b.1)).then(longer_first(&a.2, &b.2))
+        fillings.sort_by(|a, b| {
+            (a.wasted, a.kind).cmp(&(b.wasted, b.kind)).then(longer_first(&a.pieces, &b.pieces))
         });
-        for (wasted, kind, pieces) in options {
+        for Filling { wasted, kind, pieces } in fillings {
             if !self.effort.spend(64 + 4 * self.need.len() as u64) {
                 self.partial = true;
                 return false;
@@ -108,41 +125,22 @@ impl Search<'_> {
 
     /// All fillings of one stick with the longest piece in it, of little enough waste, that no exchange for a
     /// longer piece or one more piece betters.
-    fn fillings(
-        &mut self,
-        kind: usize,
-        longest: usize,
-        waste: u128,
-        options: &mut Vec<(u64, usize, Vec<(usize, u64)>)>,
-    ) {
-        let len = self.job.kinds[kind].len;
-        // What can still be added from each piece on: too little of it ends a branch early.
+    fn fillings(&mut self, kind: usize, longest: usize, waste: u128) -> Vec<Filling> {
         let mut below: Vec<u128> = vec![0; self.need.len() + 1];
         for p in (0..self.need.len()).rev() {
             below[p] = below[p + 1] + u128::from(self.job.pieces[p].len) * u128::from(self.need[p]);
         }
         self.effort.spend(self.need.len() as u64);
-        let mut chosen = vec![(longest, 1)];
-        let begin = options.len();
+        let mut stick = Stick { kind, waste, below, chosen: vec![(longest, 1)], fillings: Vec::new() };
         self.need[longest] -= 1;
-        let rest = len - self.job.pieces[longest].len;
-        self.fill(kind, longest, rest, waste, &below, &mut chosen, options, begin + MOST_FILLINGS);
+        self.fill(&mut stick, longest, self.job.kinds[kind].len - self.job.pieces[longest].len);
         self.need[longest] += 1;
+        stick.fillings
     }
 
-    #[expect(clippy::too_many_arguments, reason = "one recursion, its state by hand")]
-    fn fill(
-        &mut self,
-        kind: usize,
-        from: usize,
-        rest: u64,
-        waste: u128,
-        below: &[u128],
-        chosen: &mut Vec<(usize, u64)>,
-        options: &mut Vec<(u64, usize, Vec<(usize, u64)>)>,
-        most: usize,
-    ) {
-        if options.len() >= most || !self.effort.spend(16) {
+    /// Adds pieces from this one on to a stick with so much length left.
+    fn fill(&mut self, stick: &mut Stick, from: usize, rest: u64) {
+        if stick.fillings.len() >= MOST_FILLINGS || !self.effort.spend(16) {
             self.partial = true;
             return;
         }
@@ -152,21 +150,25 @@ impl Search<'_> {
             self.effort.spend(1);
         }
         if at >= self.need.len() {
-            if u128::from(rest) <= waste && self.is_tight(chosen, rest) {
-                options.push((rest, kind, merged(chosen)));
+            if u128::from(rest) <= stick.waste && self.is_tight(&stick.chosen, rest) {
+                stick.fillings.push(Filling {
+                    wasted: rest,
+                    kind: stick.kind,
+                    pieces: merged(&stick.chosen),
+                });
             }
             return;
         }
-        if u128::from(rest).saturating_sub(below[at]) > waste {
+        if u128::from(rest).saturating_sub(stick.below[at]) > stick.waste {
             return;
         }
-        // With this piece, once more or for the last time; then without.
+        // With one of this piece, and perhaps more; then without.
         self.need[at] -= 1;
-        chosen.push((at, 1));
-        self.fill(kind, at, rest - self.job.pieces[at].len, waste, below, chosen, options, most);
-        chosen.pop();
+        stick.chosen.push((at, 1));
+        self.fill(stick, at, rest - self.job.pieces[at].len);
+        stick.chosen.pop();
         self.need[at] += 1;
-        self.fill(kind, at + 1, rest, waste, below, chosen, options, most);
+        self.fill(stick, at + 1, rest);
     }
 
     /// No piece but the first can be exchanged for a longer one, and none fits beside.

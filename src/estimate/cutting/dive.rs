@@ -8,18 +8,19 @@ use super::effort::Effort;
 use super::normal::Job;
 use super::packing::{Fill, Load, Next, pack};
 
-/// What remains to be packed, and what is fixed.
+/// What remains to be packed.
 #[derive(Clone)]
 struct Rest {
     need: Vec<u64>,
     sticks: Vec<u64>,
-    fixed: Vec<Load>,
 }
 
 /// How many dead ends one dive may meet.
 const MOST_FAILS: u32 = 12;
 /// From this fraction on, ways are fixed together at first.
 const NEARLY_ONE: f64 = 0.75;
+/// A dive goes no deeper than so many fixed ways (a call or less for each).
+const MOST_FIXED: usize = 2_000;
 /// Fractions are this far from exact at most.
 const MUCH_LESS: f64 = 1e-3;
 /// So many ways are tried one by one, where none can be fixed together with others.
@@ -35,8 +36,8 @@ pub(super) fn dive(
     ways: &mut Ways,
     effort: &mut Effort,
 ) -> Option<Vec<Load>> {
-    let rest = Rest { need: job.counts(), sticks: sticks.to_vec(), fixed: Vec::new() };
-    Dive { job, turn, ways, effort, fails: MOST_FAILS }.plunge(&rest, &root.uses)
+    let rest = Rest { need: job.counts(), sticks: sticks.to_vec() };
+    Dive { job, turn, ways, effort, fails: MOST_FAILS, fixed: Vec::new() }.plunge(&rest, &root.uses)
 }
 
 struct Dive<'a> {
@@ -45,6 +46,8 @@ struct Dive<'a> {
     ways: &'a mut Ways,
     effort: &'a mut Effort,
     fails: u32,
+    /// The sticks fixed so far.
+    fixed: Vec<Load>,
 }
 
 impl Dive<'_> {
@@ -56,14 +59,17 @@ impl Dive<'_> {
         loop {
             let (from, to) = if together > 0 { (0, together) } else { (single, single + 1) };
             let chosen = order.get(from..to)?;
-            let mut next = rest.clone();
-            let fixed =
-                chosen.iter().filter(|&&(number, _, times)| fix(&mut next, self.ways, number, times)).count();
-            if fixed > 0
+            let (mut next, before) = (rest.clone(), self.fixed.len());
+            for &(number, _, times) in chosen {
+                self.fix(&mut next, number, times);
+            }
+            if self.fixed.len() > before
+                && self.fixed.len() < MOST_FIXED
                 && let Some(found) = self.follow(next)
             {
                 return Some(found);
             }
+            self.fixed.truncate(before);
             if self.fails == 0 || self.effort.is_spent() {
                 return None;
             }
@@ -80,9 +86,7 @@ impl Dive<'_> {
 
     fn follow(&mut self, next: Rest) -> Option<Vec<Load>> {
         if let Some(loads) = pack_rest(self.job, &next, self.effort) {
-            let mut found = next.fixed;
-            found.extend(loads);
-            return Some(found);
+            return Some(self.fixed.drain(..).chain(loads).collect());
         }
         let relaxed = relax(self.job, &next.need, &next.sticks, Goal::Fractions, self.ways, self.effort)?;
         if relaxed.short || !relaxed.cut.met_by(&next.sticks) {
@@ -106,27 +110,23 @@ impl Dive<'_> {
         order
     }
 
+    /// Cuts so many sticks this way, or as many as pieces and sticks allow.
+    fn fix(&mut self, rest: &mut Rest, number: usize, times: u64) {
+        let way = &self.ways.list[number];
+        let by_pieces = way.pieces.iter().map(|&(p, n)| rest.need[p] / n).min().unwrap_or(0);
+        let times = times.min(rest.sticks[way.kind]).min(by_pieces);
+        if times > 0 {
+            way.pieces.iter().for_each(|&(p, n)| rest.need[p] -= n * times);
+            rest.sticks[way.kind] -= times;
+            self.fixed.push(Load { kind: way.kind, times, pieces: way.pieces.clone() });
+        }
+    }
+
     /// What this turn adds to the rate of a way: nothing in turn 0, up to 0.3 in later ones.
     fn noise(&self, number: usize) -> f64 {
         let mixed = (number as u64 + 1).wrapping_mul(0x9E37_79B9_7F4A_7C15).wrapping_mul(2 * self.turn + 1);
         if self.turn == 0 { 0.0 } else { ((mixed >> 40) % 301) as f64 / 1000.0 }
     }
-}
-
-/// Cuts so many sticks this way, or as many as pieces and sticks allow.
-fn fix(rest: &mut Rest, ways: &Ways, number: usize, times: u64) -> bool {
-    let way = &ways.list[number];
-    let by_pieces = way.pieces.iter().map(|&(p, n)| rest.need[p] / n).min().unwrap_or(0);
-    let times = times.min(rest.sticks[way.kind]).min(by_pieces);
-    if times == 0 {
-        return false;
-    }
-    for &(p, n) in &way.pieces {
-        rest.need[p] -= n * times;
-    }
-    rest.sticks[way.kind] -= times;
-    rest.fixed.push(Load { kind: way.kind, times, pieces: way.pieces.clone() });
-    true
 }
 
 fn pack_rest(job: &Job, rest: &Rest, effort: &mut Effort) -> Option<Vec<Load>> {

@@ -20,11 +20,6 @@ impl Effort {
         enough
     }
 
-    /// Whether so many steps are left.
-    pub(super) fn affords(&self, steps: u64) -> bool {
-        self.left >= steps
-    }
-
     /// Whether nothing is left.
     pub(super) fn is_spent(&self) -> bool {
         self.left == 0

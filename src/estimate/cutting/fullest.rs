@@ -8,18 +8,19 @@ use super::normal::Piece;
 const MOST_WORDS: u64 = 4 << 20;
 /// Steps of the search where a table would be too large.
 const SEARCH_STEPS: u64 = 20_000;
-/// The most table work for shortening one kind of stock.
-const SHORTEN_WORK: u64 = 20_000_000;
 
-/// The greatest sum of pieces that is at most `cap`; or `cap`, if that would be much work to find.
-pub(super) fn fullest_length(pieces: &[Piece], cap: u64) -> u64 {
+/// The greatest sum of pieces that is at most `cap`; or `cap`, if that would be more work than `most_work`.
+pub(super) fn fullest_length(pieces: &[Piece], cap: u64, most_work: u64) -> u64 {
+    if pieces.len() as u64 > most_work {
+        return cap;
+    }
     let total: u128 = pieces.iter().map(|piece| u128::from(piece.len) * u128::from(piece.count)).sum();
     if total <= u128::from(cap) {
         return u64::try_from(total).unwrap_or(cap);
     }
     let words = cap / 64 + 1;
     let fitting: Vec<&Piece> = pieces.iter().filter(|piece| piece.len <= cap).collect();
-    if words > MOST_WORDS || words.saturating_mul(fitting.len() as u64) > SHORTEN_WORK {
+    if words > MOST_WORDS || words.saturating_mul(fitting.len() as u64) > most_work {
         return cap;
     }
     let mut sums = vec![0u64; words as usize];

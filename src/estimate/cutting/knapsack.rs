@@ -136,9 +136,9 @@ fn by_search(above: &Above<'_>, len: u64, floor: u64, steps: u64, effort: &mut E
     let root = above.most(len, 0).max(floor);
     let (mut taken, mut best, mut best_value): (Vec<(usize, u64)>, Vec<_>, u64) =
         (Vec::new(), Vec::new(), floor);
-    let (mut value, mut rest, mut at, mut used) = (0, len, 0, 0);
+    let (mut value, mut rest, mut at, mut used) = (0u64, len, 0, 0);
     loop {
-        while at < items.len() && value + above.most(rest, at) > best_value {
+        while at < items.len() && value.saturating_add(above.most(rest, at)) > best_value {
             used += 1;
             let n = items[at].count.min(rest / items[at].len);
             if n > 0 {
@@ -162,14 +162,14 @@ fn by_search(above: &Above<'_>, len: u64, floor: u64, steps: u64, effort: &mut E
                 return (Best { bound: root, items: best }, false);
             }
             (rest, value) = (rest + items[i].len, value - items[i].value);
-            if value + above.most(rest, i + 1) > best_value {
+            if value.saturating_add(above.most(rest, i + 1)) > best_value {
                 if n > 1 {
                     taken.push((i, n - 1));
                 }
                 at = i + 1;
                 break;
             }
-            if n > 1 && value + above.by_length(rest, i + 1) > best_value {
+            if n > 1 && value.saturating_add(above.by_length(rest, i + 1)) > best_value {
                 taken.push((i, n - 1));
                 continue;
             }
@@ -225,4 +225,43 @@ fn by_table(items: &[Item], sticks: &[(u64, u64)], longest: u64) -> Vec<Best> {
             Best { bound: now[len as usize].max(floor), items: chosen }
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The most value by trying every count of every item.
+    fn by_trying(items: &[Item], len: u64) -> u64 {
+        let Some((item, others)) = items.split_first() else { return 0 };
+        let most = item.count.min(len / item.len);
+        (0..=most).map(|n| n * item.value + by_trying(others, len - n * item.len)).max().unwrap_or(0)
+    }
+
+    #[test]
+    fn search_and_table_find_what_trying_everything_finds() {
+        let mut state = 1u64;
+        let mut next = |most: u64| {
+            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            (state >> 33) % most
+        };
+        for _ in 0..3000 {
+            let items: Vec<Item> = (0..1 + next(6))
+                .map(|_| Item { len: 1 + next(30), value: 1 + next(50) * 1_000, count: 1 + next(4) })
+                .collect();
+            let sticks = [(20 + next(60), 0), (10 + next(30), next(50_000))];
+            let mut sorted = items.clone();
+            sorted.sort_by(|a, b| (b.value * a.len).cmp(&(a.value * b.len)));
+            let longest = sticks[0].0.max(sticks[1].0);
+            let tabled = by_table(&sorted, &sticks, longest);
+            let searched = best_fillings(&items, &sticks, Care::Thorough, &mut Effort::new(u64::MAX));
+            for ((&(len, floor), table), search) in sticks.iter().zip(&tabled).zip(&searched) {
+                let most = by_trying(&items, len);
+                assert_eq!((table.bound, search.bound), (most.max(floor), most.max(floor)));
+                let value: u64 = search.items.iter().map(|&(i, n)| n * items[i].value).sum();
+                let used: u64 = search.items.iter().map(|&(i, n)| n * items[i].len).sum();
+                assert!(used <= len && (value == most || most <= floor));
+            }
+        }
+    }
 }

@@ -61,7 +61,7 @@ pub(super) fn least(job: &Job, effort: &mut Effort) -> Result<Found, NoPlan> {
 enum Outcome {
     /// The best is least, or there is no packing at all.
     Done,
-    /// The sets were too many for the steps.
+    /// The steps are spent.
     Spent,
     /// Some sets are undecided.
     Open,
@@ -134,26 +134,17 @@ impl Walk<'_> {
             let share = (self.all / 40).max(20_000);
             let purchase =
                 effort.within(share, |effort| cheapest(self.job, &self.known, self.limit(), effort));
-            let sticks = match purchase {
-                Purchase::NoneBelow => {
-                    if open.is_empty() {
-                        self.bound = self.limit().unwrap_or(u128::MAX);
-                        break Outcome::Done;
-                    }
-                    break Outcome::Open;
-                }
-                Purchase::Spent { bound } => {
-                    if open.is_empty() {
-                        self.bound = self.bound.max(bound);
-                    }
-                    break Outcome::Spent;
-                }
-                Purchase::Cheapest { sticks, price } => {
-                    if open.is_empty() {
-                        self.bound = self.bound.max(price);
-                    }
-                    sticks
-                }
+            // Once a set is passed over, nothing beyond its price is proven.
+            let proven_now = if open.is_empty() { self.limit().unwrap_or(u128::MAX) } else { 0 };
+            let (sticks, bound) = match purchase {
+                Purchase::NoneBelow => (None, proven_now),
+                Purchase::Cheapest { sticks, price } => (Some(sticks), proven_now.min(price)),
+                Purchase::Spent { bound, seen } => (seen, proven_now.min(bound)),
+            };
+            self.bound = self.bound.max(bound);
+            let Some(sticks) = sticks else {
+                let done = self.limit().map_or(self.bound == u128::MAX, |cost| cost <= self.bound);
+                break if done { Outcome::Done } else { Outcome::Open };
             };
             let verdict =
                 effort.within(self.all / ROUNDS[round], |effort| self.judge(&sticks, round, effort));

@@ -21,6 +21,7 @@ pub(super) struct Piece {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Kind {
     pub(super) len: u64,
+    /// In units of the common measure of all prices.
     pub(super) price: u64,
     /// At most so many can be used: what is available, and never more than there are pieces.
     pub(super) most: u64,
@@ -43,17 +44,14 @@ impl Job {
     pub(super) fn most(&self) -> Vec<u64> {
         self.kinds.iter().map(|kind| kind.most).collect()
     }
-
-    /// The price of so many sticks of each kind.
-    pub(super) fn price(&self, sticks: &[u64]) -> u128 {
-        self.kinds.iter().zip(sticks).map(|(kind, &n)| u128::from(kind.price) * u128::from(n)).sum()
-    }
 }
 
 /// The job, and which rows of the order its pieces and kinds are.
 #[derive(Debug)]
 pub(super) struct Normal {
     pub(super) job: Job,
+    /// The common measure of all prices.
+    coin: u64,
     /// For each piece: demands and their counts, in the order of the input.
     demands: Vec<Vec<(usize, u64)>>,
     /// For each kind: stocks and how many there are, shortest first.
@@ -64,6 +62,9 @@ pub(super) struct Normal {
 /// then stay far inside 128 bits.
 const MOST_PIECES: u64 = 1 << 44;
 const LONGEST: u64 = 1 << 60;
+
+/// The most table work for shortening all stock to what pieces can use of it.
+const SHORTEN_WORK: u64 = 50_000_000;
 
 /// Brings an order into normal form.
 pub(super) fn normal_form(order: &CutOrder<'_>) -> Result<Normal, NoPlan> {
@@ -85,8 +86,12 @@ pub(super) fn normal_form(order: &CutOrder<'_>) -> Result<Normal, NoPlan> {
         u64::try_from(units).ok().filter(|&units| units <= LONGEST).ok_or(NoPlan::Overflow)
     };
     let (pieces, demands) = merge_demands(order, &wanted, in_units)?;
-    let (kinds, stocks) = merge_stocks(order, &pieces, total, in_units)?;
-    Ok(Normal { job: Job { pieces, kinds }, demands, stocks })
+    let (mut kinds, stocks) = merge_stocks(order, &pieces, total, in_units)?;
+    // With prices in their common measure, a bound is rounded up to what can be paid.
+    let coin = kinds.iter().fold(0, |g, kind| gcd(g, u128::from(kind.price))).max(1);
+    let coin = u64::try_from(coin).map_err(|_| NoPlan::Overflow)?;
+    kinds.iter_mut().for_each(|kind| kind.price /= coin);
+    Ok(Normal { job: Job { pieces, kinds }, coin, demands, stocks })
 }
 
 fn with_kerf(length: u64, order: &CutOrder<'_>) -> u128 {
@@ -143,6 +148,7 @@ fn merge_stocks(
 ) -> Result<(Vec<Kind>, Members), NoPlan> {
     let shortest = pieces.last().map_or(0, |piece| piece.len);
     let need = pieces.iter().map(|piece| u128::from(piece.len) * u128::from(piece.count)).sum::<u128>();
+    let most_work = SHORTEN_WORK / order.stocks.len().max(1) as u64;
     let mut rows = Vec::new();
     for (s, stock) in order.stocks.iter().enumerate() {
         // Stock beyond all the pieces together is as good as just that much, however long it is.
@@ -152,7 +158,7 @@ fn merge_stocks(
         };
         let most = stock.available.map_or(total, |available| available.min(total));
         if most > 0 && len >= shortest && !pieces.is_empty() {
-            rows.push((fullest_length(pieces, len), stock.price, stock.length, s, most));
+            rows.push((fullest_length(pieces, len, most_work), stock.price, stock.length, s, most));
         }
     }
     rows.sort_by_key(|&(len, price, length, s, _)| (Reverse(len), price, length, s));
@@ -205,8 +211,13 @@ impl Normal {
                 }
             }
         }
-        let cost = u64::try_from(found.cost).map_err(|_| NoPlan::Overflow)?;
-        let bound = u64::try_from(found.bound.min(found.cost)).map_err(|_| NoPlan::Overflow)?;
+        let paid = |coins: u128| {
+            coins
+                .checked_mul(u128::from(self.coin))
+                .and_then(|sum| u64::try_from(sum).ok())
+                .ok_or(NoPlan::Overflow)
+        };
+        let (cost, bound) = (paid(found.cost)?, paid(found.bound.min(found.cost))?);
         Ok(CutPlan { layouts, cost, bound })
     }
 }

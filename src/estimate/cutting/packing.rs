@@ -76,11 +76,20 @@ pub(super) fn pack(
     run(job, need, sticks, choose, effort)
 }
 
+/// Buying as one goes looks at so many kinds for each stick, those that give most length for their price.
+const MOST_LOOKED_AT: usize = 64;
+
 /// Packs pieces into sticks bought as they are needed: each time the one that costs least for the length used.
 pub(super) fn shop(job: &Job, need: &[u64], sticks: &[u64], fill: Fill, effort: &mut Effort) -> Packed {
+    let mut order: Vec<usize> = (0..sticks.len()).collect();
+    let for_length =
+        |k: usize, other: usize| u128::from(job.kinds[k].price) * u128::from(job.kinds[other].len);
+    order.sort_by(|&a, &b| for_length(a, b).cmp(&for_length(b, a)).then(a.cmp(&b)));
     let choose = |table: &mut Table<'_>, sticks: &[u64], effort: &mut Effort| {
-        let kinds = (0..sticks.len()).filter(|&k| sticks[k] > 0);
-        best_filled(table, kinds, fill, effort, |job, a, b| {
+        let longest = table.at_or_after(0);
+        let needed = table.rest.get(longest)?.len;
+        let usable = order.iter().copied().filter(|&k| sticks[k] > 0 && job.kinds[k].len >= needed);
+        best_filled(table, usable.take(MOST_LOOKED_AT), fill, effort, |job, a, b| {
             let (left, right) = (u128::from(job.kinds[a.kind].price), u128::from(job.kinds[b.kind].price));
             (left * u128::from(b.used)).cmp(&(right * u128::from(a.used)))
         })
@@ -172,10 +181,12 @@ fn best_filled(
     let mut best: Option<Filled> = None;
     for kind in kinds {
         if table.job.kinds[kind].len < needed {
-            break;
+            continue;
         }
         if let Some(now) = filled(table, kind, fill, effort)
-            && best.as_ref().is_none_or(|best| better(table.job, &now, best) == Ordering::Less)
+            && best
+                .as_ref()
+                .is_none_or(|best| better(table.job, &now, best).then(kind.cmp(&best.kind)) == Ordering::Less)
         {
             best = Some(now);
         }
@@ -206,12 +217,14 @@ fn filled(table: &mut Table<'_>, kind: usize, fill: Fill, effort: &mut Effort) -
 
 fn longest_first(table: &mut Table<'_>, len: u64, effort: &mut Effort) -> Vec<(usize, u64)> {
     let (mut rest, mut at, mut pieces) = (len, 0, Vec::new());
+    // Looking up a piece takes the longer, the less of the table is at hand.
+    let look_up = 8 + u64::from(table.rest.len().max(1).ilog2()).pow(2) / 2;
     while let Some(fitting) = table.first_fitting(rest) {
         let p = table.at_or_after(fitting.max(at));
         if p >= table.rest.len() {
             break;
         }
-        effort.spend(8);
+        effort.spend(look_up);
         let n = table.rest[p].count.min(rest / table.rest[p].len);
         pieces.push((p, n));
         rest -= n * table.rest[p].len;

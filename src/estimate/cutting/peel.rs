@@ -70,5 +70,5 @@ fn fills_best(pieces: &[Piece], one: usize, room: u64, work: &mut u64) -> bool {
         return true;
     }
     *work += (room / 64 + 1) * (pieces.len() - one) as u64;
-    *work <= MOST_WORK && fullest_length(&pieces[one..], room) <= pieces[one].len
+    *work <= MOST_WORK && fullest_length(&pieces[one..], room, MOST_WORK) <= pieces[one].len
 }

@@ -49,8 +49,8 @@ pub(super) enum Purchase {
     Cheapest { sticks: Vec<u64>, price: u128 },
     /// No set is cheaper than the limit.
     NoneBelow,
-    /// The steps are spent; no set costs less than this.
-    Spent { bound: u128 },
+    /// The steps are spent: no set costs less than this bound, and this set, if any, is the cheapest seen.
+    Spent { bound: u128, seen: Option<Vec<u64>> },
 }
 
 /// More kinds than so many are not decided one by one (the search goes a call deeper for each).
@@ -73,12 +73,12 @@ pub(super) fn cheapest(job: &Job, known: &Known, below: Option<u128>, effort: &m
         Search { job, known, order, ratios, sticks, best: None, limit: below, spent: false, effort };
     let root = search.bound(0, 0, &missing);
     if job.kinds.len() > MOST_KINDS {
-        return Purchase::Spent { bound: root.unwrap_or(0) };
+        return Purchase::Spent { bound: root.unwrap_or(0), seen: None };
     }
     search.descend(0, 0, &missing);
     let (best, spent) = (search.best, search.spent);
     match (best, spent) {
-        (_, true) => Purchase::Spent { bound: root.unwrap_or(0) },
+        (best, true) => Purchase::Spent { bound: root.unwrap_or(0), seen: best.map(|(_, sticks)| sticks) },
         (Some((price, sticks)), false) => Purchase::Cheapest { sticks, price },
         (None, false) => Purchase::NoneBelow,
     }

@@ -49,6 +49,8 @@ pub(super) struct EndOf {
     pub(super) color: super::super::item::Color,
     /// The phase in which what stands open is capped, and adapters are set: rough-in, or the run's if it is later.
     pub(super) base: Phase,
+    /// No joint of the chain is made before this phase: that of the run, whatever its parts say.
+    pub(super) joins_from: Phase,
 }
 
 /// A port that a part offers to what stands open: how it joins and its size.
@@ -71,7 +73,12 @@ pub(super) struct Chain {
 impl Chain {
     /// An end of tube with nothing on it.
     pub(super) fn of_tube(end: EndOf) -> Self {
-        let tube = Standing { open: Open::Male(end.system, end.size), shut: None };
+        Self::of_tube_in(end, end.system)
+    }
+
+    /// The same where the run begins or ends with a piece of another system's tube.
+    pub(super) fn of_tube_in(end: EndOf, system: SystemId) -> Self {
+        let tube = Standing { open: Open::Male(system, end.size), shut: None };
         Self { end, standing: vec![tube] }
     }
 
@@ -86,7 +93,8 @@ impl Chain {
         self.standing == [tube]
     }
 
-    /// Puts a part of one's own on the end: records it, joins it, and leaves its other ports open.
+    /// Puts a part of one's own on the end: records it, joins it, and leaves its other ports open. Where nothing stands
+    /// open for it (the answer is no) it is counted all the same, and joins nothing.
     pub(super) fn put(
         &mut self,
         sheet: &mut Sheet<'_, '_>,
@@ -98,11 +106,6 @@ impl Chain {
         let job = sheet.job;
         let part = job.catalog.part(id);
         let offers = offers(sheet, &part.ports, sizes, self.end.system);
-        let Some((from, to)) = self.choose(&offers, phase) else { return false };
-        let before = self.standing[from];
-        let offer = offers[to];
-        let open = self.take(sheet, from);
-        let Some(open) = self.reach(sheet, open, offer, phase, because) else { return false };
         let who = self.end.who.in_phase(phase);
         if !part.is_site() {
             sheet.part(who, id, self.end.system, sizes, 1, because);
@@ -114,7 +117,13 @@ impl Chain {
                 Because::PartSupport,
             );
         }
-        self.join(sheet, open, offer, phase, because);
+        let Some((from, to)) = self.choose(&offers, phase) else { return false };
+        let before = self.standing[from];
+        let offer = offers[to];
+        let open = self.take(sheet, from);
+        let joined = phase.max(self.end.joins_from);
+        let Some(open) = self.reach(sheet, open, offer, joined, because) else { return false };
+        self.join(sheet, open, offer, joined, because);
         for (index, offer) in offers.iter().enumerate() {
             // A spigot is a male end of the part's own, whether it is joined now or stands open.
             if let Offer::Male(system, size) = *offer {
@@ -167,8 +176,9 @@ impl Chain {
             Open::Thread(..) => (self.end.system, self.end.size),
         };
         let tube = Offer::Male(system, size);
-        let Some(open) = self.reach(sheet, open, tube, phase, because) else { return false };
-        self.join(sheet, open, tube, phase, because);
+        let joined = phase.max(self.end.joins_from);
+        let Some(open) = self.reach(sheet, open, tube, joined, because) else { return false };
+        self.join(sheet, open, tube, joined, because);
         self.piece(sheet, system, size, length, phase, because);
         self.standing.insert(0, Standing { open: Open::Male(system, size), shut: None });
         true
@@ -286,7 +296,6 @@ impl Chain {
             sheet.missing(self.end.run, system, format!("{} adapter", sex.word()));
             return None;
         };
-        let phase = if phase < self.end.base { phase } else { self.end.base };
         let who = self.end.who.in_phase(phase);
         let sizes = adapter_sizes(&sheet.job.catalog.part(part).ports, size, thread);
         sheet.part(who, part, system, &sizes, 1, Because::Adapter);

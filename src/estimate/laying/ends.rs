@@ -4,13 +4,13 @@
 use super::super::network::{End, RunEnd, RunId, Start};
 use super::super::takeoff::{Because, EndMet};
 use super::super::words::Trouble;
-use super::chain::{Chain, EndOf, Offer, Open, mates, nothing_to_fill, offers};
+use super::chain::{Chain, EndOf, Offer, Open, Standing, mates, nothing_to_fill, offers};
 use super::dress::Dress;
 use super::rules::Rule;
 use super::sheet::{Who, port_sizes};
 use super::{Laying, who_of};
 use crate::trade::pattern::Adds;
-use crate::trade::{PartId, Per, Phase, UsedAs, Word};
+use crate::trade::{PartId, Per, Phase, SystemId, UsedAs, Word};
 use rust_decimal::prelude::ToPrimitive;
 
 impl<'j> Laying<'j, '_> {
@@ -29,19 +29,18 @@ impl<'j> Laying<'j, '_> {
             return self.lay_met_end(id, which, end, &own);
         }
         // The run's own parts take the end first; a port is filled by what they leave open.
-        let last_own = own.iter().map(|(phase, _)| *phase).max().unwrap_or_default();
+        let last_own = own.iter().map(|(phase, _)| *phase).max().unwrap_or(Phase::Underground);
         let mut chain = Chain::of_tube(end);
         for phase in Phase::ALL {
             self.put_own(&mut chain, &own, phase);
             self.fill_port(&mut chain, which, phase, last_own);
-            if phase == end.base {
-                self.set_adapters(&mut chain, &own, which, phase);
-                let later =
-                    own.iter().any(|(p, _)| *p > phase) || self.later_port(&chain, which, phase, last_own);
-                self.close(&mut chain, id, which, phase, later);
-            } else if phase > end.base && chain.stands_open() {
-                self.close(&mut chain, id, which, phase, true);
+            if phase < end.base {
+                continue;
             }
+            self.set_between(&mut chain, &own, which, phase);
+            let later =
+                own.iter().any(|(p, _)| *p > phase) || self.later_port(&chain, which, phase, last_own);
+            self.close(&mut chain, id, which, phase, later);
         }
         None
     }
@@ -56,11 +55,12 @@ impl<'j> Laying<'j, '_> {
             variant: dress.variant,
             color: dress.color,
             base: dress.phase.max(Phase::RoughIn),
+            joins_from: dress.phase,
         }
     }
 
     /// Rule 16, fine print: parts of a phase before every run that meets the end are counted with their joints (the
-    /// temporary cap); others are left out with a warning.
+    /// temporary cap); others are left out with a warning. What such parts leave open waits for the run that comes.
     fn lay_met_end(
         &mut self,
         id: RunId,
@@ -69,7 +69,12 @@ impl<'j> Laying<'j, '_> {
         own: &[(Phase, Rule<'j>)],
     ) -> Option<Phase> {
         let mut earliest = None;
-        let mut chain = Chain::of_tube(end);
+        let dress = self.dress(id);
+        let lead = if which == RunEnd::Start { dress.lead_in } else { dress.lead_out };
+        let system = lead.map_or(end.system, |lead| lead.system);
+        let mut chain = Chain::of_tube_in(end, system);
+        let mut own: Vec<&(Phase, Rule<'j>)> = own.iter().collect();
+        own.sort_by_key(|(phase, _)| *phase);
         for (phase, rule) in own {
             if self.is_unmet(id, which, *phase) {
                 self.put_one(&mut chain, *phase, *rule);
@@ -80,10 +85,14 @@ impl<'j> Laying<'j, '_> {
                 self.sheet.warn(Trouble::MetEndPart { run, rule, end: words });
             }
         }
-        if let Some(phase) = earliest {
-            chain.cap(&mut self.sheet, phase);
-            // The run that meets the end joins it once more.
-            self.sheet.male_ends(end.system, end.size, end.who.copies);
+        if earliest.is_some() {
+            // The run that meets the end joins it once more; a spigot that waits on it is joined to nothing.
+            self.sheet.male_ends(system, end.size, end.who.copies);
+            for one in chain.standing.iter().filter(|one| one.shut.is_none()) {
+                if let Open::Male(system, size) = one.open {
+                    self.sheet.male_ends(system, size, -end.who.copies);
+                }
+            }
         }
         earliest
     }
@@ -143,23 +152,25 @@ impl<'j> Laying<'j, '_> {
         }
     }
 
-    /// Rule 17: where a later phase brings a thread to a tube, the adapter is set at rough-in.
-    fn set_adapters(&mut self, chain: &mut Chain, own: &[(Phase, Rule<'j>)], which: RunEnd, phase: Phase) {
+    /// Rule 17: what a later phase needs between itself and the end (an adapter, a reducer) is set before the end is shut.
+    fn set_between(&mut self, chain: &mut Chain, own: &[(Phase, Rule<'j>)], which: RunEnd, phase: Phase) {
         let mut later: Vec<&(Phase, Rule<'j>)> = own.iter().filter(|(p, _)| *p > phase).collect();
         later.sort_by_key(|(p, _)| *p);
         let offers = match later.first() {
             Some((_, rule)) => match rule.part {
                 Some(part) => self.offers_of(part, &rule.row.sizes, &chain.end),
-                None => return,
+                None => vec![Offer::Male(chain.end.system, chain.end.size)],
             },
             None => self.later_offer(chain, which, phase).into_iter().collect::<Vec<_>>(),
         };
         let Some((from, to)) = chain.choose(&offers, phase) else { return };
-        if let (Open::Male(..), Offer::Thread(..)) = (chain.standing[from].open, offers[to]) {
-            let open = chain.take(&mut self.sheet, from);
-            if let Some(open) = chain.reach(&mut self.sheet, open, offers[to], phase, Because::Adapter) {
-                chain.standing.insert(from, super::chain::Standing { open, shut: None });
-            }
+        // An end that is shut already is opened by the later phase, which then brings what it needs.
+        if chain.standing[from].shut.is_some() {
+            return;
+        }
+        let open = chain.take(&mut self.sheet, from);
+        if let Some(open) = chain.reach(&mut self.sheet, open, offers[to], phase, Because::Between) {
+            chain.standing.insert(from, Standing { open, shut: None });
         }
     }
 
@@ -173,40 +184,38 @@ impl<'j> Laying<'j, '_> {
             (RunEnd::Start, Start::Place(place), _) | (RunEnd::End, _, End::Place(place)) => Some(place),
             _ => None,
         };
-        let end = chain.end;
-        let who = end.who.in_phase(phase);
+        let who = chain.end.who;
         let (alone, root) =
             (meets.start == Start::Alone, which == RunEnd::Start && meets.start == Start::Root);
-        if place.is_some_and(|place| self.network.places[place.index()].always) {
-            for one in std::mem::take(&mut chain.standing) {
-                if let Open::Male(system, size) = one.open {
-                    self.sheet.end(who, id, which, EndMet::OnSite, system, size);
-                }
-            }
-        } else if (alone || root) && !later {
-            let met = if alone { EndMet::Elsewhere } else { EndMet::OnSite };
+        let closes = place.is_some_and(|place| self.network.places[place.index()].always);
+        let open_ends: Vec<(SystemId, Word)> = chain
+            .standing
+            .iter()
+            .filter_map(|one| match (one.shut, one.open) {
+                (None, Open::Male(system, size)) => Some((system, size)),
+                (Some(_), _) | (None, Open::Socket(..) | Open::Nut(_) | Open::Thread(..)) => None,
+            })
+            .collect();
+        if (closes || alone || root) && !later {
             if root && chain.is_bare() {
                 self.sheet.warn(Trouble::Root { run: self.job.runs[id.index()].row });
             }
-            let (ends, rest) = std::mem::take(&mut chain.standing)
-                .into_iter()
-                .partition(|one| one.shut.is_none() && matches!(one.open, Open::Male(..)));
-            chain.standing = rest;
-            let ends: Vec<super::chain::Standing> = ends;
-            for one in ends {
-                if let Open::Male(system, size) = one.open {
-                    self.sheet.end(who, id, which, met, system, size);
-                }
+            // `main` and `sewer` close whatever touches them; else only ends of tube are met.
+            let is_met =
+                |one: &Standing| one.shut.is_none() && (closes || matches!(one.open, Open::Male(..)));
+            chain.standing.retain(|one| !is_met(one));
+            let met = if alone { EndMet::Elsewhere } else { EndMet::OnSite };
+            for (system, size) in open_ends {
+                self.sheet.end(who, id, which, met, system, size);
             }
             chain.cap(&mut self.sheet, phase);
         } else {
-            let bare = chain.is_bare();
             if place.is_some() && !later {
                 self.doubt_port(id, which);
             }
             chain.cap(&mut self.sheet, phase);
-            if bare {
-                self.sheet.end(who, id, which, EndMet::Capped, end.system, end.size);
+            for (system, size) in open_ends {
+                self.sheet.end(who.in_phase(phase), id, which, EndMet::Capped, system, size);
             }
         }
     }
@@ -249,7 +258,7 @@ impl<'j> Laying<'j, '_> {
         who: Who,
     ) {
         let mut end = self.end_of(id, dress, RunEnd::Start);
-        end.who = who;
+        (end.who, end.joins_from) = (who, Phase::Underground);
         let mut chain = Chain::of_tube(end);
         let tube = Offer::Male(dress.system, dress.size);
         let mut last = None;

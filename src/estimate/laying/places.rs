@@ -6,11 +6,12 @@ use rust_decimal::prelude::ToPrimitive;
 use super::super::network::{End, Place, PlaceId, RunEnd, RunId, Start};
 use super::super::takeoff::{Because, Missing, Subject};
 use super::super::words::Trouble;
-use super::chain::{Chain, Offer, Open, mates, offers, plug, stop_up, thread_cap};
+use super::chain::{Chain, Offer, mates, offers, plug, stop_up, thread_cap};
 use super::rules::{Rule, rules_of};
 use super::sheet::{Who, port_sizes};
 use super::{Laying, who_of};
 use crate::ground::RowAt;
+use crate::ground::money::round_up;
 use crate::trade::part::PortName;
 use crate::trade::pattern::Adds;
 use crate::trade::{
@@ -132,7 +133,8 @@ impl<'j> Laying<'j, '_> {
                 };
                 let size = self.first_size_at(place);
                 if size.is_none() && rule.sizes.is_empty() && self.asks_for_size(rule, system) {
-                    self.sheet.warn(Trouble::PlaceNeedsSize { rule: rule.row, place: row.row });
+                    let trouble = Trouble::PlaceNeedsSize { rule: rule.row, place: row.row };
+                    self.sheet.leave_out_rule(RunId(0), trouble, system);
                     continue;
                 }
                 self.stand(id, rule, system, size.unwrap_or(Word::EMPTY), who, row.row, None);
@@ -208,8 +210,9 @@ impl<'j> Laying<'j, '_> {
         if !catalog_part.is_site() {
             let sizes = port_sizes(catalog_part, &rule.row.sizes, size);
             let because = Because::Rule(rule.row.row);
-            self.sheet.part(who, part, system, &sizes, n.to_i64().unwrap_or(0), because);
-            let supports = i64::from(catalog_part.supports);
+            let n = round_up(*n).to_i64().unwrap_or(0).min(1_000);
+            self.sheet.part(who, part, system, &sizes, n, because);
+            let supports = n * i64::from(catalog_part.supports);
             self.sheet.supports(who, system, size, supports, Because::PartSupport);
         }
     }
@@ -257,7 +260,7 @@ impl<'j> Laying<'j, '_> {
             }
             return;
         }
-        let n = n.to_u32().unwrap_or(0).min(1_000);
+        let n = round_up(n).to_u32().unwrap_or(0).min(1_000);
         for _ in 0..n {
             let (ports, sizes) = (ports.clone(), sizes.clone());
             self.stands[place.index()].push(Stand {
@@ -335,17 +338,9 @@ impl<'j> Laying<'j, '_> {
         Some(*part)
     }
 
-    /// The runs at a manifold's inlets and at its outlets, by name: water comes in by ends and leaves by beginnings; a
-    /// return comes in by its outlets.
+    /// The runs at a manifold's inlets and at its outlets, by name: water comes in by ends and leaves by beginnings.
     fn by_side(&self, place: &Place) -> (Vec<RunId>, Vec<RunId>) {
-        let is_return = |id: &RunId| self.job.runs[id.index()].service == Service::Return;
-        let (mut inlets, mut outlets) = (Vec::new(), Vec::new());
-        for id in &place.ends {
-            if is_return(id) { outlets.push(*id) } else { inlets.push(*id) }
-        }
-        for id in &place.starts {
-            if is_return(id) { inlets.push(*id) } else { outlets.push(*id) }
-        }
+        let (mut inlets, mut outlets) = (place.ends.clone(), place.starts.clone());
         for list in [&mut inlets, &mut outlets] {
             list.sort_by_key(|id| self.rank[id.index()]);
         }
@@ -373,7 +368,7 @@ impl<'j> Laying<'j, '_> {
         let id = end.end.run;
         let place = self.place_at(id, which)?;
         let (service, own) = (self.job.runs[id.index()].service, self.dress(id).phase);
-        let inlet = (which == RunEnd::End) != (service == Service::Return);
+        let inlet = which == RunEnd::End;
         let takes = |stand: &Stand, port: &StandingPort, named: bool| {
             let is_manifold = self.job.catalog.part(stand.part).class == Class::Manifold;
             let fits = match &port.port.name {
@@ -381,15 +376,18 @@ impl<'j> Laying<'j, '_> {
                 PortName::In => named && inlet,
                 PortName::Unnamed => !named && !(is_manifold && inlet),
             };
+            fits && !port.filled
+        };
+        let is_now = |stand: &Stand| {
             let when = stand.who.phase.max(own).max(last_own);
-            fits && !port.filled && if later { when > phase } else { when == phase }
+            if later { when > phase } else { when == phase }
         };
         let at_once = |port: &StandingPort| end.standing.iter().any(|one| mates(one.open, port.offer));
         for (named, direct) in [(true, true), (true, false), (false, true), (false, false)] {
             for (i, stand) in self.stands[place.index()].iter().enumerate() {
                 let is_it = |port: &StandingPort| takes(stand, port, named) && (!direct || at_once(port));
                 if let Some(j) = stand.ports.iter().position(is_it) {
-                    return Some((place, i, j));
+                    return is_now(stand).then_some((place, i, j));
                 }
             }
         }
@@ -407,17 +405,12 @@ impl<'j> Laying<'j, '_> {
         Some(self.stands[place.index()][stand].ports[port].offer)
     }
 
-    /// A port of this phase takes what stands open, if it fits.
+    /// A port of this phase takes what stands open, with what must stand between.
     pub(super) fn fill_port(&mut self, chain: &mut Chain, which: RunEnd, phase: Phase, last_own: Phase) {
         let Some((place, stand, port)) = self.port_for(chain, which, phase, last_own, false) else { return };
         let there = &self.stands[place.index()][stand];
         let (offer, because) = (there.ports[port].offer, Because::Rule(there.rule));
         let Some((from, _)) = chain.choose(&[offer], phase) else { return };
-        let fits =
-            mates(chain.standing[from].open, offer) || matches!(chain.standing[from].open, Open::Male(..));
-        if !fits {
-            return;
-        }
         let open = chain.take(&mut self.sheet, from);
         if let Some(open) = chain.reach(&mut self.sheet, open, offer, phase, because) {
             if let Offer::Male(system, size) = offer {

@@ -17,7 +17,7 @@ use super::{Laying, who_of};
 use crate::ground::Length;
 use crate::ground::money::round_up;
 use crate::trade::pattern::Adds;
-use crate::trade::{Class, Fit, Lie, PartId, Per, Phase, Run, UsedAs, Where, Word};
+use crate::trade::{Fit, Lie, PartId, Per, Phase, Run, UsedAs, Where, Word};
 
 /// More cuts than any run of a house has; a run above it is in error before they are placed.
 const MOST_CUTS: i64 = 100_000;
@@ -447,17 +447,18 @@ impl<'j> Laying<'j, '_> {
             if self.has_ports(&rule) || rule.row.per == Per::Place {
                 continue;
             }
-            let n = round_up(self.quantity(id, run, dress, rule)).to_i64().unwrap_or(i64::MAX);
-            let size = if matches!(rule.row.per, Per::End) { dress.end_size } else { dress.size };
-            // Sizes are those of openings; what has none takes a size where it holds the tube.
-            let part_class = self.job.catalog.part(part).class;
-            let sizes = match (part_class, rule.row.sizes.is_empty()) {
-                (_, false) => rule.row.sizes.to_vec(),
-                (Class::Support | Class::Ring, true) => vec![size],
-                (_, true) => Vec::new(),
-            };
             let who = who.in_phase(rule.row.phase.unwrap_or(who.phase));
-            self.sheet.part(who, part, dress.system, &sizes, n, Because::Rule(rule.row.row));
+            // At both ends each has the size of its end.
+            let ends = match rule.row.per {
+                Per::Both => [Some((Per::Start, dress.size)), Some((Per::End, dress.end_size))],
+                Per::End => [Some((Per::End, dress.end_size)), None],
+                other => [Some((other, dress.size)), None],
+            };
+            for (per, size) in ends.into_iter().flatten() {
+                let n = round_up(self.quantity(id, run, dress, rule, per)).to_i64().unwrap_or(i64::MAX);
+                let sizes = port_sizes(self.job.catalog.part(part), &rule.row.sizes, size);
+                self.sheet.part(who, part, dress.system, &sizes, n, Because::Rule(rule.row.row));
+            }
         }
     }
 
@@ -467,7 +468,7 @@ impl<'j> Laying<'j, '_> {
 
     /// A rule's quantity for one copy of a run; nothing (and the run is barred) where it does not come out whole.
     fn whole_quantity(&mut self, id: RunId, run: &Run, dress: &Dress, rule: &Rule<'_>) -> Option<i64> {
-        let quantity = self.quantity(id, run, dress, rule);
+        let quantity = self.quantity(id, run, dress, rule, rule.row.per);
         if quantity > Decimal::from(MOST_CUTS) {
             self.sheet.bar(id, Trouble::TooMany { run: run.row });
             return None;
@@ -480,11 +481,11 @@ impl<'j> Laying<'j, '_> {
     }
 
     /// A rule's quantity times what it is for.
-    fn quantity(&self, id: RunId, run: &Run, dress: &Dress, rule: &Rule<'_>) -> Decimal {
+    fn quantity(&self, id: RunId, run: &Run, dress: &Dress, rule: &Rule<'_>, per: Per) -> Decimal {
         let Adds::Part(_, each) = rule.row.adds else { return Decimal::ZERO };
         let meets = self.network.meets(id);
         let unmet = |end: RunEnd| u32::from(self.is_unmet(id, end, rule.row.phase.unwrap_or(dress.phase)));
-        let times = match rule.row.per {
+        let times = match per {
             Per::Run => Decimal::ONE,
             Per::Turn => Decimal::from(dress.elbows + dress.bends),
             Per::Bend => Decimal::from(dress.bends),

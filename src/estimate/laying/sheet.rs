@@ -161,8 +161,10 @@ impl<'j, 'i> Sheet<'j, 'i> {
     /// Takes down that a part is in no table.
     pub(super) fn missing(&mut self, run: RunId, system: SystemId, what: String) {
         let name = self.job.lexicon.text(self.job.catalog.system(system).name);
-        let row = self.job.runs[run.index()].row;
-        self.warn(Trouble::NoEquivalent { run: row, what: &what, system: name });
+        // A place may ask for a part where the job has no run at all.
+        if let Some(run) = self.job.runs.get(run.index()) {
+            self.warn(Trouble::NoEquivalent { run: run.row, what: &what, system: name });
+        }
         self.takeoff.missing.push(Missing { run, what, system });
     }
 
@@ -189,7 +191,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
         let rows = tables.consumption(joint, size);
         if rows.is_empty()
             && joint != tables.thread
-            && !joint.is_empty()
+            && tables.consumes(&self.job.catalog, joint)
             && !self.silent_joints.contains(&(joint, size))
         {
             self.silent_joints.push((joint, size));
@@ -306,10 +308,14 @@ impl<'j, 'i> Sheet<'j, 'i> {
 }
 
 /// The sizes of a part's openings in reading order: an opening's own size, else the row's, else the size of the tube it
-/// stands on. Shut openings have none; a part without openings takes the row's sizes or the tube's.
+/// stands on. Shut openings have none; a part without openings has the row's sizes, or what holds tube or joins it that of
+/// the tube.
 pub(super) fn port_sizes(part: &Part, given: &[Word], tube: Word) -> Vec<Word> {
     if part.ports.is_empty() {
-        return if given.is_empty() { vec![tube] } else { given.to_vec() };
+        return match part.class {
+            Class::Support | Class::Ring | Class::Tube if given.is_empty() => vec![tube],
+            _ => given.to_vec(),
+        };
     }
     let open = || part.ports.iter().filter(|port| port.fit != Fit::Closed);
     let own = open().filter(|port| port.size.is_none()).count();

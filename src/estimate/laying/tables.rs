@@ -131,6 +131,11 @@ impl Tables {
         found.map_or(&[], |rows| rows)
     }
 
+    /// Whether any row of the joints table says what a joint consumes.
+    pub(super) fn consumes(&self, catalog: &Catalog, joint: Word) -> bool {
+        catalog.joints.iter().any(|row| row.joint == joint)
+    }
+
     /// The row of the supports table for a tube.
     pub(super) fn support(&self, catalog: &Catalog, system: SystemId, size: Word) -> Option<usize> {
         let tube = catalog.system(system).tube;

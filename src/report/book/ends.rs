@@ -7,7 +7,7 @@ use super::Book;
 use super::look::{Kind, Tone};
 use super::page::{Page, Paper, column};
 use crate::estimate::order::Alternative;
-use crate::estimate::takeoff::{EndLine, EndMet};
+use crate::estimate::takeoff::{Balance, EndLine, EndMet};
 use crate::ground::name::natural;
 use crate::report::wording::{end_met, run_end};
 
@@ -89,7 +89,13 @@ fn balance(page: &mut Page<'_>, book: &Book<'_>, alternative: &Alternative) -> R
         page.put(at, heading, format)?;
     }
     page.next();
-    for line in &alternative.takeoff.balance {
+    let catalog = &book.words.job.catalog;
+    let mut lines: Vec<&Balance> = alternative.takeoff.balance.iter().collect();
+    lines.sort_by_cached_key(|line| {
+        let system = catalog.system(line.system);
+        (line.system, catalog.order(system.tube, line.size), book.words.word(line.size))
+    });
+    for line in lines {
         page.text(1, book.words.system(line.system), Tone::Plain)?;
         page.text(2, book.words.word(line.size), Tone::Plain)?;
         for (at, number) in (3..).zip([line.male, line.filled, line.on_site, line.elsewhere]) {

@@ -118,7 +118,7 @@ fn run_columns(words: &Wording<'_>, unit: &str, counts: &[Word]) -> Vec<Column> 
         column("no joint", 6.0, Kind::Text),
     ];
     columns.extend(counts.iter().map(|name| column(words.word(*name), 8.0, Kind::Percent)));
-    columns.push(column("note", 26.0, Kind::Text));
+    columns.push(column("note", 34.0, Kind::Text));
     columns
 }
 
@@ -188,7 +188,7 @@ pub(super) fn write_rules(out: &mut Workbook, book: &mut Book<'_>) -> Result<(),
         column("system", 16.0, Kind::Text),
         column("only", 18.0, Kind::Text),
         column("phase", 11.0, Kind::Text),
-        column("note", 34.0, Kind::Text),
+        column("note", 48.0, Kind::Text),
         column("read from", 24.0, Kind::Text),
     ];
     let mut page = Page::open(out, &book.binding, "Rules", "Rules", about, Paper::Landscape, columns)?;

@@ -195,7 +195,12 @@ impl Look {
                 .set_font_size(7)
                 .set_italic()
                 .set_font_color(GRAY),
-            pencil: base().set_num_format("@").set_border(FormatBorder::Thin).set_border_color(RULE),
+            pencil: base()
+                .set_align(FormatAlign::Left)
+                .set_indent(1)
+                .set_num_format("@")
+                .set_border(FormatBorder::Thin)
+                .set_border_color(RULE),
         }
     }
 

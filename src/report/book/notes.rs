@@ -6,7 +6,6 @@ use rust_xlsxwriter::{Workbook, XlsxError};
 use super::Book;
 use super::look::{Kind, Tone};
 use super::page::{Page, Paper, column};
-use crate::ground::notice::in_order;
 use crate::ground::{Notice, Severity};
 
 /// The first caution, for the summary.
@@ -77,10 +76,7 @@ pub(super) fn write_notices(out: &mut Workbook, book: &mut Book<'_>) -> Result<(
     page.headings(0)?;
     left_out(&mut page, book)?;
     missing(&mut page, book)?;
-    let estimate = book.words.estimate;
-    let of_alternatives =
-        estimate.alternatives.iter().flat_map(|a| a.takeoff.notices.iter().chain(&a.notices));
-    let all = in_order(estimate.notices.iter().chain(of_alternatives).cloned().collect());
+    let all = crate::report::notices(&book.words);
     for severity in [Severity::Error, Severity::Warning, Severity::Remark] {
         for notice in all.iter().filter(|notice| notice.severity == severity) {
             write_notice(&mut page, notice)?;

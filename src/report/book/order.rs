@@ -6,83 +6,18 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::{Workbook, XlsxError};
 
 use super::look::{Kind, Tone};
-use super::page::{Column, Page, Paper, column, letters, shown};
-use super::{Book, supplier_id};
+use super::order_columns::{
+    ALLOW, ALTERNATIVE, BUY, Behind, CHECK, CHOSEN, CODE, DISCOUNT, EXTENDED, LEFT_OVER, NEED, ON_HAND, PACK,
+    PACK_PRICE, PACKS, PART, PERCENT, PHASE, PRICE, SHELF, SIZE, SOLD_AS, SUPPLIER, SYSTEM, TO_BUY, UNIT,
+    columns,
+};
+use super::page::{Page, Paper, letters, shown};
+use super::{Book, id_of, supplier_id};
 use crate::estimate::order::{CostLine, Pick};
 use crate::ground::money::{round_half_away, round_up};
 use crate::report::rows::OrderRow;
 use crate::report::wording::{breaks, is_loose};
 use crate::trade::{Class, Offer};
-
-// What is ordered: these columns are printed.
-const ALTERNATIVE: u16 = 0;
-const SUPPLIER: u16 = 1;
-const CODE: u16 = 2;
-const PART: u16 = 3;
-const SYSTEM: u16 = 4;
-const SIZE: u16 = 5;
-const PHASE: u16 = 6;
-const UNIT: u16 = 7;
-const NEED: u16 = 8;
-const ALLOW: u16 = 9;
-const ON_HAND: u16 = 10;
-const SOLD_AS: u16 = 11;
-const PACKS: u16 = 12;
-const BUY: u16 = 13;
-const LEFT_OVER: u16 = 14;
-const PACK_PRICE: u16 = 15;
-const EXTENDED: u16 = 16;
-const CHECK: u16 = 17;
-// How it is worked out; one column is left empty before it.
-const PERCENT: u16 = 19;
-const SHELF: u16 = 20;
-const TO_BUY: u16 = 21;
-const PACK: u16 = 22;
-const CHOSEN: u16 = 23;
-const PRICE: u16 = 24;
-const DISCOUNT: u16 = 25;
-
-/// The columns behind the discounts, whose number the price list decides.
-#[derive(Clone, Copy)]
-struct Behind {
-    net: u16,
-    per: u16,
-    alternative_id: u16,
-    line_id: u16,
-    item_id: u16,
-    offer_id: u16,
-    offer_row: u16,
-    cost_line: u16,
-    supplier_id: u16,
-    row_id: u16,
-    not_priced: u16,
-    chosen_amount: u16,
-    planned_for: u16,
-    out_of_step: u16,
-}
-
-impl Behind {
-    fn new(discounts: u16) -> Self {
-        let at = |n: u16| DISCOUNT + discounts + n;
-        Self {
-            net: at(0),
-            per: at(1),
-            // One column is left empty before the keys.
-            alternative_id: at(3),
-            line_id: at(4),
-            item_id: at(5),
-            offer_id: at(6),
-            offer_row: at(7),
-            cost_line: at(8),
-            supplier_id: at(9),
-            row_id: at(10),
-            not_priced: at(11),
-            chosen_amount: at(12),
-            planned_for: at(13),
-            out_of_step: at(14),
-        }
-    }
-}
 
 /// Writes the sheet and names its columns.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
@@ -119,62 +54,6 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     page.sheet.autofilter(first - 1, 0, guard.saturating_sub(1).max(first), CHECK)?;
     name_columns(book, at, first, guard);
     Ok(())
-}
-
-fn columns(book: &Book<'_>, at: Behind) -> Vec<Column> {
-    let mut columns = vec![
-        column("alternative", 12.5, Kind::Text),
-        column("supplier", 18.0, Kind::Text),
-        column("code", 9.0, Kind::Text),
-        column("part", 22.0, Kind::Text),
-        column("system", 13.0, Kind::Text),
-        column("size", 13.0, Kind::Text),
-        column("phase", 10.0, Kind::Text),
-        column("unit", 6.0, Kind::Text),
-        column("need", 9.0, Kind::Whole),
-        column("allow", 7.0, Kind::Whole),
-        column("on hand", 8.0, Kind::Whole),
-        column("sold as", 15.0, Kind::Text),
-        column("packs", 7.0, Kind::Whole),
-        column("buy", 9.0, Kind::Whole),
-        column("left over", 9.0, Kind::Whole),
-        column("pack price", 10.0, Kind::Price),
-        column("extended", 11.0, Kind::Money),
-        column("check", 13.0, Kind::Text),
-        column("", 2.0, Kind::Text),
-        column("allow %", 8.0, Kind::Percent),
-        column("from the shelf", 8.0, Kind::Whole),
-        column("to buy", 9.0, Kind::Whole),
-        column("pack", 8.0, Kind::Whole),
-        column("packs chosen", 8.0, Kind::Whole),
-        column("price", 9.0, Kind::Price),
-    ];
-    for n in 1..=book.prices.discounts {
-        columns.push(column(&format!("off {n} %"), 7.0, Kind::Percent));
-    }
-    columns.extend([
-        column("net", 9.0, Kind::Price),
-        column("price for", 8.0, Kind::Percent),
-        column("", 2.0, Kind::Text),
-    ]);
-    for key in [
-        "alternative id",
-        "line id",
-        "item id",
-        "offer id",
-        "row in Prices",
-        "cost line id",
-        "supplier id",
-        "row id",
-        "not priced",
-        "in packs chosen",
-        "planned for",
-        "out of step",
-    ] {
-        columns.push(column(key, 9.5, Kind::Percent));
-    }
-    debug_assert_eq!(columns.len(), usize::from(at.out_of_step) + 1);
-    columns
 }
 
 /// What it is and who sells it.
@@ -428,7 +307,7 @@ fn keys(
     let cost_line = CostLine::ALL.iter().position(|l| *l == CostLine::of(class)).unwrap_or(0);
     page.number(at.alternative_id, index(row.alternative), Tone::Muted)?;
     page.number(at.line_id, whole(row.line_id), Tone::Muted)?;
-    page.number(at.item_id, whole(line.item.0), Tone::Muted)?;
+    page.number(at.item_id, id_of(line.item.0), Tone::Muted)?;
     page.number(at.cost_line, index(cost_line), Tone::Muted)?;
     page.number(at.row_id, whole(row_id), Tone::Muted)?;
     page.number(at.not_priced, Decimal::from(u8::from(row.is_not_priced())), Tone::Muted)?;
@@ -440,7 +319,7 @@ fn keys(
         let formula = format!("=IF({flag}=0,\"ok\",\"not enough on hand\")");
         return page.formula_words(CHECK, &formula, "ok", Tone::Muted);
     };
-    page.number(at.offer_id, whole(pick.offer.0), Tone::Muted)?;
+    page.number(at.offer_id, id_of(pick.offer.0), Tone::Muted)?;
     let offer_row = Decimal::from(book.prices.row_of(pick.offer));
     page.formula(at.offer_row, &format!("=MATCH({offer_id},price_id,0)"), offer_row, Tone::Muted)?;
     page.number(at.supplier_id, Decimal::from(supplier_id(book, offer)), Tone::Muted)?;

@@ -148,7 +148,7 @@ impl<'a> Page<'a> {
         let kind = match self.kind(column) {
             words @ (Kind::Text | Kind::Wrap | Kind::Middle | Kind::Right) => words,
             Kind::Whole | Kind::Length | Kind::Amount | Kind::Money | Kind::Price | Kind::Percent => {
-                Kind::Text
+                Kind::Right
             }
         };
         let format = if crate::report::would_run(words) {

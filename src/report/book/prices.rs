@@ -6,9 +6,9 @@ use std::collections::BTreeSet;
 use rust_decimal::Decimal;
 use rust_xlsxwriter::{Workbook, XlsxError};
 
-use super::Book;
 use super::look::{Kind, Tone};
 use super::page::{Column, Page, Paper, column};
+use super::{Book, id_of};
 use crate::estimate::order::OfferId;
 use crate::report::rows::OrderRow;
 use crate::report::wording::{Wording, breaks};
@@ -113,7 +113,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
 fn columns(book: &Book<'_>) -> Vec<Column> {
     let mut columns = vec![
         column("offer", 6.0, Kind::Percent),
-        column("supplier", 19.0, Kind::Text),
+        column("supplier", book.supplier_width(), Kind::Text),
         column("part", 20.0, Kind::Text),
         column("size", 12.0, Kind::Text),
         column("system", 13.0, Kind::Text),
@@ -150,7 +150,7 @@ fn what(page: &mut Page<'_>, book: &Book<'_>, id: OfferId, offer: &Offer) -> Res
         (variant, "") => variant.to_owned(),
         (variant, color) => format!("{variant}, {color}"),
     };
-    page.number(ID, Decimal::from(id.0), Tone::Muted)?;
+    page.number(ID, id_of(id.0), Tone::Muted)?;
     page.text(SUPPLIER, words.supplier(offer), Tone::Plain)?;
     page.text(PART, words.word(offer.part), Tone::Plain)?;
     page.text(SIZE, &words.size_list(&offer.sizes), Tone::Plain)?;

@@ -4,9 +4,9 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::{Workbook, XlsxError};
 
-use super::Book;
 use super::look::{Kind, Tone};
 use super::page::{Page, Paper, column};
+use super::{Book, id_of};
 use crate::estimate::takeoff::{Because, Line, Subject};
 use crate::report::wording::service;
 
@@ -67,7 +67,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
             what(&mut page, book, index, line)?;
             whose(&mut page, book, line)?;
             page.number(ALTERNATIVE_ID, Decimal::from(index + 1), Tone::Muted)?;
-            page.number(ITEM_ID, Decimal::from(line.item.0), Tone::Muted)?;
+            page.number(ITEM_ID, id_of(line.item.0), Tone::Muted)?;
             page.number(TAKEOFF_ID, Decimal::from(base + row + 1), Tone::Muted)?;
             page.next();
         }

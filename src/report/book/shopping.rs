@@ -8,7 +8,7 @@ use super::Book;
 use super::look::{Kind, Tone};
 use super::page::{Page, Paper, column};
 use crate::ground::name::natural;
-use crate::report::rows::{OrderRow, by_item};
+use crate::report::rows::{OrderRow, rank};
 
 /// An empty box.
 const BOX: &str = "\u{2610}";
@@ -26,7 +26,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         column("system", 13.0, Kind::Text),
         column("packs", 9.0, Kind::Whole),
         column("sold as", 15.0, Kind::Text),
-        column("supplier", 17.0, Kind::Text),
+        column("supplier", book.supplier_width(), Kind::Text),
         column("code", 11.0, Kind::Text),
     ];
     let mut page =
@@ -51,20 +51,20 @@ fn section_of<'a>(book: &Book<'a>, row: &OrderRow<'_>) -> &'a str {
     book.words.word(book.words.part(row.line.item).section)
 }
 
-/// The rows of the chosen alternative by section, then as items are ordered; with their ids on the order. What is on
-/// the shelf already is not bought.
+/// The rows of the chosen alternative by section, then as items are ordered; with their ids on the order. What the
+/// shelf gives whole is not bought; packs that are none now stay, since an edit may ask for them.
 fn sorted<'b>(book: &'b Book<'_>) -> Vec<(usize, &'b OrderRow<'b>)> {
     let mut rows: Vec<(usize, &OrderRow<'_>)> = (1..)
         .zip(&book.orders)
         .filter(|(_, row)| row.alternative == 0)
-        .filter(|(_, row)| row.pick.is_none_or(|(pick, _)| !pick.packs.is_zero()))
+        .filter(|(_, row)| row.pick.is_some() || row.is_not_priced())
         .collect();
     rows.sort_by(|(i, a), (j, b)| {
         let (x, y) = (section_of(book, a), section_of(book, b));
         x.is_empty()
             .cmp(&y.is_empty())
             .then_with(|| natural(x, y))
-            .then_with(|| by_item(&book.words, a.line.item, b.line.item))
+            .then_with(|| rank(&book.ranks, a.line.item).cmp(&rank(&book.ranks, b.line.item)))
             .then(i.cmp(j))
     });
     rows

@@ -64,7 +64,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     page.band("In this workbook", ACROSS, &book.look().block)?;
     for (sheet, holds) in SHEETS {
         page.link(0, sheet, 0, sheet)?;
-        page.text(1, holds, Tone::Muted)?;
+        page.put(1, holds, book.look().cell(Kind::Text, Tone::Muted))?;
         page.text(2, "", Tone::Plain)?;
         page.text(3, "", Tone::Plain)?;
         page.next();
@@ -92,11 +92,11 @@ fn about(book: &Book<'_>) -> String {
 /// What must not be overlooked: an incomplete count.
 fn banner(page: &mut Page<'_>, book: &Book<'_>) -> Result<(), XlsxError> {
     let estimate = book.words.estimate;
-    if crate::report::is_complete(estimate) {
+    if crate::report::is_complete(&book.words) {
         return Ok(());
     }
     page.next();
-    let errors = estimate.notices.iter().filter(|notice| notice.is_error()).count();
+    let errors = crate::report::notices(&book.words).iter().filter(|notice| notice.is_error()).count();
     let mut why = Vec::new();
     if !estimate.left_out.is_empty() {
         why.push(counted(estimate.left_out.len(), "run is", "runs are") + " left out");

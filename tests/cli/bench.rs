@@ -1,0 +1,113 @@
+//! A folder to work in and the program run there.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+
+/// A scratch folder that goes when the test ends.
+pub(crate) struct Bench {
+    folder: PathBuf,
+}
+
+/// What came of one run.
+#[derive(Debug)]
+pub(crate) struct Ran {
+    pub(crate) status: i32,
+    pub(crate) out: String,
+    pub(crate) err: String,
+}
+
+impl Bench {
+    /// An empty folder; each test names its own.
+    pub(crate) fn new(name: &str) -> Self {
+        let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("cli").join(name);
+        let _ = fs::remove_dir_all(&folder);
+        fs::create_dir_all(&folder).unwrap();
+        Self { folder }
+    }
+
+    pub(crate) fn path(&self, name: &str) -> PathBuf {
+        self.folder.join(name)
+    }
+
+    /// Writes a file, its folders too.
+    pub(crate) fn write(&self, name: &str, text: &str) {
+        let path = self.path(name);
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, text).unwrap();
+    }
+
+    pub(crate) fn read(&self, name: &str) -> String {
+        fs::read_to_string(self.path(name)).unwrap_or_else(|why| panic!("{name}: {why}"))
+    }
+
+    /// Everything below the folder with its bytes: what a command must leave as it was.
+    pub(crate) fn everything(&self) -> Vec<(PathBuf, Vec<u8>)> {
+        let mut all = Vec::new();
+        gather(&self.folder, &mut all);
+        all.sort();
+        all
+    }
+
+    pub(crate) fn names(&self, folder: &str) -> Vec<String> {
+        let entries = fs::read_dir(self.path(folder)).unwrap();
+        let mut names: Vec<String> =
+            entries.map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned()).collect();
+        names.sort();
+        names
+    }
+
+    /// The program with some words, as typed in the folder.
+    pub(crate) fn command(&self, words: &[&str]) -> Command {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_coilstick"));
+        command.args(words).current_dir(&self.folder).stdin(Stdio::null()).env_remove("NO_COLOR");
+        command
+    }
+
+    pub(crate) fn run(&self, words: &[&str]) -> Ran {
+        let output = self.command(words).output().unwrap();
+        let ran = Ran {
+            status: output.status.code().unwrap_or(-1),
+            out: String::from_utf8(output.stdout).unwrap(),
+            err: String::from_utf8(output.stderr).unwrap(),
+        };
+        // Whatever is tested, these hold of every run.
+        assert!((0..=2).contains(&ran.status), "{words:?}: {ran:?}");
+        for text in [&ran.out, &ran.err] {
+            assert!(!text.contains('\u{1b}'), "{words:?}: color where no terminal is: {text}");
+            assert!(!text.contains("panicked"), "{words:?}: {text}");
+        }
+        ran
+    }
+
+    /// The program must have been able to do it without an error.
+    pub(crate) fn clean(&self, words: &[&str]) -> Ran {
+        let ran = self.run(words);
+        assert_eq!(ran.status, 0, "{words:?}: {ran:?}");
+        ran
+    }
+}
+
+fn gather(folder: &Path, all: &mut Vec<(PathBuf, Vec<u8>)>) {
+    for entry in fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            gather(&path, all);
+        } else {
+            let bytes = fs::read(&path).unwrap();
+            all.push((path, bytes));
+        }
+    }
+}
+
+impl Drop for Bench {
+    fn drop(&mut self) {
+        if !std::thread::panicking() {
+            let _ = fs::remove_dir_all(&self.folder);
+        }
+    }
+}
+
+/// A small house without a mistake: one run, both systems, every part priced by nobody but counted.
+pub(crate) const SMALL: &str =
+    "run,service,size,length,pattern,joins,to\nM1,cold,1/2,10,fixture supply,main,sink\n";

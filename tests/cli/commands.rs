@@ -1,0 +1,237 @@
+//! The commands on jobs without mistakes: where they write, what they print, what they leave alone.
+
+use std::fs;
+use std::io::Read;
+use std::path::Path;
+use std::process::Stdio;
+
+use crate::bench::{Bench, SMALL};
+
+const FILES: [&str; 7] = [
+    "comparison.csv",
+    "cut-plan.csv",
+    "estimate.json",
+    "estimate.xlsx",
+    "held.csv",
+    "order.csv",
+    "takeoff.csv",
+];
+
+/// A scratch folder with the starter in `job`.
+fn with_starter(name: &str) -> Bench {
+    let bench = Bench::new(name);
+    bench.clean(&["new", "job"]);
+    bench
+}
+
+#[test]
+fn check_writes_nothing() {
+    let bench = with_starter("check");
+    let before = bench.everything();
+    let ran = bench.clean(&["check", "job"]);
+    assert_eq!(ran.out, "5 runs, nothing to say\n");
+    assert_eq!(bench.everything(), before);
+}
+
+#[test]
+fn an_estimate_stands_beside_its_job_and_leaves_the_job_alone() {
+    let bench = with_starter("beside");
+    let before = bench.everything();
+    let ran = bench.clean(&["estimate", "job"]);
+    assert!(ran.out.contains("written: job-estimate"), "{}", ran.out);
+    assert_eq!(bench.names("."), ["job", "job-estimate"]);
+    assert_eq!(bench.names("job-estimate"), FILES);
+    for (path, bytes) in before {
+        assert_eq!(fs::read(path).unwrap(), bytes);
+    }
+    // From inside the job, and with a slash behind its name, it is the same folder.
+    let inside = bench.command(&["estimate", "."]).current_dir(bench.path("job")).output().unwrap();
+    assert!(inside.status.success());
+    bench.clean(&["estimate", "job/"]);
+    assert_eq!(bench.names("."), ["job", "job-estimate"]);
+    assert_eq!(bench.names("job").len(), 4);
+}
+
+#[test]
+fn an_estimate_never_stands_inside_its_job() {
+    let bench = with_starter("inside");
+    let before = bench.everything();
+    for out in ["job", "job/out", "job/a/b", "./job/../job/out"] {
+        let ran = bench.run(&["estimate", "job", "-o", out]);
+        assert_eq!(ran.status, 2, "{out}");
+        assert!(ran.err.contains("inside the job"), "{}", ran.err);
+    }
+    assert_eq!(bench.everything(), before);
+}
+
+#[test]
+fn a_file_of_somebody_elses_is_not_overwritten_and_one_of_our_own_is() {
+    let bench = with_starter("foreign");
+    bench.write("out/order.csv", "my own list\n");
+    let before = bench.everything();
+    let ran = bench.run(&["estimate", "job", "-o", "out"]);
+    assert_eq!(ran.status, 2);
+    assert!(ran.err.contains("order.csv") && ran.err.contains("no output of this program"), "{}", ran.err);
+    assert_eq!(bench.everything(), before);
+    bench.write("beside/letter.txt", "stays");
+    bench.clean(&["estimate", "job", "-o", "beside"]);
+    let first = bench.read("beside/order.csv");
+    bench.clean(&["estimate", "job", "-o", "beside"]);
+    assert_eq!(bench.read("beside/order.csv"), first);
+    assert_eq!(bench.read("beside/letter.txt"), "stays");
+    bench.write("wall", "a file");
+    assert_eq!(bench.run(&["estimate", "job", "-o", "wall"]).status, 2);
+    assert_eq!(bench.read("wall"), "a file");
+}
+
+#[test]
+fn a_path_alone_means_estimate() {
+    let bench = with_starter("path-alone");
+    let ran = bench.clean(&["job", "-o", "out"]);
+    assert!(ran.out.contains("written: out"), "{}", ran.out);
+    assert_eq!(bench.names("out"), FILES);
+    let quiet = bench.clean(&["--quiet", "job", "-o", "out"]);
+    assert_eq!((quiet.out.as_str(), quiet.err.as_str()), ("", ""));
+}
+
+#[test]
+fn a_run_list_alone_is_a_job() {
+    let bench = Bench::new("list-alone");
+    bench.write("walk.csv", SMALL);
+    let ran = bench.clean(&["walk.csv"]);
+    assert!(ran.err.contains("not-priced") && ran.out.contains("written: walk-estimate"), "{ran:?}");
+    assert_eq!(bench.names("."), ["walk-estimate", "walk.csv"]);
+}
+
+#[test]
+fn the_same_job_gives_the_same_bytes_wherever_it_is_written() {
+    let bench = with_starter("same-bytes");
+    bench.clean(&["estimate", "job", "-o", "a"]);
+    bench.clean(&["estimate", "job", "-o", "b"]);
+    for file in FILES {
+        let of = |folder: &str| fs::read(bench.path(folder).join(file)).unwrap();
+        assert_eq!(of("a"), of("b"), "{file}");
+    }
+}
+
+#[test]
+fn compare_prints_a_table_or_writes_its_file() {
+    let bench = with_starter("compare");
+    let before = bench.everything();
+    let ran = bench.clean(&["compare", "job"]);
+    for words in
+        ["pex-clamp", "copper-solder", "total material", "difference", "joints to make", "clamp ring"]
+    {
+        assert!(ran.out.contains(words), "{words} is missing: {}", ran.out);
+    }
+    assert_eq!(bench.everything(), before);
+    let ran = bench.clean(&["compare", "job", "-o", "side-by-side"]);
+    assert!(ran.out.contains("comparison.csv"));
+    assert_eq!(bench.names("side-by-side"), ["comparison.csv"]);
+    bench.write("mine/comparison.csv", "apples,pears\n");
+    assert_eq!(bench.run(&["compare", "job", "-o", "mine"]).status, 2);
+    assert_eq!(bench.read("mine/comparison.csv"), "apples,pears\n");
+    assert_eq!(bench.run(&["compare", "job", "-o", "job"]).status, 2);
+    assert_eq!(bench.names("job").len(), 4);
+}
+
+#[test]
+fn explain_knows_a_part_by_its_size_by_its_name_alone_and_by_its_other_names() {
+    let bench = with_starter("explain");
+    let tee = bench.clean(&["explain", "job", "tee 3/4 x 3/4 x 1/2"]).out;
+    assert!(tee.starts_with("tee 3/4 x 3/4 x 1/2 in pex-clamp\n"), "{tee}");
+    assert!(
+        tee.contains("C2 ties in here") && tee.contains("[runs.csv:F4]") && tee.contains("need"),
+        "{tee}"
+    );
+    let all = bench.clean(&["explain", "job", "tee"]).out;
+    assert!(all.contains("tee 3/4 x 3/4 x 1/2") && all.contains("tee 1/2"), "{all}");
+    let elbows = bench.clean(&["explain", "job", "elbow"]).out;
+    assert_eq!(bench.clean(&["explain", "job", "quarter bend"]).out, elbows);
+    assert_eq!(bench.clean(&["explain", "job", "Quarter  Bend 1/2"]).out.matches(" in ").count(), 1);
+}
+
+#[test]
+fn explain_of_a_part_that_is_not_there_names_the_nearest() {
+    let bench = with_starter("explain-nothing");
+    let ran = bench.run(&["explain", "job", "teee"]);
+    assert_eq!((ran.status, ran.out.as_str()), (2, ""));
+    assert!(ran.err.contains("no part called \"teee\"") && ran.err.contains("nearest: tee"), "{}", ran.err);
+    let ran = bench.run(&["explain", "job", "zeppelin mast"]);
+    assert_eq!(ran.status, 2);
+    assert!(ran.err.contains("order.csv"), "{}", ran.err);
+}
+
+#[test]
+fn every_line_on_the_terminal_is_under_a_hundred_columns() {
+    let bench = Bench::new("narrow");
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut texts = Vec::new();
+    for job in ["examples/lake-cabin", "examples/list-mode"] {
+        let job = root.join(job);
+        let job = job.to_str().unwrap();
+        for words in [&["check", job][..], &["compare", job], &["estimate", job, "-o", "out"]] {
+            let ran = bench.clean(words);
+            texts.extend([ran.out, ran.err]);
+        }
+    }
+    for words in [&["--help"][..], &["new", "--help"], &["estimate", "--help"], &["explain", "--help"]] {
+        texts.push(bench.clean(words).out);
+    }
+    for line in texts.iter().flat_map(|text| text.lines()) {
+        assert!(line.chars().count() < 100, "{line}");
+    }
+}
+
+#[test]
+fn help_teaches_on_one_screen() {
+    let bench = Bench::new("help");
+    let help = bench.clean(&["--help"]).out;
+    assert!(help.lines().count() <= 40, "{} lines", help.lines().count());
+    assert_eq!(bench.clean(&["-h"]).out, help);
+    for words in
+        ["Examples:", "coilstick new my-house", "coilstick explain", "Exit status", "licensed plumber"]
+    {
+        assert!(help.contains(words), "{words}");
+    }
+    let none = bench.run(&[]);
+    assert_eq!((none.status, none.err), (2, help));
+    assert!(bench.clean(&["--version"]).out.starts_with("coilstick "));
+    assert_eq!(bench.run(&["check"]).status, 2);
+    assert_eq!(bench.run(&["check", "job", "--nonsense"]).status, 2);
+    assert_eq!(bench.run(&["check", "job", "--short", "--json"]).status, 2);
+}
+
+#[test]
+fn completions_and_the_man_page_come_from_the_same_definition() {
+    let bench = Bench::new("shell");
+    for shell in ["bash", "zsh", "fish"] {
+        let text = bench.clean(&["completions", shell]).out;
+        for command in ["estimate", "explain", "completions", "workbook"] {
+            assert!(text.contains(command), "{shell}: {command}");
+        }
+    }
+    let man = bench.clean(&["man"]).out;
+    assert!(
+        man.contains(".TH coilstick") && man.contains("estimate") && man.contains("Exit status"),
+        "{man}"
+    );
+}
+
+#[test]
+fn a_reader_that_closes_the_pipe_ends_nothing_in_a_panic() {
+    let bench = Bench::new("pipe");
+    let cabin = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/lake-cabin");
+    let cabin = cabin.to_str().unwrap();
+    for words in
+        [&["new", "--table", "parts"][..], &["compare", cabin], &["explain", cabin, "tube"], &["man"]]
+    {
+        let mut child = bench.command(words).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
+        drop(child.stdout.take());
+        let mut err = String::new();
+        child.stderr.take().unwrap().read_to_string(&mut err).unwrap();
+        let status = child.wait().unwrap();
+        assert!(status.code().is_some_and(|code| code <= 2), "{words:?}: {status} {err}");
+        assert!(!err.contains("panicked"), "{words:?}: {err}");
+    }
+}

@@ -1,0 +1,10 @@
+//! The program used as a person would: by its commands, in a folder of its own, judged by what it prints, writes and
+//! says to the shell.
+
+#![allow(clippy::unwrap_used, reason = "a test fails by it")]
+
+mod bench;
+mod commands;
+mod errors;
+mod mangled;
+mod starter;

@@ -1,0 +1,201 @@
+//! The engine and the naive counter must count the same, on generated houses and on the examples.
+//!
+//! `COILSTICK_JOBS` says how many houses are counted by both; `COILSTICK_SEED` where they begin. A difference is shown with
+//! the smallest job that still has it.
+
+use std::collections::BTreeMap;
+
+use coilstick::estimate::take_off;
+use coilstick::ground::{Length, LengthUnit};
+use coilstick::trade::job::Job;
+use coilstick::trade::{Class, Fit};
+
+use crate::chance::Chance;
+use crate::engine::{Difference, by_engine, by_naive};
+use crate::generate::{Texts, Wrong, house};
+use crate::invariants::job_of;
+use crate::naive_count;
+use crate::shrink::{cells_of, shrink};
+
+/// What two counters count differently in a job, in any alternative.
+fn differences(job: &Job) -> Vec<Difference> {
+    let engine = by_engine(job);
+    let naive = naive_count(job);
+    assert_eq!(engine.len(), naive.len(), "they do not compare the same systems");
+    let pairs = engine.iter().zip(&naive);
+    pairs.flat_map(|(engine, (count, world))| engine.differences(&by_naive(job, count, world))).collect()
+}
+
+fn number(variable: &str, otherwise: u64) -> u64 {
+    std::env::var(variable).ok().and_then(|text| text.parse().ok()).unwrap_or(otherwise)
+}
+
+fn shown(texts: &Texts) -> String {
+    let patterns_and_parts = |name: &str| name == "parts" || name == "systems" || name == "joints";
+    texts
+        .iter()
+        .filter(|(name, _)| !patterns_and_parts(name))
+        .map(|(name, text)| {
+            let mut lines = text.lines();
+            let heads: Vec<&str> = lines.next().unwrap_or("").split(',').collect();
+            let rows: Vec<String> = lines
+                .map(|line| {
+                    let cells = heads.iter().zip(cells_of(line));
+                    let filled = cells.filter(|(_, cell)| !cell.is_empty());
+                    filled.map(|(head, cell)| format!("{head}={cell}")).collect::<Vec<_>>().join(" ")
+                })
+                .collect();
+            format!("  {name}:\n    {}\n", rows.join("\n    "))
+        })
+        .collect()
+}
+
+#[test]
+fn both_counters_agree_on_generated_houses() {
+    let (jobs, first) = (number("COILSTICK_JOBS", 4000), number("COILSTICK_SEED", 10_000));
+    let shown_at_most = number("COILSTICK_SHOWN", 3);
+    let mut kinds: BTreeMap<String, (u32, u64)> = BTreeMap::new();
+    let mut differ = 0;
+    for seed in first..first + jobs {
+        let wrong = Wrong([0, 0, 3, 8][usize::try_from(seed % 4).unwrap_or(0)]);
+        let texts = house(seed, wrong);
+        let found = differences(&job_of(&texts));
+        let Some(one) = found.first() else { continue };
+        differ += 1;
+        let known = kinds.entry(one.kind.clone()).or_insert((0, seed));
+        known.0 += 1;
+        if known.0 == 1 && kinds.len() as u64 <= shown_at_most {
+            let kind = one.kind.clone();
+            let still =
+                |texts: &Texts| differences(&job_of(texts)).first().is_some_and(|one| one.kind == kind);
+            let smallest = shrink(&texts, still);
+            println!("seed {seed}, engine against naive counter:\n{}", shown(&smallest));
+            for one in differences(&job_of(&smallest)).iter().take(12) {
+                println!("    {}", one.text);
+            }
+        }
+    }
+    assert!(differ == 0, "{differ} of {jobs} jobs differ; by kind, with the first seed: {kinds:#?}");
+}
+
+#[test]
+fn both_counters_agree_on_the_examples() {
+    let home = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut folders = vec![home.join("tests/guest-lodge")];
+    folders.extend(std::fs::read_dir(home.join("examples")).unwrap().map(|entry| entry.unwrap().path()));
+    let mut jobs = 0;
+    for folder in folders {
+        let Ok(job) = Job::read(&folder) else { continue };
+        jobs += 1;
+        let found: Vec<String> = differences(&job).into_iter().map(|one| one.text).collect();
+        assert!(found.is_empty(), "{}:\n{}", folder.display(), found.join("\n"));
+    }
+    assert!(jobs >= 3, "{jobs} jobs were found");
+}
+
+/// Draws houses, some of them with much that is wrong.
+fn houses(seeds: std::ops::Range<u64>) -> impl Iterator<Item = (u64, Texts)> {
+    seeds.map(|seed| (seed, house(seed, Wrong((seed % 3) * 4))))
+}
+
+#[test]
+fn every_male_end_is_filled_or_met_in_the_takeoff() {
+    for (seed, texts) in houses(500_000..500_600) {
+        for takeoff in take_off(&job_of(&texts)).takeoffs.iter().filter(|takeoff| takeoff.missing.is_empty())
+        {
+            for balance in &takeoff.balance {
+                let met = balance.filled + balance.on_site + balance.elsewhere;
+                assert_eq!(balance.male, met, "seed {seed}: {balance:?}\n{}", shown(&texts));
+            }
+        }
+    }
+}
+
+#[test]
+fn rings_of_the_takeoff_are_its_joints() {
+    for (seed, texts) in houses(500_600..501_200) {
+        let job = job_of(&texts);
+        let taken = take_off(&job);
+        for takeoff in &taken.takeoffs {
+            let part = |item| job.catalog.part(taken.items.get(item).part);
+            let has_nut = |item| part(item).ports.iter().any(|port| port.fit == Fit::Compression);
+            if takeoff.lines.iter().any(|line| has_nut(line.item)) {
+                continue;
+            }
+            let mut rings = BTreeMap::new();
+            for line in takeoff.lines.iter().filter(|line| taken.items.get(line.item).class == Class::Ring) {
+                let item = taken.items.get(line.item);
+                *rings.entry((item.system.unwrap(), item.sizes.as_slice()[0])).or_insert(0) += line.count;
+            }
+            let in_rings = |system| job.lexicon.text(job.catalog.system(system).name).starts_with("pex");
+            let joints = takeoff.balance.iter().filter(|balance| in_rings(balance.system));
+            let joints: BTreeMap<_, _> = joints
+                .map(|balance| ((balance.system, balance.size), balance.filled + balance.declared))
+                .filter(|(_, joints)| *joints != 0)
+                .collect();
+            assert_eq!(rings, joints, "seed {seed}\n{}", shown(&texts));
+        }
+    }
+}
+
+#[test]
+fn the_order_of_rows_and_the_unit_of_lengths_change_nothing_in_the_takeoff() {
+    for (seed, texts) in houses(501_200..501_500) {
+        let first = by_engine(&job_of(&texts));
+        assert!(first == by_engine(&job_of(&texts)), "seed {seed}: the same job is counted differently");
+        let mut chance = Chance::new(seed);
+        let mut shuffled = texts.clone();
+        for (name, text) in &mut shuffled {
+            if *name == "runs" || *name == "places" {
+                let mut lines: Vec<&str> = text.lines().collect();
+                chance.shuffle(&mut lines[1..]);
+                *text = lines.join("\n") + "\n";
+            }
+        }
+        assert!(first == by_engine(&job_of(&shuffled)), "seed {seed}: the order of rows\n{}", shown(&texts));
+        for unit in [LengthUnit::Metre, LengthUnit::Millimetre, LengthUnit::Inch] {
+            let written = in_unit(&texts, unit);
+            assert!(
+                first == by_engine(&job_of(&written)),
+                "seed {seed}: lengths in {unit:?}\n{}",
+                shown(&texts)
+            );
+        }
+    }
+}
+
+/// The run list with its lengths written in another unit; in metres bare, as the job then says.
+fn in_unit(texts: &Texts, unit: LengthUnit) -> Texts {
+    let bare = unit == LengthUnit::Metre;
+    let rewrite = |text: &str| match Length::read(text, LengthUnit::Foot) {
+        Some(length) if bare => length.in_units(unit).normalize().to_string(),
+        Some(length) => format!("{} {}", length.in_units(unit).normalize(), unit.abbreviation()),
+        None => text.to_owned(),
+    };
+    let lengths = ["length", "at", "to at", "tail", "turns at", "rise"];
+    let mut written = texts.clone();
+    for (name, text) in &mut written {
+        if *name == "job" && bare {
+            text.push_str("units,m\n");
+        }
+        if *name != "runs" {
+            continue;
+        }
+        let mut lines = text.lines();
+        let head = lines.next().unwrap_or("").to_owned();
+        let heads: Vec<&str> = head.split(',').collect();
+        let rows = lines.map(|line| {
+            let cells = heads.iter().zip(cells_of(line)).map(|(head, cell)| {
+                if cell.is_empty() || !lengths.contains(head) {
+                    return cell;
+                }
+                let inner = cell.strip_prefix('"').and_then(|cell| cell.strip_suffix('"'));
+                let plain = inner.map_or_else(|| cell.clone(), |inner| inner.replace("\"\"", "\""));
+                plain.split(';').map(|one| rewrite(one.trim())).collect::<Vec<_>>().join("; ")
+            });
+            cells.collect::<Vec<_>>().join(",")
+        });
+        *text = std::iter::once(head.clone()).chain(rows).collect::<Vec<_>>().join("\n") + "\n";
+    }
+    written
+}
