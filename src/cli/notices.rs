@@ -102,6 +102,9 @@ fn as_json(notice: &Notice) -> String {
 
 type Rows = BTreeMap<Spot, Vec<ExcerptCell>>;
 
+/// The file and the sheet of a table.
+type TableOf = (Arc<str>, Option<Arc<str>>);
+
 /// What was found (once for each notice of a group), the row it speaks of, the other cells, what was expected and what
 /// to type.
 fn drawn(group: &[&Notice], rows: &Rows, screen: &Screen) -> Vec<String> {
@@ -201,7 +204,7 @@ fn whole_row(spot: &Spot) -> Spot {
 
 /// Reads again the rows that notices speak of, each table once.
 fn rows_of(notices: &[&Notice], job: &Path) -> Rows {
-    let mut wanted: BTreeMap<(Arc<str>, Option<Arc<str>>), BTreeSet<u32>> = BTreeMap::new();
+    let mut wanted: BTreeMap<TableOf, BTreeSet<u32>> = BTreeMap::new();
     for spot in notices.iter().flat_map(|n| n.spots.iter().take(1 + SIDES)).filter(|spot| spot.row > 0) {
         wanted.entry((spot.file.clone(), spot.sheet.clone())).or_default().insert(spot.row);
     }

@@ -4,21 +4,24 @@
 //! Strongly connected components (Tarjan 1972) with a stack of our own: a chain of 20,000 runs must not end the
 //! program's.
 
+use std::collections::BTreeMap;
+
 use super::names::{Link, Names};
-use super::network::{Out, RunId};
+use super::network::{Out, PlaceId, RunId};
 use crate::trade::Service;
 use crate::trade::job::Job;
 
-/// Every run that is in a ring, with all runs of its ring by name.
-pub(super) fn in_rings(job: &Job, names: &Names, out: &[Option<Out>]) -> Vec<(RunId, Vec<RunId>)> {
+/// The rings, each with its runs by name.
+pub(super) fn in_rings(job: &Job, names: &Names, out: &[Option<Out>]) -> Vec<Vec<RunId>> {
     let runs = job.runs.len();
     // Nodes: the runs, then the places; edges lead toward the main.
-    let mut edges: Vec<Vec<usize>> = vec![Vec::new(); runs + names.places.len()];
+    let mut pairs: Vec<(u32, u32)> = Vec::with_capacity(runs * 2);
+    let place_node = |place: PlaceId| u32::try_from(runs).unwrap_or(u32::MAX).saturating_add(place.0);
     for id in names.order.iter().filter(|id| out[id.index()].is_none()) {
         match names.joins(*id) {
-            Link::Run(parent) => edges[id.index()].push(parent.index()),
+            Link::Run(parent) => pairs.push((id.0, parent.0)),
             Link::Place(place) if !names.places[place.index()].always => {
-                edges[id.index()].push(runs + place.index())
+                pairs.push((id.0, place_node(place)))
             }
             Link::Place(_) | Link::None | Link::Unknown => {}
         }
@@ -26,30 +29,58 @@ pub(super) fn in_rings(job: &Job, names: &Names, out: &[Option<Out>]) -> Vec<(Ru
             && job.runs[id.index()].service != Service::Return
             && !names.places[place.index()].always
         {
-            edges[runs + place.index()].push(id.index());
+            pairs.push((place_node(place), id.0));
         }
     }
+    let edges = Edges::of(runs + names.places.len(), &pairs);
     let component = components(&edges);
-    let mut rings: Vec<Vec<RunId>> = vec![Vec::new(); edges.len()];
-    for id in names.order.iter().filter(|id| out[id.index()].is_none()) {
-        rings[component[id.index()]].push(*id);
-    }
     let mut size = vec![0_usize; edges.len()];
     for c in &component {
         size[*c] += 1;
     }
-    let mut found = Vec::new();
-    for id in names.order.iter().filter(|id| out[id.index()].is_none()) {
-        let own = component[id.index()];
-        if size[own] > 1 || edges[id.index()].contains(&id.index()) {
-            found.push((*id, rings[own].clone()));
-        }
+    let is_in_ring =
+        |id: &RunId| size[component[id.index()]] > 1 || edges.of_node(id.index()).contains(&id.0);
+    let mut rings: BTreeMap<usize, Vec<RunId>> = BTreeMap::new();
+    for id in names.order.iter().filter(|id| out[id.index()].is_none() && is_in_ring(id)) {
+        rings.entry(component[id.index()]).or_default().push(*id);
     }
-    found
+    rings.into_values().collect()
+}
+
+/// The edges of all nodes in one list, each node's together.
+struct Edges {
+    first: Vec<u32>,
+    to: Vec<u32>,
+}
+
+impl Edges {
+    fn of(nodes: usize, pairs: &[(u32, u32)]) -> Self {
+        let mut first = vec![0_u32; nodes + 1];
+        for (from, _) in pairs {
+            first[*from as usize + 1] += 1;
+        }
+        for node in 0..nodes {
+            first[node + 1] += first[node];
+        }
+        let (mut next, mut to) = (first.clone(), vec![0; pairs.len()]);
+        for (from, target) in pairs {
+            to[next[*from as usize] as usize] = *target;
+            next[*from as usize] += 1;
+        }
+        Self { first, to }
+    }
+
+    fn len(&self) -> usize {
+        self.first.len() - 1
+    }
+
+    fn of_node(&self, node: usize) -> &[u32] {
+        &self.to[self.first[node] as usize..self.first[node + 1] as usize]
+    }
 }
 
 /// The component of each node.
-fn components(edges: &[Vec<usize>]) -> Vec<usize> {
+fn components(edges: &Edges) -> Vec<usize> {
     const NEW: usize = usize::MAX;
     let mut number = vec![NEW; edges.len()];
     let mut low = vec![0; edges.len()];
@@ -66,8 +97,9 @@ fn components(edges: &[Vec<usize>]) -> Vec<usize> {
                 next_number += 1;
                 open.push(node);
             }
-            match edges[node].get(edge) {
-                Some(&to) => {
+            match edges.of_node(node).get(edge) {
+                Some(to) => {
+                    let to = *to as usize;
                     walk.push((node, edge + 1));
                     if number[to] == NEW {
                         walk.push((to, 0));
@@ -97,15 +129,14 @@ fn components(edges: &[Vec<usize>]) -> Vec<usize> {
 
 #[cfg(test)]
 mod tests {
-    use super::components;
+    use super::{Edges, components};
 
     #[test]
     fn a_ring_is_one_component_and_a_chain_is_many() {
-        let ring = components(&[vec![1], vec![2], vec![0], vec![0]]);
+        let ring = components(&Edges::of(4, &[(0, 1), (1, 2), (2, 0), (3, 0)]));
         assert!(ring[0] == ring[1] && ring[1] == ring[2] && ring[3] != ring[0]);
-        let chain: Vec<Vec<usize>> =
-            (0..200_000_usize).map(|i| i.checked_sub(1).into_iter().collect()).collect();
-        let mut found = components(&chain);
+        let chain: Vec<(u32, u32)> = (1..200_000).map(|i| (i, i - 1)).collect();
+        let mut found = components(&Edges::of(200_000, &chain));
         found.sort_unstable();
         found.dedup();
         assert_eq!(found.len(), 200_000);

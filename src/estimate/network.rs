@@ -7,10 +7,9 @@
 use super::cycles;
 use super::names::{Link, Names};
 use super::words::Trouble;
-use crate::ground::name::natural;
 use crate::ground::{Length, Notice};
 use crate::trade::job::Job;
-use crate::trade::{Lie, Run, Service, Word};
+use crate::trade::{Run, Service};
 
 /// The id of a run: its index in `Job::runs`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -157,9 +156,10 @@ pub fn connect(job: &Job, barred: &[RunId]) -> Network {
     }
     building.judge_links();
     building.leave_out_joined();
-    for run in cycles::in_rings(job, &names, &building.out) {
-        let others: Vec<RunId> = run.1;
-        building.cycle(run.0, &others);
+    for ring in cycles::in_rings(job, &names, &building.out) {
+        for run in &ring {
+            building.cycle(*run, &ring);
+        }
     }
     building.leave_out_joined();
     loop {
@@ -232,11 +232,33 @@ impl<'j> Building<'j> {
                 _ if run.to_at.is_some() => self.error(id, Trouble::ToAtWithoutRun { run: row }),
                 _ => {}
             }
+            self.judge_distance(id, self.names.joins(id), run.at, "at");
+            self.judge_distance(id, self.names.to(id), run.to_at, "to at");
+        }
+    }
+
+    /// Rule 1: a distance is inside the run that it is along; of a run that is left out nothing can be said.
+    fn judge_distance(&mut self, id: RunId, link: Link, at: Option<Length>, heading: &'static str) {
+        let (Link::Run(of), Some(at)) = (link, at) else { return };
+        let (child, parent) = (self.run(id), self.run(of));
+        if self.out[of.index()].is_none() && (at <= Length::ZERO || at > parent.length) {
+            let trouble = Trouble::AtOutside {
+                run: child.row,
+                parent: parent.row,
+                at,
+                parent_name: &parent.name,
+                length: parent.length,
+                heading,
+            };
+            self.error(id, trouble);
         }
     }
 
     /// A run is left out with everything that joins it.
     fn leave_out_joined(&mut self) {
+        if self.out.iter().all(Option::is_none) {
+            return;
+        }
         let mut children: Vec<Vec<RunId>> = vec![Vec::new(); self.out.len()];
         for id in &self.names.order {
             for link in [self.names.joins(*id), self.names.to(*id)] {
@@ -321,7 +343,9 @@ impl<'j> Building<'j> {
     fn judge_counts(&mut self) -> bool {
         let before = self.notices.len();
         let counted = self.job.lexicon.find("counted");
-        let met = self.places();
+        // Who meets a place matters only where a run is counted more than once.
+        let many = self.job.runs.iter().any(|run| run.copies() > 1);
+        let met = if many { self.places() } else { Vec::new() };
         for id in self.laid() {
             let (run, meets) = (self.run(id), &self.meets[id.index()]);
             let joined = matches!(meets.start, Start::Run(_) | Start::Place(_))
@@ -354,7 +378,11 @@ impl<'j> Building<'j> {
     fn judge_meetings(&mut self) -> bool {
         let before = self.notices.len();
         for id in self.laid() {
-            let (parent, meets) = (self.run(id), self.meets[id.index()].clone());
+            let meets = &self.meets[id.index()];
+            if meets.taps.is_empty() && meets.at_end.is_empty() {
+                continue;
+            }
+            let (parent, meets) = (self.run(id), meets.clone());
             for tap in &meets.taps {
                 self.judge_tap(parent, *tap);
             }
@@ -392,25 +420,9 @@ impl<'j> Building<'j> {
     }
 
     fn judge_tap(&mut self, parent: &Run, tap: Tap) {
-        let child = self.run(tap.child.run);
-        let heading = match tap.child.by {
-            RunEnd::Start => "at",
-            RunEnd::End => "to at",
-        };
-        if tap.at <= Length::ZERO || tap.at > parent.length {
-            let trouble = Trouble::AtOutside {
-                run: child.row,
-                parent: parent.row,
-                at: tap.at,
-                parent_name: &parent.name,
-                length: parent.length,
-                heading,
-            };
-            self.error(tap.child.run, trouble);
-        } else if parent.no_joint {
-            let trouble =
-                Trouble::TapOnNoJoint { run: child.row, parent: parent.row, parent_name: &parent.name };
-            self.error(tap.child.run, trouble);
+        if parent.no_joint {
+            let (run, parent, parent_name) = (self.run(tap.child.run).row, parent.row, &*parent.name);
+            self.error(tap.child.run, Trouble::TapOnNoJoint { run, parent, parent_name });
         }
     }
 
@@ -478,18 +490,4 @@ impl<'j> Building<'j> {
         }
         places
     }
-}
-
-/// The order of runs: by the text of their names with numbers by value, then by all that was written, so that the
-/// order of rows changes nothing.
-pub(super) fn by_name(a: &Run, b: &Run) -> std::cmp::Ordering {
-    let rest = |r: &Run| {
-        let lie = match r.lie {
-            Lie::Framing => 0_u8,
-            Lie::Slab => 1,
-            Lie::Ground => 2,
-        };
-        (r.service, r.length, lie, r.area == Word::EMPTY)
-    };
-    natural(&a.name, &b.name).then_with(|| rest(a).cmp(&rest(b)))
 }

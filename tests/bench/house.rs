@@ -2,7 +2,7 @@
 //! made; against only reading the rows and only writing a workbook of as many cells with the same crate.
 //!
 //! `cargo bench --bench house`
-#![allow(clippy::print_stdout, clippy::float_arithmetic, missing_docs)]
+#![allow(clippy::print_stdout, clippy::float_arithmetic, clippy::unwrap_used, missing_docs)]
 
 use std::fmt::Write as _;
 use std::time::Instant;

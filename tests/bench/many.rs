@@ -2,7 +2,7 @@
 //! crate into typed rows that are kept. Printed as a ratio, since single times say little on a shared machine.
 //!
 //! `cargo bench --bench many` (the number of runs may be given: `cargo bench --bench many -- 20000`)
-#![allow(clippy::print_stdout, clippy::float_arithmetic, missing_docs)]
+#![allow(clippy::unwrap_used, clippy::print_stdout, clippy::float_arithmetic, missing_docs)]
 
 use std::fmt::Write as _;
 use std::time::Instant;

@@ -25,8 +25,8 @@ pub(crate) struct Growing {
     face: Option<(MouthId, Phase)>,
     /// What a written cap shuts, and since when.
     under_cap: Option<(MouthId, Phase)>,
-    /// Whether it is decided what shuts the end through rough-in.
-    settled: bool,
+    /// Further openings of its parts.
+    side: Vec<(MouthId, Phase)>,
 }
 
 impl Builder<'_> {
@@ -92,16 +92,16 @@ impl Builder<'_> {
                 self.add_link(&mut growing, phase, link);
             }
         }
-        if let Some((face, _)) = growing.face
-            && self.world.is_open(face)
-        {
-            self.world.excuse(face, Excuse::Later);
+        for (mouth, _) in growing.face.into_iter().chain(growing.side) {
+            if self.world.is_open(mouth) {
+                self.world.excuse(mouth, Excuse::Later);
+            }
         }
     }
 
     fn growing(&self, run: usize, end: RunEnd) -> Growing {
         let face = Some((self.end(run, end), self.view.run(run).phase()));
-        Growing { run, end, face, under_cap: None, settled: false }
+        Growing { run, end, face, under_cap: None, side: Vec::new() }
     }
 
     /// An end that no run meets: its own chain first, then a port of the place, then what shuts it.
@@ -111,18 +111,43 @@ impl Builder<'_> {
             self.add_link(&mut growing, phase, link);
         }
         if let Meets::Place(place) = self.view.meetings.of(run, end) {
-            let face = self.open_face(&growing, Phase::Trim).map(|(face, _)| face);
+            let faces = self.open_face(&growing, Phase::Trim).map(|(face, _)| face);
+            let faces: Vec<MouthId> =
+                faces.into_iter().chain(growing.side.iter().map(|(mouth, _)| *mouth)).collect();
+            let port = if faces.is_empty() { None } else { self.choose_port(place, run, end, &faces) };
+            if let Some((port, _)) = port {
+                self.turn_to(&mut growing, &[port]);
+            }
             let since = growing.face.or(growing.under_cap).map_or(Phase::Underground, |(_, since)| since);
-            if let Some((port, phase)) = face.and_then(|face| self.choose_port(place, run, end, face))
+            if let Some((port, phase)) = port
                 && let phase = phase.max(since).max(self.view.run(run).phase())
                 && self.open_face(&growing, phase).is_some()
             {
                 self.connect(&mut growing, port, phase);
                 growing.face = None;
-                growing.settled = true;
             }
         }
         self.settle(&growing);
+        self.beside.extend(growing.side.into_iter().map(|(mouth, phase)| (mouth, phase, run)));
+    }
+
+    /// Turns another opening outward where that one mates with what comes and the face does not.
+    fn turn_to(&self, growing: &mut Growing, targets: &[MouthId]) {
+        let mates = |mouth: MouthId| {
+            let open = self.as_joined_later(mouth);
+            targets
+                .iter()
+                .any(|one| open.mates_with(self.world.mouth(*one).shape, self.world.mouth(*one).size))
+        };
+        let Some((face, _)) = growing.face.filter(|(face, _)| !mates(*face)) else { return };
+        if matches!(self.world.mouth(face).shape, Shape::ClosedTubeEnd(_)) {
+            return;
+        }
+        if let Some(other) = growing.side.iter_mut().find(|(mouth, _)| mates(*mouth))
+            && let Some(face) = &mut growing.face
+        {
+            std::mem::swap(other, face);
+        }
     }
 
     /// What a part of a phase finds open: the face; a stub-out that was shut before; what a cap of an earlier phase shuts.
@@ -154,6 +179,7 @@ impl Builder<'_> {
             }
             Link::Part(made) => {
                 let fitting = self.world.fitting(made, tag);
+                self.turn_to(growing, &self.world.free(fitting));
                 let Some((face, _)) = self.open_face(growing, phase) else {
                     self.stands_astray(fitting);
                     return;
@@ -205,9 +231,7 @@ impl Builder<'_> {
     fn face_outward(&mut self, growing: &mut Growing, fitting: FittingId, sits_on: MouthId, phase: Phase) {
         let mut free = self.world.free(fitting).into_iter();
         growing.face = free.next().map(|mouth| (mouth, phase));
-        for mouth in free {
-            self.beside.push((mouth, phase, growing.run));
-        }
+        growing.side.extend(free.map(|mouth| (mouth, phase)));
         growing.under_cap = self.world.is_cap(&self.view, fitting).then_some((sits_on, phase));
     }
 
@@ -219,15 +243,14 @@ impl Builder<'_> {
             self.world.mouths[face.0].shape = Shape::TubeEnd(system);
         }
         let joined = phase.max(self.view.run(run).phase());
-        let shut_in = self.view.cap_phase(run);
+        // What stands open is shut at the end of its phase, no earlier than the end of the run is.
+        let since = growing.face.map_or(Phase::Underground, |(_, since)| since);
+        let shut_in = self.view.cap_phase(run).max(since);
         // What stands between comes when the end is shut for the test, unless it was shut already (rule 17).
         let between = if was_shut { joined } else { joined.min(shut_in) };
         let facing = self.bridge(run, face, target, between);
-        if phase > shut_in && !growing.settled {
-            if !was_shut {
-                self.shut(run, growing.end, facing, shut_in);
-            }
-            growing.settled = true;
+        if phase > shut_in && !was_shut {
+            self.shut(run, growing.end, facing, shut_in);
         }
         self.world.join(facing, target, Tag { phase: joined, ..self.tag(run) });
         facing

@@ -236,7 +236,7 @@ impl House {
     }
 
     fn patterns(&mut self, row: &mut BTreeMap<&'static str, String>, own: &[&'static str]) {
-        const SOME: [&str; 18] = [
+        const SOME: [&str; 21] = [
             "valve at start",
             "valve at end",
             "valve inside",
@@ -248,6 +248,9 @@ impl House {
             "drained",
             "hot valve",
             "copper union",
+            "late valve",
+            "early valve",
+            "half a label",
             "plates",
             "guards",
             "hooked",

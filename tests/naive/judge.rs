@@ -85,6 +85,11 @@ fn meeting_faults(job: &Job, meetings: &Meetings, out: &BTreeSet<usize>) -> BTre
         let row = view.run(run);
         let children = view.children_at_end(run);
         let ends_somewhere = *meetings.of(run, RunEnd::End) != Meets::Nothing;
+        if row.no_joint {
+            for child in view.children_inside(run).values().flatten() {
+                faults.insert(child.run, "a tap on a run without a joint");
+            }
+        }
         for child in &children {
             if row.service == Service::Return {
                 faults.insert(child.run, "nothing joins the end of a return");

@@ -158,9 +158,7 @@ fn taps(view: &View<'_>, run: usize, laid: &mut Laid) {
     let mut moved: Vec<(Length, Child)> = Vec::new();
     for (at, children) in &inside {
         for (rank, child) in (0_i64..).zip(children) {
-            if view.run(run).no_joint {
-                laid.faults.insert(child.run, "a tap on a run without a joint");
-            } else if rank == 0 && laid.is_free(view, run, *at) {
+            if rank == 0 && laid.is_free(view, run, *at) {
                 laid.points.insert(*at, Stand::Tap(*child));
             } else {
                 moved.push((Length::from_nanometres(at.nanometres() + rank * least), *child));

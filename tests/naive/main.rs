@@ -20,6 +20,7 @@
 //! - 1, 16: where a root's beginning or an end of a run that stands alone carries parts, what they leave open is no end of
 //!   tube and is capped or plugged; a tube end that they leave (a piece of tube, a street end) is met as the bare end would be.
 //!   An end at `main` or `sewer` is closed whatever it is. A tube end that only a trim part fills is capped until then.
+//! - 2: a row in error by itself closes no circle.
 //! - 2: a place that any row's `fixture` makes known is known to all rows. A return that goes to itself is an error.
 //! - 2, 13: a joint with a `site` port is made and asks for what joints ask for; only the port is not bought.
 //! - 4: larger means by the table `sizes` alone. A tap k places after the first wishes for `at` + k least pieces; moved
@@ -39,15 +40,16 @@
 //!   for a size stands before the row of all sizes for the same part. Joints of threads are called `thread`.
 //! - 14: an earlier phase is earlier than that of every child, or for a beginning than that of the parent. Parts without openings
 //!   at a met end count by the same rule. The rows of each phase follow those of the phase before: a later part sits on
-//!   what the earlier ones leave open, on a stub-out, or where an earlier cap was; else it stands by itself and joins nothing.
+//!   what the earlier ones leave open (what it mates with, else the first), on a stub-out, or where an earlier cap was; else
+//!   it stands by itself and joins nothing.
 //! - 15: ports that name the service come before unnamed ones, among them those that mate directly, then as written. An end that
 //!   its own part closes fills no port. What does not mate is bridged (below). A port is filled in the phase of its part,
 //!   no earlier than the run's. The first run by name that brings a part gives it service, phase, area, system and size;
-//!   in the table `places` the size, where none is written, is that of the first run by name that meets the place.
+//!   in the table `places` the size, where none is written, is that of the first run by name that meets the place; without one the row is left out.
 //! - 15: a row of `places` in error says nothing; its name stays known. `only` may ask a place for fixture, area and level;
 //!   what only a run could say is taken as met.
 //! - 16, 17: an end is shut unasked in its run's phase, no earlier than rough-in, if it is there by then and no part of that
-//!   phase or an earlier one fills it; what a later part leaves open is shut with that part. What is put between (an adapter) comes by then too, and the open side of it is shut
+//!   phase or an earlier one fills it; what a later part leaves open is shut in its phase likewise. What is put between (an adapter) comes by then too, and the open side of it is shut
 //!   until the phase that fills it; where the end was shut already, it comes with the later part.
 //! - 17, bridging: an adapter has the size of the tube on one side and of the thread on the other. Between other things of
 //!   different sizes first a reducing coupling and a least piece in the other size, then the transition and a least piece.

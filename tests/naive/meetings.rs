@@ -214,6 +214,10 @@ fn spot(job: &Job, parent: usize, at: Option<Length>) -> Option<Spot> {
 /// Cycles over `joins`, and through places over the runs whose `to` makes them; not over the `to` of returns (rule 2).
 fn cycles(job: &Job, meetings: &mut Meetings) {
     let ahead = |run: usize| -> Vec<usize> {
+        // A row that is in error by itself closes no circle.
+        if meetings.faults.contains_key(&run) {
+            return Vec::new();
+        }
         match &meetings.start[run] {
             Meets::Nothing => Vec::new(),
             Meets::Run { parent, .. } => vec![*parent],

@@ -67,6 +67,10 @@ pub(crate) fn wanted(view: &View<'_>) -> AllWanted {
                 let tag = Tag { phase: rule.phase.unwrap_or_default(), service: None, copies: 1, run: None };
                 // A place has no size of its own: where the row writes none it is that of the first run that meets it.
                 let first = meeting(view, name).first().map(|(run, end)| view.size_at(*run, *end));
+                if first.is_none() && asks_for_a_size(view, rule) {
+                    all.row_left_out = true;
+                    continue;
+                }
                 want(view, &mut all, name, rule, first.unwrap_or_default(), view.alternative, tag);
             }
         }
@@ -79,6 +83,15 @@ pub(crate) fn wanted(view: &View<'_>) -> AllWanted {
         }
     }
     all
+}
+
+/// Whether a row's part takes its size from the run that meets it.
+fn asks_for_a_size(view: &View<'_>, rule: &PatternRow) -> bool {
+    let probe = Word::EMPTY;
+    let made = view.row_part(rule, probe, view.alternative);
+    made.is_some_and(|(made, _)| {
+        made.openings.iter().any(|one| one.size == probe && one.shape != Shape::Closed)
+    })
 }
 
 /// Whether a place has what a row's `only` asks for; it can be asked for its fixture, area and level.
@@ -251,7 +264,7 @@ impl Builder<'_> {
         place: &str,
         run: usize,
         end: RunEnd,
-        face: MouthId,
+        faces: &[MouthId],
     ) -> Option<(MouthId, Phase)> {
         let service = self.view.run(run).service;
         let mut candidates: Vec<(bool, bool, MouthId, Phase)> = Vec::new();
@@ -262,7 +275,8 @@ impl Builder<'_> {
                     && !matches!(opening.shape, Shape::Closed | Shape::ClosedTubeEnd(_));
                 if free && takes(&opening.name, self.view.class(fitting.made.part), service, end) {
                     let unnamed = opening.name == PortName::Unnamed;
-                    candidates.push((unnamed, !self.world.mates(face, *mouth), *mouth, part.tag.phase));
+                    let mates = faces.iter().any(|face| self.world.mates(*face, *mouth));
+                    candidates.push((unnamed, !mates, *mouth, part.tag.phase));
                 }
             }
         }

@@ -43,6 +43,24 @@ half washer,washer box,1,place,1/2,,,,,,\n\
 half shower,shower valve,1,place,1/2,,,,,,\n\
 late washer,washer box,1,place,1/2,,,,,,trim\n\
 threaded sink,threaded sink,1,place,,,,,,,trim\n\
+late male,male adapter,1,end,,,,,,,trim\n\
+late tail,tube,6 in,end,,,,,,,tie-in\n\
+late tail,stub-out,1,end,,,,,,,trim\n\
+twice late,female adapter,1,end,,,,,,,tie-in\n\
+twice late,hose bibb,1,end,,,,,,,trim\n\
+early elbow,elbow,1,both,,,,,,,underground\n\
+small stop,stub-out,1,end,3/8,,,,,,\n\
+small stop,supply stop,1,end,3/8,,,,,,trim\n\
+street start,street elbow,1,start,,,,,,,rough-in\n\
+nipple end,nipple,1,end,,,,,,,\n\
+nipple end,tub spout,1,end,,,,,,,trim\n\
+drained start,drain tee,1,start,,,,,,,\n\
+late valve,ball valve,1,run,,,-1 ft,,,,trim\n\
+early valve,ball valve,1,run,,,1 ft,,,,underground\n\
+two boxes,washer box,2,place,,,,,,,\n\
+half a label,label,0.5,place,,,,,,,\n\
+half a label,nail plate,1.5,turn,,,,,,,\n\
+half a label,nail plate,0.5,both,,,,,,,\n\
 labelled,label,1,place,,,,,,,\n\
 manifold,manifold,1,place,,,,,,,\n\
 nothing,,,,,,,,,,\n";

@@ -13,6 +13,9 @@ use crate::trade::pattern::Adds;
 use crate::trade::{PartId, Per, Phase, SystemId, UsedAs, Word};
 use rust_decimal::prelude::ToPrimitive;
 
+/// More of one part than any end of a house has.
+const MOST_AT_AN_END: u32 = 100;
+
 impl<'j> Laying<'j, '_> {
     /// Builds one end of a run. Gives the phase of a part on it that comes before the runs that meet it.
     pub(super) fn lay_end(&mut self, id: RunId, rules: &[Rule<'j>], which: RunEnd) -> Option<Phase> {
@@ -37,9 +40,7 @@ impl<'j> Laying<'j, '_> {
             if phase < end.base {
                 continue;
             }
-            if phase == end.base {
-                self.set_between(&mut chain, &own, which, phase);
-            }
+            self.set_between(&mut chain, &own, which, phase);
             let later =
                 own.iter().any(|(p, _)| *p > phase) || self.later_port(&chain, which, phase, last_own);
             self.close(&mut chain, id, which, phase, later);
@@ -138,8 +139,13 @@ impl<'j> Laying<'j, '_> {
                 chain.put_tube(&mut self.sheet, *length, phase, because);
             }
             (Adds::Part(_, n), Some(part)) => {
+                let Some(n) = n.to_u32().filter(|n| *n <= MOST_AT_AN_END) else {
+                    let run = self.job.runs[chain.end.run.index()].row;
+                    self.sheet.bar(chain.end.run, Trouble::TooMany { run });
+                    return;
+                };
                 let sizes = port_sizes(self.job.catalog.part(part), &rule.row.sizes, chain.end.size);
-                for _ in 0..n.to_u32().unwrap_or(0).min(100) {
+                for _ in 0..n {
                     if !chain.put(&mut self.sheet, part, &sizes, phase, because) {
                         nothing_to_fill(&mut self.sheet, chain.end.run, rule.row.row, part);
                     }
@@ -149,7 +155,7 @@ impl<'j> Laying<'j, '_> {
         }
     }
 
-    /// Rule 17: what a later phase needs between itself and the end (an adapter, a reducer) is set at rough-in.
+    /// Rule 17: what a later phase needs between itself and the end (an adapter, a reducer) is set before the end is shut.
     fn set_between(&mut self, chain: &mut Chain, own: &[(Phase, Rule<'j>)], which: RunEnd, phase: Phase) {
         let mut later: Vec<&(Phase, Rule<'j>)> = own.iter().filter(|(p, _)| *p > phase).collect();
         later.sort_by_key(|(p, _)| *p);

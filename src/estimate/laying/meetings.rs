@@ -3,7 +3,7 @@
 use super::super::network::{Child, RunEnd, RunId};
 use super::super::takeoff::Because;
 use super::super::words::Trouble;
-use super::chain::{larger_first, transition_words};
+use super::between::{larger_first, transition_words};
 use super::pieces::couple;
 use super::run::Laid;
 use super::{Laying, who_of};
@@ -13,7 +13,11 @@ use crate::trade::{SystemId, UsedAs, Word};
 impl Laying<'_, '_> {
     /// All fittings where children meet one run.
     pub(super) fn meet_children(&mut self, parent: RunId) {
-        let meets = self.network.meets(parent).clone();
+        let network = self.network;
+        let meets = network.meets(parent);
+        if meets.taps.is_empty() && meets.at_end.is_empty() {
+            return;
+        }
         let dress = self.dress(parent);
         for tap in &meets.taps {
             let size = self.size_of(tap.child);

@@ -56,7 +56,7 @@ fn meant(
         Adds::Part(word, _) => {
             let found = job.catalog.part_called(word, row.variant, dress.system).or_else(|| {
                 // A manifold row names the part that begins with its words.
-                super::manifold::manifold_named(&job.catalog, &job.lexicon, word, dress.system)
+                super::places::manifold_named(&job.catalog, &job.lexicon, word, dress.system)
             });
             if found.is_none() {
                 let (part, name) = (job.lexicon.text(word), job.lexicon.text(system.name));

@@ -1,8 +1,5 @@
-//! One run, laid: the points where it is cut, its segments, its length, turns, supports, and what its patterns add
-//! along it (rules 4, 6, 9 to 12, 19 and 24 of counting).
-
-use rust_decimal::Decimal;
-use rust_decimal::prelude::ToPrimitive;
+//! One run, laid: the points where it is cut, its segments, its length and turns (rules 4, 6, 9 to 12 and 24 of counting).
+//! What is counted along it without cutting it is in `along`.
 
 use super::super::item::ItemId;
 use super::super::network::{Child, End, RunEnd, RunId, Start, Tap};
@@ -13,15 +10,12 @@ use super::pieces::Segment;
 use super::points::{Points, evenly};
 use super::rules::Rule;
 use super::sheet::{Who, port_sizes};
-use super::spacing::spaced;
 use super::{Laying, who_of};
 use crate::ground::Length;
-use crate::ground::money::round_up;
-use crate::trade::pattern::Adds;
 use crate::trade::{Fit, PartId, Per, Phase, Run, UsedAs, Where, Word};
 
 /// More cuts than any run of a house has; a run above it is in error before they are placed.
-const MOST_CUTS: i64 = 100_000;
+pub(super) const MOST_CUTS: i64 = 100_000;
 
 /// A part counted by eye: the row that counts it, the part, how many.
 type Counted<'j> = (Rule<'j>, PartId, i64);
@@ -407,64 +401,6 @@ impl<'j> Laying<'j, '_> {
             }
         }
         Some(())
-    }
-
-    /// Parts without openings: plates, brackets, insulation.
-    fn add_along(&mut self, id: RunId, run: &Run, dress: &Dress, rules: &[Rule<'j>], who: Who) {
-        for rule in rules {
-            let Some(part) = rule.part else { continue };
-            if self.has_ports(&rule) || rule.row.per == Per::Place {
-                continue;
-            }
-            let who = who.in_phase(rule.row.phase.unwrap_or(who.phase));
-            // At both ends each has the size of its end.
-            let ends = match rule.row.per {
-                Per::Both => [Some((Per::Start, dress.size)), Some((Per::End, dress.end_size))],
-                Per::End => [Some((Per::End, dress.end_size)), None],
-                other => [Some((other, dress.size)), None],
-            };
-            for (per, size) in ends.into_iter().flatten() {
-                let n = round_up(self.quantity(id, run, dress, rule, per)).to_i64().unwrap_or(i64::MAX);
-                let sizes = port_sizes(self.job.catalog.part(part), &rule.row.sizes, size);
-                self.sheet.part(who, part, dress.system, &sizes, n, Because::Rule(rule.row.row));
-            }
-        }
-    }
-
-    pub(super) fn has_ports(&self, rule: &Rule<'_>) -> bool {
-        rule.part.is_none_or(|part| !self.job.catalog.part(part).ports.is_empty())
-    }
-
-    /// A rule's quantity for one copy of a run, whole as reading asks of parts with openings; nothing (and the run is
-    /// barred) where it is beyond counting.
-    fn whole_quantity(&mut self, id: RunId, run: &Run, dress: &Dress, rule: &Rule<'_>) -> Option<i64> {
-        let quantity = self.quantity(id, run, dress, rule, rule.row.per);
-        if quantity > Decimal::from(MOST_CUTS) {
-            self.sheet.bar(id, Trouble::TooMany { run: run.row });
-            return None;
-        }
-        round_up(quantity).to_i64()
-    }
-
-    /// A rule's quantity times what it is for.
-    fn quantity(&self, id: RunId, run: &Run, dress: &Dress, rule: &Rule<'_>, per: Per) -> Decimal {
-        let Adds::Part(_, each) = rule.row.adds else { return Decimal::ZERO };
-        let meets = self.network.meets(id);
-        let unmet = |end: RunEnd| u32::from(self.is_unmet(id, end, rule.row.phase.unwrap_or(dress.phase)));
-        let times = match per {
-            Per::Run => Decimal::ONE,
-            Per::Turn => Decimal::from(dress.elbows + dress.bends),
-            Per::Bend => Decimal::from(dress.bends),
-            Per::Elbow => Decimal::from(dress.elbows),
-            Per::Start => Decimal::from(unmet(RunEnd::Start)),
-            Per::End => Decimal::from(unmet(RunEnd::End)),
-            Per::Both => Decimal::from(unmet(RunEnd::Start) + unmet(RunEnd::End)),
-            Per::Tap => Decimal::from(meets.taps.len()),
-            Per::Place => Decimal::ZERO,
-            Per::Length => Decimal::from(spaced(run.length, rule.row.every)),
-            Per::Column(column) => run.counted(column),
-        };
-        each.checked_mul(times).unwrap_or(Decimal::MAX)
     }
 }
 

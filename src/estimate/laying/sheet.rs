@@ -170,7 +170,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
     /// Takes down that a part is in no table.
     pub(super) fn missing(&mut self, run: RunId, system: SystemId, what: String) {
         let name = self.job.lexicon.text(self.job.catalog.system(system).name);
-        // A place may stand where no run is.
+        // A place may ask for a part where the job has no run at all.
         if let Some(run) = self.job.runs.get(run.index()) {
             self.warn_once(Trouble::NoEquivalent { run: run.row, what: &what, system: name });
         }

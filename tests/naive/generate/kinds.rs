@@ -96,12 +96,22 @@ impl House {
     ) -> Vec<&'static str> {
         match self.chance.below(20) {
             0..=7 => Vec::new(),
-            8 => vec![*self.chance.pick(&["temporary cap", "shut both", "shut start"])],
+            8 => {
+                const SHUT: [&str; 6] = [
+                    "temporary cap",
+                    "temporary cap",
+                    "shut both",
+                    "shut start",
+                    "early elbow",
+                    "street start",
+                ];
+                vec![*self.chance.pick(&SHUT)]
+            }
             9..=11 => {
                 drawn.end_room = 0;
                 let name = self.name('L');
                 row.insert("to", format!("lavatory {name}"));
-                const OWN: [&str; 12] = [
+                const OWN: [&str; 18] = [
                     "fixture supply",
                     "fixture supply",
                     "long stub",
@@ -113,6 +123,12 @@ impl House {
                     "late stop",
                     "stub and two",
                     "hose bibb",
+                    "late male",
+                    "late tail",
+                    "twice late",
+                    "small stop",
+                    "nipple end",
+                    "drained start",
                     "tub spout",
                 ];
                 vec![*self.chance.pick(&OWN)]
@@ -144,6 +160,7 @@ impl House {
             ("washer", "half washer", &["hot", "cold"][..], &[][..]),
             ("washer", "washer box", &["hot", "cold"], &[]),
             ("washer", "late washer", &["hot", "cold"], &[]),
+            ("washer", "two boxes", &["hot", "cold", "hot", "cold"], &[]),
             ("shower", "half shower", &["hot", "cold"], &["mixed", "mixed"]),
             ("heater", "tank heater", &["cold"], &["hot"]),
             ("heater", "tankless heater", &["cold"], &["hot"]),

@@ -1,0 +1,57 @@
+//! Whole jobs with their expected results: every example, byte by byte. These may be regenerated (`GOLDEN=write cargo test
+//! --test golden`); the difference is what is reviewed. What must not change a result is tried on the same jobs: the order
+//! of rows, the unit of length, the kind of file, another run of the program.
+
+#![allow(clippy::unwrap_used, reason = "a test fails by it")]
+
+mod expected;
+mod lodge;
+mod same;
+mod tables;
+
+use std::path::{Path, PathBuf};
+use std::sync::Once;
+
+/// An example: its name, and where it is from the project.
+pub(crate) struct Example {
+    pub(crate) name: &'static str,
+    /// The job itself, a folder or a workbook.
+    pub(crate) job: &'static str,
+    /// The CSV tables that hold it.
+    pub(crate) tables: &'static str,
+}
+
+impl Example {
+    /// Where the job is; the workbook is written first where this run writes.
+    pub(crate) fn path(&self) -> PathBuf {
+        static WRITTEN: Once = Once::new();
+        if writes() {
+            WRITTEN.call_once(lodge::write);
+        }
+        project(self.job)
+    }
+}
+
+/// Every example.
+pub(crate) const EXAMPLES: [Example; 3] = [
+    Example { name: "lake-cabin", job: "examples/lake-cabin", tables: "examples/lake-cabin" },
+    Example { name: "list-mode", job: "examples/list-mode", tables: "examples/list-mode" },
+    Example {
+        name: "guest-lodge",
+        job: "examples/guest-lodge/guest-lodge.xlsx",
+        tables: "tests/guest-lodge",
+    },
+];
+
+/// The files that an example keeps.
+pub(crate) const KEPT: [&str; 4] = ["takeoff.csv", "order.csv", "cut-plan.csv", "comparison.csv"];
+
+/// A path from the project.
+pub(crate) fn project(path: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join(path)
+}
+
+/// Whether this run writes what it would otherwise compare.
+pub(crate) fn writes() -> bool {
+    std::env::var_os("GOLDEN").is_some_and(|value| value == "write")
+}
