@@ -412,11 +412,9 @@ impl<'j> Building<'j> {
     }
 
     fn judge_tap(&mut self, parent: &Run, tap: Tap) {
-        let child = self.run(tap.child.run);
         if parent.no_joint {
-            let trouble =
-                Trouble::TapOnNoJoint { run: child.row, parent: parent.row, parent_name: &parent.name };
-            self.error(tap.child.run, trouble);
+            let (run, parent, parent_name) = (self.run(tap.child.run).row, parent.row, &*parent.name);
+            self.error(tap.child.run, Trouble::TapOnNoJoint { run, parent, parent_name });
         }
     }
 

@@ -1,10 +1,12 @@
 //! Lays the network in one system: what every run, end, meeting and place asks for, line by line (rules 3 to 24 of
 //! counting). One public verb: [`lay`].
 //!
-//! `dress` says what each run is built of, `run` lays it along its length, `ends` builds its ends as `chain`s,
-//! `places` stands what is at places, `meetings` joins runs, `pieces` makes whole pieces of tube; all of them write on
-//! one `sheet`.
+//! `dress` says what each run is built of, `run` lays it along its length, `along` counts what does not cut it, `ends`
+//! builds its ends as `chain`s, `between` what they need to mate, `places` stands what is at places, `ports` fills its
+//! ports, `meetings` joins runs, `pieces` makes whole pieces of tube; all of them write on one `sheet`.
 
+mod along;
+mod between;
 mod chain;
 mod dress;
 mod ends;
@@ -12,6 +14,7 @@ mod meetings;
 mod pieces;
 mod places;
 mod points;
+mod ports;
 mod rules;
 mod run;
 mod sheet;

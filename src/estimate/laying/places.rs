@@ -1,12 +1,12 @@
-//! What stands at places: `per place` parts and their ports, filled by the runs that meet them in the order of their
-//! names; manifolds (rules 15 and 23 of counting).
+//! What stands at places: `per place` parts, manifolds among them (rules 15 and 23 of counting). Who fills their ports is
+//! in `ports`.
 
 use rust_decimal::prelude::ToPrimitive;
 
 use super::super::network::{End, Place, PlaceId, RunEnd, RunId, Start};
 use super::super::takeoff::{Because, Missing, Subject};
 use super::super::words::Trouble;
-use super::chain::{Chain, Offer, mates, offers, plug, stop_up, thread_cap};
+use super::chain::{Offer, offers};
 use super::rules::{Rule, rules_of};
 use super::sheet::{Who, port_sizes};
 use super::{Laying, who_of};
@@ -14,39 +14,33 @@ use crate::ground::RowAt;
 use crate::ground::money::round_up;
 use crate::trade::part::PortName;
 use crate::trade::pattern::Adds;
-use crate::trade::{
-    Catalog, Class, Fit, Lexicon, PartId, PatternRow, Per, Phase, Port, Service, SystemId, UsedAs, Where,
-    Word,
-};
+use crate::trade::{Catalog, Class, Fit, Lexicon, PartId, PatternRow, Per, Port, SystemId, Where, Word};
 
 /// A part that stands at a place.
 #[derive(Debug, Clone)]
 pub(super) struct Stand {
-    part: PartId,
-    system: SystemId,
-    who: Who,
-    rule: RowAt,
+    pub(super) part: PartId,
+    pub(super) system: SystemId,
+    pub(super) who: Who,
+    pub(super) rule: RowAt,
     /// Who says that it stands there: a run's row or the place's.
-    row: RowAt,
+    pub(super) row: RowAt,
     /// The run that brought it; none for what the table `places` says.
-    brought_by: Option<RunId>,
+    pub(super) brought_by: Option<RunId>,
     /// The sizes of its openings.
     sizes: Vec<Word>,
     /// The size of the end it sits on.
     size: Word,
-    ports: Vec<StandingPort>,
+    pub(super) ports: Vec<StandingPort>,
 }
 
 /// One of its openings that is not closed for good.
 #[derive(Debug, Clone)]
-struct StandingPort {
-    port: Port,
-    offer: Offer,
-    filled: bool,
+pub(super) struct StandingPort {
+    pub(super) port: Port,
+    pub(super) offer: Offer,
+    pub(super) filled: bool,
 }
-
-/// Where a port is: its place, which part there, which of its openings.
-type PortAt = (PlaceId, usize, usize);
 
 /// The manifold that a row's words begin the name of: the one with the fewest openings. Which one serves is chosen
 /// where the runs are known.
@@ -237,10 +231,7 @@ impl<'j> Laying<'j, '_> {
             .zip(&offers)
             .map(|(port, offer)| StandingPort { port: port.clone(), offer: *offer, filled: false })
             .collect();
-        if let Some(there) = self.stands[place.index()].iter().find(|there| {
-            there.part == part && there.rule != rule.row
-                || there.part == part && there.brought_by != brought_by
-        }) {
+        if let Some(there) = self.stands[place.index()].iter().find(|there| there.part == part) {
             let same = there.ports.iter().map(|p| p.offer_size()).eq(ports.iter().map(|p| p.offer_size()));
             if !same {
                 let (name, part_name) = (&*self.network.places[place.index()].name, &*catalog_part.name);
@@ -337,159 +328,6 @@ impl<'j> Laying<'j, '_> {
         }
         (inlets, outlets)
     }
-
-    fn place_at(&self, id: RunId, which: RunEnd) -> Option<PlaceId> {
-        let meets = self.network.meets(id);
-        match (which, meets.start, meets.end) {
-            (RunEnd::Start, Start::Place(place), _) | (RunEnd::End, _, End::Place(place)) => Some(place),
-            _ => None,
-        }
-    }
-
-    /// The open port for what stands at a run's end, in a phase or (with `later`) after it: ports that name the service
-    /// before those that take any, among them those that it mates with at once, then as written.
-    fn port_for(
-        &self,
-        end: &Chain,
-        which: RunEnd,
-        phase: Phase,
-        last_own: Phase,
-        later: bool,
-    ) -> Option<PortAt> {
-        let id = end.end.run;
-        let place = self.place_at(id, which)?;
-        let (service, own) = (self.job.runs[id.index()].service, self.dress(id).phase);
-        let inlet = which == RunEnd::End;
-        let takes = |stand: &Stand, port: &StandingPort, named: bool| {
-            let is_manifold = self.job.catalog.part(stand.part).class == Class::Manifold;
-            let fits = match &port.port.name {
-                PortName::Services(services) => named && services.contains(&service),
-                PortName::In => named && inlet,
-                PortName::Unnamed => !named && !(is_manifold && inlet),
-            };
-            fits && !port.filled
-        };
-        let is_now = |stand: &Stand| {
-            let when = stand.who.phase.max(own).max(last_own);
-            if later { when > phase } else { when == phase }
-        };
-        let at_once = |port: &StandingPort| end.standing.iter().any(|one| mates(one.open, port.offer));
-        for (named, direct) in [(true, true), (true, false), (false, true), (false, false)] {
-            for (i, stand) in self.stands[place.index()].iter().enumerate() {
-                let is_it = |port: &StandingPort| takes(stand, port, named) && (!direct || at_once(port));
-                if let Some(j) = stand.ports.iter().position(is_it) {
-                    return is_now(stand).then_some((place, i, j));
-                }
-            }
-        }
-        None
-    }
-
-    /// Whether a later phase has a port for this end.
-    pub(super) fn later_port(&self, end: &Chain, which: RunEnd, phase: Phase, last_own: Phase) -> bool {
-        self.port_for(end, which, phase, last_own, true).is_some()
-    }
-
-    /// What that port offers.
-    pub(super) fn later_offer(&self, end: &Chain, which: RunEnd, phase: Phase) -> Option<Offer> {
-        let (place, stand, port) = self.port_for(end, which, phase, Phase::Underground, true)?;
-        Some(self.stands[place.index()][stand].ports[port].offer)
-    }
-
-    /// A port of this phase takes what stands open, with what must stand between.
-    pub(super) fn fill_port(&mut self, chain: &mut Chain, which: RunEnd, phase: Phase, last_own: Phase) {
-        let Some((place, stand, port)) = self.port_for(chain, which, phase, last_own, false) else { return };
-        let there = &self.stands[place.index()][stand];
-        let (offer, because) = (there.ports[port].offer, Because::Rule(there.rule));
-        let Some((from, _)) = chain.choose(&[offer], phase) else { return };
-        let open = chain.take(&mut self.sheet, from);
-        if let Some(open) = chain.reach(&mut self.sheet, open, offer, phase, because) {
-            if let Offer::Male(system, size) = offer {
-                self.sheet.male_ends(system, size, chain.end.who.copies);
-            }
-            chain.join(&mut self.sheet, open, offer, phase, because);
-        }
-        self.stands[place.index()][stand].ports[port].filled = true;
-    }
-
-    /// What nothing filled: plugged where the trade plugs it, else doubtful. And runs that found no opening.
-    pub(super) fn judge_places(&mut self) {
-        for (index, stands) in std::mem::take(&mut self.stands).into_iter().enumerate() {
-            let place = &self.network.places[index];
-            let has_ports = stands.iter().any(|stand| !stand.ports.is_empty());
-            if !place.always && !has_ports {
-                self.judge_bare(place);
-            }
-            for stand in &stands {
-                let is_manifold = self.job.catalog.part(stand.part).class == Class::Manifold;
-                let copies = stand.who.copies > 0;
-                for port in stand.ports.iter().filter(|port| !port.filled && copies) {
-                    if port.port.plugged || is_manifold {
-                        self.plug_port(stand, port, is_manifold);
-                    } else if !matches!(port.offer, Offer::Shut(..)) {
-                        let part = &*self.job.catalog.part(stand.part).name;
-                        let port = port_words(&port.port);
-                        let (spot, rule) = (stand.row, stand.rule);
-                        self.sheet.warn(Trouble::UnfilledPort { spot, rule, place: &place.name, part, port });
-                    }
-                }
-            }
-        }
-    }
-
-    fn plug_port(&mut self, stand: &Stand, port: &StandingPort, is_manifold: bool) {
-        let run = stand.brought_by.unwrap_or(RunId(0));
-        match port.offer {
-            Offer::Socket(system, size) if is_manifold => {
-                stop_up(&mut self.sheet, run, stand.who, system, size, UsedAs::Cap, Because::Plugged);
-            }
-            Offer::Socket(system, size) => {
-                plug(&mut self.sheet, run, stand.who, system, size, Because::Plugged)
-            }
-            Offer::Thread(sex, size) => {
-                thread_cap(&mut self.sheet, run, stand.who, stand.system, sex, size, Because::Plugged);
-            }
-            Offer::Male(system, size) => {
-                self.sheet.male_ends(system, size, stand.who.copies);
-                if let Some(part) = self.sheet.used(run, system, UsedAs::Cap, "cap") {
-                    self.sheet.part(stand.who, part, system, &[size], 1, Because::Plugged);
-                    self.sheet.joints(stand.who, system, size, 1, Because::Plugged);
-                }
-            }
-            Offer::Nut(_) | Offer::Shut(..) => {}
-        }
-    }
-
-    /// A bare place is met once by ends and once by beginnings of each service.
-    fn judge_bare(&mut self, place: &Place) {
-        for list in [&place.ends, &place.starts] {
-            for service in Service::ALL {
-                let mut runs = list.iter().filter(|id| self.job.runs[id.index()].service == service);
-                let Some(first) = runs.next() else { continue };
-                let other = self.job.runs[first.index()].row;
-                let more: Vec<RowAt> = runs.map(|id| self.job.runs[id.index()].row).collect();
-                for run in more {
-                    let place = &*place.name;
-                    self.sheet.warn(Trouble::BareMetTwice { run, other, place, service: service.word() });
-                }
-            }
-        }
-    }
-
-    /// A run's end at a place whose parts have no opening left for it.
-    pub(super) fn doubt_port(&mut self, id: RunId, which: RunEnd) {
-        let Some(place) = self.place_at(id, which) else { return };
-        let has_ports = self.stands[place.index()].iter().any(|stand| !stand.ports.is_empty());
-        let place = &self.network.places[place.index()];
-        if has_ports && !place.always {
-            let run = &self.job.runs[id.index()];
-            self.sheet.warn(Trouble::NoPortLeft {
-                run: run.row,
-                place: &place.name,
-                service: run.service.word(),
-            });
-        }
-    }
 }
 
 impl StandingPort {
@@ -501,13 +339,5 @@ impl StandingPort {
             | Offer::Thread(_, size)
             | Offer::Shut(_, size) => size,
         }
-    }
-}
-
-fn port_words(port: &Port) -> String {
-    match &port.name {
-        PortName::Unnamed => "open".to_owned(),
-        PortName::In => "inlet".to_owned(),
-        PortName::Services(services) => services.iter().map(|s| s.word()).collect::<Vec<_>>().join(" or "),
     }
 }

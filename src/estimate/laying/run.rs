@@ -1,8 +1,5 @@
-//! One run, laid: the points where it is cut, its segments, its length, turns, supports, and what its patterns add
-//! along it (rules 4, 6, 9 to 12, 19 and 24 of counting).
-
-use rust_decimal::Decimal;
-use rust_decimal::prelude::ToPrimitive;
+//! One run, laid: the points where it is cut, its segments, its length and turns (rules 4, 6, 9 to 12 and 24 of counting).
+//! What is counted along it without cutting it is in `along`.
 
 use super::super::item::ItemId;
 use super::super::network::{Child, End, RunEnd, RunId, Start, Tap};
@@ -15,12 +12,10 @@ use super::rules::Rule;
 use super::sheet::{Who, port_sizes};
 use super::{Laying, who_of};
 use crate::ground::Length;
-use crate::ground::money::round_up;
-use crate::trade::pattern::Adds;
-use crate::trade::{Fit, Lie, PartId, Per, Phase, Run, UsedAs, Where, Word};
+use crate::trade::{Fit, PartId, Per, Phase, Run, UsedAs, Where, Word};
 
 /// More cuts than any run of a house has; a run above it is in error before they are placed.
-const MOST_CUTS: i64 = 100_000;
+pub(super) const MOST_CUTS: i64 = 100_000;
 
 /// A part counted by eye: the row that counts it, the part, how many.
 type Counted<'j> = (Rule<'j>, PartId, i64);
@@ -336,7 +331,10 @@ impl<'j> Laying<'j, '_> {
         who: Who,
     ) -> Option<(u32, u32)> {
         let copies = run.copies();
-        let tube = self.sheet.tube(dress.system, dress.size, dress.variant, dress.color)?;
+        let Some(tube) = self.sheet.tube(dress.system, dress.size, dress.variant, dress.color) else {
+            self.sheet.missing(id, dress.system, "tube".to_owned());
+            return None;
+        };
         let mut segments: Vec<(ItemId, Length)> = Vec::new();
         let mut from = Length::ZERO;
         for at in points.all().chain([run.length]) {
@@ -404,109 +402,6 @@ impl<'j> Laying<'j, '_> {
             }
         }
         Some(())
-    }
-
-    /// Rule 19: supports by spacing, across and up, and of the tail.
-    fn supports_of(&mut self, run: &Run, dress: &Dress, who: Who) {
-        if run.lie != Lie::Framing {
-            return;
-        }
-        let (along, up) = (run.length.checked_sub(run.rise.abs()).unwrap_or(Length::ZERO), run.rise.abs());
-        self.spacing(run, dress, dress.size, along, up, who, Because::Spacing);
-        if let Some(tail) = run.tail {
-            self.spacing(run, dress, dress.end_size, tail, Length::ZERO, who, Because::TailSpacing);
-        }
-    }
-
-    #[allow(clippy::too_many_arguments)]
-    fn spacing(
-        &mut self,
-        run: &Run,
-        dress: &Dress,
-        size: Word,
-        along: Length,
-        up: Length,
-        who: Who,
-        because: Because,
-    ) {
-        let Some(rule) = self.sheet.tables.support(&self.job.catalog, dress.system, size) else {
-            let tube = self.job.lexicon.text(self.job.catalog.system(dress.system).tube);
-            let size = self.job.lexicon.text(size);
-            self.sheet.warn(Trouble::NoSupportRule { run: run.row, tube, size });
-            return;
-        };
-        let rule = &self.job.catalog.supports[rule];
-        let n = spaced(along, rule.across) + spaced(up, rule.up);
-        self.sheet.supports(who, dress.system, size, n, because);
-    }
-
-    /// Parts without openings: plates, brackets, insulation.
-    fn add_along(&mut self, id: RunId, run: &Run, dress: &Dress, rules: &[Rule<'j>], who: Who) {
-        for rule in rules {
-            let Some(part) = rule.part else { continue };
-            if self.has_ports(&rule) || rule.row.per == Per::Place {
-                continue;
-            }
-            let who = who.in_phase(rule.row.phase.unwrap_or(who.phase));
-            // At both ends each has the size of its end.
-            let ends = match rule.row.per {
-                Per::Both => [Some((Per::Start, dress.size)), Some((Per::End, dress.end_size))],
-                Per::End => [Some((Per::End, dress.end_size)), None],
-                other => [Some((other, dress.size)), None],
-            };
-            for (per, size) in ends.into_iter().flatten() {
-                let n = round_up(self.quantity(id, run, dress, rule, per)).to_i64().unwrap_or(i64::MAX);
-                let sizes = port_sizes(self.job.catalog.part(part), &rule.row.sizes, size);
-                self.sheet.part(who, part, dress.system, &sizes, n, Because::Rule(rule.row.row));
-            }
-        }
-    }
-
-    pub(super) fn has_ports(&self, rule: &Rule<'_>) -> bool {
-        rule.part.is_none_or(|part| !self.job.catalog.part(part).ports.is_empty())
-    }
-
-    /// A rule's quantity for one copy of a run; nothing (and the run is barred) where it does not come out whole.
-    fn whole_quantity(&mut self, id: RunId, run: &Run, dress: &Dress, rule: &Rule<'_>) -> Option<i64> {
-        let quantity = self.quantity(id, run, dress, rule, rule.row.per);
-        if quantity > Decimal::from(MOST_CUTS) {
-            self.sheet.bar(id, Trouble::TooMany { run: run.row });
-            return None;
-        }
-        if !quantity.fract().is_zero() || quantity.is_sign_negative() && !quantity.is_zero() {
-            self.sheet.bar(id, Trouble::BadQuantity { run: run.row, rule: rule.row.row });
-            return None;
-        }
-        quantity.to_i64()
-    }
-
-    /// A rule's quantity times what it is for.
-    fn quantity(&self, id: RunId, run: &Run, dress: &Dress, rule: &Rule<'_>, per: Per) -> Decimal {
-        let Adds::Part(_, each) = rule.row.adds else { return Decimal::ZERO };
-        let meets = self.network.meets(id);
-        let unmet = |end: RunEnd| u32::from(self.is_unmet(id, end, rule.row.phase.unwrap_or(dress.phase)));
-        let times = match per {
-            Per::Run => Decimal::ONE,
-            Per::Turn => Decimal::from(dress.elbows + dress.bends),
-            Per::Bend => Decimal::from(dress.bends),
-            Per::Elbow => Decimal::from(dress.elbows),
-            Per::Start => Decimal::from(unmet(RunEnd::Start)),
-            Per::End => Decimal::from(unmet(RunEnd::End)),
-            Per::Both => Decimal::from(unmet(RunEnd::Start) + unmet(RunEnd::End)),
-            Per::Tap => Decimal::from(meets.taps.len()),
-            Per::Place => Decimal::ZERO,
-            Per::Length => Decimal::from(spaced(run.length, rule.row.every)),
-            Per::Column(column) => run.counted(column),
-        };
-        each.checked_mul(times).unwrap_or(Decimal::MAX)
-    }
-}
-
-/// How many spacings begun are in a length; none where there is no spacing.
-fn spaced(length: Length, spacing: Option<Length>) -> i64 {
-    match spacing.map(Length::nanometres) {
-        Some(spacing) if spacing > 0 && length > Length::ZERO => (length.nanometres() - 1) / spacing + 1,
-        Some(_) | None => 0,
     }
 }
 
