@@ -62,7 +62,7 @@ fn what_the_job_leaves_out_has_the_value_a_first_job_needs() {
     assert_eq!(job.lexicon.text(job.terms.water_system), "pex-clamp");
     let compared: Vec<_> = job.terms.compare_with.iter().map(|word| job.lexicon.text(*word)).collect();
     assert_eq!(compared, ["copper-solder"]);
-    assert_eq!(job.terms.allowance(Class::Fitting), (Decimal::from(5), None));
+    assert_eq!(job.terms.allowance(Class::Fitting), (Decimal::ZERO, None));
     assert_eq!(job.terms.tube_allowance, TubeAllowance::Plan);
 }
 
