@@ -280,10 +280,15 @@ impl<'j> Building<'j> {
         }
     }
 
-    fn cycle(&mut self, run: RunId, others: &[RunId]) {
-        let rows = others.iter().filter(|r| **r != run).take(8).map(|r| self.run(*r).row).collect();
-        let names: Vec<&str> = others.iter().take(9).map(|r| &*self.run(*r).name).collect();
-        let names = names.join(", ") + if others.len() > 9 { ", ..." } else { "" };
+    /// All runs of a ring are left out; what is wrong is said once, of the first by name.
+    fn cycle(&mut self, run: RunId, ring: &[RunId]) {
+        self.out[run.index()] = Some(Out::Error);
+        if ring.first().is_some_and(|first| *first != run) {
+            return;
+        }
+        let rows = ring.iter().skip(1).take(8).map(|r| self.run(*r).row).collect();
+        let names: Vec<&str> = ring.iter().take(9).map(|r| &*self.run(*r).name).collect();
+        let names = names.join(", ") + if ring.len() > 9 { ", ..." } else { "" };
         self.error(run, Trouble::Cycle { run: self.run(run).row, others: rows, names });
     }
 
@@ -383,6 +388,7 @@ impl<'j> Building<'j> {
                 self.judge_tap(parent, *tap);
             }
             let at_end: Vec<Child> = meets.at_end.clone();
+            let mut crowded = false;
             for child in &at_end {
                 let (run, parent_name) = (self.run(child.run).row, &*parent.name);
                 match (meets.end, &parent.to) {
@@ -399,13 +405,16 @@ impl<'j> Building<'j> {
                         );
                     }
                     _ if at_end.len() > 2 => {
-                        self.error(
-                            child.run,
-                            Trouble::ThreeAtOneEnd { run, parent: parent.row, parent_name },
-                        );
+                        self.out[child.run.index()] = Some(Out::Error);
+                        crowded = true;
                     }
                     _ => {}
                 }
+            }
+            if crowded {
+                let runs = at_end.iter().map(|child| self.run(child.run).row).collect();
+                let trouble = Trouble::ThreeAtOneEnd { runs, parent: parent.row, parent_name: &parent.name };
+                self.notices.push(trouble.word(self.job));
             }
         }
         self.notices.len() > before

@@ -43,7 +43,7 @@ pub(super) enum Trouble<'a> {
         names: String,
     },
     ThreeAtOneEnd {
-        run: RowAt,
+        runs: Vec<RowAt>,
         parent: RowAt,
         parent_name: &'a str,
     },
@@ -98,14 +98,8 @@ pub(super) enum Trouble<'a> {
     BullElsewhere {
         run: RowAt,
     },
-    UnknownSystem {
+    NoDrainSystem {
         run: RowAt,
-        name: &'a str,
-        nearest: Vec<&'a str>,
-    },
-    NoSystem {
-        run: RowAt,
-        side: &'static str,
     },
     UnknownSize {
         run: RowAt,
@@ -128,7 +122,6 @@ pub(super) enum Trouble<'a> {
     MovedTap {
         run: RowAt,
         parent: RowAt,
-        system: &'a str,
     },
     CloseTap {
         run: RowAt,
@@ -152,7 +145,7 @@ pub(super) enum Trouble<'a> {
     },
     NoJointPart {
         run: RowAt,
-        rule: Option<RowAt>,
+        rule: RowAt,
     },
     MetEndPart {
         run: RowAt,
@@ -175,9 +168,12 @@ pub(super) enum Trouble<'a> {
         what: &'a str,
         system: &'a str,
     },
-    BadQuantity {
+    NoSizeToMeet {
         run: RowAt,
-        rule: RowAt,
+        parent: RowAt,
+        parent_name: &'a str,
+        size: &'a str,
+        system: &'a str,
     },
     BrokenRule {
         rule: RowAt,
@@ -235,10 +231,29 @@ pub(super) enum Trouble<'a> {
     },
 }
 
-/// A length as a person would type it back.
+/// A length as a person would type it back: `9 ft 6 1/2 in`, `3.81 m`; a decimal where sixteenths do not hold it.
 fn shown(length: Length, job: &Job) -> String {
-    let unit = if job.terms.units == LengthUnit::Metre { LengthUnit::Metre } else { LengthUnit::Foot };
-    format!("{} {}", length.shown(unit).normalize(), unit.abbreviation())
+    let sixteenth = LengthUnit::Inch.nanometres() / 16;
+    let metric = job.terms.units == LengthUnit::Metre;
+    let nanometres = length.nanometres();
+    if metric || nanometres <= 0 || nanometres % sixteenth != 0 {
+        let unit = if metric { LengthUnit::Metre } else { LengthUnit::Foot };
+        return format!("{} {}", length.shown(unit).normalize(), unit.abbreviation());
+    }
+    let (feet, rest) = (nanometres / sixteenth / 192, nanometres / sixteenth % 192);
+    let inches = match (rest / 16, rest % 16) {
+        (inches, 0) => inches.to_string(),
+        (inches, part) => {
+            let by = 1 << part.trailing_zeros();
+            let fraction = format!("{}/{}", part / by, 16 / by);
+            if inches == 0 { fraction } else { format!("{inches} {fraction}") }
+        }
+    };
+    match (feet, rest) {
+        (feet, 0) => format!("{feet} ft"),
+        (0, _) => format!("{inches} in"),
+        (feet, _) => format!("{feet} ft {inches} in"),
+    }
 }
 
 fn or_nearest(nearest: &[&str], else_say: &str) -> String {
@@ -302,24 +317,28 @@ impl Trouble<'_> {
             Self::AtOnPlace { run, place } => notice(
                 Error,
                 "at-on-place",
-                vec![cell(run, "at")],
-                format!("at is a distance along a run, and \"{place}\" is a place"),
-                "an empty cell",
+                vec![cell(run, "at"), cell(run, "joins")],
+                format!("`at` is a distance along a run, and the run joins \"{place}\", a place"),
+                "an empty `at` where a place is joined",
                 "empty the cell, or join a run",
             ),
             Self::AtOutside { run, parent, at, parent_name, length, heading } => notice(
                 Error,
                 "at-outside",
                 vec![cell(run, heading), cell(parent, "length")],
-                format!("{heading} is {} and {parent_name} is {} long", shown(at, job), shown(length, job)),
-                "a distance from the parent's beginning, more than nothing and at most its length",
-                "measure again, or lengthen the parent",
+                format!(
+                    "`{heading}` is {}, and {parent_name} is {} long",
+                    shown(at, job),
+                    shown(length, job)
+                ),
+                "a distance from the beginning of the run that is joined, up to its length",
+                "measure again, correct the length of that run, or empty the cell for its end",
             ),
             Self::ToAtWithoutRun { run } => notice(
                 Error,
                 "to-at-without-run",
-                vec![cell(run, "to at")],
-                "to at is filled, and `to` names no run".to_owned(),
+                vec![cell(run, "to at"), cell(run, "to")],
+                "`to at` is filled, and `to` names no run".to_owned(),
                 "a run in `to`, on a return",
                 "empty the cell, or name the run that the return ties into",
             ),
@@ -331,13 +350,13 @@ impl Trouble<'_> {
                 "a way back to the main from every run",
                 "let one of them join what feeds it; a recirculation is a `return`",
             ),
-            Self::ThreeAtOneEnd { run, parent, parent_name } => notice(
+            Self::ThreeAtOneEnd { runs, parent, parent_name } => notice(
                 Error,
                 "three-at-one-end",
-                vec![cell(run, "joins"), cell(parent, "run")],
-                format!("more than two runs join the end of {parent_name}"),
-                "at most two at one end",
-                "give one of them an `at` a little before the end",
+                runs.iter().map(|run| cell(*run, "joins")).chain([cell(parent, "run")]).collect(),
+                format!("{} runs join the end of {parent_name}", runs.len()),
+                "at most two at one end: a tee has no more openings",
+                "give all but two of them an `at` a little before the end; all are left out until then",
             ),
             Self::ChildOfAPlaceEnd { run, parent, parent_name, place } => notice(
                 Error,
@@ -367,7 +386,7 @@ impl Trouble<'_> {
                 Error,
                 "count-joined",
                 vec![cell(run, "count")],
-                format!("count is {count} on a run that joins or is joined"),
+                format!("count is {count} on a run that joins another or is joined"),
                 "a count above 1 only on a run that stands alone or ends at a place of its own",
                 "write the runs out, one row each",
             ),
@@ -399,17 +418,17 @@ impl Trouble<'_> {
                 Error,
                 "counted-joined",
                 vec![cell(run, "pattern")],
-                "the pattern counted stands on a run that meets others".to_owned(),
-                "a run that stands alone: its fittings are counted by eye",
-                "empty joins and to, or let the network count and take the pattern off",
+                "the pattern counted is for runs that stand alone, and this one meets others".to_owned(),
+                "fittings counted by eye, or fittings counted from how runs meet: not both",
+                "take the pattern off; or take this run's name out of the `joins` of others",
             ),
             Self::Root { run } => notice(
                 Warning,
                 "begins-at-nothing",
                 vec![cell(run, "joins")],
-                "the run begins at nothing; its beginning is taken as met on site".to_owned(),
-                "what it ties into",
-                "type main, a place with its fixture, or a run",
+                "the run joins nothing; what it begins at is taken to be there on site".to_owned(),
+                "what feeds the run",
+                "type main in `joins`, or a run, or a place that `places` or a `to` names",
             ),
             Self::OtherService { run, parent, service, parent_service } => notice(
                 Warning,
@@ -431,25 +450,17 @@ impl Trouble<'_> {
                 Warning,
                 "bull-elsewhere",
                 vec![cell(run, "tee")],
-                "bull changes nothing here".to_owned(),
-                "bull where two runs leave the end of a run",
-                "empty the cell",
+                "`tee` says bull, and no two runs leave the end of a run here: it changes nothing".to_owned(),
+                "bull on one of two runs that join the same end",
+                "empty the cell, or let both runs join the end of their parent",
             ),
-            Self::UnknownSystem { run, name, nearest } => notice(
-                Error,
-                "unknown-system",
-                vec![cell(run, "system")],
-                format!("no table has the system \"{name}\""),
-                "a system of the table systems",
-                &or_nearest(&nearest, "add its row to systems"),
-            ),
-            Self::NoSystem { run, side } => notice(
+            Self::NoDrainSystem { run } => notice(
                 Error,
                 "no-system",
                 vec![cell(run, "service")],
-                format!("the job names no {side} system, and the run has none of its own"),
-                "a system for it",
-                &format!("name one in `system`, or as \"{side} system\" in the table job"),
+                "the job names no drain system, and the run has none of its own".to_owned(),
+                "the system that drains and vents are built in",
+                "name one in `system`, or as \"drain system\" in the table job",
             ),
             Self::UnknownSize { run, heading, size, system, known } => notice(
                 Error,
@@ -463,9 +474,9 @@ impl Trouble<'_> {
                 Error,
                 "tail-not-smaller",
                 vec![cell(run, "reduce to"), cell(run, "size")],
-                format!("reduce to is {reduce_to} and the run is {size}"),
-                "a smaller size than the run's",
-                "type the size of the tail, or empty reduce to and tail",
+                format!("the run is {size}, and `reduce to` is {reduce_to}, which is no smaller"),
+                "a smaller size than the run's, in every system that is compared",
+                "type the size of the tail, or empty `reduce to` and `tail`",
             ),
             Self::LargerChild { run, parent, size, parent_size } => notice(
                 Warning,
@@ -475,23 +486,24 @@ impl Trouble<'_> {
                 "a size no larger than what feeds it",
                 "check both sizes",
             ),
-            Self::MovedTap { run, parent, system } => notice(
+            Self::MovedTap { run, parent } => notice(
                 Warning,
                 "moved-tap",
                 vec![cell(run, "at"), cell(parent, "run")],
-                format!(
-                    "other fittings stand at this point in {system}; the tee was moved to the next free one"
-                ),
+                "another tee stands at this point; this one was moved on to the next free one".to_owned(),
                 "a point of its own for each tee",
-                "measure the tees apart",
+                "measure where each tee stands and type it in `at`",
             ),
             Self::CloseTap { run, parent, least } => notice(
                 Warning,
                 "close-tap",
                 vec![cell(run, "at"), cell(parent, "run")],
-                format!("the tee stands nearer than {} to another or to an end", shown(least, job)),
-                "at least the least piece between two fittings",
-                "measure again; the tee was left where it is",
+                format!(
+                    "the tee stands nearer than {} to another or to an end of its run",
+                    shown(least, job)
+                ),
+                "room for a piece of tube between two fittings (`least piece` in the table systems)",
+                "measure again; the tee is counted where it is",
             ),
             Self::NoFreePoint { run, heading, what } => notice(
                 Error,
@@ -505,25 +517,28 @@ impl Trouble<'_> {
                 Error,
                 "too-short-for-transition",
                 vec![cell(run, "length"), cell(parent, "system")],
-                format!("the run changes system, and begins with {} of its parent's tube", shown(least, job)),
-                "a length above that",
-                "lengthen the run, or change the system elsewhere",
+                format!(
+                    "the run changes system where it leaves its parent: {} of the parent's tube come first",
+                    shown(least, job)
+                ),
+                "a run longer than that",
+                "correct the length, or let the run have its parent's system",
             ),
             Self::WhereOutside { run, rule, length } => notice(
                 Error,
                 "where-outside",
                 vec![cell(run, "length"), cell(rule, "where")],
-                format!("the part's place is not inside a run of {}", shown(length, job)),
+                format!("the run is {} long, and its pattern puts a part beyond that", shown(length, job)),
                 "a distance inside the run",
-                "lengthen the run, or change where in the pattern",
+                "correct the length, or change `where` in the pattern; the part is left out until then",
             ),
             Self::NoJointPart { run, rule } => notice(
                 Error,
                 "part-on-no-joint",
-                std::iter::once(cell(run, "no joint")).chain(rule.map(|r| cell(r, "part"))).collect(),
-                "the run may have no joint, and an elbow or a part stands in it".to_owned(),
-                "nothing between its ends",
-                "allow a joint, or take the part or the elbow off",
+                vec![cell(run, "no joint"), cell(rule, "part")],
+                "the run may have no joint, and its pattern puts a part with joints in it".to_owned(),
+                "nothing between the ends of a run without joints",
+                "empty `no joint`, or take the pattern off the run",
             ),
             Self::MetEndPart { run, rule, end } => notice(
                 Warning,
@@ -539,49 +554,51 @@ impl Trouble<'_> {
                 Warning,
                 "nothing-to-fill",
                 vec![cell(run, "pattern"), cell(rule, "part")],
-                format!("the end is shut before {part}; it joins nothing"),
-                "parts in the order in which they are built, tube outward",
-                "move the row up in its pattern",
+                format!("the end is shut before {part} comes: it is counted and joins nothing"),
+                "the parts of an end in the order in which they are built, from the tube outward",
+                "move its row up in the pattern, or take it out",
             ),
             Self::UnknownPart { run, rule, part, system } => notice(
                 Error,
                 "part-not-in-system",
-                vec![cell(rule, "part"), cell(run, "pattern")],
-                format!("no table has {part} for {system}; {system} is incomplete and never ranked"),
-                "a part made for every system it is used in",
-                "add a row to parts, or name the systems of the rule in `system`",
+                own_first(job, cell(run, "pattern"), rule, "part"),
+                format!("{system} has no {part} in the table parts; {system} is incomplete and never ranked"),
+                "a part for every system that the pattern is used in",
+                "add a row to parts, or say in the pattern's `system` which systems the row is for",
             ),
             Self::NoEquivalent { run, what, system } => notice(
                 Error,
                 "no-equivalent",
                 vec![whole(run)],
-                format!("no table has a {what} for {system}; {system} is incomplete and never ranked"),
-                "a part that the engine may use so",
-                "add a row to parts and say in `used as` what it is",
+                format!("{system} has no {what} in the table parts; {system} is incomplete and never ranked"),
+                "a part for every fitting that the runs ask for",
+                "add a row to parts, with the system in `system` and what it is for in `used as`",
             ),
-            Self::BadQuantity { run, rule } => notice(
+            Self::NoSizeToMeet { run, parent, parent_name, size, system } => notice(
                 Error,
-                "quantity-not-whole",
-                vec![whole(run), cell(rule, "quantity")],
-                "the quantity of a part with openings does not come out whole".to_owned(),
-                "a whole number of parts",
-                "change the quantity or the count",
+                "no-size-to-meet",
+                vec![cell(run, "size"), cell(parent, "system")],
+                format!("{parent_name} is {system}, which has no size {size}: no fitting joins the two runs"),
+                "a size that both systems have where runs meet",
+                "give the run another size, join it elsewhere, or add the size to the table sizes",
             ),
             Self::BrokenRule { rule, run } => notice(
                 Error,
                 "rule-left-out",
                 vec![whole(rule), cell(run, "pattern")],
-                "the rule is in error and left out; the estimate is incomplete".to_owned(),
-                "a rule that can be read",
-                "mend the cells that the other notices name",
+                "this row of the pattern is in error: its part is left out and the estimate incomplete"
+                    .to_owned(),
+                "a row without errors",
+                "mend the cells of it that the other notices name",
             ),
             Self::StartWithoutPlace { run, rule } => notice(
                 Error,
                 "start-without-place",
-                vec![cell(run, "joins"), cell(rule, "where")],
-                "the pattern puts a part at the place the run begins at, and it begins at none".to_owned(),
-                "a place in joins",
-                "name the place, or empty where",
+                own_first(job, cell(run, "joins"), rule, "where"),
+                "the pattern puts a part at the place where the run begins, and it begins at no place"
+                    .to_owned(),
+                "a place in `joins`",
+                "name the place in `joins` (say in `fixture` what it is), or use another pattern",
             ),
             Self::DifferentSizes { run, other, place, part } => notice(
                 Error,
@@ -594,44 +611,48 @@ impl Trouble<'_> {
             Self::PlaceNeedsSize { rule, place } => notice(
                 Error,
                 "place-needs-size",
-                vec![cell(rule, "size"), whole(place)],
-                "no run meets the place, so nothing says the size of its part".to_owned(),
-                "a size in the pattern's row",
-                "type a size there, or let a run meet the place",
+                vec![whole(place), cell(rule, "size")],
+                "no run meets the place, so nothing says the size of the part that stands there".to_owned(),
+                "a run that meets the place, or a size in the pattern's row",
+                "let a run name the place in `to` or `joins`, or empty the place's `pattern`",
             ),
             Self::NoPortLeft { run, place, service } => notice(
                 Warning,
                 "no-port-left",
                 vec![whole(run)],
                 format!(
-                    "what stands at \"{place}\" has no opening left for this {service} run; its end is capped"
+                    "what stands at \"{place}\" has no opening left for this {service} run: its end is capped"
                 ),
-                "an opening for each run that meets it",
-                "check the service, or what stands there",
+                "an opening for each run that meets the place",
+                "check the run's service, or choose a part with one opening more",
             ),
             Self::BareMetTwice { run, other, place, service } => notice(
                 Warning,
                 "bare-place-met-twice",
                 vec![whole(run), whole(other)],
-                format!("two {service} runs meet \"{place}\" the same way"),
-                "a bare place met once by an end and once by a beginning of each service",
-                "say in the table places what stands there, or join one run to the other",
+                format!(
+                    "two {service} runs meet \"{place}\" the same way, and nothing says what joins them there"
+                ),
+                "one run in and one run out, of each service",
+                &format!("let one run join the other, or give \"{place}\" a pattern in the table places"),
             ),
             Self::UnfilledPort { spot, rule, place, part, port } => notice(
                 Warning,
                 "unfilled-port",
                 vec![whole(spot), cell(rule, "part")],
-                format!("nothing fills the {port} opening of {part} at \"{place}\""),
+                format!("no run fills the {port} opening of the {part} at \"{place}\""),
                 "a run for each opening",
-                "add the run, or choose a part without that opening",
+                &format!(
+                    "add the {port} run that ends at \"{place}\", or choose a part without that opening"
+                ),
             ),
             Self::ManifoldTooSmall { run, rule, place } => notice(
                 Error,
                 "manifold-too-small",
                 vec![whole(run), cell(rule, "part")],
-                format!("no manifold in parts has an opening for this run at \"{place}\""),
+                format!("the largest manifold of its name has no opening for this run at \"{place}\""),
                 "a manifold with an opening for each run",
-                "add a larger one to parts, or give the run another manifold",
+                "add a larger one to parts, or let the run join another manifold",
             ),
             Self::NothingConsumed { run, joint, size } => notice(
                 Warning,
@@ -655,10 +676,19 @@ impl Trouble<'_> {
                 Error,
                 "too-many",
                 vec![whole(run)],
-                "the quantities of this run are larger than can be counted".to_owned(),
-                "a house",
-                "check length, count and the count columns",
+                "this run asks for more of something than can be counted".to_owned(),
+                "the lengths and numbers of a house",
+                "look for a digit too many in length, turns, count and the count columns",
             ),
         }
+    }
+}
+
+/// The user's cell first, and the pattern's; the pattern's first where it is the user's own, since it is mended there.
+fn own_first(job: &Job, own: Spot, rule: RowAt, heading: &str) -> Vec<Spot> {
+    let of_rule = job.sources.cell(rule, heading);
+    match job.sources.get(rule.source).is_some_and(|source| source.built_in) {
+        true => vec![own, of_rule],
+        false => vec![of_rule, own],
     }
 }

@@ -167,7 +167,10 @@ pub(super) fn per(kind: Kind, sold: SoldAs, text: &str, bare: LengthUnit) -> Res
         (_, "pack" | "coil" | "stick" | "bag" | "box" | "roll" | "can") if sold != SoldAs::Each => {
             Ok(PricedPer::Pack)
         }
-        // A coil or a roll is one piece.
+        // A coil or a roll is one piece; of loose tube "each" would say nothing of its length.
+        (Kind::Tube, "each") if sold == SoldAs::Each => Err(
+            "ft, m or a length such as 100 ft; or a coil or stick in `sold as`, with its length in `pack`",
+        ),
         (Kind::Tube | Kind::Consumable(_), "each") => Ok(pack),
         (Kind::Tube, text) => {
             let text = text.trim_end_matches('.');

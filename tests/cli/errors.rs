@@ -36,7 +36,7 @@ fn every_mistake_is_drawn_at_once_with_its_row_and_a_remedy() {
     assert_eq!(ran.status, 1);
     let drawn = "\
 error runs.csv:F3 at-outside
-  at is 55 ft and M1 is 40 ft long
+  `at` is 55 ft, and M1 is 40 ft long
             run   size   length   joins   at   pattern          to
          3  C1    1/2    10       M1      55   fixture supply   sink
                                           ^^
@@ -55,7 +55,7 @@ fn short_is_one_line_each_and_json_is_for_programs() {
     let short = bench.run(&["check", "house", "--short"]);
     assert_eq!(short.status, 1);
     assert!(
-        short.err.contains("error at-outside runs.csv:F3: at is 55 ft and M1 is 40 ft long; "),
+        short.err.contains("error at-outside runs.csv:F3: `at` is 55 ft, and M1 is 40 ft long; "),
         "{}",
         short.err
     );

@@ -4,8 +4,8 @@
 
 mod built_in;
 mod examples;
+mod long_list;
 mod mangled;
 mod merging;
 mod prices;
 mod run_list;
-mod speed;

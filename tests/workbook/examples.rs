@@ -42,13 +42,3 @@ fn every_example_agrees_with_an_outside_recalculation() {
         assert!(cached.len() > 30, "{}: only {} formulas", path.display(), cached.len());
     }
 }
-
-#[test]
-#[ignore = "writes the files for a person to look at: WORKBOOK_OUT names the folder"]
-fn a_person_looks_at_the_examples() {
-    let out = PathBuf::from(std::env::var("WORKBOOK_OUT").unwrap());
-    for path in jobs() {
-        let job = Job::read(&path).unwrap();
-        coilstick::report::write(&job, &estimate(&job), &out.join(path.file_name().unwrap())).unwrap();
-    }
-}

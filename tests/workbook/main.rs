@@ -225,14 +225,6 @@ fn csv_files_have_the_columns_of_the_documents() {
 }
 
 #[test]
-#[ignore = "writes the files for a person to look at: WORKBOOK_OUT names the folder"]
-fn a_person_looks_at_the_files() {
-    let (job, estimate) = house(&Edits::default());
-    let out = std::env::var("WORKBOOK_OUT").unwrap();
-    coilstick::report::write(&job, &estimate, std::path::Path::new(&out)).unwrap();
-}
-
-#[test]
 fn an_incomplete_count_is_said_on_the_first_sheet() {
     let (job, mut estimate) = house(&Edits::default());
     let why = "C4 joins a run that nobody wrote".to_owned();

@@ -45,12 +45,3 @@ fn the_starter_has_the_same_bytes_each_time() {
     let job = Job::from_texts(&[("runs", "run,service,size,length\n")]);
     assert!(starter::blank(&job).unwrap() == starter::blank(&job).unwrap());
 }
-
-#[test]
-#[ignore = "writes the file for a person to look at: WORKBOOK_OUT names the folder"]
-fn a_person_looks_at_the_starter() {
-    let blank = starter::blank(&Job::from_texts(&[("runs", "run,service,size,length\n")])).unwrap();
-    let out = PathBuf::from(std::env::var("WORKBOOK_OUT").unwrap());
-    std::fs::write(out.join("starter.xlsx"), blank).unwrap();
-    std::fs::write(out.join("tables.xlsx"), starter::tables(&house::tables()).unwrap()).unwrap();
-}

@@ -221,8 +221,8 @@ impl<'a> Desk<'a> {
     /// Takes down that an item is not priced: what comes near it, and what could make it.
     fn not_priced(&mut self, ask: &Ask<'_>, reason: NotPriced) {
         let near = made_of::nearest(self.market, ask.item);
-        let mut spots: Vec<Spot> = near.iter().map(|id| self.market.row(*id)).collect();
-        spots.extend(self.example(ask.id));
+        let mut spots: Vec<Spot> = self.example(ask.id).into_iter().collect();
+        spots.extend(near.iter().map(|id| self.market.row(*id)));
         let near = near.iter().map(|id| self.market.offer_called(*id)).collect();
         let made_of = made_of::recipe(self.market, ask.item);
         self.notice(ask.id, spots, &Doubt::NotPriced { reason, near, made_of });

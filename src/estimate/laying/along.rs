@@ -78,7 +78,8 @@ impl<'j> Laying<'j, '_> {
         rule.part.is_none_or(|part| !self.job.catalog.part(part).ports.is_empty())
     }
 
-    /// A rule's quantity for one copy of a run; nothing (and the run is barred) where it does not come out whole.
+    /// A rule's quantity for one copy of a run; whole as reading asks of parts with openings;
+    /// nothing (and the run is barred) where it is beyond counting.
     pub(super) fn whole_quantity(
         &mut self,
         id: RunId,
@@ -91,11 +92,7 @@ impl<'j> Laying<'j, '_> {
             self.sheet.bar(id, Trouble::TooMany { run: run.row });
             return None;
         }
-        if !quantity.fract().is_zero() || quantity.is_sign_negative() && !quantity.is_zero() {
-            self.sheet.bar(id, Trouble::BadQuantity { run: run.row, rule: rule.row.row });
-            return None;
-        }
-        quantity.to_i64()
+        round_up(quantity).to_i64()
     }
 
     /// A rule's quantity times what it is for.

@@ -5,7 +5,7 @@ use super::super::item::Color;
 use super::super::network::{End, Network, RunEnd, RunId, Start};
 use super::super::words::Trouble;
 use super::sheet::Sheet;
-use crate::ground::name::nearest;
+
 use crate::trade::job::Job;
 use crate::trade::{Phase, Run, Service, Side, SystemId, TurnsAs, Word};
 
@@ -108,10 +108,9 @@ fn one(sheet: &mut Sheet<'_, '_>, id: RunId, water: SystemId, drains: Option<Sys
     let side = if matches!(run.service, Service::Drain | Service::Vent) { Side::Drain } else { Side::Water };
     let system = match (run.system.is_empty(), side) {
         (false, _) => {
+            // A name that no table has is an error of reading, and such a run is not laid.
             let Some(system) = job.catalog.system_named(run.system) else {
-                let name = job.lexicon.text(run.system);
-                let near = nearest(name, job.catalog.systems.iter().map(|s| job.lexicon.text(s.name)));
-                sheet.bar(id, Trouble::UnknownSystem { run: run.row, name, nearest: near });
+                sheet.barred.push(id);
                 return None;
             };
             system
@@ -119,7 +118,7 @@ fn one(sheet: &mut Sheet<'_, '_>, id: RunId, water: SystemId, drains: Option<Sys
         (true, Side::Water) => water,
         (true, Side::Drain) => {
             let Some(system) = drains else {
-                sheet.bar(id, Trouble::NoSystem { run: run.row, side: "drain" });
+                sheet.bar(id, Trouble::NoDrainSystem { run: run.row });
                 return None;
             };
             system
@@ -143,11 +142,13 @@ fn one(sheet: &mut Sheet<'_, '_>, id: RunId, water: SystemId, drains: Option<Sys
     let turns = run.turns.unwrap_or(0);
     let as_elbows =
         job.catalog.system(system).turns == TurnsAs::Elbow || job.terms.turns_in_plastic == TurnsAs::Elbow;
-    let elbows = if as_elbows && !run.no_joint { turns } else { run.turns_with_elbow.min(turns) };
-    if run.no_joint && elbows > 0 {
-        sheet.bar(id, Trouble::NoJointPart { run: run.row, rule: None });
-        return None;
-    }
+
+    // An elbow on a run without a joint is an error of reading.
+    let elbows = match (run.no_joint, as_elbows) {
+        (true, _) => 0,
+        (false, true) => turns,
+        (false, false) => run.turns_with_elbow.min(turns),
+    };
     Some(Dress {
         system,
         size: run.size,

@@ -136,11 +136,6 @@ impl<'j> Laying<'j, '_> {
                 chain.put_tube(&mut self.sheet, *length, phase, because);
             }
             (Adds::Part(_, n), Some(part)) => {
-                if !n.fract().is_zero() || n.is_sign_negative() {
-                    let run = self.job.runs[chain.end.run.index()].row;
-                    self.sheet.bar(chain.end.run, Trouble::BadQuantity { run, rule: rule.row.row });
-                    return;
-                }
                 let sizes = port_sizes(self.job.catalog.part(part), &rule.row.sizes, chain.end.size);
                 for _ in 0..n.to_u32().unwrap_or(0).min(100) {
                     if !chain.put(&mut self.sheet, part, &sizes, phase, because) {

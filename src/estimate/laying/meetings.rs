@@ -62,10 +62,12 @@ impl Laying<'_, '_> {
         if self.job.catalog.order(system.tube, size).is_some() {
             return true;
         }
-        let (size, name) = (self.job.lexicon.text(size), self.job.lexicon.text(system.name));
-        let what = format!("fitting to {size}, a size it lacks,");
-        let run = self.row(child.run);
-        self.sheet.bar(child.run, Trouble::NoEquivalent { run, what: &what, system: name });
+
+        let (size, system) = (self.job.lexicon.text(size), self.job.lexicon.text(system.name));
+        let (run, of) = (self.row(child.run), &self.job.runs[parent.index()]);
+        let parent_name = &of.name;
+        let trouble = Trouble::NoSizeToMeet { run, parent: of.row, parent_name, size, system };
+        self.sheet.bar(child.run, trouble);
         false
     }
 

@@ -130,8 +130,8 @@ impl<'j> Laying<'j, '_> {
                 self.sheet.bar(child.run, Trouble::NoFreePoint { run, heading: "at", what: "its tee" });
                 continue;
             }
-            let system = self.job.lexicon.text(self.job.catalog.system(dress.system).name);
-            self.sheet.warn(Trouble::MovedTap { run, parent: parent.row, system });
+
+            self.sheet.warn(Trouble::MovedTap { run, parent: parent.row });
         }
         Some(())
     }
@@ -232,7 +232,7 @@ impl<'j> Laying<'j, '_> {
             for rule in group {
                 let n = self.whole_quantity(id, run, dress, rule)?;
                 if n > 0 && run.no_joint {
-                    self.sheet.bar(id, Trouble::NoJointPart { run: run.row, rule: Some(rule.row.row) });
+                    self.sheet.bar(id, Trouble::NoJointPart { run: run.row, rule: rule.row.row });
                     return None;
                 }
                 if let Some(part) = rule.part {
@@ -291,7 +291,7 @@ impl<'j> Laying<'j, '_> {
             };
             let n = self.whole_quantity(id, run, dress, rule)?;
             if n > 0 && run.no_joint {
-                self.sheet.bar(id, Trouble::NoJointPart { run: run.row, rule: Some(rule.row.row) });
+                self.sheet.bar(id, Trouble::NoJointPart { run: run.row, rule: rule.row.row });
                 return None;
             }
             counted.push((*rule, part, n));

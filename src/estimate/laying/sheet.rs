@@ -8,7 +8,7 @@ use super::super::network::{RunEnd, RunId};
 use super::super::takeoff::{Balance, Because, EndLine, EndMet, Line, Missing, Piece, Subject, Takeoff};
 use super::super::words::Trouble;
 use super::tables::Tables;
-use crate::ground::Length;
+use crate::ground::{Length, Notice};
 use crate::trade::job::Job;
 use crate::trade::{Class, Fit, Part, PartId, Phase, Service, SystemId, UsedAs, Word};
 
@@ -62,6 +62,15 @@ impl<'j, 'i> Sheet<'j, 'i> {
     /// Takes a doubt down.
     pub(super) fn warn(&mut self, trouble: Trouble<'_>) {
         self.takeoff.notices.push(trouble.word(self.job));
+    }
+
+    /// Takes a doubt down that many runs share: the first of them speaks for all.
+    pub(super) fn warn_once(&mut self, trouble: Trouble<'_>) {
+        let notice = trouble.word(self.job);
+        let said = |other: &Notice| other.kind == notice.kind && other.found == notice.found;
+        if !self.takeoff.notices.iter().any(said) {
+            self.takeoff.notices.push(notice);
+        }
     }
 
     /// Leaves a pattern row out alone: the run stays, and the estimate is incomplete.
@@ -163,7 +172,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
         let name = self.job.lexicon.text(self.job.catalog.system(system).name);
         // A place may ask for a part where the job has no run at all.
         if let Some(run) = self.job.runs.get(run.index()) {
-            self.warn(Trouble::NoEquivalent { run: run.row, what: &what, system: name });
+            self.warn_once(Trouble::NoEquivalent { run: run.row, what: &what, system: name });
         }
         self.takeoff.missing.push(Missing { run, what, system });
     }
