@@ -210,7 +210,7 @@ fn only_the_screen_prints() {
     assert!(wrong.is_empty(), "{wrong:#?}");
     // Streams are opened by the screen, and by the child that hands a workbook to its parent.
     let wrong = places("src", |source, line| {
-        (line.contains("stdout()") || line.contains("stderr()"))
+        (line.contains("io::stdout()") || line.contains("io::stderr()"))
             && !["src/cli/screen.rs", "src/table/guard_child.rs"].contains(&source.path.as_str())
     });
     assert!(wrong.is_empty(), "{wrong:#?}");

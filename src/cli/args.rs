@@ -25,8 +25,7 @@ Examples:
   coilstick check my-house                          what is wrong or doubtful, cell by cell
   coilstick estimate my-house -o my-house-estimate  workbook, order, cut plan, comparison
   coilstick compare my-house                        the systems side by side
-  coilstick explain my-house \"tee 3/4 x 3/4 x 1/2\"  where each of them comes from
-{after-help}";
+  coilstick explain my-house \"tee 3/4 x 3/4 x 1/2\"  where each of them comes from{after-help}";
 
 const AFTER: &str = "\
 Exit status: 0 done, 1 done with errors in the tables (marked incomplete), 2 not done.
@@ -40,6 +39,7 @@ An aid, not a design: local code, the inspector and a licensed plumber decide.";
     bin_name = "coilstick",
     about = "Material takeoff and cost estimate for the plumbing rough-in of houses, from one run list",
     help_template = HELP,
+    max_term_width = 96,
     after_help = AFTER,
     arg_required_else_help = true,
     subcommand_required = true

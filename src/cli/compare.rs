@@ -4,6 +4,7 @@ use std::path::Path;
 
 use super::args::Options;
 use super::narrow::{Figures, table, wrapped};
+use super::outputs::refuse_inside;
 use super::screen::Screen;
 use super::{CouldNot, Done, finish, read};
 use crate::estimate::order::{Alternative, CostLine};
@@ -20,6 +21,9 @@ pub(super) fn compare(
     options: &Options,
     screen: &mut Screen,
 ) -> Result<Done, CouldNot> {
+    if let Some(out) = out {
+        refuse_inside(out, path)?;
+    }
     let job = read(path, screen)?;
     screen.step("counting and buying");
     let estimate = estimate(&job);

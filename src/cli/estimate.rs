@@ -1,9 +1,10 @@
 //! `estimate`: the main job. Takes off, cuts, buys, costs, writes everything, and says the sum in a few lines.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use super::args::Options;
 use super::narrow::{Figures, WIDTH, cut, table, wrapped};
+use super::outputs::{beside, refuse_inside};
 use super::screen::{Paint, Screen};
 use super::{CouldNot, Done, finish, read};
 use crate::estimate::order::Alternative;
@@ -21,13 +22,7 @@ pub(super) fn estimate(
     screen: &mut Screen,
 ) -> Result<Done, CouldNot> {
     let out = out.map_or_else(|| beside(path), Path::to_path_buf);
-    if is_inside(&out, path) {
-        let why = format!(
-            "{} is inside the job; outputs stand beside it. Name another folder with -o",
-            out.display()
-        );
-        return Err(CouldNot::Say(why));
-    }
+    refuse_inside(&out, path)?;
     let job = read(path, screen)?;
     screen.step("counting and buying");
     let estimate = estimate_job(&job);
@@ -40,36 +35,6 @@ pub(super) fn estimate(
     }
     screen.say(&format!("written: {}", out.join(report::FILES[0]).display()));
     Ok(done)
-}
-
-/// `<job>-estimate` beside the job.
-fn beside(job: &Path) -> PathBuf {
-    // A path such as `.` has no name of its own: the folder it leads to has.
-    let named = match job.file_name() {
-        Some(_) => job.to_path_buf(),
-        None => job.canonicalize().unwrap_or_else(|_| job.to_path_buf()),
-    };
-    let stem = if named.is_dir() { named.file_name() } else { named.file_stem() };
-    let stem = stem.map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();
-    named.with_file_name(format!("{stem}-estimate"))
-}
-
-/// Whether a folder is the job's own or lies in it.
-fn is_inside(out: &Path, job: &Path) -> bool {
-    let Ok(job) = job.canonicalize() else { return false };
-    let mut at = Some(out.to_path_buf());
-    // The folder may not be there yet: its nearest ancestor that is decides.
-    while let Some(path) = at {
-        if let Ok(there) = path.canonicalize() {
-            return job.is_dir() && there.starts_with(&job);
-        }
-        let parent = path.parent().map(Path::to_path_buf);
-        at = match parent {
-            Some(parent) if parent.as_os_str().is_empty() => Some(PathBuf::from(".")),
-            other => other,
-        };
-    }
-    false
 }
 
 /// A few lines: what each system costs in material, what is not in it, what was left out.

@@ -11,6 +11,7 @@ mod explain;
 mod narrow;
 mod new;
 mod notices;
+mod outputs;
 mod screen;
 mod shell;
 

@@ -110,6 +110,11 @@ impl Items {
         id
     }
 
+    /// Takes in all items of another list; gives for each of its ids the id here.
+    pub(super) fn take_in(&mut self, other: &Self) -> Vec<ItemId> {
+        other.list.iter().map(|item| self.id(*item)).collect()
+    }
+
     /// The item of an id.
     pub fn get(&self, id: ItemId) -> &Item {
         &self.list[id.0 as usize]

@@ -60,8 +60,8 @@ pub fn estimate(job: &Job) -> Estimate {
     let market = Market::open(job);
     let whole = left_out.is_empty() && !job.notices.iter().chain(&notices).any(Notice::is_error);
     let mut alternatives = Vec::new();
-    for takeoff in takeoffs {
-        let bought = buying::buy(&market, &items, &takeoff);
+    let all_bought = in_threads(&takeoffs, |takeoff| buying::buy(&market, &items, takeoff));
+    for (takeoff, bought) in takeoffs.into_iter().zip(all_bought) {
         let complete = whole && takeoff.missing.is_empty();
         let cost = costing::cost(&items, &job.terms, &bought.order, complete).unwrap_or_else(|| {
             notices.push(words_buying::beyond_counting(job));
@@ -112,9 +112,7 @@ pub fn take_off(job: &Job) -> TakenOff {
     let (mut barred, mut errors) = laying::cannot_be_built(job, &tables, &systems);
     loop {
         let network = network::connect(job, &barred);
-        let mut items = Items::default();
-        let laid: Vec<(Takeoff, Vec<RunId>)> =
-            systems.iter().map(|system| laying::lay(job, &network, &tables, *system, &mut items)).collect();
+        let (laid, items) = lay_all(job, &network, &tables, &systems);
         let found: Vec<RunId> = laid.iter().flat_map(|(_, barred)| barred).copied().collect();
         let said = network.notices.iter().chain(laid.iter().flat_map(|(takeoff, _)| &takeoff.notices));
         if found.is_empty() {
@@ -126,6 +124,38 @@ pub fn take_off(job: &Job) -> TakenOff {
         errors.extend(said.filter(|notice| notice.is_error()).cloned());
         barred.extend(found);
     }
+}
+
+/// Lays every alternative, each in a thread of its own with items of its own; then the items become one list, in the
+/// order of the alternatives, so that threads change nothing.
+fn lay_all(
+    job: &Job,
+    network: &Network,
+    tables: &Tables,
+    systems: &[SystemId],
+) -> (Vec<(Takeoff, Vec<RunId>)>, Items) {
+    let lay = |system: SystemId| {
+        let mut items = Items::default();
+        let (takeoff, barred) = laying::lay(job, network, tables, system, &mut items);
+        (takeoff, barred, items)
+    };
+    let laid = in_threads(systems, |system| lay(*system));
+    let mut items = Items::default();
+    let merged = laid.into_iter().map(|(mut takeoff, barred, own)| {
+        takeoff.renumber(&items.take_in(&own));
+        (takeoff, barred)
+    });
+    (merged.collect(), items)
+}
+
+/// The same work for each of some things, each in a thread of its own; results in the order of the things.
+fn in_threads<T: Sync, R: Send>(things: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+    std::thread::scope(|scope| {
+        let work = &work;
+        let threads: Vec<_> = things.iter().map(|thing| scope.spawn(move || work(thing))).collect();
+        let done = threads.into_iter().map(|thread| thread.join());
+        done.map(|result| result.unwrap_or_else(|panic| std::panic::resume_unwind(panic))).collect()
+    })
 }
 
 /// The runs that are left out, by name, each with the reason.

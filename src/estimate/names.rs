@@ -1,10 +1,12 @@
 //! The names of one job: what each `joins` and `to` names (rule 2 of counting).
 
+use std::collections::hash_map::Entry;
+
 use rustc_hash::FxHashMap;
 
 use super::network::{Place, PlaceId, RunId, by_name};
 use super::words::Trouble;
-use crate::ground::name::{fold, natural, nearest};
+use crate::ground::name::{fold, natural, natural_key, nearest};
 use crate::ground::{Notice, RowAt};
 use crate::trade::Service;
 use crate::trade::job::Job;
@@ -55,8 +57,12 @@ impl Names {
 
     /// Reads all names of a job.
     pub(super) fn of(job: &Job) -> Self {
-        let mut order: Vec<RunId> = (0_u32..).zip(&job.runs).map(|(i, _)| RunId(i)).collect();
-        order.sort_by(|a, b| by_name(&job.runs[a.index()], &job.runs[b.index()]));
+        let mut keyed: Vec<(Vec<u8>, RunId)> =
+            (0_u32..).zip(&job.runs).map(|(i, run)| (natural_key(&run.name), RunId(i))).collect();
+        keyed.sort_by(|a, b| {
+            a.0.cmp(&b.0).then_with(|| by_name(&job.runs[a.1.index()], &job.runs[b.1.index()]))
+        });
+        let order: Vec<RunId> = keyed.into_iter().map(|(_, id)| id).collect();
         let mut gathering =
             Gathering { job, runs: FxHashMap::default(), places: Vec::new(), by_name: FxHashMap::default() };
         let mut doubled = vec![false; job.runs.len()];
@@ -87,30 +93,37 @@ struct Gathering<'j> {
 
 impl Gathering<'_> {
     fn runs(&mut self, order: &[RunId], doubled: &mut [bool], notices: &mut Vec<Notice>) {
-        let mut same: Vec<(RunId, Vec<RunId>)> = Vec::new();
+        let mut same: Vec<Vec<RunId>> = Vec::new();
+        let mut same_of: FxHashMap<RunId, usize> = FxHashMap::default();
         self.runs.reserve(order.len());
         for id in order {
             let name = &self.job.runs[id.index()].name;
             if name.is_empty() {
                 continue;
             }
-            if matches!(fold(name).as_str(), "main" | "sewer") {
+            let folded = fold(name);
+            if matches!(folded.as_str(), "main" | "sewer") {
                 doubled[id.index()] = true;
                 let run = self.job.runs[id.index()].row;
                 notices.push(Trouble::NamedMain { run, name }.word(self.job));
                 continue;
             }
-            match self.runs.get(&fold(name)) {
-                None => {
-                    self.runs.insert(fold(name), *id);
+            match self.runs.entry(folded) {
+                Entry::Vacant(free) => {
+                    free.insert(*id);
                 }
-                Some(first) => match same.iter_mut().find(|(f, _)| f == first) {
-                    Some((_, others)) => others.push(*id),
-                    None => same.push((*first, vec![*first, *id])),
-                },
+                Entry::Occupied(taken) => {
+                    let first = *taken.get();
+                    let index = *same_of.entry(first).or_insert_with(|| {
+                        same.push(vec![first]);
+                        same.len() - 1
+                    });
+                    same[index].push(*id);
+                }
             }
         }
-        for (first, ids) in same {
+        for ids in same {
+            let first = ids[0];
             let rows: Vec<RowAt> = ids.iter().map(|id| self.job.runs[id.index()].row).collect();
             for id in &ids {
                 doubled[id.index()] = true;

@@ -177,6 +177,18 @@ pub struct Takeoff {
     pub notices: Vec<Notice>,
 }
 
+impl Takeoff {
+    /// Gives its items the ids of another list.
+    pub(super) fn renumber(&mut self, ids: &[ItemId]) {
+        for line in &mut self.lines {
+            line.item = ids[line.item.0 as usize];
+        }
+        for piece in &mut self.pieces {
+            piece.item = ids[piece.item.0 as usize];
+        }
+    }
+}
+
 /// So much of one item: what lines add up to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Need {

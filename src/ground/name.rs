@@ -56,6 +56,28 @@ pub fn natural(a: &str, b: &str) -> Ordering {
     }
 }
 
+/// A key whose bytes are in the [`natural`] order of names; two names of one key differ in leading zeros alone.
+pub fn natural_key(name: &str) -> Vec<u8> {
+    let mut key = Vec::with_capacity(name.len() + 4);
+    let mut rest = name;
+    while let Some(first) = rest.chars().next() {
+        if first.is_ascii_digit() {
+            let (digits, after) = take_digits(rest);
+            // A longer row of digits is a larger number. No name has 65,536 digits in a row that matter.
+            let length = u16::try_from(digits.len()).unwrap_or(u16::MAX);
+            key.push(b'0');
+            key.extend(length.to_be_bytes());
+            key.extend(digits.bytes());
+            rest = after;
+        } else {
+            let (head, after) = rest.split_at(first.len_utf8());
+            key.extend(head.bytes());
+            rest = after;
+        }
+    }
+    key
+}
+
 fn take_digits(text: &str) -> (&str, &str) {
     let end = text.find(|c: char| !c.is_ascii_digit()).unwrap_or(text.len());
     let (digits, rest) = text.split_at(end);
@@ -104,6 +126,20 @@ mod tests {
         let mut names = vec!["C10", "C2", "B", "C02", "C"];
         names.sort_by(|a, b| natural(a, b));
         assert_eq!(names, ["B", "C", "C02", "C2", "C10"]);
+    }
+
+    #[test]
+    fn keys_are_in_the_order_of_names() {
+        let names = [
+            "", "-", "0", "7", "07", "10", "C", "C 1", "C1", "C2", "C02", "C2b", "C10", "C10a", "c1", "é",
+            "Z9", "~",
+        ];
+        for a in names {
+            for b in names {
+                let by_key = natural_key(a).cmp(&natural_key(b)).then_with(|| a.cmp(b));
+                assert_eq!(by_key, natural(a, b), "{a} {b}");
+            }
+        }
     }
 
     #[test]

@@ -12,6 +12,7 @@ use super::run::{PHASES, Phase};
 use super::run_column::{ASKED, RunColumns};
 use super::shape::shape;
 use super::words::{Named, Trouble};
+use crate::ground::name::fold;
 use crate::ground::{Length, RowAt};
 use crate::table::{Got, TableFile};
 
@@ -248,13 +249,22 @@ impl<'c> Reading<'_, '_, '_, 'c> {
         if let Some(column) = self.columns.further(&text) {
             return Per::Column(column);
         }
-        if !self.built_in {
+        if !self.built_in && !self.stood_already(&text) {
             let known = PERS.map(|(_, word)| word);
             let names = known.iter().copied().chain(self.columns.further_names(self.lexicon));
             let nearest = nearest_of(&text, names);
             self.row.trouble(Column::Per, Trouble::UnknownPer { found: &text, known: &known, nearest });
         }
         Per::Column(self.lexicon.word(&text))
+    }
+
+    /// Whether a pattern of this name that stands already (a built-in one, copied to be changed) counts by this column:
+    /// it may ask for columns that only some run lists have.
+    fn stood_already(&self, column: &str) -> bool {
+        let name = fold(self.row.text(Column::Pattern));
+        let column = self.lexicon.find(column).map(Per::Column);
+        let namesake = self.catalog.patterns.iter().find(|pattern| fold(&pattern.name) == name);
+        namesake.is_some_and(|pattern| pattern.rows.iter().any(|row| Some(row.per) == column))
     }
 
     fn tube(&mut self) -> Adds {

@@ -4,6 +4,8 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 
+mod odd_ends;
+
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 

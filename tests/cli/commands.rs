@@ -29,7 +29,7 @@ fn check_writes_nothing() {
     let bench = with_starter("check");
     let before = bench.everything();
     let ran = bench.clean(&["check", "job"]);
-    assert_eq!(ran.out, "5 runs, nothing to say\n");
+    assert!(ran.out.ends_with(" runs, nothing to say\n"), "{}", ran.out);
     assert_eq!(bench.everything(), before);
 }
 

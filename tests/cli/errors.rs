@@ -37,9 +37,9 @@ fn every_mistake_is_drawn_at_once_with_its_row_and_a_remedy() {
     let drawn = "\
 error runs.csv:F3 at-outside
   at is 55 ft and M1 is 40 ft long
-            run   service   size   length   joins   at   pattern          to
-         3  C1    cold      1/2    10       M1      55   fixture supply   sink
-                                                    ^^
+            run   size   length   joins   at   pattern          to
+         3  C1    1/2    10       M1      55   fixture supply   sink
+                                          ^^
 ";
     assert!(ran.err.contains(drawn), "{}", ran.err);
     assert!(ran.err.contains("  see       runs.csv:D2: 40\n"), "{}", ran.err);

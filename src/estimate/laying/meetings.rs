@@ -151,14 +151,18 @@ impl Laying<'_, '_> {
         if parted {
             couple(&mut self.sheet, parent, who, first.system, first.end_size, 1, because);
         } else {
-            let Laid { first: head, last, .. } = self.laid(child.run);
-            let met = if child.by == RunEnd::Start { head } else { last };
-            self.segments_join(parent, child, met);
+            self.segments_join(parent, child);
         }
     }
 
-    fn segments_join(&mut self, parent: RunId, child: Child, met: u32) {
-        let of_parent = self.laid(parent).last;
+    /// One piece of the parent's last segment and the child's. A run that a system has no tube for has none.
+    fn segments_join(&mut self, parent: RunId, child: Child) {
+        let (Some(of_parent), Some(of_child)) = (self.laid[parent.index()], self.laid[child.run.index()])
+        else {
+            return;
+        };
+        let met = if child.by == RunEnd::Start { of_child.first } else { of_child.last };
+        let of_parent = of_parent.last;
         match child.by {
             RunEnd::Start => {
                 self.segments.join(of_parent, met);

@@ -331,7 +331,10 @@ impl<'j> Laying<'j, '_> {
         who: Who,
     ) -> Option<(u32, u32)> {
         let copies = run.copies();
-        let tube = self.sheet.tube(dress.system, dress.size, dress.variant, dress.color)?;
+        let Some(tube) = self.sheet.tube(dress.system, dress.size, dress.variant, dress.color) else {
+            self.sheet.missing(id, dress.system, "tube".to_owned());
+            return None;
+        };
         let mut segments: Vec<(ItemId, Length)> = Vec::new();
         let mut from = Length::ZERO;
         for at in points.all().chain([run.length]) {

@@ -117,6 +117,8 @@ pub(super) fn write(words: Wording<'_>) -> Result<Vec<u8>, XlsxError> {
     let binding = Binding { look: &look, foot: &foot, metric };
     let mut book = gather(words, binding);
     let mut out = Workbook::new();
+    // A third of the time for a tenth more bytes (measured).
+    out.set_zip_compression_level(3);
     out.set_properties(&properties(&words)?);
     summary::write(&mut out, &mut book)?;
     takeoff::write(&mut out, &mut book)?;
