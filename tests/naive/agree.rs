@@ -80,7 +80,7 @@ fn both_counters_agree_on_generated_houses() {
 }
 
 /// Small jobs that the counters once counted differently: run lists, built with the patterns of the generated houses.
-const ONCE_DIFFERENT: [&str; 13] = [
+const ONCE_DIFFERENT: [&str; 15] = [
     // An underground run: its end is met, and its port filled, underground.
     "run,service,size,length,to,lie,pattern\nC1,cold,1/2,20,shower,slab,half shower\n",
     // What is put between an end and a later part comes before the end is shut.
@@ -104,6 +104,10 @@ const ONCE_DIFFERENT: [&str; 13] = [
     "run,service,size,length,joins,at,to\nC1,cold,3/4,15,R1,9,heater\nH1,hot,3/4,27,heater,,\nR1,return,1/2,8,H1,,\n",
     // A part in two rows of one run stands once; counted parts cut, which a run without a joint cannot be.
     "run,service,size,length,to,pattern,no joint,caps\nC1,cold,1/2,9,washer,washer box; washer box,,\nA1,cold,1/2,22,,counted,yes,3\n",
+    // Between two threads stands tube of the run's size.
+    "run,service,size,length,joins,to,pattern\nC1,cold,1/2,9,,heater,\nH2,hot,1/2,9,heater,,tie-in; tankless heater\n",
+    // Rows of one part in two sizes at a place: none of them counts, however many there are.
+    "run,service,size,length,joins,fixture,pattern\nC1,cold,1/2,9,street,meter,existing service\nC2,cold,1,9,street,,existing service\nC3,cold,1/2,9,street,,existing service\n",
     // A variant of copper is none of plastic.
     "run,service,size,length,joins,variant\nC1,cold,3/4,24,,\nC2,cold,3/4,9,C1,type M\n",
 ];
