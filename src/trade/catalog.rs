@@ -11,6 +11,7 @@ use super::pattern::{Pattern, PatternId};
 use super::support::SupportRule;
 use super::system::{System, SystemId};
 use super::tube_size::TubeSize;
+use crate::ground::name::fold;
 
 /// All tables of what exists, merged and indexed. Lists are in table order (built-in first); ids are indices.
 #[derive(Debug, Clone, Default)]
@@ -130,6 +131,18 @@ impl Catalog {
     /// All parts that go by a word.
     pub fn parts_called(&self, word: Word) -> &[PartId] {
         self.parts_by_word.get(&word).map_or(&[], |list| list)
+    }
+
+    /// The manifolds whose names begin with words, fewest ports first: a row of a pattern names all of them, and the
+    /// runs that meet the place decide which one serves.
+    pub fn manifolds(&self, words: Word, lexicon: &Lexicon) -> Vec<PartId> {
+        let words = fold(lexicon.text(words));
+        let is_meant = |part: &Part| part.class == Class::Manifold && fold(&part.name).starts_with(&words);
+        let all = (0_u32..).zip(&self.parts);
+        let mut found: Vec<PartId> =
+            all.filter(|(_, part)| is_meant(part)).map(|(id, _)| PartId(id)).collect();
+        found.sort_by_key(|id| self.part(*id).ports.len());
+        found
     }
 
     /// The parts that the engine may take for a use in a system, those made for it by name before those made for all.

@@ -35,7 +35,9 @@ pub(super) fn terms(terms: &mut Terms, said: &Said, catalog: &Catalog, desk: &mu
     }
     match said.compare {
         Some(at) => terms.compare_with.retain(|word| system_of(*word, Side::Water, at, catalog, desk)),
-        None => terms.compare_with = usual.into(),
+        // A system of the user's own is not set against tubes that may not have its sizes unless the job says so.
+        None if usual.contains(&terms.water_system) => terms.compare_with = usual.into(),
+        None => terms.compare_with = Vec::new(),
     }
     terms.compare_with.retain(|word| *word != terms.water_system);
 }

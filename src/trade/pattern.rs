@@ -220,7 +220,14 @@ impl<'c> Reading<'_, '_, '_, 'c> {
 
     /// The part a word and a variant name in any system: the one that its openings are judged by.
     fn part(&mut self, word: Word, variant: Word) -> Option<&'c Part> {
-        let called = self.catalog.parts_called_or_used(word);
+        let begun;
+        let called = match self.catalog.parts_called_or_used(word) {
+            [] => {
+                begun = self.catalog.manifolds(word, self.lexicon);
+                begun.as_slice()
+            }
+            called => called,
+        };
         let found = self.row.text(Column::Part).to_owned();
         let Some(first) = called.first() else {
             let nearest = nearest_of(&found, self.catalog.part_names(self.lexicon));

@@ -105,7 +105,7 @@ pub const ITEMS: [(&str, &str); 19] = [
     ("drain system", "the system of drain runs that name none; left out: none"),
     (
         "compare with",
-        "systems to compare it with, parted by semicolons; none: compare with nothing; left out: of pex-clamp and copper-solder the other",
+        "systems to compare it with, parted by semicolons; none: compare with nothing; left out: of pex-clamp and copper-solder the other, for any other system none",
     ),
     (
         "allowance",

@@ -305,7 +305,7 @@ impl<'a> Builder<'a> {
                 continue;
             };
             let target = self.world.opening(fitting, opening);
-            let facing = self.bridge(run, tube, target, phase);
+            let facing = self.bridge(run, self.view.run(run).size, tube, target, phase);
             self.world.join(facing, target, Tag { phase, ..self.tag(run) });
         }
         for (fitting, phase) in fittings {

@@ -248,7 +248,7 @@ impl Builder<'_> {
         let shut_in = self.view.cap_phase(run).max(since);
         // What stands between comes when the end is shut for the test, unless it was shut already (rule 17).
         let between = if was_shut { joined } else { joined.min(shut_in) };
-        let facing = self.bridge(run, face, target, between);
+        let facing = self.bridge(run, self.view.size_at(run, growing.end), face, target, between);
         if phase > shut_in && !was_shut {
             self.shut(run, growing.end, facing, shut_in);
         }
@@ -348,19 +348,33 @@ impl Builder<'_> {
     }
 
     /// Puts between a face and a target whatever they need to mate; gives the face that mates.
-    pub(crate) fn bridge(&mut self, run: usize, face: MouthId, target: MouthId, phase: Phase) -> MouthId {
+    pub(crate) fn bridge(
+        &mut self,
+        run: usize,
+        size: Word,
+        face: MouthId,
+        target: MouthId,
+        phase: Phase,
+    ) -> MouthId {
         let mut face = face;
         // Each step brings the face nearer; no pair needs more than a handful.
         for _ in 0..12 {
             if self.world.mates(face, target) {
                 return face;
             }
-            face = self.bridge_step(run, face, target, phase);
+            face = self.bridge_step(run, size, face, target, phase);
         }
         panic!("nothing joins {:?} to {:?}", self.world.mouth(face), self.world.mouth(target));
     }
 
-    fn bridge_step(&mut self, run: usize, face: MouthId, target: MouthId, phase: Phase) -> MouthId {
+    fn bridge_step(
+        &mut self,
+        run: usize,
+        of_run: Word,
+        face: MouthId,
+        target: MouthId,
+        phase: Phase,
+    ) -> MouthId {
         let tag = Tag { phase, ..self.tag(run) };
         let own = self.view.system_id(run);
         let (from, to) = (self.world.mouth(face).clone(), self.world.mouth(target).clone());
@@ -409,7 +423,7 @@ impl Builder<'_> {
             }
             // A thread facing no thread that it screws into: the adapter, and from there on as tube.
             (Shape::Thread(sex), to_shape) => {
-                let size = if matches!(to_shape, Shape::Thread(_)) { from.size } else { to.size };
+                let size = if matches!(to_shape, Shape::Thread(_)) { of_run } else { to.size };
                 let (near, far) = self.adapter(own, size, sex.opposite(), from.size, tag);
                 self.world.join(face, far, tag);
                 near

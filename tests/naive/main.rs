@@ -51,7 +51,8 @@
 //! - 16, 17: an end is shut unasked in its run's phase, no earlier than rough-in, if it is there by then and no part of that
 //!   phase or an earlier one fills it; what a later part leaves open is shut in its phase likewise. What is put between (an adapter) comes by then too, and the open side of it is shut
 //!   until the phase that fills it; where the end was shut already, it comes with the later part.
-//! - 17, bridging: an adapter has the size of the tube on one side and of the thread on the other. Between other things of
+//! - 17, bridging: an adapter has the size of the tube on one side and of the thread on the other; between two threads the
+//!   tube is of the run's size. Between other things of
 //!   different sizes first a reducing coupling and a least piece in the other size, then the transition and a least piece.
 //!   Such pieces are extra to the run's length, of the run's service, in the color of its service.
 //! - 19: supports that a part asks for have the size of the end it sits on and the phase of the part.

@@ -38,6 +38,8 @@ pub(crate) struct Wanted {
 pub(crate) struct AllWanted {
     pub(crate) at: BTreeMap<String, Vec<Wanted>>,
     pub(crate) nowhere: Vec<Wanted>,
+    /// Parts that rows bring in two sizes: no row of them counts.
+    in_two_sizes: Vec<(String, Option<coilstick::trade::PartId>)>,
     pub(crate) row_left_out: bool,
 }
 
@@ -161,6 +163,9 @@ fn want(
         coilstick::trade::Adds::Tube(_) | coilstick::trade::Adds::Nothing => return,
     };
     let Some((made, quantity)) = view.row_part(rule, size, system) else { return };
+    if all.in_two_sizes.iter().any(|(name, part)| name == place && *part == made.part) {
+        return;
+    }
     let there = all.at.entry(place.to_owned()).or_default();
     if let Some(same) = there.iter().find(|one| one.made.part == made.part && one.made.what == made.what) {
         let sizes = |made: &Made| made.openings.iter().map(|one| one.size).collect::<Vec<_>>();
@@ -168,6 +173,7 @@ fn want(
             // Rows of one part and different sizes at one place: neither can be counted on.
             let part = made.part;
             there.retain(|one| one.made.part != part);
+            all.in_two_sizes.push((place.to_owned(), part));
             all.row_left_out = true;
         }
         return;
@@ -225,7 +231,7 @@ pub(crate) fn too_many(view: &View<'_>) -> Vec<usize> {
 impl Builder<'_> {
     /// Stands every part at its place.
     pub(crate) fn stand_at_places(&mut self) {
-        let AllWanted { at, nowhere, row_left_out } = wanted(&self.view);
+        let AllWanted { at, nowhere, row_left_out, .. } = wanted(&self.view);
         self.row_left_out |= row_left_out;
         for (place, there) in at {
             for mut one in there {

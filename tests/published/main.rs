@@ -1,5 +1,5 @@
 //! Figures that others published, each with its source beside it. Nobody may regenerate them.
-#![allow(clippy::unwrap_used, reason = "a test fails by it")]
+
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 
 mod bathroom;

@@ -43,7 +43,12 @@ impl Chain {
                 (Open::Socket(system, size), _) => self.short_piece(sheet, system, size, phase),
                 (Open::Nut(size), _) => self.short_piece(sheet, self.end.system, size, phase),
                 (Open::Thread(sex, thread), _) => {
-                    let (system, size) = (self.end.system, self.end.size);
+                    // The adapter is of the size that comes next; between two threads of that of the run.
+                    let system = self.end.system;
+                    let size = match to {
+                        Offer::Socket(_, size) | Offer::Male(_, size) | Offer::Nut(size) => size,
+                        Offer::Thread(..) | Offer::Shut(..) => self.end.size,
+                    };
                     self.adapter_on_thread(sheet, system, size, sex, thread, phase, because)?
                 }
                 (Open::Male(..), Offer::Socket(..) | Offer::Nut(_) | Offer::Shut(..)) => return None,

@@ -5,6 +5,7 @@ use super::super::item::Color;
 use super::super::network::{End, Network, RunEnd, RunId, Start};
 use super::super::words::Trouble;
 use super::sheet::Sheet;
+
 use crate::trade::job::Job;
 use crate::trade::{Phase, Run, Service, Side, SystemId, TurnsAs, Word};
 
@@ -141,6 +142,8 @@ fn one(sheet: &mut Sheet<'_, '_>, id: RunId, water: SystemId, drains: Option<Sys
     let turns = run.turns.unwrap_or(0);
     let as_elbows =
         job.catalog.system(system).turns == TurnsAs::Elbow || job.terms.turns_in_plastic == TurnsAs::Elbow;
+
+    // An elbow on a run without a joint is an error of reading.
     let elbows = match (run.no_joint, as_elbows) {
         (true, _) => 0,
         (false, true) => turns,

@@ -62,6 +62,7 @@ impl Laying<'_, '_> {
         if self.job.catalog.order(system.tube, size).is_some() {
             return true;
         }
+
         let (size, system) = (self.job.lexicon.text(size), self.job.lexicon.text(system.name));
         let (run, of) = (self.row(child.run), &self.job.runs[parent.index()]);
         let parent_name = &of.name;

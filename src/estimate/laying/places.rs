@@ -54,17 +54,8 @@ pub(super) fn manifold_named(
 }
 
 fn manifolds(catalog: &Catalog, lexicon: &Lexicon, word: Word, system: SystemId) -> Vec<PartId> {
-    let words = crate::ground::name::fold(lexicon.text(word));
-    let mut found: Vec<PartId> = (0_u32..)
-        .zip(&catalog.parts)
-        .filter(|(_, part)| {
-            part.class == Class::Manifold
-                && catalog.takes_in(&part.systems, system)
-                && crate::ground::name::fold(&part.name).starts_with(&words)
-        })
-        .map(|(id, _)| PartId(id))
-        .collect();
-    found.sort_by_key(|id| catalog.part(*id).ports.len());
+    let mut found = catalog.manifolds(word, lexicon);
+    found.retain(|id| catalog.takes_in(&catalog.part(*id).systems, system));
     found
 }
 

@@ -130,6 +130,7 @@ impl<'j> Laying<'j, '_> {
                 self.sheet.bar(child.run, Trouble::NoFreePoint { run, heading: "at", what: "its tee" });
                 continue;
             }
+
             self.sheet.warn(Trouble::MovedTap { run, parent: parent.row });
         }
         Some(())
