@@ -2,7 +2,8 @@
 //! piece of tube, every fitting and every opening is an object, and openings are joined to one another. It is slow and
 //! shares nothing with `estimate`; it reads jobs through `trade` and `ground`.
 //!
-//! `by_hand` holds jobs worked out on paper, `generate` draws random houses, `invariants` tries what is always true on them.
+//! `by_hand` holds jobs worked out on paper, `generate` draws random houses, `invariants` tries what is always true on them,
+//! and in `agree` the engine must count them the same.
 //!
 //! # Readings
 //! Where a rule leaves two readings, the one an estimator would expect was taken. By number of the rule:
@@ -65,6 +66,7 @@
 //! - Items: a part without openings has the sizes written in its row; supports, rings and tube else that of the run; others
 //!   none. A quantity of them that is no whole number is rounded up for each run and row.
 mod agree;
+mod bridge;
 mod build;
 mod by_hand;
 mod chance;
