@@ -165,7 +165,7 @@ fn a_unit_that_does_not_fit_is_noticed_and_not_used() {
         PricedPer::Length(Length::whole(1, LengthUnit::Foot));
     let bought = house.buy();
     assert!(bought.order.iter().all(|line| line.extended.is_none()));
-    assert_eq!(kinds(&bought.notices), ["not-priced", "offer-unit", "not-priced", "offer-unit"]);
+    assert_eq!(kinds(&bought.notices), ["offer-unit", "offer-unit", "not-priced", "not-priced"]);
 }
 
 #[test]
