@@ -13,30 +13,28 @@ use crate::estimate::order::CostLine;
 
 /// A table on its way into a CSV file.
 struct Table {
-    text: String,
+    writer: csv::Writer<Vec<u8>>,
 }
 
 impl Table {
     fn new(headings: &[&str]) -> Self {
-        let mut table = Self { text: String::new() };
+        let writer = csv::WriterBuilder::new()
+            .terminator(csv::Terminator::CRLF)
+            .flexible(true)
+            .from_writer(Vec::new());
+        let mut table = Self { writer };
         table.row(headings.iter().map(|h| (*h).to_owned()));
         table
     }
 
     fn row(&mut self, cells: impl IntoIterator<Item = String>) {
-        for (i, cell) in cells.into_iter().enumerate() {
-            if i > 0 {
-                self.text.push(',');
-            }
-            if cell.contains([',', '"', '\n', '\r']) || cell.starts_with(' ') || cell.ends_with(' ') {
-                self.text.push('"');
-                self.text.push_str(&cell.replace('"', "\"\""));
-                self.text.push('"');
-            } else {
-                self.text.push_str(&cell);
-            }
-        }
-        self.text.push_str("\r\n");
+        // Memory takes every byte, and rows may have any number of cells: nothing is left that could go wrong.
+        let _ = self.writer.write_record(cells);
+    }
+
+    fn text(self) -> String {
+        let bytes = self.writer.into_inner().unwrap_or_default();
+        String::from_utf8(bytes).unwrap_or_default()
     }
 }
 
@@ -74,7 +72,7 @@ pub(super) fn takeoff(wording: &Wording<'_>) -> String {
             ]);
         }
     }
-    table.text
+    table.text()
 }
 
 /// `order.csv`: what the chosen alternative buys, one row a pick.
@@ -101,7 +99,7 @@ pub(super) fn order(wording: &Wording<'_>) -> String {
     for row in rows::order(wording).iter().filter(|row| row.alternative == 0) {
         table.row(order_cells(wording, row));
     }
-    table.text
+    table.text()
 }
 
 fn order_cells(wording: &Wording<'_>, row: &OrderRow<'_>) -> Vec<String> {
@@ -181,7 +179,7 @@ pub(super) fn cut_plan(wording: &Wording<'_>) -> String {
             }
         }
     }
-    table.text
+    table.text()
 }
 
 /// `held.csv`: the choices of every alternative, as the table `held` takes them.
@@ -212,7 +210,7 @@ pub(super) fn held(wording: &Wording<'_>) -> String {
             table.row(cells);
         }
     }
-    table.text
+    table.text()
 }
 
 /// `comparison.csv`: one row a cost line, one column an alternative.
@@ -245,7 +243,7 @@ pub(super) fn comparison(wording: &Wording<'_>) -> String {
     let complete =
         |a: &crate::estimate::order::Alternative| if a.cost.complete { "yes" } else { "no" }.to_owned();
     line("complete", alternatives.iter().map(complete).collect());
-    table.text
+    table.text()
 }
 
 /// A sum with its two places.
@@ -269,6 +267,6 @@ mod tests {
     fn cells_with_separators_are_quoted() {
         let mut table = Table::new(&["a"]);
         table.row(["1/2\" x, y".to_owned()]);
-        assert_eq!(table.text, "a\r\n\"1/2\"\" x, y\"\r\n");
+        assert_eq!(table.text(), "a\r\n\"1/2\"\" x, y\"\r\n");
     }
 }

@@ -153,3 +153,48 @@ fn one_kind_has_one_severity() {
         }
     }
 }
+
+/// A case's run list with one sound row more, which stands alone.
+fn with_one_more(tables: &[(&str, String)]) -> Option<Vec<(String, String)>> {
+    let mut tables: Vec<(String, String)> =
+        tables.iter().map(|(name, text)| ((*name).to_owned(), text.clone())).collect();
+    if !tables.iter().any(|(name, _)| name == "runs") {
+        tables.push(("runs".to_owned(), PLAIN_RUN.to_owned()));
+    }
+    let (_, runs) = tables.iter_mut().find(|(name, _)| name == "runs")?;
+    let headings: Vec<&str> = runs.lines().next()?.split(',').collect();
+    let cells: Vec<&str> = headings
+        .iter()
+        .map(|heading| match *heading {
+            "run" => "one more",
+            "service" => "cold",
+            "size" => "1/2",
+            "length" => "7",
+            _ => "",
+        })
+        .collect();
+    let whole = ["one more", "cold", "1/2", "7"].iter().all(|cell| cells.contains(cell));
+    *runs += &(cells.join(",") + "\n");
+    // A system of the case's own need not have the size.
+    let own_system = tables.iter().any(|(name, _)| name == "systems");
+    (whole && !own_system).then_some(tables)
+}
+
+#[test]
+fn a_mistake_keeps_no_other_row_from_being_read_and_counted() {
+    let mut judged = 0;
+    for (folder, name, path) in cases() {
+        let text = fs::read_to_string(path).unwrap();
+        let (tables, _) = sections(&text);
+        let Some(tables) = with_one_more(&tables) else { continue };
+        let texts: Vec<(&str, &str)> = tables.iter().map(|(n, t)| (n.as_str(), t.as_str())).collect();
+        let job = Job::from_texts(&texts);
+        let run = job.runs.iter().position(|run| &*run.name == "one more");
+        let run = run.unwrap_or_else(|| panic!("{folder}/{name}: the row is not read"));
+        assert!(!job.runs[run].in_error, "{folder}/{name}: the row is in error");
+        let out = estimate(&job).left_out.iter().any(|left| left.run.index() == run);
+        assert!(!out, "{folder}/{name}: the row is left out");
+        judged += 1;
+    }
+    assert!(judged > 150, "{judged} cases are judged");
+}
