@@ -146,8 +146,8 @@ pub struct Balance {
 /// A part that the network asks for and no table has in this system.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Missing {
-    /// The run.
-    pub run: RunId,
+    /// Whose row asks for it.
+    pub subject: Subject,
     /// What is missing, in words: `tee 1 x 1 x 3/4`.
     pub what: String,
     /// The system.
@@ -175,6 +175,12 @@ pub struct Takeoff {
     pub joints: i64,
     /// What is wrong or doubtful in this alternative.
     pub notices: Vec<Notice>,
+}
+
+impl From<RunId> for Subject {
+    fn from(run: RunId) -> Self {
+        Self::Run(run)
+    }
 }
 
 impl Takeoff {

@@ -154,7 +154,7 @@ struct BalanceOut<'a> {
 
 #[derive(Serialize)]
 struct MissingOut<'a> {
-    run: &'a str,
+    asked_by: String,
     what: &'a str,
     system: &'a str,
 }
@@ -302,7 +302,7 @@ fn alternative_out<'a>(
             .missing
             .iter()
             .map(|missing| MissingOut {
-                run: words.run_name(missing.run),
+                asked_by: words.subject(missing.subject),
                 what: &missing.what,
                 system: words.system(missing.system),
             })

@@ -1,5 +1,5 @@
 //! Results to files: the costed workbook, CSV and JSON. It decides nothing and knows no arithmetic but the formulas of
-//! the workbook. The command line calls [`write`].
+//! the workbook. The command line calls [`write()`].
 
 mod book;
 mod csv_out;

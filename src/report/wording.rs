@@ -156,6 +156,14 @@ impl<'a> Wording<'a> {
         }
     }
 
+    /// The row a line belongs to.
+    pub(crate) fn subject_row(&self, subject: Subject) -> Option<RowAt> {
+        match subject {
+            Subject::Run(run) => self.run(run).map(|run| run.row),
+            Subject::Place(place) => self.job.places.get(place as usize).map(|place| place.row),
+        }
+    }
+
     /// Where a row of the user's tables stands: `runs.csv row 7`.
     pub(crate) fn spot(&self, row: RowAt) -> String {
         let spot = self.job.sources.row(row);

@@ -185,7 +185,7 @@ pub struct Run {
     pub counts: Box<[(Word, Decimal)]>,
     /// Further columns that hold words, which `only` may ask for: heading and words.
     pub words: Box<[(Word, Word)]>,
-    /// All text cells that `only` may ask for beyond the fields above are found by [`Run::column`]: `lie` as written.
+    /// `lie` as written, for `only`.
     pub lie_as_written: Word,
 }
 

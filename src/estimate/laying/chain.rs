@@ -247,9 +247,9 @@ impl Chain {
                         self.join(sheet, open, Offer::Socket(system, size), phase, Because::OpenEnd);
                     }
                 }
-                Open::Socket(system, size) => plug(sheet, self.end.run, who, system, size, Because::OpenEnd),
+                Open::Socket(system, size) => plug(sheet, who, system, size, Because::OpenEnd),
                 Open::Thread(sex, size) => {
-                    thread_cap(sheet, self.end.run, who, self.end.system, sex, size, Because::OpenEnd);
+                    thread_cap(sheet, who, self.end.system, sex, size, Because::OpenEnd);
                 }
                 // A nut is closed without a tube in it.
                 Open::Nut(_) => {}
@@ -260,29 +260,21 @@ impl Chain {
 }
 
 /// A plug in an open socket, with its joint.
-pub(super) fn plug(
-    sheet: &mut Sheet<'_, '_>,
-    run: RunId,
-    who: Who,
-    system: SystemId,
-    size: Word,
-    because: Because,
-) {
+pub(super) fn plug(sheet: &mut Sheet<'_, '_>, who: Who, system: SystemId, size: Word, because: Because) {
     let use_ = if sheet.tables.used(system, UsedAs::Plug).is_some() { UsedAs::Plug } else { UsedAs::Cap };
-    stop_up(sheet, run, who, system, size, use_, because);
+    stop_up(sheet, who, system, size, use_, because);
 }
 
 /// The system's plug or cap in a socket, with its joint: a male end of its own.
 pub(super) fn stop_up(
     sheet: &mut Sheet<'_, '_>,
-    run: RunId,
     who: Who,
     system: SystemId,
     size: Word,
     use_: UsedAs,
     because: Because,
 ) {
-    if let Some(part) = sheet.used(run, system, use_, "plug") {
+    if let Some(part) = sheet.used(who.subject, system, use_, "plug") {
         sheet.part(who, part, system, &[size], 1, because);
         sheet.male_ends(system, size, who.copies);
         sheet.joints(who, system, size, 1, because);
@@ -292,7 +284,6 @@ pub(super) fn stop_up(
 /// A threaded cap or plug on an open thread.
 pub(super) fn thread_cap(
     sheet: &mut Sheet<'_, '_>,
-    run: RunId,
     who: Who,
     system: SystemId,
     sex: Sex,
@@ -305,7 +296,7 @@ pub(super) fn thread_cap(
             sheet.thread_joints(who, system, size, 1, because);
         }
         None => sheet.missing(
-            run,
+            who.subject,
             system,
             format!("{} thread to close a {} one", sex.opposite().word(), sex.word()),
         ),

@@ -25,8 +25,6 @@ pub(super) struct Stand {
     pub(super) rule: RowAt,
     /// Who says that it stands there: a run's row or the place's.
     pub(super) row: RowAt,
-    /// The run that brought it; none for what the table `places` says.
-    pub(super) brought_by: Option<RunId>,
     /// The sizes of its openings.
     sizes: Vec<Word>,
     /// The size of the end it sits on.
@@ -119,10 +117,10 @@ impl<'j> Laying<'j, '_> {
                 let size = self.first_size_at(place);
                 if size.is_none() && rule.sizes.is_empty() && self.asks_for_size(rule, system) {
                     let trouble = Trouble::PlaceNeedsSize { rule: rule.row, place: row.row };
-                    self.sheet.leave_out_rule(RunId(0), trouble, system);
+                    self.sheet.leave_out_rule(who.subject, trouble, system);
                     continue;
                 }
-                self.stand(id, rule, system, size.unwrap_or(Word::EMPTY), who, row.row, None);
+                self.stand(id, rule, system, size.unwrap_or(Word::EMPTY), who, row.row);
             }
         }
     }
@@ -182,7 +180,7 @@ impl<'j> Laying<'j, '_> {
                     .row
                     .is_some_and(|i| !self.job.places[i].patterns.is_empty());
                 if !by_table {
-                    self.stand(place, rule.row, dress.system, size, who, run.row, Some(id));
+                    self.stand(place, rule.row, dress.system, size, who, run.row);
                 }
             }
         }
@@ -211,13 +209,12 @@ impl<'j> Laying<'j, '_> {
         size: Word,
         who: Who,
         row: RowAt,
-        brought_by: Option<RunId>,
     ) {
         let Adds::Part(word, n) = rule.adds else { return };
         let named = self.job.catalog.part_called(word, rule.variant, system);
         let part = match named.filter(|part| self.job.catalog.part(*part).class != Class::Manifold) {
             Some(part) => part,
-            None => match self.manifold(place, word, system, rule, brought_by) {
+            None => match self.manifold(place, word, system, rule, who.subject) {
                 Some(part) => part,
                 None => return,
             },
@@ -237,7 +234,7 @@ impl<'j> Laying<'j, '_> {
                 let (name, part_name) = (&*self.network.places[place.index()].name, &*catalog_part.name);
                 let trouble =
                     Trouble::DifferentSizes { run: row, other: there.row, place: name, part: part_name };
-                self.sheet.leave_out_rule(brought_by.unwrap_or(RunId(0)), trouble, system);
+                self.sheet.leave_out_rule(who.subject, trouble, system);
                 self.in_two_sizes.push((place, part));
             }
             return;
@@ -251,7 +248,6 @@ impl<'j> Laying<'j, '_> {
                 who,
                 rule: rule.row,
                 row,
-                brought_by,
                 sizes,
                 size,
                 ports,
@@ -285,7 +281,7 @@ impl<'j> Laying<'j, '_> {
         word: Word,
         system: SystemId,
         rule: &PatternRow,
-        brought_by: Option<RunId>,
+        subject: Subject,
     ) -> Option<PartId> {
         let network = self.network;
         let place = &network.places[id.index()];
@@ -304,9 +300,10 @@ impl<'j> Laying<'j, '_> {
             return Some(*part);
         }
         let Some(part) = made.last() else {
-            if brought_by.is_none() {
+            // What a run asks for was missed with its rules.
+            if let Subject::Place(_) = subject {
                 let what = self.job.lexicon.text(word).to_owned();
-                self.sheet.takeoff.missing.push(Missing { run: RunId(0), what, system });
+                self.sheet.takeoff.missing.push(Missing { subject, what, system });
             }
             return None;
         };

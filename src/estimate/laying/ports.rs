@@ -115,20 +115,17 @@ impl Laying<'_, '_> {
     }
 
     fn plug_port(&mut self, stand: &Stand, port: &StandingPort, is_manifold: bool) {
-        let run = stand.brought_by.unwrap_or(RunId(0));
         match port.offer {
             Offer::Socket(system, size) if is_manifold => {
-                stop_up(&mut self.sheet, run, stand.who, system, size, UsedAs::Cap, Because::Plugged);
+                stop_up(&mut self.sheet, stand.who, system, size, UsedAs::Cap, Because::Plugged);
             }
-            Offer::Socket(system, size) => {
-                plug(&mut self.sheet, run, stand.who, system, size, Because::Plugged)
-            }
+            Offer::Socket(system, size) => plug(&mut self.sheet, stand.who, system, size, Because::Plugged),
             Offer::Thread(sex, size) => {
-                thread_cap(&mut self.sheet, run, stand.who, stand.system, sex, size, Because::Plugged);
+                thread_cap(&mut self.sheet, stand.who, stand.system, sex, size, Because::Plugged);
             }
             Offer::Male(system, size) => {
                 self.sheet.male_ends(system, size, stand.who.copies);
-                if let Some(part) = self.sheet.used(run, system, UsedAs::Cap, "cap") {
+                if let Some(part) = self.sheet.used(stand.who.subject, system, UsedAs::Cap, "cap") {
                     self.sheet.part(stand.who, part, system, &[size], 1, Because::Plugged);
                     self.sheet.joints(stand.who, system, size, 1, Because::Plugged);
                 }

@@ -61,7 +61,11 @@ fn meant(
             if found.is_none() {
                 let (part, name) = (job.lexicon.text(word), job.lexicon.text(system.name));
                 sheet.warn(Trouble::UnknownPart { run: run.row, rule: row.row, part, system: name });
-                sheet.takeoff.missing.push(Missing { run: id, what: part.to_owned(), system: dress.system });
+                sheet.takeoff.missing.push(Missing {
+                    subject: id.into(),
+                    what: part.to_owned(),
+                    system: dress.system,
+                });
             }
             found.map(Some)
         }

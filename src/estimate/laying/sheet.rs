@@ -74,9 +74,15 @@ impl<'j, 'i> Sheet<'j, 'i> {
     }
 
     /// Leaves a pattern row out alone: the run stays, and the estimate is incomplete.
-    pub(super) fn leave_out_rule(&mut self, run: RunId, trouble: Trouble<'_>, system: SystemId) {
+    pub(super) fn leave_out_rule(
+        &mut self,
+        subject: impl Into<Subject>,
+        trouble: Trouble<'_>,
+        system: SystemId,
+    ) {
         self.warn(trouble);
-        self.takeoff.missing.push(Missing { run, what: "a rule that is in error".to_owned(), system });
+        let (subject, what) = (subject.into(), "a rule that is in error".to_owned());
+        self.takeoff.missing.push(Missing { subject, what, system });
     }
 
     /// Leaves a run out of all alternatives.
@@ -159,22 +165,30 @@ impl<'j, 'i> Sheet<'j, 'i> {
     }
 
     /// The part the engine takes for a use; where there is none the alternative is incomplete.
-    pub(super) fn used(&mut self, run: RunId, system: SystemId, use_: UsedAs, what: &str) -> Option<PartId> {
+    pub(super) fn used(
+        &mut self,
+        subject: impl Into<Subject>,
+        system: SystemId,
+        use_: UsedAs,
+        what: &str,
+    ) -> Option<PartId> {
         let found = self.tables.used(system, use_);
         if found.is_none() {
-            self.missing(run, system, what.to_owned());
+            self.missing(subject, system, what.to_owned());
         }
         found
     }
 
     /// Takes down that a part is in no table.
-    pub(super) fn missing(&mut self, run: RunId, system: SystemId, what: String) {
+    pub(super) fn missing(&mut self, subject: impl Into<Subject>, system: SystemId, what: String) {
         let name = self.job.lexicon.text(self.job.catalog.system(system).name);
-        // A place may ask for a part where the job has no run at all.
-        if let Some(run) = self.job.runs.get(run.index()) {
-            self.warn_once(Trouble::NoEquivalent { run: run.row, what: &what, system: name });
-        }
-        self.takeoff.missing.push(Missing { run, what, system });
+        let subject = subject.into();
+        let row = match subject {
+            Subject::Run(run) => self.job.runs[run.index()].row,
+            Subject::Place(place) => self.job.places[place as usize].row,
+        };
+        self.warn_once(Trouble::NoEquivalent { run: row, what: &what, system: name });
+        self.takeoff.missing.push(Missing { subject, what, system });
     }
 
     /// Joints of one size: male ends in sockets, and what they consume.

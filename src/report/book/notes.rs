@@ -110,8 +110,9 @@ fn missing(page: &mut Page<'_>, book: &Book<'_>) -> Result<(), XlsxError> {
     page.band("Parts that no table has", 5, &book.look().band)?;
     for alternative in alternatives {
         for missing in &alternative.takeoff.missing {
-            let spot = book.words.run(missing.run).map(|run| book.words.spot(run.row)).unwrap_or_default();
-            let found = format!("run {} asks for {}", book.words.run_name(missing.run), missing.what);
+            let spot =
+                book.words.subject_row(missing.subject).map(|row| book.words.spot(row)).unwrap_or_default();
+            let found = format!("{} asks for {}", book.words.subject(missing.subject), missing.what);
             let expected = format!("such a part in {}", book.words.system(missing.system));
             line(page, "missing", Tone::Warn, [&spot, &found, &expected, "add it to the table parts"])?;
         }
