@@ -25,15 +25,10 @@ fn main() {
         floors.push(begun.elapsed().as_secs_f64());
         let begun = Instant::now();
         let job = Job::read(&folder).unwrap();
-        let read = begun.elapsed().as_secs_f64();
-        let taken = coilstick::estimate::take_off(&job);
+        let estimate = coilstick::estimate::estimate(&job);
         wholes.push(begun.elapsed().as_secs_f64());
-        println!(
-            "{} rows kept, read {read:.3}, {} lines, {} notices",
-            kept.len(),
-            taken.takeoffs[0].lines.len(),
-            taken.notices.len()
-        );
+        assert!(estimate.alternatives.iter().all(|a| a.cost.complete && a.cost.not_priced.is_empty()));
+        assert_eq!(kept.len(), job.runs.len());
     }
     floors.sort_by(f64::total_cmp);
     wholes.sort_by(f64::total_cmp);

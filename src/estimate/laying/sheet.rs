@@ -39,6 +39,7 @@ pub(super) struct Sheet<'j, 'i> {
     items: &'i mut Items,
     balance: FxHashMap<(SystemId, Word), usize>,
     silent_joints: Vec<(Word, Word)>,
+    consumed: FxHashMap<(u32, SystemId, Word), Option<ItemId>>,
 }
 
 impl<'j, 'i> Sheet<'j, 'i> {
@@ -56,7 +57,16 @@ impl<'j, 'i> Sheet<'j, 'i> {
             notices: Vec::new(),
         };
         let (barred, silent_joints) = (Vec::new(), Vec::new());
-        Self { job, tables, takeoff, barred, items, balance: FxHashMap::default(), silent_joints }
+        Self {
+            job,
+            tables,
+            takeoff,
+            barred,
+            items,
+            balance: FxHashMap::default(),
+            silent_joints,
+            consumed: FxHashMap::default(),
+        }
     }
 
     /// Takes a doubt down.
@@ -119,6 +129,11 @@ impl<'j, 'i> Sheet<'j, 'i> {
     }
 
     fn item(&mut self, id: PartId, system: SystemId, sizes: &[Word]) -> ItemId {
+        let item = self.item_of_part(id, system, sizes);
+        self.items.id(item)
+    }
+
+    fn item_of_part(&self, id: PartId, system: SystemId, sizes: &[Word]) -> Item {
         let part = self.job.catalog.part(id);
         let sizes = match part.class {
             Class::Consumable => Sizes::default(),
@@ -127,7 +142,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
         let systematic =
             part.takes_system() || matches!(part.class, Class::Tube | Class::Ring | Class::Support);
         let system = systematic.then_some(system);
-        let item = Item {
+        Item {
             part: id,
             system,
             sizes,
@@ -135,8 +150,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
             color: Color::None,
             class: part.class,
             unit: Word::EMPTY,
-        };
-        self.items.id(item)
+        }
     }
 
     /// The item of a tube.
@@ -225,16 +239,23 @@ impl<'j, 'i> Sheet<'j, 'i> {
             }
         }
         for row in rows {
-            let consumption = &self.job.catalog.joints[*row as usize];
-            let Some(part) = self.job.catalog.part_called(consumption.part, Word::EMPTY, system) else {
-                continue;
-            };
-            let consumed = self.item(part, system, &[size]);
-            let mut item = *self.items.get(consumed);
-            item.unit = if consumption.unit == tables.each { Word::EMPTY } else { consumption.unit };
-            let id = self.items.id(item);
-            self.line(who, id, n, Some(*row), because);
+            if let Some(id) = self.consumed_item(*row, system, size) {
+                self.line(who, id, n, Some(*row), because);
+            }
         }
+    }
+
+    /// The item that a row of the joints table consumes; asked for at every joint, so it is remembered.
+    fn consumed_item(&mut self, row: u32, system: SystemId, size: Word) -> Option<ItemId> {
+        if let Some(known) = self.consumed.get(&(row, system, size)) {
+            return *known;
+        }
+        let consumption = &self.job.catalog.joints[row as usize];
+        let part = self.job.catalog.part_called(consumption.part, Word::EMPTY, system);
+        let unit = if consumption.unit == self.tables.each { Word::EMPTY } else { consumption.unit };
+        let id = part.map(|part| self.items.id(Item { unit, ..self.item_of_part(part, system, &[size]) }));
+        self.consumed.insert((row, system, size), id);
+        id
     }
 
     /// So many tube ends (or other male ends) of one size.
