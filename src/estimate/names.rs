@@ -216,7 +216,11 @@ impl Gathering<'_> {
     /// Puts the places in the order of their names; gives the new id of each old one.
     fn sort_places(&mut self) -> Vec<PlaceId> {
         let mut indices: Vec<usize> = (0..self.places.len()).collect();
-        indices.sort_by(|a, b| natural(&fold(&self.places[*a].name), &fold(&self.places[*b].name)));
+        // Two names of one key differ in leading zeros: then the folded text decides.
+        indices.sort_by_cached_key(|index| {
+            let folded = fold(&self.places[*index].name);
+            (natural_key(&folded), folded)
+        });
         let mut new_ids = vec![PlaceId(0); indices.len()];
         for (new, old) in (0_u32..).zip(&indices) {
             new_ids[*old] = PlaceId(new);
