@@ -120,6 +120,11 @@ impl Items {
         &self.list[id.0 as usize]
     }
 
+    /// All ids.
+    pub fn ids(&self) -> impl Iterator<Item = ItemId> + use<> {
+        (0..u32::try_from(self.list.len()).unwrap_or(u32::MAX)).map(ItemId)
+    }
+
     /// How many there are.
     pub fn len(&self) -> usize {
         self.list.len()

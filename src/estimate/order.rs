@@ -76,6 +76,9 @@ pub struct Pick {
 /// One line of the order: an item of the whole job.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct OrderLine {
+    /// Of the need, what the cut plans of tube add to the takeoff, or with a minus spare: couplings and what their joints
+    /// consume.
+    pub by_plan: Decimal,
     /// The item.
     pub item: ItemId,
     /// The first phase that needs it.

@@ -165,7 +165,7 @@ fn couplings(item: &str, count: i64) -> Words {
         "couplings-by-plan",
         found,
         "lengths sold as the system's stock length says".to_owned(),
-        "look at the cut plan, and count these couplings and their joints in or out".to_owned(),
+        "look at the cut plan; the order counts these couplings and what their joints take".to_owned(),
     )
 }
 

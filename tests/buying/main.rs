@@ -185,3 +185,32 @@ fn the_sentence_names_both_sides_and_says_what_is_not_in_it() {
     );
     assert_eq!(of.comparison.differences.len(), of.alternatives.len());
 }
+
+/// Rule 25 by hand: 45 ft of 3/4 are split at 20 ft from the tap: 20, 20 and 5, one coupling. Sold in 10 ft sticks alone, each 20
+/// is two halves: two couplings more, four joints of 3/4 at 0.548 lb of solder per 100. The takeoff keeps its own.
+#[test]
+fn couplings_of_the_cut_plan_stand_on_the_order_as_plus() {
+    let job = Job::from_texts(&[
+        ("runs", "run,service,size,length (ft),joins,at (ft)\nC1,cold,3/4,45,main,\nC2,cold,1/2,9,C1,20\n"),
+        ("job", "item,value\nwater system,copper-solder\ncompare with,none\n"),
+        (
+            "prices",
+            "supplier,part,size,price,sold as,pack,per\nInvented,tube,3/4,20,stick,10 ft,pack\nInvented,tube,1/2,12,stick,10 ft,pack\n\
+             Invented,coupling,3/4,1,each,,each\n",
+        ),
+    ]);
+    let estimate = coilstick::estimate::estimate(&job);
+    let chosen = &estimate.alternatives[0];
+    let line = |name: &str| {
+        let is_it = |line: &&coilstick::estimate::order::OrderLine| {
+            &*job.catalog.part(estimate.items.get(line.item).part).name == name
+        };
+        chosen.order.iter().find(is_it).unwrap()
+    };
+    let decimal = |text: &str| rust_decimal::Decimal::from_str_exact(text).unwrap();
+    assert_eq!((line("coupling").need, line("coupling").by_plan), (decimal("3"), decimal("2")));
+    assert_eq!(line("solder").by_plan, decimal("0.02192"));
+    let counted: i64 =
+        chosen.takeoff.lines.iter().filter(|l| l.item == line("coupling").item).map(|l| l.count).sum();
+    assert_eq!(counted, 1);
+}

@@ -4,6 +4,7 @@
 //! or the cut plan at each supplier, and the cheapest supplier. A choice that is held is kept. A need that nobody
 //! sells is not priced and noticed, never zero. The walk calls [`buy`] once for each alternative; costing sums it up.
 
+mod by_plan;
 mod covering;
 mod cuts;
 #[cfg(test)]
@@ -69,15 +70,22 @@ pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Bought {
     };
     let pieces = tube::pieces_by_item(items, &takeoff.pieces);
     let mut bought = Bought { order: Vec::new(), plans: Vec::new(), notices: Vec::new() };
-    for need in &needs {
-        let item = items.get(need.item);
-        let ask = desk.ask(need, item);
-        let (line, plan) = match item.is_length() {
-            true => tube::buy(&mut desk, &ask, &pieces[need.item.0 as usize]),
-            false => (pack::buy(&mut desk, &ask), None),
-        };
+    let (tubes, mut others): (Vec<Need>, Vec<Need>) =
+        needs.into_iter().partition(|need| items.get(need.item).is_length());
+    for need in &tubes {
+        let ask = desk.ask(need, items.get(need.item));
+        let (line, plan) = tube::buy(&mut desk, &ask, &pieces[need.item.0 as usize]);
         bought.order.push(line);
         bought.plans.extend(plan);
+    }
+    let sums = by_plan::by_plan(market, items, &bought.plans);
+    by_plan::with_plans(&mut others, &sums, &tubes);
+    others.sort_by_key(|need| ranks[need.item.0 as usize]);
+    for need in &others {
+        let ask = desk.ask(need, items.get(need.item));
+        let line = pack::buy(&mut desk, &ask);
+        let by_plan = sums.iter().find(|(item, _)| *item == need.item).map_or(Decimal::ZERO, |(_, sum)| *sum);
+        bought.order.push(OrderLine { by_plan, ..line });
     }
     bought.notices = in_order(desk.notices);
     bought
@@ -107,6 +115,7 @@ impl Ask<'_> {
     /// A line on which nothing is bought yet.
     fn line(&self, allow: Decimal, on_hand: Decimal) -> OrderLine {
         OrderLine {
+            by_plan: Decimal::ZERO,
             item: self.id,
             phase: self.phase,
             need: self.need,

@@ -329,8 +329,26 @@ impl<'j, 'i> Sheet<'j, 'i> {
         }
     }
 
+    /// Takes up a coupling of each tube, and what its joints consume, as items: a cut plan may ask for them where the
+    /// takeoff does not.
+    fn name_couplings(&mut self) {
+        let tubes: Vec<Item> =
+            self.items.ids().map(|id| *self.items.get(id)).filter(Item::is_length).collect();
+        for tube in tubes {
+            let (Some(system), [size]) = (tube.system, tube.sizes.as_slice()) else { continue };
+            if let Some(part) = self.tables.used(system, UsedAs::Coupling) {
+                self.item(part, system, &[*size, *size]);
+                let tables = self.tables;
+                for row in tables.consumption(self.job.catalog.system(system).joint, *size) {
+                    self.consumed_item(*row, system, *size);
+                }
+            }
+        }
+    }
+
     /// The takeoff as it stands, and the runs that are barred, each once.
     pub(super) fn done(mut self) -> (Takeoff, Vec<RunId>) {
+        self.name_couplings();
         self.takeoff.balance.sort_by_key(|balance| (balance.system, balance.size));
         self.takeoff.missing.dedup();
         self.barred.sort_unstable();

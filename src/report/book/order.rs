@@ -16,7 +16,7 @@ use super::{Book, id_of, supplier_id};
 use crate::estimate::order::{CostLine, Pick};
 use crate::ground::money::{round_half_away, round_up};
 use crate::report::rows::OrderRow;
-use crate::report::wording::{breaks, is_loose};
+use crate::report::wording::{breaks, is_loose, plain};
 use crate::trade::{Class, Offer};
 
 /// Writes the sheet and names its columns.
@@ -94,8 +94,14 @@ fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'
     let here = |column: u16| format!("{}{}", letters(column), shown(page.row));
     let (need, percent, allow, on_hand, to_buy) =
         (here(NEED), here(PERCENT), here(ALLOW), here(ON_HAND), here(TO_BUY));
+    // What cut plans add to the takeoff, or spare of it, is a choice: a value beside the sum of the reasons.
+    let by_plan = match line.by_plan {
+        zero if zero.is_zero() => String::new(),
+        more if more.is_sign_positive() => format!("+{}", plain(more)),
+        less => plain(less),
+    };
     let need_formula = format!(
-        "=SUMIFS(reason_quantity,reason_item,{},reason_alternative,{})",
+        "=SUMIFS(reason_quantity,reason_item,{},reason_alternative,{}){by_plan}",
         here(at.item_id),
         here(at.alternative_id)
     );

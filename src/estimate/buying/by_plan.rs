@@ -1,0 +1,73 @@
+//! Couplings that cut plans add to the takeoff or spare, and what their joints consume, as plus or minus on the order
+//! (rule 25 of counting): the takeoff keeps its own couplings. Called by [`super::buy`] once tube is bought.
+
+use rust_decimal::Decimal;
+
+use super::super::item::{Item, ItemId, Items};
+use super::super::order::TubePlan;
+use super::super::takeoff::Need;
+use super::Market;
+use crate::trade::{Class, PartId, SystemId, UsedAs, Word};
+
+/// What the plans add to each item, or with a minus spare of it.
+pub(super) fn by_plan(market: &Market<'_>, items: &Items, plans: &[TubePlan]) -> Vec<(ItemId, Decimal)> {
+    let mut sums: Vec<(ItemId, Decimal)> = Vec::new();
+    for plan in plans.iter().filter(|plan| plan.extra_couplings != 0) {
+        let tube = *items.get(plan.item);
+        let (Some(system), [size]) = (tube.system, tube.sizes.as_slice()) else { continue };
+        for (item, each) in asked_by_a_coupling(market, items, system, *size) {
+            let more = each.checked_mul(Decimal::from(plan.extra_couplings)).unwrap_or_default();
+            match sums.iter_mut().find(|(known, _)| *known == item) {
+                Some((_, sum)) => *sum = sum.checked_add(more).unwrap_or(*sum),
+                None => sums.push((item, more)),
+            }
+        }
+    }
+    sums
+}
+
+/// A coupling and what its two joints consume: each item with how much of it.
+fn asked_by_a_coupling(
+    market: &Market<'_>,
+    items: &Items,
+    system: SystemId,
+    size: Word,
+) -> Vec<(ItemId, Decimal)> {
+    let catalog = market.catalog;
+    let item_of = |part: PartId| items.ids().find(|id| is_item(items.get(*id), part, system, size));
+    let coupling = catalog.parts_used_as(UsedAs::Coupling, system).next().and_then(item_of);
+    let mut asked: Vec<(ItemId, Decimal)> = coupling.into_iter().map(|id| (id, Decimal::ONE)).collect();
+    let joint = catalog.system(system).joint;
+    let rows = |of: Word| catalog.joints.iter().filter(move |row| row.joint == joint && row.size == of);
+    // A row for the size stands before the row for all sizes of the same part.
+    let general = rows(Word::EMPTY).filter(|row| rows(size).all(|own| own.part != row.part));
+    for row in rows(size).chain(general) {
+        let part = catalog.part_called(row.part, Word::EMPTY, system);
+        if let Some(item) = part.and_then(item_of) {
+            asked.push((item, row.amount * Decimal::TWO / Decimal::from(row.per.max(1))));
+        }
+    }
+    asked
+}
+
+fn is_item(item: &Item, part: PartId, system: SystemId, size: Word) -> bool {
+    item.part == part
+        && item.system.is_none_or(|own| own == system)
+        && (item.class == Class::Consumable || item.sizes.as_slice() == [size])
+}
+
+/// The needs with what the plans add; nothing is needed less than not at all.
+pub(super) fn with_plans(needs: &mut Vec<Need>, sums: &[(ItemId, Decimal)], tubes: &[Need]) {
+    for (item, more) in sums {
+        match needs.iter_mut().find(|need| need.item == *item) {
+            Some(need) => {
+                need.quantity = need.quantity.checked_add(*more).unwrap_or(need.quantity).max(Decimal::ZERO);
+            }
+            None if *more > Decimal::ZERO => {
+                let phase = tubes.first().map(|tube| tube.phase).unwrap_or_default();
+                needs.push(Need { item: *item, quantity: *more, phase });
+            }
+            None => {}
+        }
+    }
+}
