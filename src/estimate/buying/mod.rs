@@ -80,6 +80,14 @@ pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Bought {
     }
     let sums = by_plan::by_plan(market, items, &bought.plans);
     by_plan::with_plans(&mut others, &sums, &tubes);
+    // What only a plan asks for is shown by the run of its tube.
+    let joined = bought.plans.iter().find(|plan| plan.extra_couplings != 0);
+    let example = joined.and_then(|plan| desk.examples.get(plan.item.0 as usize).copied().flatten());
+    for (item, _) in &sums {
+        if let Some(run @ None) = desk.examples.get_mut(item.0 as usize) {
+            *run = example;
+        }
+    }
     others.sort_by_key(|need| ranks[need.item.0 as usize]);
     for need in &others {
         let ask = desk.ask(need, items.get(need.item));
