@@ -57,6 +57,9 @@ fn manifolds(catalog: &Catalog, lexicon: &Lexicon, word: Word, system: SystemId)
     found
 }
 
+/// More of one part than stand at any place of a house; a row above it is in error and left out alone.
+const MOST_AT_A_PLACE: i64 = 1_000;
+
 impl<'j> Laying<'j, '_> {
     /// Stands at each place what the table `places` or the runs say, once; and gathers the rules of every run.
     pub(super) fn stand_at_places(&mut self) {
@@ -193,7 +196,12 @@ impl<'j> Laying<'j, '_> {
         if !catalog_part.is_site() {
             let sizes = port_sizes(catalog_part, &rule.row.sizes, size);
             let because = Because::Rule(rule.row.row);
-            let n = round_up(*n).to_i64().unwrap_or(0).min(1_000);
+            let n = round_up(*n).to_i64().unwrap_or(i64::MAX);
+            if n > MOST_AT_A_PLACE {
+                let run = rule.row.row;
+                self.sheet.leave_out_rule(who.subject, Trouble::TooMany { run }, system);
+                return;
+            }
             self.sheet.part(who, part, system, &sizes, n, because);
             let supports = n * i64::from(catalog_part.supports);
             self.sheet.supports(who, system, size, supports, Because::PartSupport);
@@ -239,7 +247,11 @@ impl<'j> Laying<'j, '_> {
             }
             return;
         }
-        let n = round_up(n).to_u32().unwrap_or(0).min(1_000);
+        let n = round_up(n).to_i64().unwrap_or(i64::MAX);
+        if n > MOST_AT_A_PLACE {
+            self.sheet.leave_out_rule(who.subject, Trouble::TooMany { run: rule.row }, system);
+            return;
+        }
         for _ in 0..n {
             let (ports, sizes) = (ports.clone(), sizes.clone());
             self.stands[place.index()].push(Stand {
