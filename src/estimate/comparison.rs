@@ -191,7 +191,8 @@ mod tests {
             let system = SystemId(u32::try_from(system).unwrap());
             let takeoff = house.takeoff();
             let (plans, order, notices) = (bought.plans, bought.order, bought.notices);
-            all.push(Alternative { system, takeoff, plans, order, cost, notices });
+            let (labor, tools) = Default::default();
+            all.push(Alternative { system, takeoff, plans, order, cost, labor, tools, notices });
         }
         all
     }

@@ -9,6 +9,7 @@ pub mod costing;
 pub mod cutting;
 mod cycles;
 pub mod item;
+pub mod labor;
 mod laying;
 mod names;
 pub mod needs;
@@ -16,8 +17,10 @@ pub mod network;
 pub mod order;
 pub mod ranking;
 pub mod takeoff;
+pub mod tooling;
 mod words;
 mod words_buying;
+pub(crate) mod words_labor;
 
 use crate::ground::Notice;
 use crate::ground::notice::in_order;
@@ -56,7 +59,7 @@ pub struct Estimate {
 
 /// The whole walk: connect; for each alternative lay, cut, buy, cost; compare.
 pub fn estimate(job: &Job) -> Estimate {
-    let TakenOff { items, takeoffs, left_out, mut notices, .. } = take_off(job);
+    let TakenOff { network, items, takeoffs, left_out, mut notices } = take_off(job);
     let market = Market::open(job);
     let whole = left_out.is_empty() && !job.notices.iter().chain(&notices).any(Notice::is_error);
     let mut alternatives = Vec::new();
@@ -68,8 +71,21 @@ pub fn estimate(job: &Job) -> Estimate {
             Cost::nothing()
         });
         notices.extend(bought.notices.iter().cloned());
-        let (order, plans, notices) = (bought.order, bought.plans, bought.notices);
-        alternatives.push(Alternative { system: takeoff.system, takeoff, plans, order, cost, notices });
+        let (order, plans) = (bought.order, bought.plans);
+        let asked = labor::Asked {
+            job,
+            network: &network,
+            items: &items,
+            takeoff: &takeoff,
+            plans: &plans,
+            order: &order,
+        };
+        let labor = labor::reckon(&asked);
+        let tools = tooling::equip(job, &items, &takeoff, &labor);
+        notices.extend(labor.notices.iter().chain(&tools.notices).cloned());
+        let system = takeoff.system;
+        let own = bought.notices;
+        alternatives.push(Alternative { system, takeoff, plans, order, cost, labor, tools, notices: own });
     }
     let comparison = comparison::compare(job, &items, &alternatives);
     Estimate { items, alternatives, comparison, left_out, notices: in_order(notices) }

@@ -3,8 +3,10 @@
 use rust_decimal::Decimal;
 
 use super::item::ItemId;
+use super::labor::Labor;
 use super::network::RunId;
 use super::takeoff::Takeoff;
+use super::tooling::Tools;
 use crate::ground::{Length, Notice};
 use crate::trade::{Class, Phase, Service, SystemId, Word};
 
@@ -202,6 +204,10 @@ pub struct Alternative {
     pub order: Vec<OrderLine>,
     /// What it costs.
     pub cost: Cost,
+    /// The hours it takes.
+    pub labor: Labor,
+    /// The tools it needs.
+    pub tools: Tools,
     /// What is wrong or doubtful in its prices.
     pub notices: Vec<Notice>,
 }

@@ -143,6 +143,35 @@ pub struct Balance {
     pub declared: i64,
 }
 
+/// What kind of joint is made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum JointKind {
+    /// A tube end in the socket of its system.
+    Tube,
+    /// A tube end in a compression nut; it comes with its part.
+    Compression,
+    /// A thread.
+    Thread,
+}
+
+/// Joints that are made: all of one kind, system and size in one phase and area. Tube and compression joints together
+/// are the sockets that [`Balance`] says are filled, and those that it says are declared.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct JointsMade {
+    /// Which kind.
+    pub kind: JointKind,
+    /// The system of the tube.
+    pub system: SystemId,
+    /// The size.
+    pub size: Word,
+    /// When.
+    pub phase: Phase,
+    /// Where.
+    pub area: Word,
+    /// How many.
+    pub count: i64,
+}
+
 /// A part that the network asks for and no table has in this system.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Missing {
@@ -173,6 +202,8 @@ pub struct Takeoff {
     pub bends: i64,
     /// Joints made, of tube (not of threads).
     pub joints: i64,
+    /// Joints made, by kind, system, size, phase and area.
+    pub made: Vec<JointsMade>,
     /// What is wrong or doubtful in this alternative.
     pub notices: Vec<Notice>,
 }

@@ -20,6 +20,11 @@ pub fn to_net(number: Decimal) -> Decimal {
     round_half_away(round_half_away(number, 6), 4)
 }
 
+/// To 0.01 of an hour or a day, with the same inner rounding.
+pub fn to_hundredths(number: Decimal) -> Decimal {
+    to_cents(number)
+}
+
 /// Up to a whole number: `ROUNDUP(ROUND(x, 6), 0)`, so that 100 with 10 % is 110 and not 111.
 pub fn round_up(number: Decimal) -> Decimal {
     round_half_away(number, 6).round_dp_with_strategy(0, RoundingStrategy::AwayFromZero)

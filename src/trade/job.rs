@@ -8,8 +8,10 @@ use std::path::Path;
 use super::built_in;
 use super::catalog::Catalog;
 use super::check;
+use super::check_labor;
 use super::folder;
 use super::held::{self, Held};
+use super::labor::{self, LaborRow, Nearness};
 use super::lexicon::Lexicon;
 use super::merge::{self, Rows};
 use super::on_hand::{self, OnHand};
@@ -22,6 +24,7 @@ use super::run_column::RunColumns;
 use super::supplier::{self, Supplier};
 use super::table_list::SHAPES;
 use super::terms::{self, Said, Terms};
+use super::tool::{self, ToolRow};
 use super::words::Trouble;
 use super::{fixture, joint, part, support, system, tube_size};
 use crate::ground::notice::in_order;
@@ -51,6 +54,10 @@ pub struct Job {
     pub on_hand: Vec<OnHand>,
     /// What suppliers charge beside their goods.
     pub suppliers: Vec<Supplier>,
+    /// Hours of work; nothing where no table says any.
+    pub labor: Option<Vec<LaborRow>>,
+    /// Tools and one-offs; nothing where no table names any.
+    pub tools: Option<Vec<ToolRow>>,
     /// Everything wrong or doubtful so far, in order.
     pub notices: Vec<Notice>,
 }
@@ -104,7 +111,7 @@ impl Job {
         check::runs(&mut runs, &catalog, &columns, &mut desk);
         check::places(&mut places, &catalog, &mut desk);
 
-        let lists = price_lists(&said, home, &mut desk);
+        let (lists, beside) = price_lists(&said, home, &mut desk);
         let all = named(&shared, "prices").chain(&lists).chain(named(tables, "prices"));
         let offers = all.flat_map(|list| price_list::read(&list.file, &mut desk, &catalog)).collect();
         let on_hand = read_all(tables, "onhand", &mut desk, |file, desk| on_hand::read(file, desk, &catalog));
@@ -113,9 +120,33 @@ impl Job {
         let mut suppliers = read_all(&shared, "suppliers", &mut desk, supplier::read);
         suppliers.append(&mut read_all(tables, "suppliers", &mut desk, supplier::read));
         let held = read_all(tables, "held", &mut desk, held::read);
+        let layers = [
+            (shared.as_slice(), Nearness::Shared),
+            (beside.as_slice(), Nearness::BesidePrices),
+            (tables, Nearness::Own),
+        ];
+        let labor = read_labor(&layers, &mut desk);
+        let tools = read_tools(&layers, &mut desk);
+        check_labor::rows(labor.as_deref().unwrap_or_default(), &catalog, &mut desk);
+        check_labor::tools(tools.as_deref().unwrap_or_default(), &catalog, &mut desk);
+        check_labor::crew(&terms.crew, labor.is_some(), &runs, &places, &mut desk);
         let Desk { lexicon, sources, notices, .. } = desk;
         let notices = in_order(notices);
-        Self { lexicon, sources, catalog, terms, runs, places, prices, held, on_hand, suppliers, notices }
+        Self {
+            lexicon,
+            sources,
+            catalog,
+            terms,
+            runs,
+            places,
+            prices,
+            held,
+            on_hand,
+            suppliers,
+            labor,
+            tools,
+            notices,
+        }
     }
 }
 
@@ -158,10 +189,40 @@ fn shared_tables(said: &Said, home: &Path, desk: &mut Desk) -> Vec<FoundTable> {
     said.tables.iter().flat_map(|(at, path)| tables_at(home, path, *at, "tables", desk).tables).collect()
 }
 
-/// The price lists that the job names.
-fn price_lists(said: &Said, home: &Path, desk: &mut Desk) -> Vec<FoundTable> {
-    let lists = said.price_lists.iter();
-    lists.flat_map(|(at, path)| folder::price_lists(tables_at(home, path, *at, "price list", desk))).collect()
+/// The price lists that the job names, and the tables of labor and tools that lie beside them.
+fn price_lists(said: &Said, home: &Path, desk: &mut Desk) -> (Vec<FoundTable>, Vec<FoundTable>) {
+    let (mut lists, mut beside) = (Vec::new(), Vec::new());
+    for (at, path) in &said.price_lists {
+        let mut found = tables_at(home, path, *at, "price list", desk);
+        let is_list = |table: &FoundTable| !table.is(labor::LABOR.name) && !table.is(tool::TOOLS.name);
+        let (kept, others) = std::mem::take(&mut found.tables).into_iter().partition(is_list);
+        found.tables = kept;
+        beside.extend::<Vec<FoundTable>>(others);
+        lists.extend(folder::price_lists(found));
+    }
+    (lists, beside)
+}
+
+/// All rows of labor, those of shared tables first; nothing where there is no such table.
+fn read_labor(layers: &[(&[FoundTable], Nearness)], desk: &mut Desk) -> Option<Vec<LaborRow>> {
+    let mut rows = None;
+    for (tables, nearness) in layers {
+        for table in named(tables, labor::LABOR.name) {
+            rows.get_or_insert_with(Vec::new).append(&mut labor::read(&table.file, desk, *nearness));
+        }
+    }
+    rows
+}
+
+/// All tools, those of shared tables first; nothing where there is no such table.
+fn read_tools(layers: &[(&[FoundTable], Nearness)], desk: &mut Desk) -> Option<Vec<ToolRow>> {
+    let mut rows = None;
+    for (tables, _) in layers {
+        for table in named(tables, tool::TOOLS.name) {
+            rows.get_or_insert_with(Vec::new).append(&mut tool::read(&table.file, desk));
+        }
+    }
+    rows
 }
 
 fn tables_at(home: &Path, path: &str, at: RowAt, item: &str, desk: &mut Desk) -> Found {

@@ -3,7 +3,7 @@
 use crate::table::Shape;
 
 /// The tables that a job may hold, in the order in which documents list them.
-pub const SHAPES: [&Shape; 14] = [
+pub const SHAPES: [&Shape; 16] = [
     &super::terms::JOB,
     &super::run::RUNS,
     &super::place::PLACES,
@@ -15,6 +15,8 @@ pub const SHAPES: [&Shape; 14] = [
     &super::joint::JOINTS,
     &super::support::SUPPORTS,
     &super::fixture::FIXTURES,
+    &super::labor::LABOR,
+    &super::tool::TOOLS,
     &super::supplier::SUPPLIERS,
     &super::on_hand::ON_HAND,
     &super::held::HELD,

@@ -2,6 +2,7 @@
 
 use rust_decimal::Decimal;
 
+use super::crew::{Crew, SaidFor};
 use super::lexicon::{Lexicon, Word};
 use super::part::Class;
 use super::row::{Desk, Row, nearest_of, parts, pick};
@@ -10,7 +11,7 @@ use super::system::{TURNS, TurnsAs};
 use super::words::Trouble;
 use crate::ground::name::fold;
 use crate::ground::{Date, LengthUnit, RowAt};
-use crate::table::TableFile;
+use crate::table::{Got, TableFile};
 
 shape! {
     /// The table `job`.
@@ -59,6 +60,8 @@ pub struct Terms {
     pub code_family: Box<str>,
     /// What becomes of the tube allowance beside a cut plan.
     pub tube_allowance: TubeAllowance,
+    /// Who works and what an hour costs.
+    pub crew: Crew,
 }
 
 /// What becomes of the tube allowance where a cut plan stands.
@@ -94,10 +97,16 @@ enum Item {
     PriceList,
     Tables,
     TubeAllowance,
+    Crew,
+    Rate,
+    Burden,
+    Productivity,
+    Difficulty,
+    HoursADay,
 }
 
 /// The items of the table `job`, each with its help and what it is where it is left out.
-pub const ITEMS: [(&str, &str); 19] = [
+pub const ITEMS: [(&str, &str); 25] = [
     ("name", "the name of the job; left out: nothing"),
     ("date", "the day prices must be good on, as 2026-03-01; left out: validity is not judged"),
     ("currency", "shown beside sums; left out: USD"),
@@ -130,9 +139,18 @@ pub const ITEMS: [(&str, &str); 19] = [
         "a folder of tables shared by jobs, from the folder of the job; several rows, or parted by semicolons",
     ),
     ("tube allowance", "what becomes of it beside a cut plan: plan, piece or end; left out: plan"),
+    (
+        "crew",
+        "how many work, of each kind named in for; left out: one person, or one of each that has a rate",
+    ),
+    ("rate", "wages an hour, of the kind named in for; left out: labor is counted in hours and not priced"),
+    ("burden", "points on wages for taxes, insurance and the like; left out: 0"),
+    ("productivity", "points: at 80 an hour of the table labor takes 1.25; left out: 100"),
+    ("difficulty", "points added to the hours in the area named in for; left out: 0"),
+    ("hours a day", "hours that the crew works in a day; left out: 8"),
 ];
 
-const KNOWN: [(Item, &str); 22] = [
+const KNOWN: [(Item, &str); 30] = [
     (Item::Name, "name"),
     (Item::Date, "date"),
     (Item::Currency, "currency"),
@@ -155,6 +173,14 @@ const KNOWN: [(Item, &str); 22] = [
     (Item::PriceList, "price lists"),
     (Item::Tables, "tables"),
     (Item::TubeAllowance, "tube allowance"),
+    (Item::Crew, "crew"),
+    (Item::Rate, "rate"),
+    (Item::Rate, "rate per hour"),
+    (Item::Rate, "wages"),
+    (Item::Burden, "burden"),
+    (Item::Productivity, "productivity"),
+    (Item::Difficulty, "difficulty"),
+    (Item::HoursADay, "hours a day"),
 ];
 
 /// What the table `job` says beside the terms: where other tables are, and rows that other tables must judge.
@@ -192,6 +218,7 @@ impl Terms {
             static_pressure: None,
             code_family: Box::default(),
             tube_allowance: TubeAllowance::Plan,
+            crew: Crew::default(),
         }
     }
 
@@ -224,7 +251,8 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk, terms: &mut Terms, said: &
         if row.text(Column::Value).is_empty() {
             return;
         }
-        if item != Item::Allowance && !narrowed.is_empty() {
+        let for_each = matches!(item, Item::Allowance | Item::Crew | Item::Rate | Item::Difficulty);
+        if !for_each && !narrowed.is_empty() {
             row.trouble(Column::For, Trouble::ForUnused { item: &text, found: &narrowed });
         }
         let key = (item, lexicon.word(&narrowed));
@@ -304,6 +332,30 @@ fn take(
                 None => wrong(row, "tube allowance", "plan, piece or end"),
             }
         }
+        Item::Crew => {
+            let heads = above_zero(row, "crew", "how many work: a number above zero");
+            said_for(&mut terms.crew.heads, lexicon.word(narrowed), heads, row.at());
+        }
+        Item::Rate => {
+            let rate = above_zero(row, "rate", "wages an hour above zero");
+            said_for(&mut terms.crew.rates, lexicon.word(narrowed), rate, row.at());
+        }
+        Item::Burden => terms.crew.burden = points(row, "burden"),
+        Item::Productivity => match row.percent(Column::Value) {
+            Some(points) if points > Decimal::ZERO && points <= Decimal::ONE_THOUSAND => {
+                terms.crew.productivity = points;
+            }
+            Some(_) => wrong(row, "productivity", "points above 0 and up to 1000"),
+            None => {}
+        },
+        Item::Difficulty => {
+            let points = points(row, "difficulty");
+            said_for(&mut terms.crew.difficulty, lexicon.word(narrowed), Some(points), row.at());
+        }
+        Item::HoursADay => {
+            let hours = above_zero(row, "hours a day", "a number of hours above zero");
+            terms.crew.hours_a_day = hours.unwrap_or(terms.crew.hours_a_day);
+        }
     }
 }
 
@@ -321,6 +373,25 @@ fn take_allowance(narrowed: &str, row: &mut Row<'_, '_>, terms: &mut Terms) {
         if *one == class {
             (*old, *from) = (points, Some(row.at()));
         }
+    }
+}
+
+/// Takes up what is said of one person or one area. Of two rows for one the last counts.
+fn said_for(list: &mut Vec<SaidFor>, who: Word, value: Option<Decimal>, row: RowAt) {
+    let Some(value) = value else { return };
+    list.retain(|said| said.who != who);
+    list.push(SaidFor { who, value, row });
+}
+
+/// A number above zero; nothing where it is not, with its notice.
+fn above_zero(row: &mut Row<'_, '_>, item: &str, expected: &str) -> Option<Decimal> {
+    match row.number(Column::Value) {
+        Got::Value(number) if number > Decimal::ZERO => Some(number),
+        Got::Value(_) | Got::Empty => {
+            wrong(row, item, expected);
+            None
+        }
+        Got::Misread => None,
     }
 }
 

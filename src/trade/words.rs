@@ -115,6 +115,23 @@ pub(super) enum Trouble<'a> {
     Discount { found: &'a str },
     /// Breaks that cannot be read.
     Breaks { found: &'a str },
+    // Labor and tools.
+    /// A cell that changes nothing on a row of hours of its kind.
+    LaborUnread { heading: &'a str, per: &'a str },
+    /// A row of hours that says as much as another.
+    LaborTwice { first: &'a str },
+    /// A row of hours that no work can match.
+    LaborNever { why: &'a str },
+    /// Somebody of the crew has no wages.
+    NoRate { who: &'a str },
+    /// Wages of somebody who is not in the crew.
+    RateOfNobody { who: &'a str },
+    /// Wages, or a crew, without hours.
+    CrewWithoutLabor { item: &'a str },
+    /// An area that no run and no place has.
+    NoSuchArea { found: &'a str, nearest: String },
+    /// A tool bought or rented for nothing.
+    ToolForNothing,
 }
 
 /// What kind of name was not found.
@@ -273,8 +290,8 @@ impl Trouble<'_> {
             Self::ForUnused { item, found } => warning(
                 "for-unused",
                 format!("for is \"{found}\" on {item}, where it changes nothing"),
-                "for only on an allowance".to_owned(),
-                "empty for, or say it of an allowance".to_owned(),
+                "for only on what is said of several: allowance, crew, rate, difficulty".to_owned(),
+                "empty for, or say it of one of these".to_owned(),
             ),
             Self::WrongValue { item, found, expected } => error(
                 "wrong-value",
@@ -511,6 +528,54 @@ impl Trouble<'_> {
                 format!("discount is {found}"),
                 "points from 0 to less than 100".to_owned(),
                 "type for example 25, or 25+15 for a chain".to_owned(),
+            ),
+            Self::LaborUnread { heading, per } => warning(
+                "labor-cell-unread",
+                format!("{heading} is given on a row per {per}, where it changes nothing"),
+                format!("no {heading} on a row per {per}"),
+                format!("empty {heading}, or correct per"),
+            ),
+            Self::LaborTwice { first } => warning(
+                "labor-twice",
+                format!("this row says as much as {first} of the same work; the later row counts"),
+                "one row that says the most of each work".to_owned(),
+                "take out the row that is not meant, or say more in it".to_owned(),
+            ),
+            Self::LaborNever { why } => warning(
+                "labor-never",
+                format!("no work can match this row: {why}"),
+                "a row of hours that speaks of something that can be installed".to_owned(),
+                "correct the row, or take it out".to_owned(),
+            ),
+            Self::NoRate { who } => warning(
+                "no-rate",
+                format!("{who} is in the crew and has no rate: labor is counted in hours and not priced"),
+                "a rate for each of the crew, or one for all".to_owned(),
+                format!("add a row: rate, for {who}, wages an hour"),
+            ),
+            Self::RateOfNobody { who } => warning(
+                "rate-of-nobody",
+                format!("a rate is given for {who}, who is not in the crew"),
+                "rates of those who work".to_owned(),
+                format!("add a row: crew, for {who}, how many; or take the rate out"),
+            ),
+            Self::CrewWithoutLabor { item } => warning(
+                "crew-without-labor",
+                format!("{item} is given and the job has no hours: labor is not in the sums"),
+                "a table labor".to_owned(),
+                "add a table labor with hours of your own".to_owned(),
+            ),
+            Self::NoSuchArea { found, nearest } => warning(
+                "no-such-area",
+                format!("no run and no place is in the area \"{found}\""),
+                "an area of the run list or of the table places".to_owned(),
+                type_nearest(&nearest, "take the row out"),
+            ),
+            Self::ToolForNothing => error(
+                "tool-for-nothing",
+                "price is 0 of a tool that is not owned".to_owned(),
+                "a price above zero, or owned".to_owned(),
+                "type the price, or owned in how".to_owned(),
             ),
             Self::Breaks { found } => error(
                 "unread-breaks",

@@ -34,6 +34,8 @@ fn priced(job: Job) -> Priced {
             plans: bought.plans,
             order: bought.order,
             cost,
+            labor: Default::default(),
+            tools: Default::default(),
             notices: bought.notices,
         });
     }

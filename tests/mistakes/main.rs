@@ -1,6 +1,6 @@
 //! The folders of mistakes: each file is a smallest job with one mistake and the whole text of what is said of it.
 //! `reading` holds what the tables' own readers say, `meeting` what comes of how runs meet and are laid, `buying` what
-//! price lists lack.
+//! price lists lack, `labor` what the tables of labor and tools lack.
 //!
 //! A file has sections `--- NAME.csv`, each a table, and at its end `--- notices`, one notice a line:
 //! `severity kind spot: found; expected ...; remedy ...`. A table `runs` that a file leaves out is one plain run.
@@ -19,7 +19,7 @@ use coilstick::trade::Job;
 
 const PLAIN_RUN: &str = "run,service,size,length\nA,cold,1/2,10\n";
 
-const FOLDERS: [&str; 3] = ["reading", "meeting", "buying"];
+const FOLDERS: [&str; 4] = ["reading", "meeting", "buying", "labor"];
 
 /// Every case: its folder, its name, its file.
 fn cases() -> Vec<(&'static str, String, PathBuf)> {
@@ -60,7 +60,7 @@ fn sections(text: &str) -> (Vec<(&str, String)>, Option<String>) {
 fn notices(folder: &str, job: &Job) -> Vec<Notice> {
     match folder {
         "reading" => job.notices.clone(),
-        "meeting" => {
+        "meeting" | "labor" => {
             let all = job.notices.iter().chain(&estimate(job).notices).cloned().collect();
             in_order(all).into_iter().filter(|notice| notice.kind != "not-priced").collect()
         }

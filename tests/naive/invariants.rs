@@ -54,6 +54,24 @@ fn males_are_sockets_filled_by_fit_and_size() {
 }
 
 #[test]
+fn the_engine_makes_as_many_joints_as_sockets_are_filled() {
+    use coilstick::estimate::takeoff::JointKind;
+    for seed in 3000..3400 {
+        for takeoff in coilstick::estimate::take_off(&job_of(&house(seed, Wrong(2)))).takeoffs {
+            let mut joints: BTreeMap<_, i64> = BTreeMap::new();
+            for made in takeoff.made.iter().filter(|made| made.kind != JointKind::Thread) {
+                *joints.entry((made.system, made.size)).or_default() += made.count;
+            }
+            for balance in &takeoff.balance {
+                let made = joints.remove(&(balance.system, balance.size)).unwrap_or_default();
+                assert_eq!(made, balance.filled + balance.declared, "seed {seed}: {balance:?}");
+            }
+            assert!(joints.is_empty(), "seed {seed}: {joints:?}");
+        }
+    }
+}
+
+#[test]
 fn a_run_is_as_long_as_written_and_its_tail_is_extra() {
     generated(1600..1700, Wrong(4), |seed, job, _, world| {
         let mut lies: BTreeMap<usize, i64> = BTreeMap::new();

@@ -5,6 +5,7 @@
 mod bathroom;
 mod counting;
 mod houses;
+mod labor;
 mod money;
 mod orders;
 mod solder;

@@ -249,6 +249,7 @@ impl House {
             missing: Vec::new(),
             bends: 0,
             joints: 0,
+            made: Vec::new(),
             notices: Vec::new(),
         }
     }

@@ -5,7 +5,9 @@ use rustc_hash::FxHashMap;
 
 use super::super::item::{Color, Item, ItemId, Items, Sizes};
 use super::super::network::{RunEnd, RunId};
-use super::super::takeoff::{Balance, Because, EndLine, EndMet, Line, Missing, Piece, Subject, Takeoff};
+use super::super::takeoff::{
+    Balance, Because, EndLine, EndMet, JointKind, JointsMade, Line, Missing, Piece, Subject, Takeoff,
+};
 use super::super::words::Trouble;
 use super::tables::Tables;
 use crate::ground::{Length, Notice};
@@ -38,6 +40,7 @@ pub(super) struct Sheet<'j, 'i> {
     pub(super) barred: Vec<RunId>,
     items: &'i mut Items,
     balance: FxHashMap<(SystemId, Word), usize>,
+    made: FxHashMap<(JointKind, SystemId, Word, Phase, Word), usize>,
     silent_joints: Vec<(Word, Word)>,
     consumed: FxHashMap<(u32, SystemId, Word), Option<ItemId>>,
 }
@@ -54,6 +57,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
             missing: Vec::new(),
             bends: 0,
             joints: 0,
+            made: Vec::new(),
             notices: Vec::new(),
         };
         let (barred, silent_joints) = (Vec::new(), Vec::new());
@@ -64,6 +68,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
             barred,
             items,
             balance: FxHashMap::default(),
+            made: FxHashMap::default(),
             silent_joints,
             consumed: FxHashMap::default(),
         }
@@ -209,6 +214,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
     pub(super) fn joints(&mut self, who: Who, system: SystemId, size: Word, n: i64, because: Because) {
         self.balance_of(system, size).filled += n * who.copies;
         self.takeoff.joints += n * who.copies;
+        self.make(who, JointKind::Tube, system, size, n);
         let joint = self.job.catalog.system(system).joint;
         self.consume(who, system, joint, size, n, because);
     }
@@ -216,11 +222,24 @@ impl<'j, 'i> Sheet<'j, 'i> {
     /// A compression joint: its nut and ferrule come with the part.
     pub(super) fn compression_joint(&mut self, who: Who, system: SystemId, size: Word) {
         self.balance_of(system, size).filled += who.copies;
+        self.make(who, JointKind::Compression, system, size, 1);
     }
 
     /// Threaded joints of one size.
     pub(super) fn thread_joints(&mut self, who: Who, system: SystemId, size: Word, n: i64, because: Because) {
+        self.make(who, JointKind::Thread, system, size, n);
         self.consume(who, system, self.tables.thread, size, n, because);
+    }
+
+    /// Takes down that joints are made, with when and where.
+    fn make(&mut self, who: Who, kind: JointKind, system: SystemId, size: Word, n: i64) {
+        let Who { phase, area, copies, .. } = who;
+        let list = &mut self.takeoff.made;
+        let index = *self.made.entry((kind, system, size, phase, area)).or_insert_with(|| {
+            list.push(JointsMade { kind, system, size, phase, area, count: 0 });
+            list.len() - 1
+        });
+        list[index].count = list[index].count.saturating_add(n.saturating_mul(copies));
     }
 
     fn consume(&mut self, who: Who, system: SystemId, joint: Word, size: Word, n: i64, because: Because) {
@@ -278,6 +297,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
         balance.filled += 2 * parts * who.copies;
         balance.declared += (ports - 2) * parts * who.copies;
         self.takeoff.joints += ports * parts * who.copies;
+        self.make(who, JointKind::Tube, system, size, ports * parts);
         let joint = self.job.catalog.system(system).joint;
         self.consume(who, system, joint, size, ports * parts, because);
     }
@@ -350,6 +370,8 @@ impl<'j, 'i> Sheet<'j, 'i> {
     pub(super) fn done(mut self) -> (Takeoff, Vec<RunId>) {
         self.name_couplings();
         self.takeoff.balance.sort_by_key(|balance| (balance.system, balance.size));
+        self.takeoff.made.retain(|made| made.count != 0);
+        self.takeoff.made.sort_by_key(|made| (made.phase, made.area, made.kind, made.system, made.size));
         self.takeoff.missing.dedup();
         self.barred.sort_unstable();
         self.barred.dedup();

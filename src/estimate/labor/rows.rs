@@ -1,0 +1,117 @@
+//! Which row of the table `labor` speaks of some work.
+//!
+//! The written rule: of the rows that match, the one that says the most cells; of those that say as many, the one that
+//! names the part, then the class, the very system, any system, all sizes of a fitting, any size, the variant, the kind
+//! of place; then the table nearest to the job; then the later row.
+
+use super::{Asked, Task};
+use crate::estimate::item::Item;
+use crate::trade::labor::{LaborRow, Nearness};
+use crate::trade::{Catalog, PartId, SystemId, Word, WorkPer};
+
+/// What a row is asked about.
+pub(super) struct Question<'a> {
+    per: WorkPer,
+    part: Option<PartId>,
+    class: Option<crate::trade::Class>,
+    system: SystemId,
+    sizes: &'a [Word],
+    variant: Word,
+    fixture: Word,
+}
+
+/// Asks about a task; what has no system of its own is judged in that of the alternative.
+pub(super) fn question<'a>(asked: &'a Asked<'a>, task: &'a Task, per: WorkPer) -> Question<'a> {
+    let alternative = asked.takeoff.system;
+    let of_item = |item: &'a Item, fixture: Word| Question {
+        per,
+        part: Some(item.part),
+        class: Some(item.class),
+        system: item.system.unwrap_or(alternative),
+        sizes: item.sizes.as_slice(),
+        variant: item.variant,
+        fixture,
+    };
+    match task {
+        Task::Joint { system, size } | Task::Thread { system, size } => Question {
+            per,
+            part: None,
+            class: None,
+            system: *system,
+            sizes: std::slice::from_ref(size),
+            variant: Word::EMPTY,
+            fixture: Word::EMPTY,
+        },
+        Task::Item(id) => of_item(asked.items.get(*id), Word::EMPTY),
+        Task::Run { tube, fixture } => of_item(asked.items.get(*tube), *fixture),
+        Task::Place { fixture } => Question {
+            per,
+            part: None,
+            class: None,
+            system: alternative,
+            sizes: &[],
+            variant: Word::EMPTY,
+            fixture: *fixture,
+        },
+    }
+}
+
+/// How much a row says of what is asked: more is nearer. The order of the fields is the written rule.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Says {
+    cells: u8,
+    part: bool,
+    class: bool,
+    own_system: bool,
+    system: bool,
+    all_sizes: bool,
+    size: bool,
+    variant: bool,
+    fixture: bool,
+    nearness: Nearness,
+    place: usize,
+}
+
+/// The row that speaks of what is asked, by its index.
+pub(super) fn find(catalog: &Catalog, table: &[LaborRow], asks: &Question<'_>) -> Option<usize> {
+    let matching =
+        table.iter().enumerate().filter_map(|(place, row)| Some((says(catalog, row, place, asks)?, place)));
+    matching.max().map(|(_, place)| place)
+}
+
+/// What a row says of what is asked; nothing where it speaks of something else.
+fn says(catalog: &Catalog, row: &LaborRow, place: usize, asks: &Question<'_>) -> Option<Says> {
+    // Cells that a row of its kind does not read were noticed, and say nothing.
+    let of_part = matches!(row.per, WorkPer::Length | WorkPer::Part | WorkPer::Support);
+    let of_place = matches!(row.per, WorkPer::Run | WorkPer::Place);
+    let of_tube = row.per != WorkPer::Place;
+    let part = of_part && !row.part.is_empty();
+    let class = row.per == WorkPer::Part && row.class.is_some();
+    let system = of_tube && !row.systems.is_empty();
+    let size = of_tube && !row.sizes.is_empty();
+    let variant = of_part && !row.variant.is_empty();
+    let fixture = of_place && !row.fixture.is_empty();
+    let called = |id: PartId| catalog.parts_called_or_used(row.part).contains(&id);
+    let matches = row.per == asks.per
+        && (!part || asks.part.is_some_and(called))
+        && (!class || row.class == asks.class)
+        && (!system || catalog.takes_in(&row.systems, asks.system))
+        && (!size || *row.sizes == *asks.sizes || *row.sizes == asks.sizes[..asks.sizes.len().min(1)])
+        && (!variant || row.variant == asks.variant)
+        && (!fixture || row.fixture == asks.fixture);
+    let own_system = system && row.systems.contains(&catalog.system(asks.system).name);
+    let cells = [part, class, system, size, variant, fixture].into_iter().map(u8::from).sum();
+    matches.then_some(Says {
+        cells,
+        part,
+        class,
+        own_system,
+        system,
+        all_sizes: size && row.sizes.len() > 1,
+        size,
+        variant,
+        fixture,
+        nearness: row.nearness,
+        place,
+    })
+}

@@ -1,0 +1,210 @@
+//! Labor: how many hours a joint, a length, a part, a support, a run or a place takes. The program has no hours of its
+//! own; every figure is the user's. Which row speaks of which work is for the estimate.
+
+use rust_decimal::Decimal;
+
+use super::lexicon::{Lexicon, Word};
+use super::part::Class;
+use super::row::{Desk, Row};
+use super::shape::shape;
+use super::words::Trouble;
+use crate::ground::{Length, LengthUnit, RowAt};
+use crate::table::{Got, TableFile};
+
+shape! {
+    /// The table `labor`.
+    LABOR = "labor", Noticed, Column {
+        Per = "per", required, Text, "what the hours are for: joint, thread, length, part, support, run or place";
+        Hours = "hours", required, Number, "hours of one person; 0 where the work is in other rows";
+        Unit = "unit", optional, Text, "for so many: 1 or 100; per length ft, m or 100 ft; empty: one, or one ft or m as the job says";
+        Part = "part", optional, Text, "per part, length or support: the part, by any of its names; empty: all";
+        Class = "class", optional, Text, "per part: all parts of a class of the table parts: valve, device, trim...";
+        System = "system" ["systems"], optional, Text, "systems or tube families it is for, parted by semicolons; empty: all";
+        Size = "size", optional, Size, "the size, or a fitting's sizes; one size speaks of all whose first opening has it; empty: all";
+        Variant = "variant", optional, Text, "the variant: type L; empty: all";
+        Fixture = "fixture", optional, Text, "per run or place: the kind of place; empty: all";
+        Note = "note" ["notes", "source"], optional, Text, "where the figure is from";
+    }
+}
+
+/// What hours are for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum WorkPer {
+    /// A joint of tube.
+    Joint,
+    /// A threaded joint.
+    Thread,
+    /// A length of tube.
+    Length,
+    /// A part that is set.
+    Part,
+    /// A support.
+    Support,
+    /// A run, whatever its length.
+    Run,
+    /// A place that runs meet or serve.
+    Place,
+}
+
+impl WorkPer {
+    /// All of them in the order in which sheets list them.
+    pub const ALL: [Self; 7] =
+        [Self::Joint, Self::Thread, Self::Length, Self::Part, Self::Support, Self::Run, Self::Place];
+
+    /// The word for it in the table.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Joint => "joint",
+            Self::Thread => "thread",
+            Self::Length => "length",
+            Self::Part => "part",
+            Self::Support => "support",
+            Self::Run => "run",
+            Self::Place => "place",
+        }
+    }
+}
+
+/// Whose table a row stands in: the nearer to the job wins where two rows say as much.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Nearness {
+    /// A table that jobs share.
+    Shared,
+    /// A table beside a price list.
+    BesidePrices,
+    /// The job's own table.
+    Own,
+}
+
+/// A row of the table `labor`.
+#[derive(Debug, Clone)]
+pub struct LaborRow {
+    /// Where it stands.
+    pub row: RowAt,
+    /// Whose table that is.
+    pub nearness: Nearness,
+    /// What the hours are for.
+    pub per: WorkPer,
+    /// The part, by the words written; empty: all.
+    pub part: Word,
+    /// All parts of a class; none: all.
+    pub class: Option<Class>,
+    /// Systems or tube families; empty: all.
+    pub systems: Box<[Word]>,
+    /// Sizes in reading order, one for all whose first opening has it; empty: all.
+    pub sizes: Box<[Word]>,
+    /// The variant; empty: all.
+    pub variant: Word,
+    /// The kind of place; empty: all.
+    pub fixture: Word,
+    /// Hours of one person...
+    pub hours: Decimal,
+    /// ...for so many; per length, so many of the job's unit of length.
+    pub for_so_many: Decimal,
+    /// Where the figure is from, as written.
+    pub note: Box<str>,
+}
+
+/// Reads a table of labor; rows in error are left out, with their notices.
+pub(super) fn read(file: &TableFile, desk: &mut Desk, nearness: Nearness) -> Vec<LaborRow> {
+    let mut list = Vec::new();
+    let unit = desk.bare;
+    desk.read(file, &LABOR, |row, lexicon| {
+        let known = WorkPer::ALL.map(|per| (per, per.word()));
+        let per = match row.one_of(Column::Per, &known) {
+            Got::Value(per) => Some(per),
+            Got::Empty => {
+                row.empty(Column::Per);
+                None
+            }
+            Got::Misread => None,
+        };
+        let read = read_row(row, lexicon, nearness, per.unwrap_or(WorkPer::Part), unit);
+        if per.is_some() && !row.in_error() {
+            list.push(read);
+        }
+    });
+    list
+}
+
+fn read_row(
+    row: &mut Row<'_, '_>,
+    lexicon: &mut Lexicon,
+    nearness: Nearness,
+    per: WorkPer,
+    unit: LengthUnit,
+) -> LaborRow {
+    let classes = Class::ALL.map(|class| (class, class.word()));
+    let hours = match row.number(Column::Hours) {
+        Got::Value(hours) if hours.is_sign_negative() && !hours.is_zero() => {
+            row.trouble(Column::Hours, Trouble::BelowZero { heading: "hours", found: &hours.to_string() });
+            Decimal::ZERO
+        }
+        Got::Value(hours) => hours,
+        Got::Empty => {
+            row.empty(Column::Hours);
+            Decimal::ZERO
+        }
+        Got::Misread => Decimal::ZERO,
+    };
+    unread(row, per);
+    LaborRow {
+        row: row.at(),
+        nearness,
+        per,
+        part: row.word(Column::Part, lexicon),
+        class: row.one_of(Column::Class, &classes).value(),
+        systems: row.words(Column::System, lexicon),
+        sizes: row.sizes(Column::Size, lexicon),
+        variant: row.word(Column::Variant, lexicon),
+        fixture: row.word(Column::Fixture, lexicon),
+        hours,
+        for_so_many: for_so_many(row, per, unit),
+        note: row.text(Column::Note).into(),
+    }
+}
+
+/// Notices cells that change nothing on a row of this kind.
+fn unread(row: &mut Row<'_, '_>, per: WorkPer) {
+    let part = matches!(per, WorkPer::Length | WorkPer::Part | WorkPer::Support);
+    let place = matches!(per, WorkPer::Run | WorkPer::Place);
+    let of_tube = !matches!(per, WorkPer::Place);
+    let cells = [
+        (Column::Part, "part", part),
+        (Column::Class, "class", per == WorkPer::Part),
+        (Column::System, "system", of_tube),
+        (Column::Size, "size", of_tube),
+        (Column::Variant, "variant", part),
+        (Column::Fixture, "fixture", place),
+    ];
+    for (column, heading, read) in cells {
+        if !read && !row.text(column).is_empty() {
+            row.trouble(column, Trouble::LaborUnread { heading, per: per.word() });
+        }
+    }
+}
+
+/// What the hours are for so many of: `100`, `100 ft`, `m`.
+fn for_so_many(row: &mut Row<'_, '_>, per: WorkPer, bare: LengthUnit) -> Decimal {
+    let text = row.text(Column::Unit).trim();
+    let is_length = per == WorkPer::Length;
+    let number_end = text.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(text.len());
+    let (number, word) = (&text[..number_end], text[number_end..].trim());
+    let number = if number.is_empty() { Some(Decimal::ONE) } else { Decimal::from_str_exact(number).ok() };
+    let many = number.filter(|number| *number > Decimal::ZERO).and_then(|number| match (is_length, word) {
+        (true, "") => Some(number),
+        (true, word) => {
+            let length = Length::from_decimal(number, LengthUnit::from_word(word)?)?;
+            Some(length.in_units(bare)).filter(|length| !length.is_zero())
+        }
+        (false, "" | "each" | "pieces" | "piece") => Some(number),
+        (false, _) => None,
+    });
+    if let Some(many) = many {
+        return many;
+    }
+    let found = text.to_owned();
+    let expected = if is_length { "ft, m, or so many of them: 100 ft" } else { "a number: 1, 10 or 100" };
+    row.trouble(Column::Unit, Trouble::WrongValue { item: "unit", found: &found, expected });
+    Decimal::ONE
+}
