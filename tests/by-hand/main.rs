@@ -63,7 +63,7 @@ fn expected(job: &str, table: &str, case: &Case) -> Vec<Row> {
 /// `takeoff.csv`, `order.csv` and `comparison.csv` as the program writes them for a case.
 fn written(job: &str, case: &Case) -> [Vec<Row>; 3] {
     let mut tables = Vec::new();
-    for name in ["job", "runs", "prices", "on-hand"] {
+    for name in ["job", "runs", "patterns", "parts", "prices", "on-hand"] {
         let Ok(mut text) = std::fs::read_to_string(folder(job).join(format!("{name}.csv"))) else { continue };
         if name == "job" {
             for (was, is) in case.job {
@@ -202,10 +202,30 @@ fn the_totals_of_the_corner_house_are_as_on_paper() {
     the_totals_are_as_on_paper("corner-house");
 }
 
-/// Copper against plastic on paper: 525.57 - 493.37 = 32.20, 6.5 % of 493.37; 365.37 - 263.08 = 102.29, 38.9 %.
+#[test]
+fn the_takeoff_of_the_manifold_house_is_as_on_paper() {
+    the_takeoff_is_as_on_paper("manifold-house");
+}
+
+#[test]
+fn the_order_of_the_manifold_house_is_as_on_paper() {
+    the_order_is_as_on_paper("manifold-house");
+}
+
+#[test]
+fn the_totals_of_the_manifold_house_are_as_on_paper() {
+    the_totals_are_as_on_paper("manifold-house");
+}
+
+/// Copper against plastic on paper: 525.57 - 493.37 = 32.20, 6.5 % of 493.37; 365.37 - 263.08 = 102.29, 38.9 %;
+/// 1858.48 - 1163.61 = 694.87, 59.7 %.
 #[test]
 fn the_difference_between_the_systems_is_as_on_paper() {
-    for (job, difference, percent) in [("garden-room", "32.20", "6.5"), ("corner-house", "102.29", "38.9")] {
+    for (job, difference, percent) in [
+        ("garden-room", "32.20", "6.5"),
+        ("corner-house", "102.29", "38.9"),
+        ("manifold-house", "694.87", "59.7"),
+    ] {
         let [_, _, program] = written(job, &CASES[0]);
         let line = |name: &str| {
             program.iter().find(|row| row["cost line"] == name).unwrap()["copper-solder"].clone()
