@@ -71,6 +71,16 @@ fn the_guest_lodge_comes_out_as_kept() {
 }
 
 #[test]
+fn the_courtyard_on_manifolds_comes_out_as_kept() {
+    is_as_kept(&EXAMPLES[3]);
+}
+
+#[test]
+fn the_courtyard_on_trunks_comes_out_as_kept() {
+    is_as_kept(&EXAMPLES[4]);
+}
+
+#[test]
 fn every_example_is_a_golden_test() {
     assert!(EXAMPLES.iter().all(|example| example.path().exists()));
     let mut folders: Vec<String> = std::fs::read_dir(project("examples"))

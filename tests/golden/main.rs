@@ -4,6 +4,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 
+mod courtyard;
 mod expected;
 mod lodge;
 mod same;
@@ -33,13 +34,23 @@ impl Example {
 }
 
 /// Every example.
-pub(crate) const EXAMPLES: [Example; 3] = [
+pub(crate) const EXAMPLES: [Example; 5] = [
     Example { name: "lake-cabin", job: "examples/lake-cabin", tables: "examples/lake-cabin" },
     Example { name: "list-mode", job: "examples/list-mode", tables: "examples/list-mode" },
     Example {
         name: "guest-lodge",
         job: "examples/guest-lodge/guest-lodge.xlsx",
         tables: "tests/guest-lodge",
+    },
+    Example {
+        name: "courtyard-manifold",
+        job: "examples/courtyard-manifold",
+        tables: "examples/courtyard-manifold",
+    },
+    Example {
+        name: "courtyard-trunk",
+        job: "examples/courtyard-trunk",
+        tables: "examples/courtyard-trunk",
     },
 ];
 
