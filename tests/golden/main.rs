@@ -47,11 +47,7 @@ pub(crate) const EXAMPLES: [Example; 5] = [
         job: "examples/courtyard-manifold",
         tables: "examples/courtyard-manifold",
     },
-    Example {
-        name: "courtyard-trunk",
-        job: "examples/courtyard-trunk",
-        tables: "examples/courtyard-trunk",
-    },
+    Example { name: "courtyard-trunk", job: "examples/courtyard-trunk", tables: "examples/courtyard-trunk" },
 ];
 
 /// The files that an example keeps.
