@@ -8,6 +8,7 @@ mod courtyard;
 mod expected;
 mod lodge;
 mod same;
+mod systems;
 mod tables;
 
 use std::path::{Path, PathBuf};

@@ -20,7 +20,7 @@ fn gives_the_same(example: &Example, changed: &Path, what: &str) {
 }
 
 /// Shuffles all rows but the headings: a fixed sequence, so that a failure comes again.
-fn shuffle(table: &mut Table, mut seed: u64) {
+pub(crate) fn shuffle(table: &mut Table, mut seed: u64) {
     for last in (2..table.rows.len()).rev() {
         seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         let range = u64::try_from(last).unwrap();
@@ -66,7 +66,7 @@ fn metres(cell: &str) -> String {
 }
 
 /// Writes every length in metres; packs of tube alone are lengths.
-fn to_metres(table: &mut Table) {
+pub(crate) fn to_metres(table: &mut Table) {
     let [headings, rows @ ..] = table.rows.as_mut_slice() else { return };
     for (at, heading) in headings.iter().enumerate() {
         let name = heading.split('(').next().unwrap_or_default().trim();

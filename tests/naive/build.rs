@@ -91,6 +91,7 @@ impl<'a> Builder<'a> {
         Tag {
             phase: row.phase(),
             service: Some(row.service),
+            area: row.area,
             copies: i64::from(row.copies()),
             run: Some(run),
         }

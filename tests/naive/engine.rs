@@ -63,6 +63,7 @@ fn of_takeoff(job: &Job, taken: &TakenOff, takeoff: &Takeoff) -> Tally {
         let key = Key {
             phase: line.phase,
             service: line.service.map_or("", |service| service.word()),
+            area: lexicon.text(line.area).to_owned(),
             system,
             part: job.catalog.part(item.part).name.to_string(),
             size,

@@ -17,8 +17,22 @@ pub(crate) type Texts = Vec<(&'static str, String)>;
 pub(crate) struct Wrong(pub(crate) u64);
 
 const SIZES: [&str; 4] = ["3/8", "1/2", "3/4", "1"];
+/// Sizes of the drain system of [`tables::DRAINS`].
+const DRAIN_SIZES: [&str; 4] = ["1-1/2", "2", "3", "4"];
 
-const COLUMNS: [&str; 30] = [
+/// The sizes that a service comes in.
+fn sizes(service: &str) -> [&'static str; 4] {
+    if is_drain(service) { DRAIN_SIZES } else { SIZES }
+}
+
+fn is_drain(service: &str) -> bool {
+    service == "drain" || service == "vent"
+}
+
+/// Rooms; one of them is none.
+const AREAS: [&str; 4] = ["bath", "attic", "north wing", ""];
+
+const COLUMNS: [&str; 31] = [
     "run",
     "service",
     "size",
@@ -38,6 +52,7 @@ const COLUMNS: [&str; 30] = [
     "rise",
     "lie",
     "fixture",
+    "area",
     "count",
     "system",
     "variant",
@@ -75,6 +90,10 @@ struct House {
     /// Places with what still fits: name, pattern, services that may come, services that may begin.
     places: Vec<Site>,
     crimp: bool,
+    /// Whether the house has drains too.
+    drains: bool,
+    /// Manifolds: the place, its service.
+    manifolds: Vec<(String, &'static str)>,
     numbers: BTreeMap<char, i64>,
 }
 
@@ -90,27 +109,38 @@ struct Site {
 pub(crate) fn house(seed: u64, wrong: Wrong) -> Texts {
     let mut chance = Chance::new(seed);
     let crimp = chance.percent(25);
+    let drains = chance.percent(30);
     let mut house = House {
         chance,
         rows: Vec::new(),
         drawn: Vec::new(),
         places: Vec::new(),
         crimp,
+        drains,
+        manifolds: Vec::new(),
         numbers: BTreeMap::new(),
     };
     house.draw_runs(wrong);
     let mut texts = vec![("runs", house.run_table()), ("patterns", tables::PATTERNS.to_owned())];
     let mut parts = tables::PARTS.to_owned();
     let mut systems = tables::SYSTEM_HEADINGS.to_owned();
+    let mut joints = tables::JOINT_HEADINGS.to_owned();
+    if house.drains {
+        systems.push_str(tables::DRAINS);
+        joints.push_str(tables::DRAIN_JOINTS);
+        texts.push(("sizes", tables::DRAIN_SIZES.to_owned()));
+        texts.push(("supports", tables::DRAIN_SUPPORTS.to_owned()));
+    }
     if house.crimp {
         parts.push_str(tables::CRIMP_PARTS);
         systems.push_str(tables::CRIMP);
-        texts.push(("joints", tables::CRIMP_JOINTS.to_owned()));
+        joints.push_str(tables::CRIMP_JOINTS);
     }
     if house.chance.percent(20) {
         systems.push_str(tables::CLAMP_IN_STICKS);
     }
     texts.push(("parts", parts));
+    texts.push(("joints", joints));
     texts.push(("systems", systems));
     texts.push(("job", house.job_table()));
     if house.chance.percent(35) {
@@ -130,6 +160,9 @@ impl House {
         let first = *self.chance.pick(&systems);
         let others: Vec<&str> = systems.into_iter().filter(|one| *one != first).collect();
         text.push_str(&format!("water system,{first}\ncompare with,{}\n", others.join("; ")));
+        if self.drains {
+            text.push_str("drain system,trial-drain\n");
+        }
         if self.chance.percent(20) {
             text.push_str("colors,no\n");
         }
@@ -151,14 +184,15 @@ impl House {
                     "tank heater" => "labelled",
                     other => other,
                 };
-                rows.push(format!("{},lavatory,{pattern}\n", site.name));
+                let area = *self.chance.pick(&AREAS);
+                rows.push(format!("{},lavatory,{pattern},{area}\n", site.name));
             }
         }
         if self.chance.percent(30) {
-            rows.push("spare box,,half washer\n".to_owned());
+            rows.push("spare box,,half washer,attic\n".to_owned());
         }
         self.chance.shuffle(&mut rows);
-        format!("place,fixture,pattern\n{}", rows.concat())
+        format!("place,fixture,pattern,area\n{}", rows.concat())
     }
 
     fn run_table(&mut self) -> String {
@@ -179,6 +213,7 @@ impl House {
         for _ in 0..runs {
             match self.chance.below(100) {
                 0..=2 => self.trunk(),
+                3..=8 if self.drains => self.drain_trunk(),
                 3..=62 => self.branch(),
                 63..=72 => self.beginning_at_a_place(),
                 73..=82 => self.circulation(),
@@ -236,7 +271,8 @@ impl House {
     }
 
     fn patterns(&mut self, row: &mut BTreeMap<&'static str, String>, own: &[&'static str]) {
-        const SOME: [&str; 21] = [
+        const SOME: [&str; 22] = [
+            "bath valve",
             "valve at start",
             "valve at end",
             "valve inside",
@@ -282,7 +318,10 @@ impl House {
         let mut row = BTreeMap::new();
         row.insert("run", name.to_owned());
         row.insert("service", service.to_owned());
-        row.insert("size", SIZES[size].to_owned());
+        row.insert("size", sizes(service)[size].to_owned());
+        if self.chance.percent(60) {
+            row.insert("area", (*self.chance.pick(&AREAS)).to_owned());
+        }
         row.insert("length", self.length_text(length));
         let mut drawn = Drawn {
             name: name.to_owned(),
@@ -295,6 +334,9 @@ impl House {
             taken: Vec::new(),
             phase: "",
         };
+        if is_drain(service) && self.chance.percent(10) {
+            row.insert("system", "trial-drain".to_owned());
+        }
         if self.chance.percent(45) {
             self.turns(&mut row, length);
         }
@@ -313,7 +355,7 @@ impl House {
             drawn.phase = *self.chance.pick(&["underground", "rough-in", "tie-in", "tie-in", "trim"]);
             row.insert("phase", drawn.phase.to_owned());
         }
-        if self.chance.percent(10) {
+        if !is_drain(service) && self.chance.percent(10) {
             let systems: &[&str] = if self.crimp {
                 &["pex-clamp", "copper-solder", "pex-crimp"]
             } else {
@@ -330,7 +372,7 @@ impl House {
         if size > 0 && self.chance.percent(12) {
             let smaller =
                 usize::try_from(self.chance.from(0, i64::try_from(size).unwrap_or(1) - 1)).unwrap_or(0);
-            row.insert("reduce to", SIZES[smaller].to_owned());
+            row.insert("reduce to", sizes(service)[smaller].to_owned());
             let tail = self.chance.from(2, 120) * 8;
             row.insert("tail", self.length_text(tail));
             drawn.end_size = smaller;

@@ -126,6 +126,17 @@ fn meeting_faults(job: &Job, meetings: &Meetings, out: &BTreeSet<usize>) -> BTre
     faults
 }
 
+/// Children that no fitting joins to a run: its tube does not come in their size. One that goes on alone is not asked.
+fn no_size_to_meet(view: &View<'_>, run: usize) -> Vec<usize> {
+    let tube = view.system(view.system_id(run)).tube;
+    let comes_in = |size| view.job.catalog.sizes.iter().any(|row| row.tube == tube && row.size == size);
+    let at_end = view.children_at_end(run);
+    let goes_on = |size| at_end.len() == 1 && size == view.end_size(run);
+    let inside = view.children_inside(run).into_values().flatten();
+    let met = inside.chain(at_end.iter().copied().filter(|child| !goes_on(child.size)));
+    met.filter(|child| !comes_in(child.size)).map(|child| child.run).collect()
+}
+
 /// Errors that show when runs are laid out; one in any alternative counts for all.
 fn laying_faults(job: &Job, meetings: &Meetings, out: &BTreeSet<usize>) -> BTreeMap<usize, &'static str> {
     let mut faults = BTreeMap::new();
@@ -133,6 +144,9 @@ fn laying_faults(job: &Job, meetings: &Meetings, out: &BTreeSet<usize>) -> BTree
         let view = View { job, meetings, out, alternative };
         for run in view.runs() {
             faults.extend(lay(&view, run).faults);
+            for child in no_size_to_meet(&view, run) {
+                faults.insert(child, "the parent's tube has no such size");
+            }
         }
         for run in too_many(&view) {
             faults.insert(run, "too many runs for the largest manifold");

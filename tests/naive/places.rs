@@ -66,7 +66,8 @@ pub(crate) fn wanted(view: &View<'_>) -> AllWanted {
                 if rule.per != Per::Place || !place_is_asked_for(view, rule, row) {
                     continue;
                 }
-                let tag = Tag { phase: rule.phase.unwrap_or_default(), service: None, copies: 1, run: None };
+                let phase = rule.phase.unwrap_or_default();
+                let tag = Tag { phase, service: None, area: row.area, copies: 1, run: None };
                 // A place has no size of its own: where the row writes none it is that of the first run that meets it.
                 let first = meeting(view, name).first().map(|(run, end)| view.size_at(*run, *end));
                 if first.is_none() && asks_for_a_size(view, rule) {
@@ -116,6 +117,7 @@ fn want_of_run(view: &View<'_>, all: &mut AllWanted, run: usize, rule: &PatternR
     let tag = Tag {
         phase: rule.phase.unwrap_or(row.phase()),
         service: Some(row.service),
+        area: row.area,
         copies: i64::from(row.copies()),
         run: Some(run),
     };

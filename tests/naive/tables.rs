@@ -62,7 +62,16 @@ half a label,label,0.5,place,,,,,,,\n\
 half a label,nail plate,1.5,turn,,,,,,,\n\
 half a label,nail plate,0.5,both,,,,,,,\n\
 labelled,label,1,place,,,,,,,\n\
-manifold,manifold,1,place,,,,,,,\n\
+manifold,manifold of,1,place,,,,,,,\n\
+threaded manifold,threaded manifold,1,place,,,,,,,\n\
+sized manifold,sized manifold,1,place,,,,,,,\n\
+blind manifold,blind manifold,1,place,,,,,,,trim\n\
+bath valve,ball valve,1,run,,,2 ft,,,area=bath,\n\
+bath box,washer box,1,place,1/2,,,,,area=bath,\n\
+bath box,label,1,place,,,,,,area=attic,\n\
+mixing valve,mixing valve,1,place,1/2,,,,,,\n\
+loop heater,loop heater,1,place,,,,,,,\n\
+floor drain,floor drain,1,place,2,,,,,,\n\
 nothing,,,,,,,,,,\n";
 
 /// Parts that those patterns ask for.
@@ -73,8 +82,35 @@ label,,device,,,,,\n\
 drain tee,\"joint, joint, female thread\",fitting,,,,,\n\
 street elbow,\"tube end, joint\",fitting,,,,,\n\
 threaded sink,\"hot: male thread 1/2, cold: male thread 1/2\",trim,,,,,\n\
-manifold of 2,\"in: joint 3/4, joint 1/2, joint 1/2\",manifold,,manifold,,1,\n\
-manifold of 4,\"in: joint 3/4, in: joint 3/4, joint 1/2, joint 1/2, joint 1/2, joint 1/2\",manifold,,manifold,,2,\n";
+manifold of 2,\"in: joint 3/4, joint 1/2, joint 1/2\",manifold,,,,1,\n\
+manifold of 4,\"in: joint 3/4, in: joint 3/4, joint 1/2, joint 1/2, joint 1/2, joint 1/2\",manifold,,,,2,\n\
+threaded manifold of 2,\"in: female thread 3/4, male thread 1/2, male thread 1/2\",manifold,,,,1,\n\
+threaded manifold of 4,\"in: female thread 1, male thread 1/2, male thread 1/2, female thread 1/2, male thread 1/2\",manifold,,,,,\n\
+sized manifold of 3,\"in: joint, joint, joint, joint\",manifold,,,,,\n\
+sized manifold of 5,\"in: joint, in: joint, joint, joint, joint, joint, joint\",manifold,,,,1,\n\
+blind manifold of 3,\"in: joint 3/4, joint 1/2, joint 1/2, joint 1/2, closed\",manifold,,,,,\n\
+mixing valve,\"hot: joint, cold: joint, mixed: joint\",device,,,,,\n\
+loop heater,\"cold: joint, hot return: joint 3/4, hot: male thread 3/4\",device,,,,,\n\
+floor drain,drain: joint,device,,,,1,\n\
+drain cement,,consumable,,,,,\n\
+tube hanger,,support,,,,,\n";
+
+/// A drain system by tables alone, in sticks of ten feet.
+pub(crate) const DRAINS: &str = "trial-drain,drain,trial plastic,,trial cement,10 ft,3 in,elbow,no,\n";
+
+pub(crate) const DRAIN_SIZES: &str =
+    "tube,size,order\ntrial plastic,1-1/2,1.5\ntrial plastic,2,2\ntrial plastic,3,3\ntrial plastic,4,4\n";
+
+pub(crate) const DRAIN_SUPPORTS: &str = "tube,size,across,up,part\n\
+trial plastic,1-1/2,4 ft,10 ft,tube hanger\n\
+trial plastic,2,4 ft,10 ft,tube hanger\n\
+trial plastic,3,4 ft,,tube hanger\n";
+
+pub(crate) const JOINT_HEADINGS: &str = "joint,size,part,amount,unit,per\n";
+
+/// A pint of cement for so many joints of the drains.
+pub(crate) const DRAIN_JOINTS: &str =
+    "trial cement,,drain cement,1,pint,50\ntrial cement,4,drain cement,1,pint,16\n";
 
 /// Parts of a second ring system, beside those of the first.
 pub(crate) const CRIMP_PARTS: &str = "\
@@ -93,5 +129,4 @@ pub(crate) const CRIMP: &str = "pex-crimp,water,pex,barb,crimp,,3 in,bend,no,\n"
 pub(crate) const CLAMP_IN_STICKS: &str = "pex-clamp,water,pex,barb,clamp,10 ft,2 in,bend,yes,\n";
 
 /// The second ring system's joints, three a pack of tape to make an amount that is no decimal.
-pub(crate) const CRIMP_JOINTS: &str =
-    "joint,size,part,amount,unit,per\ncrimp,,crimp ring,1,each,1\ncrimp,3/4,thread tape,0.5,roll,8\n";
+pub(crate) const CRIMP_JOINTS: &str = "crimp,,crimp ring,1,each,1\ncrimp,3/4,thread tape,0.5,roll,8\n";

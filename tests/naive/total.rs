@@ -21,6 +21,7 @@ use crate::world::{JointKind, Loose, MouthId, Tag, World};
 pub(crate) struct Key {
     pub(crate) phase: Phase,
     pub(crate) service: &'static str,
+    pub(crate) area: String,
     pub(crate) system: String,
     pub(crate) part: String,
     pub(crate) size: String,
@@ -73,7 +74,7 @@ pub(crate) fn total(builder: &mut Builder<'_>, judged: &Judged) -> Count {
     for tube in &world.tubes {
         let quantity = Decimal::from(tube.length.nanometres()) * Decimal::from(tube.tag.copies);
         let (system, size, variant) = tube_words(&view, tube.stuff);
-        count.add(tube.tag, system, "tube".to_owned(), size, variant, "nm".to_owned(), quantity);
+        count.add(&view, tube.tag, system, "tube".to_owned(), size, variant, "nm".to_owned(), quantity);
     }
     for fitting in &world.fittings {
         add_made(&view, &mut count, &fitting.made, fitting.tag, Decimal::ONE);
@@ -107,6 +108,7 @@ impl Count {
     #[allow(clippy::too_many_arguments)] // one argument a column of what both counters say
     fn add(
         &mut self,
+        view: &View<'_>,
         tag: Tag,
         system: String,
         part: String,
@@ -116,7 +118,8 @@ impl Count {
         quantity: Decimal,
     ) {
         let service = tag.service.map_or("", |service| service.word());
-        let key = Key { phase: tag.phase, service, system, part, size, variant, unit };
+        let area = view.text(tag.area).to_owned();
+        let key = Key { phase: tag.phase, service, area, system, part, size, variant, unit };
         *self.lines.entry(key).or_default() += quantity;
     }
 }
@@ -160,7 +163,8 @@ fn add_made(view: &View<'_>, count: &mut Count, made: &Made, tag: Tag, each: Dec
     let by_tube = made.openings.is_empty() && is_sized_by_tube(part.class);
     let system = if of_system || by_tube { view.text(view.system(made.system).name) } else { "" };
     let sizes: Vec<Word> = if !made.openings.is_empty() {
-        made.openings.iter().map(|one| one.size).collect()
+        // What is closed has no size.
+        made.openings.iter().filter(|one| one.shape != Shape::Closed).map(|one| one.size).collect()
     } else if by_tube && made.written.is_empty() {
         vec![made.stands_in]
     } else {
@@ -169,7 +173,7 @@ fn add_made(view: &View<'_>, count: &mut Count, made: &Made, tag: Tag, each: Dec
     let is_tee = part.used_as.contains(&UsedAs::Tee);
     let size = size_words(view, &sizes, is_tee);
     let variant = view.text(part.variant).to_owned();
-    count.add(tag, system.to_owned(), part.name.to_string(), size, variant, String::new(), quantity);
+    count.add(view, tag, system.to_owned(), part.name.to_string(), size, variant, String::new(), quantity);
 }
 
 /// The size of the end that a part sits on: that of its first opening for tube, else where it stands.
@@ -229,7 +233,7 @@ fn add_joint(view: &View<'_>, count: &mut Count, kind: JointKind, size: Word, ta
         let size = if sized { view.text(size).to_owned() } else { String::new() };
         let unit = if view.text(row.unit) == "each" { String::new() } else { view.text(row.unit).to_owned() };
         let variant = view.text(part.variant).to_owned();
-        count.add(tag, system, part.name.to_string(), size, variant, unit, quantity);
+        count.add(view, tag, system, part.name.to_string(), size, variant, unit, quantity);
     }
 }
 
@@ -242,6 +246,7 @@ fn supports(view: &View<'_>, count: &mut Count, run: usize) {
     let tag = Tag {
         phase: row.phase(),
         service: Some(row.service),
+        area: row.area,
         copies: i64::from(row.copies()),
         run: Some(run),
     };
@@ -293,7 +298,7 @@ fn add_support_part(
     let part = &view.job.catalog.parts[part.0 as usize];
     let system = view.text(view.system(system).name).to_owned();
     let (size, variant) = (view.text(size).to_owned(), view.text(part.variant).to_owned());
-    count.add(tag, system, part.name.to_string(), size, variant, String::new(), quantity);
+    count.add(view, tag, system, part.name.to_string(), size, variant, String::new(), quantity);
 }
 
 /// All pieces of tube, a piece across runs as one, under the run from which it is cut (rules 8, 11 and 22).

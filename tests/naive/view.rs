@@ -315,14 +315,26 @@ impl<'a> View<'a> {
     ) -> Option<(Made, rust_decimal::Decimal)> {
         match &row.adds {
             Adds::Part(word, quantity) => {
-                let made = match self.part(*word, row.variant, system) {
-                    Some(part) => Made::of(self, part, &row.sizes, size, system),
-                    None => Made::unknown(self, *word, size, system),
-                };
+                let made =
+                    match self.part(*word, row.variant, system).or_else(|| self.manifold(*word, system)) {
+                        Some(part) => Made::of(self, part, &row.sizes, size, system),
+                        None => Made::unknown(self, *word, size, system),
+                    };
                 Some((made, *quantity))
             }
             Adds::Tube(_) | Adds::Nothing => None,
         }
+    }
+
+    /// The smallest manifold that begins with a row's words; which one serves is settled where it stands (rule 23).
+    fn manifold(&self, word: Word, system: SystemId) -> Option<PartId> {
+        let words = self.text(word).to_lowercase();
+        (0_u32..)
+            .zip(&self.job.catalog.parts)
+            .filter(|(_, part)| part.class == Class::Manifold && part.name.to_lowercase().starts_with(&words))
+            .filter(|(_, part)| self.made_for(&part.systems, system))
+            .min_by_key(|(_, part)| part.ports.len())
+            .map(|(id, _)| PartId(id))
     }
 
     /// The class of a part; what no table has counts as a fitting.

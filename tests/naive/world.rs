@@ -46,6 +46,7 @@ pub(crate) struct Mouth {
 pub(crate) struct Tag {
     pub(crate) phase: Phase,
     pub(crate) service: Option<Service>,
+    pub(crate) area: Word,
     pub(crate) copies: i64,
     pub(crate) run: Option<usize>,
 }

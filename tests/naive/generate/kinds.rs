@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Drawn, House, SIZES, Site};
+use super::{Drawn, House, SIZES, Site, is_drain};
 
 impl House {
     pub(super) fn trunk(&mut self) {
@@ -59,12 +59,16 @@ impl House {
         let parent_run = self.drawn[parent].clone();
         let service = match parent_run.service {
             "return" => "hot",
+            "drain" if self.chance.percent(15) => "vent",
+            drain if is_drain(drain) => drain,
             other if self.chance.percent(97) => other,
             _ => "cold",
         };
         let letter = match service {
             "cold" => 'C',
             "hot" => 'H',
+            "drain" => 'D',
+            "vent" => 'V',
             _ => 'M',
         };
         let name = self.name(letter);
@@ -94,6 +98,9 @@ impl House {
         row: &mut BTreeMap<&'static str, String>,
         drawn: &mut Drawn,
     ) -> Vec<&'static str> {
+        if is_drain(drawn.service) {
+            return self.drain_destination(row, drawn);
+        }
         match self.chance.below(20) {
             0..=7 => Vec::new(),
             8 => {
@@ -167,6 +174,9 @@ impl House {
             ("sink", "threaded sink", &["hot", "cold"], &[]),
             ("old main", "tie-in", &["hot", "cold"], &[]),
             ("corner", "nothing", &["hot", "cold"], &["hot", "cold"]),
+            ("mixer", "mixing valve", &["hot", "cold"], &["mixed"]),
+            ("loop", "loop heater", &["cold"], &["hot"]),
+            ("bath box", "bath box", &["hot", "cold"], &[]),
         ];
         let (word, pattern, ends, begins) = *self.chance.pick(&all);
         let name = self.name('P');
@@ -193,7 +203,7 @@ impl House {
         let (mut row, mut drawn) = self.body(service, size, length, &name);
         let said = self.said(&place);
         row.insert("joins", said);
-        let mut own = if service == "mixed" {
+        let mut own = if service == "mixed" && pattern != "mixing valve" {
             drawn.end_room = 0;
             vec![*self.chance.pick(&["shower riser", "tub spout"])]
         } else {
@@ -228,10 +238,11 @@ impl House {
         let (size, length) = (self.child_size(size), self.length());
         let (mut row, mut drawn) = self.body("return", size, length, &name);
         drawn.end_room = 0;
+        let manifold = self.manifold_of("hot").filter(|_| self.chance.percent(35));
         let parent = self.drawn[from].name.clone();
-        let said = self.said(&parent);
+        let said = self.said(manifold.as_ref().unwrap_or(&parent));
         row.insert("joins", said);
-        if let Some(at) = at {
+        if let Some(at) = at.filter(|_| manifold.is_none()) {
             let text = self.length_text(at);
             row.insert("at", text);
         }
@@ -246,9 +257,9 @@ impl House {
                 let text = self.length_text(to_at);
                 row.insert("to at", text);
             }
-        } else if self.chance.percent(50) {
-            let name = self.name('P');
-            row.insert("to", format!("pump {name}"));
+        } else if self.chance.percent(70) {
+            let place = self.end_of_a_return();
+            row.insert("to", place);
         }
         if !row.contains_key("no joint") {
             self.patterns(&mut row, &[]);
@@ -316,6 +327,9 @@ impl House {
     /// A manifold with its supply and its runs, now and then more than it has ports.
     pub(super) fn manifold(&mut self) {
         let parent = usize::try_from(self.chance.below(self.drawn.len() as u64)).unwrap_or(0);
+        if is_drain(self.drawn[parent].service) {
+            return;
+        }
         let Some((at, size)) = self.spot(parent) else { return };
         let service = if self.drawn[parent].service == "return" { "hot" } else { self.drawn[parent].service };
         let place = self.name('P');
@@ -331,15 +345,25 @@ impl House {
             row.insert("at", text);
         }
         row.insert("to", place.clone());
-        row.insert("pattern", "manifold".to_owned());
+        const KINDS: [&str; 6] =
+            ["manifold", "manifold", "manifold", "threaded manifold", "sized manifold", "blind manifold"];
+        let kind = *self.chance.pick(&KINDS);
+        row.insert("pattern", kind.to_owned());
         row.remove("no joint");
+        self.manifolds.push((place.clone(), service));
+        self.places.push(Site { name: place.clone(), pattern: kind, ends: Vec::new(), begins: Vec::new() });
         self.rows.push(row);
         self.drawn.push(drawn);
         let outlets = if self.chance.percent(12) { 5 } else { self.chance.from(1, 4) };
         for _ in 0..outlets {
             let name = self.name(if service == "cold" { 'C' } else { 'H' });
             let length = self.length();
-            let (mut row, mut drawn) = self.body(service, 1, length, &name);
+            let size = if self.chance.percent(75) {
+                1
+            } else {
+                usize::try_from(self.chance.from(0, 2)).unwrap_or(1)
+            };
+            let (mut row, mut drawn) = self.body(service, size, length, &name);
             row.insert("joins", place.clone());
             let own = self.destination(&mut row, &mut drawn);
             if !row.contains_key("no joint") {
@@ -347,6 +371,73 @@ impl House {
             }
             self.rows.push(row);
             self.drawn.push(drawn);
+        }
+    }
+
+    /// A manifold of a service, if there is one.
+    fn manifold_of(&mut self, service: &str) -> Option<String> {
+        let of_service: Vec<String> = self
+            .manifolds
+            .iter()
+            .filter(|(_, one)| *one == service)
+            .map(|(place, _)| place.clone())
+            .collect();
+        if of_service.is_empty() { None } else { Some(self.chance.pick(&of_service).clone()) }
+    }
+
+    /// Where a return ends that goes to no run: at a heater with an opening for it, at a manifold, or at a bare pump.
+    fn end_of_a_return(&mut self) -> String {
+        let heaters: Vec<String> = self
+            .places
+            .iter()
+            .filter(|site| site.pattern == "loop heater")
+            .map(|site| site.name.clone())
+            .collect();
+        if !heaters.is_empty() && self.chance.percent(60) {
+            return self.chance.pick(&heaters).clone();
+        }
+        let service = if self.chance.percent(70) { "cold" } else { "hot" };
+        if let Some(place) = self.manifold_of(service).filter(|_| self.chance.percent(40)) {
+            return place;
+        }
+        let name = self.name('P');
+        format!("pump {name}")
+    }
+
+    /// A drain that others tie into.
+    pub(super) fn drain_trunk(&mut self) {
+        let name = self.name('D');
+        let (size, length) = (usize::try_from(self.chance.from(1, 3)).unwrap_or(1), self.length());
+        let (mut row, drawn) = self.body("drain", size, length, &name);
+        if self.chance.percent(70) {
+            row.insert("joins", "sewer".to_owned());
+        }
+        if !row.contains_key("no joint") {
+            self.patterns(&mut row, &[]);
+        }
+        self.rows.push(row);
+        self.drawn.push(drawn);
+    }
+
+    /// Where a drain or a vent goes, and by which pattern it is built there.
+    fn drain_destination(
+        &mut self,
+        row: &mut BTreeMap<&'static str, String>,
+        drawn: &mut Drawn,
+    ) -> Vec<&'static str> {
+        match self.chance.below(8) {
+            0..=3 => Vec::new(),
+            4 | 5 => {
+                const OWN: [&str; 6] =
+                    ["open elbow", "street end", "male end", "shut both", "long stub", "temporary cap"];
+                vec![*self.chance.pick(&OWN)]
+            }
+            _ => {
+                drawn.end_room = 0;
+                let name = self.name('P');
+                row.insert("to", format!("floor drain {name}"));
+                vec!["floor drain"]
+            }
         }
     }
 }
