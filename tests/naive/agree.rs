@@ -80,7 +80,7 @@ fn both_counters_agree_on_generated_houses() {
 }
 
 /// Small jobs that the counters once counted differently: run lists, built with the patterns of the generated houses.
-const ONCE_DIFFERENT: [&str; 15] = [
+const ONCE_DIFFERENT: [&str; 16] = [
     // An underground run: its end is met, and its port filled, underground.
     "run,service,size,length,to,lie,pattern\nC1,cold,1/2,20,shower,slab,half shower\n",
     // What is put between an end and a later part comes before the end is shut.
@@ -110,7 +110,23 @@ const ONCE_DIFFERENT: [&str; 15] = [
     "run,service,size,length,joins,fixture,pattern\nC1,cold,1/2,9,street,meter,existing service\nC2,cold,1,9,street,,existing service\nC3,cold,1/2,9,street,,existing service\n",
     // A variant of copper is none of plastic.
     "run,service,size,length,joins,variant\nC1,cold,3/4,24,,\nC2,cold,3/4,9,C1,type M\n",
+    // A stub-out shuts the way of the tube; the tee's other opening goes to the port, with what stands between.
+    "run,service,size,length,to,pattern\nH1,hot,1/2,8,lavatory,stub and two; loop heater\n",
 ];
+
+/// A manifold that a row of `places` stands where no run comes.
+#[test]
+fn both_counters_give_a_manifold_that_no_run_meets_its_supports() {
+    let texts = vec![
+        ("runs", "run,service,size,length\nC1,cold,1/2,8\n".to_owned()),
+        ("places", "place,pattern\nspare,manifold\n".to_owned()),
+        ("patterns", PATTERNS.to_owned()),
+        ("parts", PARTS.to_owned()),
+    ];
+    let job = job_of(&texts);
+    let found: Vec<String> = differences(&job).into_iter().map(|one| one.text).collect();
+    assert!(found.is_empty(), "{}", found.join("\n"));
+}
 
 #[test]
 fn both_counters_agree_on_jobs_that_they_once_counted_differently() {

@@ -118,6 +118,9 @@ impl Builder<'_> {
             if let Some((port, _)) = port {
                 self.turn_to(&mut growing, &[port]);
             }
+            if let Some((_, phase)) = port {
+                self.turn_from_what_is_shut(&mut growing, phase.max(self.view.run(run).phase()));
+            }
             let since = growing.face.or(growing.under_cap).map_or(Phase::Underground, |(_, since)| since);
             if let Some((port, phase)) = port
                 && let phase = phase.max(since).max(self.view.run(run).phase())
@@ -148,6 +151,14 @@ impl Builder<'_> {
         {
             std::mem::swap(other, face);
         }
+    }
+
+    /// Turns another opening outward where the face is shut through a phase: a stub-out behind a tee.
+    fn turn_from_what_is_shut(&self, growing: &mut Growing, phase: Phase) {
+        if self.open_face(growing, phase).is_some() || growing.side.is_empty() {
+            return;
+        }
+        growing.face = Some(growing.side.remove(0));
     }
 
     /// What a part of a phase finds open: the face; a stub-out that was shut before; what a cap of an earlier phase shuts.

@@ -127,6 +127,7 @@ pub(crate) fn house(seed: u64, wrong: Wrong) -> Texts {
     let mut joints = tables::JOINT_HEADINGS.to_owned();
     if house.drains {
         systems.push_str(tables::DRAINS);
+        parts.push_str(tables::DRAIN_PARTS);
         joints.push_str(tables::DRAIN_JOINTS);
         texts.push(("sizes", tables::DRAIN_SIZES.to_owned()));
         texts.push(("supports", tables::DRAIN_SUPPORTS.to_owned()));

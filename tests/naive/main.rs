@@ -27,6 +27,7 @@
 //! - 4: larger means by the table `sizes` alone. A tap k places after the first wishes for `at` + k least pieces; moved
 //!   taps go in the order of their `at`, then of size and name. Back from the end begins one least piece inside it; where
 //!   the run ends with a least piece of its parent's tube, inside the transition.
+//! - 3: a child in whose size the parent's tube does not come is an error of the child, unless it goes on alone.
 //! - 8: the least piece of the parent's tube behind a tee or reducer has the parent's system and variant and the color of what
 //!   flows in the child. A return that ends behind a tee has it at its end, in its tail if it has one. What stands in it as
 //!   written is moved with the moved taps. A seam is cut too where the child's own end carries the earlier part.
@@ -44,7 +45,7 @@
 //!   what the earlier ones leave open (what it mates with, else the first), on a stub-out, or where an earlier cap was; else
 //!   it stands by itself and joins nothing.
 //! - 15: ports that name the service come before unnamed ones, among them those that mate directly, then as written. An end that
-//!   its own part closes fills no port. What does not mate is bridged (below). A port is filled in the phase of its part,
+//!   its own part closes fills no port, unless a part of it has another opening. What does not mate is bridged (below). A port is filled in the phase of its part,
 //!   no earlier than the run's. The first run by name that brings a part gives it service, phase, area, system and size;
 //!   in the table `places` the size, where none is written, is that of the first run by name that meets the place; without one the row is left out.
 //! - 15: a row of `places` in error says nothing; its name stays known. `only` may ask a place for fixture, area and level;
@@ -56,14 +57,16 @@
 //!   tube is of the run's size. Between other things of
 //!   different sizes first a reducing coupling and a least piece in the other size, then the transition and a least piece.
 //!   Such pieces are extra to the run's length, of the run's service, in the color of its service.
-//! - 19: supports that a part asks for have the size of the end it sits on and the phase of the part.
+//! - 19: supports that a part asks for have the size of the end it sits on and the phase of the part; at a place that no
+//!   run meets that of its first opening for tube.
 //! - 21: of a run counted above 1 whose place another run meets, the counted run is the error.
 //! - 22: of two ends of one return at one point its beginning comes first.
 //! - 23: a spare port of a manifold takes one cap and one joint of its size, as if the cap went straight on. Ends of runs take
 //!   inlets, beginnings outlets.
 //! - 24: every opening of a counted part that is not closed is one joint of the run's size, also of a reducer and a cap. What is
 //!   counted shares n with turns that stand evenly. A counted run may end at a place.
-//! - Items: a part without openings has the sizes written in its row; supports, rings and tube else that of the run; others
+//! - 26: what the table `places` puts at a place has the area of its row there, and no service.
+//! - Items: an opening that is closed has no size. A part without openings has the sizes written in its row; supports, rings and tube else that of the run; others
 //!   none. A quantity of them that is no whole number is rounded up for each run and row.
 mod agree;
 mod bridge;

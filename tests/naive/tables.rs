@@ -95,6 +95,9 @@ floor drain,drain: joint,device,,,,1,\n\
 drain cement,,consumable,,,,,\n\
 tube hanger,,support,,,,,\n";
 
+/// What joins those drains to any other system.
+pub(crate) const DRAIN_PARTS: &str = "drain transition,\"joint, trial-drain joint\",fitting,transition,,,,\n";
+
 /// A drain system by tables alone, in sticks of ten feet.
 pub(crate) const DRAINS: &str = "trial-drain,drain,trial plastic,,trial cement,10 ft,3 in,elbow,no,\n";
 

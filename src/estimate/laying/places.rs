@@ -231,6 +231,10 @@ impl<'j> Laying<'j, '_> {
         let sizes = port_sizes(catalog_part, &rule.sizes, size);
         let offers = offers(&self.sheet, &catalog_part.ports, &sizes, system);
         let open: Vec<&Port> = catalog_part.ports.iter().filter(|port| port.fit != Fit::Closed).collect();
+        // What no run meets sits on no end: its supports are of its first opening for tube.
+        let first =
+            open.iter().zip(&sizes).find(|(port, _)| matches!(port.fit, Fit::Joint(_) | Fit::TubeEnd(_)));
+        let size = if size.is_empty() { first.map_or(size, |(_, first)| *first) } else { size };
         let ports: Vec<StandingPort> = open
             .into_iter()
             .zip(&offers)
