@@ -71,10 +71,30 @@ impl Catalog {
         self.order_by_size.get(&(tube, size)).copied()
     }
 
-    /// Whether words of a row (systems or tube families; none: all) take in a system.
+    /// Whether words of a row (systems, tube families or fits; none: all) take in a system.
     pub fn takes_in(&self, words: &[Word], system: SystemId) -> bool {
         let system = self.system(system);
-        words.is_empty() || words.contains(&system.name) || words.contains(&system.tube)
+        let names = |word: &Word| {
+            *word == system.name || *word == system.tube || *word == system.fit && !word.is_empty()
+        };
+        words.is_empty() || words.iter().any(names)
+    }
+
+    /// Whether the tube of each of two systems sits in the fittings of the other: one tube family and one fit, whatever
+    /// their joints consume (a clamp or a crimp ring on one barb) and whatever the variant (type L or M in one cup).
+    pub fn shares_fittings(&self, one: SystemId, other: SystemId) -> bool {
+        let (a, b) = (self.system(one), self.system(other));
+        one == other || a.tube == b.tube && a.fit == b.fit && !a.fit.is_empty()
+    }
+
+    /// The system that an opening's word (a system, a tube family or a fit) means on a run of a system: the run's own
+    /// where the word takes it in, else the first in the table; nothing where no system goes by the word.
+    pub fn system_meant(&self, word: Word, own: SystemId) -> Option<SystemId> {
+        if self.takes_in(&[word], own) {
+            return Some(own);
+        }
+        let all = (0_u32..).zip(&self.systems).map(|(id, _)| SystemId(id));
+        self.system_named(word).or_else(|| all.into_iter().find(|id| self.takes_in(&[word], *id)))
     }
 
     /// The part that goes by a word in a system: the variant asked for, or the first that is made for the system.
@@ -104,9 +124,9 @@ impl Catalog {
         self.known_sizes.contains(&size)
     }
 
-    /// Whether a word names a system or a tube family.
+    /// Whether a word names a system, a tube family or a fit.
     pub fn knows_system_or_tube(&self, word: Word) -> bool {
-        self.systems.iter().any(|system| system.name == word || system.tube == word)
+        self.systems.iter().any(|system| [system.name, system.tube, system.fit].contains(&word))
             || self.sizes.iter().any(|size| size.tube == word)
     }
 
@@ -118,9 +138,10 @@ impl Catalog {
             .map(|word| lexicon.text(*word))
     }
 
-    /// The names of all systems and their tubes.
+    /// The names of all systems, their tubes and their fits.
     pub fn system_names<'a>(&'a self, lexicon: &'a Lexicon) -> impl Iterator<Item = &'a str> {
-        self.systems.iter().flat_map(|system| [system.name, system.tube]).map(|word| lexicon.text(word))
+        let words = self.systems.iter().flat_map(|system| [system.name, system.tube, system.fit]);
+        words.filter(|word| !word.is_empty()).map(|word| lexicon.text(word))
     }
 
     /// All sizes.

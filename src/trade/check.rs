@@ -69,10 +69,10 @@ pub(super) fn catalog(catalog: &mut Catalog, joints: &[Word], desk: &mut Desk) {
     let mut wrong: Vec<(RowAt, &str, Named, Word)> = Vec::new();
     for part in &mut catalog.parts {
         let systems: Vec<Word> = part.systems.to_vec();
-        let unknown = |word: &Word| {
-            !catalog.systems.iter().any(|system| system.name == *word || system.tube == *word)
-                && !catalog.sizes.iter().any(|size| size.tube == *word)
+        let is_system = |word: &Word| {
+            catalog.systems.iter().any(|system| [system.name, system.tube, system.fit].contains(word))
         };
+        let unknown = |word: &Word| !is_system(word) && !catalog.sizes.iter().any(|size| size.tube == *word);
         for word in systems.into_iter().filter(unknown) {
             part.in_error = true;
             wrong.push((part.row, "system", Named::SystemOrTube, word));
@@ -81,7 +81,7 @@ pub(super) fn catalog(catalog: &mut Catalog, joints: &[Word], desk: &mut Desk) {
             Fit::Joint(system) | Fit::TubeEnd(system) => system,
             Fit::Thread(_) | Fit::Compression | Fit::Closed | Fit::ClosedTubeEnd => None,
         });
-        for word in named.filter(|word| !catalog.systems.iter().any(|system| system.name == *word)) {
+        for word in named.filter(|word| !is_system(word)) {
             part.in_error = true;
             wrong.push((part.row, "ports", Named::System, word));
         }

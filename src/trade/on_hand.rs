@@ -17,7 +17,7 @@ shape! {
         Size = "size", optional, Size, "its sizes in reading order; empty for what has none";
         Quantity = "quantity", required, Number, "how many pieces, or how much of a consumable in the unit of the table joints";
         Length = "length", optional, Length, "tube: the length of each piece";
-        System = "system" ["systems"], optional, Text, "systems or tube families it is for, parted by semicolons; empty: any";
+        System = "system" ["systems"], optional, Text, "systems, tube families or fits it is for, parted by semicolons; empty: any";
         Variant = "variant", optional, Text, "its variant";
         Color = "color" ["colour"], optional, Text, "its color";
         Note = "note", optional, Text, "a note";

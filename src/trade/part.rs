@@ -21,7 +21,7 @@ shape! {
         Section = "section", optional, Text, "where a store keeps it";
         Supports = "supports", optional, Count, "supports that each one asks for";
         TakeOut = "take-out" ["takeout"], optional, Length, "from its center to the end of the tube inside it";
-        System = "system" ["systems"], optional, Text, "systems or tube families it is made for, parted by semicolons; empty: all";
+        System = "system" ["systems"], optional, Text, "systems, tube families or fits it is made for, parted by semicolons; empty: all";
         Note = "note", optional, Text, "a note";
     }
 }

@@ -27,7 +27,7 @@ shape! {
         Variant = "variant", optional, Text, "which variant of the part";
         Where = "where", optional, Text, "where it stands in line: start, end, or a distance, with a minus from the end";
         Every = "every", optional, Length, "per length: the length of run that asks for one more";
-        System = "system" ["systems"], optional, Text, "systems or tube families the row is for, parted by semicolons; empty: all";
+        System = "system" ["systems"], optional, Text, "systems, tube families or fits the row is for, parted by semicolons; empty: all";
         Only = "only", optional, Text, "only runs with these values: column=value, several parted by semicolons";
         Phase = "phase", optional, Text, "when it is installed; empty: with its run";
         Note = "note", optional, Text, "a note";

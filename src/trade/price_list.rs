@@ -21,7 +21,7 @@ shape! {
         Part = "part", required, Text, "what it is, by any name of the part";
         Size = "size", required, Size, "its sizes in reading order: 3/4, 1 x 3/4 x 1/2; empty for what has none";
         Price = "price", required, Number, "the price before discount";
-        System = "system" ["systems"], optional, Text, "systems or tube families it is for, parted by semicolons; empty: any";
+        System = "system" ["systems"], optional, Text, "systems, tube families or fits it is for, parted by semicolons; empty: any";
         Variant = "variant", optional, Text, "which one of its kind: type L; empty: any";
         Color = "color" ["colour"], optional, Text, "red or blue, where tube is sold by color; empty: any";
         Code = "code", optional, Text, "the supplier's own code";

@@ -49,7 +49,7 @@ impl Builder<'_> {
             (Shape::TubeEnd(system), Shape::TubeEnd(_) | Shape::Socket(_) | Shape::Compression)
                 if from.size != to.size =>
             {
-                if to.shape == Shape::TubeEnd(system) {
+                if to.shape.mates(Shape::Socket(system), &self.world.kin) {
                     return self.reducer_onto(system, face, to.size, tag);
                 }
                 let [near, far] = self.least_piece(run, system, to.size, tag);
@@ -57,7 +57,7 @@ impl Builder<'_> {
                 far
             }
             (Shape::TubeEnd(system), Shape::TubeEnd(other)) => {
-                if system == other {
+                if self.world.kin.are(system, other) {
                     let made = self.view.network_part(UsedAs::Coupling, &[from.size, from.size], system);
                     let fitting = self.world.fitting(made, tag);
                     self.world.join(face, self.world.opening(fitting, 0), tag);
@@ -146,9 +146,11 @@ impl Builder<'_> {
     /// A transition on a tube end; gives its opening of the other system.
     fn transition_onto(&mut self, system: SystemId, face: MouthId, other: SystemId, tag: Tag) -> MouthId {
         let made = self.transition_part(system, other, self.world.mouth(face).size);
-        let place =
-            |wanted: Shape| made.openings.iter().position(|one: &Opening| one.shape == wanted).expect("both");
-        let (near, far) = (place(Shape::Socket(system)), place(Shape::Socket(other)));
+        let place = |tube: SystemId| {
+            let is_for = |one: &Opening| one.shape.mates(Shape::TubeEnd(tube), &self.world.kin);
+            made.openings.iter().position(is_for).expect("both")
+        };
+        let (near, far) = (place(system), place(other));
         let fitting = self.world.fitting(made, tag);
         self.world.join(face, self.world.opening(fitting, near), tag);
         self.world.opening(fitting, far)

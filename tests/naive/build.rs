@@ -7,7 +7,7 @@ use coilstick::ground::Length;
 use coilstick::trade::{Phase, SystemId, UsedAs, Word};
 
 use crate::layout::{Assembly, Laid, Stand, lay};
-use crate::made::{Made, Shape};
+use crate::made::{Kin, Made, Shape};
 use crate::meetings::{Meets, RunEnd};
 use crate::places::PlacePart;
 use crate::view::{Child, Stuff, View};
@@ -59,7 +59,7 @@ struct Cut {
 pub(crate) fn build(view: View<'_>) -> Builder<'_> {
     let mut builder = Builder {
         view,
-        world: World::default(),
+        world: World { kin: Kin::of(view.job), ..World::default() },
         ends: BTreeMap::new(),
         seen: Vec::new(),
         place_parts: Vec::new(),
@@ -233,16 +233,12 @@ impl<'a> Builder<'a> {
         let (of_a, of_b) = (system_of(a), system_of(b));
         let other = if of_a == parents { of_b } else { of_a };
         let made = self.transition_part(parents, other, size);
-        let to_a = made
-            .openings
-            .iter()
-            .position(|opening| opening.shape == Shape::Socket(of_a))
-            .expect("both systems");
-        let to_b = made
-            .openings
-            .iter()
-            .position(|opening| opening.shape == Shape::Socket(of_b))
-            .expect("both systems");
+        let kin = self.world.kin.clone();
+        let is_for = |shape: Shape, tube: SystemId| shape.mates(Shape::TubeEnd(tube), &kin);
+        let to_a =
+            made.openings.iter().position(|opening| is_for(opening.shape, of_a)).expect("both systems");
+        let to_b =
+            made.openings.iter().position(|opening| is_for(opening.shape, of_b)).expect("both systems");
         let fitting = self.world.fitting(made, tag);
         self.world.join(a, self.world.opening(fitting, to_a), tag);
         self.world.join(b, self.world.opening(fitting, to_b), tag);
@@ -253,8 +249,10 @@ impl<'a> Builder<'a> {
         for (made_for, wanted) in [(first, other), (other, first)] {
             for part in self.view.used_as(UsedAs::Transition, made_for) {
                 let made = Made::of(&self.view, part, &[], size, made_for);
-                let has =
-                    |system: SystemId| made.openings.iter().any(|one| one.shape == Shape::Socket(system));
+                let has = |system: SystemId| {
+                    let tube = Shape::TubeEnd(system);
+                    made.openings.iter().any(|one| one.shape.mates(tube, &self.world.kin))
+                };
                 if made.openings.len() == 2 && has(made_for) && has(wanted) {
                     return made;
                 }
@@ -346,7 +344,7 @@ impl<'a> Builder<'a> {
             self.reduce(system, end, begins, tag);
             return;
         }
-        if self.view.system_id(child.run) != system {
+        if !self.view.sits_in(child.run, system) {
             self.transition(system, end, begins, tag);
             return;
         }

@@ -6,7 +6,7 @@ use coilstick::trade::{Adds, PartId, Per, Phase, Sex, SystemId, UsedAs, Word};
 use rust_decimal::prelude::ToPrimitive;
 
 use crate::build::{Builder, EndMet, EndSeen};
-use crate::made::{Made, Shape};
+use crate::made::{Kin, Made, Shape};
 use crate::meetings::{Meets, RunEnd};
 use crate::world::{Excuse, FittingId, MouthId, Tag};
 
@@ -138,9 +138,9 @@ impl Builder<'_> {
     fn turn_to(&self, growing: &mut Growing, targets: &[MouthId]) {
         let mates = |mouth: MouthId| {
             let open = self.as_joined_later(mouth);
-            targets
-                .iter()
-                .any(|one| open.mates_with(self.world.mouth(*one).shape, self.world.mouth(*one).size))
+            targets.iter().any(|one| {
+                open.mates_with(self.world.mouth(*one).shape, self.world.mouth(*one).size, &self.world.kin)
+            })
         };
         let Some((face, _)) = growing.face.filter(|(face, _)| !mates(*face)) else { return };
         if matches!(self.world.mouth(face).shape, Shape::ClosedTubeEnd(_)) {
@@ -217,7 +217,9 @@ impl Builder<'_> {
         let open = self.as_joined_later(face);
         free.iter()
             .copied()
-            .find(|one| open.mates_with(self.world.mouth(*one).shape, self.world.mouth(*one).size))
+            .find(|one| {
+                open.mates_with(self.world.mouth(*one).shape, self.world.mouth(*one).size, &self.world.kin)
+            })
             .or(free
                 .iter()
                 .copied()
@@ -366,7 +368,7 @@ struct Facing {
 }
 
 impl Facing {
-    fn mates_with(&self, shape: Shape, size: Word) -> bool {
-        self.size == size && self.shape.mates(shape)
+    fn mates_with(&self, shape: Shape, size: Word, kin: &Kin) -> bool {
+        self.size == size && self.shape.mates(shape, kin)
     }
 }

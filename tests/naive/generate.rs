@@ -32,6 +32,10 @@ fn is_drain(service: &str) -> bool {
 /// Rooms; one of them is none.
 const AREAS: [&str; 4] = ["bath", "attic", "north wing", ""];
 
+/// The further built-in systems.
+const OTHER_SYSTEMS: [&str; 5] =
+    ["pex-crimp", "pex-expansion", "copper-solder-m", "copper-press", "cpvc-cement"];
+
 const COLUMNS: [&str; 31] = [
     "run",
     "service",
@@ -94,6 +98,8 @@ struct House {
     drains: bool,
     /// Manifolds: the place, its service.
     manifolds: Vec<(String, &'static str)>,
+    /// The systems of the house: the two usual ones, and sometimes others.
+    systems: Vec<&'static str>,
     numbers: BTreeMap<char, i64>,
 }
 
@@ -110,6 +116,16 @@ pub(crate) fn house(seed: u64, wrong: Wrong) -> Texts {
     let mut chance = Chance::new(seed);
     let crimp = chance.percent(25);
     let drains = chance.percent(30);
+    let mut systems = vec!["pex-clamp", "copper-solder"];
+    if crimp {
+        systems.push("pex-crimp");
+    }
+    while chance.percent(30) {
+        let other = *chance.pick(&OTHER_SYSTEMS);
+        if !systems.contains(&other) {
+            systems.push(other);
+        }
+    }
     let mut house = House {
         chance,
         rows: Vec::new(),
@@ -118,6 +134,7 @@ pub(crate) fn house(seed: u64, wrong: Wrong) -> Texts {
         crimp,
         drains,
         manifolds: Vec::new(),
+        systems,
         numbers: BTreeMap::new(),
     };
     house.draw_runs(wrong);
@@ -153,11 +170,7 @@ pub(crate) fn house(seed: u64, wrong: Wrong) -> Texts {
 impl House {
     fn job_table(&mut self) -> String {
         let mut text = "item,value\n".to_owned();
-        let systems = if self.crimp {
-            vec!["pex-clamp", "copper-solder", "pex-crimp"]
-        } else {
-            vec!["pex-clamp", "copper-solder"]
-        };
+        let systems = self.systems.clone();
         let first = *self.chance.pick(&systems);
         let others: Vec<&str> = systems.into_iter().filter(|one| *one != first).collect();
         text.push_str(&format!("water system,{first}\ncompare with,{}\n", others.join("; ")));
@@ -357,12 +370,7 @@ impl House {
             row.insert("phase", drawn.phase.to_owned());
         }
         if !is_drain(service) && self.chance.percent(10) {
-            let systems: &[&str] = if self.crimp {
-                &["pex-clamp", "copper-solder", "pex-crimp"]
-            } else {
-                &["pex-clamp", "copper-solder"]
-            };
-            row.insert("system", (*self.chance.pick(systems)).to_owned());
+            row.insert("system", (*self.chance.pick(&self.systems)).to_owned());
         }
         if self.chance.percent(6) {
             row.insert("variant", "type M".to_owned());

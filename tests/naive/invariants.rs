@@ -106,7 +106,7 @@ fn the_examples_are_counted_whole() {
 #[test]
 fn rings_are_the_joints_of_ring_systems() {
     generated(350..500, Wrong(4), |seed, job, count, _| {
-        let rings = ["clamp ring", "crimp ring"];
+        let rings = ["clamp ring", "crimp ring", "expansion ring"];
         let mut found: BTreeMap<(String, String), Decimal> = BTreeMap::new();
         for (key, quantity) in count.lines.iter().filter(|(key, _)| rings.contains(&&*key.part)) {
             *found.entry((key.system.clone(), key.size.clone())).or_default() += quantity;

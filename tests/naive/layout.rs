@@ -7,7 +7,7 @@ use coilstick::ground::Length;
 use coilstick::trade::{Class, Per, Phase, Where};
 use rust_decimal::prelude::ToPrimitive;
 
-use crate::made::{Made, Shape};
+use crate::made::{Kin, Made, Shape};
 use crate::meetings::{Meets, RunEnd, Spot};
 use crate::view::{Child, Stuff, View};
 
@@ -70,11 +70,11 @@ pub(crate) fn lay(view: &View<'_>, run: usize) -> Laid {
 /// Behind a tee or a reducer of another system a run begins with a least piece of the parent's tube (rule 8).
 fn lead(view: &View<'_>, run: usize, end: RunEnd) -> Option<Lead> {
     let Meets::Run { parent, spot } = view.meetings.of(run, end) else { return None };
-    let (own, parents) = (view.system_id(run), view.system_id(*parent));
+    let parents = view.system_id(*parent);
     let size = view.size_at(run, end);
     let goes_on =
         *spot == Spot::End && view.children_at_end(*parent).len() == 1 && view.end_size(*parent) == size;
-    if own == parents || goes_on {
+    if view.sits_in(run, parents) || goes_on {
         return None;
     }
     let variant = view.stuff(*parent, size).variant;
@@ -252,6 +252,7 @@ fn parts_in_line(view: &View<'_>, run: usize, laid: &mut Laid) {
     let row_of_run = view.run(run);
     let length = row_of_run.length.nanometres();
     let least = view.least_piece(run).nanometres();
+    let kin = Kin::of(view.job);
     let mut assemblies: Vec<Assembly> = Vec::new();
     for row in view.rows(run) {
         let (Some(place), false) = (row.stands, row.per == Per::Place) else { continue };
@@ -270,7 +271,8 @@ fn parts_in_line(view: &View<'_>, run: usize, laid: &mut Laid) {
         }
         let times = (quantity * view.times(row, run)).to_u64().unwrap_or(0);
         for _ in 0..times {
-            add_in_line(&mut assemblies, place, made.clone(), row.phase.unwrap_or(row_of_run.phase()));
+            let phase = row.phase.unwrap_or(row_of_run.phase());
+            add_in_line(&mut assemblies, place, made.clone(), phase, &kin);
         }
     }
     if row_of_run.no_joint && !assemblies.is_empty() {
@@ -289,7 +291,7 @@ fn parts_in_line(view: &View<'_>, run: usize, laid: &mut Laid) {
 }
 
 /// Adds a part to the last assembly of its `where` if it mates with its last part, else begins another.
-fn add_in_line(assemblies: &mut Vec<Assembly>, place: Where, made: Made, phase: Phase) {
+fn add_in_line(assemblies: &mut Vec<Assembly>, place: Where, made: Made, phase: Phase, kin: &Kin) {
     if let Some(assembly) = assemblies.iter_mut().rev().find(|assembly| assembly.place == place)
         && let Some((last, _)) = assembly.parts.last()
     {
@@ -297,7 +299,7 @@ fn add_in_line(assemblies: &mut Vec<Assembly>, place: Where, made: Made, phase: 
         // Its last opening faces onward; one opening is kept for the tube or the part before it.
         let open = (0..last.openings.len()).rev().filter(|mine| Some(*mine) != used);
         for mine in open {
-            let found = (0..made.openings.len()).find(|theirs| last.mates(mine, &made, *theirs));
+            let found = (0..made.openings.len()).find(|theirs| last.mates(mine, &made, *theirs, kin));
             if let Some(theirs) = found {
                 assembly.joined.push((mine, theirs));
                 assembly.parts.push((made, phase));

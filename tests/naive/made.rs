@@ -4,6 +4,26 @@ use coilstick::trade::{Fit, PartId, PortName, Sex, SystemId, UsedAs, Word};
 
 use crate::view::View;
 
+/// Which systems' tube sits in each other's fittings: by the number of each, the first of its kin.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Kin(Vec<usize>);
+
+impl Kin {
+    pub(crate) fn of(job: &coilstick::trade::job::Job) -> Self {
+        let systems = &job.catalog.systems;
+        let made_like = |a: usize, b: usize| {
+            let has_fit = !job.lexicon.text(systems[a].fit).is_empty();
+            a == b || has_fit && (systems[a].tube, systems[a].fit) == (systems[b].tube, systems[b].fit)
+        };
+        let first = |of: usize| (0..=of).find(|other| made_like(*other, of)).expect("each is its own kin");
+        Self((0..systems.len()).map(first).collect())
+    }
+
+    pub(crate) fn are(&self, a: SystemId, b: SystemId) -> bool {
+        self.0[a.0 as usize] == self.0[b.0 as usize]
+    }
+}
+
 /// The shape of one opening, or of an end of tube.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Shape {
@@ -22,9 +42,9 @@ pub(crate) enum Shape {
 
 impl Shape {
     /// Whether two openings of one size join without anything between.
-    pub(crate) fn mates(self, other: Self) -> bool {
+    pub(crate) fn mates(self, other: Self, kin: &Kin) -> bool {
         match (self, other) {
-            (Self::TubeEnd(a), Self::Socket(b)) | (Self::Socket(a), Self::TubeEnd(b)) => a == b,
+            (Self::TubeEnd(a), Self::Socket(b)) | (Self::Socket(a), Self::TubeEnd(b)) => kin.are(a, b),
             (Self::TubeEnd(_), Self::Compression) | (Self::Compression, Self::TubeEnd(_)) => true,
             (Self::Thread(a), Self::Thread(b)) => a == b.opposite(),
             (
@@ -75,7 +95,7 @@ impl Made {
     ) -> Self {
         let row = &view.job.catalog.parts[part.0 as usize];
         let in_system =
-            |named: Option<Word>| named.and_then(|word| view.system_named(word)).unwrap_or(system);
+            |named: Option<Word>| named.and_then(|word| view.system_meant(word, system)).unwrap_or(system);
         let openings = row.ports.iter().enumerate().map(|(index, port)| Opening {
             shape: match port.fit {
                 Fit::Joint(named) => Shape::Socket(in_system(named)),
@@ -124,8 +144,8 @@ impl Made {
     }
 
     /// Whether two openings of two parts join without anything between.
-    pub(crate) fn mates(&self, mine: usize, other: &Self, theirs: usize) -> bool {
+    pub(crate) fn mates(&self, mine: usize, other: &Self, theirs: usize, kin: &Kin) -> bool {
         let (a, b) = (&self.openings[mine], &other.openings[theirs]);
-        a.size == b.size && a.shape.mates(b.shape)
+        a.size == b.size && a.shape.mates(b.shape, kin)
     }
 }

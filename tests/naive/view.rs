@@ -10,7 +10,7 @@ use coilstick::trade::{
     Adds, Class, Fit, PartId, PatternRow, Per, Phase, Run, Service, System, SystemId, TurnsAs, UsedAs, Word,
 };
 
-use crate::made::Made;
+use crate::made::{Kin, Made};
 use crate::meetings::{Meetings, Meets, RunEnd, Spot};
 
 /// What tube is made of.
@@ -83,6 +83,18 @@ impl<'a> View<'a> {
             .zip(&self.job.catalog.systems)
             .find(|(_, system)| system.name == word)
             .map(|(id, _)| SystemId(id))
+    }
+
+    /// The system that an opening's word means on a run of a system: its own where the word fits it, else the first.
+    pub(crate) fn system_meant(&self, word: Word, own: SystemId) -> Option<SystemId> {
+        let all = (0_u32..).zip(&self.job.catalog.systems).map(|(id, _)| SystemId(id));
+        let goes_by = |id: &SystemId| self.made_for(&[word], *id);
+        std::iter::once(own).chain(self.system_named(word)).chain(all).find(goes_by)
+    }
+
+    /// Whether the tube of a run sits in the fittings of another system.
+    pub(crate) fn sits_in(&self, run: usize, fittings: SystemId) -> bool {
+        Kin::of(self.job).are(self.system_id(run), fittings)
     }
 
     pub(crate) fn least_piece(&self, run: usize) -> Length {
@@ -215,10 +227,11 @@ impl<'a> View<'a> {
         rows.iter().filter(|row| !row.in_error && self.made_for(&row.systems, system)).collect()
     }
 
-    /// Whether a list of systems and tube families (empty: all) takes in a system.
+    /// Whether a list of systems, tube families and fits (empty: all) takes in a system.
     pub(crate) fn made_for(&self, words: &[Word], system: SystemId) -> bool {
         let system = self.system(system);
-        words.is_empty() || words.contains(&system.name) || words.contains(&system.tube)
+        let called = [system.name, system.tube, system.fit];
+        words.is_empty() || called.iter().any(|one| !self.text(*one).is_empty() && words.contains(one))
     }
 
     /// The part that a pattern row, a joint or a support asks for by its words: by a name of the part, else by its use.

@@ -4,7 +4,7 @@
 use coilstick::ground::Length;
 use coilstick::trade::{Class, Phase, Service, SystemId, Word};
 
-use crate::made::{Made, Shape};
+use crate::made::{Kin, Made, Shape};
 use crate::view::{Stuff, View};
 
 /// An end of tube or an opening of a fitting.
@@ -100,6 +100,7 @@ pub(crate) struct Loose {
 /// Everything installed in one alternative.
 #[derive(Debug, Default)]
 pub(crate) struct World {
+    pub(crate) kin: Kin,
     pub(crate) mouths: Vec<Mouth>,
     pub(crate) tubes: Vec<Tube>,
     pub(crate) fittings: Vec<Fitting>,
@@ -148,7 +149,7 @@ impl World {
 
     pub(crate) fn mates(&self, a: MouthId, b: MouthId) -> bool {
         let (a, b) = (self.mouth(a), self.mouth(b));
-        a.size == b.size && a.shape.mates(b.shape)
+        a.size == b.size && a.shape.mates(b.shape, &self.kin)
     }
 
     /// Makes a joint between two openings that mate.
@@ -156,11 +157,19 @@ impl World {
         let (first, second) = (self.mouth(a).clone(), self.mouth(b).clone());
         assert!(self.mates(a, b), "these do not mate: {first:?} and {second:?}");
         let kind = match (first.shape, second.shape) {
-            (Shape::Socket(system), _) | (_, Shape::Socket(system)) => JointKind::Of(system),
-            (Shape::Thread(_), _) => JointKind::Thread,
-            (Shape::TubeEnd(_) | Shape::Compression | Shape::Closed | Shape::ClosedTubeEnd(_), _) => {
-                JointKind::Compression
+            // The joint is that of the tube, whoever made the fitting.
+            (Shape::TubeEnd(tube), Shape::Socket(_)) | (Shape::Socket(_), Shape::TubeEnd(tube)) => {
+                JointKind::Of(tube)
             }
+            (Shape::Thread(_), _) => JointKind::Thread,
+            (
+                Shape::TubeEnd(_)
+                | Shape::Socket(_)
+                | Shape::Compression
+                | Shape::Closed
+                | Shape::ClosedTubeEnd(_),
+                _,
+            ) => JointKind::Compression,
         };
         for mouth in [a, b] {
             self.mouths[mouth.0].joined.push(tag.phase);

@@ -22,6 +22,7 @@ fn built_in() -> Vec<([String; 3], TubeSize)> {
 fn published<'a>(rows: &'a [Row], material: &str, tube: &[String; 3]) -> Option<&'a Row> {
     let named = match (tube[0].as_str(), tube[2].as_str()) {
         ("pex", _) => "PEX CTS SDR 9".to_owned(),
+        ("cpvc", _) => "CPVC CTS SDR 11".to_owned(),
         ("copper", variant) => format!("{material} {}", variant.trim_start_matches("type ")),
         _ => return None,
     };
@@ -42,7 +43,7 @@ fn a_foot_of_every_built_in_size_holds_the_published_ounces() {
         assert!((ounces - stated).abs() <= 0.005 + 1e-4, "{tube:?}: {ounces:.4} oz, published {stated}");
         checked += 1;
     }
-    assert_eq!(checked, 21);
+    assert_eq!(checked, 34);
 }
 
 /// Copper Tube Handbook (CDA A4015) Table 14.2f for type L; type M and plastic as their status says.

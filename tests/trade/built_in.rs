@@ -1,7 +1,7 @@
 //! The program's own tables.
 
 use coilstick::ground::{Length, LengthUnit};
-use coilstick::trade::{Adds, Class, Job, Per, UsedAs};
+use coilstick::trade::{Adds, Class, Job, Per, SystemId, TurnsAs, UsedAs};
 
 fn bare_job() -> Job {
     Job::from_texts(&[("runs", "run,service,size,length\nA,cold,1/2,10\n")])
@@ -11,7 +11,7 @@ fn bare_job() -> Job {
 fn the_built_in_tables_read_without_a_notice() {
     let job = bare_job();
     assert_eq!(job.notices, []);
-    assert_eq!(job.catalog.systems.len(), 2);
+    assert_eq!(job.catalog.systems.len(), 7);
     assert!(job.catalog.patterns.len() >= 15);
 }
 
@@ -19,8 +19,10 @@ fn the_built_in_tables_read_without_a_notice() {
 fn every_size_of_copper_has_a_row_for_solder_and_flux() {
     let job = bare_job();
     let copper = job.lexicon.find("copper").unwrap();
+    let solder = job.lexicon.find("solder").unwrap();
     for size in job.catalog.sizes.iter().filter(|size| size.tube == copper) {
-        let rows = job.catalog.joints.iter().filter(|joint| joint.size == size.size).count();
+        let of_size = |joint: &&coilstick::trade::Consumption| joint.size == size.size;
+        let rows = job.catalog.joints.iter().filter(|joint| joint.joint == solder).filter(of_size).count();
         assert_eq!(rows, 2, "{}", job.lexicon.text(size.size));
     }
 }
@@ -28,8 +30,8 @@ fn every_size_of_copper_has_a_row_for_solder_and_flux() {
 #[test]
 fn each_system_has_a_part_for_every_use_but_its_own_transition() {
     let job = bare_job();
-    for name in ["pex-clamp", "copper-solder"] {
-        let system = job.catalog.system_named(job.lexicon.find(name).unwrap()).unwrap();
+    for system in (0..).map(SystemId).take(job.catalog.systems.len()) {
+        let name = job.lexicon.text(job.catalog.system(system).name);
         for (used, word) in UsedAs::ALL {
             assert!(job.catalog.parts_used_as(used, system).next().is_some(), "{name} has no {word}");
         }
@@ -49,10 +51,17 @@ fn the_tube_of_a_system_is_found_by_any_of_its_names() {
 }
 
 #[test]
-fn sticks_are_twenty_feet_and_coils_have_no_length() {
+fn sticks_of_copper_are_twenty_feet_of_cpvc_ten_and_coils_have_no_length() {
     let job = bare_job();
-    let stock: Vec<_> = job.catalog.systems.iter().map(|system| system.stock_length).collect();
-    assert_eq!(stock, [None, Some(Length::whole(20, LengthUnit::Foot))]);
+    for system in &job.catalog.systems {
+        let feet = match job.lexicon.text(system.tube) {
+            "copper" => Some(20),
+            "cpvc" => Some(10),
+            _ => None,
+        };
+        assert_eq!(system.stock_length, feet.map(|feet| Length::whole(feet, LengthUnit::Foot)));
+        assert_eq!(system.turns == TurnsAs::Bend, feet.is_none());
+    }
 }
 
 #[test]
@@ -68,6 +77,8 @@ fn supports_of_plastic_stand_every_32_inches_up_to_one_inch() {
     assert_eq!(across("pex", "1-1/4"), Length::whole(4, LengthUnit::Foot));
     assert_eq!(across("copper", "1-1/4"), Length::whole(6, LengthUnit::Foot));
     assert_eq!(across("copper", "1-1/2"), Length::whole(10, LengthUnit::Foot));
+    assert_eq!(across("cpvc", "1"), Length::whole(3, LengthUnit::Foot));
+    assert_eq!(across("cpvc", "1-1/4"), Length::whole(4, LengthUnit::Foot));
 }
 
 #[test]

@@ -19,7 +19,7 @@ impl Chain {
         let mut open = from;
         // Tube, adapter, tube, transition, tube, reducer, tube: seven steps are more than any two things need.
         for _ in 0..8 {
-            if mates(open, to) {
+            if mates(&sheet.job.catalog, open, to) {
                 return Some(open);
             }
             open = match (open, to) {
@@ -34,7 +34,7 @@ impl Chain {
                     self.transition(sheet, system, other, size, phase)?
                 }
                 (Open::Male(system, size), Offer::Male(other, _)) => {
-                    if other == system {
+                    if sheet.job.catalog.shares_fittings(other, system) {
                         self.between(sheet, UsedAs::Coupling, system, &[size, size], "coupling", phase)?
                     } else {
                         self.transition(sheet, system, other, size, phase)?

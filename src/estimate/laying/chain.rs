@@ -9,7 +9,7 @@ use super::super::takeoff::{Because, Piece};
 use super::super::words::Trouble;
 use super::sheet::{Sheet, Who};
 use crate::ground::Length;
-use crate::trade::{Class, Fit, PartId, Phase, Port, Sex, SystemId, UsedAs, Word};
+use crate::trade::{Catalog, Class, Fit, PartId, Phase, Port, Sex, SystemId, UsedAs, Word};
 
 /// Something that stands open.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -117,7 +117,7 @@ impl Chain {
                 Because::PartSupport,
             );
         }
-        let Some((from, to)) = self.choose(&offers, phase) else { return false };
+        let Some((from, to)) = self.choose(&job.catalog, &offers, phase) else { return false };
         let before = self.standing[from];
         let offer = offers[to];
         let open = self.take(sheet, from);
@@ -149,10 +149,10 @@ impl Chain {
     }
 
     /// Which of what stands open meets which port: what mates at once, else the first of both.
-    pub(super) fn choose(&self, offers: &[Offer], phase: Phase) -> Option<(usize, usize)> {
+    pub(super) fn choose(&self, catalog: &Catalog, offers: &[Offer], phase: Phase) -> Option<(usize, usize)> {
         let free = || self.standing.iter().enumerate().filter(|(_, one)| one.is_free_in(phase));
         for (i, one) in free() {
-            if let Some(j) = offers.iter().position(|offer| mates(one.open, *offer)) {
+            if let Some(j) = offers.iter().position(|offer| mates(catalog, one.open, *offer)) {
                 return Some((i, j));
             }
         }
@@ -223,7 +223,8 @@ impl Chain {
     ) {
         let who = self.end.who.in_phase(phase);
         match (open, offer) {
-            (Open::Male(system, size), Offer::Socket(..)) | (Open::Socket(system, size), Offer::Male(..)) => {
+            // The joint is that of the tube: a crimp ring on tube of a crimp system, whoever made the fitting.
+            (Open::Male(system, size), Offer::Socket(..)) | (Open::Socket(..), Offer::Male(system, size)) => {
                 sheet.joints(who, system, size, 1, because);
             }
             (Open::Male(system, size), Offer::Nut(_)) => sheet.compression_joint(who, system, size),
@@ -306,8 +307,9 @@ pub(super) fn thread_cap(
 /// What the openings of a part offer, in port order; those that are closed for good offer nothing. Sizes come in the
 /// same order.
 pub(super) fn offers(sheet: &Sheet<'_, '_>, ports: &[Port], sizes: &[Word], system: SystemId) -> Vec<Offer> {
+    let catalog = &sheet.job.catalog;
     let named =
-        |name: Option<Word>| name.and_then(|name| sheet.job.catalog.system_named(name)).unwrap_or(system);
+        |name: Option<Word>| name.and_then(|name| catalog.system_meant(name, system)).unwrap_or(system);
     let open = ports.iter().filter(|port| port.fit != Fit::Closed);
     open.zip(sizes)
         .filter_map(|(port, size)| {
@@ -336,9 +338,11 @@ fn opened_by(offer: Offer, phase: Phase) -> Standing {
 }
 
 /// Whether what stands open sits in a port as it is.
-pub(super) fn mates(open: Open, offer: Offer) -> bool {
+pub(super) fn mates(catalog: &Catalog, open: Open, offer: Offer) -> bool {
     match (open, offer) {
-        (Open::Male(a, x), Offer::Socket(b, y)) | (Open::Socket(a, x), Offer::Male(b, y)) => a == b && x == y,
+        (Open::Male(a, x), Offer::Socket(b, y)) | (Open::Socket(a, x), Offer::Male(b, y)) => {
+            catalog.shares_fittings(a, b) && x == y
+        }
         (Open::Male(_, x), Offer::Nut(y)) | (Open::Nut(x), Offer::Male(_, y)) => x == y,
         (Open::Thread(a, x), Offer::Thread(b, y)) => a == b.opposite() && x == y,
         _ => false,

@@ -66,11 +66,11 @@ pub(super) fn dress(sheet: &mut Sheet<'_, '_>, network: &Network, system: System
     }
     for id in network.laid() {
         let lead_in = match network.meets(id).start {
-            Start::Run(parent) => lead(network, &dressed, id, parent, RunEnd::Start),
+            Start::Run(parent) => lead(sheet.job, network, &dressed, id, parent, RunEnd::Start),
             Start::Alone | Start::Root | Start::Place(_) => None,
         };
         let lead_out = match network.meets(id).end {
-            End::Run(parent) => lead(network, &dressed, id, parent, RunEnd::End),
+            End::Run(parent) => lead(sheet.job, network, &dressed, id, parent, RunEnd::End),
             End::Free | End::Place(_) => None,
         };
         if let Some(dress) = &mut dressed[id.index()] {
@@ -90,10 +90,18 @@ pub(super) fn judge_all(sheet: &mut Sheet<'_, '_>, system: SystemId) {
     }
 }
 
-/// Rule 8: behind a tee or a reducer of another system a run begins with the parent's tube; at a seam it does not.
-fn lead(network: &Network, dressed: &[Option<Dress>], run: RunId, parent: RunId, by: RunEnd) -> Option<Lead> {
+/// Rule 8: behind a tee or a reducer of another system a run begins with the parent's tube, unless its own tube sits in
+/// the fittings of the parent's; at a seam it does not.
+fn lead(
+    job: &Job,
+    network: &Network,
+    dressed: &[Option<Dress>],
+    run: RunId,
+    parent: RunId,
+    by: RunEnd,
+) -> Option<Lead> {
     let (own, of_parent) = (dressed[run.index()]?, dressed[parent.index()]?);
-    if own.system == of_parent.system {
+    if job.catalog.shares_fittings(own.system, of_parent.system) {
         return None;
     }
     let size = if by == RunEnd::Start { own.size } else { own.end_size };

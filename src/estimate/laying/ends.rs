@@ -123,8 +123,10 @@ impl<'j> Laying<'j, '_> {
 
     fn mates_at_once(&self, chain: &Chain, rule: &Rule<'j>, phase: Phase) -> bool {
         let Some(part) = rule.part else { return true };
-        let offers = self.offers_of(part, &rule.row.sizes, &chain.end);
-        chain.choose(&offers, phase).is_some_and(|(from, to)| mates(chain.standing[from].open, offers[to]))
+        let (catalog, offers) = (&self.job.catalog, self.offers_of(part, &rule.row.sizes, &chain.end));
+        chain
+            .choose(catalog, &offers, phase)
+            .is_some_and(|(from, to)| mates(catalog, chain.standing[from].open, offers[to]))
     }
 
     fn offers_of(&self, part: PartId, given: &[Word], end: &EndOf) -> Vec<Offer> {
@@ -166,7 +168,7 @@ impl<'j> Laying<'j, '_> {
             },
             None => self.later_offer(chain, which, phase).into_iter().collect::<Vec<_>>(),
         };
-        let Some((from, to)) = chain.choose(&offers, phase) else { return };
+        let Some((from, to)) = chain.choose(&self.job.catalog, &offers, phase) else { return };
         // An end that is shut already is opened by the later phase, which then brings what it needs.
         if chain.standing[from].shut.is_some() {
             return;
@@ -270,7 +272,7 @@ impl<'j> Laying<'j, '_> {
             let index = match last {
                 None => self.next_in(&chain, &rules, dress.phase),
                 // Once a part stands, only what mates with it at once goes on; a socket takes the tube.
-                Some(_) if chain.standing.iter().any(|one| mates(one.open, tube)) => break,
+                Some(_) if chain.standing.iter().any(|one| mates(&self.job.catalog, one.open, tube)) => break,
                 Some(_) => {
                     match rules.iter().position(|rule| self.mates_at_once(&chain, rule, dress.phase)) {
                         Some(index) => index,

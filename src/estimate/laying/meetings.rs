@@ -21,7 +21,9 @@ impl Laying<'_, '_> {
         let dress = self.dress(parent);
         for tap in &meets.taps {
             let size = self.size_of(tap.child);
-            self.tee(parent, tap.child, [dress.size, dress.size, size]);
+            let own = |size| (dress.system, size);
+            let branch = (self.socketed(dress.system, tap.child), size);
+            self.tee(parent, tap.child, [own(dress.size), own(dress.size), branch]);
             self.doubt_size(parent, tap.child, dress.size);
         }
         for child in &meets.at_end {
@@ -71,27 +73,37 @@ impl Laying<'_, '_> {
         false
     }
 
-    /// A tee; it carries the service, area and phase of the child that is its branch.
-    fn tee(&mut self, parent: RunId, branch: Child, sizes: [Word; 3]) {
+    /// Whose tube a child puts into a fitting of its parent: its own where it sits there, else that of the parent, with
+    /// which it begins.
+    fn socketed(&self, parent: SystemId, child: Child) -> SystemId {
+        let own = self.dress(child.run).system;
+        if self.job.catalog.shares_fittings(parent, own) { own } else { parent }
+    }
+
+    /// A tee; it carries the service, area and phase of the child that is its branch. Each opening has the system and
+    /// size of the tube in it.
+    fn tee(&mut self, parent: RunId, branch: Child, tubes: [(SystemId, Word); 3]) {
         if !self.has_size(parent, branch) {
             return;
         }
         let system = self.dress(parent).system;
         let who = who_of(self.job, self.dress(branch.run), branch.run);
-        let [first, second] = larger_first(&self.sheet, system, sizes[0], sizes[1]);
+        let [one, two, third] = tubes;
+        let [first, second] =
+            if larger_first(&self.sheet, system, one.1, two.1)[0] == one.1 { [one, two] } else { [two, one] };
         if let Some(part) = self.sheet.used(parent, system, UsedAs::Tee, "tee") {
             let because = Because::Tee(branch.run);
-            self.sheet.part(who, part, system, &[first, second, sizes[2]], 1, because);
-            self.joints_of(who, system, &[first, second, sizes[2]], because);
+            self.sheet.part(who, part, system, &[first.1, second.1, third.1], 1, because);
+            self.joints_of(who, &[first, second, third], because);
         }
     }
 
-    /// Joints of a fitting's openings, equal sizes together.
-    fn joints_of(&mut self, who: super::sheet::Who, system: SystemId, sizes: &[Word], because: Because) {
-        for (index, size) in sizes.iter().enumerate() {
-            if !sizes[..index].contains(size) {
-                let n = sizes.iter().filter(|other| *other == size).count();
-                self.sheet.joints(who, system, *size, i64::try_from(n).unwrap_or(0), because);
+    /// Joints of a fitting's openings, equal tubes together.
+    fn joints_of(&mut self, who: super::sheet::Who, tubes: &[(SystemId, Word)], because: Because) {
+        for (index, tube) in tubes.iter().enumerate() {
+            if !tubes[..index].contains(tube) {
+                let n = tubes.iter().filter(|other| *other == tube).count();
+                self.sheet.joints(who, tube.0, tube.1, i64::try_from(n).unwrap_or(0), because);
             }
         }
     }
@@ -108,12 +120,15 @@ impl Laying<'_, '_> {
         }
         let speaks_of_joins =
             |child: Child| child.by == RunEnd::Start && self.job.runs[child.run.index()].bull;
-        let sizes = if speaks_of_joins(one) || speaks_of_joins(two) {
-            [self.size_of(larger), self.size_of(smaller), dress.end_size]
+        let of_parent = (dress.system, dress.end_size);
+        let [larger, branch] =
+            [larger, smaller].map(|child| (self.socketed(dress.system, child), self.size_of(child)));
+        let tubes = if speaks_of_joins(one) || speaks_of_joins(two) {
+            [larger, branch, of_parent]
         } else {
-            [dress.end_size, self.size_of(larger), self.size_of(smaller)]
+            [of_parent, larger, branch]
         };
-        self.tee(parent, smaller, sizes);
+        self.tee(parent, smaller, tubes);
     }
 
     fn reducer(&mut self, parent: RunId, child: Child) {
@@ -128,7 +143,10 @@ impl Laying<'_, '_> {
             let sizes = larger_first(&self.sheet, dress.system, dress.end_size, self.size_of(child));
             let because = Because::Reducer(child.run);
             self.sheet.part(who, part, dress.system, &sizes, 1, because);
-            self.joints_of(who, dress.system, &sizes, because);
+            let own = (dress.system, dress.end_size);
+            let of_child = (self.socketed(dress.system, child), self.size_of(child));
+            let tubes = if sizes[0] == own.1 { [own, of_child] } else { [of_child, own] };
+            self.joints_of(who, &tubes, because);
         }
     }
 
@@ -137,6 +155,15 @@ impl Laying<'_, '_> {
         let (first, second) = (self.dress(parent), self.dress(child.run));
         let who = who_of(self.job, second, child.run);
         let because = Because::Seam(child.run);
+        if first.system != second.system && self.job.catalog.shares_fittings(first.system, second.system) {
+            // One coupling, the tube on each side with a joint of its own.
+            if let Some(part) = self.sheet.used(parent, first.system, UsedAs::Coupling, "coupling") {
+                let size = first.end_size;
+                self.sheet.part(who, part, first.system, &[size, size], 1, because);
+                self.joints_of(who, &[(first.system, size), (second.system, size)], because);
+            }
+            return;
+        }
         if first.system != second.system {
             self.transition(parent, child.run, first.system, second.system, first.end_size, who);
             return;

@@ -50,7 +50,9 @@ impl Laying<'_, '_> {
             let when = stand.who.phase.max(own).max(last_own);
             if later { when > phase } else { when == phase }
         };
-        let at_once = |port: &StandingPort| end.standing.iter().any(|one| mates(one.open, port.offer));
+        let at_once = |port: &StandingPort| {
+            end.standing.iter().any(|one| mates(&self.job.catalog, one.open, port.offer))
+        };
         for (named, direct) in [(true, true), (true, false), (false, true), (false, false)] {
             for (i, stand) in self.stands[place.index()].iter().enumerate() {
                 let is_it = |port: &StandingPort| takes(stand, port, named) && (!direct || at_once(port));
@@ -78,7 +80,7 @@ impl Laying<'_, '_> {
         let Some((place, stand, port)) = self.port_for(chain, which, phase, last_own, false) else { return };
         let there = &self.stands[place.index()][stand];
         let (offer, because) = (there.ports[port].offer, Because::Rule(there.rule));
-        let Some((from, _)) = chain.choose(&[offer], phase) else { return };
+        let Some((from, _)) = chain.choose(&self.job.catalog, &[offer], phase) else { return };
         let open = chain.take(&mut self.sheet, from);
         if let Some(open) = chain.reach(&mut self.sheet, open, offer, phase, because) {
             if let Offer::Male(system, size) = offer {

@@ -37,7 +37,7 @@ impl Tables {
         };
         for system in systems() {
             tables.parts_of(catalog, system);
-            for other in systems().filter(|other| *other != system) {
+            for other in systems().filter(|other| !catalog.shares_fittings(system, *other)) {
                 if let Some(part) = transition(catalog, system, other) {
                     tables.transitions.insert((system, other), part);
                 }
@@ -85,7 +85,7 @@ impl Tables {
                 let ports = &catalog.part(*id).ports;
                 let own_joint = |p: &Port| match p.fit {
                     Fit::Joint(None) => true,
-                    Fit::Joint(Some(named)) => catalog.system(system).name == named,
+                    Fit::Joint(Some(named)) => catalog.takes_in(&[named], system),
                     _ => false,
                 };
                 ports.len() == 2
@@ -150,8 +150,7 @@ fn transition(catalog: &Catalog, from: SystemId, to: SystemId) -> Option<PartId>
         let is = |fit: Fit, system: SystemId, unnamed: bool| match fit {
             Fit::Joint(None) => unnamed,
             Fit::Joint(Some(name)) => {
-                let s = catalog.system(system);
-                name == s.name || name == s.tube
+                catalog.system_meant(name, system).is_some_and(|meant| catalog.shares_fittings(meant, system))
             }
             _ => false,
         };
