@@ -22,7 +22,7 @@ fn every_two_systems_meet_with_nothing_missing() {
     for parent in &systems {
         for child in &systems {
             for at_end in ["3/4", "1/2"] {
-                let made = house(&[parent.clone()], &[("runs", &runs(parent, child, at_end))]);
+                let made = house(std::slice::from_ref(parent), &[("runs", &runs(parent, child, at_end))]);
                 made.is_whole(&format!("{child} from {parent}, {at_end} at the end"), &[]);
                 pairs += 1;
             }
@@ -45,7 +45,7 @@ fn a_transition_stands_where_the_tube_of_one_does_not_sit_in_the_fittings_of_the
     };
     for parent in &systems {
         for child in &systems {
-            let made = house(&[parent.clone()], &[("runs", &runs(parent, child, "3/4"))]);
+            let made = house(std::slice::from_ref(parent), &[("runs", &runs(parent, child, "3/4"))]);
             let takeoff = &made.alternatives[0].takeoff;
             let lines = takeoff.lines.iter();
             let transitions: i64 = lines
