@@ -184,7 +184,12 @@ fn generated_houses_hold_what_the_rules_speak_of() {
         see("thread plug", part("thread plug"));
         see("copper transition", part("copper transition"));
         see("pex transition", part("pex transition"));
-        see("crimp", part("crimp transition") || part("clamp to crimp") || part("crimp to clamp"));
+        see("crimp", part("crimp ring"));
+        see(
+            "further transitions",
+            ["expansion", "press", "cpvc"].iter().any(|to| part(&format!("{to} transition"))),
+        );
+        see("cement", part("cement"));
         see("manifold", part("manifold of 2") || part("manifold of 4"));
         see("one piece over two runs", world.mouths.iter().any(|mouth| mouth.goes_on.is_some()));
         see("joined in two phases", world.mouths.iter().any(|mouth| mouth.joined.len() > 1));

@@ -117,10 +117,7 @@ pub(crate) const DRAIN_JOINTS: &str =
 
 /// Parts of a second ring system, beside those of the first.
 pub(crate) const CRIMP_PARTS: &str = "\
-crimp ring,,ring,,,,,pex-crimp\n\
-crimp transition,\"joint, pex-crimp joint\",fitting,transition,,,,copper\n\
-clamp to crimp,\"joint, pex-crimp joint\",fitting,transition,,,,pex-clamp\n\
-crimp to clamp,\"joint, pex-clamp joint\",fitting,transition,,,,pex-crimp\n";
+crimp ring,,ring,,,,,pex-crimp\n";
 
 pub(crate) const SYSTEM_HEADINGS: &str =
     "system,side,tube,fit,joint,stock length,least piece,turns,colors,variant\n";
