@@ -57,7 +57,7 @@ fn summary(job: &Job, estimate: &Estimate, screen: &Screen) -> Vec<String> {
         lines.push(format!(
             "  bid in {}: {:.2} {currency}{not_whole}",
             words.alternative(0),
-            chosen.cost.bid
+            chosen.cost.bid.total
         ));
     }
     for left in estimate.left_out.iter().take(10) {

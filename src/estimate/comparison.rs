@@ -187,7 +187,7 @@ mod tests {
                 house.need(ring, 20);
             }
             let bought = house.buy();
-            let cost = cost(&house.items, &house.terms, &bought.order, complete).unwrap();
+            let cost = cost(&house.job, &house.items, &bought.order, Default::default(), complete).unwrap();
             let system = SystemId(u32::try_from(system).unwrap());
             let takeoff = house.takeoff();
             let (plans, order, notices) = (bought.plans, bought.order, bought.notices);

@@ -3,6 +3,7 @@
 //! The walk is [`estimate`]: connect; for each alternative: lay, cut, buy, cost; compare. It reads no file and no
 //! clock, and cannot fail: what is wrong with a job comes back as notices, and what they touch is left out and listed.
 
+pub mod bid;
 pub mod buying;
 pub mod comparison;
 pub mod costing;
@@ -66,10 +67,6 @@ pub fn estimate(job: &Job) -> Estimate {
     let all_bought = in_threads(&takeoffs, |takeoff| buying::buy(&market, &items, takeoff));
     for (takeoff, bought) in takeoffs.into_iter().zip(all_bought) {
         let complete = whole && takeoff.missing.is_empty();
-        let cost = costing::cost(&items, &job.terms, &bought.order, complete).unwrap_or_else(|| {
-            notices.push(words_buying::beyond_counting(job));
-            Cost::nothing()
-        });
         notices.extend(bought.notices.iter().cloned());
         let (order, plans) = (bought.order, bought.plans);
         let asked = labor::Asked {
@@ -83,6 +80,11 @@ pub fn estimate(job: &Job) -> Estimate {
         let labor = labor::reckon(&asked);
         let tools = tooling::equip(job, &items, &takeoff, &labor);
         notices.extend(labor.notices.iter().chain(&tools.notices).cloned());
+        let spent = (labor.cost, tools.cost);
+        let cost = costing::cost(job, &items, &order, spent, complete).unwrap_or_else(|| {
+            notices.push(words_buying::beyond_counting(job));
+            Cost::nothing()
+        });
         let system = takeoff.system;
         let own = bought.notices;
         alternatives.push(Alternative { system, takeoff, plans, order, cost, labor, tools, notices: own });

@@ -2,6 +2,7 @@
 
 use rust_decimal::Decimal;
 
+use super::bid::Bid;
 use super::item::ItemId;
 use super::labor::Labor;
 use super::network::RunId;
@@ -155,10 +156,8 @@ pub struct Cost {
     pub not_priced: Vec<ItemId>,
     /// Whether the takeoff is whole: no run left out, no part missing from the tables.
     pub complete: bool,
-    /// Sales tax on material, contingency, overhead, profit: each once on its base, to cents.
-    pub markups: Vec<Markup>,
-    /// What is asked for the job.
-    pub bid: Decimal,
+    /// What is asked for the job, line by line.
+    pub bid: Bid,
     /// Fittings and joining as a share of tube cost, in points to one place; nothing without tube.
     pub fittings_share: Option<Decimal>,
 }
@@ -171,24 +170,10 @@ impl Cost {
             material: Decimal::ZERO,
             not_priced: Vec::new(),
             complete: false,
-            markups: Vec::new(),
-            bid: Decimal::ZERO,
+            bid: Bid::default(),
             fittings_share: None,
         }
     }
-}
-
-/// One markup or tax.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Markup {
-    /// Its name as in the job table: `contingency`, `overhead`, `profit`, `sales tax`.
-    pub name: &'static str,
-    /// In points.
-    pub percent: Decimal,
-    /// What it is taken on.
-    pub base: Decimal,
-    /// What it comes to, in cents.
-    pub amount: Decimal,
 }
 
 /// One alternative, taken off, cut, bought and costed.

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 
 use rust_decimal::Decimal;
 
+use super::bid_lines::BidLine;
 use super::rows::{self, OrderRow};
 use super::wording::{Wording, plain, service, to_places};
 use crate::estimate::buying::Market;
@@ -229,13 +230,10 @@ pub(super) fn comparison(wording: &Wording<'_>) -> String {
     let comparison = &wording.estimate.comparison;
     line("difference", comparison.differences.iter().map(|d| cents(d.0)).collect());
     line("difference %", comparison.differences.iter().map(|d| optional(d.1)).collect());
-    for (i, markup) in alternatives.first().map_or(&[][..], |a| &a.cost.markups).iter().enumerate() {
-        let amount = |a: &crate::estimate::order::Alternative| {
-            a.cost.markups.get(i).map(|m| cents(m.amount)).unwrap_or_default()
-        };
-        line(markup.name, alternatives.iter().map(amount).collect());
+    let terms = &wording.job.terms;
+    for of in BidLine::all(terms).into_iter().filter(|line| *line != BidLine::Material) {
+        line(&of.name(terms), alternatives.iter().map(|a| cents(of.amount(terms, &a.cost.bid))).collect());
     }
-    line("bid", alternatives.iter().map(|a| cents(a.cost.bid)).collect());
     line("not priced", alternatives.iter().map(|a| a.cost.not_priced.len().to_string()).collect());
     line("joints", comparison.joints.iter().map(ToString::to_string).collect());
     let length = format!("tube ({})", wording.length_unit().abbreviation());

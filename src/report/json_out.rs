@@ -5,12 +5,15 @@
 use rust_decimal::Decimal;
 use serde::Serialize;
 
+use super::bid_lines::BidLine;
 use super::rows::{self, OrderRow};
 use super::wording::{self, Wording};
+use crate::estimate::bid::Bid;
 use crate::estimate::order::{Alternative, CostLine, Cutting, OneSided};
 use crate::estimate::takeoff::{Because, Line, Subject};
 use crate::ground::money::round_half_away;
 use crate::ground::{Notice, Severity};
+use crate::trade::Terms;
 
 /// The version of the file's shape.
 pub const FORMAT: u32 = 1;
@@ -163,7 +166,7 @@ struct MissingOut<'a> {
 struct CostOut<'a> {
     lines: Vec<CostLineOut>,
     material: Decimal,
-    markups: Vec<MarkupOut>,
+    bid_lines: Vec<BidLineOut>,
     bid: Decimal,
     not_priced: Vec<ItemOut<'a>>,
     fittings_share_percent: Option<Decimal>,
@@ -176,10 +179,10 @@ struct CostLineOut {
 }
 
 #[derive(Serialize)]
-struct MarkupOut {
-    name: &'static str,
-    percent: Decimal,
-    base: Decimal,
+struct BidLineOut {
+    name: String,
+    percent: Option<Decimal>,
+    taken_on: &'static str,
     amount: Decimal,
 }
 
@@ -433,20 +436,21 @@ fn cost_out<'a>(words: &Wording<'a>, alternative: &Alternative) -> CostOut<'a> {
             .map(|(line, sum)| CostLineOut { line: line.word(), sum: *sum })
             .collect(),
         material: cost.material,
-        markups: cost
-            .markups
-            .iter()
-            .map(|m| MarkupOut {
-                name: m.name,
-                percent: m.percent.normalize(),
-                base: m.base,
-                amount: m.amount,
-            })
-            .collect(),
-        bid: cost.bid,
+        bid_lines: bid_lines_out(&words.job.terms, &cost.bid),
+        bid: cost.bid.total,
         not_priced: cost.not_priced.iter().map(|item| item_out(words, *item)).collect(),
         fittings_share_percent: cost.fittings_share,
     }
+}
+
+fn bid_lines_out(terms: &Terms, bid: &Bid) -> Vec<BidLineOut> {
+    let line = |line: BidLine| BidLineOut {
+        name: line.name(terms),
+        percent: line.points(terms).map(|points| points.normalize()),
+        taken_on: line.taken_on(terms),
+        amount: line.amount(terms, bid),
+    };
+    BidLine::all(terms).into_iter().map(line).collect()
 }
 
 fn comparison_out<'a>(words: &Wording<'a>) -> ComparisonOut<'a> {

@@ -1,6 +1,7 @@
 //! Results to files: the costed workbook, CSV and JSON. It decides nothing and knows no arithmetic but the formulas of
 //! the workbook. The command line calls [`write()`].
 
+pub(crate) mod bid_lines;
 mod book;
 mod csv_out;
 mod json_out;

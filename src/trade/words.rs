@@ -35,6 +35,8 @@ pub(super) enum Trouble<'a> {
     ForUnused { item: &'a str, found: &'a str },
     /// A value of the job that its item cannot have.
     WrongValue { item: &'a str, found: &'a str, expected: &'a str },
+    /// A profit that is all of the price.
+    MarginOfAll { found: &'a str },
     /// A system of the wrong side of the house.
     WrongSide { found: &'a str, side: &'a str },
     // Runs.
@@ -290,7 +292,7 @@ impl Trouble<'_> {
             Self::ForUnused { item, found } => warning(
                 "for-unused",
                 format!("for is \"{found}\" on {item}, where it changes nothing"),
-                "for only on what is said of several: allowance, crew, rate, difficulty".to_owned(),
+                "for only on what is said of several: allowance, sales tax, fee, crew, rate, difficulty".to_owned(),
                 "empty for, or say it of one of these".to_owned(),
             ),
             Self::WrongValue { item, found, expected } => error(
@@ -298,6 +300,12 @@ impl Trouble<'_> {
                 format!("{item} is \"{found}\""),
                 expected.to_owned(),
                 format!("type {expected}"),
+            ),
+            Self::MarginOfAll { found } => error(
+                "margin-of-all",
+                format!("profit is a margin of {found}"),
+                "a margin below 100: it is a share of the price, and some of the price is cost".to_owned(),
+                "type a smaller margin, or say profit as markup".to_owned(),
             ),
             Self::WrongSide { found, side } => error(
                 "wrong-side",

@@ -27,7 +27,7 @@ fn priced(job: Job) -> Priced {
     for takeoff in taken.takeoffs {
         let bought = buy(&market, &taken.items, &takeoff);
         let complete = taken.left_out.is_empty() && takeoff.missing.is_empty();
-        let cost = cost(&taken.items, &job.terms, &bought.order, complete).unwrap();
+        let cost = cost(&job, &taken.items, &bought.order, Default::default(), complete).unwrap();
         alternatives.push(Alternative {
             system: takeoff.system,
             takeoff,
@@ -78,8 +78,14 @@ fn holds_together(of: &Priced) {
         assert_eq!(alternative.cost.lines.iter().sum::<Decimal>(), sum);
         let not_priced = alternative.order.iter().filter(|line| line.extended.is_none()).count();
         assert_eq!(alternative.cost.not_priced.len(), not_priced);
-        let markups: Decimal = alternative.cost.markups.iter().map(|markup| markup.amount).sum();
-        assert_eq!(alternative.cost.bid, sum + markups);
+        let bid = &alternative.cost.bid;
+        assert_eq!(bid.spent.material, sum);
+        assert_eq!(
+            bid.direct,
+            sum + bid.spent.labor + bid.spent.tools + bid.small_parts + bid.delivery + bid.marked_up_fees
+        );
+        assert_eq!(bid.price, bid.direct + bid.contingency + bid.overhead + bid.profit);
+        assert_eq!(bid.total, bid.price + bid.tax + bid.fees);
         for plan in &alternative.plans {
             assert!(plan.bound <= plan.cost);
             for cutting in &plan.cuttings {

@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 
 mod bathroom;
+mod bid;
 mod counting;
 mod houses;
 mod labor;

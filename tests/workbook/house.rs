@@ -19,6 +19,13 @@ contingency,,3,
 overhead,,10,
 profit,,8,
 sales tax,,7.25,
+sales tax,delivery,2,
+tax exempt,stub-out,yes,
+tax exempt,support,yes,
+small parts,,1.5,
+delivery,,30,
+fee,permit,185,
+marked up fee,bond,90,
 ";
 
 const RUNS: &str = "\
@@ -67,6 +74,8 @@ Mill Supply (invented),tube clip,3/4,11.6,pex,,,,,bag,100,pack,,,
 Mill Supply (invented),tube clip,1,13.1,pex,,,,,bag,100,pack,,,
 ";
 
+const SUPPLIERS: &str = "supplier,delivery fee\nHarbor Pipe (invented),45\nMill Supply (invented),20\n";
+
 /// The tables of the house as written.
 pub(crate) fn tables() -> [(&'static str, &'static str); 3] {
     [("job", JOB), ("runs", RUNS), ("prices", PRICES)]
@@ -104,7 +113,13 @@ fn replaced(text: &str, edits: &[(&str, &str)]) -> String {
 
 fn read(edits: &Edits, held: &str) -> (Job, Estimate) {
     let (job, prices) = (replaced(JOB, &edits.job), replaced(PRICES, &edits.prices));
-    let job = Job::from_texts(&[("job", &job), ("runs", RUNS), ("prices", &prices), ("held", held)]);
+    let job = Job::from_texts(&[
+        ("job", &job),
+        ("runs", RUNS),
+        ("prices", &prices),
+        ("held", held),
+        ("suppliers", SUPPLIERS),
+    ]);
     let estimate = estimate(&job);
     let errors: Vec<_> =
         job.notices.iter().chain(&estimate.notices).filter(|notice| notice.is_error()).collect();

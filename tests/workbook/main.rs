@@ -118,6 +118,56 @@ fn an_edited_markup_is_taken_once_on_its_base() {
     });
 }
 
+/// Each setting of the bid by itself: its words on the sheet Settings, the line of the table `job` and what it becomes,
+/// and what is typed.
+#[test]
+fn each_setting_of_the_bid_edited_by_itself_meets_a_run_with_it() {
+    for (setting, line, edited, typed) in [
+        ("small parts", "small parts,,1.5", "small parts,,2.75", "2.75"),
+        ("contingency", "contingency,,3", "contingency,,0", "0"),
+        ("overhead", "overhead,,10", "overhead,,14.5", "14.5"),
+        ("profit", "profit,,8", "profit,,17.5", "17.5"),
+        ("sales tax", "sales tax,,7.25", "sales tax,,8.875", "8.875"),
+        ("tax on delivery", "sales tax,delivery,2", "sales tax,delivery,4", "4"),
+        ("tax on support parts", "tax exempt,support,yes", "sales tax,support,3.5", "3.5"),
+        ("delivery", "delivery,,30", "delivery,,62.5", "62.5"),
+        ("fee: permit", "fee,permit,185", "fee,permit,210.4", "210.4"),
+        ("fee: bond", "marked up fee,bond,90", "marked up fee,bond,0", "0"),
+    ] {
+        let edits = Edits { job: vec![(line, edited)], ..Edits::default() };
+        meets(&edits, |book| {
+            let cell = book.at("Settings", setting, "percent");
+            book.type_number("Settings", cell, typed);
+        });
+    }
+}
+
+#[test]
+fn a_profit_that_becomes_a_margin_meets_a_run_that_says_margin() {
+    for (points, typed) in [("8", "8"), ("20", "20"), ("33.33", "33.33")] {
+        let line: &'static str = Box::leak(format!("margin,,{points}").into_boxed_str());
+        let edits = Edits { job: vec![("profit,,8", line)], ..Edits::default() };
+        meets(&edits, |book| {
+            let percent = book.at("Settings", "profit", "percent");
+            book.type_number("Settings", percent, typed);
+            let which = book.at("Settings", "profit is a margin", "percent");
+            book.type_number("Settings", which, "1");
+        });
+    }
+}
+
+#[test]
+fn an_edited_delivery_fee_is_charged_where_something_is_bought() {
+    let mut book = Opened::new(&workbook(&Edits::default()));
+    let cell = book.at("Settings", "delivery fee of Mill Supply (invented)", "percent");
+    assert_eq!(book.number("Settings", cell), 20.0);
+    book.type_number("Settings", cell, "33.25");
+    let delivery = book.at("Comparison", "delivery", "pex-clamp");
+    assert_eq!(book.number("Comparison", delivery), 95.0);
+    book.recalculate();
+    assert_eq!(book.number("Comparison", delivery), 108.25);
+}
+
 #[test]
 fn an_edited_choice_of_larger_packs_meets_a_run_that_holds_it() {
     let edits = Edits { held: vec![("R50X\",1,", "R50X\",0,")], ..Edits::default() };

@@ -9,6 +9,7 @@ use super::look::{Kind, Tone};
 use super::notes;
 use super::page::{Page, Paper, column, letters, shown};
 use crate::estimate::order::Alternative;
+use crate::report::bid_lines::BidLine;
 
 const ACROSS: u16 = 4;
 const SUM: u16 = 2;
@@ -54,7 +55,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     page.heading_row()?;
     page.sheet.set_freeze_panes(2, 0)?;
     let block = costs::write(&mut page, book, SUM, &[0])?;
-    beside(&mut page, chosen, heading + 1)?;
+    beside(&mut page, book, heading + 1)?;
     facts(&mut page, book, chosen, &block)?;
     suppliers(&mut page, book)?;
     page.next();
@@ -120,7 +121,7 @@ fn counted(count: usize, one: &str, many: &str) -> String {
 }
 
 /// The notes beside the cost lines: what is in each, and what a tax or markup is taken on.
-fn beside(page: &mut Page<'_>, chosen: &Alternative, first: u32) -> Result<(), XlsxError> {
+fn beside(page: &mut Page<'_>, book: &Book<'_>, first: u32) -> Result<(), XlsxError> {
     let end = page.row;
     let mut notes = vec![
         "tube and pipe, in coils and sticks",
@@ -128,13 +129,13 @@ fn beside(page: &mut Page<'_>, chosen: &Alternative, first: u32) -> Result<(), X
         "rings, solder, flux, cement, primer, tape",
         "clips, straps, hangers, plates",
         "valves, boxes, regulators, manifolds, trim",
-        "before tax and markups",
     ];
-    notes.extend(chosen.cost.markups.iter().map(|markup| costs::taken_on(markup.name)));
-    notes.push("what is asked for the job; labor is not in it");
+    let terms = &book.words.job.terms;
+    let lines = BidLine::all(terms);
+    notes.extend(lines.iter().map(|line| line.taken_on(terms)));
     page.row = first;
     for (i, note) in notes.iter().enumerate() {
-        let total = i == 5 || i + 1 == notes.len();
+        let total = i.checked_sub(5).and_then(|i| lines.get(i)).is_some_and(|line| line.is_sum());
         page.text(NOTE, note, if total { Tone::Total } else { Tone::Muted })?;
         page.next();
     }
