@@ -8,11 +8,11 @@ use std::collections::BTreeSet;
 
 use rust_decimal::Decimal;
 
-use super::bid::{self, Spent, points_of};
+use super::bid::{self, Spent};
 use super::item::{Item, Items};
 use super::order::{Cost, CostLine, OrderLine};
 use crate::ground::money::round_half_away;
-use crate::trade::{Job, Taxed, Word};
+use crate::trade::{Class, Job, Taxed, Word};
 
 /// What an order comes to, with labor and tools; `complete` says whether its takeoff is whole. Nothing where the sums do
 /// not fit 28 digits.
@@ -24,7 +24,7 @@ pub fn cost(
     complete: bool,
 ) -> Option<Cost> {
     let mut lines = [Decimal::ZERO; CostLine::ALL.len()];
-    let mut material_tax = Decimal::ZERO;
+    let mut taxable = [Decimal::ZERO; Class::ALL.len()];
     let mut not_priced = Vec::new();
     for line in order {
         let item = items.get(line.item);
@@ -32,14 +32,17 @@ pub fn cost(
             Some(sum) => {
                 let of_class = &mut lines[CostLine::of(item.class) as usize];
                 *of_class = of_class.checked_add(sum)?;
-                material_tax = material_tax.checked_add(points_of(tax_rate(job, item), sum)?)?;
+                if !is_exempt(job, item) {
+                    let of_class = &mut taxable[item.class as usize];
+                    *of_class = of_class.checked_add(sum)?;
+                }
             }
             None => not_priced.push(line.item),
         }
     }
     let material = lines.iter().try_fold(Decimal::ZERO, |sum, line| sum.checked_add(*line))?;
     let supplier_fees = supplier_fees(job, order)?;
-    let bid = bid::bid(&job.terms, Spent { material, material_tax, labor, tools, supplier_fees })?;
+    let bid = bid::bid(&job.terms, Spent { material, taxable, labor, tools, supplier_fees })?;
     let fittings_share = fittings_share(&lines);
     Some(Cost { lines, material, not_priced, complete, bid, fittings_share })
 }
@@ -86,7 +89,7 @@ fn fittings_share(lines: &[Decimal; 5]) -> Option<Decimal> {
 mod tests {
     use super::super::buying::fixture::{House, d};
     use super::*;
-    use crate::trade::{Class, SoldAs, Supplier};
+    use crate::trade::{SoldAs, Supplier};
 
     fn house() -> House {
         let mut house = House::new();
@@ -107,7 +110,7 @@ mod tests {
         let bought = house.buy();
         let cost = cost(&house.job, &house.items, &bought.order, (d("0"), d("0")), true).unwrap();
         // 3 at 1.115 are 3.345: 3.35 (half away from zero). 8.25 % of 50.00 is 4.125, 2 % of 3.35 is 0.067.
-        assert_eq!((cost.material, cost.bid.spent.material_tax), (d("53.35"), d("4.192")));
+        assert_eq!((cost.material, cost.bid.spent.taxable[Class::Fitting as usize]), (d("53.35"), d("3.35")));
         assert_eq!(cost.bid.tax, d("4.19"));
         assert_eq!(cost.lines, [d("50.00"), d("3.35"), d("0"), d("0"), d("0")]);
         assert_eq!(cost.fittings_share, Some(d("6.7")));

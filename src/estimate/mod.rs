@@ -26,6 +26,7 @@ pub(crate) mod words_labor;
 use crate::ground::Notice;
 use crate::ground::notice::in_order;
 use crate::trade::{Job, SystemId, Word};
+use bid::alternates::Alternate;
 use buying::Market;
 use item::Items;
 use laying::Tables;
@@ -51,6 +52,8 @@ pub struct Estimate {
     pub alternatives: Vec<Alternative>,
     /// All of them side by side.
     pub comparison: Comparison,
+    /// Optional work, each against the base bid, by name.
+    pub optional: Vec<Alternate>,
     /// Runs that are in no alternative, by name.
     pub left_out: Vec<LeftOut>,
     /// What is wrong or doubtful in how runs meet, what they are built of and what it costs; what the reading of the
@@ -58,8 +61,26 @@ pub struct Estimate {
     pub notices: Vec<Notice>,
 }
 
-/// The whole walk: connect; for each alternative lay, cut, buy, cost; compare.
+/// The whole walk: connect; for each alternative lay, cut, buy, cost; compare. Optional work is walked by itself.
 pub fn estimate(job: &Job) -> Estimate {
+    let Walked { items, alternatives, left_out, mut notices } = walk(job);
+    let base = alternatives.first().map(|chosen| chosen.cost.bid.clone()).unwrap_or_default();
+    let (optional, of_optional) = bid::alternates::price(job, &base, &notices, walk);
+    notices.extend(of_optional);
+    let comparison = comparison::compare(job, &items, &alternatives);
+    Estimate { items, alternatives, comparison, optional, left_out, notices: in_order(notices) }
+}
+
+/// A job walked from its runs to the cost of every alternative.
+struct Walked {
+    items: Items,
+    alternatives: Vec<Alternative>,
+    left_out: Vec<LeftOut>,
+    notices: Vec<Notice>,
+}
+
+/// Connects; for each alternative lays, cuts, buys, costs.
+fn walk(job: &Job) -> Walked {
     let TakenOff { network, items, takeoffs, left_out, mut notices } = take_off(job);
     let market = Market::open(job);
     let whole = left_out.is_empty() && !job.notices.iter().chain(&notices).any(Notice::is_error);
@@ -89,8 +110,7 @@ pub fn estimate(job: &Job) -> Estimate {
         let own = bought.notices;
         alternatives.push(Alternative { system, takeoff, plans, order, cost, labor, tools, notices: own });
     }
-    let comparison = comparison::compare(job, &items, &alternatives);
-    Estimate { items, alternatives, comparison, left_out, notices: in_order(notices) }
+    Walked { items, alternatives, left_out, notices }
 }
 
 /// The network of a job and what is installed in each of its alternatives.

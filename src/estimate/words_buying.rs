@@ -1,8 +1,8 @@
 //! What buying finds wrong or doubtful in price lists: every text of these notices stands here.
 
 use super::buying::NotPriced;
-use crate::ground::{Date, Notice, Severity, Spot};
-use crate::trade::Job;
+use crate::ground::{Date, Notice, RowAt, Severity, Spot};
+use crate::trade::{Job, Word};
 
 /// Something that buying found.
 #[derive(Debug, Clone)]
@@ -167,6 +167,19 @@ fn couplings(item: &str, count: i64) -> Words {
         "lengths sold as the system's stock length says".to_owned(),
         "look at the cut plan; the order counts these couplings and what their joints take".to_owned(),
     )
+}
+
+/// An alternate beyond those that are priced.
+pub(super) fn too_many_alternates(job: &Job, name: Word, row: RowAt) -> Notice {
+    let most = super::bid::alternates::MOST;
+    Notice {
+        severity: Severity::Warning,
+        kind: "too-many-alternates",
+        spots: vec![job.sources.cell(row, "alternate")],
+        found: format!("the alternate \"{}\" is listed and not priced", job.lexicon.text(name)),
+        expected: format!("at most {most} alternates in one job"),
+        remedy: "price the rest in a copy of the job".to_owned(),
+    }
 }
 
 /// The sums of an alternative are larger than money is counted in.

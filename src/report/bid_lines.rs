@@ -4,6 +4,7 @@
 use rust_decimal::Decimal;
 
 use crate::estimate::bid::Bid;
+use crate::estimate::order::Alternative;
 use crate::trade::{ProfitAs, Terms};
 
 /// A line of a bid.
@@ -108,11 +109,15 @@ impl BidLine {
     }
 
     /// What it is taken on, in words.
-    pub(crate) const fn taken_on(self, terms: &Terms) -> &'static str {
+    pub(crate) fn taken_on(self, terms: &Terms, of: &Alternative) -> &'static str {
         match self {
             Self::Material => "what the order comes to",
-            Self::Labor => "hours at the rates of the table labor",
-            Self::Tools => "bought, rented and worn for the job",
+            Self::Labor if !of.labor.stated => "NOT IN THE BID: the job has no table labor",
+            Self::Labor if of.labor.rate.is_none() => "NOT IN THE BID: hours without a rate",
+            Self::Labor if !of.labor.has_all_hours() => "NOT WHOLE: some work has no hours",
+            Self::Labor => "hours of the table labor at the rate of the crew",
+            Self::Tools if !of.tools.stated => "none stated",
+            Self::Tools => "bought, rented or shared over jobs",
             Self::SmallParts => "on material",
             Self::Delivery => "the stated sum and the fees of suppliers",
             Self::MarkedUpFee(_) => "as stated; overhead and profit are taken on it",

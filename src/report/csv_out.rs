@@ -6,8 +6,10 @@ use std::collections::BTreeSet;
 use rust_decimal::Decimal;
 
 use super::bid_lines::BidLine;
+use super::owner::Owner;
 use super::rows::{self, OrderRow};
 use super::wording::{Wording, plain, service, to_places};
+use crate::estimate::bid::{Bid, both_ways};
 use crate::estimate::buying::Market;
 use crate::estimate::needs::takeoff_rows;
 use crate::estimate::order::CostLine;
@@ -241,6 +243,50 @@ pub(super) fn comparison(wording: &Wording<'_>) -> String {
     let complete =
         |a: &crate::estimate::order::Alternative| if a.cost.complete { "yes" } else { "no" }.to_owned();
     line("complete", alternatives.iter().map(complete).collect());
+    table.text()
+}
+
+/// `bid.csv`: the bid line by line, one column for each system and for each alternate taken.
+pub(super) fn bid(wording: &Wording<'_>) -> String {
+    let (terms, estimate) = (&wording.job.terms, wording.estimate);
+    let priced: Vec<_> =
+        estimate.optional.iter().filter_map(|one| Some((one, one.moved.as_ref()?))).collect();
+    let mut headings = vec!["line".to_owned(), "percent".to_owned(), "taken on".to_owned()];
+    headings.extend((0..estimate.alternatives.len()).map(|index| text(wording.alternative(index))));
+    headings.extend(priced.iter().map(|(one, _)| text(&format!("with {}", wording.word(one.name)))));
+    let mut table = Table::new(&headings.iter().map(String::as_str).collect::<Vec<_>>());
+    let Some(chosen) = estimate.alternatives.first() else { return table.text() };
+    let base = &chosen.cost.bid;
+    let bids: Vec<_> = estimate
+        .alternatives
+        .iter()
+        .map(|one| &one.cost.bid)
+        .chain(priced.iter().map(|(_, moved)| &moved.bid))
+        .collect();
+    for line in BidLine::all(terms) {
+        let front =
+            [text(&line.name(terms)), optional(line.points(terms)), line.taken_on(terms, chosen).to_owned()];
+        table.row(front.into_iter().chain(bids.iter().map(|bid| cents(line.amount(terms, bid)))));
+    }
+    let front = |name: &str| [name.to_owned(), String::new(), String::new()];
+    let against = |bid: &&Bid| cents(bid.total - base.total);
+    table.row(front("against the base bid").into_iter().chain(bids.iter().map(against)));
+    if let Some((markup, margin)) = both_ways(terms.profit, terms.bid.profit_as) {
+        for (name, points) in
+            [("profit as a markup on the cost", markup), ("profit as a margin of the price", margin)]
+        {
+            table.row([name.to_owned(), number(points)]);
+        }
+    }
+    table.text()
+}
+
+/// `owner.csv`: what the owner is told.
+pub(super) fn owner(owner: &Owner) -> String {
+    let mut table = Table::new(&["section", "item", "detail", "count", "amount"]);
+    for row in owner.rows() {
+        table.row(row.map(|cell| text(&cell)));
+    }
     table.text()
 }
 

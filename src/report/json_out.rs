@@ -8,7 +8,6 @@ use serde::Serialize;
 use super::bid_lines::BidLine;
 use super::rows::{self, OrderRow};
 use super::wording::{self, Wording};
-use crate::estimate::bid::Bid;
 use crate::estimate::order::{Alternative, CostLine, Cutting, OneSided};
 use crate::estimate::takeoff::{Because, Line, Subject};
 use crate::ground::money::round_half_away;
@@ -436,19 +435,19 @@ fn cost_out<'a>(words: &Wording<'a>, alternative: &Alternative) -> CostOut<'a> {
             .map(|(line, sum)| CostLineOut { line: line.word(), sum: *sum })
             .collect(),
         material: cost.material,
-        bid_lines: bid_lines_out(&words.job.terms, &cost.bid),
+        bid_lines: bid_lines_out(&words.job.terms, alternative),
         bid: cost.bid.total,
         not_priced: cost.not_priced.iter().map(|item| item_out(words, *item)).collect(),
         fittings_share_percent: cost.fittings_share,
     }
 }
 
-fn bid_lines_out(terms: &Terms, bid: &Bid) -> Vec<BidLineOut> {
+fn bid_lines_out(terms: &Terms, of: &Alternative) -> Vec<BidLineOut> {
     let line = |line: BidLine| BidLineOut {
         name: line.name(terms),
         percent: line.points(terms).map(|points| points.normalize()),
-        taken_on: line.taken_on(terms),
-        amount: line.amount(terms, bid),
+        taken_on: line.taken_on(terms, of),
+        amount: line.amount(terms, &of.cost.bid),
     };
     BidLine::all(terms).into_iter().map(line).collect()
 }

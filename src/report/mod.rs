@@ -5,6 +5,7 @@ pub(crate) mod bid_lines;
 mod book;
 mod csv_out;
 mod json_out;
+mod owner;
 mod rows;
 pub mod starter;
 mod whole;
@@ -21,12 +22,15 @@ pub use whole::WriteError;
 use wording::Wording;
 
 /// The files of an estimate, in the order written.
-pub const FILES: [&str; 7] = [
+pub const FILES: [&str; 10] = [
     "estimate.xlsx",
     "takeoff.csv",
     "order.csv",
     "cut-plan.csv",
     "comparison.csv",
+    "bid.csv",
+    "owner.csv",
+    "owner.json",
     "held.csv",
     "estimate.json",
 ];
@@ -48,14 +52,18 @@ pub fn write(job: &Job, estimate: &Estimate, out: &Path) -> Result<(), WriteErro
 /// # Errors
 ///
 /// What the workbook or the JSON text could not hold.
-pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; 7], WriteError> {
+pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; 10], WriteError> {
     let words = Wording { job, estimate };
+    let owner = owner::Owner::of(&words);
     Ok([
         book::write(words).map_err(WriteError::Workbook)?,
         csv_out::takeoff(&words).into_bytes(),
         csv_out::order(&words).into_bytes(),
         csv_out::cut_plan(&words).into_bytes(),
         csv_out::comparison(&words).into_bytes(),
+        csv_out::bid(&words).into_bytes(),
+        csv_out::owner(&owner).into_bytes(),
+        owner.json().map_err(WriteError::Json)?,
         csv_out::held(&words).into_bytes(),
         json_out::write(&words).map_err(WriteError::Json)?,
     ])

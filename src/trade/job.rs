@@ -5,6 +5,7 @@
 
 use std::path::Path;
 
+use super::alternate::{self, Alternates};
 use super::built_in;
 use super::catalog::Catalog;
 use super::check;
@@ -46,6 +47,8 @@ pub struct Job {
     pub runs: Vec<Run>,
     /// What stands where.
     pub places: Vec<PlaceRow>,
+    /// Optional work, which is in none of the runs and places above.
+    pub alternates: Alternates,
     /// All offers.
     pub prices: PriceList,
     /// Choices that the buying must keep.
@@ -130,6 +133,7 @@ impl Job {
         check_labor::rows(labor.as_deref().unwrap_or_default(), &catalog, &mut desk);
         check_labor::tools(tools.as_deref().unwrap_or_default(), &catalog, &mut desk);
         check_labor::crew(&terms.crew, labor.is_some(), &runs, &places, &mut desk);
+        let alternates = alternate::part_off(&mut runs, &mut places, &mut desk);
         let Desk { lexicon, sources, notices, .. } = desk;
         let notices = in_order(notices);
         Self {
@@ -139,6 +143,7 @@ impl Job {
             terms,
             runs,
             places,
+            alternates,
             prices,
             held,
             on_hand,

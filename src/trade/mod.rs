@@ -3,6 +3,7 @@
 //! Each table has one file here that holds its columns, the type a row becomes, and the reading of it. [`Job::read`]
 //! reads them all. Names are [`Word`]s of one [`Lexicon`], so that the floors above compare numbers, not texts.
 
+pub mod alternate;
 pub mod bid_terms;
 pub mod built_in;
 pub mod catalog;
@@ -37,6 +38,7 @@ pub mod tool;
 pub mod tube_size;
 mod words;
 
+pub use alternate::{Alternates, Scope};
 pub use bid_terms::{BidTerms, Fee, ProfitAs, Taxed};
 pub use catalog::Catalog;
 pub use crew::Crew;

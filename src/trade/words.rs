@@ -35,6 +35,10 @@ pub(super) enum Trouble<'a> {
     ForUnused { item: &'a str, found: &'a str },
     /// A value of the job that its item cannot have.
     WrongValue { item: &'a str, found: &'a str, expected: &'a str },
+    /// An alternate that only leaves work out, near to one that brings some.
+    NearAlternate { found: &'a str, nearest: String },
+    /// A run of the base bid that joins one that is not in it.
+    JoinsOptional { joined: &'a str, alternate: &'a str },
     /// A profit that is all of the price.
     MarginOfAll { found: &'a str },
     /// A system of the wrong side of the house.
@@ -300,6 +304,18 @@ impl Trouble<'_> {
                 format!("{item} is \"{found}\""),
                 expected.to_owned(),
                 format!("type {expected}"),
+            ),
+            Self::NearAlternate { found, nearest } => warning(
+                "near-alternate",
+                format!("no row belongs to the alternate \"{found}\": it only leaves work out"),
+                "an alternate that some row belongs to, or one that is a deduct".to_owned(),
+                format!("type {nearest} if that is meant, or leave it as a deduct"),
+            ),
+            Self::JoinsOptional { joined, alternate } => error(
+                "joins-optional",
+                format!("it is in the base bid and joins \"{joined}\", which is only in the alternate \"{alternate}\""),
+                "a run that is there whenever what it joins is".to_owned(),
+                format!("type {alternate} in its cell alternate, or let it join a run of the base bid"),
             ),
             Self::MarginOfAll { found } => error(
                 "margin-of-all",

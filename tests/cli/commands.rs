@@ -7,13 +7,16 @@ use std::process::Stdio;
 
 use crate::bench::{Bench, SMALL};
 
-const FILES: [&str; 7] = [
+const FILES: [&str; 10] = [
+    "bid.csv",
     "comparison.csv",
     "cut-plan.csv",
     "estimate.json",
     "estimate.xlsx",
     "held.csv",
     "order.csv",
+    "owner.csv",
+    "owner.json",
     "takeoff.csv",
 ];
 

@@ -1,7 +1,7 @@
 //! Markup against margin, tax and the rounding of a bid: identities and worked figures.
 
 use coilstick::estimate::bid::{Spent, bid, both_ways, profit};
-use coilstick::trade::{Fee, Job, ProfitAs, Taxed, Terms};
+use coilstick::trade::{Class, Fee, Job, ProfitAs, Taxed, Terms};
 use rust_decimal::Decimal;
 
 fn d(text: &str) -> Decimal {
@@ -10,6 +10,11 @@ fn d(text: &str) -> Decimal {
 
 fn terms() -> Terms {
     Job::from_texts(&[("runs", "run,service,size,length\nA,cold,1/2,10\n")]).terms
+}
+
+/// So much that is taxed, all of it fittings.
+fn taxable(sum: &str) -> [Decimal; Class::ALL.len()] {
+    Class::ALL.map(|class| if class == Class::Fitting { d(sum) } else { Decimal::ZERO })
 }
 
 /// Arithmetic identity: a cost of 80.00 and a price of 100.00 are a markup of 25 % and a margin of 20 %.
@@ -78,7 +83,7 @@ fn a_bid_worked_by_hand() {
     terms.bid.fees = vec![fee("bond", "100.00", true), fee("permit", "185.00", false)];
     let spent = Spent {
         material: d("1000.00"),
-        material_tax: d("65.25"),
+        taxable: taxable("900.00"),
         labor: d("600.00"),
         tools: d("40.00"),
         supplier_fees: d("45.00"),
@@ -102,7 +107,7 @@ fn a_bid_worked_by_hand() {
 fn a_tax_is_rounded_once_on_its_base() {
     let mut terms = terms();
     terms.sales_tax = d("8.25");
-    let tax = d("0.33") * d("8.25") / d("100") * d("3");
-    let bid = bid(&terms, Spent { material: d("0.99"), material_tax: tax, ..Spent::default() }).unwrap();
+    let bid =
+        bid(&terms, Spent { material: d("0.99"), taxable: taxable("0.99"), ..Spent::default() }).unwrap();
     assert_eq!((bid.tax, bid.total), (d("0.08"), d("1.07")));
 }

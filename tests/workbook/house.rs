@@ -25,22 +25,26 @@ tax exempt,support,yes,
 small parts,,1.5,
 delivery,,30,
 fee,permit,185,
+bid good until,,2026-04-15,
+not included,,patching of walls; painting,
 marked up fee,bond,90,
 ";
 
 const RUNS: &str = "\
-run,service,size,length (ft),pattern,joins,at (ft),to,turns,rise (ft),area,fixture,note
-C1,cold,1,34' 6\",,main,,,2,,crawl space,,=HYPERLINK(\"x\")
-C2,cold,3/4,28,tank heater,C1,20,heater,3,4,utility,tank heater,
-C3,cold,1/2,12' 3 1/2\",fixture supply,C1,28,hall lavatory,1,2,hall bath,lavatory,
-C4,cold,1/2,18.25,fixture supply,C1,31,kitchen sink,2,2,kitchen,kitchen sink,
-C10,cold,3/4,22,,C1,,,1,,crawl space,,
-C11,cold,1/2,9,fixture supply,C10,12,hall closet,1,2,hall bath,water closet,
-C12,cold,1/2,14' 6\",washer box,C10,,laundry box,2,3,laundry,washer,
-H1,hot,3/4,40,tank heater,heater,,,2,-4,crawl space,,
-H2,hot,1/2,11,fixture supply,H1,22,hall lavatory 2,1,2,hall bath,lavatory,
-H3,hot,1/2,16.5,fixture supply,H1,30,kitchen sink 2,2,2,kitchen,kitchen sink,+note
-H4,hot,1/2,13,,H1,,,2,3,laundry,,
+run,service,size,length (ft),pattern,joins,at (ft),to,turns,rise (ft),area,fixture,alternate,note
+C1,cold,1,34' 6\",,main,,,2,,crawl space,,,=HYPERLINK(\"x\")
+C2,cold,3/4,28,tank heater,C1,20,heater,3,4,utility,tank heater,,
+C3,cold,1/2,12' 3 1/2\",fixture supply,C1,28,hall lavatory,1,2,hall bath,lavatory,,
+C4,cold,1/2,18.25,fixture supply,C1,31,kitchen sink,2,2,kitchen,kitchen sink,,
+C10,cold,3/4,22,,C1,,,1,,crawl space,,,
+C11,cold,1/2,9,fixture supply,C10,12,hall closet,1,2,hall bath,water closet,,
+C12,cold,1/2,14' 6\",washer box,C10,,laundry box,2,3,laundry,washer,,
+H1,hot,3/4,40,tank heater,heater,,,2,-4,crawl space,,,
+H2,hot,1/2,11,fixture supply,H1,22,hall lavatory 2,1,2,hall bath,lavatory,,
+H3,hot,1/2,16.5,fixture supply,H1,30,kitchen sink 2,2,2,kitchen,kitchen sink,without bare kitchen,+note
+H4,hot,1/2,13,,H1,,,2,3,laundry,,,
+C13,cold,1/2,21,fixture supply,C10,6,annex lavatory,2,2,annex,lavatory,annex bath,
+H5,hot,1/2,24,fixture supply,H1,6,annex lavatory 2,2,2,annex,lavatory,annex bath,
 ";
 
 const PRICES: &str = "\

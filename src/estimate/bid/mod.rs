@@ -13,7 +13,7 @@
 //! | profit as a markup | (direct cost + contingency + overhead) x points |
 //! | profit as a margin | (direct cost + contingency + overhead) x points / (100 - points) |
 //! | **price of the work** | the sum of direct cost and the three |
-//! | sales tax | what material costs, line by line x the rate of its class; small parts, labor, tools and delivery x theirs |
+//! | sales tax | what material of each class costs, exempt parts apart, x its rate; small parts, labor, tools and delivery x theirs |
 //! | fees | as stated |
 //! | **bid** | price of the work + sales tax + fees |
 //!
@@ -22,10 +22,13 @@
 //! and markup = margin / (1 - margin). The tax is on what is bought, as one who uses the goods up pays it; neither tax nor
 //! fees are marked up. It chooses nothing and knows no offers: costing calls it for each alternative.
 
+pub mod alternates;
+pub mod unit_prices;
+
 use rust_decimal::Decimal;
 
 use crate::ground::money::{round_half_away, to_cents};
-use crate::trade::{ProfitAs, Taxed, Terms};
+use crate::trade::{Class, ProfitAs, Taxed, Terms};
 
 const HUNDRED: Decimal = Decimal::ONE_HUNDRED;
 
@@ -34,8 +37,8 @@ const HUNDRED: Decimal = Decimal::ONE_HUNDRED;
 pub struct Spent {
     /// Material: what the order comes to.
     pub material: Decimal,
-    /// The sales tax on it, line by line at the rate of each class; not rounded.
-    pub material_tax: Decimal,
+    /// What of it is taxed, by class in the order of [`Class::ALL`]: all but exempt parts.
+    pub taxable: [Decimal; Class::ALL.len()],
     /// Labor.
     pub labor: Decimal,
     /// Tools and one-offs.
@@ -91,8 +94,12 @@ pub fn bid(terms: &Terms, spent: Spent) -> Option<Bid> {
     let profit = profit(terms.profit, said.profit_as, cost)?;
     let price = cost.checked_add(profit)?;
     let rate = |of: Taxed| said.tax_rate(of, terms.sales_tax);
+    let mut material_tax = Decimal::ZERO;
+    for (class, taxable) in Class::ALL.into_iter().zip(spent.taxable) {
+        material_tax = material_tax.checked_add(points_of(rate(Taxed::Class(class)), taxable)?)?;
+    }
     let tax = to_cents(sum(&[
-        spent.material_tax,
+        material_tax,
         points_of(rate(Taxed::SmallParts), small_parts)?,
         points_of(rate(Taxed::Labor), spent.labor)?,
         points_of(rate(Taxed::Tools), spent.tools)?,
@@ -152,9 +159,13 @@ impl Spent {
     /// What is spent where something moves it as it moves `from` to `to`.
     pub fn moved(self, from: Self, to: Self) -> Option<Self> {
         let move_ = |one: Decimal, from: Decimal, to: Decimal| one.checked_add(to.checked_sub(from)?);
+        let mut taxable = self.taxable;
+        for ((one, from), to) in taxable.iter_mut().zip(from.taxable).zip(to.taxable) {
+            *one = move_(*one, from, to)?;
+        }
         Some(Self {
             material: move_(self.material, from.material, to.material)?,
-            material_tax: move_(self.material_tax, from.material_tax, to.material_tax)?,
+            taxable,
             labor: move_(self.labor, from.labor, to.labor)?,
             tools: move_(self.tools, from.tools, to.tools)?,
             supplier_fees: move_(self.supplier_fees, from.supplier_fees, to.supplier_fees)?,

@@ -6,9 +6,11 @@ use rust_xlsxwriter::XlsxError;
 use super::Book;
 use super::look::{Kind, Tone};
 use super::page::{Page, letters, shown};
-use super::settings::{fee_name, supplier_fee_name};
+use super::settings::{fee_name, supplier_fee_name, tax_name};
+use crate::estimate::bid::Bid;
 use crate::estimate::order::CostLine;
 use crate::report::bid_lines::BidLine;
+use crate::trade::{Class, Taxed};
 
 /// Where the lines of a block stand, counted from 0.
 pub(super) struct Block {
@@ -16,6 +18,26 @@ pub(super) struct Block {
     pub(super) lines: u32,
     /// Total material.
     pub(super) material: u32,
+    /// The lines of the bid, from material on, one a row.
+    rows: Rows,
+}
+
+impl Block {
+    /// The row of a line of the bid, as a spreadsheet shows it.
+    pub(super) fn row(&self, line: BidLine) -> u32 {
+        self.rows.of(line)
+    }
+}
+
+/// Where the sums that an alternate moves stand as values, as a spreadsheet shows the rows.
+#[derive(Clone, Copy)]
+pub(super) struct Moves {
+    pub(super) material: u32,
+    pub(super) labor: u32,
+    pub(super) tools: u32,
+    pub(super) supplier_fees: u32,
+    /// The first class of what is taxed, of so many rows as there are classes shown.
+    pub(super) taxable: u32,
 }
 
 /// Writes the block: names in column 0, percentages in column 1, the alternatives from column `first` on.
@@ -49,7 +71,51 @@ pub(super) fn write(
         }
         page.next();
     }
-    Ok(Block { lines, material })
+    Ok(Block { lines, material, rows })
+}
+
+/// Writes the bid with an alternate taken beside a block: what is spent is that of column `base` and what the alternate
+/// moves, all else follows as in every column.
+pub(super) fn write_moved(
+    page: &mut Page<'_>,
+    book: &Book<'_>,
+    block: &Block,
+    (column, base): (u16, u16),
+    (moves, classes): (Moves, &[Class]),
+    bid: &Bid,
+) -> Result<(), XlsxError> {
+    let back = page.row;
+    let terms = &book.words.job.terms;
+    for line in &block.rows.all {
+        page.row = block.rows.of(*line) - 1;
+        let of_base = format!("{}{}", letters(base), block.rows.of(*line));
+        let moved = |row: u32| format!("={of_base}+{}{row}", letters(column));
+        let formula = match line {
+            BidLine::Material => moved(moves.material),
+            BidLine::Labor => moved(moves.labor),
+            BidLine::Tools => moved(moves.tools),
+            BidLine::Delivery => moved(moves.supplier_fees),
+            BidLine::MarkedUpFee(i) | BidLine::Fee(i) => format!("={}", fee_name(*i)),
+            BidLine::SmallParts
+            | BidLine::Direct
+            | BidLine::Contingency
+            | BidLine::Overhead
+            | BidLine::Profit
+            | BidLine::Price
+            | BidLine::Tax
+            | BidLine::Total => {
+                let mut tax = tax_on_order(0);
+                for (row, class) in (moves.taxable..).zip(classes) {
+                    let rate = tax_name(Taxed::Class(*class));
+                    tax.push_str(&format!("+{}{row}*{rate}/100", letters(column)));
+                }
+                follows(&block.rows, *line, column, &tax)
+            }
+        };
+        page.formula_as(column, Kind::Money, &formula, line.amount(terms, bid), tone(*line))?;
+    }
+    page.row = back;
+    Ok(())
 }
 
 /// The rows of a block.

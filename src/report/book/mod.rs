@@ -4,6 +4,7 @@
 //! SUMIFS, ROUND, ROUNDUP, MAX, IF, INDEX and MATCH alone, over their own row, named settings and named columns
 //! looked up by integer ids. Called by [`super::write`].
 
+mod bid;
 mod comparison;
 mod costs;
 mod cut_plan;
@@ -13,6 +14,7 @@ pub(super) mod look;
 mod notes;
 mod order;
 mod order_columns;
+mod owner;
 pub(super) mod page;
 mod prices;
 mod reasons;
@@ -20,6 +22,7 @@ mod settings;
 mod shopping;
 mod summary;
 mod takeoff;
+mod unit_prices;
 
 use std::collections::BTreeMap;
 
@@ -121,6 +124,9 @@ pub(super) fn write(words: Wording<'_>) -> Result<Vec<u8>, XlsxError> {
     out.set_zip_compression_level(3);
     out.set_properties(&properties(&words)?);
     summary::write(&mut out, &mut book)?;
+    bid::write(&mut out, &mut book)?;
+    owner::write(&mut out, &mut book)?;
+    unit_prices::write(&mut out, &mut book)?;
     takeoff::write(&mut out, &mut book)?;
     order::write(&mut out, &mut book)?;
     shopping::write(&mut out, &mut book)?;

@@ -48,7 +48,7 @@ pub(in crate::report) struct Page<'a> {
 }
 
 /// The row number a spreadsheet shows for a row counted from 0.
-pub(in crate::report) fn shown(row: u32) -> u32 {
+pub(in crate::report) const fn shown(row: u32) -> u32 {
     row.saturating_add(1)
 }
 

@@ -16,7 +16,10 @@ const SUM: u16 = 2;
 const NOTE: u16 = 3;
 
 /// The sheets that follow, and what each holds.
-const SHEETS: [(&str, &str); 13] = [
+const SHEETS: [(&str, &str); 16] = [
+    ("Bid", "how the price comes about; alternates as adds and deducts (inside figures)"),
+    ("Owner", "a page to hand over: scope, price, alternates; no inside figures"),
+    ("Unit_prices", "what one more of each part or run is asked for"),
     ("Takeoff", "what is installed, by phase, service and area"),
     ("Order", "what is bought: packs, prices, sums; choices are shaded"),
     ("Shopping", "the list for the store, with boxes to tick"),
@@ -55,7 +58,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     page.heading_row()?;
     page.sheet.set_freeze_panes(2, 0)?;
     let block = costs::write(&mut page, book, SUM, &[0])?;
-    beside(&mut page, book, heading + 1)?;
+    beside(&mut page, book, chosen, heading + 1)?;
     facts(&mut page, book, chosen, &block)?;
     suppliers(&mut page, book)?;
     page.next();
@@ -121,7 +124,7 @@ fn counted(count: usize, one: &str, many: &str) -> String {
 }
 
 /// The notes beside the cost lines: what is in each, and what a tax or markup is taken on.
-fn beside(page: &mut Page<'_>, book: &Book<'_>, first: u32) -> Result<(), XlsxError> {
+fn beside(page: &mut Page<'_>, book: &Book<'_>, chosen: &Alternative, first: u32) -> Result<(), XlsxError> {
     let end = page.row;
     let mut notes = vec![
         "tube and pipe, in coils and sticks",
@@ -132,7 +135,7 @@ fn beside(page: &mut Page<'_>, book: &Book<'_>, first: u32) -> Result<(), XlsxEr
     ];
     let terms = &book.words.job.terms;
     let lines = BidLine::all(terms);
-    notes.extend(lines.iter().map(|line| line.taken_on(terms)));
+    notes.extend(lines.iter().map(|line| line.taken_on(terms, chosen)));
     page.row = first;
     for (i, note) in notes.iter().enumerate() {
         let total = i.checked_sub(5).and_then(|i| lines.get(i)).is_some_and(|line| line.is_sum());
