@@ -94,20 +94,25 @@ pub struct BidTerms {
     pub profit_as: ProfitAs,
     /// Rates of sales tax that are said by class.
     pub tax_rates: Vec<(Taxed, Decimal)>,
+    /// Classes, or labor and the like, on which no sales tax is taken, whatever rate is said.
+    pub untaxed: Vec<Taxed>,
     /// Parts on which no sales tax is taken, by their words, with the row that says so.
     pub exempt: Vec<(Word, RowAt)>,
-    /// Fees in the order written.
+    /// Fees, by name.
     pub fees: Vec<Fee>,
     /// The last day on which the bid stands.
     pub good_until: Option<Date>,
-    /// What the owner is told is not in the price.
+    /// What the owner is told is not in the price, by its text.
     pub not_included: Vec<Box<str>>,
 }
 
 impl BidTerms {
-    /// The rate of sales tax on something, in points: as said for it, else the rate said for all where that is taken on
-    /// it.
+    /// The rate of sales tax on something, in points: none where it is exempt, else as said for it, else the rate said for
+    /// all where that is taken on it.
     pub fn tax_rate(&self, of: Taxed, general: Decimal) -> Decimal {
+        if self.untaxed.contains(&of) {
+            return Decimal::ZERO;
+        }
         let said = self.tax_rates.iter().rev().find(|(one, _)| *one == of).map(|(_, rate)| *rate);
         said.unwrap_or(if of.by_the_general_rate() { general } else { Decimal::ZERO })
     }

@@ -20,6 +20,7 @@ use super::run_column::RunColumns;
 use super::system::Side;
 use super::terms::{Said, Terms};
 use super::words::{Named, Trouble};
+use crate::ground::name::natural;
 use crate::ground::{RowAt, Spot};
 
 /// Systems of the job: known ones of the right side; what is not is dropped, and what to compare with is never the
@@ -56,6 +57,9 @@ fn bid(terms: &mut Terms, said: &Said, catalog: &Catalog, desk: &mut Desk) {
         desk.trouble(at, "value", Trouble::MarginOfAll { found: &found });
         terms.profit = Decimal::ZERO;
     }
+    // The order of rows changes nothing.
+    terms.bid.fees.sort_by(|a, b| natural(&a.name, &b.name).then_with(|| a.sum.cmp(&b.sum)));
+    terms.bid.not_included.sort_by(|a, b| natural(a, b));
     terms.bid.exempt.retain(|(word, at)| {
         let known = !catalog.parts_called_or_used(*word).is_empty();
         if !known {

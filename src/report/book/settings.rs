@@ -132,7 +132,8 @@ fn taxes(page: &mut Page<'_>, book: &mut Book<'_>) -> Result<(), XlsxError> {
     let terms = &book.words.job.terms;
     for of in Taxed::all() {
         let rate = terms.bid.tax_rate(of, terms.sales_tax);
-        let own = terms.bid.tax_rates.iter().any(|(one, _)| *one == of) || !of.by_the_general_rate();
+        let said = terms.bid.tax_rates.iter().any(|(one, _)| *one == of) || terms.bid.untaxed.contains(&of);
+        let own = said || !of.by_the_general_rate();
         page.text(0, &taxed_words(of), Tone::Plain)?;
         match own {
             true => page.number(1, rate, Tone::Input)?,

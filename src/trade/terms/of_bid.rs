@@ -51,7 +51,7 @@ pub(super) fn take_exempt(narrowed: &str, row: &mut Row<'_, '_>, lexicon: &mut L
     if taxed.is_empty() {
         terms.bid.exempt.push((lexicon.word(narrowed), row.at()));
     }
-    terms.bid.tax_rates.extend(taxed.into_iter().map(|one| (one, Decimal::ZERO)));
+    terms.bid.untaxed.extend(taxed);
 }
 
 /// A fee is called as `for` says, else by its own item: `permit`, `bond`.
