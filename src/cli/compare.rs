@@ -55,6 +55,9 @@ fn installed(job: &Job, estimate: &Estimate) -> Vec<Figures> {
         cells: compared.installed.iter().map(cell).collect(),
     };
     let mut rows = Vec::new();
+    if job.tools.is_none() && job.labor.is_none() {
+        return rows;
+    }
     if job.tools.is_some() {
         rows.push(of("tools", &|of| format!("{:.2}", of.tools)));
     }
@@ -66,12 +69,11 @@ fn installed(job: &Job, estimate: &Estimate) -> Vec<Figures> {
     if let [_, others @ ..] = &compared.installed_differences[..]
         && !others.is_empty()
     {
-        let against = |head: &str, cell: &dyn Fn(&(Decimal, Option<Decimal>)) -> String| Figures {
-            head: head.to_owned(),
-            cells: std::iter::once(String::new()).chain(others.iter().map(cell)).collect(),
-        };
-        rows.push(against("difference", &|of| format!("{:+.2}", of.0)));
-        rows.push(against("", &|of| of.1.map_or(String::new(), |p| format!("{p:+.1} %"))));
+        let sums = others.iter().map(|of| format!("{:+.2}", of.0));
+        let points = others.iter().map(|of| of.1.map_or(String::new(), |p| format!("{p:+.1} %")));
+        let behind = |cells: Vec<String>| [vec![String::new()], cells].concat();
+        rows.push(Figures { head: "difference".to_owned(), cells: behind(sums.collect()) });
+        rows.push(Figures { head: String::new(), cells: behind(points.collect()) });
     }
     if job.labor.is_some() {
         let known = |value: Option<Decimal>| value.map_or("not known".to_owned(), |v| format!("{v:.2}"));

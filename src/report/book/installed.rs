@@ -25,7 +25,13 @@ pub(super) fn write(
     let job = book.words.job;
     let installed = |index: usize| compared.installed.get(index).copied().unwrap_or_default();
     page.next();
-    page.band("Installed", across, &book.look().block)?;
+    let band = match (job.tools.is_some(), book.words.priced_labor()) {
+        (true, true) => "Installed",
+        (true, false) => "Installed: labor is not in it",
+        (false, true) => "Installed: tools are not in it",
+        (false, false) => "Installed: labor and tools are not in it",
+    };
+    page.band(band, across, &book.look().block)?;
     let start = page.row;
     row(page, "material", Tone::Plain)?;
     for (column, index) in (first..).zip(alternatives) {

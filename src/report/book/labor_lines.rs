@@ -53,7 +53,7 @@ fn lines(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
         column("for", 7.0, Kind::Percent),
         column("difficulty %", 9.0, Kind::Percent),
         column("hours together", 10.0, Kind::Money),
-        column("hours are in", 30.0, Kind::Text),
+        column("hours are in", 40.0, Kind::Text),
         column("", 2.0, Kind::Text),
     ];
     for key in ["alternative id", "phase id", "area id", "row in Hours", "without hours"] {
