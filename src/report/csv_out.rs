@@ -15,12 +15,12 @@ use crate::estimate::needs::takeoff_rows;
 use crate::estimate::order::CostLine;
 
 /// A table on its way into a CSV file.
-struct Table {
+pub(super) struct Table {
     writer: csv::Writer<Vec<u8>>,
 }
 
 impl Table {
-    fn new(headings: &[&str]) -> Self {
+    pub(super) fn new(headings: &[&str]) -> Self {
         let writer = csv::WriterBuilder::new()
             .terminator(csv::Terminator::CRLF)
             .flexible(true)
@@ -30,19 +30,19 @@ impl Table {
         table
     }
 
-    fn row(&mut self, cells: impl IntoIterator<Item = String>) {
+    pub(super) fn row(&mut self, cells: impl IntoIterator<Item = String>) {
         // Memory takes every byte, and rows may have any number of cells: nothing is left that could go wrong.
         let _ = self.writer.write_record(cells);
     }
 
-    fn text(self) -> String {
+    pub(super) fn text(self) -> String {
         let bytes = self.writer.into_inner().unwrap_or_default();
         String::from_utf8(bytes).unwrap_or_default()
     }
 }
 
 /// A user's text: an apostrophe goes before what a spreadsheet would run.
-fn text(words: &str) -> String {
+pub(super) fn text(words: &str) -> String {
     if super::would_run(words) { format!("'{words}") } else { words.to_owned() }
 }
 
@@ -78,9 +78,10 @@ pub(super) fn takeoff(wording: &Wording<'_>) -> String {
     table.text()
 }
 
-/// `order.csv`: what the chosen alternative buys, one row a pick.
+/// `order.csv`: what the chosen alternative buys, one row a pick. Where prices are tried every row says so.
 pub(super) fn order(wording: &Wording<'_>) -> String {
-    let mut table = Table::new(&[
+    let tried = wording.tried();
+    let mut headings = vec![
         "supplier",
         "code",
         "part",
@@ -98,9 +99,13 @@ pub(super) fn order(wording: &Wording<'_>) -> String {
         "left over",
         "price",
         "extended",
-    ]);
+    ];
+    headings.extend(tried.as_ref().map(|_| "prices"));
+    let mut table = Table::new(&headings);
     for row in rows::order(wording).iter().filter(|row| row.alternative == 0) {
-        table.row(order_cells(wording, row));
+        let mut cells = order_cells(wording, row);
+        cells.extend(tried.clone());
+        table.row(cells);
     }
     table.text()
 }
@@ -243,6 +248,9 @@ pub(super) fn comparison(wording: &Wording<'_>) -> String {
     let complete =
         |a: &crate::estimate::order::Alternative| if a.cost.complete { "yes" } else { "no" }.to_owned();
     line("complete", alternatives.iter().map(complete).collect());
+    if let Some(tried) = wording.tried() {
+        line("prices", alternatives.iter().map(|_| tried.clone()).collect());
+    }
     table.text()
 }
 
@@ -291,7 +299,7 @@ pub(super) fn owner(owner: &Owner) -> String {
 }
 
 /// A sum with its two places.
-fn cents(sum: Decimal) -> String {
+pub(super) fn cents(sum: Decimal) -> String {
     format!("{sum:.2}")
 }
 

@@ -26,6 +26,8 @@ struct File<'a> {
     currency: &'a str,
     unit: &'static str,
     complete: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    prices: Option<String>,
     alternatives: Vec<AlternativeOut<'a>>,
     comparison: ComparisonOut<'a>,
     left_out: Vec<LeftOutOut<'a>>,
@@ -218,7 +220,7 @@ struct LeftOutOut<'a> {
 }
 
 #[derive(Serialize)]
-struct NoticeOut<'a> {
+pub(super) struct NoticeOut<'a> {
     severity: Severity,
     kind: &'static str,
     at: Vec<String>,
@@ -241,6 +243,7 @@ pub(super) fn write(words: &Wording<'_>) -> Result<Vec<u8>, serde_json::Error> {
         currency: &words.job.terms.currency,
         unit: words.length_unit().abbreviation(),
         complete: super::is_complete(words),
+        prices: words.tried(),
         alternatives: (0..)
             .zip(&estimate.alternatives)
             .map(|(index, alternative)| alternative_out(words, index, alternative, &orders, &ranks))
@@ -474,7 +477,7 @@ fn comparison_out<'a>(words: &Wording<'a>) -> ComparisonOut<'a> {
     }
 }
 
-fn notice_out(notice: &Notice) -> NoticeOut<'_> {
+pub(super) fn notice_out(notice: &Notice) -> NoticeOut<'_> {
     NoticeOut {
         severity: notice.severity,
         kind: notice.kind,
