@@ -6,7 +6,7 @@ use std::path::Path;
 use rust_decimal::Decimal;
 
 use super::args::Options;
-use super::narrow::{WIDTH, cut};
+use super::narrow::{WIDTH, cut, wrapped};
 use super::outputs::refuse_inside;
 use super::screen::{Paint, Screen};
 use super::{CouldNot, Done, finish, read};
@@ -64,18 +64,15 @@ fn told(variance: &Variance, screen: &Screen) -> Vec<String> {
     if filled.is_empty() {
         return lines;
     }
-    let heads = ["used", "need", "against it", "points", "bought", "against it"];
     lines.push(format!(
-        "{:9} {:>9} {:>10} {:>8} {:>9} {:>10}  part",
-        heads[0].to_owned() + "    ",
-        heads[1],
-        heads[2],
-        heads[3],
-        heads[4],
-        heads[5]
+        "{:>9} {:>9} {:>10} {:>8} {:>9} {:>10}  part",
+        "used", "need", "against it", "points", "bought", "against it"
     ));
     for line in filled {
         lines.push(line_told(line));
+        if !line.note.is_empty() {
+            lines.extend(wrapped(&" ".repeat(64), &line.note));
+        }
     }
     lines.push(String::new());
     lines.push(screen.paint_result(Paint::Bold, "by class, over the lines that are filled in"));
@@ -124,9 +121,8 @@ fn line_told(line: &LineVariance) -> String {
         false => format!("{} ({})", line.named.called(), line.named.system),
     };
     let unit = if line.named.unit == "each" { String::new() } else { format!(", {}", line.named.unit) };
-    let note = if line.note.is_empty() { String::new() } else { format!(": {}", line.note) };
     let text = format!(
-        "{used:>9} {:>9} {:>10} {:>8} {:>9} {:>10}  {name}{unit}{note}",
+        "{used:>9} {:>9} {:>10} {:>8} {:>9} {:>10}  {name}{unit}",
         to_places(line.need, 2),
         signed(line.against_need()),
         signed(line.points()),

@@ -70,6 +70,7 @@ fn read_from(
 ) -> Option<SourceId> {
     let mut reading = Reading {
         title_rows,
+        titled: false,
         shape,
         bare,
         built_in: matches!(file, TableFile::BuiltIn { .. }),
@@ -90,7 +91,12 @@ fn read_from(
     };
     feed(file, &mut reading);
     if reading.id.is_none() && !reading.troubled {
-        reading.trouble(0, 0, Trouble::Table(TableTrouble::Empty { table: shape.name }));
+        let needed = shape.columns.iter().filter(|column| column.required).map(|column| column.heading);
+        let trouble = match reading.titled {
+            true => TableTrouble::MissingHeadings { headings: needed.collect(), table: shape.name },
+            false => TableTrouble::Empty { table: shape.name },
+        };
+        reading.trouble(0, 0, Trouble::Table(trouble));
     }
     reading.id
 }
@@ -98,6 +104,8 @@ fn read_from(
 struct Reading<'a> {
     /// Up to this row a row without all required headings is a title.
     title_rows: u32,
+    /// Whether such a row was passed over.
+    titled: bool,
     shape: &'a Shape,
     bare: LengthUnit,
     built_in: bool,
@@ -122,8 +130,14 @@ struct Reading<'a> {
 impl Sink for Reading<'_> {
     fn row(&mut self, number: u32, row: &Row) -> Go {
         let Some(source) = self.id else {
-            let is_title = || number <= self.title_rows && !names_all(self.shape, row);
-            return if row.is_blank() || is_title() { Go::On } else { self.headings(number, row) };
+            if row.is_blank() {
+                return Go::On;
+            }
+            if number <= self.title_rows && !names_all(self.shape, row) {
+                self.titled = true;
+                return Go::On;
+            }
+            return self.headings(number, row);
         };
         let long = self.stray_cells(number, row);
         if row.is_blank() {

@@ -117,7 +117,8 @@ fn filled(file: &TableFile, units: LengthUnit) -> Filled {
 
 /// One line; nothing for what stands below the lines: the guard row, sums, remarks without a part.
 fn line(row: &mut Row<'_, '_>) -> Option<Used> {
-    if row.text(Column::Line).is_empty() && row.text(Column::Used).is_empty() {
+    let is_numbered = row.text(Column::Line).starts_with(|c: char| c.is_ascii_digit());
+    if !is_numbered && row.text(Column::Used).is_empty() {
         return None;
     }
     let unit: Box<str> = row.text(Column::Unit).into();

@@ -211,6 +211,19 @@ impl List<'_> {
             let (old, new) = (line.old, line.new);
             lines.push(format!("  {name:22} {old:>12.2} {new:>12.2} {:>+12.2}", new - old));
         }
+        if let (Some(old), Some(new)) = (revision.old.hours, revision.new.hours) {
+            let name = "hours of labor";
+            lines.push(format!("  {name:22} {old:>12.2} {new:>12.2} {:>+12.2}", new - old));
+        }
+        if (revision.old.hours.is_some() || revision.new.hours.is_some())
+            && !(revision.old.all_hours && revision.new.all_hours)
+        {
+            lines.push("  some works have no hours: see the labor of each estimate".to_owned());
+        }
+        let (old, new) = (revision.old.joints, revision.new.joints);
+        if old != new {
+            lines.push(format!("  {:22} {old:>12} {new:>12} {:>+12}", "joints to make", new - old));
+        }
         lines
     }
 }

@@ -24,13 +24,23 @@ pub(super) fn changes(old: Side<'_>, new: Side<'_>) -> Vec<BidChange> {
 
 /// The lines of one bid: name, sum, whether it is a sum of others.
 fn lines(cost: &Cost) -> Vec<(String, Decimal, bool)> {
-    let mut lines: Vec<(String, Decimal, bool)> = CostLine::ALL
-        .iter()
-        .zip(&cost.lines)
-        .map(|(line, sum)| (line.word().to_owned(), *sum, false))
-        .collect();
-    lines.push(("material".to_owned(), cost.material, true));
-    lines.extend(cost.markups.iter().map(|markup| (markup.name.to_owned(), markup.amount, false)));
-    lines.push(("bid".to_owned(), cost.bid, true));
-    lines
+    let bid = &cost.bid;
+    let material = CostLine::ALL.iter().zip(&cost.lines).map(|(line, sum)| (line.word(), *sum, false));
+    let rest = [
+        ("material", cost.material, true),
+        ("labor", bid.spent.labor, false),
+        ("tools", bid.spent.tools, false),
+        ("small parts", bid.small_parts, false),
+        ("delivery", bid.delivery, false),
+        ("fees that are marked up", bid.marked_up_fees, false),
+        ("direct cost", bid.direct, true),
+        ("contingency", bid.contingency, false),
+        ("overhead", bid.overhead, false),
+        ("profit", bid.profit, false),
+        ("price of the work", bid.price, true),
+        ("sales tax", bid.tax, false),
+        ("fees", bid.fees, false),
+        ("bid", bid.total, true),
+    ];
+    material.chain(rest).map(|(name, sum, is_sum)| (name.to_owned(), sum, is_sum)).collect()
 }

@@ -113,7 +113,7 @@ pub fn side_by_side(jobs: &[(String, Side<'_>)], all_systems: bool) -> Result<La
         for of in side.estimate.alternatives.iter().take(shown) {
             let name = &side.job.terms.name;
             columns.push(LayoutColumn {
-                job: if name.is_empty() { folder.clone() } else { name.to_string() },
+                job: called(jobs, folder, name),
                 system: side.job.lexicon.text(side.job.catalog.system(of.system).name).to_owned(),
                 complete: of.cost.complete,
             });
@@ -122,9 +122,19 @@ pub fn side_by_side(jobs: &[(String, Side<'_>)], all_systems: bool) -> Result<La
     }
     let mut rows = costs(&layouts, currency);
     rows.extend(counts(&layouts, first));
-    rows.push(row(&format!("bid, {currency}"), &layouts, |one| Figure::Money(one.of.cost.bid)));
+    rows.extend(work(&layouts, currency));
+    rows.push(row(&format!("bid, {currency}"), &layouts, |one| Figure::Money(one.of.cost.bid.total)));
     let tried = first.job.prices.tried.clone();
     Ok(Layouts { columns, rows, tried })
+}
+
+/// A job by its name; by its folder too where another has the same name, or it has none.
+fn called(jobs: &[(String, Side<'_>)], folder: &str, name: &str) -> String {
+    match jobs.iter().filter(|(_, side)| *side.job.terms.name == *name).count() {
+        _ if name.is_empty() => folder.to_owned(),
+        1 => name.to_owned(),
+        _ => format!("{name} ({folder})"),
+    }
 }
 
 fn row(name: &str, layouts: &[Layout<'_>], cell: impl Fn(&Layout<'_>) -> Figure) -> LayoutRow {
@@ -139,6 +149,24 @@ fn costs(layouts: &[Layout<'_>], currency: &str) -> Vec<LayoutRow> {
     rows.push(row(&format!("material, {currency}"), layouts, |one| Figure::Money(one.of.cost.material)));
     let not_priced = |one: &Layout<'_>| i64::try_from(one.of.cost.not_priced.len()).unwrap_or(i64::MAX);
     rows.push(row("parts not priced", layouts, |one| Figure::Count(not_priced(one))));
+    rows
+}
+
+/// Hours, labor and tools, where any of the jobs states them.
+fn work(layouts: &[Layout<'_>], currency: &str) -> Vec<LayoutRow> {
+    let mut rows = Vec::new();
+    if layouts.iter().any(|one| one.of.labor.stated) {
+        rows.push(row("hours of labor", layouts, |one| Figure::Much(one.of.labor.hours)));
+        let without = |one: &Layout<'_>| match one.of.labor.stated {
+            true => i64::try_from(one.of.labor.without_hours().count()).unwrap_or(i64::MAX),
+            false => i64::try_from(one.of.takeoff.lines.len()).unwrap_or(i64::MAX),
+        };
+        rows.push(row("works without hours", layouts, |one| Figure::Count(without(one))));
+        rows.push(row(&format!("labor, {currency}"), layouts, |one| Figure::Money(one.of.labor.cost)));
+    }
+    if layouts.iter().any(|one| one.of.tools.stated) {
+        rows.push(row(&format!("tools, {currency}"), layouts, |one| Figure::Money(one.of.tools.cost)));
+    }
     rows
 }
 

@@ -59,6 +59,10 @@ pub struct Face {
     pub not_priced: usize,
     /// Joints to make.
     pub joints: i64,
+    /// Hours of labor of one person; nothing where the job states none.
+    pub hours: Option<Decimal>,
+    /// Whether hours are stated for all the work.
+    pub all_hours: bool,
     /// Changes of price that are tried in it and stand in no list.
     pub tried: Vec<Box<str>>,
 }
@@ -132,6 +136,7 @@ impl Revision {
             && self.runs.is_empty()
             && self.terms.is_empty()
             && self.offers.is_empty()
+            && self.old.hours == self.new.hours
             && self.bid.iter().all(|line| line.old == line.new)
     }
 
@@ -199,6 +204,8 @@ fn face(side: Side<'_>) -> Face {
         complete: chosen.is_some_and(|chosen| chosen.cost.complete),
         not_priced: chosen.map_or(0, |chosen| chosen.cost.not_priced.len()),
         joints: chosen.map_or(0, |chosen| chosen.takeoff.joints),
+        hours: chosen.filter(|chosen| chosen.labor.stated).map(|chosen| chosen.labor.hours),
+        all_hours: chosen.is_some_and(|chosen| chosen.labor.has_all_hours()),
         tried: job.prices.tried.clone(),
     }
 }

@@ -3,6 +3,7 @@
 use rust_decimal::Decimal;
 
 use super::runs::Field;
+use crate::trade::crew::SaidFor;
 use crate::trade::{Job, Terms, TubeAllowance, TurnsAs};
 
 /// Terms that differ, in the order of the table `job`; notes and the name do not count.
@@ -32,6 +33,26 @@ fn texts(job: &Job) -> Vec<(String, String)> {
     {
         texts.push((name.to_owned(), points(*much)));
     }
+    let bid = &job.terms.bid;
+    texts.push(("profit as".to_owned(), bid.profit_as.word().to_owned()));
+    texts.push(("small parts".to_owned(), points(bid.small_parts)));
+    texts.push(("delivery".to_owned(), bid.delivery.normalize().to_string()));
+    let fees: Vec<String> =
+        bid.fees.iter().map(|fee| format!("{} {}", fee.name, fee.sum.normalize())).collect();
+    texts.push(("fees".to_owned(), fees.join("; ")));
+    let rates: Vec<String> =
+        bid.tax_rates.iter().map(|(of, much)| format!("{} {}", of.word(), points(*much))).collect();
+    texts.push(("sales tax by class".to_owned(), rates.join("; ")));
+    let crew = &job.terms.crew;
+    let said = |list: &[SaidFor]| {
+        let one = |said: &SaidFor| format!("{} {}", word(said.who), said.value.normalize()).trim().to_owned();
+        list.iter().map(one).collect::<Vec<_>>().join("; ")
+    };
+    texts.push(("crew".to_owned(), said(&crew.heads)));
+    texts.push(("rate".to_owned(), said(&crew.rates)));
+    texts.push(("burden".to_owned(), points(crew.burden)));
+    texts.push(("productivity".to_owned(), points(crew.productivity)));
+    texts.push(("difficulty".to_owned(), said(&crew.difficulty)));
     let turns = match job.terms.turns_in_plastic {
         TurnsAs::Bend => "bend",
         TurnsAs::Elbow => "elbow",

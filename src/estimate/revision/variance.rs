@@ -168,7 +168,8 @@ impl<'a> Desk<'a> {
     /// Whether the workbook may be held against this job: it says so, or most of its lines are the job's.
     fn same_job(&mut self, job: &str) -> bool {
         let rows = &self.filled.rows;
-        let other = rows.iter().find(|row| fold(&row.job) != fold(job));
+        // A row that somebody added by hand says nothing of its job.
+        let other = rows.iter().find(|row| !row.job.is_empty() && fold(&row.job) != fold(job));
         let matched = self.of_row.iter().flatten().count();
         if let Some(row) = other {
             let doubt = Doubt::OtherJob { found: &row.job, job, matched, lines: rows.len() };

@@ -46,9 +46,9 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         column("bought", 9.0, Kind::Whole),
         column("used", 10.0, Kind::Whole),
         column("note", 26.0, Kind::Text),
-        column("against need", 10.0, Kind::Whole),
-        column("points", 8.0, Kind::Percent),
-        column("against bought", 10.0, Kind::Whole),
+        column("against need", 12.0, Kind::Whole),
+        column("points", 9.0, Kind::Percent),
+        column("against bought", 14.0, Kind::Whole),
         column("", 2.0, Kind::Text),
         column("filled", 7.0, Kind::Percent),
         column("class id", 7.0, Kind::Percent),
@@ -173,7 +173,12 @@ fn no_number(page: &mut Page<'_>, column: u16, kind: Kind, formula: &str) -> Res
 /// Sums by class and unit over the lines that are filled in, and the allowance beside them.
 fn by_class(page: &mut Page<'_>, book: &Book<'_>, groups: &[(Class, String)]) -> Result<(), XlsxError> {
     let look = book.look();
-    page.band("By class, over the lines that are filled in", AGAINST_BOUGHT + 1, &look.block)?;
+    // The column of line numbers stays empty below the lines: what stands there is read back.
+    for column in PART..=AGAINST_BOUGHT {
+        page.put(column, "", &look.block)?;
+    }
+    page.put(PART, "By class, over the lines that are filled in", &look.block)?;
+    page.next();
     for column in PART..=AGAINST_BOUGHT {
         page.put(column, "", &look.heading)?;
     }
@@ -194,6 +199,9 @@ fn by_class(page: &mut Page<'_>, book: &Book<'_>, groups: &[(Class, String)]) ->
     let planned = book.words.job.terms.tube_allowance == TubeAllowance::Plan;
     for (id, (class, unit)) in (1_u32..).zip(groups) {
         let kind = kind(*class, unit);
+        for column in PART..=AGAINST_BOUGHT {
+            page.text(column, "", Tone::Plain)?;
+        }
         page.text(PART, class.word(), Tone::Plain)?;
         page.text(UNIT, unit, Tone::Plain)?;
         let sum = |of: &str| format!("=SUMIFS({of},used_class,{id},used_filled,1)");

@@ -5,8 +5,8 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, XlsxError};
 
 use super::prices_moved;
-use crate::estimate::revision::{ItemChange, Moved, OfSide, Revision};
-use crate::ground::{Notice, Severity};
+use crate::estimate::revision::{Field, ItemChange, Moved, OfSide, Revision, RunChange, RunWhat};
+use crate::ground::{Notice, Severity, Spot};
 use crate::report::book::look::{Kind, Look, Tone};
 use crate::report::book::page::{Binding, Page, Paper, column, letters, shown};
 use crate::report::wording::to_places;
@@ -66,12 +66,12 @@ fn change_order(
         column("system", 13.0, Kind::Text),
         column("size", 15.0, Kind::Text),
         column("unit", 6.0, Kind::Text),
-        column("need before", 9.0, Kind::Whole),
+        column("need before", 11.0, Kind::Whole),
         column("need now", 9.0, Kind::Whole),
         column("change", 9.0, Kind::Whole),
-        column("bought before", 9.0, Kind::Whole),
-        column("bought now", 9.0, Kind::Whole),
-        column("cost before", 10.0, Kind::Money),
+        column("bought before", 13.0, Kind::Whole),
+        column("bought now", 11.0, Kind::Whole),
+        column("cost before", 11.0, Kind::Money),
         column("cost now", 10.0, Kind::Money),
         column(amount_heading(revision), 11.0, Kind::Money),
         column("remark", 38.0, Kind::Wrap),
@@ -148,7 +148,7 @@ fn side(
     page.put(PART, if items.is_empty() { "nothing" } else { "insert rows above this line" }, &look.guard)?;
     let guard = page.row;
     page.next();
-    total_row(page, sum)?;
+    named_row(page, sum, Tone::Total)?;
     let letters = letters(AMOUNT);
     let formula = format!("=SUM({letters}{}:{letters}{})", shown(first), shown(guard));
     page.formula(AMOUNT, &formula, total, Tone::Total)?;
@@ -158,11 +158,12 @@ fn side(
     Ok(row)
 }
 
-fn total_row(page: &mut Page<'_>, name: &str) -> Result<(), XlsxError> {
+/// A row with a name alone, ruled from side to side.
+fn named_row(page: &mut Page<'_>, name: &str, tone: Tone) -> Result<(), XlsxError> {
     for column in 0..=REMARK {
-        page.text(column, "", Tone::Total)?;
+        page.text(column, "", tone)?;
     }
-    page.text(PART, name, Tone::Total)
+    page.text(PART, name, tone)
 }
 
 /// How quantities of an item are shown.
@@ -238,11 +239,7 @@ fn sums(
     let cell = |row: u32| format!("{}{}", letters(AMOUNT), shown(row));
     let net = page.row;
     let mut put = |name: &str, formula: Option<String>, sum: Decimal, tone: Tone| {
-        if tone == Tone::Total {
-            total_row(page, name)?;
-        } else {
-            page.text(PART, name, tone)?;
-        }
+        named_row(page, name, tone)?;
         match formula {
             Some(formula) => page.formula(AMOUNT, &formula, sum, tone)?,
             None => page.number(AMOUNT, sum, tone)?,
@@ -287,7 +284,7 @@ fn terms(page: &mut Page<'_>, look: &Look, revision: &Revision) -> Result<(), Xl
     }
     page.band("Terms of the job that changed", ACROSS, &look.band)?;
     for term in &revision.terms {
-        page.text(PART, &term.heading, Tone::Plain)?;
+        named_row(page, &term.heading, Tone::Plain)?;
         page.text(REMARK, &from_to(&term.old, &term.new), Tone::Plain)?;
         page.next();
     }
@@ -309,15 +306,40 @@ fn bid(page: &mut Page<'_>, look: &Look, revision: &Revision) -> Result<(), Xlsx
     page.band("The bid, line by line", ACROSS, &look.band)?;
     for line in &revision.bid {
         let tone = if line.is_sum { Tone::Total } else { Tone::Plain };
-        if line.is_sum {
-            total_row(page, &line.line)?;
-        } else {
-            page.text(PART, &line.line, tone)?;
-        }
+        named_row(page, &line.line, tone)?;
         page.number(COST_BEFORE, line.old, tone)?;
         page.number(COST_NOW, line.new, tone)?;
         let formula = format!("=ROUND({}-{},2)", page.here(COST_NOW), page.here(COST_BEFORE));
         page.formula(AMOUNT, &formula, line.new - line.old, tone)?;
+        page.next();
+    }
+    hours(page, revision)
+}
+
+/// Hours of labor, where the jobs state them; what has no hours is said so, never zero.
+fn hours(page: &mut Page<'_>, revision: &Revision) -> Result<(), XlsxError> {
+    let (old, new) = (&revision.old, &revision.new);
+    let joints = |face: &crate::estimate::revision::Face| Decimal::from(face.joints);
+    let mut rows = vec![("joints to make", Some(joints(old)), Some(joints(new)), Kind::Whole)];
+    if old.hours.is_some() || new.hours.is_some() {
+        rows.push(("hours of labor", old.hours, new.hours, Kind::Length));
+    }
+    for (name, before, now, kind) in rows {
+        named_row(page, name, Tone::Muted)?;
+        for (column, number) in [(COST_BEFORE, before), (COST_NOW, now)] {
+            match number {
+                Some(number) => page.number_as(column, kind, number, Tone::Muted)?,
+                None => page.text(column, "not stated", Tone::Muted)?,
+            }
+        }
+        if let (Some(before), Some(now)) = (before, now) {
+            let formula = format!("=ROUND({}-{},2)", page.here(COST_NOW), page.here(COST_BEFORE));
+            page.formula_as(AMOUNT, kind, &formula, now - before, Tone::Muted)?;
+        }
+        let stated = |face: &crate::estimate::revision::Face| face.hours.is_none() || face.all_hours;
+        if kind == Kind::Length && !(stated(old) && stated(new)) {
+            page.text(REMARK, "some works have no hours", Tone::Muted)?;
+        }
         page.next();
     }
     Ok(())
@@ -329,8 +351,8 @@ fn runs(out: &mut Workbook, binding: &Binding<'_>, revision: &Revision) -> Resul
         column("run", 16.0, Kind::Text),
         column("what", 16.0, Kind::Text),
         column("cell", 14.0, Kind::Text),
-        column("before", 20.0, Kind::Wrap),
-        column("now", 20.0, Kind::Wrap),
+        column("before", 28.0, Kind::Wrap),
+        column("now", 28.0, Kind::Wrap),
         column("it counts more, or with a minus less, of", 46.0, Kind::Wrap),
         column("row before", 22.0, Kind::Wrap),
         column("row now", 22.0, Kind::Wrap),
@@ -339,34 +361,49 @@ fn runs(out: &mut Workbook, binding: &Binding<'_>, revision: &Revision) -> Resul
     let mut page = Page::open(out, binding, "Runs", "Runs", about, Paper::Landscape, columns)?;
     page.headings(1)?;
     for run in &revision.runs {
-        let counts = moved_words(&run.moved);
-        let spot =
-            |spot: &Option<crate::ground::Spot>| spot.as_ref().map(ToString::to_string).unwrap_or_default();
-        let (old, new) = (spot(&run.old), spot(&run.new));
-        let rows = run.fields.len().max(1);
-        for at in 0..rows {
-            let field = run.fields.get(at);
-            let (first, tone) = (at == 0, if at == 0 { Tone::Plain } else { Tone::Muted });
-            page.text(0, &run.name, tone)?;
-            let kind =
-                if run.is_place { format!("place {}", run.what.word()) } else { run.what.word().to_owned() };
-            page.text(1, if first { &kind } else { "" }, tone)?;
-            let (heading, before, now) =
-                field.map_or(("", "", ""), |field| (&*field.heading, &*field.old, &*field.new));
-            page.text(2, heading, Tone::Plain)?;
-            page.text(3, before, Tone::Plain)?;
-            page.text(4, now, Tone::Plain)?;
-            let cells = if first { [&*counts, &*old, &*new] } else { ["", "", ""] };
-            for (column, words) in (5_u16..).zip(cells) {
-                page.text(column, words, Tone::Muted)?;
-            }
-            let row = page.row;
-            page.fit_row(row, &[(3, before), (4, now), (5, cells[0]), (6, cells[1]), (7, cells[2])])?;
-            page.next();
-        }
+        run_rows(&mut page, run)?;
     }
     if revision.runs.is_empty() {
         page.put(0, "No run and no place changed.", &binding.look.subtitle)?;
+    }
+    Ok(())
+}
+
+/// The rows of one run: a changed one has a row a cell, an added or dropped one all its cells in one.
+fn run_rows(page: &mut Page<'_>, run: &RunChange) -> Result<(), XlsxError> {
+    let counts = moved_words(&run.moved);
+    let spot = |spot: &Option<Spot>| spot.as_ref().map(ToString::to_string).unwrap_or_default();
+    let (old, new) = (spot(&run.old), spot(&run.new));
+    let whole = |of: fn(&Field) -> &String| {
+        let cells = run.fields.iter().map(|field| format!("{} {}", field.heading, of(field)));
+        cells.collect::<Vec<_>>().join(", ")
+    };
+    let rows: Vec<[String; 3]> = match run.what {
+        RunWhat::Added => vec![["all of it".to_owned(), String::new(), whole(|field| &field.new)]],
+        RunWhat::Dropped => vec![["all of it".to_owned(), whole(|field| &field.old), String::new()]],
+        RunWhat::Touched => vec![[String::new(), String::new(), String::new()]],
+        RunWhat::Changed => run
+            .fields
+            .iter()
+            .map(|field| [field.heading.clone(), field.old.clone(), field.new.clone()])
+            .collect(),
+    };
+    for (at, [heading, before, now]) in rows.iter().enumerate() {
+        let tone = if at == 0 { Tone::Plain } else { Tone::Muted };
+        page.text(0, &run.name, tone)?;
+        let place = if run.is_place { "place " } else { "" };
+        let kind = format!("{place}{}", run.what.word());
+        page.text(1, if at == 0 { &kind } else { "" }, tone)?;
+        for (column, words) in (2_u16..).zip([heading, before, now]) {
+            page.text(column, words, Tone::Plain)?;
+        }
+        let cells = if at == 0 { [&*counts, &*old, &*new] } else { ["", "", ""] };
+        for (column, words) in (5_u16..).zip(cells) {
+            page.text(column, words, Tone::Muted)?;
+        }
+        let row = page.row;
+        page.fit_row(row, &[(3, before), (4, now), (5, cells[0]), (6, cells[1]), (7, cells[2])])?;
+        page.next();
     }
     Ok(())
 }

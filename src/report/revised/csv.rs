@@ -64,6 +64,22 @@ pub(super) fn write(revision: &Revision) -> String {
         row[12] = cents(line.new);
         table.row(row);
     }
+    let (old, new) = (&revision.old, &revision.new);
+    let mut figure = |name: &str, before: Option<Decimal>, now: Option<Decimal>| {
+        let shown = |number: Option<Decimal>| {
+            number.map_or_else(|| "not stated".to_owned(), |number| to_places(number, 2))
+        };
+        let mut row = vec![String::new(); HEADINGS.len()];
+        name.clone_into(&mut row[0]);
+        (row[11], row[12]) = (shown(before), shown(now));
+        table.row(row);
+    };
+    if old.joints != new.joints {
+        figure("joints to make", Some(Decimal::from(old.joints)), Some(Decimal::from(new.joints)));
+    }
+    if old.hours != new.hours {
+        figure("hours of labor", old.hours, new.hours);
+    }
     if let Some(tried) = super::tried(revision) {
         let mut row = vec![String::new(); HEADINGS.len()];
         "prices".clone_into(&mut row[0]);

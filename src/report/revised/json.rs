@@ -39,6 +39,8 @@ struct FaceOut<'a> {
     complete: bool,
     not_priced: usize,
     joints: i64,
+    hours: Option<Decimal>,
+    all_hours_stated: bool,
 }
 
 #[derive(Serialize)]
@@ -193,6 +195,8 @@ fn face_out(face: &Face) -> FaceOut<'_> {
         complete: face.complete,
         not_priced: face.not_priced,
         joints: face.joints,
+        hours: face.hours,
+        all_hours_stated: face.all_hours,
     }
 }
 
