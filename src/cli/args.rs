@@ -249,7 +249,9 @@ mod tests {
     #[test]
     fn a_path_alone_means_estimate() {
         let options = read_words(&["coilstick", "cabin", "-o", "out"]).unwrap();
-        assert!(matches!(options.command, Command::Estimate { job, out: Some(_) } if job.ends_with("cabin")));
+        assert!(
+            matches!(options.command, Command::Estimate { job, out: Some(_), .. } if job.ends_with("cabin"))
+        );
         let options = read_words(&["coilstick", "--quiet", "cabin"]).unwrap();
         assert!(matches!(options.command, Command::Estimate { out: None, .. }));
     }

@@ -135,8 +135,8 @@ impl Doubt<'_> {
                     severity,
                     if hold { "used-of-another-name" } else { "used-of-another-job" },
                     format!(
-                        "the workbook was written for {}, and this is {}; {matched} of its {lines} lines are in \
-                         this estimate{more}",
+                        "the workbook was written for {}, and this is {}; {matched} of its {lines} lines are those \
+                         of this estimate{more}",
                         unnamed(found),
                         unnamed(job)
                     ),

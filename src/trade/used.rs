@@ -74,7 +74,7 @@ pub struct Filled {
 
 /// Whether a file is a workbook with a sheet `Used`: a filled workbook and no job.
 pub fn is_filled(path: &Path) -> bool {
-    path.is_file() && table::open(path).is_ok_and(|found| found.tables.iter().any(|one| is_used(one)))
+    path.is_file() && table::open(path).is_ok_and(|found| found.tables.iter().any(is_used))
 }
 
 fn is_used(table: &table::FoundTable) -> bool {

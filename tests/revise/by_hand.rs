@@ -35,7 +35,7 @@ fn item<'a>(items: &'a [ItemChange], part: &str) -> &'a ItemChange {
 fn a_longer_run_and_one_more_are_adds_at_the_old_prices() {
     // B is 14 ft, not 12; a run C of 8 ft more joins A. The tube costs 0.60 now.
     let runs = RUNS.replace("B,cold,1/2,12", "B,cold,1/2,14") + "C,cold,1/2,8,,A,20,tub\n";
-    let prices = PRICES.replace("T,,", "T,,").replace("tube,1/2,0.50", "tube,1/2,0.60");
+    let prices = PRICES.replace("tube,1/2,0.50", "tube,1/2,0.60");
     let revision = revised(&job(RUNS, PRICES), &job(&runs, &prices));
     let tube = item(&revision.items, "tube");
     // 42 ft before, 52 ft now: 10 ft at 0.50 are 5.00; 52 ft x 0.10 are 5.20 by the price alone.

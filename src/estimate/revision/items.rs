@@ -168,12 +168,15 @@ fn need(side: Option<&OfSide>) -> Decimal {
     side.map_or(Decimal::ZERO, |side| side.need)
 }
 
+/// An item on three sides: the side and item that it is sorted by, what each side has of it, and its name.
+type Met = (usize, usize, [Option<OfSide>; 3], Named);
+
 /// All items of either side, in the order shown.
 pub(super) fn changes(old: Side<'_>, same_prices: Side<'_>, new: Side<'_>) -> Vec<ItemChange> {
     let unit = new.job.terms.units;
     let sides = [old, same_prices, new];
     let keys = sides.map(|side| ranking::keys(&side.job.lexicon, &side.job.catalog, &side.estimate.items));
-    let mut all: BTreeMap<Key, (usize, usize, [Option<OfSide>; 3], Named)> = BTreeMap::new();
+    let mut all: BTreeMap<Key, Met> = BTreeMap::new();
     for (at, side) in sides.into_iter().enumerate() {
         let market = Market::open(side.job);
         for line in side.chosen().map_or(&[][..], |chosen| &chosen.order) {

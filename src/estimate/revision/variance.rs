@@ -137,6 +137,8 @@ struct Desk<'a> {
     filled: &'a Filled,
     /// By row of the workbook: the line it is.
     of_row: Vec<Option<usize>>,
+    /// Rows that are a line of the estimate and say the same need.
+    alike: usize,
     names: Vec<String>,
     notices: Vec<Notice>,
 }
@@ -160,17 +162,21 @@ impl<'a> Desk<'a> {
             };
             numbered.filter(same).or(by_text)
         });
-        let of_row = of_row.collect();
+        let of_row: Vec<Option<usize>> = of_row.collect();
+        let same_need =
+            |row: &Used, at: usize| row.need.is_none_or(|need| need_moved(need, &lines[at]).is_none());
+        let pairs = filled.rows.iter().zip(&of_row);
+        let alike = pairs.filter(|(row, at)| at.is_some_and(|at| same_need(row, at))).count();
         let names = lines.iter().map(|line| called(&line.named.called(), &line.named.system)).collect();
-        Self { filled, of_row, names, notices: Vec::new() }
+        Self { filled, of_row, alike, names, notices: Vec::new() }
     }
 
-    /// Whether the workbook may be held against this job: it says so, or most of its lines are the job's.
+    /// Whether the workbook may be held against this job: it says so, or most of its lines are the job's with their needs.
     fn same_job(&mut self, job: &str) -> bool {
         let rows = &self.filled.rows;
         // A row that somebody added by hand says nothing of its job.
         let other = rows.iter().find(|row| !row.job.is_empty() && fold(&row.job) != fold(job));
-        let matched = self.of_row.iter().flatten().count();
+        let matched = self.alike;
         if let Some(row) = other {
             let doubt = Doubt::OtherJob { found: &row.job, job, matched, lines: rows.len() };
             self.notices.push(doubt.word(vec![self.filled.sources.cell(row.row, "job")]));
@@ -190,16 +196,10 @@ impl<'a> Desk<'a> {
             };
             let line = &mut lines[at];
             any |= row.used.is_some();
-            if let (Some(then), Some(_)) = (row.need, row.used)
-                && round_half_away(then, 4) != round_half_away(line.need, 4)
-                && fold(&row.unit) == fold(&line.named.unit)
-            {
-                let (then, now) =
-                    (then.normalize().to_string(), round_half_away(line.need, 4).normalize().to_string());
-                self.notices.push(
-                    Doubt::NeedMoved { called: &self.names[at], then, now }
-                        .word(vec![self.filled.sources.cell(row.row, "need")]),
-                );
+            let moved = row.need.filter(|_| row.used.is_some() && fold(&row.unit) == fold(&line.named.unit));
+            if let Some((then, now)) = moved.and_then(|then| need_moved(then, line)) {
+                let doubt = Doubt::NeedMoved { called: &self.names[at], then, now };
+                self.notices.push(doubt.word(vec![self.filled.sources.cell(row.row, "need")]));
             }
             if let (Some(before), Some(_)) = (first.get(&at), row.used) {
                 let first = self.filled.sources.cell(*before, "used");
@@ -243,6 +243,12 @@ impl<'a> Desk<'a> {
             vec![self.filled.sources.cell(row.row, "part"), self.filled.sources.cell(row.row, "used")];
         self.notices.push(Doubt::UnknownLine { called: &name, of_number }.word(spots));
     }
+}
+
+/// A need as the workbook says it and as the line has it, where they differ.
+fn need_moved(then: Decimal, line: &LineVariance) -> Option<(String, String)> {
+    let [then, now] = [then, line.need].map(|need| round_half_away(need, 4).normalize());
+    (then != now).then(|| (then.to_string(), now.to_string()))
 }
 
 fn called(name: &str, system: &str) -> String {
