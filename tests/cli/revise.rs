@@ -13,7 +13,7 @@ fn project(path: &str) -> String {
 #[test]
 fn two_plans_become_a_change_order_on_the_terminal_and_in_files() {
     let bench = Bench::new("revise-plans");
-    let (old, new) = (project("examples/lake-cabin"), project("examples/lake-cabin-changed"));
+    let (old, new) = (project("examples/lake-cabin"), project("examples/lake-cabin/changed"));
     let ran = bench.clean(&["revise", &old, &new]);
     for words in
         ["adds\n", "deducts\n", "sum of adds, USD", "net of adds and deducts", "C4 dropped", "C15 added"]
@@ -50,7 +50,7 @@ fn a_job_against_itself_and_against_nothing() {
 #[test]
 fn newer_prices_are_judged_on_the_first_day_all_of_them_are_good() {
     let bench = Bench::new("revise-prices");
-    let (job, list) = (project("examples/lake-cabin"), project("examples/newer-prices"));
+    let (job, list) = (project("examples/lake-cabin"), project("price-lists/newer"));
     let ran = bench.clean(&["revise", &job, "--prices", &list]);
     let words = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(words.contains("prices of 2026-03-16, now of 2026-07-01"), "{}", ran.out);
@@ -133,7 +133,7 @@ fn a_filled_workbook_is_known_by_its_sheet_and_an_empty_one_says_so() {
 #[test]
 fn several_jobs_stand_side_by_side() {
     let bench = Bench::new("layouts");
-    let (one, other) = (project("examples/lake-cabin"), project("examples/lake-cabin-changed"));
+    let (one, other) = (project("examples/lake-cabin"), project("examples/lake-cabin/changed"));
     let ran = bench.clean(&["compare", &one, &other]);
     for words in ["(1) Lake cabin, pex-clamp", "(2) Lake cabin, changed, pex-clamp", "(2) - (1)", "1/2, ft"] {
         assert!(ran.out.contains(words), "{words}: {}", ran.out);

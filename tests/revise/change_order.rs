@@ -93,10 +93,10 @@ fn the_change_order_of_the_cabin_is_the_one_that_is_kept() {
         let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples").join(name);
         Job::read(&path).unwrap()
     };
-    let revision = revised(&example("lake-cabin"), &example("lake-cabin-changed"));
+    let revision = revised(&example("lake-cabin"), &example("lake-cabin/changed"));
     let [_, csv, _] = revision_bytes(&revision, &[]).unwrap();
     let kept = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("examples/lake-cabin-changed/expected/change-order.csv");
+        .join("examples/lake-cabin/changed/expected/change-order.csv");
     if std::env::var_os("GOLDEN").is_some_and(|value| value == "write") {
         std::fs::create_dir_all(kept.parent().unwrap()).unwrap();
         std::fs::write(&kept, &csv).unwrap();
