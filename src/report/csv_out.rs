@@ -286,6 +286,9 @@ pub(super) fn bid(wording: &Wording<'_>) -> String {
             table.row([name.to_owned(), number(points)]);
         }
     }
+    if let Some(tried) = wording.tried() {
+        table.row(["prices".to_owned(), String::new(), tried]);
+    }
     table.text()
 }
 

@@ -77,17 +77,20 @@ fn every_output_says_that_the_prices_are_not_real() {
     let mut tried = job();
     try_price(&mut tried, "all", "10").unwrap();
     let estimated = estimate(&tried);
-    let [workbook, _, order, _, comparison, _, json] = coilstick::report::bytes(&tried, &estimated).unwrap();
+    let [workbook, _, order, _, comparison, bid, owner, owner_json, _, json] =
+        coilstick::report::bytes(&tried, &estimated).unwrap();
     let words = "NOT REAL PRICES, changed for a trial: all +10 %";
     let order = String::from_utf8(order).unwrap();
     let rows: Vec<&str> = order.lines().skip(1).collect();
     assert!(rows.len() > 5 && rows.iter().all(|row| row.contains(words)), "{rows:#?}");
-    assert!(String::from_utf8(comparison).unwrap().contains(words));
+    for text in [comparison, bid, owner, owner_json] {
+        assert!(String::from_utf8(text).unwrap().contains(words));
+    }
     let json: serde_json::Value = serde_json::from_slice(&json).unwrap();
     assert_eq!(json["prices"], words);
     assert!(json["notices"].as_array().unwrap().iter().any(|notice| notice["kind"] == "prices-changed"));
     let book = crate::engine::Opened::new(&workbook);
-    for sheet in ["Order", "Comparison", "Prices", "Used", "Settings"] {
+    for sheet in ["Order", "Comparison", "Prices", "Used", "Settings", "Bid"] {
         book.find(sheet, &format!("{sheet}  (NOT REAL PRICES)"));
     }
     book.find("Summary", &format!("{words}. Nothing here is to be ordered or bid by."));
