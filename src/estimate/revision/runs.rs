@@ -187,6 +187,10 @@ fn cells(job: &Job, run: &Run, unit: LengthUnit) -> Vec<(String, String)> {
         ("variant", word(run.variant)),
         ("phase", run.phase.map_or("", |phase| phase.word()).to_owned()),
         ("no joint", yes(run.no_joint)),
+        (
+            "alternate",
+            list(&run.scope.without.iter().map(|one| format!("without {}", word(*one))).collect::<Vec<_>>()),
+        ),
     ];
     let mut cells: Vec<(String, String)> =
         cells.into_iter().map(|(heading, text)| (heading.to_owned(), text)).collect();
