@@ -4,7 +4,7 @@ use std::path::Path;
 
 use rust_decimal::Decimal;
 
-use super::args::Options;
+use super::args::{Options, Trial};
 use super::narrow::{Figures, table, wrapped};
 use super::outputs::refuse_inside;
 use super::screen::Screen;
@@ -21,13 +21,15 @@ use crate::trade::Job;
 pub(super) fn compare(
     path: &Path,
     out: Option<&Path>,
+    trial: &Trial,
     options: &Options,
     screen: &mut Screen,
 ) -> Result<Done, CouldNot> {
     if let Some(out) = out {
         refuse_inside(out, path)?;
     }
-    let job = read(path, screen)?;
+    let mut job = read(path, screen)?;
+    super::trial::apply(&mut job, trial, None, screen)?;
     screen.step("counting and buying");
     let estimate = estimate(&job);
     let notices = in_order(job.notices.iter().chain(&estimate.notices).cloned().collect());
@@ -38,6 +40,9 @@ pub(super) fn compare(
             screen.say(&format!("written: {}", out.join("comparison.csv").display()));
         }
         None => {
+            for line in super::trial::said(&job.prices.tried, screen) {
+                screen.result(&line);
+            }
             for line in comparison(&job, &estimate) {
                 screen.result(&line);
             }

@@ -18,12 +18,15 @@ pub mod needs;
 pub mod network;
 pub mod order;
 pub mod ranking;
+pub mod revision;
 pub mod takeoff;
 pub mod tie;
 pub mod tooling;
+pub mod trial;
 mod words;
 mod words_buying;
 pub(crate) mod words_labor;
+pub mod words_revision;
 
 use crate::ground::Notice;
 use crate::ground::notice::in_order;

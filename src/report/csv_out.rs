@@ -79,9 +79,10 @@ pub(super) fn takeoff(wording: &Wording<'_>) -> String {
     table.text()
 }
 
-/// `order.csv`: what the chosen alternative buys, one row a pick.
+/// `order.csv`: what the chosen alternative buys, one row a pick. Where prices are tried every row says so.
 pub(super) fn order(wording: &Wording<'_>) -> String {
-    let mut table = Table::new(&[
+    let tried = wording.tried();
+    let mut headings = vec![
         "supplier",
         "code",
         "part",
@@ -99,9 +100,13 @@ pub(super) fn order(wording: &Wording<'_>) -> String {
         "left over",
         "price",
         "extended",
-    ]);
+    ];
+    headings.extend(tried.as_ref().map(|_| "prices"));
+    let mut table = Table::new(&headings);
     for row in rows::order(wording).iter().filter(|row| row.alternative == 0) {
-        table.row(order_cells(wording, row));
+        let mut cells = order_cells(wording, row);
+        cells.extend(tried.clone());
+        table.row(cells);
     }
     table.text()
 }
@@ -245,6 +250,9 @@ pub(super) fn comparison(wording: &Wording<'_>) -> String {
     let complete =
         |a: &crate::estimate::order::Alternative| if a.cost.complete { "yes" } else { "no" }.to_owned();
     line("complete", alternatives.iter().map(complete).collect());
+    if let Some(tried) = wording.tried() {
+        line("prices", alternatives.iter().map(|_| tried.clone()).collect());
+    }
     table.text()
 }
 
@@ -280,6 +288,9 @@ pub(super) fn bid(wording: &Wording<'_>) -> String {
             table.row([name.to_owned(), number(points)]);
         }
     }
+    if let Some(tried) = wording.tried() {
+        table.row(["prices".to_owned(), String::new(), tried]);
+    }
     table.text()
 }
 
@@ -305,7 +316,7 @@ fn installed(wording: &Wording<'_>, line: &mut impl FnMut(&str, Vec<String>)) {
 }
 
 /// A sum with its two places.
-fn cents(sum: Decimal) -> String {
+pub(super) fn cents(sum: Decimal) -> String {
     format!("{sum:.2}")
 }
 

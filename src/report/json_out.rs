@@ -27,6 +27,8 @@ struct File<'a> {
     currency: &'a str,
     unit: &'static str,
     complete: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    prices: Option<String>,
     alternatives: Vec<AlternativeOut<'a>>,
     comparison: ComparisonOut<'a>,
     left_out: Vec<LeftOutOut<'a>>,
@@ -249,7 +251,7 @@ struct LeftOutOut<'a> {
 }
 
 #[derive(Serialize)]
-struct NoticeOut<'a> {
+pub(super) struct NoticeOut<'a> {
     severity: Severity,
     kind: &'static str,
     at: Vec<String>,
@@ -272,6 +274,7 @@ pub(super) fn write(words: &Wording<'_>) -> Result<Vec<u8>, serde_json::Error> {
         currency: &words.job.terms.currency,
         unit: words.length_unit().abbreviation(),
         complete: super::is_complete(words),
+        prices: words.tried(),
         alternatives: (0..)
             .zip(&estimate.alternatives)
             .map(|(index, alternative)| alternative_out(words, index, alternative, &orders, &ranks))
@@ -539,7 +542,7 @@ fn installed_out(words: &Wording<'_>, index: usize) -> Option<InstalledOut> {
     })
 }
 
-fn notice_out(notice: &Notice) -> NoticeOut<'_> {
+pub(super) fn notice_out(notice: &Notice) -> NoticeOut<'_> {
     NoticeOut {
         severity: notice.severity,
         kind: notice.kind,

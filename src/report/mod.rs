@@ -7,6 +7,7 @@ mod csv_out;
 mod json_out;
 mod labor_out;
 mod owner;
+pub(crate) mod revised;
 mod rows;
 pub mod starter;
 mod whole;
@@ -19,6 +20,7 @@ use crate::ground::Notice;
 use crate::ground::notice::in_order;
 use crate::trade::Job;
 pub use json_out::FORMAT;
+pub use revised::{REVISION_FILES, revision_bytes, write_layouts, write_revision, write_variance};
 pub use whole::WriteError;
 use wording::Wording;
 

@@ -83,7 +83,11 @@ impl Owner {
         Self {
             format: super::FORMAT,
             program: env!("CARGO_PKG_NAME"),
-            job: terms.name.to_string(),
+            // What is handed over on paper must not be taken for a price either.
+            job: match words.tried() {
+                Some(tried) => format!("{} ({tried})", terms.name),
+                None => terms.name.to_string(),
+            },
             date: terms.date.map(|date| date.to_string()),
             good_until: terms.bid.good_until.map(|date| date.to_string()),
             currency: terms.currency.to_string(),

@@ -184,7 +184,8 @@ fn write_blank(job: &Job) -> Result<Vec<u8>, XlsxError> {
     let look = Look::new();
     let mut out = Workbook::new();
     out.set_properties(&properties()?);
-    let binding = Binding { look: &look, foot: "", metric: job.terms.units == LengthUnit::Metre };
+    let binding =
+        Binding { look: &look, foot: "", metric: job.terms.units == LengthUnit::Metre, tried: false };
     let lists = Lists::of(job);
     write_help(&mut out, &binding)?;
     write_walk(&mut out, &binding, job)?;

@@ -22,6 +22,11 @@ pub(crate) struct Wording<'a> {
 }
 
 impl<'a> Wording<'a> {
+    /// That prices are changed for a trial, and how; nothing where they are those of the lists.
+    pub(crate) fn tried(&self) -> Option<String> {
+        tried(&self.job.prices.tried)
+    }
+
     /// The text of a word.
     pub(crate) fn word(&self, word: Word) -> &'a str {
         self.job.lexicon.text(word)
@@ -345,6 +350,11 @@ pub(crate) fn breaks(offer: &Offer) -> Vec<(i64, Decimal)> {
         reached
     });
     breaks
+}
+
+/// That prices are changed for a trial, and how.
+pub(crate) fn tried(changes: &[Box<str>]) -> Option<String> {
+    (!changes.is_empty()).then(|| format!("NOT REAL PRICES, changed for a trial: {}", changes.join("; ")))
 }
 
 /// What flows; empty where no run brought it.

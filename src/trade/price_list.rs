@@ -128,6 +128,8 @@ pub struct Offer {
 pub struct PriceList {
     /// In the order of supplier, part, size, row; the id of an offer is its index.
     pub offers: Vec<Offer>,
+    /// Changes of price that are tried and stand in no list: `tube, copper +12 %`. Empty: the prices are real.
+    pub tried: Vec<Box<str>>,
 }
 
 impl PriceList {
@@ -147,7 +149,7 @@ impl PriceList {
                 .then_with(|| by_sizes(a, b))
                 .then_with(|| a.row.cmp(&b.row))
         });
-        Self { offers }
+        Self { offers, tried: Vec::new() }
     }
 }
 

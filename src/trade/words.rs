@@ -27,6 +27,8 @@ pub(super) enum Trouble<'a> {
     // The job.
     /// A job without a run list.
     NoRunList,
+    /// A workbook without the sheet that is filled in on site.
+    NoUsedSheet,
     /// A path named in the job leads nowhere.
     NoSuchPath { item: &'a str, found: &'a str, why: &'a str },
     /// An item of the job that nothing reads.
@@ -280,6 +282,12 @@ impl Trouble<'_> {
                 "the job has no run list".to_owned(),
                 "a table \"runs\" with one run a row".to_owned(),
                 "add the table runs (a file runs.csv, or a sheet runs)".to_owned(),
+            ),
+            Self::NoUsedSheet => error(
+                "no-used-sheet",
+                "the workbook has no sheet Used".to_owned(),
+                "an estimate.xlsx that this program wrote and somebody filled in on site".to_owned(),
+                "write one with `coilstick estimate`, fill in its sheet Used and name that file".to_owned(),
             ),
             Self::NoSuchPath { item, found, why } => error(
                 "no-such-path",

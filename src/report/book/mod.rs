@@ -27,6 +27,7 @@ mod summary;
 mod takeoff;
 mod tools;
 mod unit_prices;
+mod used;
 
 use std::collections::BTreeMap;
 
@@ -121,7 +122,8 @@ pub(super) fn write(words: Wording<'_>) -> Result<Vec<u8>, XlsxError> {
     // A footer holds 255 characters in all, and & begins a code in it.
     let foot: String = words.job.terms.name.chars().take(80).collect::<String>().replace('&', "&&");
     let metric = words.length_unit() != LengthUnit::Foot;
-    let binding = Binding { look: &look, foot: &foot, metric };
+    let tried = !words.job.prices.tried.is_empty();
+    let binding = Binding { look: &look, foot: &foot, metric, tried };
     let mut book = gather(words, binding);
     let mut out = Workbook::new();
     // A third of the time for a tenth more bytes (measured).
@@ -140,6 +142,7 @@ pub(super) fn write(words: Wording<'_>) -> Result<Vec<u8>, XlsxError> {
     tools::write(&mut out, &mut book)?;
     cut_plan::write(&mut out, &mut book)?;
     ends::write(&mut out, &mut book)?;
+    used::write(&mut out, &mut book)?;
     reasons::write(&mut out, &mut book)?;
     inputs::write_runs(&mut out, &mut book)?;
     inputs::write_rules(&mut out, &mut book)?;

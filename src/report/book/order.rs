@@ -389,6 +389,7 @@ fn name_columns(book: &mut Book<'_>, at: Behind, first: u32, guard: u32) {
     for (name, column) in [
         ("order_alternative", at.alternative_id),
         ("order_line", at.line_id),
+        ("order_need", NEED),
         ("order_cost_line", at.cost_line),
         ("order_supplier", at.supplier_id),
         ("order_row", at.row_id),

@@ -16,7 +16,7 @@ const SUM: u16 = 2;
 const NOTE: u16 = 3;
 
 /// The sheets that follow, and what each holds.
-const SHEETS: [(&str, &str); 20] = [
+const SHEETS: [(&str, &str); 21] = [
     ("Bid", "how the price comes about; alternates as adds and deducts (inside figures)"),
     ("Owner", "a page to hand over: scope, price, alternates; no inside figures"),
     ("Unit_prices", "what one more of each part or run is asked for"),
@@ -30,6 +30,7 @@ const SHEETS: [(&str, &str); 20] = [
     ("Tools", "tools and one-offs of each alternative; prices are edited here"),
     ("Cut plan", "coil by coil, stick by stick"),
     ("Ends", "open ends, and ends met on site or elsewhere"),
+    ("Used", "to fill in on site: what was really used"),
     ("Reasons", "why each quantity is what it is"),
     ("Runs", "the run list as read"),
     ("Rules", "the patterns as read"),
@@ -52,6 +53,13 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     let about = about(book);
     let mut page = Page::open(out, &book.binding, "Summary", title, &about, Paper::Portrait, columns)?;
     banner(&mut page, book)?;
+    if let Some(tried) = book.words.tried() {
+        page.paragraph(
+            &format!("{tried}. Nothing here is to be ordered or bid by."),
+            ACROSS,
+            &book.look().banner,
+        )?;
+    }
     let sentence = &book.words.estimate.comparison.sentence;
     page.paragraph(sentence, ACROSS, &book.look().paragraph)?;
     page.next();
