@@ -4,6 +4,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 
+mod bid;
 mod odd_ends;
 
 use std::collections::BTreeMap;
