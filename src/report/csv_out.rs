@@ -263,7 +263,7 @@ pub(super) fn bid(wording: &Wording<'_>) -> String {
         estimate.optional.iter().filter_map(|one| Some((one, one.moved.as_ref()?))).collect();
     let mut headings = vec!["line".to_owned(), "percent".to_owned(), "taken on".to_owned()];
     headings.extend((0..estimate.alternatives.len()).map(|index| text(wording.alternative(index))));
-    headings.extend(priced.iter().map(|(one, _)| text(&format!("with {}", wording.word(one.name)))));
+    headings.extend(priced.iter().map(|(one, _)| text(&format!("alternate: {}", wording.word(one.name)))));
     let mut table = Table::new(&headings.iter().map(String::as_str).collect::<Vec<_>>());
     let Some(chosen) = estimate.alternatives.first() else { return table.text() };
     let base = &chosen.cost.bid;

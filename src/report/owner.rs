@@ -259,7 +259,13 @@ fn price(words: &Wording<'_>) -> Vec<PriceLine> {
     let lines = BidLine::all(terms).into_iter().filter(shown);
     lines
         .map(|line| PriceLine {
-            name: if line == BidLine::Total { "price in all".to_owned() } else { line.name(terms) },
+            name: match line {
+                BidLine::Total => "price in all".to_owned(),
+                BidLine::Fee(at) => {
+                    terms.bid.fees.get(at).map_or(String::new(), |fee| format!("{} fee", fee.name))
+                }
+                _ => line.name(terms),
+            },
             amount: line.amount(terms, &chosen.cost.bid),
             line,
         })

@@ -5,6 +5,7 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 
 mod labor;
+mod bid;
 mod odd_ends;
 
 use std::collections::BTreeMap;

@@ -324,7 +324,7 @@ fn csv_files_have_the_columns_of_the_documents() {
     assert_eq!(first(&comparison), "cost line,pex-clamp,copper-solder");
     assert_eq!(
         first(&bid),
-        "line,percent,taken on,pex-clamp,copper-solder,with annex bath,with bare kitchen"
+        "line,percent,taken on,pex-clamp,copper-solder,alternate: annex bath,alternate: bare kitchen"
     );
     assert_eq!(first(&owner), "section,item,detail,count,amount");
     assert_eq!(first(&held), "part,size,system,variant,color,offer,packs,plan");

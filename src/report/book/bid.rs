@@ -36,7 +36,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         columns.push(column(book.words.alternative(*index), 15.0, Kind::Money));
     }
     for (one, _) in &priced {
-        columns.push(column(&format!("with {}", book.words.word(one.name)), 15.0, Kind::Money));
+        columns.push(column(&format!("alternate: {}", book.words.word(one.name)), 17.0, Kind::Money));
     }
     columns.push(column("what it is taken on", 58.0, Kind::Wrap));
     let across = u16::try_from(columns.len()).unwrap_or(u16::MAX);
@@ -49,6 +49,9 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         return page.paragraph("Nothing could be taken off.", across, &book.look().banner);
     }
     page.headings(BASE)?;
+    let heads: Vec<String> = page.columns.iter().map(|column| column.heading.clone()).collect();
+    let fitted: Vec<(u16, &str)> = (0..).zip(heads.iter().map(String::as_str)).collect();
+    page.fit_row(page.row - 1, &fitted)?;
     let block = costs::write(&mut page, book, BASE, &systems)?;
     notes(&mut page, book, &block, across - 1)?;
     let firsts = BASE + u16::try_from(systems.len()).unwrap_or(0);

@@ -32,7 +32,8 @@ const ACROSS: u16 = 14;
 
 const NOTES: &str = "Paid is the average of the packs of the order. Material has the allowance of its class on it. Joints \
      is what the part's own joints consume. Labor is the hours of the part and its joints, as read, at the rate of the \
-     crew. A foot of tube is without its supports, which have their own rows. Delivery, tools and fees are not in these \
+     crew. A foot of tube is without its supports, which have their own rows; a run has its own, and what stands at its \
+     place if it is the run that brings it. Delivery, tools and fees are not in these \
      prices. Each row is rounded to cents once for the price and once for the tax.";
 
 /// Writes the sheet.
