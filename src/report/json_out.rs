@@ -127,6 +127,7 @@ struct CuttingOut<'a> {
 struct PieceOut<'a> {
     length: Decimal,
     count: u64,
+    part_of_longer: bool,
     runs: Vec<&'a str>,
 }
 
@@ -391,10 +392,11 @@ fn cutting_out<'a>(words: &Wording<'a>, cutting: &Cutting) -> CuttingOut<'a> {
         pieces: cutting
             .pieces
             .iter()
-            .map(|(length, count, runs)| PieceOut {
-                length: words.shown(*length).normalize(),
-                count: *count,
-                runs: runs.iter().map(|run| words.run_name(*run)).collect(),
+            .map(|piece| PieceOut {
+                length: words.shown(piece.length).normalize(),
+                count: piece.number,
+                part_of_longer: piece.joined,
+                runs: piece.runs.iter().map(|run| words.run_name(*run)).collect(),
             })
             .collect(),
     }

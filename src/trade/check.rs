@@ -40,6 +40,7 @@ pub(super) fn terms(terms: &mut Terms, said: &Said, catalog: &Catalog, desk: &mu
         None => terms.compare_with = Vec::new(),
     }
     terms.compare_with.retain(|word| *word != terms.water_system);
+    super::order_terms::check(&mut terms.cutting, catalog, desk);
 }
 
 /// Whether a word names a system of a side; notices where it does not.

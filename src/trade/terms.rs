@@ -4,6 +4,7 @@ use rust_decimal::Decimal;
 
 use super::crew::{Crew, SaidFor};
 use super::lexicon::{Lexicon, Word};
+use super::order_terms::{self, CutTerms, OrderTerms};
 use super::part::Class;
 use super::row::{Desk, Row, nearest_of, parts, pick};
 use super::shape::shape;
@@ -62,6 +63,10 @@ pub struct Terms {
     pub tube_allowance: TubeAllowance,
     /// Who works and what an hour costs.
     pub crew: Crew,
+    /// How tube is cut.
+    pub cutting: CutTerms,
+    /// What stands on an order.
+    pub order: OrderTerms,
 }
 
 /// What becomes of the tube allowance where a cut plan stands.
@@ -103,10 +108,16 @@ enum Item {
     Productivity,
     Difficulty,
     HoursADay,
+    Kerf,
+    ShortestJoined,
+    KeepFrom,
+    Reference,
+    ShipTo,
+    Needed,
 }
 
 /// The items of the table `job`, each with its help and what it is where it is left out.
-pub const ITEMS: [(&str, &str); 25] = [
+pub const ITEMS: [(&str, &str); 31] = [
     ("name", "the name of the job; left out: nothing"),
     ("date", "the day prices must be good on, as 2026-03-01; left out: validity is not judged"),
     ("currency", "shown beside sums; left out: USD"),
@@ -148,9 +159,28 @@ pub const ITEMS: [(&str, &str); 25] = [
     ("productivity", "points: at 80 an hour of the table labor takes 1.25; left out: 100"),
     ("difficulty", "points added to the hours in the area named in for; left out: 0"),
     ("hours a day", "hours that the crew works in a day; left out: 8"),
+    (
+        "kerf",
+        "what a saw cut loses, with its unit: 1/8 in. Of all that is handled in sticks, or of the system or tube named in \
+         for; left out: nothing",
+    ),
+    (
+        "shortest joined piece",
+        "no part of a piece that is joined is shorter, with its unit: 12 in; left out: any length",
+    ),
+    (
+        "keep offcuts from",
+        "offcuts so long or longer are listed as worth keeping: 3 ft; left out: none is listed",
+    ),
+    ("job reference", "your own number on the orders; left out: nothing"),
+    ("ship to", "where the goods go, on the orders; left out: nothing"),
+    (
+        "needed",
+        "the day goods are needed, of the phase named in for or of all, as 2026-03-01; left out: no day",
+    ),
 ];
 
-const KNOWN: [(Item, &str); 30] = [
+const KNOWN: [(Item, &str); 38] = [
     (Item::Name, "name"),
     (Item::Date, "date"),
     (Item::Currency, "currency"),
@@ -181,6 +211,14 @@ const KNOWN: [(Item, &str); 30] = [
     (Item::Productivity, "productivity"),
     (Item::Difficulty, "difficulty"),
     (Item::HoursADay, "hours a day"),
+    (Item::Kerf, "kerf"),
+    (Item::ShortestJoined, "shortest joined piece"),
+    (Item::KeepFrom, "keep offcuts from"),
+    (Item::Reference, "job reference"),
+    (Item::Reference, "reference"),
+    (Item::ShipTo, "ship to"),
+    (Item::Needed, "needed"),
+    (Item::Needed, "date needed"),
 ];
 
 /// What the table `job` says beside the terms: where other tables are, and rows that other tables must judge.
@@ -219,6 +257,8 @@ impl Terms {
             code_family: Box::default(),
             tube_allowance: TubeAllowance::Plan,
             crew: Crew::default(),
+            cutting: CutTerms::default(),
+            order: OrderTerms::default(),
         }
     }
 
@@ -251,7 +291,10 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk, terms: &mut Terms, said: &
         if row.text(Column::Value).is_empty() {
             return;
         }
-        let for_each = matches!(item, Item::Allowance | Item::Crew | Item::Rate | Item::Difficulty);
+        let for_each = matches!(
+            item,
+            Item::Allowance | Item::Crew | Item::Rate | Item::Difficulty | Item::Kerf | Item::Needed
+        );
         if !for_each && !narrowed.is_empty() {
             row.trouble(Column::For, Trouble::ForUnused { item: &text, found: &narrowed });
         }
@@ -324,6 +367,15 @@ fn take(
         },
         Item::PriceList => said.price_lists.extend(parts(&value).map(|path| (row.at(), path.into()))),
         Item::Tables => said.tables.extend(parts(&value).map(|path| (row.at(), path.into()))),
+        Item::Kerf => order_terms::kerf(narrowed, row, lexicon, &mut terms.cutting),
+        Item::ShortestJoined => {
+            let length = order_terms::above_zero("shortest joined piece", row);
+            terms.cutting.shortest_joined = length.unwrap_or_default();
+        }
+        Item::KeepFrom => terms.cutting.keep_from = order_terms::above_zero("keep offcuts from", row),
+        Item::Reference => terms.order.reference = value,
+        Item::ShipTo => terms.order.ship_to = value,
+        Item::Needed => order_terms::needed(narrowed, row, &mut terms.order),
         Item::TubeAllowance => {
             let known =
                 [(TubeAllowance::Plan, "plan"), (TubeAllowance::Piece, "piece"), (TubeAllowance::End, "end")];

@@ -84,7 +84,7 @@ fn holds_together(of: &Priced) {
             assert!(plan.bound <= plan.cost);
             for cutting in &plan.cuttings {
                 let of = |(length, number): (i64, u64)| length * i64::try_from(number).unwrap();
-                let pieces = cutting.pieces.iter().map(|(length, number, _)| (length.nanometres(), *number));
+                let pieces = cutting.pieces.iter().map(|piece| (piece.length.nanometres(), piece.number));
                 let cut: i64 = pieces.map(of).sum();
                 assert!(cut + cutting.left.nanometres() == cutting.length.nanometres(), "{cutting:?}");
             }
@@ -110,8 +110,8 @@ fn every_piece_of_tube_is_cut_once() {
                 .cuttings
                 .iter()
                 .flat_map(|cutting| {
-                    cutting.pieces.iter().map(|(length, number, _)| {
-                        length.nanometres() * i64::try_from(*number * cutting.times).unwrap()
+                    cutting.pieces.iter().map(|piece| {
+                        piece.length.nanometres() * i64::try_from(piece.number * cutting.times).unwrap()
                     })
                 })
                 .sum();

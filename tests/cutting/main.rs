@@ -6,6 +6,7 @@ mod brute;
 mod checker;
 #[allow(dead_code, reason = "the bench uses all of it")]
 mod families;
+mod joining;
 mod reading;
 
 use coilstick::estimate::cutting::{CutOrder, CutPlan, Demand, NoPlan, Stock, USUAL_EFFORT, plan};

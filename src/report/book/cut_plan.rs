@@ -83,10 +83,23 @@ fn write_plan(page: &mut Page<'_>, book: &Book<'_>, plan: &TubePlan) -> Result<(
 fn how_good(book: &Book<'_>, plan: &TubePlan) -> String {
     let currency = &book.words.job.terms.currency;
     let money = |sum: Decimal| format!("{sum:.2} {currency}").trim_end().to_owned();
+    // Where pieces are joined the bound is for every way to part them; else for the pieces as they are.
+    let joined = match plan.joints {
+        0 => String::new(),
+        1 => format!(" with 1 joint at {}", money(plan.per_joint)),
+        n => format!(" with {n} joints at {}", money(plan.per_joint)),
+    };
+    let (least, any) = match plan.joined.is_empty() {
+        true => ("the least for these pieces at this supplier", "no plan for these pieces"),
+        false => (
+            "the least at this supplier, wherever long pieces are parted",
+            "no plan, wherever long pieces are parted,",
+        ),
+    };
     let mut text = if plan.is_least() {
-        format!("{}: the least that these offers allow.", money(plan.cost))
+        format!("{}{joined}: {least}.", money(plan.cost))
     } else {
-        format!("{}; no plan can cost less than {}.", money(plan.cost), money(plan.bound))
+        format!("{}{joined}; {any} can cost less than {}.", money(plan.cost), money(plan.bound))
     };
     match plan.extra_couplings {
         0 => {}
@@ -109,8 +122,9 @@ fn write_cutting(page: &mut Page<'_>, book: &Book<'_>, cutting: &Cutting) -> Res
     page.put(4, &left, book.look().cell(Kind::Text, Tone::Total))?;
     bar(page, book, cutting)?;
     page.next();
-    for (length, count, runs) in &cutting.pieces {
-        let names: Vec<&str> = runs.iter().map(|run| words.run_name(*run)).collect();
+    for piece in &cutting.pieces {
+        let (length, count) = (&piece.length, &piece.number);
+        let names: Vec<&str> = piece.runs.iter().map(|run| words.run_name(*run)).collect();
         page.text(0, BOX, Tone::Plain)?;
         page.number(1, Decimal::from(*count), Tone::Plain)?;
         page.number(2, words.shown(*length), Tone::Plain)?;
@@ -139,9 +153,9 @@ fn bar(page: &mut Page<'_>, book: &Book<'_>, cutting: &Cutting) -> Result<(), Xl
     let whole = i128::from(cutting.length.nanometres().max(1));
     let mut ends: Vec<i128> = Vec::new();
     let mut used = 0_i128;
-    'pieces: for (length, count, _) in &cutting.pieces {
-        for _ in 0..*count {
-            used += i128::from(length.nanometres());
+    'pieces: for piece in &cutting.pieces {
+        for _ in 0..piece.number {
+            used += i128::from(piece.length.nanometres());
             ends.push(used);
             // More pieces than this cannot be told apart in so few cells.
             if ends.len() > 2_000 {
