@@ -68,7 +68,8 @@ pub struct TubePlan {
     pub joined: Vec<Joined>,
     /// Joints between their parts.
     pub joints: i64,
-    /// What one joint is reckoned at: its coupling and what its ends consume at the least price for each.
+    /// What one joint is reckoned at: its coupling and what its ends consume at the least price of each, and their labor
+    /// where it is priced.
     pub per_joint: Decimal,
     /// Couplings that joining long pieces adds (or, negative, spares) against the takeoff.
     pub extra_couplings: i64,

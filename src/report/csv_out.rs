@@ -12,12 +12,12 @@ use crate::estimate::needs::takeoff_rows;
 use crate::estimate::order::CostLine;
 
 /// A table on its way into a CSV file.
-struct Table {
+pub(super) struct Table {
     writer: csv::Writer<Vec<u8>>,
 }
 
 impl Table {
-    fn new(headings: &[&str]) -> Self {
+    pub(super) fn new(headings: &[&str]) -> Self {
         let writer = csv::WriterBuilder::new()
             .terminator(csv::Terminator::CRLF)
             .flexible(true)
@@ -27,19 +27,19 @@ impl Table {
         table
     }
 
-    fn row(&mut self, cells: impl IntoIterator<Item = String>) {
+    pub(super) fn row(&mut self, cells: impl IntoIterator<Item = String>) {
         // Memory takes every byte, and rows may have any number of cells: nothing is left that could go wrong.
         let _ = self.writer.write_record(cells);
     }
 
-    fn text(self) -> String {
+    pub(super) fn text(self) -> String {
         let bytes = self.writer.into_inner().unwrap_or_default();
         String::from_utf8(bytes).unwrap_or_default()
     }
 }
 
 /// A user's text: an apostrophe goes before what a spreadsheet would run.
-fn text(words: &str) -> String {
+pub(super) fn text(words: &str) -> String {
     if super::would_run(words) { format!("'{words}") } else { words.to_owned() }
 }
 
@@ -153,7 +153,9 @@ pub(super) fn cut_plan(wording: &Wording<'_>) -> String {
         &piece,
         "pieces",
         "runs",
+        "part of a longer piece",
         &left,
+        "worth keeping",
     ]);
     for (index, alternative) in wording.estimate.alternatives.iter().enumerate() {
         for plan in &alternative.plans {
@@ -173,7 +175,9 @@ pub(super) fn cut_plan(wording: &Wording<'_>) -> String {
                         number(wording.shown(piece.length)),
                         piece.number.to_string(),
                         text(&names.join("; ")),
+                        if piece.joined { "yes" } else { "" }.to_owned(),
                         number(wording.shown(cutting.left)),
+                        if wording.is_worth_keeping(cutting) { "yes" } else { "" }.to_owned(),
                     ]);
                 }
             }
@@ -247,7 +251,7 @@ pub(super) fn comparison(wording: &Wording<'_>) -> String {
 }
 
 /// A sum with its two places.
-fn cents(sum: Decimal) -> String {
+pub(super) fn cents(sum: Decimal) -> String {
     format!("{sum:.2}")
 }
 

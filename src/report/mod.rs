@@ -2,9 +2,13 @@
 //! the workbook. The command line calls [`write()`].
 
 mod book;
+mod csv_orders;
 mod csv_out;
+mod json_cuts;
+mod json_orders;
 mod json_out;
 mod rows;
+mod sent;
 pub mod starter;
 mod whole;
 pub(crate) mod wording;
@@ -20,13 +24,15 @@ pub use whole::WriteError;
 use wording::Wording;
 
 /// The files of an estimate, in the order written.
-pub const FILES: [&str; 7] = [
+pub const FILES: [&str; 9] = [
     "estimate.xlsx",
     "takeoff.csv",
     "order.csv",
     "cut-plan.csv",
     "comparison.csv",
     "held.csv",
+    "orders.csv",
+    "request-for-quote.csv",
     "estimate.json",
 ];
 
@@ -47,7 +53,7 @@ pub fn write(job: &Job, estimate: &Estimate, out: &Path) -> Result<(), WriteErro
 /// # Errors
 ///
 /// What the workbook or the JSON text could not hold.
-pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; 7], WriteError> {
+pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; 9], WriteError> {
     let words = Wording { job, estimate };
     Ok([
         book::write(words).map_err(WriteError::Workbook)?,
@@ -56,6 +62,8 @@ pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; 7], WriteError>
         csv_out::cut_plan(&words).into_bytes(),
         csv_out::comparison(&words).into_bytes(),
         csv_out::held(&words).into_bytes(),
+        csv_orders::orders(&words).into_bytes(),
+        csv_orders::request(&words).into_bytes(),
         json_out::write(&words).map_err(WriteError::Json)?,
     ])
 }

@@ -4,6 +4,7 @@
 use rust_decimal::Decimal;
 
 use super::super::item::{Item, ItemId, Items};
+use super::super::labor;
 use super::super::order::TubePlan;
 use super::super::takeoff::Need;
 use super::lot::{Lot, Sold};
@@ -52,7 +53,8 @@ fn asked_by_a_coupling(
     asked
 }
 
-/// What a joint of a tube costs at the least price of each thing it takes, in cents; what nobody sells costs nothing.
+/// What a joint between two parts of a piece costs, in cents: its coupling and what its two ends consume at the least
+/// price of each, and their labor where hours and wages are said. What nobody sells costs nothing here.
 pub(super) fn price_of_a_joint(market: &Market<'_>, items: &Items, tube: &Item) -> Decimal {
     let (Some(system), [size]) = (tube.system, tube.sizes.as_slice()) else { return Decimal::ZERO };
     let each = |(item, amount): (ItemId, Decimal)| {
@@ -61,7 +63,9 @@ pub(super) fn price_of_a_joint(market: &Market<'_>, items: &Items, tube: &Item) 
         least.checked_mul(amount).unwrap_or_default()
     };
     let sum = asked_by_a_coupling(market, items, system, *size).into_iter().map(each);
-    to_cents(sum.fold(Decimal::ZERO, |sum, one| sum.checked_add(one).unwrap_or(sum)))
+    let labor = labor::price_of_a_joint(market.job, system, *size).unwrap_or_default();
+    let labor = labor.checked_mul(Decimal::TWO).unwrap_or_default();
+    to_cents(sum.fold(labor, |sum, one| sum.checked_add(one).unwrap_or(sum)))
 }
 
 /// The price of one piece, or one unit of an amount, where the first pack or piece is bought.

@@ -15,10 +15,12 @@ const SUM: u16 = 2;
 const NOTE: u16 = 3;
 
 /// The sheets that follow, and what each holds.
-const SHEETS: [(&str, &str); 13] = [
+const SHEETS: [(&str, &str); 15] = [
     ("Takeoff", "what is installed, by phase, service and area"),
     ("Order", "what is bought: packs, prices, sums; choices are shaded"),
-    ("Shopping", "the list for the store, with boxes to tick"),
+    ("Shopping", "the list for the store, with boxes to tick; after it a sheet to send to each supplier"),
+    ("Quote request", "the whole need without prices, to ask suppliers with"),
+    ("Returns", "packs that may go back unopened"),
     ("Comparison", "the alternatives side by side"),
     ("Cut plan", "coil by coil, stick by stick"),
     ("Ends", "open ends, and ends met on site or elsewhere"),
