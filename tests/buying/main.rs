@@ -1,6 +1,8 @@
 //! Whole jobs taken off, bought, costed and compared: what must hold whatever the house.
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 
+mod orders;
+
 use std::path::Path;
 
 use coilstick::estimate::buying::{Market, buy};

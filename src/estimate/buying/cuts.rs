@@ -17,6 +17,8 @@ use crate::ground::Length;
 
 /// The runs that equal pieces belong to, and how many of each; spare length belongs to none.
 type Runs = Vec<(Option<RunId>, u64)>;
+/// The same by the length of the pieces.
+type ByLength = BTreeMap<i64, Runs>;
 
 /// Pieces to cut, the longest first.
 pub(super) struct Cuts {
@@ -55,7 +57,7 @@ pub(super) fn cuts(
         up if length <= longest && up.saturating_mul(grid) > longest => length,
         up => up.saturating_mul(grid),
     };
-    let (mut whole, mut long): (BTreeMap<i64, Runs>, BTreeMap<i64, Runs>) = Default::default();
+    let (mut whole, mut long, mut spares): (ByLength, ByLength, ByLength) = Default::default();
     for piece in pieces {
         let length = on_grid(lengthened(piece.length, spare).ok_or(NotPriced::TooLarge)?.nanometres());
         if piece.no_joint && length > reach {
@@ -68,17 +70,20 @@ pub(super) fn cuts(
     let at_end = on_grid(spare.at_end.nanometres().max(0));
     if at_end >= longest {
         let number = (at_end / longest).unsigned_abs();
-        whole.entry(longest).or_default().push((None, number));
+        spares.entry(longest).or_default().push((None, number));
     }
     if at_end % longest > 0 {
-        whole.entry(at_end % longest).or_default().push((None, 1));
+        spares.entry(at_end % longest).or_default().push((None, 1));
     }
-    let (demands, runs) = demands(whole)?;
+    let (mut demands, mut runs) = self::demands(whole)?;
+    let (more, of_none) = self::demands(spares)?;
+    demands.extend(more);
+    runs.extend(of_none);
     let (long, long_runs) = self::demands(long)?;
     Ok(Cuts { demands, runs, long, long_runs })
 }
 
-fn demands(by_length: BTreeMap<i64, Runs>) -> Result<(Vec<Demand>, Vec<Runs>), NotPriced> {
+fn demands(by_length: ByLength) -> Result<(Vec<Demand>, Vec<Runs>), NotPriced> {
     let (mut demands, mut runs) = (Vec::new(), Vec::new());
     for (length, members) in by_length.into_iter().rev() {
         let count = members.iter().try_fold(0_u64, |sum, (_, count)| sum.checked_add(*count));

@@ -14,9 +14,7 @@ use super::cuts::{Cuts, Spare, couplings_of_takeoff, cuts, cuttings};
 use super::kept::lengths;
 use super::lot::{Lot, Sold, whole_unit};
 use super::{Ask, Desk, Doubt, NotPriced, price, share_out};
-use crate::estimate::cutting::{
-    CutOrder, JoinOrder, JoinedPlan, NoPlan, Stock, USUAL_EFFORT, plan, plan_joined,
-};
+use crate::estimate::cutting::{CutOrder, JoinOrder, JoinedPlan, NoPlan, Stock, USUAL_EFFORT, plan_joined};
 use crate::estimate::item::Items;
 use crate::estimate::order::{Cutting, OrderLine, Pick, TubePlan};
 use crate::estimate::takeoff::Piece;
@@ -306,7 +304,8 @@ fn plan_at(
     };
     let stocks: Vec<Stock> = (0..lengths.len()).map(stock).collect();
     let whole = CutOrder { stocks: &stocks, demands: &cuts.demands, kerf: units(asked.kerf), effort };
-    let plan = plan_of(asked, whole, &cuts).map_err(|none| reason(none, &cuts))?;
+    let order = JoinOrder { whole, long: &cuts.long, shortest: units(asked.shortest), joint: asked.joint };
+    let plan = plan_joined(&order).map_err(|none| reason(none, &cuts))?;
     let mut counts = vec![0_u64; lots.len()];
     for layout in &plan.layouts {
         if let Some(count) = counts.get_mut(layout.stock) {
@@ -331,24 +330,6 @@ fn plan_at(
     let joining = plan.joints.checked_mul(asked.joint).ok_or(NotPriced::TooLarge)?;
     let bound = plan.bound;
     Ok(Offered { cents, joining, bound, picks, cut: Some(Cut { cuts, plan, lots: lots.to_vec(), lengths }) })
-}
-
-/// The plan of an order, with joints where pieces are too long for every stick.
-fn plan_of(asked: &Asked<'_>, whole: CutOrder<'_>, cuts: &Cuts) -> Result<JoinedPlan, NoPlan> {
-    if cuts.long.is_empty() {
-        let plan = plan(&whole)?;
-        let (parts, partings) = (Vec::new(), Vec::new());
-        return Ok(JoinedPlan {
-            layouts: plan.layouts,
-            parts,
-            partings,
-            joints: 0,
-            cost: plan.cost,
-            bound: plan.bound,
-        });
-    }
-    let shortest = u64::try_from(asked.shortest.nanometres()).unwrap_or(0);
-    plan_joined(&JoinOrder { whole, long: &cuts.long, shortest, joint: asked.joint })
 }
 
 fn reason(none: NoPlan, cuts: &Cuts) -> NotPriced {

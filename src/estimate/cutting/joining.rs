@@ -57,7 +57,7 @@ const MOST_LENGTHS: usize = 6;
 /// Crumbs that stand for long pieces in the bound.
 const MOST_CRUMBS: u128 = 100_000;
 
-/// Plans cuts and joints of an order.
+/// Plans cuts and joints of an order; without long pieces it is the plan of [`plan`].
 ///
 /// Of equal costs the plan with fewer joints is taken, then the first found.
 ///
@@ -65,6 +65,10 @@ const MOST_CRUMBS: u128 = 100_000;
 /// See [`NoPlan`]; [`NoPlan::CannotJoin`] where a long piece has no parts that are long enough.
 pub fn plan_joined(order: &JoinOrder<'_>) -> Result<JoinedPlan, NoPlan> {
     let whole = &order.whole;
+    if order.long.iter().all(|long| long.count == 0) {
+        let CutPlan { layouts, cost, bound } = plan(whole)?;
+        return Ok(JoinedPlan { layouts, parts: Vec::new(), partings: Vec::new(), joints: 0, cost, bound });
+    }
     let usable = whole.stocks.iter().filter(|stock| stock.available != Some(0));
     let longest = usable.map(|stock| stock.length).max().unwrap_or(0);
     let few: Vec<u64> = fewest(order, longest)?;

@@ -1,6 +1,5 @@
 //! The sheets Quote request, which asks suppliers for prices and names none, and Returns, which says what may go back.
 
-use rust_decimal::Decimal;
 use rust_xlsxwriter::{Workbook, XlsxError};
 
 use super::Book;
@@ -88,22 +87,21 @@ fn write_asked(page: &mut Page<'_>, book: &Book<'_>, one: &Asked<'_, '_>) -> Res
 
 /// Writes the sheet Returns.
 pub(super) fn write_returns(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
-    let about = "Packs that may go back unopened, where the price list says so: the smallest pack of each line. Rows of nothing are filtered out.";
+    let about = "Packs that may go back unopened, the smallest of each line: surely left, with the allowance used up; at most left, with none of it used. Other rows are hidden.";
     let columns = vec![
         column("part", 26.0, Kind::Text),
         column("size", 14.0, Kind::Text),
         column("sold as", 15.0, Kind::Text),
         column("bought", 8.0, Kind::Whole),
-        column("left whole", 9.0, Kind::Whole),
-        column("if no allowance is used", 12.0, Kind::Whole),
-        column("worth at most", 11.0, Kind::Money),
+        column("surely left", 10.0, Kind::Whole),
+        column("at most left", 11.0, Kind::Whole),
+        column("worth", 11.0, Kind::Money),
         column("supplier", book.supplier_width(), Kind::Text),
         column("code", 11.0, Kind::Text),
     ];
     let mut page =
         Page::open(out, &book.binding, "Returns", "What may go back", about, Paper::Landscape, columns)?;
     page.headings(0)?;
-    let first = page.row;
     let rows = book.orders.clone();
     let list = back(&book.words, &rows);
     let mut any = false;
@@ -115,12 +113,6 @@ pub(super) fn write_returns(out: &mut Workbook, book: &mut Book<'_>) -> Result<(
         }
         any |= !none;
         page.next();
-    }
-    if !list.is_empty() {
-        page.sheet.autofilter(first - 1, 0, page.row - 1, 8)?;
-        let filter = rust_xlsxwriter::FilterCondition::new()
-            .add_custom_filter(rust_xlsxwriter::FilterCriteria::GreaterThan, 0);
-        page.sheet.filter_column(5, &filter)?;
     }
     if !any {
         page.put(0, "Nothing would be left unopened.", &book.look().subtitle)?;
