@@ -98,26 +98,27 @@ fn house_jobs_of_20_to_1000_pieces_are_nearly_all_proven_least() {
     assert!(proven * 100 >= all * 95, "{proven} of {all} proven");
 }
 
-/// The same with a saw: pieces and sticks in sixteenths of an inch or finer, each cut an eighth.
+/// The same with a saw that takes an eighth of an inch, in lengths that do not meet: up to 200 pieces are all proven
+/// least; a few of the larger ones are left open at this effort (the bench gives them twenty times as much).
 #[test]
-fn house_jobs_with_a_saw_kerf_are_nearly_all_proven_least() {
+fn house_jobs_with_a_saw_kerf_are_proven_least_up_to_200_pieces() {
     let (mut proven, mut all) = (0, 0);
-    for (instance, _) in families::houses(1) {
-        let by = |length: u64| length * 4;
-        let stocks: Vec<Stock> =
-            instance.stocks.iter().map(|s| Stock { length: by(s.length), ..*s }).collect();
-        let demands: Vec<Demand> =
-            instance.demands.iter().map(|d| Demand { length: by(d.length) - 1, ..*d }).collect();
-        let order = CutOrder { stocks: &stocks, demands: &demands, kerf: 2, effort: FULL / 20 };
-        let plan = checked(&order);
-        if !plan.is_least() {
-            println!("{}: {} against {}", instance.name, plan.cost, plan.bound);
-        }
+    for instance in families::with_a_saw(families::houses(1)) {
+        let pieces: u64 = instance.demands.iter().map(|demand| demand.count).sum();
+        let plan = checked(&order(&instance, FULL / 20));
+        assert!(plan.is_least() || pieces > 200, "{}: {} against {}", instance.name, plan.cost, plan.bound);
+        assert!(
+            plan.bound * 1000 >= plan.cost * 995,
+            "{}: {} against {}",
+            instance.name,
+            plan.cost,
+            plan.bound
+        );
         proven += usize::from(plan.is_least());
         all += 1;
     }
     println!("houses with a saw: {proven} of {all} proven least");
-    assert!(proven * 100 >= all * 95, "{proven} of {all} proven");
+    assert!(proven * 10 >= all * 9, "{proven} of {all} proven");
 }
 
 /// A small order with everything in it: kerf, limits, free offcuts, equal rows.

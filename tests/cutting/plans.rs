@@ -7,6 +7,7 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 use coilstick::estimate::order::{Alternative, OrderLine, TubePlan};
+use coilstick::estimate::takeoff::PartOf;
 use coilstick::estimate::{Estimate, estimate};
 use coilstick::trade::{Class, Job, TubeAllowance};
 use rust_decimal::Decimal;
@@ -117,8 +118,13 @@ fn pieces(
         plan.cuttings.iter().filter(|c| c.offer.is_some()).map(|c| c.length.nanometres()).max();
     let mut wanted: Vec<(i64, bool)> = Vec::new();
     for piece in alternative.takeoff.pieces.iter().filter(|piece| piece.item == plan.item) {
-        let length = Decimal::from(piece.length.nanometres()) * (Decimal::ONE_HUNDRED + percent)
-            / Decimal::ONE_HUNDRED;
+        let length = match piece.part {
+            PartOf::Itself => piece.length,
+            PartOf::Lengths => continue,
+            PartOf::Rest(length) => length,
+        };
+        let length =
+            Decimal::from(length.nanometres()) * (Decimal::ONE_HUNDRED + percent) / Decimal::ONE_HUNDRED;
         let length = i64::try_from(length.ceil().mantissa() / 10_i128.pow(length.ceil().scale())).unwrap();
         wanted.extend((0..piece.copies).map(|_| (length, piece.no_joint)));
     }

@@ -43,7 +43,7 @@ pub(super) struct Spare {
 /// The pieces of a tube where `longest` is the longest length offered, and `reach` the longest there is (a length on
 /// the shelf may be longer). They are cut to the next whole `grid` above, but where only that makes one too long.
 pub(super) fn cuts(
-    pieces: &[&Piece],
+    pieces: &[Piece],
     spare: &Spare,
     longest: Length,
     reach: Length,
@@ -95,7 +95,7 @@ fn demands(by_length: ByLength) -> Result<(Vec<Demand>, Vec<Runs>), NotPriced> {
 }
 
 /// Couplings that the takeoff has for the same pieces, where the system says how long its lengths are.
-pub(super) fn couplings_of_takeoff(pieces: &[&Piece], stock: Option<Length>) -> i64 {
+pub(super) fn couplings_of_takeoff(pieces: &[Piece], stock: Option<Length>) -> i64 {
     let Some(stock) = stock.filter(|stock| *stock > Length::ZERO) else { return 0 };
     let couplings = pieces.iter().filter(|piece| !piece.no_joint).map(|piece| {
         let (whole, rest) =

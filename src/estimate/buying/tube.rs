@@ -17,7 +17,7 @@ use super::{Ask, Desk, Doubt, NotPriced, price, share_out};
 use crate::estimate::cutting::{CutOrder, JoinOrder, JoinedPlan, NoPlan, Stock, USUAL_EFFORT, plan_joined};
 use crate::estimate::item::Items;
 use crate::estimate::order::{Cutting, OrderLine, Pick, TubePlan};
-use crate::estimate::takeoff::Piece;
+use crate::estimate::takeoff::{PartOf, Piece};
 use crate::ground::money::{round_half_away, round_up};
 use crate::ground::name::natural;
 use crate::ground::{Length, LengthUnit};
@@ -35,18 +35,24 @@ const SIXTEENTH: i64 = LengthUnit::Inch.nanometres() / 16;
 const INCH: i64 = LengthUnit::Inch.nanometres();
 
 /// The pieces of every item, by item id.
-pub(super) fn pieces_by_item<'a>(items: &Items, pieces: &'a [Piece]) -> Vec<Vec<&'a Piece>> {
+pub(super) fn pieces_by_item(items: &Items, pieces: &[Piece]) -> Vec<Vec<Piece>> {
     let mut by_item = vec![Vec::new(); items.len()];
     for piece in pieces.iter().filter(|piece| piece.copies > 0 && piece.length > Length::ZERO) {
+        // What the takeoff parts at the stock length is one piece again: the plan parts it where that costs least.
+        let whole = match piece.part {
+            PartOf::Itself => *piece,
+            PartOf::Lengths => continue,
+            PartOf::Rest(length) => Piece { length, ..*piece },
+        };
         if let Some(list) = by_item.get_mut(piece.item.0 as usize) {
-            list.push(piece);
+            list.push(whole);
         }
     }
     by_item
 }
 
 /// Buys one tube.
-pub(super) fn buy(desk: &mut Desk<'_>, ask: &Ask<'_>, pieces: &[&Piece]) -> (OrderLine, Option<TubePlan>) {
+pub(super) fn buy(desk: &mut Desk<'_>, ask: &Ask<'_>, pieces: &[Piece]) -> (OrderLine, Option<TubePlan>) {
     let asked = Asked::of(desk, ask, pieces);
     let bought = match asked {
         Some(_) if ask.lots.is_empty() && ask.held.is_empty() => Err(ask.no_offer()),
@@ -87,7 +93,7 @@ fn take_from_shelf(desk: &mut Desk<'_>, ask: &Ask<'_>, plan: Option<&TubePlan>) 
 /// What is asked of every supplier.
 struct Asked<'a> {
     ask: &'a Ask<'a>,
-    pieces: &'a [&'a Piece],
+    pieces: &'a [Piece],
     unit: LengthUnit,
     spare: Spare,
     /// Row, length and number of what is on the shelf.
@@ -103,7 +109,7 @@ struct Asked<'a> {
 }
 
 impl<'a> Asked<'a> {
-    fn of(desk: &Desk<'_>, ask: &'a Ask<'a>, pieces: &'a [&'a Piece]) -> Option<Self> {
+    fn of(desk: &Desk<'_>, ask: &'a Ask<'a>, pieces: &'a [Piece]) -> Option<Self> {
         let unit = desk.market.terms.units;
         let (mut each, mut at_end) = (Decimal::ZERO, Length::ZERO);
         match desk.market.terms.tube_allowance {

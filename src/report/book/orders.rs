@@ -199,7 +199,7 @@ mod tests {
     fn names_of_sheets_hold_whole_words_and_none_is_there_twice() {
         assert_eq!(sheet_name("Fennwick Supply (invented)", &[]), "Order - Fennwick Supply");
         let taken = ["Order - fennwick supply".to_owned()];
-        assert_eq!(sheet_name("Fennwick Supply (of another town)", &taken), "Order - Fennwick Supply 2");
+        assert_eq!(sheet_name("Fennwick Supply (somewhere else)", &taken), "Order - Fennwick Supply 2");
         assert_eq!(sheet_name("A/B: C's [x]", &[]), "Order - A B C s x");
         let long = sheet_name(&"x".repeat(60), &[]);
         assert!(long.starts_with("Order - xxx") && long.chars().count() <= MOST_NAME);
