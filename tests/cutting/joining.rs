@@ -96,6 +96,19 @@ fn least(order: &JoinOrder<'_>, longest: u64) -> Option<u64> {
     costs.min()
 }
 
+/// Sevens leave a room of three on sticks of ten, and a part may be three: the bound must know it.
+#[test]
+fn rooms_that_no_whole_piece_measures_count_in_the_bound() {
+    let stocks = [Stock { length: 10, price: 5, available: None }];
+    let demands = [Demand { length: 7, count: 4 }];
+    let long = [Demand { length: 12, count: 1 }];
+    let whole = CutOrder { stocks: &stocks, demands: &demands, kerf: 0, effort: USUAL_EFFORT / 20 };
+    let plan = plan_joined(&JoinOrder { whole, long: &long, shortest: 3, joint: 1 }).unwrap();
+    // Four sticks with four parts and three joints, against five sticks with one joint.
+    assert_eq!((plan.cost, plan.joints), (23, 3));
+    assert!(plan.bound <= 23);
+}
+
 #[test]
 fn small_orders_with_joined_pieces_cost_no_less_than_trying_everything_and_the_bound_no_more() {
     let mut dice = Dice::new(4321);

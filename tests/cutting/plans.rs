@@ -298,3 +298,27 @@ fn the_cut_plans_of_generated_houses_pass_the_checker() {
     );
     assert!(sum[0] > 100 && sum[2] > 30, "{sum:?}");
 }
+
+/// 150 ft from 100 ft coils is one joint: a coupling at 1.10, two rings at 9.00 for 25, and 0.2 hours at 30.00 with 20 %
+/// on it.
+#[test]
+fn a_joint_costs_its_coupling_what_its_ends_consume_and_their_labor() {
+    let prices = "supplier,part,size,price,system,sold as,pack,per\nInvented,tube,1/2,36,pex,coil,100 ft,pack\n\
+                  Invented,coupling,1/2,1.10,,each,,each\nInvented,clamp ring,1/2,9,pex,bag,25,pack\n";
+    let mut texts = vec![
+        ("runs", "run,service,size,length (ft)\nA,cold,1/2,150\n"),
+        ("prices", prices),
+        ("job", "item,for,value\ncompare with,,none\nrate,,30\nburden,,20\n"),
+    ];
+    for (labor, per_joint, cost) in [(false, "1.82", "73.82"), (true, "9.02", "81.02")] {
+        if labor {
+            texts.push(("labor", "per,hours,unit,size\njoint,0.1,,1/2\n"));
+        }
+        let job = Job::from_texts(&texts);
+        assert!(job.notices.iter().all(|notice| !notice.is_error()), "{:?}", job.notices);
+        let plan = estimate(&job).alternatives[0].plans[0].clone();
+        let of = |text: &str| text.parse::<Decimal>().unwrap();
+        assert_eq!((plan.joints, plan.per_joint, plan.cost), (1, of(per_joint), of(cost)));
+        assert!(plan.is_least());
+    }
+}

@@ -3,10 +3,10 @@
 //!
 //! The bound takes long pieces for something that fills any room on any stick, with the fewest parts that each may
 //! have. The plan parts them three ways (whole sticks and a rest; as the rooms of the bound's own plan allow; whole
-//! lengths of each sort of stick and a rest), has each cut by [`plan`], and keeps the cheapest with its joints. Called
-//! by the buying of tube; it knows nothing of couplings but what one costs.
+//! lengths of each sort of stick and a rest), has each cut by [`plan`], and keeps the cheapest with its joints; where that
+//! does not meet the bound and long pieces are few, `parting` searches all ways with the fewest joints. Called by the buying of tube; it knows nothing of couplings but what one costs.
 
-use super::{CutOrder, CutPlan, Demand, Layout, NoPlan, Stock, plan};
+use super::{CutOrder, CutPlan, Demand, Layout, NoPlan, Stock, parting, plan};
 use std::cmp::Reverse;
 
 /// What is to be cut, and pieces that may be joined from parts.
@@ -90,6 +90,24 @@ pub fn plan_joined(order: &JoinOrder<'_>) -> Result<JoinedPlan, NoPlan> {
     for length in lengths.into_iter().skip(1) {
         if open(&best) {
             keep(&mut best, &mut failed, cut(order, by_lengths(order, length, longest), share / 8));
+        }
+    }
+    let mut bound = bound;
+    if let Some(found) = best.as_ref().filter(|best| best.cost > bound) {
+        // With the fewest joints what the search proves; with more, one joint above the bound at least.
+        let least: u64 = few.iter().zip(order.long).map(|(parts, long)| (parts - 1) * long.count).sum();
+        let fewest = least.saturating_mul(order.joint);
+        let more = bound.saturating_add(order.joint);
+        let enough = found.cost.min(more).saturating_sub(fewest);
+        if let Some(searched) = parting::search(order, &few, longest, enough) {
+            bound = bound.max(more.min(searched.bound.saturating_add(fewest)));
+            if let Some((_, parted)) = searched.parted {
+                let counted = |(long, parts): (usize, Vec<u64>)| {
+                    (long, 1, in_order(parts.into_iter().map(|part| (part, 1)).collect()))
+                };
+                let parted = parted.into_iter().map(counted).collect();
+                keep(&mut best, &mut failed, cut(order, parted, share));
+            }
         }
     }
     best.map(|best| JoinedPlan { bound: bound.min(best.cost), ..best }).ok_or(failed)
@@ -179,8 +197,10 @@ fn bound(order: &JoinOrder<'_>, few: &[u64], effort: u64) -> Option<(Rooms, u64)
         joints += u128::from(parts.saturating_sub(1)) * u128::from(long.count);
     }
     let with_kerf = |length: u64| u128::from(length) + u128::from(kerf);
-    let wanted = whole.demands.iter().filter(|demand| demand.count > 0);
-    let measure = wanted.fold(fluid, |measure, demand| gcd(measure, with_kerf(demand.length)));
+    // Every room must be full crumbs: they measure sticks as well as pieces.
+    let wanted = whole.demands.iter().filter(|demand| demand.count > 0).map(|demand| demand.length);
+    let lengths = wanted.chain(whole.stocks.iter().map(|stock| stock.length));
+    let measure = lengths.fold(fluid, |measure, length| gcd(measure, with_kerf(length)));
     // Where there is no common measure, pieces are taken for a little shorter and sticks for a little longer.
     let crumb = measure.max(fluid / MOST_CRUMBS).max(1);
     let down = |length: u64| u64::try_from(with_kerf(length) / crumb * crumb).ok();

@@ -20,6 +20,7 @@ mod knapsack;
 mod least;
 mod normal;
 mod packing;
+mod parting;
 mod peel;
 mod purchase;
 mod simplex;
