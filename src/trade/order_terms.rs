@@ -24,7 +24,7 @@ pub struct CutTerms {
 /// What a cut loses.
 #[derive(Debug, Clone, Copy)]
 pub struct Kerf {
-    /// The system or tube family; empty: all that is handled in sticks.
+    /// The system, fit or tube family; empty: all that is handled in sticks.
     pub of: Word,
     /// The width of the cut.
     pub width: Length,
@@ -44,12 +44,15 @@ pub struct OrderTerms {
 }
 
 impl CutTerms {
-    /// What a cut of a system's tube loses: by the name of the system, else of its tube, else what is said of all that
-    /// is handled in sticks. Coils are cut by a cutter that loses nothing unless the job names them.
+    /// What a cut of a system's tube loses: by the name of the system, else of its fit, else of its tube, else what is
+    /// said of all that is handled in sticks. Coils are cut by a cutter that loses nothing unless the job names them.
     pub fn kerf_of(&self, system: &System) -> Length {
         let named = |word: Word| self.kerf.iter().find(|kerf| kerf.of == word);
         let of_sticks = || named(Word::EMPTY).filter(|_| system.stock_length.is_some());
-        let found = named(system.name).or_else(|| named(system.tube)).or_else(of_sticks);
+        let found = named(system.name)
+            .or_else(|| named(system.fit))
+            .or_else(|| named(system.tube))
+            .or_else(of_sticks);
         found.map_or(Length::ZERO, |kerf| kerf.width)
     }
 }
@@ -113,7 +116,8 @@ fn wrong(row: &mut Row<'_, '_>, item: &str, expected: &str) {
 /// Drops a kerf whose `for` names no system and no tube, with a notice.
 pub(super) fn check(terms: &mut CutTerms, catalog: &Catalog, desk: &mut Desk) {
     let known = |word: Word| {
-        word.is_empty() || catalog.systems.iter().any(|system| [system.name, system.tube].contains(&word))
+        word.is_empty()
+            || catalog.systems.iter().any(|system| [system.name, system.fit, system.tube].contains(&word))
     };
     for kerf in terms.kerf.iter().filter(|kerf| !known(kerf.of)) {
         let found = desk.lexicon.text(kerf.of).to_owned();

@@ -14,6 +14,8 @@ const FILES: [&str; 7] = [
     "estimate.xlsx",
     "held.csv",
     "order.csv",
+    "orders.csv",
+    "request-for-quote.csv",
     "takeoff.csv",
 ];
 
