@@ -71,7 +71,8 @@ pub(super) enum Command {
     },
     /// Take off, cut, buy and cost a job; write the workbook and the files to order by
     #[command(
-        after_help = "Writes estimate.xlsx, takeoff.csv, order.csv, cut-plan.csv, comparison.csv, held.csv and \
+        after_help = "Writes estimate.xlsx, takeoff.csv, order.csv, cut-plan.csv, comparison.csv, held.csv, \
+                      orders.csv, request-for-quote.csv and \
                             estimate.json. Outputs appear whole or not at all; an input is never overwritten."
     )]
     Estimate {

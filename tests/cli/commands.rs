@@ -7,7 +7,7 @@ use std::process::Stdio;
 
 use crate::bench::{Bench, SMALL};
 
-const FILES: [&str; 7] = [
+const FILES: [&str; 9] = [
     "comparison.csv",
     "cut-plan.csv",
     "estimate.json",
