@@ -121,8 +121,8 @@ pub(super) enum Command {
 
 /// What is said below the help of `estimate`.
 const ESTIMATE: &str = "\
-Writes estimate.xlsx, takeoff.csv, order.csv, cut-plan.csv, comparison.csv, held.csv and
-estimate.json. Outputs appear whole or not at all; an input is never overwritten.
+Writes estimate.xlsx, takeoff.csv, order.csv, orders.csv, request-for-quote.csv, cut-plan.csv, labor.csv,
+comparison.csv, bid.csv, owner.csv, owner.json, held.csv and estimate.json. Outputs appear whole or not at all; an input is never overwritten.
 
 A price is tried without a new price list:
   coilstick estimate my-house --price-change \"tube, copper\" 12

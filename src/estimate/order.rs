@@ -26,11 +26,36 @@ pub struct Cutting {
     pub times: u64,
     /// Its length.
     pub length: Length,
-    /// Pieces in the order to cut: length (in coils to the inch above), number in one coil or stick, and the first runs
-    /// of all that are cut so.
-    pub pieces: Vec<(Length, u64, Vec<RunId>)>,
-    /// What is left of it.
+    /// Pieces in the order to cut.
+    pub pieces: Vec<CutPiece>,
+    /// What is left of it when the last piece is cut off.
     pub left: Length,
+}
+
+/// Equal pieces of one coil or stick.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CutPiece {
+    /// How long each is (in coils to the inch above).
+    pub length: Length,
+    /// How many in one coil or stick.
+    pub number: u64,
+    /// The runs they are for (of all coils or sticks that are cut so); none for spare length.
+    pub runs: Vec<RunId>,
+    /// Whether they are parts of longer pieces.
+    pub joined: bool,
+}
+
+/// A piece longer than every length on sale, joined from parts.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Joined {
+    /// Whose piece it is.
+    pub run: RunId,
+    /// How many such pieces.
+    pub copies: u64,
+    /// Its whole length.
+    pub length: Length,
+    /// Its parts, longest first, with how many there are of each.
+    pub parts: Vec<(Length, u64)>,
 }
 
 /// How one tube is cut from what is sold.
@@ -40,9 +65,18 @@ pub struct TubePlan {
     pub item: ItemId,
     /// Coil by coil, stick by stick.
     pub cuttings: Vec<Cutting>,
+    /// What each cut loses.
+    pub kerf: Length,
+    /// Pieces that are joined; where there are any, the bound is for every way to part them.
+    pub joined: Vec<Joined>,
+    /// Joints between their parts.
+    pub joints: i64,
+    /// What one joint is reckoned at: its coupling and what its ends consume at the least price of each, and their labor
+    /// where it is priced.
+    pub per_joint: Decimal,
     /// Couplings that joining long pieces adds (or, negative, spares) against the takeoff.
     pub extra_couplings: i64,
-    /// What the plan costs.
+    /// What the plan costs: its coils and sticks, and its joints.
     pub cost: Decimal,
     /// What no plan can cost less than, with the same supplier's offers.
     pub bound: Decimal,

@@ -114,6 +114,10 @@ fn not_priced(item: &str, reason: &NotPriced, near: &[String], made_of: Option<&
             "a piece of {item} of {length} must be without a joint, and no length offered is so long: \
              it is not priced"
         ),
+        NotPriced::CannotJoin(length) => format!(
+            "a piece of {item} of {length} cannot be joined from the lengths offered in parts as long as the shortest \
+             joined piece: it is not priced"
+        ),
         NotPriced::TooLarge => {
             format!("the quantities or prices of {item} are beyond what is reckoned with: it is not priced")
         }

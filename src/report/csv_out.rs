@@ -162,13 +162,15 @@ pub(super) fn cut_plan(wording: &Wording<'_>) -> String {
         &piece,
         "pieces",
         "runs",
+        "part of a longer piece",
         &left,
+        "worth keeping",
     ]);
     for (index, alternative) in wording.estimate.alternatives.iter().enumerate() {
         for plan in &alternative.plans {
             for (i, cutting) in plan.cuttings.iter().enumerate() {
-                for (length, pieces, runs) in &cutting.pieces {
-                    let names: Vec<&str> = runs.iter().map(|run| wording.run_name(*run)).collect();
+                for piece in &cutting.pieces {
+                    let names: Vec<&str> = piece.runs.iter().map(|run| wording.run_name(*run)).collect();
                     table.row([
                         text(wording.alternative(index)),
                         text(wording.part_name(plan.item)),
@@ -179,10 +181,12 @@ pub(super) fn cut_plan(wording: &Wording<'_>) -> String {
                         cutting.times.to_string(),
                         wording.cut_from(cutting).0,
                         number(wording.shown(cutting.length)),
-                        number(wording.shown(*length)),
-                        pieces.to_string(),
+                        number(wording.shown(piece.length)),
+                        piece.number.to_string(),
                         text(&names.join("; ")),
+                        if piece.joined { "yes" } else { "" }.to_owned(),
                         number(wording.shown(cutting.left)),
+                        if wording.is_worth_keeping(cutting) { "yes" } else { "" }.to_owned(),
                     ]);
                 }
             }

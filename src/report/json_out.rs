@@ -9,7 +9,7 @@ use super::bid_lines::BidLine;
 use super::labor_out::{self, LaborOut, ToolsOut};
 use super::rows::{self, OrderRow};
 use super::wording::{self, Wording};
-use crate::estimate::order::{Alternative, CostLine, Cutting, OneSided, RankedBy};
+use crate::estimate::order::{Alternative, CostLine, OneSided, RankedBy};
 use crate::estimate::takeoff::{Because, Line, Subject};
 use crate::ground::money::round_half_away;
 use crate::ground::{Notice, Severity};
@@ -30,13 +30,17 @@ struct File<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     prices: Option<String>,
     alternatives: Vec<AlternativeOut<'a>>,
+    orders: Vec<super::json_orders::SentOut<'a>>,
+    quote_request: Vec<super::json_orders::AskedOut<'a>>,
+    returns: Vec<super::json_orders::BackOut<'a>>,
     comparison: ComparisonOut<'a>,
     left_out: Vec<LeftOutOut<'a>>,
     notices: Vec<NoticeOut<'a>>,
 }
 
+/// An item in words.
 #[derive(Serialize)]
-struct ItemOut<'a> {
+pub(super) struct ItemOut<'a> {
     system: &'a str,
     part: &'a str,
     size: String,
@@ -53,7 +57,7 @@ struct AlternativeOut<'a> {
     takeoff: Vec<TakeoffOut<'a>>,
     reasons: Vec<ReasonOut<'a>>,
     order: Vec<OrderOut<'a>>,
-    cut_plans: Vec<PlanOut<'a>>,
+    cut_plans: Vec<super::json_cuts::PlanOut<'a>>,
     ends: Vec<EndOut<'a>>,
     balance: Vec<BalanceOut<'a>>,
     missing: Vec<MissingOut<'a>>,
@@ -108,33 +112,6 @@ struct OrderOut<'a> {
     price: Option<Decimal>,
     extended: Option<Decimal>,
     price_row: Option<String>,
-}
-
-#[derive(Serialize)]
-struct PlanOut<'a> {
-    #[serde(flatten)]
-    item: ItemOut<'a>,
-    cost: Decimal,
-    bound: Decimal,
-    proven_least: bool,
-    extra_couplings: i64,
-    cuttings: Vec<CuttingOut<'a>>,
-}
-
-#[derive(Serialize)]
-struct CuttingOut<'a> {
-    sold_as: String,
-    times: u64,
-    length: Decimal,
-    left: Decimal,
-    pieces: Vec<PieceOut<'a>>,
-}
-
-#[derive(Serialize)]
-struct PieceOut<'a> {
-    length: Decimal,
-    count: u64,
-    runs: Vec<&'a str>,
 }
 
 #[derive(Serialize)]
@@ -279,6 +256,9 @@ pub(super) fn write(words: &Wording<'_>) -> Result<Vec<u8>, serde_json::Error> {
             .zip(&estimate.alternatives)
             .map(|(index, alternative)| alternative_out(words, index, alternative, &orders, &ranks))
             .collect(),
+        orders: super::json_orders::orders(words, &orders),
+        quote_request: super::json_orders::request(words, &orders, &ranks),
+        returns: super::json_orders::returns(words, &orders),
         comparison: comparison_out(words),
         left_out: estimate
             .left_out
@@ -296,7 +276,7 @@ pub(super) fn write(words: &Wording<'_>) -> Result<Vec<u8>, serde_json::Error> {
     Ok(bytes)
 }
 
-fn item_out<'a>(words: &Wording<'a>, id: crate::estimate::item::ItemId) -> ItemOut<'a> {
+pub(super) fn item_out<'a>(words: &Wording<'a>, id: crate::estimate::item::ItemId) -> ItemOut<'a> {
     ItemOut {
         system: words.item_system(id),
         part: words.part_name(id),
@@ -331,7 +311,7 @@ fn alternative_out<'a>(
             .filter(|row| row.alternative == index)
             .map(|row| order_out(words, row))
             .collect(),
-        cut_plans: alternative.plans.iter().map(|plan| plan_out(words, plan)).collect(),
+        cut_plans: alternative.plans.iter().map(|plan| super::json_cuts::plan_out(words, plan)).collect(),
         ends: takeoff.ends.iter().map(|end| end_out(words, end)).collect(),
         balance: takeoff.balance.iter().map(|balance| balance_out(words, balance)).collect(),
         missing: takeoff
@@ -406,35 +386,6 @@ fn order_out<'a>(words: &Wording<'a>, row: &OrderRow<'a>) -> OrderOut<'a> {
         price: pick.map(|pick| pick.price),
         extended: pick.map(|pick| pick.extended),
         price_row: offer.map(|offer| words.spot(offer.row)),
-    }
-}
-
-fn plan_out<'a>(words: &Wording<'a>, plan: &crate::estimate::order::TubePlan) -> PlanOut<'a> {
-    PlanOut {
-        item: item_out(words, plan.item),
-        cost: plan.cost,
-        bound: plan.bound,
-        proven_least: plan.is_least(),
-        extra_couplings: plan.extra_couplings,
-        cuttings: plan.cuttings.iter().map(|cutting| cutting_out(words, cutting)).collect(),
-    }
-}
-
-fn cutting_out<'a>(words: &Wording<'a>, cutting: &Cutting) -> CuttingOut<'a> {
-    CuttingOut {
-        sold_as: words.cut_from(cutting).0,
-        times: cutting.times,
-        length: words.shown(cutting.length).normalize(),
-        left: words.shown(cutting.left).normalize(),
-        pieces: cutting
-            .pieces
-            .iter()
-            .map(|(length, count, runs)| PieceOut {
-                length: words.shown(*length).normalize(),
-                count: *count,
-                runs: runs.iter().map(|run| words.run_name(*run)).collect(),
-            })
-            .collect(),
     }
 }
 

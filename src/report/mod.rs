@@ -3,12 +3,16 @@
 
 pub(crate) mod bid_lines;
 mod book;
+mod csv_orders;
 mod csv_out;
+mod json_cuts;
+mod json_orders;
 mod json_out;
 mod labor_out;
 mod owner;
 pub(crate) mod revised;
 mod rows;
+mod sent;
 pub mod starter;
 mod whole;
 pub(crate) mod wording;
@@ -25,7 +29,7 @@ pub use whole::WriteError;
 use wording::Wording;
 
 /// The files of an estimate, in the order written.
-pub const FILES: [&str; 11] = [
+pub const FILES: [&str; 13] = [
     "estimate.xlsx",
     "takeoff.csv",
     "order.csv",
@@ -36,6 +40,8 @@ pub const FILES: [&str; 11] = [
     "owner.csv",
     "owner.json",
     "held.csv",
+    "orders.csv",
+    "request-for-quote.csv",
     "estimate.json",
 ];
 
@@ -56,7 +62,7 @@ pub fn write(job: &Job, estimate: &Estimate, out: &Path) -> Result<(), WriteErro
 /// # Errors
 ///
 /// What the workbook or the JSON text could not hold.
-pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; 11], WriteError> {
+pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; 13], WriteError> {
     let words = Wording { job, estimate };
     let owner = owner::Owner::of(&words);
     Ok([
@@ -70,6 +76,8 @@ pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; 11], WriteError
         csv_out::owner(&owner).into_bytes(),
         owner.json().map_err(WriteError::Json)?,
         csv_out::held(&words).into_bytes(),
+        csv_orders::orders(&words).into_bytes(),
+        csv_orders::request(&words).into_bytes(),
         json_out::write(&words).map_err(WriteError::Json)?,
     ])
 }

@@ -284,6 +284,11 @@ impl<'a> Wording<'a> {
         }
     }
 
+    /// Whether what is left of a coil or stick is as long as the job says is worth keeping.
+    pub(crate) fn is_worth_keeping(&self, cutting: &Cutting) -> bool {
+        self.job.terms.cutting.keep_from.is_some_and(|least| cutting.left >= least)
+    }
+
     /// Why a line is there, in words.
     pub(crate) fn because(&self, line: &Line) -> String {
         let words = match line.because {

@@ -45,6 +45,7 @@ pub(super) fn terms(terms: &mut Terms, said: &Said, catalog: &Catalog, desk: &mu
     }
     terms.compare_with.retain(|word| *word != terms.water_system);
     bid(terms, said, catalog, desk);
+    super::order_terms::check(&mut terms.cutting, catalog, desk);
 }
 
 /// What is said of the bid: a margin leaves something for the cost, and parts that are exempt exist.

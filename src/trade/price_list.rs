@@ -36,6 +36,9 @@ shape! {
         From = "good from", optional, Date, "the first day it is good";
         Until = "good until", optional, Date, "the last day it is good";
         Returnable = "returnable", optional, YesNo, "whether unopened packs may go back";
+        Asked = "quantity", optional, Text, "of a request for quotes: how much was asked for; changes nothing";
+        Unit = "unit", optional, Text, "of a request for quotes: the unit of the quantity; changes nothing";
+        Section = "section", optional, Text, "of a request for quotes: where a store keeps it; changes nothing";
     }
 }
 

@@ -5,6 +5,7 @@ use rust_decimal::Decimal;
 use super::bid_terms::BidTerms;
 use super::crew::{Crew, SaidFor};
 use super::lexicon::{Lexicon, Word};
+use super::order_terms::{self, CutTerms, OrderTerms};
 use super::part::Class;
 use super::row::{Desk, Row, nearest_of, parts, pick};
 use super::shape::shape;
@@ -72,6 +73,10 @@ pub struct Terms {
     pub tube_allowance: TubeAllowance,
     /// Who works and what an hour costs.
     pub crew: Crew,
+    /// How tube is cut.
+    pub cutting: CutTerms,
+    /// What stands on an order.
+    pub order: OrderTerms,
 }
 
 /// What becomes of the tube allowance where a cut plan stands.
@@ -126,6 +131,8 @@ impl Terms {
             code_family: Box::default(),
             tube_allowance: TubeAllowance::Plan,
             crew: Crew::default(),
+            cutting: CutTerms::default(),
+            order: OrderTerms::default(),
         }
     }
 
@@ -247,6 +254,15 @@ fn take(
         },
         Item::PriceList => said.price_lists.extend(parts(&value).map(|path| (row.at(), path.into()))),
         Item::Tables => said.tables.extend(parts(&value).map(|path| (row.at(), path.into()))),
+        Item::Kerf => order_terms::kerf(narrowed, row, lexicon, &mut terms.cutting),
+        Item::ShortestJoined => {
+            let length = order_terms::above_zero("shortest joined piece", row);
+            terms.cutting.shortest_joined = length.unwrap_or_default();
+        }
+        Item::KeepFrom => terms.cutting.keep_from = order_terms::above_zero("keep offcuts from", row),
+        Item::Reference => terms.order.reference = value,
+        Item::ShipTo => terms.order.ship_to = value,
+        Item::Needed => order_terms::needed(narrowed, row, &mut terms.order),
         Item::TubeAllowance => {
             let known =
                 [(TubeAllowance::Plan, "plan"), (TubeAllowance::Piece, "piece"), (TubeAllowance::End, "end")];

@@ -1,6 +1,8 @@
 //! Whole jobs taken off, bought, costed and compared: what must hold whatever the house.
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 
+mod orders;
+
 use std::path::Path;
 
 use coilstick::estimate::buying::{Market, buy};
@@ -90,7 +92,7 @@ fn holds_together(of: &Priced) {
             assert!(plan.bound <= plan.cost);
             for cutting in &plan.cuttings {
                 let of = |(length, number): (i64, u64)| length * i64::try_from(number).unwrap();
-                let pieces = cutting.pieces.iter().map(|(length, number, _)| (length.nanometres(), *number));
+                let pieces = cutting.pieces.iter().map(|piece| (piece.length.nanometres(), piece.number));
                 let cut: i64 = pieces.map(of).sum();
                 assert!(cut + cutting.left.nanometres() == cutting.length.nanometres(), "{cutting:?}");
             }
@@ -116,8 +118,8 @@ fn every_piece_of_tube_is_cut_once() {
                 .cuttings
                 .iter()
                 .flat_map(|cutting| {
-                    cutting.pieces.iter().map(|(length, number, _)| {
-                        length.nanometres() * i64::try_from(*number * cutting.times).unwrap()
+                    cutting.pieces.iter().map(|piece| {
+                        piece.length.nanometres() * i64::try_from(piece.number * cutting.times).unwrap()
                     })
                 })
                 .sum();

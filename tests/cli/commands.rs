@@ -7,7 +7,7 @@ use std::process::Stdio;
 
 use crate::bench::{Bench, SMALL};
 
-const FILES: [&str; 11] = [
+const FILES: [&str; 13] = [
     "bid.csv",
     "comparison.csv",
     "cut-plan.csv",
@@ -16,8 +16,10 @@ const FILES: [&str; 11] = [
     "held.csv",
     "labor.csv",
     "order.csv",
+    "orders.csv",
     "owner.csv",
     "owner.json",
+    "request-for-quote.csv",
     "takeoff.csv",
 ];
 

@@ -10,15 +10,15 @@ use crate::{house, revised};
 
 /// The house, and the house with one run less, one longer, one more, and other prices.
 fn revision() -> Revision {
-    let [job, (name, runs), (list, prices)] = house::tables();
-    let old = Job::from_texts(&[job, (name, runs), (list, prices)]);
+    let [job, (name, runs), (list, prices), labor, tools] = house::tables();
+    let old = Job::from_texts(&[job, (name, runs), (list, prices), labor, tools]);
     let mut edited = runs.replace("C4,cold,1/2,18.25", "C4,cold,1/2,27.25");
     edited = edited.lines().filter(|line| !line.starts_with("H4,")).collect::<Vec<_>>().join("\n") + "\n";
     edited += "=C5,cold,1/2,40,fixture supply,C1,24,porch sink,3,2,porch,lavatory,\n";
     let dearer = prices
         .replace("tube,1,92.5,pex", "tube,1,97.35,pex")
         .replace("stub-out,1/2,41.30", "stub-out,1/2,38.10");
-    revised(&old, &Job::from_texts(&[job, (name, &edited), (list, &dearer)]))
+    revised(&old, &Job::from_texts(&[job, (name, &edited), (list, &dearer), labor, tools]))
 }
 
 #[test]

@@ -8,10 +8,12 @@ use crate::{house, side};
 
 #[test]
 fn two_layouts_stand_side_by_side_with_what_the_second_is_more() {
-    let [job, (name, runs), prices] = house::tables();
+    let [job, (name, runs), prices, labor, tools] = house::tables();
     let longer = runs.replace("C4,cold,1/2,18.25", "C4,cold,1/2,28.25");
-    let (old, new) =
-        (Job::from_texts(&[job, (name, runs), prices]), Job::from_texts(&[job, (name, &longer), prices]));
+    let (old, new) = (
+        Job::from_texts(&[job, (name, runs), prices, labor, tools]),
+        Job::from_texts(&[job, (name, &longer), prices, labor, tools]),
+    );
     let (was, is) = (estimate(&old), estimate(&new));
     let sides = [("a".to_owned(), side(&old, &was)), ("b".to_owned(), side(&new, &is))];
     let layouts = side_by_side(&sides, false).unwrap();
@@ -33,10 +35,10 @@ fn two_layouts_stand_side_by_side_with_what_the_second_is_more() {
 
 #[test]
 fn two_currencies_are_not_compared() {
-    let [(table, job), runs, prices] = house::tables();
+    let [(table, job), runs, prices, labor, tools] = house::tables();
     let euros = job.replace("currency,,USD", "currency,,EUR");
-    let old = Job::from_texts(&[(table, job), runs, prices]);
-    let new = Job::from_texts(&[(table, &euros), runs, prices]);
+    let old = Job::from_texts(&[(table, job), runs, prices, labor, tools]);
+    let new = Job::from_texts(&[(table, &euros), runs, prices, labor, tools]);
     let (was, is) = (estimate(&old), estimate(&new));
     let sides = [("a".to_owned(), side(&old, &was)), ("b".to_owned(), side(&new, &is))];
     assert!(side_by_side(&sides, false).unwrap_err().contains("two currencies"));

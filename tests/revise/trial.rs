@@ -77,13 +77,13 @@ fn every_output_says_that_the_prices_are_not_real() {
     let mut tried = job();
     try_price(&mut tried, "all", "10").unwrap();
     let estimated = estimate(&tried);
-    let [workbook, _, order, _, comparison, bid, owner, owner_json, _, json] =
+    let [workbook, _, order, _, _, comparison, bid, owner, owner_json, _, orders, _, json] =
         coilstick::report::bytes(&tried, &estimated).unwrap();
     let words = "NOT REAL PRICES, changed for a trial: all +10 %";
     let order = String::from_utf8(order).unwrap();
     let rows: Vec<&str> = order.lines().skip(1).collect();
     assert!(rows.len() > 5 && rows.iter().all(|row| row.contains(words)), "{rows:#?}");
-    for text in [comparison, bid, owner, owner_json] {
+    for text in [orders, comparison, bid, owner, owner_json] {
         assert!(String::from_utf8(text).unwrap().contains(words));
     }
     let json: serde_json::Value = serde_json::from_slice(&json).unwrap();
@@ -150,9 +150,9 @@ fn held_choices_stay_and_free_ones_go_where_it_is_cheaper() {
 fn choices_of_one_plan_are_held_for_another() {
     let real = job();
     let chosen = estimate(&real);
-    let [table, (name, runs), prices] = house::tables();
+    let [table, (name, runs), prices, labor, tools] = house::tables();
     let longer = runs.replace("C4,cold,1/2,18.25", "C4,cold,1/2,27.25");
-    let mut new = Job::from_texts(&[table, (name, &longer), prices]);
+    let mut new = Job::from_texts(&[table, (name, &longer), prices, labor, tools]);
     hold(&mut new, side(&real, &chosen), false);
     let estimated = estimate(&new);
     let alternative = &estimated.alternatives[0];

@@ -26,7 +26,8 @@ impl Opened {
         self.model.evaluate();
     }
 
-    fn sheets(&self) -> Vec<String> {
+    /// The names of its sheets.
+    pub(crate) fn sheets(&self) -> Vec<String> {
         self.model.get_worksheets_properties().into_iter().map(|sheet| sheet.name).collect()
     }
 

@@ -310,10 +310,38 @@ fn above_twenty_thousand_reasons_the_need_is_a_value() {
     assert!(about.contains("20,000"), "{about}");
 }
 
+/// The sheets that go to suppliers come to what the summary says of each, before and after an edit.
+#[test]
+fn the_sheets_to_suppliers_come_to_the_sums_of_the_summary() {
+    let mut book = Opened::new(&workbook(&Edits::default()));
+    for edited in [false, true] {
+        if edited {
+            let cell = book.at("Prices", "T100", "price");
+            book.type_number("Prices", cell, "97.35");
+            book.recalculate();
+        }
+        let sheets = book.sheets();
+        let sheets: Vec<&String> = sheets.iter().filter(|name| name.starts_with("Order - ")).collect();
+        assert!(sheets.len() >= 2, "{sheets:?}");
+        let mut sum = 0.0;
+        for sheet in sheets {
+            let row = book.find(sheet, "all goods from this supplier").0;
+            let goods = book.number(sheet, (row, 9));
+            let CellValue::String(title) = book.value(sheet, 1, 1) else { panic!("{sheet} has no title") };
+            let name = title.strip_prefix("Order: ").unwrap();
+            let there = book.number("Summary", (book.find("Summary", name).0, 3));
+            assert!((goods - there).abs() < 1e-6, "{sheet}: {goods} and {there}");
+            sum += goods;
+        }
+        let material = book.number("Summary", (book.find("Summary", "material").0, 3));
+        assert!((sum - material).abs() < 1e-6, "{sum} and {material}");
+    }
+}
+
 #[test]
 fn csv_files_have_the_columns_of_the_documents() {
     let (job, estimate) = house(&Edits::default());
-    let [_, takeoff, order, _, _, comparison, bid, owner, _, held, json] =
+    let [_, takeoff, order, _, _, comparison, bid, owner, _, held, _, _, json] =
         coilstick::report::bytes(&job, &estimate).unwrap();
     let first = |bytes: &[u8]| String::from_utf8_lossy(bytes).lines().next().unwrap().to_owned();
     assert_eq!(first(&takeoff), "alternative,phase,service,system,part,size,variant,unit,need");

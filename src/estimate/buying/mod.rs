@@ -263,6 +263,8 @@ pub(super) enum NotPriced {
     NoUsableOffer,
     /// A piece that must be without a joint is longer than every coil or stick offered.
     PieceTooLong(crate::ground::Length),
+    /// A piece has no parts that fit the lengths offered and are no shorter than the job allows.
+    CannotJoin(crate::ground::Length),
     /// The sums are beyond what is reckoned with.
     TooLarge,
 }

@@ -16,13 +16,15 @@ const SUM: u16 = 2;
 const NOTE: u16 = 3;
 
 /// The sheets that follow, and what each holds.
-const SHEETS: [(&str, &str); 21] = [
+const SHEETS: [(&str, &str); 23] = [
     ("Bid", "how the price comes about; alternates as adds and deducts (inside figures)"),
     ("Owner", "a page to hand over: scope, price, alternates; no inside figures"),
     ("Unit_prices", "what one more of each part or run is asked for"),
     ("Takeoff", "what is installed, by phase, service and area"),
     ("Order", "what is bought: packs, prices, sums; choices are shaded"),
-    ("Shopping", "the list for the store, with boxes to tick"),
+    ("Shopping", "the list for the store, with boxes to tick; after it a sheet to send to each supplier"),
+    ("Quote request", "the whole need without prices, to ask suppliers with"),
+    ("Returns", "packs that may go back unopened"),
     ("Comparison", "the alternatives side by side"),
     ("Labor", "the crew, what an hour costs, hours by phase and area; edited here"),
     ("Labor lines", "what there is to do, line by line"),

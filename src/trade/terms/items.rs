@@ -38,6 +38,12 @@ pub(super) enum Item {
     Productivity,
     Difficulty,
     HoursADay,
+    Kerf,
+    ShortestJoined,
+    KeepFrom,
+    Reference,
+    ShipTo,
+    Needed,
 }
 
 impl Item {
@@ -53,6 +59,8 @@ impl Item {
                 | Self::Crew
                 | Self::Rate
                 | Self::Difficulty
+                | Self::Kerf
+                | Self::Needed
         )
     }
 
@@ -63,7 +71,7 @@ impl Item {
 }
 
 /// The items of the table `job`, each with its help and what it is where it is left out.
-pub const ITEMS: [(&str, &str); 33] = [
+pub const ITEMS: [(&str, &str); 39] = [
     ("name", "the name of the job; left out: nothing"),
     ("date", "the day prices must be good on, as 2026-03-01; left out: validity is not judged"),
     ("currency", "shown beside sums; left out: USD"),
@@ -135,9 +143,28 @@ pub const ITEMS: [(&str, &str); 33] = [
     ("productivity", "points: at 80 an hour of the table labor takes 1.25; left out: 100"),
     ("difficulty", "points added to the hours in the area named in for; left out: 0"),
     ("hours a day", "hours that the crew works in a day; left out: 8"),
+    (
+        "kerf",
+        "what a saw cut loses, with its unit: 1/8 in. Of all that is handled in sticks, or of the system or tube named in \
+         for; left out: nothing",
+    ),
+    (
+        "shortest joined piece",
+        "no part of a piece that is joined is shorter, with its unit: 12 in; left out: any length",
+    ),
+    (
+        "keep offcuts from",
+        "offcuts so long or longer are listed as worth keeping: 3 ft; left out: none is listed",
+    ),
+    ("job reference", "your own number on the orders; left out: nothing"),
+    ("ship to", "where the goods go, on the orders; left out: nothing"),
+    (
+        "needed",
+        "the day goods are needed, of the phase named in for or of all, as 2026-03-01; left out: no day",
+    ),
 ];
 
-pub(super) const KNOWN: [(Item, &str); 46] = [
+pub(super) const KNOWN: [(Item, &str); 54] = [
     (Item::Name, "name"),
     (Item::Date, "date"),
     (Item::Currency, "currency"),
@@ -184,6 +211,14 @@ pub(super) const KNOWN: [(Item, &str); 46] = [
     (Item::Productivity, "productivity"),
     (Item::Difficulty, "difficulty"),
     (Item::HoursADay, "hours a day"),
+    (Item::Kerf, "kerf"),
+    (Item::ShortestJoined, "shortest joined piece"),
+    (Item::KeepFrom, "keep offcuts from"),
+    (Item::Reference, "job reference"),
+    (Item::Reference, "reference"),
+    (Item::ShipTo, "ship to"),
+    (Item::Needed, "needed"),
+    (Item::Needed, "date needed"),
 ];
 
 pub(super) const PROFIT_AS: [(ProfitAs, &str); 2] =
