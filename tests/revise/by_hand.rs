@@ -20,7 +20,7 @@ const JOB: &str =
     "item,for,value\nname,,Shed\ndate,,2026-03-01\ncompare with,,none\nwater system,,pex-clamp\n";
 
 fn job(runs: &str, prices: &str) -> Job {
-    Job::from_texts(&[("job", JOB), ("runs", runs), ("prices", prices), labor, tools])
+    Job::from_texts(&[("job", JOB), ("runs", runs), ("prices", prices)])
 }
 
 fn d(text: &str) -> Decimal {
