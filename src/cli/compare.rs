@@ -2,11 +2,14 @@
 
 use std::path::Path;
 
+use rust_decimal::Decimal;
+
 use super::args::Options;
 use super::narrow::{Figures, table, wrapped};
 use super::outputs::refuse_inside;
 use super::screen::Screen;
 use super::{CouldNot, Done, finish, read};
+use crate::estimate::installed::Installed;
 use crate::estimate::order::{Alternative, CostLine};
 use crate::estimate::{Estimate, estimate};
 use crate::ground::notice::in_order;
@@ -43,6 +46,43 @@ pub(super) fn compare(
     Ok(done)
 }
 
+/// What each costs installed: tools, labor, tax, the total against the chosen one, hours and days.
+fn installed(job: &Job, estimate: &Estimate) -> Vec<Figures> {
+    let words = Wording { job, estimate };
+    let compared = &estimate.comparison;
+    let of = |head: &str, cell: &dyn Fn(&Installed) -> String| Figures {
+        head: head.to_owned(),
+        cells: compared.installed.iter().map(cell).collect(),
+    };
+    let mut rows = Vec::new();
+    if job.tools.is_none() && job.labor.is_none() {
+        return rows;
+    }
+    if job.tools.is_some() {
+        rows.push(of("tools", &|of| format!("{:.2}", of.tools)));
+    }
+    if words.priced_labor() {
+        rows.push(of("labor", &|of| format!("{:.2}", of.labor)));
+    }
+    rows.push(of("sales tax on these", &|of| format!("{:.2}", of.tax)));
+    rows.push(of("installed", &|of| format!("{:.2}", of.total)));
+    if let [_, others @ ..] = &compared.installed_differences[..]
+        && !others.is_empty()
+    {
+        let sums = others.iter().map(|of| format!("{:+.2}", of.0));
+        let points = others.iter().map(|of| of.1.map_or(String::new(), |p| format!("{p:+.1} %")));
+        let behind = |cells: Vec<String>| [vec![String::new()], cells].concat();
+        rows.push(Figures { head: "difference".to_owned(), cells: behind(sums.collect()) });
+        rows.push(Figures { head: String::new(), cells: behind(points.collect()) });
+    }
+    if job.labor.is_some() {
+        let known = |value: Option<Decimal>| value.map_or("not known".to_owned(), |v| format!("{v:.2}"));
+        rows.push(of("hours of one person", &|of| known(of.hours)));
+        rows.push(of("days of the crew", &|of| known(of.days)));
+    }
+    rows
+}
+
 /// A line a cost line, a column an alternative; then what one side has and another has not.
 fn comparison(job: &Job, estimate: &Estimate) -> Vec<String> {
     let words = Wording { job, estimate };
@@ -64,7 +104,8 @@ fn comparison(job: &Job, estimate: &Estimate) -> Vec<String> {
         let percent = |at: usize| difference(at).1.map_or(String::new(), |p| format!("{p:+.1} %"));
         rows.push(row("", others(&percent)));
     }
-    rows.push(row("joints to make", compared.joints.iter().map(ToString::to_string).collect()));
+    rows.extend(installed(job, estimate));
+    rows.push(row("joints to make", compared.installed.iter().map(|of| of.joints.to_string()).collect()));
     let unit = job.terms.units.abbreviation();
     rows.push(row(&format!("tube, {unit}"), compared.feet.iter().map(|feet| format!("{feet:.1}")).collect()));
     rows.push(row("parts not priced", of(&|a| a.cost.not_priced.len().to_string())));

@@ -12,11 +12,13 @@ use crate::report::starter;
 use crate::trade::{Job, built_in};
 
 /// The tables of the starter, in the order in which they are read about.
-const STARTER: [(&str, &str); 4] = [
+const STARTER: [(&str, &str); 6] = [
     ("job", include_str!("../../templates/starter/job.csv")),
     ("runs", include_str!("../../templates/starter/runs.csv")),
     ("places", include_str!("../../templates/starter/places.csv")),
     ("prices", include_str!("../../templates/starter/prices.csv")),
+    ("labor", include_str!("../../templates/starter/labor.csv")),
+    ("tools", include_str!("../../templates/starter/tools.csv")),
 ];
 
 /// Writes a starter, or prints a built-in table.
@@ -56,7 +58,7 @@ fn folder(path: &Path, screen: &mut Screen) -> Result<Done, CouldNot> {
         let _ = fs::remove_dir_all(&fresh);
         CouldNot::Say(format!("{} could not be written: {why}", path.display()))
     })?;
-    screen.say(&format!("written: {} (its prices are invented; put your own in)", path.display()));
+    screen.say(&format!("written: {} (its prices and hours are invented; put your own in)", path.display()));
     screen.say(&format!("next: coilstick estimate {}", path.display()));
     Ok(Done::Clean)
 }

@@ -3,10 +3,12 @@
 use rust_decimal::Decimal;
 
 use super::bid::Bid;
+use super::installed::Installed;
 use super::item::ItemId;
 use super::labor::Labor;
 use super::network::RunId;
 use super::takeoff::Takeoff;
+use super::tie::Tie;
 use super::tooling::Tools;
 use crate::ground::{Length, Notice};
 use crate::trade::{Class, Phase, Service, SystemId, Word};
@@ -208,16 +210,33 @@ pub struct OneSided {
     pub need: Decimal,
 }
 
+/// What alternatives are ranked by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RankedBy {
+    /// Total material: the job has neither wages nor tools.
+    Material,
+    /// What they cost installed.
+    Installed,
+}
+
 /// All alternatives side by side, the chosen one first.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Comparison {
-    /// One sentence: which costs less in material, by how much, and what is not in it.
+    /// One sentence: which costs less in material and installed, by how much, and what is not in it.
     pub sentence: String,
     /// The cheapest complete alternative, if any may be ranked.
     pub cheapest: Option<usize>,
     /// Material of each against the chosen one: difference and percentage (one place).
     pub differences: Vec<(Decimal, Option<Decimal>)>,
-    /// Tube joints to make, by alternative.
+    /// What they are ranked by.
+    pub ranked_by: RankedBy,
+    /// What each costs installed.
+    pub installed: Vec<Installed>,
+    /// What each costs installed against the chosen one: difference and percentage (one place).
+    pub installed_differences: Vec<(Decimal, Option<Decimal>)>,
+    /// Where copper and plastic tie.
+    pub tie: Option<Tie>,
+    /// Tube joints of the takeoff, by alternative.
     pub joints: Vec<i64>,
     /// Tube length, by alternative (in the job's unit, 4 places).
     pub feet: Vec<Decimal>,

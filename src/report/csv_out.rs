@@ -11,16 +11,17 @@ use super::rows::{self, OrderRow};
 use super::wording::{Wording, plain, service, to_places};
 use crate::estimate::bid::{Bid, both_ways};
 use crate::estimate::buying::Market;
+use crate::estimate::installed::Installed;
 use crate::estimate::needs::takeoff_rows;
 use crate::estimate::order::CostLine;
 
 /// A table on its way into a CSV file.
-struct Table {
+pub(super) struct Table {
     writer: csv::Writer<Vec<u8>>,
 }
 
 impl Table {
-    fn new(headings: &[&str]) -> Self {
+    pub(super) fn new(headings: &[&str]) -> Self {
         let writer = csv::WriterBuilder::new()
             .terminator(csv::Terminator::CRLF)
             .flexible(true)
@@ -30,19 +31,19 @@ impl Table {
         table
     }
 
-    fn row(&mut self, cells: impl IntoIterator<Item = String>) {
+    pub(super) fn row(&mut self, cells: impl IntoIterator<Item = String>) {
         // Memory takes every byte, and rows may have any number of cells: nothing is left that could go wrong.
         let _ = self.writer.write_record(cells);
     }
 
-    fn text(self) -> String {
+    pub(super) fn text(self) -> String {
         let bytes = self.writer.into_inner().unwrap_or_default();
         String::from_utf8(bytes).unwrap_or_default()
     }
 }
 
 /// A user's text: an apostrophe goes before what a spreadsheet would run.
-fn text(words: &str) -> String {
+pub(super) fn text(words: &str) -> String {
     if super::would_run(words) { format!("'{words}") } else { words.to_owned() }
 }
 
@@ -236,8 +237,9 @@ pub(super) fn comparison(wording: &Wording<'_>) -> String {
     for of in BidLine::all(terms).into_iter().filter(|line| *line != BidLine::Material) {
         line(&of.name(terms), alternatives.iter().map(|a| cents(of.amount(terms, &a.cost.bid))).collect());
     }
+    installed(wording, &mut line);
     line("not priced", alternatives.iter().map(|a| a.cost.not_priced.len().to_string()).collect());
-    line("joints", comparison.joints.iter().map(ToString::to_string).collect());
+    line("joints", comparison.installed.iter().map(|of| of.joints.to_string()).collect());
     let length = format!("tube ({})", wording.length_unit().abbreviation());
     line(&length, comparison.feet.iter().map(|f| number(*f)).collect());
     let complete =
@@ -288,6 +290,18 @@ pub(super) fn owner(owner: &Owner) -> String {
         table.row(row.map(|cell| text(&cell)));
     }
     table.text()
+}
+
+/// The lines of what each alternative costs installed.
+fn installed(wording: &Wording<'_>, line: &mut impl FnMut(&str, Vec<String>)) {
+    let compared = &wording.estimate.comparison;
+    let of = |cell: &dyn Fn(&Installed) -> String| compared.installed.iter().map(cell).collect::<Vec<_>>();
+    line("tax on material, tools and labor", of(&|of| cents(of.tax)));
+    line("installed", of(&|of| cents(of.total)));
+    line("installed difference", compared.installed_differences.iter().map(|d| cents(d.0)).collect());
+    line("installed difference %", compared.installed_differences.iter().map(|d| optional(d.1)).collect());
+    line("hours", of(&|of| of.hours.map_or("not known".to_owned(), cents)));
+    line("crew days", of(&|of| of.days.map_or("not known".to_owned(), cents)));
 }
 
 /// A sum with its two places.

@@ -6,9 +6,10 @@ use rust_decimal::Decimal;
 use serde::Serialize;
 
 use super::bid_lines::BidLine;
+use super::labor_out::{self, LaborOut, ToolsOut};
 use super::rows::{self, OrderRow};
 use super::wording::{self, Wording};
-use crate::estimate::order::{Alternative, CostLine, Cutting, OneSided};
+use crate::estimate::order::{Alternative, CostLine, Cutting, OneSided, RankedBy};
 use crate::estimate::takeoff::{Because, Line, Subject};
 use crate::ground::money::round_half_away;
 use crate::ground::{Notice, Severity};
@@ -57,6 +58,8 @@ struct AlternativeOut<'a> {
     turns_as_bends: i64,
     joints: i64,
     cost: CostOut<'a>,
+    labor: Option<LaborOut<'a>>,
+    tools: Option<ToolsOut<'a>>,
 }
 
 #[derive(Serialize)]
@@ -189,7 +192,9 @@ struct BidLineOut {
 struct ComparisonOut<'a> {
     sentence: &'a str,
     cheapest: Option<&'a str>,
+    ranked_by: &'static str,
     columns: Vec<ColumnOut<'a>>,
+    tie: Option<TieOut<'a>>,
     one_sided: Vec<OneSidedOut<'a>>,
 }
 
@@ -200,6 +205,32 @@ struct ColumnOut<'a> {
     difference_percent: Option<Decimal>,
     joints: Option<i64>,
     tube_length: Option<Decimal>,
+    installed: Option<InstalledOut>,
+}
+
+#[derive(Serialize)]
+struct InstalledOut {
+    material: Decimal,
+    tools: Option<Decimal>,
+    labor: Option<Decimal>,
+    tax: Decimal,
+    total: Decimal,
+    difference: Option<Decimal>,
+    difference_percent: Option<Decimal>,
+    joints: i64,
+    hours: Option<Decimal>,
+    crew_days: Option<Decimal>,
+    whole: bool,
+}
+
+#[derive(Serialize)]
+struct TieOut<'a> {
+    tube: &'a str,
+    price_change_percent: Option<Decimal>,
+    alternative: &'a str,
+    installed: Option<Decimal>,
+    against: &'a str,
+    against_installed: Option<Decimal>,
 }
 
 #[derive(Serialize)]
@@ -312,6 +343,8 @@ fn alternative_out<'a>(
         turns_as_bends: takeoff.bends,
         joints: takeoff.joints,
         cost: cost_out(words, alternative),
+        labor: labor_out::labor(words, alternative),
+        tools: labor_out::tools(words, alternative),
     }
 }
 
@@ -460,6 +493,7 @@ fn comparison_out<'a>(words: &Wording<'a>) -> ComparisonOut<'a> {
         difference_percent: comparison.differences.get(index).and_then(|d| d.1),
         joints: comparison.joints.get(index).copied(),
         tube_length: comparison.feet.get(index).map(Decimal::normalize),
+        installed: installed_out(words, index),
     };
     let one_sided = |one: &OneSided| OneSidedOut {
         alternative: words.alternative(one.alternative),
@@ -469,9 +503,40 @@ fn comparison_out<'a>(words: &Wording<'a>) -> ComparisonOut<'a> {
     ComparisonOut {
         sentence: &comparison.sentence,
         cheapest: comparison.cheapest.map(|index| words.alternative(index)),
+        ranked_by: match comparison.ranked_by {
+            RankedBy::Material => "material",
+            RankedBy::Installed => "installed",
+        },
         columns: (0..words.estimate.alternatives.len()).map(column).collect(),
+        tie: comparison.tie.as_ref().map(|tie| TieOut {
+            tube: words.word(tie.tube),
+            price_change_percent: tie.at.map(|at| at.points),
+            alternative: words.alternative(tie.on),
+            installed: tie.at.map(|at| at.total),
+            against: words.alternative(tie.against),
+            against_installed: tie.at.map(|at| at.other),
+        }),
         one_sided: comparison.one_sided.iter().map(one_sided).collect(),
     }
+}
+
+fn installed_out(words: &Wording<'_>, index: usize) -> Option<InstalledOut> {
+    let compared = &words.estimate.comparison;
+    let of = compared.installed.get(index)?;
+    let difference = compared.installed_differences.get(index);
+    Some(InstalledOut {
+        material: of.material,
+        tools: words.job.tools.as_ref().map(|_| of.tools),
+        labor: words.priced_labor().then_some(of.labor),
+        tax: of.tax,
+        total: of.total,
+        difference: difference.map(|d| d.0),
+        difference_percent: difference.and_then(|d| d.1),
+        joints: of.joints,
+        hours: of.hours,
+        crew_days: of.days,
+        whole: of.whole,
+    })
 }
 
 fn notice_out(notice: &Notice) -> NoticeOut<'_> {

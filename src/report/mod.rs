@@ -5,6 +5,7 @@ pub(crate) mod bid_lines;
 mod book;
 mod csv_out;
 mod json_out;
+mod labor_out;
 mod owner;
 mod rows;
 pub mod starter;
@@ -22,11 +23,12 @@ pub use whole::WriteError;
 use wording::Wording;
 
 /// The files of an estimate, in the order written.
-pub const FILES: [&str; 10] = [
+pub const FILES: [&str; 11] = [
     "estimate.xlsx",
     "takeoff.csv",
     "order.csv",
     "cut-plan.csv",
+    "labor.csv",
     "comparison.csv",
     "bid.csv",
     "owner.csv",
@@ -52,7 +54,7 @@ pub fn write(job: &Job, estimate: &Estimate, out: &Path) -> Result<(), WriteErro
 /// # Errors
 ///
 /// What the workbook or the JSON text could not hold.
-pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; 10], WriteError> {
+pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; 11], WriteError> {
     let words = Wording { job, estimate };
     let owner = owner::Owner::of(&words);
     Ok([
@@ -60,6 +62,7 @@ pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; 10], WriteError
         csv_out::takeoff(&words).into_bytes(),
         csv_out::order(&words).into_bytes(),
         csv_out::cut_plan(&words).into_bytes(),
+        labor_out::csv(&words).into_bytes(),
         csv_out::comparison(&words).into_bytes(),
         csv_out::bid(&words).into_bytes(),
         csv_out::owner(&owner).into_bytes(),

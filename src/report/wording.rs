@@ -5,10 +5,12 @@ use rust_decimal::Decimal;
 
 use crate::estimate::Estimate;
 use crate::estimate::item::{Color, Item, ItemId};
+use crate::estimate::labor::Task;
 use crate::estimate::network::RunEnd;
 use crate::estimate::network::RunId;
 use crate::estimate::order::{Cutting, OfferId};
 use crate::estimate::takeoff::{Because, EndMet, Line, Subject};
+use crate::estimate::words_labor::task_called;
 use crate::ground::{Length, LengthUnit, RowAt};
 use crate::trade::{Job, Offer, Pack, Part, PricedPer, Run, Service, SoldAs, SystemId, Word};
 
@@ -111,6 +113,16 @@ impl<'a> Wording<'a> {
             name.push_str(&variant);
         }
         name
+    }
+
+    /// Whether labor is in the sums: hours and wages are said.
+    pub(crate) fn priced_labor(&self) -> bool {
+        self.estimate.alternatives.iter().any(|of| of.labor.rate.is_some())
+    }
+
+    /// How some work is called.
+    pub(crate) fn task(&self, task: &Task) -> String {
+        task_called(self.job, &self.estimate.items, task)
     }
 
     /// A length as a number in the unit of the job.

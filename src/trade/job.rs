@@ -10,6 +10,7 @@ use super::built_in;
 use super::catalog::Catalog;
 use super::check;
 use super::check_labor;
+use super::covered::covered;
 use super::folder;
 use super::held::{self, Held};
 use super::labor::{self, LaborRow, Nearness};
@@ -120,6 +121,13 @@ impl Job {
         let on_hand = read_all(tables, "onhand", &mut desk, |file, desk| on_hand::read(file, desk, &catalog));
         let prices = PriceList::of(offers, &desk.lexicon);
         check::sold(&prices, &on_hand, &catalog, &mut desk);
+        if said.compare_priced {
+            let chosen = terms.water_system;
+            let more = covered(&catalog, &prices, &runs).into_iter().filter(|system| *system != chosen);
+            terms
+                .compare_with
+                .extend(more.filter(|system| !terms.compare_with.contains(system)).collect::<Vec<_>>());
+        }
         let mut suppliers = read_all(&shared, "suppliers", &mut desk, supplier::read);
         suppliers.append(&mut read_all(tables, "suppliers", &mut desk, supplier::read));
         let held = read_all(tables, "held", &mut desk, held::read);

@@ -9,6 +9,7 @@ pub mod built_in;
 pub mod catalog;
 mod check;
 mod check_labor;
+mod covered;
 pub mod crew;
 pub mod fixture;
 mod folder;

@@ -97,6 +97,8 @@ pub(super) struct Said {
     pub(super) compare: Option<RowAt>,
     /// The row that says the points of profit.
     pub(super) profit: Option<RowAt>,
+    /// Whether all systems that are priced are compared.
+    pub(super) compare_priced: bool,
     /// Items that stand there, each once.
     seen: Vec<(Item, Word)>,
 }
@@ -195,9 +197,10 @@ fn take(
         }
         Item::CompareWith => {
             terms.compare_with.clear();
-            let none = lexicon.word("none");
+            let (none, priced) = (lexicon.word("none"), lexicon.word("priced"));
             for word in row.words(Column::Value, lexicon) {
-                if word != none && !terms.compare_with.contains(&word) {
+                said.compare_priced |= word == priced;
+                if word != none && word != priced && !terms.compare_with.contains(&word) {
                     terms.compare_with.push(word);
                 }
             }

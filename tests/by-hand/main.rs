@@ -4,6 +4,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 
+mod labor;
 mod odd_ends;
 
 use std::collections::BTreeMap;

@@ -7,13 +7,14 @@ use std::process::Stdio;
 
 use crate::bench::{Bench, SMALL};
 
-const FILES: [&str; 10] = [
+const FILES: [&str; 11] = [
     "bid.csv",
     "comparison.csv",
     "cut-plan.csv",
     "estimate.json",
     "estimate.xlsx",
     "held.csv",
+    "labor.csv",
     "order.csv",
     "owner.csv",
     "owner.json",

@@ -7,7 +7,10 @@ fn a_starter_folder_runs_clean_as_it_is_and_is_wholly_priced() {
     let bench = Bench::new("starter-folder");
     let new = bench.clean(&["new", "my-house"]);
     assert!(new.out.contains("my-house") && new.err.is_empty(), "{new:?}");
-    assert_eq!(bench.names("my-house"), ["job.csv", "places.csv", "prices.csv", "runs.csv"]);
+    assert_eq!(
+        bench.names("my-house"),
+        ["job.csv", "labor.csv", "places.csv", "prices.csv", "runs.csv", "tools.csv"]
+    );
     let check = bench.clean(&["check", "my-house"]);
     assert_eq!(check.err, "");
     let estimate = bench.clean(&["estimate", "my-house"]);

@@ -28,6 +28,14 @@ fee,permit,185,
 bid good until,,2026-04-15,
 not included,,patching of walls; painting,
 marked up fee,bond,90,
+crew,journeyman,2,
+crew,helper,1,
+rate,journeyman,52,
+rate,helper,31.5,
+burden,,28,
+productivity,,85,
+difficulty,crawl space,15,
+hours a day,,8,
 ";
 
 const RUNS: &str = "\
@@ -80,9 +88,32 @@ Mill Supply (invented),tube clip,1,13.1,pex,,,,,bag,100,pack,,,
 
 const SUPPLIERS: &str = "supplier,delivery fee\nHarbor Pipe (invented),45\nMill Supply (invented),20\n";
 
+const LABOR: &str = "\
+per,class,system,size,hours,unit,note
+joint,,pex-clamp,,0.055,,clamped (invented)
+joint,,copper-solder,,0.145,,soldered (invented)
+joint,,copper-solder,1,0.21,,soldered large (invented)
+thread,,,,0.1,,threads (invented)
+length,,pex,,1.9,100 ft,pulled (invented)
+length,,copper,,4.55,100 ft,hung (invented)
+support,,,,0.033,,supports (invented)
+part,valve,,,0.125,,valves (invented)
+part,device,,,0.45,,devices (invented)
+part,trim,,,0.2,,trim (invented)
+";
+
+const TOOLS: &str = "\
+tool,system,how,price,jobs,days
+clamp tool,pex-clamp,bought,64.5,7,
+torch,copper,bought,91,12,
+large drill,,rented by day,38,,
+pipe bench,copper,rented by week,61,,8
+gauge,,owned,,,
+";
+
 /// The tables of the house as written.
-pub(crate) fn tables() -> [(&'static str, &'static str); 3] {
-    [("job", JOB), ("runs", RUNS), ("prices", PRICES)]
+pub(crate) fn tables() -> [(&'static str, &'static str); 5] {
+    [("job", JOB), ("runs", RUNS), ("prices", PRICES), ("labor", LABOR), ("tools", TOOLS)]
 }
 
 /// What may differ from the house as written: a person's edits.
@@ -94,6 +125,10 @@ pub(crate) struct Edits {
     pub(crate) prices: Vec<(&'static str, &'static str)>,
     /// The same in the choices that are held.
     pub(crate) held: Vec<(&'static str, &'static str)>,
+    /// The same in the table of hours.
+    pub(crate) labor: Vec<(&'static str, &'static str)>,
+    /// The same in the table of tools.
+    pub(crate) tools: Vec<(&'static str, &'static str)>,
 }
 
 /// The job and its estimate, after edits, free to choose.
@@ -117,10 +152,13 @@ fn replaced(text: &str, edits: &[(&str, &str)]) -> String {
 
 fn read(edits: &Edits, held: &str) -> (Job, Estimate) {
     let (job, prices) = (replaced(JOB, &edits.job), replaced(PRICES, &edits.prices));
+    let (labor, tools) = (replaced(LABOR, &edits.labor), replaced(TOOLS, &edits.tools));
     let job = Job::from_texts(&[
         ("job", &job),
         ("runs", RUNS),
         ("prices", &prices),
+        ("labor", &labor),
+        ("tools", &tools),
         ("held", held),
         ("suppliers", SUPPLIERS),
     ]);

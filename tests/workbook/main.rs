@@ -6,6 +6,7 @@
 mod engine;
 mod examples;
 mod house;
+mod labor;
 mod starter;
 
 use coilstick::estimate::takeoff::{Because, Line};
@@ -312,7 +313,7 @@ fn above_twenty_thousand_reasons_the_need_is_a_value() {
 #[test]
 fn csv_files_have_the_columns_of_the_documents() {
     let (job, estimate) = house(&Edits::default());
-    let [_, takeoff, order, _, comparison, bid, owner, _, held, json] =
+    let [_, takeoff, order, _, _, comparison, bid, owner, _, held, json] =
         coilstick::report::bytes(&job, &estimate).unwrap();
     let first = |bytes: &[u8]| String::from_utf8_lossy(bytes).lines().next().unwrap().to_owned();
     assert_eq!(first(&takeoff), "alternative,phase,service,system,part,size,variant,unit,need");

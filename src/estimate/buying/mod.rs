@@ -16,6 +16,7 @@ mod market;
 mod matching;
 mod pack;
 pub mod price;
+mod repriced;
 #[cfg(test)]
 mod tests;
 mod tube;
@@ -25,6 +26,7 @@ use std::collections::HashSet;
 use rust_decimal::Decimal;
 
 pub use market::Market;
+pub use repriced::repriced;
 
 use super::item::{Item, ItemId, Items};
 use super::needs::needs;

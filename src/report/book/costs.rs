@@ -198,6 +198,12 @@ enum Input {
 
 fn spent(book: &Book<'_>, line: BidLine, index: usize) -> Option<Input> {
     match line {
+        BidLine::Labor if book.words.priced_labor() => {
+            Some(Input::Formula(format!("=labor_cost_{}", index + 1)))
+        }
+        BidLine::Tools if book.words.job.tools.is_some() => {
+            Some(Input::Formula(format!("=tools_cost_{}", index + 1)))
+        }
         BidLine::Labor | BidLine::Tools => Some(Input::Value),
         BidLine::Delivery => Some(Input::Formula(delivery(book, index))),
         BidLine::MarkedUpFee(i) | BidLine::Fee(i) => Some(Input::Formula(format!("={}", fee_name(i)))),

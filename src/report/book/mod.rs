@@ -10,6 +10,9 @@ mod costs;
 mod cut_plan;
 mod ends;
 mod inputs;
+mod installed;
+mod labor;
+mod labor_lines;
 pub(super) mod look;
 mod notes;
 mod order;
@@ -22,6 +25,7 @@ mod settings;
 mod shopping;
 mod summary;
 mod takeoff;
+mod tools;
 mod unit_prices;
 
 use std::collections::BTreeMap;
@@ -131,6 +135,9 @@ pub(super) fn write(words: Wording<'_>) -> Result<Vec<u8>, XlsxError> {
     order::write(&mut out, &mut book)?;
     shopping::write(&mut out, &mut book)?;
     comparison::write(&mut out, &mut book)?;
+    labor::write(&mut out, &mut book)?;
+    labor_lines::write(&mut out, &mut book)?;
+    tools::write(&mut out, &mut book)?;
     cut_plan::write(&mut out, &mut book)?;
     ends::write(&mut out, &mut book)?;
     reasons::write(&mut out, &mut book)?;

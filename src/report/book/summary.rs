@@ -16,7 +16,7 @@ const SUM: u16 = 2;
 const NOTE: u16 = 3;
 
 /// The sheets that follow, and what each holds.
-const SHEETS: [(&str, &str); 16] = [
+const SHEETS: [(&str, &str); 20] = [
     ("Bid", "how the price comes about; alternates as adds and deducts (inside figures)"),
     ("Owner", "a page to hand over: scope, price, alternates; no inside figures"),
     ("Unit_prices", "what one more of each part or run is asked for"),
@@ -24,6 +24,10 @@ const SHEETS: [(&str, &str); 16] = [
     ("Order", "what is bought: packs, prices, sums; choices are shaded"),
     ("Shopping", "the list for the store, with boxes to tick"),
     ("Comparison", "the alternatives side by side"),
+    ("Labor", "the crew, what an hour costs, hours by phase and area; edited here"),
+    ("Labor lines", "what there is to do, line by line"),
+    ("Hours", "the table labor as read; hours are edited here"),
+    ("Tools", "tools and one-offs of each alternative; prices are edited here"),
     ("Cut plan", "coil by coil, stick by stick"),
     ("Ends", "open ends, and ends met on site or elsewhere"),
     ("Reasons", "why each quantity is what it is"),
@@ -66,7 +70,13 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     page.paragraph(notes::SHORT_CAUTION, ACROSS, &book.look().paragraph)?;
     page.next();
     page.band("In this workbook", ACROSS, &book.look().block)?;
-    for (sheet, holds) in SHEETS {
+    let job = book.words.job;
+    let stands = |sheet: &str| match sheet {
+        "Labor" | "Labor lines" | "Hours" => job.labor.is_some(),
+        "Tools" => job.tools.is_some(),
+        _ => true,
+    };
+    for (sheet, holds) in SHEETS.into_iter().filter(|(sheet, _)| stands(sheet)) {
         page.link(0, sheet, 0, sheet)?;
         page.put(1, holds, book.look().cell(Kind::Text, Tone::Muted))?;
         page.text(2, "", Tone::Plain)?;

@@ -71,7 +71,9 @@ pub const ITEMS: [(&str, &str); 33] = [
     ("drain system", "the system of drain runs that name none; left out: none"),
     (
         "compare with",
-        "systems to compare it with, parted by semicolons; none: compare with nothing; left out: of pex-clamp and copper-solder the other, for any other system none",
+        "systems to compare it with, parted by semicolons; none: compare with nothing; priced: every water system whose \
+         tube the price lists have in all sizes of the run list; left out: of pex-clamp and copper-solder the other, for \
+         any other system none",
     ),
     (
         "allowance",
