@@ -5,6 +5,7 @@
 mod bathroom;
 mod bid;
 mod counting;
+mod field_study;
 mod houses;
 mod labor;
 mod money;
