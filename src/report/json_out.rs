@@ -6,7 +6,7 @@ use rust_decimal::Decimal;
 use serde::Serialize;
 
 use super::bid_lines::BidLine;
-use super::labor_out::{self, LaborOut, ToolsOut};
+use super::labor_out::{self, InstalledOut, LaborOut, ToolsOut};
 use super::rows::{self, OrderRow};
 use super::wording::{self, Wording};
 use crate::estimate::order::{Alternative, CostLine, OneSided, RankedBy};
@@ -185,21 +185,6 @@ struct ColumnOut<'a> {
     joints: Option<i64>,
     tube_length: Option<Decimal>,
     installed: Option<InstalledOut>,
-}
-
-#[derive(Serialize)]
-struct InstalledOut {
-    material: Decimal,
-    tools: Option<Decimal>,
-    labor: Option<Decimal>,
-    tax: Decimal,
-    total: Decimal,
-    difference: Option<Decimal>,
-    difference_percent: Option<Decimal>,
-    joints: i64,
-    hours: Option<Decimal>,
-    crew_days: Option<Decimal>,
-    whole: bool,
 }
 
 #[derive(Serialize)]
@@ -447,7 +432,7 @@ fn comparison_out<'a>(words: &Wording<'a>) -> ComparisonOut<'a> {
         difference_percent: comparison.differences.get(index).and_then(|d| d.1),
         joints: comparison.joints.get(index).copied(),
         tube_length: comparison.feet.get(index).map(Decimal::normalize),
-        installed: installed_out(words, index),
+        installed: labor_out::installed(words, index),
     };
     let one_sided = |one: &OneSided| OneSidedOut {
         alternative: words.alternative(one.alternative),
@@ -472,25 +457,6 @@ fn comparison_out<'a>(words: &Wording<'a>) -> ComparisonOut<'a> {
         }),
         one_sided: comparison.one_sided.iter().map(one_sided).collect(),
     }
-}
-
-fn installed_out(words: &Wording<'_>, index: usize) -> Option<InstalledOut> {
-    let compared = &words.estimate.comparison;
-    let of = compared.installed.get(index)?;
-    let difference = compared.installed_differences.get(index);
-    Some(InstalledOut {
-        material: of.material,
-        tools: words.job.tools.as_ref().map(|_| of.tools),
-        labor: words.priced_labor().then_some(of.labor),
-        tax: of.tax,
-        total: of.total,
-        difference: difference.map(|d| d.0),
-        difference_percent: difference.and_then(|d| d.1),
-        joints: of.joints,
-        hours: of.hours,
-        crew_days: of.days,
-        whole: of.whole,
-    })
 }
 
 pub(super) fn notice_out(notice: &Notice) -> NoticeOut<'_> {

@@ -183,3 +183,39 @@ pub(super) fn tools<'a>(words: &Wording<'a>, of: &'a Alternative) -> Option<Tool
             .collect(),
     })
 }
+
+/// What an alternative costs installed, against the chosen one.
+#[derive(Serialize)]
+pub(super) struct InstalledOut {
+    material: Decimal,
+    tools: Option<Decimal>,
+    labor: Option<Decimal>,
+    tax: Decimal,
+    total: Decimal,
+    difference: Option<Decimal>,
+    difference_percent: Option<Decimal>,
+    joints: i64,
+    hours: Option<Decimal>,
+    crew_days: Option<Decimal>,
+    whole: bool,
+}
+
+/// What the alternative of an index costs installed.
+pub(super) fn installed(words: &Wording<'_>, index: usize) -> Option<InstalledOut> {
+    let compared = &words.estimate.comparison;
+    let of = compared.installed.get(index)?;
+    let difference = compared.installed_differences.get(index);
+    Some(InstalledOut {
+        material: of.material,
+        tools: words.job.tools.as_ref().map(|_| of.tools),
+        labor: words.priced_labor().then_some(of.labor),
+        tax: of.tax,
+        total: of.total,
+        difference: difference.map(|d| d.0),
+        difference_percent: difference.and_then(|d| d.1),
+        joints: of.joints,
+        hours: of.hours,
+        crew_days: of.days,
+        whole: of.whole,
+    })
+}

@@ -9,7 +9,8 @@ use super::{Row, folder, lines, rows, same};
 /// A file of the job as the program writes it.
 fn written(file: &str) -> Vec<Row> {
     let job = Job::read(&folder("porch-sink")).unwrap();
-    assert_eq!(job.notices, []);
+    // The tables of the paper are no tables of a job.
+    assert!(job.notices.iter().all(|notice| notice.kind == "unknown-table"), "{:#?}", job.notices);
     let estimate = estimate(&job);
     let files = report::bytes(&job, &estimate).unwrap();
     let at = report::FILES.iter().position(|name| *name == file).unwrap();

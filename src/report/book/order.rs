@@ -403,7 +403,6 @@ fn name_columns(book: &mut Book<'_>, at: Behind, first: u32, guard: u32) {
         ("order_extended", EXTENDED),
         ("order_pack_price", PACK_PRICE),
         ("order_pack", PACK),
-        ("order_need", NEED),
         ("order_on_hand", ON_HAND),
         ("order_to_buy", TO_BUY),
     ] {
