@@ -75,9 +75,10 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     page.paragraph(NOTES, ACROSS, &book.look().subtitle_wrapped)?;
     page.next();
     page.text(PART, "labor an hour of one person", Tone::Plain)?;
-    match chosen.labor.rate {
-        Some(rate) => page.formula_as(PAID, Kind::Price, "=labor_rate", rate, Tone::Plain)?,
-        None => page.number_as(PAID, Kind::Price, Decimal::ZERO, Tone::Input)?,
+    let rate = chosen.labor.rate.unwrap_or_default();
+    match words.priced_labor() {
+        true => page.formula_as(PAID, Kind::Price, "=labor_rate", rate, Tone::Plain)?,
+        false => page.number_as(PAID, Kind::Price, rate, Tone::Input)?,
     }
     book.name_cell("unit_labor_rate", "Unit_prices", PAID, page.row);
     page.next();
