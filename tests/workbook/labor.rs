@@ -3,7 +3,7 @@
 
 use crate::engine::Opened;
 use crate::house::{Edits, house};
-use crate::{meets, meets_but};
+use crate::{agrees, meets, meets_but};
 
 /// The job edited in one line, and the cell of the sheet Labor that a person edits for it.
 fn on_labor(was: &'static str, is: &'static str, row: &str, heading: &str, number: &str) {
@@ -96,4 +96,12 @@ fn work_without_hours_is_said_on_every_sheet_and_not_ranked() {
     book.find("Comparison", "incomplete");
     book.find("Comparison", "no: not ranked");
     assert_eq!(estimate.comparison.cheapest, None);
+}
+
+#[test]
+fn formulas_agree_where_all_priced_systems_are_compared() {
+    let edits =
+        Edits { job: vec![("compare with,,copper-solder", "compare with,,priced")], ..Edits::default() };
+    assert!(house(&edits).1.alternatives.len() >= 4);
+    agrees(&edits);
 }
