@@ -213,7 +213,7 @@ pub(super) struct New {
     #[arg(long)]
     pub(super) workbook: bool,
     /// Print one of the built-in tables as CSV, to copy rows from: parts, patterns, systems, sizes, joints, supports,
-    /// fixtures
+    /// fixtures; or the invented labor and tools of the starter
     #[arg(long, value_name = "NAME", conflicts_with_all = ["path", "workbook"])]
     pub(super) table: Option<String>,
 }

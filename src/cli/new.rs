@@ -21,6 +21,9 @@ const STARTER: [(&str, &str); 6] = [
     ("tools", include_str!("../../templates/starter/tools.csv")),
 ];
 
+/// Tables of the starter that can be printed to copy from, every row marked invented.
+const INVENTED: [&str; 2] = ["labor", "tools"];
+
 /// Writes a starter, or prints a built-in table.
 pub(super) fn new(new: &New, screen: &mut Screen) -> Result<Done, CouldNot> {
     match (&new.table, &new.path) {
@@ -32,8 +35,10 @@ pub(super) fn new(new: &New, screen: &mut Screen) -> Result<Done, CouldNot> {
 }
 
 fn print_table(name: &str, screen: &mut Screen) -> Result<Done, CouldNot> {
-    let Some((_, text)) = built_in::TABLES.iter().find(|(known, _)| known.eq_ignore_ascii_case(name)) else {
-        let names: Vec<&str> = built_in::TABLES.iter().map(|(name, _)| *name).collect();
+    // No hours and no tools are built in: those printed are the starter's, and invented.
+    let tables = || built_in::TABLES.iter().chain(STARTER.iter().filter(|(name, _)| INVENTED.contains(name)));
+    let Some((_, text)) = tables().find(|(known, _)| known.eq_ignore_ascii_case(name)) else {
+        let names: Vec<&str> = tables().map(|(name, _)| *name).collect();
         let near = nearest(name, names.iter().copied());
         let near = near.first().map(|near| format!("; did you mean {near}?")).unwrap_or_default();
         let why = format!("no built-in table is called \"{name}\": there are {}{near}", names.join(", "));

@@ -40,7 +40,8 @@ pub struct TiedAt {
     pub other: Decimal,
 }
 
-/// Finds where the cheapest of some alternatives and the cheapest in another tube tie. `ranked` are those that may be
+/// Finds where the cheapest in copper and the cheapest in another tube tie; without copper, the cheapest of all and the
+/// cheapest in another tube. `ranked` are those that may be
 /// ranked, by index, the cheapest first.
 pub fn tie(
     job: &Job,
@@ -50,10 +51,13 @@ pub fn tie(
     ranked: &[usize],
 ) -> Option<Tie> {
     let tube = |at: usize| job.catalog.system(alternatives[at].system).tube;
-    let first = *ranked.first()?;
-    let second = *ranked.iter().find(|at| tube(**at) != tube(first))?;
-    let is_copper = |at: usize| job.lexicon.find(COPPER).is_some_and(|copper| tube(at) == copper);
-    let (on, against) = if is_copper(first) { (first, second) } else { (second, first) };
+    let is_copper = |at: &usize| job.lexicon.find(COPPER).is_some_and(|copper| tube(*at) == copper);
+    let copper = ranked.iter().copied().find(is_copper);
+    let other = |than: usize| ranked.iter().copied().find(|at| tube(*at) != tube(than));
+    let (on, against) = match copper {
+        Some(copper) => (copper, other(copper)?),
+        None => (other(*ranked.first()?)?, *ranked.first()?),
+    };
     let market = Market::open(job);
     let at = |which: usize, hundredths: i64| {
         let factor = Decimal::new(10_000_i64.checked_add(hundredths)?, 4);

@@ -106,6 +106,22 @@ fn at_the_tie_the_totals_differ_by_less_than_a_hundredth_of_a_point_moves() {
 }
 
 #[test]
+fn of_many_systems_copper_is_set_against_the_cheapest_other() {
+    let prices = format!(
+        "{PRICES}Demo,tube,3/4,29.00,cpvc,stick,20 ft,pack\nDemo,coupling,3/4,1.00,cpvc,each,,each\n\
+        Demo,cement,,1.00,cpvc,bag,1 pint,pack\nDemo,primer,,1.00,cpvc,bag,1 pint,pack\n"
+    );
+    let texts =
+        [("job", "item,for,value\ncolors,,no\ncompare with,,priced\n"), ("runs", RUNS), ("prices", &prices)];
+    let job = Job::from_texts(&texts);
+    let of = estimate(&job).comparison;
+    let named =
+        |at: usize| job.lexicon.text(job.catalog.system(coilstick::estimate::alternatives(&job)[at]).tube);
+    let tie = of.tie.unwrap();
+    assert_eq!((named(tie.on), named(tie.against)), ("copper", "pex"));
+}
+
+#[test]
 fn where_no_price_makes_them_tie_that_is_said() {
     let (_, of) = compared("rate,,400\n", LABOR, "");
     assert_eq!(of.tie.map(|tie| tie.at), Some(None));

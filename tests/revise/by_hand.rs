@@ -134,3 +134,20 @@ fn feet_and_metres_meet() {
     assert_eq!(tube.named.unit, "m");
     assert!(revision.runs.is_empty(), "{:?}", revision.runs);
 }
+
+#[test]
+fn labor_that_one_job_alone_states_is_no_saving() {
+    let rated = JOB.to_owned() + "rate,,40\n";
+    let labor = "system,per,size,hours\npex-clamp,joint,1/2,0.1\n";
+    let new = Job::from_texts(&[("job", &rated), ("runs", RUNS), ("prices", PRICES), ("labor", labor)]);
+    let revision = revised(&new, &job(RUNS, PRICES));
+    assert!(new.labor.is_some(), "{:?}", new.notices);
+    let line = revision.bid.iter().find(|line| line.line == "labor").unwrap();
+    assert_eq!(line.stated, [true, false]);
+    assert_eq!(revision.unlike().len(), 1);
+    assert!(revision.unlike()[0].contains("the job before states labor and the job now does not"));
+    assert!(
+        revised(&new, &new).unlike().is_empty()
+            && revised(&job(RUNS, PRICES), &job(RUNS, PRICES)).unlike().is_empty()
+    );
+}

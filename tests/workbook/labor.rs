@@ -3,7 +3,7 @@
 
 use crate::engine::Opened;
 use crate::house::{Edits, house};
-use crate::meets;
+use crate::{meets, meets_but};
 
 /// The job edited in one line, and the cell of the sheet Labor that a person edits for it.
 fn on_labor(was: &'static str, is: &'static str, row: &str, heading: &str, number: &str) {
@@ -29,9 +29,17 @@ fn an_edited_burden_reaches_the_cost_of_labor() {
     on_labor("burden,,28", "burden,,33.5", "burden, %", "how many", "33.5");
 }
 
+/// Hours of the sheet Unit prices are as read, and so are the columns of alternates.
 #[test]
 fn an_edited_productivity_reaches_every_line() {
-    on_labor("productivity,,85", "productivity,,72", "productivity, %", "how many", "72");
+    let edits = Edits { job: vec![("productivity,,85", "productivity,,72")], ..Edits::default() };
+    let edit = |book: &mut Opened| {
+        let cell = book.at("Labor", "productivity, %", "how many");
+        book.type_number("Labor", cell, "72");
+    };
+    meets_but(&edits, edit, |cell| {
+        cell.0 == "Unit_prices" || (cell.0 == "Bid" && cell.2 > 4) || cell.0 == "Owner"
+    });
 }
 
 #[test]

@@ -208,8 +208,18 @@ impl List<'_> {
         )];
         for line in revision.bid.iter().filter(|line| line.is_sum || line.old != line.new) {
             let name = cut(&line.line, 22);
-            let (old, new) = (line.old, line.new);
-            lines.push(format!("  {name:22} {old:>12.2} {new:>12.2} {:>+12.2}", new - old));
+            let shown = |sum: Decimal, stated: bool| match stated {
+                true => format!("{sum:.2}"),
+                false => "not stated".to_owned(),
+            };
+            let (old, new) = (shown(line.old, line.stated[0]), shown(line.new, line.stated[1]));
+            let more = line.new - line.old;
+            lines.push(format!("  {name:22} {old:>12} {new:>12} {more:>+12.2}"));
+        }
+        for sentence in revision.unlike() {
+            lines.extend(
+                wrapped("  ", &sentence).iter().map(|line| self.screen.paint_result(Paint::Red, line)),
+            );
         }
         if let (Some(old), Some(new)) = (revision.old.hours, revision.new.hours) {
             let name = "hours of labor";

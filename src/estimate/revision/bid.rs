@@ -7,6 +7,7 @@ use crate::estimate::order::{Cost, CostLine};
 
 /// Every line of either bid, in the order of the bid.
 pub(super) fn changes(old: Side<'_>, new: Side<'_>) -> Vec<BidChange> {
+    let sides = [old, new];
     let lines = |side: Side<'_>| side.chosen().map_or(Vec::new(), |chosen| lines(&chosen.cost));
     let (old, new) = (lines(old), lines(new));
     let mut changes: Vec<BidChange> = Vec::new();
@@ -16,10 +17,20 @@ pub(super) fn changes(old: Side<'_>, new: Side<'_>) -> Vec<BidChange> {
     for (line, _, is_sum) in new.iter().chain(&old) {
         if !changes.iter().any(|change| change.line == *line) {
             let (old, new) = (of(&old, line), of(&new, line));
-            changes.push(BidChange { line: line.clone(), old, new, is_sum: *is_sum });
+            let stated = sides.map(|side| is_stated(side, line));
+            changes.push(BidChange { line: line.clone(), old, new, is_sum: *is_sum, stated });
         }
     }
     changes
+}
+
+/// Whether a job says anything of a line.
+fn is_stated(side: Side<'_>, line: &str) -> bool {
+    side.chosen().is_none_or(|chosen| match line {
+        "labor" => chosen.labor.stated && chosen.labor.rate.is_some(),
+        "tools" => chosen.tools.stated,
+        _ => true,
+    })
 }
 
 /// The lines of one bid: name, sum, whether it is a sum of others.

@@ -63,6 +63,8 @@ pub struct Face {
     pub hours: Option<Decimal>,
     /// Whether hours are stated for all the work.
     pub all_hours: bool,
+    /// Whether the job states its tools.
+    pub tools: bool,
     /// Changes of price that are tried in it and stand in no list.
     pub tried: Vec<Box<str>>,
 }
@@ -78,6 +80,8 @@ pub struct BidChange {
     pub new: Decimal,
     /// Whether it is a sum of others.
     pub is_sum: bool,
+    /// Whether the jobs before and now say anything of it: what is not stated is not zero.
+    pub stated: [bool; 2],
 }
 
 /// What the changes of all items come to: `quantity + price + unpriced = new material - old material`, exactly.
@@ -138,6 +142,21 @@ impl Revision {
             && self.offers.is_empty()
             && self.old.hours == self.new.hours
             && self.bid.iter().all(|line| line.old == line.new)
+    }
+
+    /// Why the two bids do not hold the same: labor or tools that one of the jobs alone states.
+    pub fn unlike(&self) -> Vec<String> {
+        let pairs = [
+            ("labor", self.old.hours.is_some(), self.new.hours.is_some()),
+            ("the tools", self.old.tools, self.new.tools),
+        ];
+        let told = pairs.into_iter().filter(|(_, old, new)| old != new).map(|(what, old, _)| {
+            let (with, without) = if old { ("before", "now") } else { ("now", "before") };
+            format!(
+                "the job {with} states {what} and the job {without} does not: their bids do not hold the same"
+            )
+        });
+        told.collect()
     }
 
     /// Items that more is needed of.
@@ -206,6 +225,7 @@ fn face(side: Side<'_>) -> Face {
         joints: chosen.map_or(0, |chosen| chosen.takeoff.joints),
         hours: chosen.filter(|chosen| chosen.labor.stated).map(|chosen| chosen.labor.hours),
         all_hours: chosen.is_some_and(|chosen| chosen.labor.has_all_hours()),
+        tools: chosen.is_some_and(|chosen| chosen.tools.stated),
         tried: job.prices.tried.clone(),
     }
 }

@@ -128,6 +128,7 @@ fn incomplete(revision: &Revision) -> Vec<String> {
         .map(|(when, _)| {
             format!("INCOMPLETE: the estimate {when} does not hold everything. See the sheet Notices.")
         })
+        .chain(revision.unlike())
         .collect()
 }
 
@@ -307,10 +308,18 @@ fn bid(page: &mut Page<'_>, look: &Look, revision: &Revision) -> Result<(), Xlsx
     for line in &revision.bid {
         let tone = if line.is_sum { Tone::Total } else { Tone::Plain };
         named_row(page, &line.line, tone)?;
-        page.number(COST_BEFORE, line.old, tone)?;
-        page.number(COST_NOW, line.new, tone)?;
-        let formula = format!("=ROUND({}-{},2)", page.here(COST_NOW), page.here(COST_BEFORE));
-        page.formula(AMOUNT, &formula, line.new - line.old, tone)?;
+        for (column, sum, stated) in
+            [(COST_BEFORE, line.old, line.stated[0]), (COST_NOW, line.new, line.stated[1])]
+        {
+            match stated {
+                true => page.number(column, sum, tone)?,
+                false => page.text(column, "not stated", Tone::Muted)?,
+            }
+        }
+        if line.stated == [true, true] {
+            let formula = format!("=ROUND({}-{},2)", page.here(COST_NOW), page.here(COST_BEFORE));
+            page.formula(AMOUNT, &formula, line.new - line.old, tone)?;
+        }
         page.next();
     }
     hours(page, revision)

@@ -60,8 +60,9 @@ pub(super) fn write(revision: &Revision) -> String {
     for line in revision.bid.iter().filter(|line| line.old != line.new) {
         let mut row = vec![String::new(); HEADINGS.len()];
         row[0] = format!("bid: {}", line.line);
-        row[11] = cents(line.old);
-        row[12] = cents(line.new);
+        let shown = |sum: Decimal, stated: bool| if stated { cents(sum) } else { "not stated".to_owned() };
+        row[11] = shown(line.old, line.stated[0]);
+        row[12] = shown(line.new, line.stated[1]);
         table.row(row);
     }
     let (old, new) = (&revision.old, &revision.new);

@@ -28,6 +28,7 @@ struct File<'a> {
     terms: Vec<FieldOut<'a>>,
     offers: Vec<OfferOut<'a>>,
     bid: Vec<BidOut<'a>>,
+    bids_unlike: Vec<String>,
     notices: Vec<NoticeOut<'a>>,
 }
 
@@ -139,8 +140,8 @@ struct OfferOut<'a> {
 #[derive(Serialize)]
 struct BidOut<'a> {
     line: &'a str,
-    old: Decimal,
-    new: Decimal,
+    old: Option<Decimal>,
+    new: Option<Decimal>,
     difference: Decimal,
 }
 
@@ -175,11 +176,12 @@ pub(super) fn write(revision: &Revision, notices: &[Notice]) -> Result<Vec<u8>, 
             .iter()
             .map(|line| BidOut {
                 line: &line.line,
-                old: line.old,
-                new: line.new,
+                old: line.stated[0].then_some(line.old),
+                new: line.stated[1].then_some(line.new),
                 difference: line.new - line.old,
             })
             .collect(),
+        bids_unlike: revision.unlike(),
         notices: notices.iter().map(notice_out).collect(),
     };
     let mut bytes = serde_json::to_vec_pretty(&file)?;

@@ -26,8 +26,8 @@ pub(super) fn write(
     revision: &Revision,
 ) -> Result<String, XlsxError> {
     let columns = vec![
-        column("part", 28.0, Kind::Text),
-        column("system", 16.0, Kind::Text),
+        column("part", 30.0, Kind::Text),
+        column("system", 32.0, Kind::Text),
         column("size", 16.0, Kind::Text),
         column("unit", 9.0, Kind::Text),
         column("need now", 10.0, Kind::Whole),
