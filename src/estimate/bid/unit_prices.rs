@@ -48,7 +48,9 @@ pub struct UnitPrice {
     pub consumed: Vec<(ItemId, Decimal)>,
     /// What that costs.
     pub joints: Decimal,
-    /// Hours of one person, to 4 places.
+    /// Hours of one person by the table, at a productivity of 100, to 6 places.
+    pub by_table: Decimal,
+    /// Hours of one person at the productivity of the crew, to 4 places.
     pub hours: Decimal,
     /// What they cost.
     pub labor: Decimal,
@@ -100,6 +102,7 @@ pub fn unit_prices(job: &Job, items: &Items, of: &Alternative) -> (Vec<UnitPrice
             material,
             consumed: Vec::new(),
             joints: Decimal::ZERO,
+            by_table: Decimal::ZERO,
             hours: Decimal::ZERO,
             labor: Decimal::ZERO,
             asked: Asked::default(),
@@ -152,7 +155,10 @@ impl Work<'_> {
             }
         }
         let asks_for_work = !matches!(item.class, Class::Ring | Class::Consumable);
-        one.hours = round_half_away(hours, 4);
+        one.by_table = round_half_away(hours, 6);
+        let slower = one.by_table.checked_mul(HUNDRED);
+        let hours = slower.and_then(|hours| hours.checked_div(self.job.terms.crew.productivity));
+        one.hours = to_net(hours.unwrap_or_default());
         one.whole &= worked || !self.of.labor.stated || !asks_for_work;
         one.labor = to_net(one.hours.saturating_mul(self.rate()));
         one.asked =
@@ -163,12 +169,11 @@ impl Work<'_> {
         self.of.labor.rate.unwrap_or_default()
     }
 
-    /// Hours of one piece of work by the row of the table labor that speaks of it.
+    /// Hours of one piece of work at a productivity of 100, by the row of the table labor that speaks of it.
     fn hours(&self, task: Task) -> Option<Decimal> {
         let line = self.of.labor.lines.iter().find(|line| line.task == task)?;
         let row = self.job.labor.as_ref()?.get(line.rule?)?;
-        let hours = row.hours.checked_mul(HUNDRED)?;
-        hours.checked_div(row.for_so_many.checked_mul(self.job.terms.crew.productivity)?)
+        row.hours.checked_div(row.for_so_many)
     }
 
     /// The joints that the openings of a part make.

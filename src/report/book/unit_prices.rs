@@ -31,10 +31,10 @@ const ASKED: u16 = 13;
 const ACROSS: u16 = 14;
 
 const NOTES: &str = "Paid is the average of the packs of the order. Material has the allowance of its class on it. Joints \
-     is what the part's own joints consume. Labor is the hours of the part and its joints, as read, at the rate of the \
-     crew. A foot of tube is without its supports, which have their own rows; a run has its own, and what stands at its \
-     place if it is the run that brings it. Delivery, tools and fees are not in these \
-     prices. Each row is rounded to cents once for the price and once for the tax.";
+     is what the part's own joints consume. Labor is the hours of the part and its joints by the table labor as read, at \
+     the rate of the crew. A foot of tube is without its supports, which have their own rows; a run has its own, and what \
+     stands at its place if it is the run that brings it. Delivery, tools and fees are not in these prices. Each row is \
+     rounded to cents once for the price and once for the tax.";
 
 /// Writes the sheet.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
@@ -159,7 +159,14 @@ fn part(
         let sum = consumed.iter().map(|(cost, _)| cost.as_str()).collect::<Vec<_>>().join("+");
         page.formula(JOINTS, &format!("=ROUND(ROUND({sum},6),4)"), one.joints, Tone::Plain)?;
     }
-    page.number(HOURS, one.hours, Tone::Muted)?;
+    let stated = words.estimate.alternatives.first().is_some_and(|chosen| chosen.labor.stated);
+    match stated && !one.by_table.is_zero() {
+        true => {
+            let formula = format!("=ROUND(ROUND({}*100/productivity_percent,6),4)", plain(one.by_table));
+            page.formula(HOURS, &formula, one.hours, Tone::Muted)?;
+        }
+        false => page.number(HOURS, one.hours, Tone::Muted)?,
+    }
     let formula = format!("=ROUND(ROUND({}*unit_labor_rate,6),4)", page.here(HOURS));
     page.formula(LABOR, &formula, one.labor, Tone::Plain)?;
     let mut taxed: Vec<String> =
