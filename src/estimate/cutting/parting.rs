@@ -12,12 +12,15 @@ const MOST_PIECES: u64 = 400;
 /// Plans made in one search.
 const MOST_PLANS: u64 = 120;
 
+/// Which of the long pieces is parted, and the lengths of its parts.
+pub(super) type Parts = (usize, Vec<u64>);
+
 /// What a search has found.
 pub(super) struct Searched {
     /// No plan with so few joints costs less in sticks.
     pub(super) bound: u64,
-    /// The cheapest way to part each long piece (which of the long ones, and lengths of its parts), if one was found.
-    pub(super) parted: Option<(u64, Vec<(usize, Vec<u64>)>)>,
+    /// The cheapest way to part each long piece and what its sticks cost, if one was found.
+    pub(super) parted: Option<(u64, Vec<Parts>)>,
 }
 
 /// The parts of one long piece, each between two lengths, the longest first.
