@@ -10,6 +10,7 @@ pub mod cutting;
 mod cycles;
 pub mod item;
 pub mod labor;
+pub mod landed;
 mod laying;
 mod names;
 pub mod needs;
@@ -71,7 +72,7 @@ pub fn estimate(job: &Job) -> Estimate {
             Cost::nothing()
         });
         notices.extend(bought.notices.iter().cloned());
-        let (order, plans) = (bought.order, bought.plans);
+        let (order, plans, buying) = (bought.order, bought.plans, bought.plan);
         let asked = labor::Asked {
             job,
             network: &network,
@@ -85,7 +86,17 @@ pub fn estimate(job: &Job) -> Estimate {
         notices.extend(labor.notices.iter().chain(&tools.notices).cloned());
         let system = takeoff.system;
         let own = bought.notices;
-        alternatives.push(Alternative { system, takeoff, plans, order, cost, labor, tools, notices: own });
+        alternatives.push(Alternative {
+            system,
+            takeoff,
+            plans,
+            order,
+            buying,
+            cost,
+            labor,
+            tools,
+            notices: own,
+        });
     }
     let comparison = comparison::compare(job, &items, &alternatives);
     Estimate { items, alternatives, comparison, left_out, notices: in_order(notices) }

@@ -4,6 +4,7 @@ use rust_decimal::Decimal;
 
 use super::item::ItemId;
 use super::labor::Labor;
+use super::landed::BuyingPlan;
 use super::network::RunId;
 use super::takeoff::Takeoff;
 use super::tooling::Tools;
@@ -202,6 +203,8 @@ pub struct Alternative {
     pub plans: Vec<TubePlan>,
     /// What is bought, in the order shown.
     pub order: Vec<OrderLine>,
+    /// Which suppliers get an order, and what that costs with delivery.
+    pub buying: BuyingPlan,
     /// What it costs.
     pub cost: Cost,
     /// The hours it takes.

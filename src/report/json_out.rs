@@ -5,6 +5,7 @@
 use rust_decimal::Decimal;
 use serde::Serialize;
 
+use super::json_buying::{BuyingOut, buying_out};
 use super::rows::{self, OrderRow};
 use super::wording::{self, Wording};
 use crate::estimate::order::{Alternative, CostLine, Cutting, OneSided};
@@ -31,7 +32,7 @@ struct File<'a> {
 }
 
 #[derive(Serialize)]
-struct ItemOut<'a> {
+pub(super) struct ItemOut<'a> {
     system: &'a str,
     part: &'a str,
     size: String,
@@ -49,6 +50,7 @@ struct AlternativeOut<'a> {
     reasons: Vec<ReasonOut<'a>>,
     order: Vec<OrderOut<'a>>,
     cut_plans: Vec<PlanOut<'a>>,
+    buying: BuyingOut<'a>,
     ends: Vec<EndOut<'a>>,
     balance: Vec<BalanceOut<'a>>,
     missing: Vec<MissingOut<'a>>,
@@ -260,7 +262,7 @@ pub(super) fn write(words: &Wording<'_>) -> Result<Vec<u8>, serde_json::Error> {
     Ok(bytes)
 }
 
-fn item_out<'a>(words: &Wording<'a>, id: crate::estimate::item::ItemId) -> ItemOut<'a> {
+pub(super) fn item_out<'a>(words: &Wording<'a>, id: crate::estimate::item::ItemId) -> ItemOut<'a> {
     ItemOut {
         system: words.item_system(id),
         part: words.part_name(id),
@@ -296,6 +298,7 @@ fn alternative_out<'a>(
             .map(|row| order_out(words, row))
             .collect(),
         cut_plans: alternative.plans.iter().map(|plan| plan_out(words, plan)).collect(),
+        buying: buying_out(words, &alternative.buying),
         ends: takeoff.ends.iter().map(|end| end_out(words, end)).collect(),
         balance: takeoff.balance.iter().map(|balance| balance_out(words, balance)).collect(),
         missing: takeoff

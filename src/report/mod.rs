@@ -3,6 +3,7 @@
 
 mod book;
 mod csv_out;
+mod json_buying;
 mod json_out;
 mod rows;
 pub mod starter;

@@ -33,6 +33,7 @@ fn priced(job: Job) -> Priced {
             takeoff,
             plans: bought.plans,
             order: bought.order,
+            buying: bought.plan,
             cost,
             labor: Default::default(),
             tools: Default::default(),

@@ -67,6 +67,12 @@ Mill Supply (invented),tube clip,3/4,11.6,pex,,,,,bag,100,pack,,,
 Mill Supply (invented),tube clip,1,13.1,pex,,,,,bag,100,pack,,,
 ";
 
+const SUPPLIERS: &str = "\
+supplier,delivery fee,least order
+Harbor Pipe (invented),45,150
+Mill Supply (invented),27.5,
+";
+
 /// The tables of the house as written.
 pub(crate) fn tables() -> [(&'static str, &'static str); 3] {
     [("job", JOB), ("runs", RUNS), ("prices", PRICES)]
@@ -79,6 +85,8 @@ pub(crate) struct Edits {
     pub(crate) job: Vec<(&'static str, &'static str)>,
     /// The same in the price list.
     pub(crate) prices: Vec<(&'static str, &'static str)>,
+    /// The same in what suppliers charge.
+    pub(crate) suppliers: Vec<(&'static str, &'static str)>,
     /// The same in the choices that are held.
     pub(crate) held: Vec<(&'static str, &'static str)>,
 }
@@ -104,7 +112,10 @@ fn replaced(text: &str, edits: &[(&str, &str)]) -> String {
 
 fn read(edits: &Edits, held: &str) -> (Job, Estimate) {
     let (job, prices) = (replaced(JOB, &edits.job), replaced(PRICES, &edits.prices));
-    let job = Job::from_texts(&[("job", &job), ("runs", RUNS), ("prices", &prices), ("held", held)]);
+    let suppliers = replaced(SUPPLIERS, &edits.suppliers);
+    let tables =
+        [("job", &*job), ("runs", RUNS), ("prices", &prices), ("suppliers", &suppliers), ("held", held)];
+    let job = Job::from_texts(&tables);
     let estimate = estimate(&job);
     let errors: Vec<_> =
         job.notices.iter().chain(&estimate.notices).filter(|notice| notice.is_error()).collect();

@@ -4,19 +4,22 @@
 use rust_decimal::Decimal;
 
 use super::super::item::{Item, ItemId, Items};
-use super::super::order::TubePlan;
 use super::super::takeoff::Need;
 use super::Market;
 use crate::trade::{Class, PartId, SystemId, UsedAs, Word};
 
-/// What the plans add to each item, or with a minus spare of it.
-pub(super) fn by_plan(market: &Market<'_>, items: &Items, plans: &[TubePlan]) -> Vec<(ItemId, Decimal)> {
+/// What the plans add to each item, or with a minus spare of it; `couplings` is what each tube's plan adds.
+pub(super) fn by_plan(
+    market: &Market<'_>,
+    items: &Items,
+    couplings: &[(ItemId, i64)],
+) -> Vec<(ItemId, Decimal)> {
     let mut sums: Vec<(ItemId, Decimal)> = Vec::new();
-    for plan in plans.iter().filter(|plan| plan.extra_couplings != 0) {
-        let tube = *items.get(plan.item);
+    for (tube, count) in couplings.iter().filter(|(_, count)| *count != 0) {
+        let tube = *items.get(*tube);
         let (Some(system), [size]) = (tube.system, tube.sizes.as_slice()) else { continue };
         for (item, each) in asked_by_a_coupling(market, items, system, *size) {
-            let more = each.checked_mul(Decimal::from(plan.extra_couplings)).unwrap_or_default();
+            let more = each.checked_mul(Decimal::from(*count)).unwrap_or_default();
             match sums.iter_mut().find(|(known, _)| *known == item) {
                 Some((_, sum)) => *sum = sum.checked_add(more).unwrap_or(*sum),
                 None => sums.push((item, more)),

@@ -1,10 +1,12 @@
 //! Buying: from the needs of one alternative to the lines of its order.
 //!
 //! Item by item: allowance, what is on hand, the offers that match and are good on the day, the cheapest whole packs
-//! or the cut plan at each supplier, and the cheapest supplier. A choice that is held is kept. A need that nobody
-//! sells is not priced and noticed, never zero. The walk calls [`buy`] once for each alternative; costing sums it up.
+//! or the cut plan at each supplier. Then, for all lines together, which supplier sells which line, so that goods and
+//! delivery fees cost least. A choice that is held is kept. A need that nobody sells is not priced and noticed, never
+//! zero. The walk calls [`buy`] once for each alternative; costing sums it up.
 
 mod by_plan;
+mod choosing;
 mod covering;
 mod cuts;
 #[cfg(test)]
@@ -16,9 +18,14 @@ mod market;
 mod matching;
 mod pack;
 pub mod price;
+mod reaching;
+mod rounds;
+mod sourcing;
 #[cfg(test)]
 mod tests;
 mod tube;
+mod tube_quotes;
+mod ways;
 
 use std::collections::HashSet;
 
@@ -27,6 +34,7 @@ use rust_decimal::Decimal;
 pub use market::Market;
 
 use super::item::{Item, ItemId, Items};
+use super::landed::BuyingPlan;
 use super::needs::needs;
 use super::network::RunId;
 use super::order::{OfferId, OrderLine, Pick, TubePlan};
@@ -47,13 +55,17 @@ pub struct Bought {
     pub order: Vec<OrderLine>,
     /// How tube is cut, in the same order.
     pub plans: Vec<TubePlan>,
+    /// Which suppliers get an order, and what that costs with delivery.
+    pub plan: BuyingPlan,
     /// What is wrong or doubtful in its prices.
     pub notices: Vec<Notice>,
 }
 
-/// Buys what one alternative needs: the cheapest supplier for each item, or the choices that are held.
+/// Buys what one alternative needs at the least landed cost, or keeps the choices that are held.
 ///
-/// Of equal sums the supplier with fewer packs is taken, then the first by name, then by the row of its offer.
+/// Each line is bought from one supplier. Of equal sums the fewer suppliers are taken, then the fewer packs, then the
+/// first by name, then the row of the offer. Where the cut plan of a tube adds couplings, they are needed too: lines
+/// are asked for again until the couplings are those of the suppliers that are chosen.
 pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Bought {
     let unit = market.terms.units;
     let ranks = ranks(market.lexicon, market.catalog, items);
@@ -69,34 +81,25 @@ pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Bought {
         notices: Vec::new(),
     };
     let pieces = tube::pieces_by_item(items, &takeoff.pieces);
-    let mut bought = Bought { order: Vec::new(), plans: Vec::new(), notices: Vec::new() };
-    let (tubes, mut others): (Vec<Need>, Vec<Need>) =
+    let (tubes, others): (Vec<Need>, Vec<Need>) =
         needs.into_iter().partition(|need| items.get(need.item).is_length());
+    let mut cut: Vec<tube_quotes::Quoted<'_>> = Vec::with_capacity(tubes.len());
     for need in &tubes {
         let ask = desk.ask(need, items.get(need.item));
-        let (line, plan) = tube::buy(&mut desk, &ask, &pieces[need.item.0 as usize]);
-        bought.order.push(line);
-        bought.plans.extend(plan);
+        cut.push(tube_quotes::quote(&mut desk, ask, &pieces[need.item.0 as usize]));
     }
-    let sums = by_plan::by_plan(market, items, &bought.plans);
-    by_plan::with_plans(&mut others, &sums, &tubes);
-    // What only a plan asks for is shown by the run of its tube.
-    let joined = bought.plans.iter().find(|plan| plan.extra_couplings != 0);
-    let example = joined.and_then(|plan| desk.examples.get(plan.item.0 as usize).copied().flatten());
-    for (item, _) in &sums {
-        if let Some(run @ None) = desk.examples.get_mut(item.0 as usize) {
-            *run = example;
-        }
-    }
-    others.sort_by_key(|need| ranks[need.item.0 as usize]);
-    for need in &others {
-        let ask = desk.ask(need, items.get(need.item));
-        let line = pack::buy(&mut desk, &ask);
-        let by_plan = sums.iter().find(|(item, _)| *item == need.item).map_or(Decimal::ZERO, |(_, sum)| *sum);
-        bought.order.push(OrderLine { by_plan, ..line });
-    }
-    bought.notices = in_order(desk.notices);
-    bought
+    let needed = Needed { tubes: &tubes, others, ranks: &ranks };
+    let bought = rounds::rounds(&mut desk, cut, &needed);
+    Bought { notices: in_order(desk.notices), ..bought }
+}
+
+/// What an alternative needs.
+struct Needed<'a> {
+    tubes: &'a [Need],
+    /// All but tube, without what cut plans add.
+    others: Vec<Need>,
+    /// The place of every item in the order shown.
+    ranks: &'a [u32],
 }
 
 /// One need with all that decides what is bought for it.
@@ -149,7 +152,26 @@ struct Desk<'a> {
     notices: Vec<Notice>,
 }
 
+/// How a desk stood before lines were asked for.
+struct Before {
+    shelf: Shelf,
+    noticed: HashSet<OfferId>,
+    notices: usize,
+}
+
 impl<'a> Desk<'a> {
+    /// How it stands now.
+    fn before(&self) -> Before {
+        Before { shelf: self.shelf.clone(), noticed: self.noticed.clone(), notices: self.notices.len() }
+    }
+
+    /// Puts it back as it stood.
+    fn back_to(&mut self, before: &Before) {
+        self.shelf.clone_from(&before.shelf);
+        self.noticed.clone_from(&before.noticed);
+        self.notices.truncate(before.notices);
+    }
+
     fn ask<'b>(&mut self, need: &Need, item: &'b Item) -> Ask<'b> {
         let held = self.held(need.item, item);
         let found = matching::find(self.market, item);

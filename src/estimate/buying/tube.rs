@@ -1,7 +1,7 @@
-//! Tube: coils and sticks by the cut plan, or loose by its length; whichever costs less at the cheapest supplier.
+//! Tube at one supplier: coils and sticks by the cut plan, or loose by its length; whichever costs less. Every
+//! supplier is asked by [`super::tube_quotes`].
 //!
-//! All coils and sticks of one supplier go into one plan. Every supplier gets a quick plan with a proven bound first;
-//! only those whose bound is below the cheapest plan are planned in earnest. Where a price has breaks, a plan is made
+//! All coils and sticks of one supplier go into one plan. Where a price has breaks, a plan is made
 //! at the first price and one at the last, and the bound is the one at the last. The plan replaces the allowance of
 //! length unless the job says otherwise; loose tube has no plan and takes the allowance.
 
@@ -14,7 +14,7 @@ use super::lot::{Lot, Sold, whole_unit};
 use super::{Ask, Desk, Doubt, NotPriced, price, share_out};
 use crate::estimate::cutting::{CutOrder, CutPlan, NoPlan, Stock, USUAL_EFFORT, plan};
 use crate::estimate::item::Items;
-use crate::estimate::order::{Cutting, OrderLine, Pick, TubePlan};
+use crate::estimate::order::{OrderLine, Pick, TubePlan};
 use crate::estimate::takeoff::Piece;
 use crate::ground::money::{round_half_away, round_up};
 use crate::ground::name::natural;
@@ -23,7 +23,7 @@ use crate::trade::TubeAllowance;
 
 /// The steps spent on the plan of one tube of a house at one supplier: about half a second at most, and nearly never
 /// needed.
-const EFFORT: u64 = USUAL_EFFORT / 20;
+pub(super) const EFFORT: u64 = USUAL_EFFORT / 20;
 /// More pieces of one tube than a large house has. Beyond, effort falls with the square of the pieces, and sticks are
 /// cut to the sixteenth of an inch above: a whole street is planned well, and the plan says how far from proven.
 const HOUSE: u64 = 1_000;
@@ -43,71 +43,23 @@ pub(super) fn pieces_by_item<'a>(items: &Items, pieces: &'a [Piece]) -> Vec<Vec<
     by_item
 }
 
-/// Buys one tube.
-pub(super) fn buy(desk: &mut Desk<'_>, ask: &Ask<'_>, pieces: &[&Piece]) -> (OrderLine, Option<TubePlan>) {
-    let asked = Asked::of(desk, ask, pieces);
-    let bought = match asked {
-        Some(_) if ask.lots.is_empty() && ask.held.is_empty() => Err(ask.no_offer()),
-        Some(asked) => match ask.held.is_empty() {
-            true => cheapest(desk, &asked),
-            false => held(desk, &asked),
-        }
-        .and_then(|bought| finish(desk, &asked, &bought).ok_or(NotPriced::TooLarge)),
-        None => Err(NotPriced::TooLarge),
-    };
-    match bought {
-        Ok((line, plan)) => {
-            take_from_shelf(desk, ask, plan.as_ref());
-            if let Some(plan) = plan.as_ref().filter(|plan| plan.extra_couplings != 0) {
-                let spots = desk.example(ask.id).into_iter().collect();
-                desk.notice(ask.id, spots, &Doubt::CouplingsByPlan(plan.extra_couplings));
-            }
-            (line, plan)
-        }
-        Err(reason) => {
-            desk.not_priced(ask, reason);
-            (ask.line(Decimal::ZERO, Decimal::ZERO), None)
-        }
-    }
-}
-
-/// Takes the lengths that a plan cuts off the rows of stock; loose tube takes all that is there.
-fn take_from_shelf(desk: &mut Desk<'_>, ask: &Ask<'_>, plan: Option<&TubePlan>) {
-    for stock in &ask.on_hand {
-        let used = plan.map_or(stock.quantity, |plan| {
-            let of_row = |cutting: &&Cutting| cutting.offer.is_none() && Some(cutting.length) == stock.length;
-            plan.cuttings.iter().filter(of_row).map(|cutting| Decimal::from(cutting.times)).sum()
-        });
-        desk.shelf.take(stock.row, used.min(stock.quantity));
-    }
-}
-
 /// What is asked of every supplier.
-struct Asked<'a> {
-    ask: &'a Ask<'a>,
-    pieces: &'a [&'a Piece],
+pub(super) struct Asked<'a> {
+    pub(super) ask: Ask<'a>,
+    pub(super) pieces: &'a [&'a Piece],
     unit: LengthUnit,
     spare: Spare,
     /// Row, length and number of what is on the shelf.
     shelf: Vec<(usize, Length, u64)>,
     /// The longest piece the system is handled in.
-    stock: Option<Length>,
+    pub(super) stock: Option<Length>,
 }
 
 impl<'a> Asked<'a> {
-    fn of(desk: &Desk<'_>, ask: &'a Ask<'a>, pieces: &'a [&'a Piece]) -> Option<Self> {
-        let unit = desk.market.terms.units;
-        let (mut each, mut at_end) = (Decimal::ZERO, Length::ZERO);
-        match desk.market.terms.tube_allowance {
-            TubeAllowance::Plan => {}
-            TubeAllowance::Piece => each = ask.allowance,
-            TubeAllowance::End => {
-                at_end = Length::from_decimal(price::allowance(ask.need, ask.allowance)?, unit)?;
-            }
-        }
+    pub(super) fn of(desk: &Desk<'_>, ask: Ask<'a>, spare: Spare, pieces: &'a [&'a Piece]) -> Self {
         let shelf = lengths(&ask.on_hand);
         let stock = ask.item.system.and_then(|system| desk.market.catalog.system(system).stock_length);
-        Some(Self { ask, pieces, unit, spare: Spare { each, at_end }, shelf, stock })
+        Self { ask, pieces, unit: desk.market.terms.units, spare, shelf, stock }
     }
 
     /// How many large houses have so many pieces.
@@ -117,19 +69,33 @@ impl<'a> Asked<'a> {
     }
 }
 
+/// What the job adds to the pieces of a tube; nothing where that does not fit.
+pub(super) fn spare(desk: &Desk<'_>, ask: &Ask<'_>) -> Option<Spare> {
+    let (mut each, mut at_end) = (Decimal::ZERO, Length::ZERO);
+    match desk.market.terms.tube_allowance {
+        TubeAllowance::Plan => {}
+        TubeAllowance::Piece => each = ask.allowance,
+        TubeAllowance::End => {
+            let allow = price::allowance(ask.need, ask.allowance)?;
+            at_end = Length::from_decimal(allow, desk.market.terms.units)?;
+        }
+    }
+    Some(Spare { each, at_end })
+}
+
 /// What one supplier offers for all of a tube.
-struct Offered {
-    cents: u64,
+pub(super) struct Offered {
+    pub(super) cents: u64,
     /// No plan of this supplier costs less.
-    bound: u64,
+    pub(super) bound: u64,
     picks: Vec<(Lot, u64)>,
     /// Nothing where the tube is bought loose.
-    cut: Option<Cut>,
+    pub(super) cut: Option<Cut>,
 }
 
 /// A plan and what it is made from.
-struct Cut {
-    cuts: Cuts,
+pub(super) struct Cut {
+    pub(super) cuts: Cuts,
     plan: CutPlan,
     lots: Vec<Lot>,
     /// Of every stock of the plan.
@@ -137,40 +103,13 @@ struct Cut {
 }
 
 impl Offered {
-    fn count(&self) -> u64 {
+    pub(super) fn count(&self) -> u64 {
         self.picks.iter().fold(0, |sum, (_, count)| sum.saturating_add(*count))
     }
 }
 
-/// The cheapest supplier. Of equal sums the one with fewer lengths, then the first by name.
-fn cheapest(desk: &Desk<'_>, asked: &Asked<'_>) -> Result<Offered, NotPriced> {
-    let suppliers = by_supplier(desk, &asked.ask.lots);
-    let mut quick = Vec::new();
-    let mut failed = None;
-    for lots in &suppliers {
-        match of_supplier(asked, lots, 0) {
-            Ok(offered) => quick.push((lots, offered)),
-            Err(reason) => failed = failed.or(Some(reason)),
-        }
-    }
-    let mut least = quick.iter().map(|(_, offered)| offered.cents).min().unwrap_or(u64::MAX);
-    let mut promising: Vec<usize> = (0..quick.len()).collect();
-    promising.sort_by_key(|at| quick[*at].1.bound);
-    for at in promising {
-        let (lots, offered) = &quick[at];
-        if offered.bound < offered.cents && offered.bound <= least {
-            let better = of_supplier(asked, lots, EFFORT)?;
-            least = least.min(better.cents);
-            quick[at].1 = better;
-        }
-    }
-    // The first of equals stays, and suppliers come by name.
-    let best = quick.into_iter().map(|(_, offered)| offered).min_by_key(|o| (o.cents, o.count()));
-    best.ok_or(failed.unwrap_or(NotPriced::NoUsableOffer))
-}
-
 /// Lots by supplier, suppliers by name.
-fn by_supplier(desk: &Desk<'_>, lots: &[Lot]) -> Vec<Vec<Lot>> {
+pub(super) fn by_supplier(desk: &Desk<'_>, lots: &[Lot]) -> Vec<Vec<Lot>> {
     let text = |lot: &Lot| desk.market.lexicon.text(lot.supplier);
     let mut lots = lots.to_vec();
     lots.sort_by(|a, b| natural(text(a), text(b)).then_with(|| a.offer.cmp(&b.offer)));
@@ -178,7 +117,7 @@ fn by_supplier(desk: &Desk<'_>, lots: &[Lot]) -> Vec<Vec<Lot>> {
 }
 
 /// What a supplier offers: all in coils and sticks, or all loose.
-fn of_supplier(asked: &Asked<'_>, lots: &[Lot], effort: u64) -> Result<Offered, NotPriced> {
+pub(super) fn of_supplier(asked: &Asked<'_>, lots: &[Lot], effort: u64) -> Result<Offered, NotPriced> {
     let (whole, loose): (Vec<Lot>, Vec<Lot>) =
         lots.iter().cloned().partition(|lot| matches!(lot.sold, Sold::Lengths(_)));
     let mut best: Result<Offered, NotPriced> = Err(NotPriced::NoUsableOffer);
@@ -326,7 +265,7 @@ fn price_of_so_many(lot: &Lot, count: u64) -> Option<u64> {
 }
 
 /// The coils and sticks that are held, and how the pieces are cut from them.
-fn held(desk: &mut Desk<'_>, asked: &Asked<'_>) -> Result<Offered, NotPriced> {
+pub(super) fn held(desk: &mut Desk<'_>, asked: &Asked<'_>) -> Result<Offered, NotPriced> {
     let mut lots: Vec<Lot> = Vec::new();
     let mut most: Vec<u64> = Vec::new();
     for held in &asked.ask.held {
@@ -362,8 +301,12 @@ fn held(desk: &mut Desk<'_>, asked: &Asked<'_>) -> Result<Offered, NotPriced> {
 }
 
 /// The order line and the plan of what was chosen.
-fn finish(desk: &Desk<'_>, asked: &Asked<'_>, offered: &Offered) -> Option<(OrderLine, Option<TubePlan>)> {
-    let ask = asked.ask;
+pub(super) fn finish(
+    desk: &Desk<'_>,
+    asked: &Asked<'_>,
+    offered: &Offered,
+) -> Option<(OrderLine, Option<TubePlan>)> {
+    let ask = &asked.ask;
     let loose = offered.picks.iter().any(|(lot, _)| matches!(lot.sold, Sold::ByLength(_)));
     let (allowance, allow) = match (loose, desk.market.terms.tube_allowance) {
         (true, _) => (ask.allowance, price::allowance(ask.need, ask.allowance)?),
@@ -391,7 +334,7 @@ fn finish(desk: &Desk<'_>, asked: &Asked<'_>, offered: &Offered) -> Option<(Orde
     Some((OrderLine { allowance, picks, extended, ..line }, plan))
 }
 
-fn tube_plan(asked: &Asked<'_>, offered: &Offered, cut: &Cut) -> TubePlan {
+pub(super) fn tube_plan(asked: &Asked<'_>, offered: &Offered, cut: &Cut) -> TubePlan {
     let lots: Vec<&Lot> = cut.lots.iter().collect();
     let of_takeoff = couplings_of_takeoff(asked.pieces, asked.stock);
     TubePlan {

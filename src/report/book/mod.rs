@@ -19,6 +19,7 @@ mod reasons;
 mod settings;
 mod shopping;
 mod summary;
+mod suppliers;
 mod takeoff;
 
 use std::collections::BTreeMap;
@@ -124,6 +125,7 @@ pub(super) fn write(words: Wording<'_>) -> Result<Vec<u8>, XlsxError> {
     takeoff::write(&mut out, &mut book)?;
     order::write(&mut out, &mut book)?;
     shopping::write(&mut out, &mut book)?;
+    suppliers::write(&mut out, &mut book)?;
     comparison::write(&mut out, &mut book)?;
     cut_plan::write(&mut out, &mut book)?;
     ends::write(&mut out, &mut book)?;

@@ -338,7 +338,13 @@ fn keys(
     let test = if row.plan.is_some() {
         format!("=IF(ROUND({need}-{planned},6)=0,0,1)")
     } else if !row.first || !row.last {
-        format!("=IF(ROUND(SUMIFS(order_chosen,order_line,{buy_line})-{to_buy},6)>0,1,0)")
+        // Larger packs that already hold more were bought so that an order reaches the least sum of its supplier.
+        let larger: Decimal = line.picks.iter().rev().skip(1).map(|pick| pick.buy).sum();
+        let most = match larger > to_buy_of(row) {
+            true => format!("MAX({to_buy},{})", plain(larger)),
+            false => to_buy,
+        };
+        format!("=IF(ROUND(SUMIFS(order_chosen,order_line,{buy_line})-{most},6)>0,1,0)")
     } else {
         format!("=IF(ROUND(SUMIFS(order_buy,order_line,{buy_line})-{to_buy},6)<0,1,0)")
     };
