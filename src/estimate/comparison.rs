@@ -198,6 +198,7 @@ mod tests {
                 plans,
                 order,
                 buying: bought.plan,
+                built: bought.built,
                 cost,
                 labor,
                 tools,

@@ -60,11 +60,15 @@ pub struct Estimate {
 
 /// The whole walk: connect; for each alternative lay, cut, buy, cost; compare.
 pub fn estimate(job: &Job) -> Estimate {
-    let TakenOff { network, items, takeoffs, left_out, mut notices } = take_off(job);
+    let TakenOff { network, mut items, takeoffs, left_out, mut notices } = take_off(job);
     let market = Market::open(job);
     let whole = left_out.is_empty() && !job.notices.iter().chain(&notices).any(Notice::is_error);
     let mut alternatives = Vec::new();
-    let all_bought = in_threads(&takeoffs, |takeoff| buying::buy(&market, &items, takeoff));
+    let built: Vec<_> =
+        takeoffs.iter().map(|takeoff| buying::building::build(&market, &mut items, takeoff)).collect();
+    let asked: Vec<_> = takeoffs.iter().zip(&built).collect();
+    let all_bought =
+        in_threads(&asked, |(takeoff, built)| buying::buy(&market, &items, takeoff, (*built).clone()));
     for (takeoff, bought) in takeoffs.into_iter().zip(all_bought) {
         let complete = whole && takeoff.missing.is_empty();
         let cost = costing::cost(&items, &job.terms, &bought.order, complete).unwrap_or_else(|| {
@@ -72,7 +76,7 @@ pub fn estimate(job: &Job) -> Estimate {
             Cost::nothing()
         });
         notices.extend(bought.notices.iter().cloned());
-        let (order, plans, buying) = (bought.order, bought.plans, bought.plan);
+        let (order, plans, buying, built) = (bought.order, bought.plans, bought.plan, bought.built);
         let asked = labor::Asked {
             job,
             network: &network,
@@ -92,6 +96,7 @@ pub fn estimate(job: &Job) -> Estimate {
             plans,
             order,
             buying,
+            built,
             cost,
             labor,
             tools,

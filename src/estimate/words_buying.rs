@@ -53,6 +53,15 @@ pub(super) enum Doubt {
         /// The least sum.
         least: Decimal,
     },
+    /// A fitting is built from others.
+    BuiltFrom {
+        /// What one is built from.
+        of: String,
+        /// How many.
+        count: i64,
+        /// Joints that building one adds.
+        joints: usize,
+    },
     /// The cut plan joins pieces with more (or fewer) couplings than the takeoff has.
     CouplingsByPlan(i64),
 }
@@ -113,6 +122,15 @@ impl Doubt {
                 format!("the coils or sticks of {item} that are held do not hold its pieces"),
                 "as many as the pieces ask for".to_owned(),
                 "raise the number in the table `held`, or drop its rows so that the plan is made anew".to_owned(),
+            ),
+            Self::BuiltFrom { of, count, joints } => (
+                Severity::Warning,
+                "built-from-others",
+                format!("{count} x {item}: each is built from {of}, with {joints} joints more"),
+                "an offer for the fitting itself".to_owned(),
+                "look whether there is room for it; add a row with the fitting's price, or say `substitutes | none` \
+                 in the table job"
+                    .to_owned(),
             ),
             Self::LeastNotReached { goods, least } => (
                 Severity::Warning,

@@ -113,6 +113,11 @@ impl OrderRow<'_> {
             })
     }
 
+    /// Whether all of it is built from other fittings.
+    pub(super) fn is_built(&self) -> bool {
+        self.line.need.is_zero() && self.line.by_plan.is_sign_negative() && self.pick.is_none()
+    }
+
     /// Whether the line has no price: it is in no sum.
     pub(super) fn is_not_priced(&self) -> bool {
         self.line.extended.is_none()

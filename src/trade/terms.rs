@@ -60,6 +60,8 @@ pub struct Terms {
     pub code_family: Box<str>,
     /// What becomes of the tube allowance beside a cut plan.
     pub tube_allowance: TubeAllowance,
+    /// Which fittings are built from others.
+    pub substitutes: Substitutes,
     /// Who works and what an hour costs.
     pub crew: Crew,
 }
@@ -73,6 +75,17 @@ pub enum TubeAllowance {
     Piece,
     /// Spare length at the end: a percentage of the sum, cut as one more piece or more.
     End,
+}
+
+/// Which fittings are built from others that are sold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Substitutes {
+    /// Those that nobody sells.
+    Needed,
+    /// Those too that cost less when they are built.
+    Cheaper,
+    /// None.
+    None,
 }
 
 /// What the table `job` can say.
@@ -97,6 +110,7 @@ enum Item {
     PriceList,
     Tables,
     TubeAllowance,
+    Substitutes,
     Crew,
     Rate,
     Burden,
@@ -106,7 +120,7 @@ enum Item {
 }
 
 /// The items of the table `job`, each with its help and what it is where it is left out.
-pub const ITEMS: [(&str, &str); 25] = [
+pub const ITEMS: [(&str, &str); 26] = [
     ("name", "the name of the job; left out: nothing"),
     ("date", "the day prices must be good on, as 2026-03-01; left out: validity is not judged"),
     ("currency", "shown beside sums; left out: USD"),
@@ -138,6 +152,11 @@ pub const ITEMS: [(&str, &str); 25] = [
         "tables",
         "a folder of tables shared by jobs, from the folder of the job; several rows, or parted by semicolons",
     ),
+    (
+        "substitutes",
+        "which fittings are built from others: needed (those nobody sells), cheaper (those too that cost less built), \
+         none; left out: needed",
+    ),
     ("tube allowance", "what becomes of it beside a cut plan: plan, piece or end; left out: plan"),
     (
         "crew",
@@ -150,7 +169,7 @@ pub const ITEMS: [(&str, &str); 25] = [
     ("hours a day", "hours that the crew works in a day; left out: 8"),
 ];
 
-const KNOWN: [(Item, &str); 30] = [
+const KNOWN: [(Item, &str); 31] = [
     (Item::Name, "name"),
     (Item::Date, "date"),
     (Item::Currency, "currency"),
@@ -173,6 +192,7 @@ const KNOWN: [(Item, &str); 30] = [
     (Item::PriceList, "price lists"),
     (Item::Tables, "tables"),
     (Item::TubeAllowance, "tube allowance"),
+    (Item::Substitutes, "substitutes"),
     (Item::Crew, "crew"),
     (Item::Rate, "rate"),
     (Item::Rate, "rate per hour"),
@@ -218,6 +238,7 @@ impl Terms {
             static_pressure: None,
             code_family: Box::default(),
             tube_allowance: TubeAllowance::Plan,
+            substitutes: Substitutes::Needed,
             crew: Crew::default(),
         }
     }
@@ -324,6 +345,17 @@ fn take(
         },
         Item::PriceList => said.price_lists.extend(parts(&value).map(|path| (row.at(), path.into()))),
         Item::Tables => said.tables.extend(parts(&value).map(|path| (row.at(), path.into()))),
+        Item::Substitutes => {
+            let known = [
+                (Substitutes::Needed, "needed"),
+                (Substitutes::Cheaper, "cheaper"),
+                (Substitutes::None, "none"),
+            ];
+            match pick(&value, &known) {
+                Some(substitutes) => terms.substitutes = substitutes,
+                None => wrong(row, "substitutes", "needed, cheaper or none"),
+            }
+        }
         Item::TubeAllowance => {
             let known =
                 [(TubeAllowance::Plan, "plan"), (TubeAllowance::Piece, "piece"), (TubeAllowance::End, "end")];

@@ -5,6 +5,7 @@
 //! delivery fees cost least. A choice that is held is kept. A need that nobody sells is not priced and noticed, never
 //! zero. The walk calls [`buy`] once for each alternative; costing sums it up.
 
+pub mod building;
 mod by_plan;
 mod choosing;
 mod covering;
@@ -39,11 +40,12 @@ use super::needs::needs;
 use super::network::RunId;
 use super::order::{OfferId, OrderLine, Pick, TubePlan};
 use super::ranking::ranks;
-use super::takeoff::{Line, Need, Subject, Takeoff};
+use super::takeoff::{Line, Need, Piece, Subject, Takeoff};
 use super::words_buying::Doubt;
 use crate::ground::notice::in_order;
 use crate::ground::{Notice, Spot};
 use crate::trade::{Class, Phase, SystemId};
+use building::Built;
 use kept::{Held, Shelf, Stock};
 use lot::Lot;
 use matching::Passed;
@@ -57,6 +59,8 @@ pub struct Bought {
     pub plans: Vec<TubePlan>,
     /// Which suppliers get an order, and what that costs with delivery.
     pub plan: BuyingPlan,
+    /// Fittings that are built from others.
+    pub built: Vec<Built>,
     /// What is wrong or doubtful in its prices.
     pub notices: Vec<Notice>,
 }
@@ -65,8 +69,9 @@ pub struct Bought {
 ///
 /// Each line is bought from one supplier. Of equal sums the fewer suppliers are taken, then the fewer packs, then the
 /// first by name, then the row of the offer. Where the cut plan of a tube adds couplings, they are needed too: lines
-/// are asked for again until the couplings are those of the suppliers that are chosen.
-pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Bought {
+/// are asked for again until the couplings are those of the suppliers that are chosen. `built` says which fittings are
+/// built from others.
+pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff, built: Vec<Built>) -> Bought {
     let unit = market.terms.units;
     let ranks = ranks(market.lexicon, market.catalog, items);
     let mut needs = needs(market.catalog, items, unit, &takeoff.lines);
@@ -80,7 +85,17 @@ pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Bought {
         noticed: HashSet::new(),
         notices: Vec::new(),
     };
-    let pieces = tube::pieces_by_item(items, &takeoff.pieces);
+    let by_building = by_plan::by_building(&built, unit);
+    desk.show_by_building(&built);
+    let of_built: Vec<Need> =
+        needs.iter().filter(|need| built.iter().any(|one| one.item == need.item)).copied().collect();
+    by_plan::with_plans(&mut needs, &by_building, &of_built);
+    needs.sort_by_key(|need| ranks[need.item.0 as usize]);
+    let stubs: Vec<Piece> = built.iter().flat_map(|built| built.pieces(desk.run_of(built.item))).collect();
+    let mut pieces = tube::pieces_by_item(items, &takeoff.pieces);
+    for (of_item, more) in pieces.iter_mut().zip(tube::pieces_by_item(items, &stubs)) {
+        of_item.extend(more);
+    }
     let (tubes, others): (Vec<Need>, Vec<Need>) =
         needs.into_iter().partition(|need| items.get(need.item).is_length());
     let mut cut: Vec<tube_quotes::Quoted<'_>> = Vec::with_capacity(tubes.len());
@@ -88,9 +103,9 @@ pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Bought {
         let ask = desk.ask(need, items.get(need.item));
         cut.push(tube_quotes::quote(&mut desk, ask, &pieces[need.item.0 as usize]));
     }
-    let needed = Needed { tubes: &tubes, others, ranks: &ranks };
+    let needed = Needed { tubes: &tubes, others, ranks: &ranks, by_building };
     let bought = rounds::rounds(&mut desk, cut, &needed);
-    Bought { notices: in_order(desk.notices), ..bought }
+    Bought { notices: in_order(desk.notices), built, ..bought }
 }
 
 /// What an alternative needs.
@@ -100,6 +115,8 @@ struct Needed<'a> {
     others: Vec<Need>,
     /// The place of every item in the order shown.
     ranks: &'a [u32],
+    /// What building fittings adds to each item; it stands in the needs already.
+    by_building: Vec<(ItemId, Decimal)>,
 }
 
 /// One need with all that decides what is bought for it.
@@ -265,6 +282,26 @@ impl<'a> Desk<'a> {
         let near = near.iter().map(|id| self.market.offer_called(*id)).collect();
         let made_of = made_of::recipe(self.market, ask.item);
         self.notice(ask.id, spots, &Doubt::NotPriced { reason, near, made_of });
+    }
+
+    /// Takes down what is built from what; what only building needs is shown by the run of its fitting.
+    fn show_by_building(&mut self, built: &[Built]) {
+        for one in built {
+            let run = self.examples.get(one.item.0 as usize).copied().flatten();
+            for (item, _) in &one.of {
+                if let Some(example @ None) = self.examples.get_mut(item.0 as usize) {
+                    *example = run;
+                }
+            }
+            let of = building::words(self.market, self.items, one);
+            let spots = self.example(one.item).into_iter().collect();
+            self.notice(one.item, spots, &Doubt::BuiltFrom { of, count: one.count, joints: one.joints() });
+        }
+    }
+
+    /// A run that needs an item; the first of all where none is known.
+    fn run_of(&self, item: ItemId) -> RunId {
+        self.examples.get(item.0 as usize).copied().flatten().unwrap_or(RunId(0))
     }
 
     fn example(&self, item: ItemId) -> Option<Spot> {

@@ -10,10 +10,12 @@
 //! **The answer.** How far a choice lies above the bound is the sum of what its lines lie above theirs and what its
 //! orders exceed their least sums by. So all choices within a small distance are gone through line by line: those that
 //! have reached less for more are dropped. Where there is one, the best is least; where there is none, the distance is
-//! made four times as large. Steps are counted; when they are used up, only the most promising choices are followed,
+//! doubled. Steps are counted; when they are used up, only the most promising choices are followed,
 //! and the bound says how far they may be from the least.
 
-use super::sourcing::{Quote, Sourcing, Weight, weight};
+use std::collections::BTreeMap;
+
+use super::sourcing::{Quote, Sourcing, Weight, cents, weight};
 
 /// What a cent bought at a supplier may be worth at most is a part of this.
 const WHOLE: u128 = 1 << 14;
@@ -88,8 +90,41 @@ pub(super) fn relax(of: &Sourcing<'_>, open: &[bool]) -> Reach {
             }
         }
     }
-    let value = value(of, open, &shares, &short);
+    let value = climb(of, open, &mut shares, &short);
     Reach { bound: u64::try_from(value.div_ceil(WHOLE)).unwrap_or(u64::MAX), shares, value }
+}
+
+/// Better shares near those found: one or two of them moved at a time, in ever smaller steps. Supplier by supplier
+/// alone the search may stop where two would have to move together.
+fn climb(of: &Sourcing<'_>, open: &[bool], shares: &mut Vec<u128>, short: &[u64]) -> u128 {
+    let asked: Vec<usize> = (0..open.len()).filter(|s| short[*s] > 0).collect();
+    let mut best = value(of, open, shares, short);
+    let mut step = WHOLE >> 3;
+    while step > 0 {
+        let mut better = false;
+        for one in &asked {
+            for other in &asked {
+                for (up, other_up) in [(true, true), (true, false), (false, true), (false, false)] {
+                    let mut moved = shares.clone();
+                    for (seller, up) in
+                        [(*one, up), (*other, other_up)].iter().take(1 + usize::from(one != other))
+                    {
+                        let share = moved[*seller];
+                        moved[*seller] =
+                            if *up { (share + step).min(LARGEST) } else { share.saturating_sub(step) };
+                    }
+                    let reached = value(of, open, &moved, short);
+                    if reached > best {
+                        (best, *shares, better) = (reached, moved, true);
+                    }
+                }
+            }
+        }
+        if !better {
+            step >>= 1;
+        }
+    }
+    best
 }
 
 /// What a quote costs in parts of a cent, its share taken off.
@@ -135,8 +170,7 @@ pub(super) fn reach(of: &Sourcing<'_>, open: &[bool], reach: &Reach, most: u64) 
             return Reached { lines: Some(lines), bound: if walk.whole { sum } else { bound } };
         }
         if walk.left == 0 {
-            walk.left = STEPS;
-            return Reached { lines: walk.go(most, BEAM), bound };
+            return Reached { lines: walk.most_promising(distance, most), bound };
         }
         if walk.whole {
             bound = to.saturating_add(1);
@@ -144,7 +178,7 @@ pub(super) fn reach(of: &Sourcing<'_>, open: &[bool], reach: &Reach, most: u64) 
         if to == most {
             return Reached { lines: None, bound };
         }
-        distance = distance.saturating_mul(4);
+        distance = distance.saturating_add(distance / 2);
     }
 }
 
@@ -208,10 +242,13 @@ impl Walk<'_, '_> {
         let largest = |choices: &[Choice]| choices.iter().map(|choice| choice.quote.cents).max();
         lines.sort_by_key(|(line, choices)| (choices.len() > 1, std::cmp::Reverse(largest(choices)), *line));
         let can_reach = self.can_reach(&lines);
+        let others = self.others(&lines);
+        let standing = standing(self.of, self.open);
+        let limit = u128::from(to) * WHOLE;
         let mut made: Vec<(usize, Quote)> = Vec::new();
         let start = Label { goods: [0; ORDERS], weight: 0, above: 0, place: usize::MAX };
         let mut labels = vec![start];
-        for ((_, choices), after) in lines.iter().zip(&can_reach) {
+        for (stage, ((_, choices), after)) in lines.iter().zip(&can_reach).enumerate() {
             let mut next = Vec::new();
             for label in &labels {
                 for choice in choices {
@@ -222,14 +259,16 @@ impl Walk<'_, '_> {
                     let Some(mut new) = self.with(label, choice, most) else { continue };
                     let enough =
                         |(at, s): (usize, &usize)| new.goods[at].saturating_add(after[at]) >= self.short[*s];
-                    if self.orders.iter().enumerate().all(enough) {
+                    let near =
+                        || others.iter().all(|other| self.in_all(&new, other, stage, standing) <= limit);
+                    if self.orders.iter().enumerate().all(enough) && near() {
                         new.place = made.len();
                         made.push((label.place, choice.quote));
                         next.push(new);
                     }
                 }
             }
-            labels = without_worse(next, self.orders.len());
+            labels = without_worse(next);
             if labels.len() > beam {
                 labels.sort_by_key(|label| (label.above, label.weight, label.place));
                 labels.truncate(beam);
@@ -244,6 +283,15 @@ impl Walk<'_, '_> {
             place = *from;
         }
         Some(quotes)
+    }
+
+    /// A choice found by following the most promising alone, at a distance that is doubled until there is one.
+    fn most_promising(&mut self, distance: u64, most: u64) -> Option<Vec<Quote>> {
+        (0..5).find_map(|doubled| {
+            self.left = STEPS;
+            let far = self.reach.bound.saturating_add(distance.saturating_mul(1 << doubled)).min(most);
+            self.go(far, BEAM)
+        })
     }
 
     /// The choices for a line that lie near enough to the bound.
@@ -291,6 +339,43 @@ impl Walk<'_, '_> {
         after
     }
 
+    /// Other shares: each order's and all of them, somewhat larger and smaller; with what the lines behind each line
+    /// cost at least by them. They tell more of choices that have reached much, or little.
+    fn others(&self, lines: &[(usize, Vec<Choice>)]) -> Vec<(Vec<u128>, Vec<u128>)> {
+        let mut sets: Vec<Vec<u128>> = Vec::new();
+        let moved = |share: u128, part: u128| (share * part / 8).min(LARGEST);
+        for part in [4, 6, 7, 9, 10, 13] {
+            sets.push(self.reach.shares.iter().map(|share| moved(*share, part)).collect());
+            for seller in self.orders {
+                let mut shares = self.reach.shares.clone();
+                shares[*seller] = moved(shares[*seller], part);
+                sets.push(shares);
+            }
+        }
+        sets.dedup();
+        let behind = |shares: Vec<u128>| {
+            let mut behind = vec![0; lines.len()];
+            let mut sum = 0;
+            for (at, (line, _)) in lines.iter().enumerate().rev() {
+                behind[at] = sum;
+                sum += least(&self.of.lines[*line], self.open, &shares)
+                    .map_or(0, |quote| reduced(&shares, quote));
+            }
+            (shares, behind)
+        };
+        sets.into_iter().map(behind).collect()
+    }
+
+    /// What all costs at least after a choice, by other shares, in parts of a cent.
+    fn in_all(&self, label: &Label, other: &(Vec<u128>, Vec<u128>), stage: usize, standing: u128) -> u128 {
+        let (shares, behind) = other;
+        let paid = (standing + u128::from(cents(label.weight))) * WHOLE;
+        let missing = self.orders.iter().enumerate().map(|(order, seller)| {
+            shares[*seller] * u128::from(self.short[*seller].saturating_sub(label.goods[order]))
+        });
+        paid + behind[stage] + missing.sum::<u128>()
+    }
+
     /// A label with one more choice; nothing where that lies too far above the bound.
     fn with(&self, label: &Label, choice: &Choice, most: u128) -> Option<Label> {
         let mut new = label.clone();
@@ -308,35 +393,33 @@ impl Walk<'_, '_> {
     }
 }
 
-/// Labels without those that have reached no more than another for no less.
-fn without_worse(mut labels: Vec<Label>, orders: usize) -> Vec<Label> {
+/// Labels without those that have reached no more than another for no less: of two orders a staircase tells, of more
+/// one for each of what the others have reached.
+fn without_worse(mut labels: Vec<Label>) -> Vec<Label> {
     labels.sort_by(|a, b| {
         let by_goods = || b.goods.cmp(&a.goods);
         a.weight.cmp(&b.weight).then_with(by_goods).then(a.place.cmp(&b.place))
     });
-    // Of one order the most reached so far tells; of two a staircase; of more only equal ones.
+    let Some(one) = labels.first().map(|label| label.goods) else { return labels };
+    let mut apart = (0..ORDERS).filter(|order| labels.iter().any(|label| label.goods[*order] != one[*order]));
+    let (first, second) = (apart.next().unwrap_or(0), apart.next().unwrap_or(1));
     let mut kept: Vec<Label> = Vec::with_capacity(labels.len());
-    let mut stairs: std::collections::BTreeMap<u64, u64> = std::collections::BTreeMap::new();
-    let mut seen: std::collections::BTreeSet<[u64; ORDERS]> = std::collections::BTreeSet::new();
+    let mut stairs: BTreeMap<[u64; ORDERS], BTreeMap<u64, u64>> = BTreeMap::new();
     for label in labels {
-        let (first, second) = (label.goods[0], label.goods[1]);
-        let is_worse = match orders {
-            0..=2 => stairs.range(first..).next().is_some_and(|(_, reached)| *reached >= second),
-            _ => !seen.insert(label.goods),
-        };
-        if is_worse {
+        let mut others = label.goods;
+        (others[first], others[second]) = (0, 0);
+        let stairs = stairs.entry(others).or_default();
+        let (step, reached) = (label.goods[first], label.goods[second]);
+        if stairs.range(step..).next().is_some_and(|(_, known)| *known >= reached) {
             continue;
         }
-        if orders <= 2 {
-            // The stairs go down: lower steps that reach no more are taken away.
-            while let Some((step, reached)) = stairs.range(..=first).next_back()
-                && *reached <= second
-            {
-                let step = *step;
-                stairs.remove(&step);
-            }
-            stairs.insert(first, second);
+        // The stairs go down: lower steps that reach no more are taken away.
+        while let Some((lower, _)) = stairs.range(..=step).next_back().filter(|(_, known)| **known <= reached)
+        {
+            let lower = *lower;
+            stairs.remove(&lower);
         }
+        stairs.insert(step, reached);
         kept.push(label);
     }
     kept

@@ -56,7 +56,11 @@ pub(super) fn rounds<'a>(desk: &mut Desk<'a>, mut cut: Vec<tube::Quoted<'a>>, ne
     }
     notice_orders(desk, &plan);
     let mut at = chosen.lines.into_iter();
-    let mut bought = Bought { order: Vec::new(), plans: Vec::new(), plan, notices: Vec::new() };
+    let mut bought =
+        Bought { order: Vec::new(), plans: Vec::new(), plan, built: Vec::new(), notices: Vec::new() };
+    let by_building = |item: ItemId| {
+        needed.by_building.iter().find(|(one, _)| *one == item).map_or(Decimal::ZERO, |one| one.1)
+    };
     for quoted in cut {
         let (line, plan) = match quoted {
             tube::Quoted::Settled(settled) => *settled,
@@ -65,7 +69,7 @@ pub(super) fn rounds<'a>(desk: &mut Desk<'a>, mut cut: Vec<tube::Quoted<'a>>, ne
                 open.settle(desk, supplier)
             }
         };
-        bought.order.push(line);
+        bought.order.push(OrderLine { by_plan: by_building(line.item), ..line });
         bought.plans.extend(plan);
     }
     for quoted in round.packs {
@@ -77,7 +81,7 @@ pub(super) fn rounds<'a>(desk: &mut Desk<'a>, mut cut: Vec<tube::Quoted<'a>>, ne
             }
         };
         let by_plan = round.sums.iter().find(|(item, _)| *item == line.item);
-        let by_plan = by_plan.map_or(Decimal::ZERO, |(_, sum)| *sum);
+        let by_plan = by_plan.map_or(Decimal::ZERO, |(_, sum)| *sum) + by_building(line.item);
         bought.order.push(OrderLine { by_plan, ..line });
     }
     bought

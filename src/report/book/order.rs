@@ -69,8 +69,11 @@ fn what(page: &mut Page<'_>, book: &Book<'_>, row: &OrderRow<'_>) -> Result<(), 
             page.text(SOLD_AS, &words.sold_as(offer), Tone::Plain)?;
         }
         None => {
-            let (words, tone) =
-                if row.is_not_priced() { ("no offer", Tone::Warn) } else { ("on hand", Tone::Muted) };
+            let (words, tone) = match (row.is_not_priced(), row.is_built()) {
+                (true, _) => ("no offer", Tone::Warn),
+                (false, true) => ("built", Tone::Muted),
+                (false, false) => ("on hand", Tone::Muted),
+            };
             page.text(SUPPLIER, words, tone)?;
             page.text(CODE, "", tone)?;
             page.text(SOLD_AS, "", tone)?;
