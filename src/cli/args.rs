@@ -25,6 +25,7 @@ Examples:
   coilstick check my-house                          what is wrong or doubtful, cell by cell
   coilstick estimate my-house -o my-house-estimate  workbook, order, cut plan, comparison
   coilstick compare my-house                        the systems side by side
+  coilstick revise my-house my-house-b              what changed, as a change order
   coilstick explain my-house \"tee 3/4 x 3/4 x 1/2\"  where each of them comes from{after-help}";
 
 const AFTER: &str = "\
@@ -70,25 +71,36 @@ pub(super) enum Command {
         job: PathBuf,
     },
     /// Take off, cut, buy and cost a job; write the workbook and the files to order by
-    #[command(
-        after_help = "Writes estimate.xlsx, takeoff.csv, order.csv, cut-plan.csv, comparison.csv, held.csv and \
-                            estimate.json. Outputs appear whole or not at all; an input is never overwritten."
-    )]
+    #[command(after_help = ESTIMATE)]
     Estimate {
         /// The job: a folder, a workbook, or a run list
         job: PathBuf,
         /// The folder to write into; without it `<job>-estimate` beside the job
         #[arg(long, short)]
         out: Option<PathBuf>,
+        /// Prices tried
+        #[command(flatten)]
+        trial: Trial,
     },
-    /// Show the systems of a job side by side
+    /// Show the systems of a job side by side, or several jobs
+    #[command(after_help = COMPARE)]
     Compare {
-        /// The job: a folder, a workbook, or a run list
-        job: PathBuf,
-        /// A folder to write comparison.csv into, instead of the terminal
+        /// The job: a folder, a workbook, or a run list; several are compared with the first
+        #[arg(required = true)]
+        jobs: Vec<PathBuf>,
+        /// A folder to write comparison.csv (of several jobs layouts.csv) into, instead of the terminal
         #[arg(long, short)]
         out: Option<PathBuf>,
+        /// Of several jobs show every system of each, not the chosen one alone
+        #[arg(long)]
+        all_systems: bool,
+        /// Prices tried
+        #[command(flatten)]
+        trial: Trial,
     },
+    /// Show what changed and what it costs: from one job to another, at newer prices, or as really used
+    #[command(after_help = REVISE)]
+    Revise(Revise),
     /// Say why a quantity is what it is, run by run and rule by rule
     #[command(after_help = "Examples:\n  coilstick explain examples/lake-cabin \"tee 3/4 x 3/4 x 1/2\"\n  \
                             coilstick explain examples/lake-cabin elbow")]
@@ -107,6 +119,86 @@ pub(super) enum Command {
     Man,
 }
 
+/// What is said below the help of `estimate`.
+const ESTIMATE: &str = "\
+Writes estimate.xlsx, takeoff.csv, order.csv, orders.csv, request-for-quote.csv, cut-plan.csv, labor.csv,
+comparison.csv, bid.csv, owner.csv, owner.json, held.csv and estimate.json. Outputs appear whole or not at all; an input is never overwritten.
+
+A price is tried without a new price list:
+  coilstick estimate my-house --price-change \"tube, copper\" 12
+  coilstick estimate my-house --price-change fittings -5 --price-change \"tube, pex, 1/2\" 3.5 --hold
+The part (or a class of parts, or all) comes first, what narrows it behind commas: a system or
+tube family, a size, a variant, a color, a supplier or a code. The points stand apart.
+Without -o the trial goes to `<job>-estimate-trial`; every output says that it is one.";
+
+/// What is said below the help of `compare`.
+const COMPARE: &str = "\
+Examples:
+  coilstick compare my-house
+  coilstick compare my-house --price-change \"tube, copper\" 12 --hold
+  coilstick compare house-on-manifolds house-on-trunks    two layouts, each in its chosen system
+  coilstick compare house-a house-b house-c -o out        the same as layouts.csv";
+
+/// What is said below the help of `revise`.
+const REVISE: &str = "\
+Examples:
+  coilstick revise my-house my-house-b             the plan changed: adds and deducts, run by run
+  coilstick revise my-house my-house-b -o change   change-order.xlsx, change-order.csv, revision.json
+  coilstick revise my-house --prices new-list.csv  the prices changed: what moved, by how much
+  coilstick revise my-house --price-change \"tube, copper\" 12 --hold
+  coilstick revise my-house --used estimate.xlsx   the sheet Used, filled in: used against bought
+
+Items and runs are matched by their names. Quantities are priced at the old prices, and what
+prices alone moved stands apart, at the new quantities; the two are the whole difference.
+A newer price list is judged on the first day all of it is good, unless --on names a day.";
+
+/// A revision.
+#[derive(Debug, Args)]
+pub(super) struct Revise {
+    /// The job before: a folder, a workbook, or a run list
+    pub(super) old: PathBuf,
+    /// The job now; or the estimate.xlsx of the job with its sheet Used filled in
+    pub(super) new: Option<PathBuf>,
+    /// A newer price list, or a folder of them, in place of those of the job
+    #[arg(long, value_name = "LIST")]
+    pub(super) prices: Option<PathBuf>,
+    /// The day that new prices must be good on, as 2026-03-01
+    #[arg(long, value_name = "DAY")]
+    pub(super) on: Option<String>,
+    /// The estimate.xlsx of the job with its sheet Used filled in
+    #[arg(long, value_name = "WORKBOOK", conflicts_with_all = ["new", "prices", "on", "price_change", "hold"])]
+    pub(super) used: Option<PathBuf>,
+    /// Prices tried
+    #[command(flatten)]
+    pub(super) trial: Trial,
+    /// A folder to write the change order into (with --used: variance.csv)
+    #[arg(long, short)]
+    pub(super) out: Option<PathBuf>,
+}
+
+/// Prices tried, and choices kept.
+#[derive(Debug, Args)]
+pub(super) struct Trial {
+    /// Try other prices: a part, what narrows it behind commas, and the points apart: "tube, copper" 12
+    #[arg(long, num_args = 2, value_names = ["PART", "POINTS"], action = clap::ArgAction::Append, allow_hyphen_values = true)]
+    pub(super) price_change: Vec<String>,
+    /// Keep the offers and packs that are chosen at the prices before, instead of choosing anew
+    #[arg(long)]
+    pub(super) hold: bool,
+}
+
+impl Trial {
+    /// Whether prices are changed.
+    pub(super) fn changes_prices(&self) -> bool {
+        !self.price_change.is_empty()
+    }
+
+    /// The changes: part and points.
+    pub(super) fn changes(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.price_change.chunks_exact(2).map(|pair| (&*pair[0], &*pair[1]))
+    }
+}
+
 /// A starter job.
 #[derive(Debug, Args)]
 #[command(
@@ -121,7 +213,7 @@ pub(super) struct New {
     #[arg(long)]
     pub(super) workbook: bool,
     /// Print one of the built-in tables as CSV, to copy rows from: parts, patterns, systems, sizes, joints, supports,
-    /// fixtures
+    /// fixtures; or the invented labor and tools of the starter
     #[arg(long, value_name = "NAME", conflicts_with_all = ["path", "workbook"])]
     pub(super) table: Option<String>,
 }
@@ -157,7 +249,9 @@ mod tests {
     #[test]
     fn a_path_alone_means_estimate() {
         let options = read_words(&["coilstick", "cabin", "-o", "out"]).unwrap();
-        assert!(matches!(options.command, Command::Estimate { job, out: Some(_) } if job.ends_with("cabin")));
+        assert!(
+            matches!(options.command, Command::Estimate { job, out: Some(_), .. } if job.ends_with("cabin"))
+        );
         let options = read_words(&["coilstick", "--quiet", "cabin"]).unwrap();
         assert!(matches!(options.command, Command::Estimate { out: None, .. }));
     }

@@ -2,11 +2,14 @@
 
 use std::path::Path;
 
-use super::args::Options;
+use rust_decimal::Decimal;
+
+use super::args::{Options, Trial};
 use super::narrow::{Figures, table, wrapped};
 use super::outputs::refuse_inside;
 use super::screen::Screen;
 use super::{CouldNot, Done, finish, read};
+use crate::estimate::installed::Installed;
 use crate::estimate::order::{Alternative, CostLine};
 use crate::estimate::{Estimate, estimate};
 use crate::ground::notice::in_order;
@@ -18,13 +21,15 @@ use crate::trade::Job;
 pub(super) fn compare(
     path: &Path,
     out: Option<&Path>,
+    trial: &Trial,
     options: &Options,
     screen: &mut Screen,
 ) -> Result<Done, CouldNot> {
     if let Some(out) = out {
         refuse_inside(out, path)?;
     }
-    let job = read(path, screen)?;
+    let mut job = read(path, screen)?;
+    super::trial::apply(&mut job, trial, None, screen)?;
     screen.step("counting and buying");
     let estimate = estimate(&job);
     let notices = in_order(job.notices.iter().chain(&estimate.notices).cloned().collect());
@@ -35,12 +40,52 @@ pub(super) fn compare(
             screen.say(&format!("written: {}", out.join("comparison.csv").display()));
         }
         None => {
+            for line in super::trial::said(&job.prices.tried, screen) {
+                screen.result(&line);
+            }
             for line in comparison(&job, &estimate) {
                 screen.result(&line);
             }
         }
     }
     Ok(done)
+}
+
+/// What each costs installed: tools, labor, tax, the total against the chosen one, hours and days.
+fn installed(job: &Job, estimate: &Estimate) -> Vec<Figures> {
+    let words = Wording { job, estimate };
+    let compared = &estimate.comparison;
+    let of = |head: &str, cell: &dyn Fn(&Installed) -> String| Figures {
+        head: head.to_owned(),
+        cells: compared.installed.iter().map(cell).collect(),
+    };
+    let mut rows = Vec::new();
+    if job.tools.is_none() && job.labor.is_none() {
+        return rows;
+    }
+    if job.tools.is_some() {
+        rows.push(of("tools", &|of| format!("{:.2}", of.tools)));
+    }
+    if words.priced_labor() {
+        rows.push(of("labor", &|of| format!("{:.2}", of.labor)));
+    }
+    rows.push(of("sales tax on these", &|of| format!("{:.2}", of.tax)));
+    rows.push(of("installed", &|of| format!("{:.2}", of.total)));
+    if let [_, others @ ..] = &compared.installed_differences[..]
+        && !others.is_empty()
+    {
+        let sums = others.iter().map(|of| format!("{:+.2}", of.0));
+        let points = others.iter().map(|of| of.1.map_or(String::new(), |p| format!("{p:+.1} %")));
+        let behind = |cells: Vec<String>| [vec![String::new()], cells].concat();
+        rows.push(Figures { head: "difference".to_owned(), cells: behind(sums.collect()) });
+        rows.push(Figures { head: String::new(), cells: behind(points.collect()) });
+    }
+    if job.labor.is_some() {
+        let known = |value: Option<Decimal>| value.map_or("not known".to_owned(), |v| format!("{v:.2}"));
+        rows.push(of("hours of one person", &|of| known(of.hours)));
+        rows.push(of("days of the crew", &|of| known(of.days)));
+    }
+    rows
 }
 
 /// A line a cost line, a column an alternative; then what one side has and another has not.
@@ -64,7 +109,8 @@ fn comparison(job: &Job, estimate: &Estimate) -> Vec<String> {
         let percent = |at: usize| difference(at).1.map_or(String::new(), |p| format!("{p:+.1} %"));
         rows.push(row("", others(&percent)));
     }
-    rows.push(row("joints to make", compared.joints.iter().map(ToString::to_string).collect()));
+    rows.extend(installed(job, estimate));
+    rows.push(row("joints to make", compared.installed.iter().map(|of| of.joints.to_string()).collect()));
     let unit = job.terms.units.abbreviation();
     rows.push(row(&format!("tube, {unit}"), compared.feet.iter().map(|feet| format!("{feet:.1}")).collect()));
     rows.push(row("parts not priced", of(&|a| a.cost.not_priced.len().to_string())));

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::args::Options;
+use super::args::{Options, Trial};
 use super::narrow::{Figures, WIDTH, cut, table, wrapped};
 use super::outputs::{beside, refuse_inside};
 use super::screen::{Paint, Screen};
@@ -18,12 +18,16 @@ use crate::trade::Job;
 pub(super) fn estimate(
     path: &Path,
     out: Option<&Path>,
+    trial: &Trial,
     options: &Options,
     screen: &mut Screen,
 ) -> Result<Done, CouldNot> {
-    let out = out.map_or_else(|| beside(path), Path::to_path_buf);
+    // A trial never takes the place of the real estimate.
+    let ending = if trial.changes_prices() { "estimate-trial" } else { "estimate" };
+    let out = out.map_or_else(|| beside(path, ending), Path::to_path_buf);
     refuse_inside(&out, path)?;
-    let job = read(path, screen)?;
+    let mut job = read(path, screen)?;
+    super::trial::apply(&mut job, trial, None, screen)?;
     screen.step("counting and buying");
     let estimate = estimate_job(&job);
     screen.step("writing");
@@ -43,6 +47,7 @@ fn summary(job: &Job, estimate: &Estimate, screen: &Screen) -> Vec<String> {
     let mut lines = Vec::new();
     let name = if job.terms.name.is_empty() { "the job" } else { &*job.terms.name };
     lines.push(screen.paint_result(Paint::Bold, &cut(name, WIDTH)));
+    lines.extend(super::trial::said(&job.prices.tried, screen));
     if job.runs.is_empty() {
         lines.push("  the run list has no rows yet: nothing is counted".to_owned());
         return lines;
@@ -57,7 +62,7 @@ fn summary(job: &Job, estimate: &Estimate, screen: &Screen) -> Vec<String> {
         lines.push(format!(
             "  bid in {}: {:.2} {currency}{not_whole}",
             words.alternative(0),
-            chosen.cost.bid
+            chosen.cost.bid.total
         ));
     }
     for left in estimate.left_out.iter().take(10) {

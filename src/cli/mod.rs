@@ -8,12 +8,16 @@ mod check;
 mod compare;
 mod estimate;
 mod explain;
+mod layouts;
 mod narrow;
 mod new;
 mod notices;
 mod outputs;
+mod revise;
 mod screen;
 mod shell;
+mod trial;
+mod variance;
 
 use std::ffi::OsString;
 use std::path::Path;
@@ -40,8 +44,14 @@ pub fn run(arguments: impl Iterator<Item = OsString>) -> ExitCode {
     let done = match &options.command {
         Command::New(new) => new::new(new, &mut screen),
         Command::Check { job } => check::check(job, &options, &mut screen),
-        Command::Estimate { job, out } => estimate::estimate(job, out.as_deref(), &options, &mut screen),
-        Command::Compare { job, out } => compare::compare(job, out.as_deref(), &options, &mut screen),
+        Command::Estimate { job, out, trial } => {
+            estimate::estimate(job, out.as_deref(), trial, &options, &mut screen)
+        }
+        Command::Compare { jobs, out, all_systems, trial } => match &jobs[..] {
+            [job] => compare::compare(job, out.as_deref(), trial, &options, &mut screen),
+            jobs => layouts::layouts(jobs, out.as_deref(), *all_systems, trial, &options, &mut screen),
+        },
+        Command::Revise(asked) => revise::revise(asked, &options, &mut screen),
         Command::Explain { job, part } => explain::explain(job, part, &options, &mut screen),
         Command::Completions { shell } => shell::completions(*shell, &mut screen),
         Command::Man => shell::man(&mut screen),

@@ -12,12 +12,17 @@ use crate::report::starter;
 use crate::trade::{Job, built_in};
 
 /// The tables of the starter, in the order in which they are read about.
-const STARTER: [(&str, &str); 4] = [
+const STARTER: [(&str, &str); 6] = [
     ("job", include_str!("../../templates/starter/job.csv")),
     ("runs", include_str!("../../templates/starter/runs.csv")),
     ("places", include_str!("../../templates/starter/places.csv")),
     ("prices", include_str!("../../templates/starter/prices.csv")),
+    ("labor", include_str!("../../templates/starter/labor.csv")),
+    ("tools", include_str!("../../templates/starter/tools.csv")),
 ];
+
+/// Tables of the starter that can be printed to copy from, every row marked invented.
+const INVENTED: [&str; 2] = ["labor", "tools"];
 
 /// Writes a starter, or prints a built-in table.
 pub(super) fn new(new: &New, screen: &mut Screen) -> Result<Done, CouldNot> {
@@ -30,8 +35,10 @@ pub(super) fn new(new: &New, screen: &mut Screen) -> Result<Done, CouldNot> {
 }
 
 fn print_table(name: &str, screen: &mut Screen) -> Result<Done, CouldNot> {
-    let Some((_, text)) = built_in::TABLES.iter().find(|(known, _)| known.eq_ignore_ascii_case(name)) else {
-        let names: Vec<&str> = built_in::TABLES.iter().map(|(name, _)| *name).collect();
+    // No hours and no tools are built in: those printed are the starter's, and invented.
+    let tables = || built_in::TABLES.iter().chain(STARTER.iter().filter(|(name, _)| INVENTED.contains(name)));
+    let Some((_, text)) = tables().find(|(known, _)| known.eq_ignore_ascii_case(name)) else {
+        let names: Vec<&str> = tables().map(|(name, _)| *name).collect();
         let near = nearest(name, names.iter().copied());
         let near = near.first().map(|near| format!("; did you mean {near}?")).unwrap_or_default();
         let why = format!("no built-in table is called \"{name}\": there are {}{near}", names.join(", "));
@@ -56,7 +63,7 @@ fn folder(path: &Path, screen: &mut Screen) -> Result<Done, CouldNot> {
         let _ = fs::remove_dir_all(&fresh);
         CouldNot::Say(format!("{} could not be written: {why}", path.display()))
     })?;
-    screen.say(&format!("written: {} (its prices are invented; put your own in)", path.display()));
+    screen.say(&format!("written: {} (its prices and hours are invented; put your own in)", path.display()));
     screen.say(&format!("next: coilstick estimate {}", path.display()));
     Ok(Done::Clean)
 }

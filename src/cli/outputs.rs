@@ -15,8 +15,8 @@ pub(super) fn refuse_inside(out: &Path, job: &Path) -> Result<(), CouldNot> {
     )))
 }
 
-/// `<job>-estimate` beside the job.
-pub(super) fn beside(job: &Path) -> PathBuf {
+/// `<job>-estimate` beside the job, for the ending `estimate`.
+pub(super) fn beside(job: &Path, ending: &str) -> PathBuf {
     // A path such as `.` has no name of its own: the folder it leads to has.
     let named = match job.file_name() {
         Some(_) => job.to_path_buf(),
@@ -24,7 +24,7 @@ pub(super) fn beside(job: &Path) -> PathBuf {
     };
     let stem = if named.is_dir() { named.file_name() } else { named.file_stem() };
     let stem = stem.map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();
-    named.with_file_name(format!("{stem}-estimate"))
+    named.with_file_name(format!("{stem}-{ending}"))
 }
 
 /// Whether a folder is the job's own or lies in it.

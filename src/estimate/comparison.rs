@@ -1,35 +1,53 @@
 //! The comparison: all alternatives of a job side by side, the chosen one first.
 //!
-//! It compares material alone. An alternative that is incomplete, or where a part is not priced, is never ranked; the
-//! sentence on top says so. Cost lines stand in [`Cost`](super::order::Cost); here is what is between them.
+//! Where the job has wages or tools they are ranked by what they cost installed, else by material. An alternative that is
+//! incomplete, where a part or a tool is not priced, or where work has no hours, is never ranked; the sentence on top
+//! says so. Cost lines stand in [`Cost`](super::order::Cost); here is what is between them.
 
 use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
 
+use super::installed::{Installed, install};
 use super::item::{Item, ItemId, Items, Sizes};
-use super::order::{Alternative, Comparison, OneSided};
+use super::order::{Alternative, Comparison, OneSided, RankedBy};
 use super::ranking::ranks;
+use super::tie::{Tie, tie};
 use crate::ground::money::{round_half_away, to_cents};
 use crate::trade::{Catalog, Job, Lexicon, Word};
 
 /// Compares alternatives, of which the first is the chosen one.
 pub fn compare(job: &Job, items: &Items, alternatives: &[Alternative]) -> Comparison {
-    let Job { lexicon, catalog, terms, .. } = job;
+    let Job { lexicon, catalog, .. } = job;
+    let priced = |of: &Alternative| of.labor.rate.is_some() || of.tools.stated;
+    let ranked_by = if alternatives.iter().any(priced) { RankedBy::Installed } else { RankedBy::Material };
     let named: Vec<Named<'_>> = alternatives
         .iter()
-        .map(|of| Named { name: lexicon.text(catalog.system(of.system).name), of })
+        .map(|of| {
+            let name = lexicon.text(catalog.system(of.system).name);
+            Named { name, of, installed: install(job, items, of), ranked_by }
+        })
         .collect();
-    let cheapest = cheapest(&named);
-    let chosen = alternatives.first().map_or(Decimal::ZERO, |chosen| chosen.cost.material);
-    let difference = |of: &Alternative| {
-        let difference = of.cost.material.checked_sub(chosen).unwrap_or(Decimal::ZERO);
-        (difference, percent(difference, chosen))
+    let ranked = ranked(&named);
+    let cheapest = if ranked.len() > 1 { ranked.first().copied() } else { None };
+    let installed: Vec<Installed> = named.iter().map(|named| named.installed).collect();
+    let tie = tie(job, items, alternatives, &installed, &ranked);
+    let against_chosen = |sums: &dyn Fn(usize) -> Decimal| {
+        (0..alternatives.len())
+            .map(|at| {
+                let difference = sums(at).checked_sub(sums(0)).unwrap_or(Decimal::ZERO);
+                (difference, percent(difference, sums(0)))
+            })
+            .collect()
     };
     Comparison {
-        sentence: sentence(&named, cheapest, &terms.currency),
+        sentence: sentence(job, &named, &ranked, tie.as_ref()),
         cheapest,
-        differences: alternatives.iter().map(difference).collect(),
+        differences: against_chosen(&|at| alternatives[at].cost.material),
+        installed_differences: against_chosen(&|at| installed[at].total),
+        ranked_by,
+        installed,
+        tie,
         joints: alternatives.iter().map(|of| of.takeoff.joints).collect(),
         feet: alternatives.iter().map(|of| feet(items, of)).collect(),
         one_sided: one_sided(lexicon, catalog, items, alternatives),
@@ -39,69 +57,132 @@ pub fn compare(job: &Job, items: &Items, alternatives: &[Alternative]) -> Compar
 struct Named<'a> {
     name: &'a str,
     of: &'a Alternative,
+    installed: Installed,
+    ranked_by: RankedBy,
 }
 
 impl Named<'_> {
-    fn may_be_ranked(&self) -> bool {
-        self.of.cost.complete && self.of.cost.not_priced.is_empty()
-    }
-
-    /// Why it is not ranked.
-    fn lacks(&self) -> Option<String> {
-        let number = self.of.cost.not_priced.len();
-        let parts = if number == 1 { "part is" } else { "parts are" };
-        match (self.of.cost.complete, number) {
-            (true, 0) => None,
-            (false, 0) => Some(format!("{} is incomplete", self.name)),
-            (true, _) => Some(format!("{number} {parts} not priced in {}", self.name)),
-            (false, _) => Some(format!("{} is incomplete and {number} {parts} not priced in it", self.name)),
+    /// What it is ranked by.
+    fn sum(&self) -> Decimal {
+        match self.ranked_by {
+            RankedBy::Material => self.of.cost.material,
+            RankedBy::Installed => self.installed.total,
         }
     }
-}
 
-/// The cheapest of those that may be ranked, if there are two: alone, nothing is cheapest. Of equals the first.
-fn cheapest(named: &[Named<'_>]) -> Option<usize> {
-    let ranked: Vec<usize> = (0..named.len()).filter(|at| named[*at].may_be_ranked()).collect();
-    match ranked.len() {
-        0 | 1 => None,
-        _ => ranked.into_iter().min_by_key(|at| (named[*at].of.cost.material, *at)),
+    /// Why it is not ranked; nothing where it may be.
+    fn lacks(&self) -> Option<String> {
+        if self.installed.whole {
+            return None;
+        }
+        let mut lacks = Vec::new();
+        if !self.of.cost.complete {
+            lacks.push(format!("{} is incomplete", self.name));
+        }
+        let mut count = |number: usize, one: &str, many: &str| {
+            if number > 0 {
+                let place = if lacks.is_empty() { self.name } else { "it" };
+                lacks.push(format!("{number} {} in {place}", if number == 1 { one } else { many }));
+            }
+        };
+        count(self.of.cost.not_priced.len(), "part is not priced", "parts are not priced");
+        let tools = self.of.tools.lines.iter().filter(|line| line.cost.is_none()).count();
+        count(tools, "tool is not priced", "tools are not priced");
+        if self.of.labor.rate.is_some() {
+            let lines = self.of.labor.without_hours().count();
+            count(lines, "line of work has no hours", "lines of work have no hours");
+        }
+        if lacks.is_empty() {
+            lacks.push(format!("the sums of {} are too large", self.name));
+        }
+        Some(lacks.join(" and "))
     }
 }
 
-/// Which costs less in material, by how much, in points of the dearer one; and what is not in it.
-fn sentence(named: &[Named<'_>], cheapest: Option<usize>, currency: &str) -> String {
-    const NOT_IN_IT: &str = "labor and tools are not in it yet";
+/// Those that may be ranked, the cheapest first; of equals the first.
+fn ranked(named: &[Named<'_>]) -> Vec<usize> {
+    let mut ranked: Vec<usize> = (0..named.len()).filter(|at| named[*at].installed.whole).collect();
+    ranked.sort_by_key(|at| (named[*at].sum(), *at));
+    ranked
+}
+
+/// Which costs less, in material and installed, by how much in points of the dearer one; where copper and plastic tie;
+/// and what is not in it.
+fn sentence(job: &Job, named: &[Named<'_>], ranked: &[usize], tie: Option<&Tie>) -> String {
+    let currency = &*job.terms.currency;
+    let not_in_it = not_in_it(named).map_or(String::new(), |words| format!("; {words}"));
     let lacks: Vec<String> = named.iter().filter_map(Named::lacks).collect();
-    let material = |named: &Named<'_>| money(currency, named.of.cost.material);
     if let [only] = named {
         let lacks = lacks.first().map_or(String::new(), |lacks| format!(" ({lacks})"));
-        return format!(
-            "{} is the only alternative and comes to {} in material{lacks}; {NOT_IN_IT}",
-            only.name,
-            material(only)
-        );
+        let (name, sums) = (only.name, sums(currency, only));
+        return format!("{name} is the only alternative and comes to {sums}{lacks}{not_in_it}");
     }
-    let Some(at) = cheapest else {
+    let [at, others @ ..] = ranked else {
         let lacks = if lacks.is_empty() { String::new() } else { format!(": {}", lacks.join(", ")) };
-        return format!("No alternative can be called cheaper{lacks}; {NOT_IN_IT}");
+        return format!("No alternative can be called cheaper{lacks}{not_in_it}");
     };
-    let best = &named[at];
-    let others = named.iter().enumerate().filter(|(other, named)| *other != at && named.may_be_ranked());
-    let others: Vec<String> = others.map(|(_, other)| against(best, other, currency)).collect();
+    if others.is_empty() {
+        return format!("No alternative can be called cheaper: {}{not_in_it}", lacks.join(", "));
+    }
+    let best = &named[*at];
+    let against = |other: &usize| against(best, &named[*other], currency);
+    let others: Vec<String> = match others {
+        // Of many the next and the last are named.
+        [next, _, _, .., last] => {
+            vec![format!("{}, the next", against(next)), format!("and {}, the dearest", against(last))]
+        }
+        few => few.iter().map(against).collect(),
+    };
     let lacks = match lacks.is_empty() {
         true => String::new(),
         false => format!("; not ranked: {}", lacks.join(", ")),
     };
-    format!(
-        "{} comes to {} in material, {}{lacks}; {NOT_IN_IT}",
-        best.name,
-        material(best),
-        others.join(", ")
-    )
+    let tied = tie.map_or(String::new(), |tie| format!("; {}", tied(job, named, tie)));
+    format!("{} comes to {}, {}{tied}{lacks}{not_in_it}", best.name, sums(currency, best), others.join(", "))
+}
+
+/// What one comes to.
+fn sums(currency: &str, named: &Named<'_>) -> String {
+    let material = money(currency, named.of.cost.material);
+    match named.ranked_by {
+        RankedBy::Material => format!("{material} in material"),
+        RankedBy::Installed => {
+            format!("{} installed ({material} in material)", money(currency, named.installed.total))
+        }
+    }
+}
+
+fn tied(job: &Job, named: &[Named<'_>], tie: &Tie) -> String {
+    let (on, against) = (named[tie.on].name, named[tie.against].name);
+    let tube = job.lexicon.text(tie.tube);
+    let Some(at) = tie.at else {
+        return format!("no price of {tube} tube makes {on} tie with {against}");
+    };
+    let points = at.points.abs().normalize();
+    let change = match at.points.cmp(&Decimal::ZERO) {
+        std::cmp::Ordering::Less => format!("where {tube} tube costs {points} % less"),
+        std::cmp::Ordering::Equal => format!("as {tube} tube is priced"),
+        std::cmp::Ordering::Greater => format!("where {tube} tube costs {points} % more"),
+    };
+    format!("{on} ties with {against} {change}")
+}
+
+/// What is in no sum.
+fn not_in_it(named: &[Named<'_>]) -> Option<&'static str> {
+    let of = |test: fn(&Alternative) -> bool| named.iter().any(|named| test(named.of));
+    let (labor, tools) = (of(|of| of.labor.rate.is_some()), of(|of| of.tools.stated));
+    match (labor, of(|of| of.labor.stated), tools) {
+        (true, _, true) => None,
+        (true, _, false) => Some("tools are not in it"),
+        (false, true, true) => Some("labor is counted in hours and not in it"),
+        (false, true, false) => Some("labor is counted in hours and not in it, tools are not in it"),
+        (false, false, true) => Some("labor is not in it"),
+        (false, false, false) => Some("labor and tools are not in it"),
+    }
 }
 
 fn against(best: &Named<'_>, other: &Named<'_>, currency: &str) -> String {
-    let (less, more) = (best.of.cost.material, other.of.cost.material);
+    let (less, more) = (best.sum(), other.sum());
     let difference = more.checked_sub(less).unwrap_or(Decimal::ZERO);
     if difference.is_zero() {
         return format!("the same as {}", other.name);
@@ -187,7 +268,7 @@ mod tests {
                 house.need(ring, 20);
             }
             let bought = house.buy();
-            let cost = cost(&house.items, &house.terms, &bought.order, complete).unwrap();
+            let cost = cost(&house.job, &house.items, &bought.order, Default::default(), complete).unwrap();
             let system = SystemId(u32::try_from(system).unwrap());
             let takeoff = house.takeoff();
             let (plans, order, notices) = (bought.plans, bought.order, bought.notices);
@@ -220,7 +301,7 @@ mod tests {
         assert_eq!(
             comparison.sentence,
             "pex-clamp comes to USD 20.00 in material, USD 5.00 (20 %) less than copper-solder; \
-             labor and tools are not in it yet"
+             labor and tools are not in it"
         );
         assert_eq!(comparison.cheapest, Some(0));
         assert_eq!(comparison.differences, [(d("0"), Some(d("0"))), (d("5"), Some(d("25")))]);
@@ -232,7 +313,7 @@ mod tests {
         assert_eq!(comparison.cheapest, None);
         assert_eq!(
             comparison.sentence,
-            "No alternative can be called cheaper: pex-clamp is incomplete; labor and tools are not in it yet"
+            "No alternative can be called cheaper: pex-clamp is incomplete; labor and tools are not in it"
         );
     }
 

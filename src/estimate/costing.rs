@@ -1,52 +1,80 @@
-//! Costing: what the order of one alternative comes to, by cost line, and what is asked for the job.
+//! Costing: what the order of one alternative comes to, by cost line, and with it what is asked for the job.
 //!
-//! Subtotals are sums of rounded lines. Each markup and tax is taken once on its base and rounded to cents:
-//!
-//! | markup | its base |
-//! |---|---|
-//! | contingency | material |
-//! | overhead | material + contingency |
-//! | profit (a markup, not a margin) | material + contingency + overhead |
-//! | sales tax | material |
-//!
-//! The bid is material and all four. It chooses nothing and knows no offers.
+//! Subtotals are sums of rounded lines. What becomes of them is the [`bid`](super::bid)'s; here the order is added up,
+//! line by line with the sales tax of its class, and the delivery fee of each supplier that it buys from. It chooses
+//! nothing.
+
+use std::collections::BTreeSet;
 
 use rust_decimal::Decimal;
 
-use super::item::Items;
-use super::order::{Cost, CostLine, Markup, OrderLine};
-use crate::ground::money::{round_half_away, to_cents};
-use crate::trade::Terms;
+use super::bid::{self, Spent};
+use super::item::{Item, Items};
+use super::order::{Cost, CostLine, OrderLine};
+use crate::ground::money::round_half_away;
+use crate::trade::{Class, Job, Taxed, Word};
 
-/// What an order comes to; `complete` says whether its takeoff is whole. Nothing where the sums do not fit 28 digits.
-pub fn cost(items: &Items, terms: &Terms, order: &[OrderLine], complete: bool) -> Option<Cost> {
+/// What an order comes to, with labor and tools; `complete` says whether its takeoff is whole. Nothing where the sums do
+/// not fit 28 digits.
+pub fn cost(
+    job: &Job,
+    items: &Items,
+    order: &[OrderLine],
+    (labor, tools): (Decimal, Decimal),
+    complete: bool,
+) -> Option<Cost> {
     let mut lines = [Decimal::ZERO; CostLine::ALL.len()];
+    let mut taxable = [Decimal::ZERO; Class::ALL.len()];
     let mut not_priced = Vec::new();
     for line in order {
+        let item = items.get(line.item);
         match line.extended {
             Some(sum) => {
-                let of_class = &mut lines[CostLine::of(items.get(line.item).class) as usize];
+                let of_class = &mut lines[CostLine::of(item.class) as usize];
                 *of_class = of_class.checked_add(sum)?;
+                if !is_exempt(job, item) {
+                    let of_class = &mut taxable[item.class as usize];
+                    *of_class = of_class.checked_add(sum)?;
+                }
             }
             None => not_priced.push(line.item),
         }
     }
     let material = lines.iter().try_fold(Decimal::ZERO, |sum, line| sum.checked_add(*line))?;
-    let contingency = markup("contingency", terms.contingency, material)?;
-    let with_contingency = material.checked_add(contingency.amount)?;
-    let overhead = markup("overhead", terms.overhead, with_contingency)?;
-    let with_overhead = with_contingency.checked_add(overhead.amount)?;
-    let profit = markup("profit", terms.profit, with_overhead)?;
-    let tax = markup("sales tax", terms.sales_tax, material)?;
-    let bid = with_overhead.checked_add(profit.amount)?.checked_add(tax.amount)?;
+    let supplier_fees = supplier_fees(job, order)?;
+    let bid = bid::bid(&job.terms, Spent { material, taxable, labor, tools, supplier_fees })?;
     let fittings_share = fittings_share(&lines);
-    let markups = vec![contingency, overhead, profit, tax];
-    Some(Cost { lines, material, not_priced, complete, markups, bid, fittings_share })
+    Some(Cost { lines, material, not_priced, complete, bid, fittings_share })
 }
 
-fn markup(name: &'static str, percent: Decimal, base: Decimal) -> Option<Markup> {
-    let amount = to_cents(base.checked_mul(percent)?.checked_div(Decimal::ONE_HUNDRED)?);
-    Some(Markup { name, percent, base, amount })
+/// The rate of sales tax on an item, in points: none where its part is exempt.
+pub fn tax_rate(job: &Job, item: &Item) -> Decimal {
+    match is_exempt(job, item) {
+        true => Decimal::ZERO,
+        false => job.terms.bid.tax_rate(Taxed::Class(item.class), job.terms.sales_tax),
+    }
+}
+
+/// Whether the job says of its part that no sales tax is taken on it.
+pub fn is_exempt(job: &Job, item: &Item) -> bool {
+    let mut exempt = job.terms.bid.exempt.iter();
+    exempt.any(|(word, _)| job.catalog.parts_called_or_used(*word).contains(&item.part))
+}
+
+/// The delivery fee of a supplier; of several rows the last.
+pub fn delivery_fee(job: &Job, supplier: Word) -> Decimal {
+    let mut rows = job.suppliers.iter().rev().filter(|row| !row.in_error);
+    rows.find(|row| row.supplier == supplier).map_or(Decimal::ZERO, |row| row.delivery_fee)
+}
+
+/// Once for each supplier that something is bought from.
+fn supplier_fees(job: &Job, order: &[OrderLine]) -> Option<Decimal> {
+    let picks = order.iter().flat_map(|line| &line.picks).filter(|pick| !pick.packs.is_zero());
+    let suppliers: BTreeSet<Word> = picks
+        .filter_map(|pick| job.prices.offers.get(pick.offer.0 as usize))
+        .map(|offer| offer.supplier)
+        .collect();
+    suppliers.iter().try_fold(Decimal::ZERO, |sum, supplier| sum.checked_add(delivery_fee(job, *supplier)))
 }
 
 /// Fittings and joining as a share of tube cost, in points to one place.
@@ -61,7 +89,7 @@ fn fittings_share(lines: &[Decimal; 5]) -> Option<Decimal> {
 mod tests {
     use super::super::buying::fixture::{House, d};
     use super::*;
-    use crate::trade::{Class, SoldAs};
+    use crate::trade::{SoldAs, Supplier};
 
     fn house() -> House {
         let mut house = House::new();
@@ -75,29 +103,37 @@ mod tests {
     }
 
     #[test]
-    fn each_markup_is_taken_once_on_its_base() {
+    fn material_is_added_up_by_cost_line_with_the_tax_of_its_class() {
         let mut house = house();
-        let terms = &mut house.terms;
-        (terms.contingency, terms.overhead, terms.profit, terms.sales_tax) =
-            (d("5"), d("10"), d("20"), d("8.25"));
+        house.terms.sales_tax = d("8.25");
+        house.terms.bid.tax_rates = vec![(Taxed::Class(Class::Fitting), d("2"))];
         let bought = house.buy();
-        let cost = cost(&house.items, &house.terms, &bought.order, true).unwrap();
-        // 3 at 1.115 are 3.345: 3.35 (half away from zero). Material 53.35; contingency 5 %: 2.6675, 2.67;
-        // overhead 10 % of 56.02: 5.60; profit 20 % of 61.62: 12.324, 12.32; tax 8.25 % of 53.35: 4.401, 4.40.
-        assert_eq!(cost.material, d("53.35"));
-        let amounts: Vec<_> = cost.markups.iter().map(|m| (m.name, m.base, m.amount)).collect();
-        assert_eq!(
-            amounts,
-            [
-                ("contingency", d("53.35"), d("2.67")),
-                ("overhead", d("56.02"), d("5.60")),
-                ("profit", d("61.62"), d("12.32")),
-                ("sales tax", d("53.35"), d("4.40")),
-            ]
-        );
-        assert_eq!(cost.bid, d("78.34"));
+        let cost = cost(&house.job, &house.items, &bought.order, (d("0"), d("0")), true).unwrap();
+        // 3 at 1.115 are 3.345: 3.35 (half away from zero). 8.25 % of 50.00 is 4.125, 2 % of 3.35 is 0.067.
+        assert_eq!((cost.material, cost.bid.spent.taxable[Class::Fitting as usize]), (d("53.35"), d("3.35")));
+        assert_eq!(cost.bid.tax, d("4.19"));
         assert_eq!(cost.lines, [d("50.00"), d("3.35"), d("0"), d("0"), d("0")]);
         assert_eq!(cost.fittings_share, Some(d("6.7")));
+    }
+
+    #[test]
+    fn each_supplier_that_sells_something_delivers_once() {
+        let mut house = house();
+        let named = |supplier: Word, fee: &str| Supplier {
+            row: crate::ground::RowAt { source: crate::ground::SourceId(0), row: 1 },
+            in_error: false,
+            supplier,
+            delivery_fee: d(fee),
+            least_order: Decimal::ZERO,
+            note: Box::default(),
+        };
+        let (buys, idle) =
+            (house.lexicon.word("Invented Supply"), house.lexicon.word("Nobody's Supply (invented)"));
+        house.suppliers = vec![named(buys, "40.00"), named(idle, "25.00")];
+        let bought = house.buy();
+        let cost = cost(&house.job, &house.items, &bought.order, (d("0"), d("0")), true).unwrap();
+        assert_eq!(cost.bid.spent.supplier_fees, d("40.00"));
+        assert_eq!((cost.bid.delivery, cost.bid.direct), (d("40.00"), d("93.35")));
     }
 
     #[test]
@@ -106,7 +142,7 @@ mod tests {
         let valve = house.item("ball valve", &["1"], Class::Valve, "");
         house.need(valve, 1);
         let bought = house.buy();
-        let cost = cost(&house.items, &house.terms, &bought.order, true).unwrap();
+        let cost = cost(&house.job, &house.items, &bought.order, (d("0"), d("0")), true).unwrap();
         assert_eq!(cost.not_priced, [valve]);
         assert_eq!(cost.material, d("53.35"));
         let line = bought.order.iter().find(|line| line.item == valve).unwrap();
@@ -116,7 +152,7 @@ mod tests {
     #[test]
     fn without_tube_there_is_no_share_of_it() {
         let house = House::new();
-        let cost = cost(&house.items, &house.terms, &[], true).unwrap();
-        assert_eq!((cost.fittings_share, cost.bid), (None, d("0")));
+        let cost = cost(&house.job, &house.items, &[], (d("0"), d("0")), true).unwrap();
+        assert_eq!((cost.fittings_share, cost.bid.total), (None, d("0")));
     }
 }

@@ -3,11 +3,13 @@
 //! The walk is [`estimate`]: connect; for each alternative: lay, cut, buy, cost; compare. It reads no file and no
 //! clock, and cannot fail: what is wrong with a job comes back as notices, and what they touch is left out and listed.
 
+pub mod bid;
 pub mod buying;
 pub mod comparison;
 pub mod costing;
 pub mod cutting;
 mod cycles;
+pub mod installed;
 pub mod item;
 pub mod labor;
 pub mod landed;
@@ -17,15 +19,20 @@ pub mod needs;
 pub mod network;
 pub mod order;
 pub mod ranking;
+pub mod revision;
 pub mod takeoff;
+pub mod tie;
 pub mod tooling;
+pub mod trial;
 mod words;
 mod words_buying;
 pub(crate) mod words_labor;
+pub mod words_revision;
 
 use crate::ground::Notice;
 use crate::ground::notice::in_order;
 use crate::trade::{Job, SystemId, Word};
+use bid::alternates::Alternate;
 use buying::Market;
 use item::Items;
 use laying::Tables;
@@ -51,6 +58,8 @@ pub struct Estimate {
     pub alternatives: Vec<Alternative>,
     /// All of them side by side.
     pub comparison: Comparison,
+    /// Optional work, each against the base bid, by name.
+    pub optional: Vec<Alternate>,
     /// Runs that are in no alternative, by name.
     pub left_out: Vec<LeftOut>,
     /// What is wrong or doubtful in how runs meet, what they are built of and what it costs; what the reading of the
@@ -58,8 +67,26 @@ pub struct Estimate {
     pub notices: Vec<Notice>,
 }
 
-/// The whole walk: connect; for each alternative lay, cut, buy, cost; compare.
+/// The whole walk: connect; for each alternative lay, cut, buy, cost; compare. Optional work is walked by itself.
 pub fn estimate(job: &Job) -> Estimate {
+    let Walked { items, alternatives, left_out, mut notices } = walk(job);
+    let base = alternatives.first().map(|chosen| chosen.cost.bid.clone()).unwrap_or_default();
+    let (optional, of_optional) = bid::alternates::price(job, &base, &notices, walk);
+    notices.extend(of_optional);
+    let comparison = comparison::compare(job, &items, &alternatives);
+    Estimate { items, alternatives, comparison, optional, left_out, notices: in_order(notices) }
+}
+
+/// A job walked from its runs to the cost of every alternative.
+struct Walked {
+    items: Items,
+    alternatives: Vec<Alternative>,
+    left_out: Vec<LeftOut>,
+    notices: Vec<Notice>,
+}
+
+/// Connects; for each alternative lays, cuts, buys, costs.
+fn walk(job: &Job) -> Walked {
     let TakenOff { network, mut items, takeoffs, left_out, mut notices } = take_off(job);
     let market = Market::open(job);
     let whole = left_out.is_empty() && !job.notices.iter().chain(&notices).any(Notice::is_error);
@@ -71,10 +98,6 @@ pub fn estimate(job: &Job) -> Estimate {
         in_threads(&asked, |(takeoff, built)| buying::buy(&market, &items, takeoff, (*built).clone()));
     for (takeoff, bought) in takeoffs.into_iter().zip(all_bought) {
         let complete = whole && takeoff.missing.is_empty();
-        let cost = costing::cost(&items, &job.terms, &bought.order, complete).unwrap_or_else(|| {
-            notices.push(words_buying::beyond_counting(job));
-            Cost::nothing()
-        });
         notices.extend(bought.notices.iter().cloned());
         let (order, plans, buying, built) = (bought.order, bought.plans, bought.plan, bought.built);
         let asked = labor::Asked {
@@ -88,6 +111,11 @@ pub fn estimate(job: &Job) -> Estimate {
         let labor = labor::reckon(&asked);
         let tools = tooling::equip(job, &items, &takeoff, &labor);
         notices.extend(labor.notices.iter().chain(&tools.notices).cloned());
+        let spent = (labor.cost, tools.cost);
+        let cost = costing::cost(job, &items, &order, spent, complete).unwrap_or_else(|| {
+            notices.push(words_buying::beyond_counting(job));
+            Cost::nothing()
+        });
         let system = takeoff.system;
         let own = bought.notices;
         alternatives.push(Alternative {
@@ -103,8 +131,7 @@ pub fn estimate(job: &Job) -> Estimate {
             notices: own,
         });
     }
-    let comparison = comparison::compare(job, &items, &alternatives);
-    Estimate { items, alternatives, comparison, left_out, notices: in_order(notices) }
+    Walked { items, alternatives, left_out, notices }
 }
 
 /// The network of a job and what is installed in each of its alternatives.

@@ -2,12 +2,15 @@
 
 use rust_decimal::Decimal;
 
+use super::bid::Bid;
 use super::buying::building::Built;
+use super::installed::Installed;
 use super::item::ItemId;
 use super::labor::Labor;
 use super::landed::BuyingPlan;
 use super::network::RunId;
 use super::takeoff::Takeoff;
+use super::tie::Tie;
 use super::tooling::Tools;
 use crate::ground::{Length, Notice};
 use crate::trade::{Class, Phase, Service, SystemId, Word};
@@ -25,11 +28,36 @@ pub struct Cutting {
     pub times: u64,
     /// Its length.
     pub length: Length,
-    /// Pieces in the order to cut: length (in coils to the inch above), number in one coil or stick, and the first runs
-    /// of all that are cut so.
-    pub pieces: Vec<(Length, u64, Vec<RunId>)>,
-    /// What is left of it.
+    /// Pieces in the order to cut.
+    pub pieces: Vec<CutPiece>,
+    /// What is left of it when the last piece is cut off.
     pub left: Length,
+}
+
+/// Equal pieces of one coil or stick.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CutPiece {
+    /// How long each is (in coils to the inch above).
+    pub length: Length,
+    /// How many in one coil or stick.
+    pub number: u64,
+    /// The runs they are for (of all coils or sticks that are cut so); none for spare length.
+    pub runs: Vec<RunId>,
+    /// Whether they are parts of longer pieces.
+    pub joined: bool,
+}
+
+/// A piece longer than every length on sale, joined from parts.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Joined {
+    /// Whose piece it is.
+    pub run: RunId,
+    /// How many such pieces.
+    pub copies: u64,
+    /// Its whole length.
+    pub length: Length,
+    /// Its parts, longest first, with how many there are of each.
+    pub parts: Vec<(Length, u64)>,
 }
 
 /// How one tube is cut from what is sold.
@@ -39,9 +67,18 @@ pub struct TubePlan {
     pub item: ItemId,
     /// Coil by coil, stick by stick.
     pub cuttings: Vec<Cutting>,
+    /// What each cut loses.
+    pub kerf: Length,
+    /// Pieces that are joined; where there are any, the bound is for every way to part them.
+    pub joined: Vec<Joined>,
+    /// Joints between their parts.
+    pub joints: i64,
+    /// What one joint is reckoned at: its coupling and what its ends consume at the least price of each, and their labor
+    /// where it is priced.
+    pub per_joint: Decimal,
     /// Couplings that joining long pieces adds (or, negative, spares) against the takeoff.
     pub extra_couplings: i64,
-    /// What the plan costs.
+    /// What the plan costs: its coils and sticks, and its joints.
     pub cost: Decimal,
     /// What no plan can cost less than, with the same supplier's offers.
     pub bound: Decimal,
@@ -157,10 +194,8 @@ pub struct Cost {
     pub not_priced: Vec<ItemId>,
     /// Whether the takeoff is whole: no run left out, no part missing from the tables.
     pub complete: bool,
-    /// Sales tax on material, contingency, overhead, profit: each once on its base, to cents.
-    pub markups: Vec<Markup>,
-    /// What is asked for the job.
-    pub bid: Decimal,
+    /// What is asked for the job, line by line.
+    pub bid: Bid,
     /// Fittings and joining as a share of tube cost, in points to one place; nothing without tube.
     pub fittings_share: Option<Decimal>,
 }
@@ -173,24 +208,10 @@ impl Cost {
             material: Decimal::ZERO,
             not_priced: Vec::new(),
             complete: false,
-            markups: Vec::new(),
-            bid: Decimal::ZERO,
+            bid: Bid::default(),
             fittings_share: None,
         }
     }
-}
-
-/// One markup or tax.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Markup {
-    /// Its name as in the job table: `contingency`, `overhead`, `profit`, `sales tax`.
-    pub name: &'static str,
-    /// In points.
-    pub percent: Decimal,
-    /// What it is taken on.
-    pub base: Decimal,
-    /// What it comes to, in cents.
-    pub amount: Decimal,
 }
 
 /// One alternative, taken off, cut, bought and costed.
@@ -229,16 +250,33 @@ pub struct OneSided {
     pub need: Decimal,
 }
 
+/// What alternatives are ranked by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RankedBy {
+    /// Total material: the job has neither wages nor tools.
+    Material,
+    /// What they cost installed.
+    Installed,
+}
+
 /// All alternatives side by side, the chosen one first.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Comparison {
-    /// One sentence: which costs less in material, by how much, and what is not in it.
+    /// One sentence: which costs less in material and installed, by how much, and what is not in it.
     pub sentence: String,
     /// The cheapest complete alternative, if any may be ranked.
     pub cheapest: Option<usize>,
     /// Material of each against the chosen one: difference and percentage (one place).
     pub differences: Vec<(Decimal, Option<Decimal>)>,
-    /// Tube joints to make, by alternative.
+    /// What they are ranked by.
+    pub ranked_by: RankedBy,
+    /// What each costs installed.
+    pub installed: Vec<Installed>,
+    /// What each costs installed against the chosen one: difference and percentage (one place).
+    pub installed_differences: Vec<(Decimal, Option<Decimal>)>,
+    /// Where copper and plastic tie.
+    pub tie: Option<Tie>,
+    /// Tube joints of the takeoff, by alternative.
     pub joints: Vec<i64>,
     /// Tube length, by alternative (in the job's unit, 4 places).
     pub feet: Vec<Decimal>,

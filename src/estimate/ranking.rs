@@ -10,8 +10,8 @@ use super::item::{Color, Item, Items};
 use crate::ground::name::natural;
 use crate::trade::{Catalog, Class, Lexicon, Word};
 
-/// What one item is sorted by, in the order of the rule.
-struct Key<'a> {
+/// What one item is sorted by, in the order of the rule. Keys of two jobs sort among each other.
+pub(super) struct Key<'a> {
     class: Class,
     name: &'a str,
     system: &'a str,
@@ -21,12 +21,16 @@ struct Key<'a> {
     unit: &'a str,
 }
 
+/// The key of every item, by item id.
+pub(super) fn keys<'a>(lexicon: &'a Lexicon, catalog: &'a Catalog, items: &Items) -> Vec<Key<'a>> {
+    let anywhere = smallest_order_by_size(catalog);
+    items.ids().map(|id| key(lexicon, catalog, &anywhere, items.get(id))).collect()
+}
+
 /// The place of every item in the order shown, by item id: a smaller number is listed first.
 pub fn ranks(lexicon: &Lexicon, catalog: &Catalog, items: &Items) -> Vec<u32> {
-    let anywhere = smallest_order_by_size(catalog);
+    let keys = keys(lexicon, catalog, items);
     let count = u32::try_from(items.len()).unwrap_or(u32::MAX);
-    let keys: Vec<Key<'_>> =
-        (0..count).map(|id| key(lexicon, catalog, &anywhere, items.get(super::item::ItemId(id)))).collect();
     let mut sorted: Vec<u32> = (0..count).collect();
     sorted.sort_by(|a, b| compare(&keys[*a as usize], &keys[*b as usize]));
     let mut ranks = vec![0; sorted.len()];
@@ -81,7 +85,7 @@ fn key<'a>(
     }
 }
 
-fn compare(a: &Key<'_>, b: &Key<'_>) -> Ordering {
+pub(super) fn compare(a: &Key<'_>, b: &Key<'_>) -> Ordering {
     let by_size = || {
         let pairs = a.sizes.iter().zip(&b.sizes);
         let first =

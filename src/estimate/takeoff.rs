@@ -91,6 +91,20 @@ pub struct Piece {
     pub copies: u32,
     /// Whether it must be one length without a joint.
     pub no_joint: bool,
+    /// Whether it is part of a longer piece, which a cut plan may part otherwise.
+    pub part: PartOf,
+}
+
+/// What a piece is of a piece that is longer than the stock length of its system.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum PartOf {
+    /// It is a piece by itself.
+    #[default]
+    Itself,
+    /// Stock lengths of a longer piece.
+    Lengths,
+    /// The rest of a longer piece, with the length of that.
+    Rest(Length),
 }
 
 /// What becomes of an end that no part of the takeoff fills.

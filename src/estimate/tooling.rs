@@ -15,8 +15,8 @@ use crate::ground::Notice;
 use crate::ground::money::{round_up, to_cents};
 use crate::trade::{Had, Job, SystemId, ToolRow};
 
-/// Days of work in a week.
-const DAYS_A_WEEK: u32 = 5;
+/// Days of work in a week of renting.
+pub const DAYS_A_WEEK: u32 = 5;
 
 /// One tool that an alternative uses.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -3,8 +3,8 @@
 use rust_decimal::Decimal;
 
 use super::buying::NotPriced;
-use crate::ground::{Date, Notice, Severity, Spot};
-use crate::trade::Job;
+use crate::ground::{Date, Notice, RowAt, Severity, Spot};
+use crate::trade::{Job, Word};
 
 /// Something that buying found.
 #[derive(Debug, Clone)]
@@ -168,6 +168,10 @@ fn not_priced(item: &str, reason: &NotPriced, near: &[String], made_of: Option<&
             "a piece of {item} of {length} must be without a joint, and no length offered is so long: \
              it is not priced"
         ),
+        NotPriced::CannotJoin(length) => format!(
+            "a piece of {item} of {length} cannot be joined from the lengths offered in parts as long as the shortest \
+             joined piece: it is not priced"
+        ),
         NotPriced::TooLarge => {
             format!("the quantities or prices of {item} are beyond what is reckoned with: it is not priced")
         }
@@ -221,6 +225,19 @@ fn couplings(item: &str, count: i64) -> Words {
         "lengths sold as the system's stock length says".to_owned(),
         "look at the cut plan; the order counts these couplings and what their joints take".to_owned(),
     )
+}
+
+/// An alternate beyond those that are priced.
+pub(super) fn too_many_alternates(job: &Job, name: Word, row: RowAt) -> Notice {
+    let most = super::bid::alternates::MOST;
+    Notice {
+        severity: Severity::Warning,
+        kind: "too-many-alternates",
+        spots: vec![job.sources.cell(row, "alternate")],
+        found: format!("the alternate \"{}\" is listed and not priced", job.lexicon.text(name)),
+        expected: format!("at most {most} alternates in one job"),
+        remedy: "price the rest in a copy of the job".to_owned(),
+    }
 }
 
 /// The sums of an alternative are larger than money is counted in.

@@ -5,19 +5,23 @@ use std::collections::BTreeSet;
 
 use rust_decimal::Decimal;
 
+use super::bid_lines::BidLine;
+use super::owner::Owner;
 use super::rows::{self, OrderRow};
 use super::wording::{Wording, plain, service, to_places};
+use crate::estimate::bid::{Bid, both_ways};
 use crate::estimate::buying::Market;
+use crate::estimate::installed::Installed;
 use crate::estimate::needs::takeoff_rows;
 use crate::estimate::order::CostLine;
 
 /// A table on its way into a CSV file.
-struct Table {
+pub(super) struct Table {
     writer: csv::Writer<Vec<u8>>,
 }
 
 impl Table {
-    fn new(headings: &[&str]) -> Self {
+    pub(super) fn new(headings: &[&str]) -> Self {
         let writer = csv::WriterBuilder::new()
             .terminator(csv::Terminator::CRLF)
             .flexible(true)
@@ -27,19 +31,19 @@ impl Table {
         table
     }
 
-    fn row(&mut self, cells: impl IntoIterator<Item = String>) {
+    pub(super) fn row(&mut self, cells: impl IntoIterator<Item = String>) {
         // Memory takes every byte, and rows may have any number of cells: nothing is left that could go wrong.
         let _ = self.writer.write_record(cells);
     }
 
-    fn text(self) -> String {
+    pub(super) fn text(self) -> String {
         let bytes = self.writer.into_inner().unwrap_or_default();
         String::from_utf8(bytes).unwrap_or_default()
     }
 }
 
 /// A user's text: an apostrophe goes before what a spreadsheet would run.
-fn text(words: &str) -> String {
+pub(super) fn text(words: &str) -> String {
     if super::would_run(words) { format!("'{words}") } else { words.to_owned() }
 }
 
@@ -75,9 +79,10 @@ pub(super) fn takeoff(wording: &Wording<'_>) -> String {
     table.text()
 }
 
-/// `order.csv`: what the chosen alternative buys, one row a pick.
+/// `order.csv`: what the chosen alternative buys, one row a pick. Where prices are tried every row says so.
 pub(super) fn order(wording: &Wording<'_>) -> String {
-    let mut table = Table::new(&[
+    let tried = wording.tried();
+    let mut headings = vec![
         "supplier",
         "code",
         "part",
@@ -95,9 +100,13 @@ pub(super) fn order(wording: &Wording<'_>) -> String {
         "left over",
         "price",
         "extended",
-    ]);
+    ];
+    headings.extend(tried.as_ref().map(|_| "prices"));
+    let mut table = Table::new(&headings);
     for row in rows::order(wording).iter().filter(|row| row.alternative == 0) {
-        table.row(order_cells(wording, row));
+        let mut cells = order_cells(wording, row);
+        cells.extend(tried.clone());
+        table.row(cells);
     }
     table.text()
 }
@@ -153,13 +162,15 @@ pub(super) fn cut_plan(wording: &Wording<'_>) -> String {
         &piece,
         "pieces",
         "runs",
+        "part of a longer piece",
         &left,
+        "worth keeping",
     ]);
     for (index, alternative) in wording.estimate.alternatives.iter().enumerate() {
         for plan in &alternative.plans {
             for (i, cutting) in plan.cuttings.iter().enumerate() {
-                for (length, pieces, runs) in &cutting.pieces {
-                    let names: Vec<&str> = runs.iter().map(|run| wording.run_name(*run)).collect();
+                for piece in &cutting.pieces {
+                    let names: Vec<&str> = piece.runs.iter().map(|run| wording.run_name(*run)).collect();
                     table.row([
                         text(wording.alternative(index)),
                         text(wording.part_name(plan.item)),
@@ -170,10 +181,12 @@ pub(super) fn cut_plan(wording: &Wording<'_>) -> String {
                         cutting.times.to_string(),
                         wording.cut_from(cutting).0,
                         number(wording.shown(cutting.length)),
-                        number(wording.shown(*length)),
-                        pieces.to_string(),
+                        number(wording.shown(piece.length)),
+                        piece.number.to_string(),
                         text(&names.join("; ")),
+                        if piece.joined { "yes" } else { "" }.to_owned(),
                         number(wording.shown(cutting.left)),
+                        if wording.is_worth_keeping(cutting) { "yes" } else { "" }.to_owned(),
                     ]);
                 }
             }
@@ -233,25 +246,85 @@ pub(super) fn comparison(wording: &Wording<'_>) -> String {
     let comparison = &wording.estimate.comparison;
     line("difference", comparison.differences.iter().map(|d| cents(d.0)).collect());
     line("difference %", comparison.differences.iter().map(|d| optional(d.1)).collect());
-    for (i, markup) in alternatives.first().map_or(&[][..], |a| &a.cost.markups).iter().enumerate() {
-        let amount = |a: &crate::estimate::order::Alternative| {
-            a.cost.markups.get(i).map(|m| cents(m.amount)).unwrap_or_default()
-        };
-        line(markup.name, alternatives.iter().map(amount).collect());
+    let terms = &wording.job.terms;
+    for of in BidLine::all(terms).into_iter().filter(|line| *line != BidLine::Material) {
+        line(&of.name(terms), alternatives.iter().map(|a| cents(of.amount(terms, &a.cost.bid))).collect());
     }
-    line("bid", alternatives.iter().map(|a| cents(a.cost.bid)).collect());
+    installed(wording, &mut line);
     line("not priced", alternatives.iter().map(|a| a.cost.not_priced.len().to_string()).collect());
-    line("joints", comparison.joints.iter().map(ToString::to_string).collect());
+    line("joints", comparison.installed.iter().map(|of| of.joints.to_string()).collect());
     let length = format!("tube ({})", wording.length_unit().abbreviation());
     line(&length, comparison.feet.iter().map(|f| number(*f)).collect());
     let complete =
         |a: &crate::estimate::order::Alternative| if a.cost.complete { "yes" } else { "no" }.to_owned();
     line("complete", alternatives.iter().map(complete).collect());
+    if let Some(tried) = wording.tried() {
+        line("prices", alternatives.iter().map(|_| tried.clone()).collect());
+    }
     table.text()
 }
 
+/// `bid.csv`: the bid line by line, one column for each system and for each alternate taken.
+pub(super) fn bid(wording: &Wording<'_>) -> String {
+    let (terms, estimate) = (&wording.job.terms, wording.estimate);
+    let priced: Vec<_> =
+        estimate.optional.iter().filter_map(|one| Some((one, one.moved.as_ref()?))).collect();
+    let mut headings = vec!["line".to_owned(), "percent".to_owned(), "taken on".to_owned()];
+    headings.extend((0..estimate.alternatives.len()).map(|index| text(wording.alternative(index))));
+    headings.extend(priced.iter().map(|(one, _)| text(&format!("alternate: {}", wording.word(one.name)))));
+    let mut table = Table::new(&headings.iter().map(String::as_str).collect::<Vec<_>>());
+    let Some(chosen) = estimate.alternatives.first() else { return table.text() };
+    let base = &chosen.cost.bid;
+    let bids: Vec<_> = estimate
+        .alternatives
+        .iter()
+        .map(|one| &one.cost.bid)
+        .chain(priced.iter().map(|(_, moved)| &moved.bid))
+        .collect();
+    for line in BidLine::all(terms) {
+        let front =
+            [text(&line.name(terms)), optional(line.points(terms)), line.taken_on(terms, chosen).to_owned()];
+        table.row(front.into_iter().chain(bids.iter().map(|bid| cents(line.amount(terms, bid)))));
+    }
+    let front = |name: &str| [name.to_owned(), String::new(), String::new()];
+    let against = |bid: &&Bid| cents(bid.total - base.total);
+    table.row(front("against the base bid").into_iter().chain(bids.iter().map(against)));
+    if let Some((markup, margin)) = both_ways(terms.profit, terms.bid.profit_as) {
+        for (name, points) in
+            [("profit as a markup on the cost", markup), ("profit as a margin of the price", margin)]
+        {
+            table.row([name.to_owned(), number(points)]);
+        }
+    }
+    if let Some(tried) = wording.tried() {
+        table.row(["prices".to_owned(), String::new(), tried]);
+    }
+    table.text()
+}
+
+/// `owner.csv`: what the owner is told.
+pub(super) fn owner(owner: &Owner) -> String {
+    let mut table = Table::new(&["section", "item", "detail", "count", "amount"]);
+    for row in owner.rows() {
+        table.row(row.map(|cell| text(&cell)));
+    }
+    table.text()
+}
+
+/// The lines of what each alternative costs installed.
+fn installed(wording: &Wording<'_>, line: &mut impl FnMut(&str, Vec<String>)) {
+    let compared = &wording.estimate.comparison;
+    let of = |cell: &dyn Fn(&Installed) -> String| compared.installed.iter().map(cell).collect::<Vec<_>>();
+    line("tax on material, tools and labor", of(&|of| cents(of.tax)));
+    line("installed", of(&|of| cents(of.total)));
+    line("installed difference", compared.installed_differences.iter().map(|d| cents(d.0)).collect());
+    line("installed difference %", compared.installed_differences.iter().map(|d| optional(d.1)).collect());
+    line("hours", of(&|of| of.hours.map_or("not known".to_owned(), cents)));
+    line("crew days", of(&|of| of.days.map_or("not known".to_owned(), cents)));
+}
+
 /// A sum with its two places.
-fn cents(sum: Decimal) -> String {
+pub(super) fn cents(sum: Decimal) -> String {
     format!("{sum:.2}")
 }
 

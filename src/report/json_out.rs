@@ -5,13 +5,16 @@
 use rust_decimal::Decimal;
 use serde::Serialize;
 
+use super::bid_lines::BidLine;
 use super::json_buying::{BuyingOut, buying_out};
+use super::labor_out::{self, InstalledOut, LaborOut, ToolsOut};
 use super::rows::{self, OrderRow};
 use super::wording::{self, Wording};
-use crate::estimate::order::{Alternative, CostLine, Cutting, OneSided};
+use crate::estimate::order::{Alternative, CostLine, OneSided, RankedBy};
 use crate::estimate::takeoff::{Because, Line, Subject};
 use crate::ground::money::round_half_away;
 use crate::ground::{Notice, Severity};
+use crate::trade::Terms;
 
 /// The version of the file's shape.
 pub const FORMAT: u32 = 1;
@@ -25,12 +28,18 @@ struct File<'a> {
     currency: &'a str,
     unit: &'static str,
     complete: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    prices: Option<String>,
     alternatives: Vec<AlternativeOut<'a>>,
+    orders: Vec<super::json_orders::SentOut<'a>>,
+    quote_request: Vec<super::json_orders::AskedOut<'a>>,
+    returns: Vec<super::json_orders::BackOut<'a>>,
     comparison: ComparisonOut<'a>,
     left_out: Vec<LeftOutOut<'a>>,
     notices: Vec<NoticeOut<'a>>,
 }
 
+/// An item in words.
 #[derive(Serialize)]
 pub(super) struct ItemOut<'a> {
     system: &'a str,
@@ -49,7 +58,7 @@ struct AlternativeOut<'a> {
     takeoff: Vec<TakeoffOut<'a>>,
     reasons: Vec<ReasonOut<'a>>,
     order: Vec<OrderOut<'a>>,
-    cut_plans: Vec<PlanOut<'a>>,
+    cut_plans: Vec<super::json_cuts::PlanOut<'a>>,
     buying: BuyingOut<'a>,
     ends: Vec<EndOut<'a>>,
     balance: Vec<BalanceOut<'a>>,
@@ -57,6 +66,8 @@ struct AlternativeOut<'a> {
     turns_as_bends: i64,
     joints: i64,
     cost: CostOut<'a>,
+    labor: Option<LaborOut<'a>>,
+    tools: Option<ToolsOut<'a>>,
 }
 
 #[derive(Serialize)]
@@ -106,33 +117,6 @@ struct OrderOut<'a> {
 }
 
 #[derive(Serialize)]
-struct PlanOut<'a> {
-    #[serde(flatten)]
-    item: ItemOut<'a>,
-    cost: Decimal,
-    bound: Decimal,
-    proven_least: bool,
-    extra_couplings: i64,
-    cuttings: Vec<CuttingOut<'a>>,
-}
-
-#[derive(Serialize)]
-struct CuttingOut<'a> {
-    sold_as: String,
-    times: u64,
-    length: Decimal,
-    left: Decimal,
-    pieces: Vec<PieceOut<'a>>,
-}
-
-#[derive(Serialize)]
-struct PieceOut<'a> {
-    length: Decimal,
-    count: u64,
-    runs: Vec<&'a str>,
-}
-
-#[derive(Serialize)]
 struct EndOut<'a> {
     run: &'a str,
     end: &'static str,
@@ -165,7 +149,7 @@ struct MissingOut<'a> {
 struct CostOut<'a> {
     lines: Vec<CostLineOut>,
     material: Decimal,
-    markups: Vec<MarkupOut>,
+    bid_lines: Vec<BidLineOut>,
     bid: Decimal,
     not_priced: Vec<ItemOut<'a>>,
     fittings_share_percent: Option<Decimal>,
@@ -178,10 +162,10 @@ struct CostLineOut {
 }
 
 #[derive(Serialize)]
-struct MarkupOut {
-    name: &'static str,
-    percent: Decimal,
-    base: Decimal,
+struct BidLineOut {
+    name: String,
+    percent: Option<Decimal>,
+    taken_on: &'static str,
     amount: Decimal,
 }
 
@@ -189,7 +173,9 @@ struct MarkupOut {
 struct ComparisonOut<'a> {
     sentence: &'a str,
     cheapest: Option<&'a str>,
+    ranked_by: &'static str,
     columns: Vec<ColumnOut<'a>>,
+    tie: Option<TieOut<'a>>,
     one_sided: Vec<OneSidedOut<'a>>,
 }
 
@@ -200,6 +186,17 @@ struct ColumnOut<'a> {
     difference_percent: Option<Decimal>,
     joints: Option<i64>,
     tube_length: Option<Decimal>,
+    installed: Option<InstalledOut>,
+}
+
+#[derive(Serialize)]
+struct TieOut<'a> {
+    tube: &'a str,
+    price_change_percent: Option<Decimal>,
+    alternative: &'a str,
+    installed: Option<Decimal>,
+    against: &'a str,
+    against_installed: Option<Decimal>,
 }
 
 #[derive(Serialize)]
@@ -218,7 +215,7 @@ struct LeftOutOut<'a> {
 }
 
 #[derive(Serialize)]
-struct NoticeOut<'a> {
+pub(super) struct NoticeOut<'a> {
     severity: Severity,
     kind: &'static str,
     at: Vec<String>,
@@ -241,10 +238,14 @@ pub(super) fn write(words: &Wording<'_>) -> Result<Vec<u8>, serde_json::Error> {
         currency: &words.job.terms.currency,
         unit: words.length_unit().abbreviation(),
         complete: super::is_complete(words),
+        prices: words.tried(),
         alternatives: (0..)
             .zip(&estimate.alternatives)
             .map(|(index, alternative)| alternative_out(words, index, alternative, &orders, &ranks))
             .collect(),
+        orders: super::json_orders::orders(words, &orders),
+        quote_request: super::json_orders::request(words, &orders, &ranks),
+        returns: super::json_orders::returns(words, &orders),
         comparison: comparison_out(words),
         left_out: estimate
             .left_out
@@ -297,7 +298,7 @@ fn alternative_out<'a>(
             .filter(|row| row.alternative == index)
             .map(|row| order_out(words, row))
             .collect(),
-        cut_plans: alternative.plans.iter().map(|plan| plan_out(words, plan)).collect(),
+        cut_plans: alternative.plans.iter().map(|plan| super::json_cuts::plan_out(words, plan)).collect(),
         buying: buying_out(words, &alternative.buying),
         ends: takeoff.ends.iter().map(|end| end_out(words, end)).collect(),
         balance: takeoff.balance.iter().map(|balance| balance_out(words, balance)).collect(),
@@ -313,6 +314,8 @@ fn alternative_out<'a>(
         turns_as_bends: takeoff.bends,
         joints: takeoff.joints,
         cost: cost_out(words, alternative),
+        labor: labor_out::labor(words, alternative),
+        tools: labor_out::tools(words, alternative),
     }
 }
 
@@ -374,35 +377,6 @@ fn order_out<'a>(words: &Wording<'a>, row: &OrderRow<'a>) -> OrderOut<'a> {
     }
 }
 
-fn plan_out<'a>(words: &Wording<'a>, plan: &crate::estimate::order::TubePlan) -> PlanOut<'a> {
-    PlanOut {
-        item: item_out(words, plan.item),
-        cost: plan.cost,
-        bound: plan.bound,
-        proven_least: plan.is_least(),
-        extra_couplings: plan.extra_couplings,
-        cuttings: plan.cuttings.iter().map(|cutting| cutting_out(words, cutting)).collect(),
-    }
-}
-
-fn cutting_out<'a>(words: &Wording<'a>, cutting: &Cutting) -> CuttingOut<'a> {
-    CuttingOut {
-        sold_as: words.cut_from(cutting).0,
-        times: cutting.times,
-        length: words.shown(cutting.length).normalize(),
-        left: words.shown(cutting.left).normalize(),
-        pieces: cutting
-            .pieces
-            .iter()
-            .map(|(length, count, runs)| PieceOut {
-                length: words.shown(*length).normalize(),
-                count: *count,
-                runs: runs.iter().map(|run| words.run_name(*run)).collect(),
-            })
-            .collect(),
-    }
-}
-
 fn end_out<'a>(words: &Wording<'a>, end: &crate::estimate::takeoff::EndLine) -> EndOut<'a> {
     EndOut {
         run: words.run_name(end.run),
@@ -436,20 +410,21 @@ fn cost_out<'a>(words: &Wording<'a>, alternative: &Alternative) -> CostOut<'a> {
             .map(|(line, sum)| CostLineOut { line: line.word(), sum: *sum })
             .collect(),
         material: cost.material,
-        markups: cost
-            .markups
-            .iter()
-            .map(|m| MarkupOut {
-                name: m.name,
-                percent: m.percent.normalize(),
-                base: m.base,
-                amount: m.amount,
-            })
-            .collect(),
-        bid: cost.bid,
+        bid_lines: bid_lines_out(&words.job.terms, alternative),
+        bid: cost.bid.total,
         not_priced: cost.not_priced.iter().map(|item| item_out(words, *item)).collect(),
         fittings_share_percent: cost.fittings_share,
     }
+}
+
+fn bid_lines_out(terms: &Terms, of: &Alternative) -> Vec<BidLineOut> {
+    let line = |line: BidLine| BidLineOut {
+        name: line.name(terms),
+        percent: line.points(terms).map(|points| points.normalize()),
+        taken_on: line.taken_on(terms, of),
+        amount: line.amount(terms, &of.cost.bid),
+    };
+    BidLine::all(terms).into_iter().map(line).collect()
 }
 
 fn comparison_out<'a>(words: &Wording<'a>) -> ComparisonOut<'a> {
@@ -460,6 +435,7 @@ fn comparison_out<'a>(words: &Wording<'a>) -> ComparisonOut<'a> {
         difference_percent: comparison.differences.get(index).and_then(|d| d.1),
         joints: comparison.joints.get(index).copied(),
         tube_length: comparison.feet.get(index).map(Decimal::normalize),
+        installed: labor_out::installed(words, index),
     };
     let one_sided = |one: &OneSided| OneSidedOut {
         alternative: words.alternative(one.alternative),
@@ -469,12 +445,24 @@ fn comparison_out<'a>(words: &Wording<'a>) -> ComparisonOut<'a> {
     ComparisonOut {
         sentence: &comparison.sentence,
         cheapest: comparison.cheapest.map(|index| words.alternative(index)),
+        ranked_by: match comparison.ranked_by {
+            RankedBy::Material => "material",
+            RankedBy::Installed => "installed",
+        },
         columns: (0..words.estimate.alternatives.len()).map(column).collect(),
+        tie: comparison.tie.as_ref().map(|tie| TieOut {
+            tube: words.word(tie.tube),
+            price_change_percent: tie.at.map(|at| at.points),
+            alternative: words.alternative(tie.on),
+            installed: tie.at.map(|at| at.total),
+            against: words.alternative(tie.against),
+            against_installed: tie.at.map(|at| at.other),
+        }),
         one_sided: comparison.one_sided.iter().map(one_sided).collect(),
     }
 }
 
-fn notice_out(notice: &Notice) -> NoticeOut<'_> {
+pub(super) fn notice_out(notice: &Notice) -> NoticeOut<'_> {
     NoticeOut {
         severity: notice.severity,
         kind: notice.kind,

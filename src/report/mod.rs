@@ -1,11 +1,19 @@
 //! Results to files: the costed workbook, CSV and JSON. It decides nothing and knows no arithmetic but the formulas of
 //! the workbook. The command line calls [`write()`].
 
+pub(crate) mod bid_lines;
 mod book;
+mod csv_orders;
 mod csv_out;
 mod json_buying;
+mod json_cuts;
+mod json_orders;
 mod json_out;
+mod labor_out;
+mod owner;
+pub(crate) mod revised;
 mod rows;
+mod sent;
 pub mod starter;
 mod whole;
 pub(crate) mod wording;
@@ -17,17 +25,24 @@ use crate::ground::Notice;
 use crate::ground::notice::in_order;
 use crate::trade::Job;
 pub use json_out::FORMAT;
+pub use revised::{REVISION_FILES, revision_bytes, write_layouts, write_revision, write_variance};
 pub use whole::WriteError;
 use wording::Wording;
 
 /// The files of an estimate, in the order written.
-pub const FILES: [&str; 7] = [
+pub const FILES: [&str; 13] = [
     "estimate.xlsx",
     "takeoff.csv",
     "order.csv",
     "cut-plan.csv",
+    "labor.csv",
     "comparison.csv",
+    "bid.csv",
+    "owner.csv",
+    "owner.json",
     "held.csv",
+    "orders.csv",
+    "request-for-quote.csv",
     "estimate.json",
 ];
 
@@ -48,15 +63,22 @@ pub fn write(job: &Job, estimate: &Estimate, out: &Path) -> Result<(), WriteErro
 /// # Errors
 ///
 /// What the workbook or the JSON text could not hold.
-pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; 7], WriteError> {
+pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; 13], WriteError> {
     let words = Wording { job, estimate };
+    let owner = owner::Owner::of(&words);
     Ok([
         book::write(words).map_err(WriteError::Workbook)?,
         csv_out::takeoff(&words).into_bytes(),
         csv_out::order(&words).into_bytes(),
         csv_out::cut_plan(&words).into_bytes(),
+        labor_out::csv(&words).into_bytes(),
         csv_out::comparison(&words).into_bytes(),
+        csv_out::bid(&words).into_bytes(),
+        csv_out::owner(&owner).into_bytes(),
+        owner.json().map_err(WriteError::Json)?,
         csv_out::held(&words).into_bytes(),
+        csv_orders::orders(&words).into_bytes(),
+        csv_orders::request(&words).into_bytes(),
         json_out::write(&words).map_err(WriteError::Json)?,
     ])
 }

@@ -14,7 +14,7 @@ use super::book::page::{Binding, Page, Paper, column, letters, shown};
 use crate::ground::LengthUnit;
 use crate::ground::name::{fold_heading, natural};
 use crate::table::{Column, Holds, Shape};
-use crate::trade::{Catalog, Job, Phase, SHAPES, Service, terms};
+use crate::trade::{Catalog, Class, Had, Job, Phase, SHAPES, Service, WorkPer, terms};
 
 /// Rows of a blank table that have drop-downs.
 const ROWS: u32 = 1_000;
@@ -184,11 +184,12 @@ fn write_blank(job: &Job) -> Result<Vec<u8>, XlsxError> {
     let look = Look::new();
     let mut out = Workbook::new();
     out.set_properties(&properties()?);
-    let binding = Binding { look: &look, foot: "", metric: job.terms.units == LengthUnit::Metre };
+    let binding =
+        Binding { look: &look, foot: "", metric: job.terms.units == LengthUnit::Metre, tried: false };
     let lists = Lists::of(job);
     write_help(&mut out, &binding)?;
     write_walk(&mut out, &binding, job)?;
-    for name in ["job", "runs", "places", "prices", "patterns", "on hand", "suppliers"] {
+    for name in ["job", "runs", "places", "prices", "labor", "tools", "patterns", "on hand", "suppliers"] {
         let Some(shape) = shape(name) else { continue };
         let sheet = out.add_worksheet();
         sheet.set_name(name)?;
@@ -276,6 +277,9 @@ impl Lists {
             ("sold as", words(&["coil", "stick", "bag", "each"])),
             ("yes", words(&["yes", "no"])),
             ("tee", words(&["bull"])),
+            ("hours for", WorkPer::ALL.iter().map(|per| per.word().to_owned()).collect()),
+            ("how", Had::ALL.iter().map(|had| had.word().to_owned()).collect()),
+            ("class", Class::ALL.iter().map(|class| class.word().to_owned()).collect()),
         ];
         Self { columns }
     }
@@ -286,6 +290,7 @@ impl Lists {
             (_, Holds::YesNo) => "yes",
             ("reduce to", _) => "size",
             ("size", _) if table != "runs" => return None,
+            ("per", _) if table == "labor" => "hours for",
             ("pattern", _) if table == "patterns" => return None,
             (heading, _) => heading,
         };
@@ -353,6 +358,8 @@ fn write_help(out: &mut Workbook, binding: &Binding<'_>) -> Result<(), XlsxError
         ("runs", "the run list: needed"),
         ("places", "what stands where, if the runs do not say it"),
         ("prices", "what suppliers ask: needed for a cost"),
+        ("labor", "hours of your own: needed for labor in the sums"),
+        ("tools", "tools and one-offs by system"),
         ("patterns", "ways of your own to build a run"),
         ("on hand", "what is on the shelf already"),
         ("suppliers", "delivery fees and least orders"),

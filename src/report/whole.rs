@@ -59,10 +59,8 @@ fn disk(path: &Path) -> impl FnOnce(io::Error) -> WriteError + use<> {
     |why| WriteError::Disk { path, why }
 }
 
-/// The file that says that a folder's outputs are this program's.
-const MARK: &str = "estimate.json";
-
-/// Puts files into a folder, all or none.
+/// Puts files into a folder, all or none. The last of them is the mark: a file that says that earlier ones there are this
+/// program's.
 pub(super) fn place(files: &[(&str, Vec<u8>)], out: &Path) -> Result<(), WriteError> {
     refuse_foreign(files, out)?;
     let fresh = beside(out, "part");
@@ -100,7 +98,7 @@ fn beside(out: &Path, what: &str) -> PathBuf {
 }
 
 fn refuse_foreign(files: &[(&str, Vec<u8>)], out: &Path) -> Result<(), WriteError> {
-    let ours = is_ours(&out.join(MARK));
+    let ours = files.last().is_some_and(|(mark, _)| is_ours(&out.join(mark)));
     for (name, _) in files {
         let path = out.join(name);
         match fs::symlink_metadata(&path) {
@@ -116,7 +114,7 @@ fn refuse_foreign(files: &[(&str, Vec<u8>)], out: &Path) -> Result<(), WriteErro
     }
 }
 
-/// Whether a file begins as `estimate.json` does, with the program's name in it.
+/// Whether a file begins as `estimate.json` and `revision.json` do, with the program's name in it.
 fn is_ours(mark: &Path) -> bool {
     use io::Read;
     let mut start = String::new();
@@ -172,6 +170,8 @@ fn move_in(files: &[(&str, Vec<u8>)], fresh: &Path, out: &Path) -> Result<(), Wr
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    const MARK: &str = "estimate.json";
 
     fn folder(name: &str) -> PathBuf {
         let path = std::env::temp_dir().join(format!("coilstick-whole-{name}-{}", std::process::id()));

@@ -5,10 +5,12 @@ use rust_decimal::Decimal;
 
 use crate::estimate::Estimate;
 use crate::estimate::item::{Color, Item, ItemId};
+use crate::estimate::labor::Task;
 use crate::estimate::network::RunEnd;
 use crate::estimate::network::RunId;
 use crate::estimate::order::{Cutting, OfferId};
 use crate::estimate::takeoff::{Because, EndMet, Line, Subject};
+use crate::estimate::words_labor::task_called;
 use crate::ground::{Length, LengthUnit, RowAt};
 use crate::trade::{Job, Offer, Pack, Part, PricedPer, Run, Service, SoldAs, SystemId, Word};
 
@@ -20,6 +22,11 @@ pub(crate) struct Wording<'a> {
 }
 
 impl<'a> Wording<'a> {
+    /// That prices are changed for a trial, and how; nothing where they are those of the lists.
+    pub(crate) fn tried(&self) -> Option<String> {
+        tried(&self.job.prices.tried)
+    }
+
     /// The text of a word.
     pub(crate) fn word(&self, word: Word) -> &'a str {
         self.job.lexicon.text(word)
@@ -111,6 +118,16 @@ impl<'a> Wording<'a> {
             name.push_str(&variant);
         }
         name
+    }
+
+    /// Whether labor is in the sums: hours and wages are said.
+    pub(crate) fn priced_labor(&self) -> bool {
+        self.estimate.alternatives.iter().any(|of| of.labor.rate.is_some())
+    }
+
+    /// How some work is called.
+    pub(crate) fn task(&self, task: &Task) -> String {
+        task_called(self.job, &self.estimate.items, task)
     }
 
     /// A length as a number in the unit of the job.
@@ -267,6 +284,11 @@ impl<'a> Wording<'a> {
         }
     }
 
+    /// Whether what is left of a coil or stick is as long as the job says is worth keeping.
+    pub(crate) fn is_worth_keeping(&self, cutting: &Cutting) -> bool {
+        self.job.terms.cutting.keep_from.is_some_and(|least| cutting.left >= least)
+    }
+
     /// Why a line is there, in words.
     pub(crate) fn because(&self, line: &Line) -> String {
         let words = match line.because {
@@ -333,6 +355,11 @@ pub(crate) fn breaks(offer: &Offer) -> Vec<(i64, Decimal)> {
         reached
     });
     breaks
+}
+
+/// That prices are changed for a trial, and how.
+pub(crate) fn tried(changes: &[Box<str>]) -> Option<String> {
+    (!changes.is_empty()).then(|| format!("NOT REAL PRICES, changed for a trial: {}", changes.join("; ")))
 }
 
 /// What flows; empty where no run brought it.

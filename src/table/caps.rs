@@ -19,6 +19,8 @@ pub(super) const CELLS: u64 = 20_000_000;
 pub(super) const CELL_BYTES: usize = 131_072;
 /// The misread cells of one table that get a notice each, and the fractions that get a warning each.
 pub(super) const MISREAD: u32 = 10_000;
+/// The rows above the headings of a sheet that has a title.
+pub(super) const TITLE_ROWS: u32 = 20;
 /// The tables of a job.
 pub(super) const TABLES: usize = 1_000;
 

@@ -8,6 +8,7 @@ use super::record::{Record, Tally};
 use super::row::Row;
 use super::words::{CellTrouble, TableTrouble, Trouble};
 use super::{Go, Shape, Sink, TableFile, caps, feed};
+use crate::ground::name::fold_heading;
 use crate::ground::spot::{RowAt, Source, SourceId};
 use crate::ground::{LengthUnit, Notice, Sources, Spot};
 
@@ -43,7 +44,33 @@ pub fn read(
     notices: &mut Vec<Notice>,
     each: &mut dyn FnMut(&mut Record<'_>),
 ) -> Option<SourceId> {
+    read_from(file, shape, bare, 0, (sources, notices), each)
+}
+
+/// Reads a sheet whose headings stand under a title and what is said below it: within the first rows the headings are
+/// the first row that names all required columns. Else as [`read`].
+pub fn read_titled(
+    file: &TableFile,
+    shape: &Shape,
+    bare: LengthUnit,
+    sources: &mut Sources,
+    notices: &mut Vec<Notice>,
+    each: &mut dyn FnMut(&mut Record<'_>),
+) -> Option<SourceId> {
+    read_from(file, shape, bare, caps::TITLE_ROWS, (sources, notices), each)
+}
+
+fn read_from(
+    file: &TableFile,
+    shape: &Shape,
+    bare: LengthUnit,
+    title_rows: u32,
+    (sources, notices): (&mut Sources, &mut Vec<Notice>),
+    each: &mut dyn FnMut(&mut Record<'_>),
+) -> Option<SourceId> {
     let mut reading = Reading {
+        title_rows,
+        titled: false,
         shape,
         bare,
         built_in: matches!(file, TableFile::BuiltIn { .. }),
@@ -64,12 +91,21 @@ pub fn read(
     };
     feed(file, &mut reading);
     if reading.id.is_none() && !reading.troubled {
-        reading.trouble(0, 0, Trouble::Table(TableTrouble::Empty { table: shape.name }));
+        let needed = shape.columns.iter().filter(|column| column.required).map(|column| column.heading);
+        let trouble = match reading.titled {
+            true => TableTrouble::MissingHeadings { headings: needed.collect(), table: shape.name },
+            false => TableTrouble::Empty { table: shape.name },
+        };
+        reading.trouble(0, 0, Trouble::Table(trouble));
     }
     reading.id
 }
 
 struct Reading<'a> {
+    /// Up to this row a row without all required headings is a title.
+    title_rows: u32,
+    /// Whether such a row was passed over.
+    titled: bool,
     shape: &'a Shape,
     bare: LengthUnit,
     built_in: bool,
@@ -94,7 +130,14 @@ struct Reading<'a> {
 impl Sink for Reading<'_> {
     fn row(&mut self, number: u32, row: &Row) -> Go {
         let Some(source) = self.id else {
-            return if row.is_blank() { Go::On } else { self.headings(number, row) };
+            if row.is_blank() {
+                return Go::On;
+            }
+            if number <= self.title_rows && !names_all(self.shape, row) {
+                self.titled = true;
+                return Go::On;
+            }
+            return self.headings(number, row);
         };
         let long = self.stray_cells(number, row);
         if row.is_blank() {
@@ -203,6 +246,14 @@ impl Reading<'_> {
         }
         found
     }
+}
+
+/// Whether a row names every required column of a shape.
+fn names_all(shape: &Shape, row: &Row) -> bool {
+    let named = |column: &super::Column| {
+        (0..row.len()).any(|at| fold_heading(row.cell(at).text) == fold_heading(column.heading))
+    };
+    shape.columns.iter().filter(|column| column.required).all(named)
 }
 
 fn spot(file: &Arc<str>, sheet: &Option<Arc<str>>, row: u32, position: usize) -> Spot {

@@ -22,7 +22,7 @@ mod xlsx_book;
 mod xlsx_door;
 mod xml;
 
-pub use door::read;
+pub use door::{read, read_titled};
 pub use excerpt::{ExcerptCell, excerpt, excerpts};
 pub use find::{Found, FoundTable, open};
 pub use guard::read_guarded_by;

@@ -8,6 +8,7 @@ use super::joint::Consumption;
 use super::lexicon::{Lexicon, Word};
 use super::part::{Class, Part, PartId, UsedAs};
 use super::pattern::{Pattern, PatternId};
+use super::run::Run;
 use super::support::SupportRule;
 use super::system::{System, SystemId};
 use super::tube_size::TubeSize;
@@ -64,6 +65,21 @@ impl Catalog {
     /// A pattern.
     pub fn pattern(&self, id: PatternId) -> &Pattern {
         &self.patterns[id.0 as usize]
+    }
+
+    /// The system that a run's patterns lay it in, instead of the one that it would have (none: drains of a job that
+    /// names no drain system); the first row that speaks of both decides. A run's own system is not asked here.
+    pub fn laid_in(&self, run: &Run, instead_of: Option<SystemId>, lexicon: &Lexicon) -> Option<SystemId> {
+        let patterns = run.patterns.iter().filter_map(|name| self.pattern_named(*name));
+        let mut rows = patterns.flat_map(|pattern| &self.pattern(pattern).rows);
+        rows.find_map(|row| {
+            let system = row.laid_in.filter(|_| !row.in_error)?;
+            let meant = match instead_of {
+                Some(instead_of) => self.takes_in(&row.systems, instead_of),
+                None => row.systems.is_empty(),
+            };
+            (meant && row.is_for(run, lexicon)).then(|| self.system_named(system))?
+        })
     }
 
     /// The place of a size among the sizes of a tube (larger is larger); nothing where the tube has no such size.
@@ -193,12 +209,14 @@ impl Catalog {
         self.known_sizes = self.sizes.iter().map(|size| size.size).chain(own).collect();
         self.system_by_name = (0_u32..).zip(&self.systems).map(|(i, s)| (s.name, SystemId(i))).collect();
         self.parts_by_word.clear();
-        for (i, part) in (0_u32..).zip(&self.parts) {
-            for word in std::iter::once(&part.word).chain(&*part.also) {
-                let list = self.parts_by_word.entry(*word).or_default();
-                if !list.contains(&PartId(i)) {
-                    list.push(PartId(i));
-                }
+        // A part's own name goes before what others are also called: a user's part takes no built-in one's place by chance.
+        let all = || (0_u32..).zip(&self.parts).map(|(i, part)| (PartId(i), part));
+        let names = all().map(|(id, part)| (id, part.word));
+        let others = all().flat_map(|(id, part)| part.also.iter().map(move |word| (id, *word)));
+        for (id, word) in names.chain(others) {
+            let list = self.parts_by_word.entry(word).or_default();
+            if !list.contains(&id) {
+                list.push(id);
             }
         }
         let mut sorted: Vec<&TubeSize> = self.sizes.iter().collect();

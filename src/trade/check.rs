@@ -4,6 +4,9 @@
 
 use std::collections::{HashMap, HashSet};
 
+use rust_decimal::Decimal;
+
+use super::bid_terms::ProfitAs;
 use super::catalog::Catalog;
 use super::lexicon::{Lexicon, Word};
 use super::on_hand::OnHand;
@@ -18,6 +21,7 @@ use super::supplier::Supplier;
 use super::system::Side;
 use super::terms::{Said, Terms};
 use super::words::{Named, Trouble};
+use crate::ground::name::natural;
 use crate::ground::{RowAt, Spot};
 
 /// Systems of the job: known ones of the right side; what is not is dropped, and what to compare with is never the
@@ -41,6 +45,32 @@ pub(super) fn terms(terms: &mut Terms, said: &Said, catalog: &Catalog, desk: &mu
         None => terms.compare_with = Vec::new(),
     }
     terms.compare_with.retain(|word| *word != terms.water_system);
+    bid(terms, said, catalog, desk);
+    super::order_terms::check(&mut terms.cutting, catalog, desk);
+}
+
+/// What is said of the bid: a margin leaves something for the cost, and parts that are exempt exist.
+fn bid(terms: &mut Terms, said: &Said, catalog: &Catalog, desk: &mut Desk) {
+    if let Some(at) = said.profit
+        && terms.bid.profit_as == ProfitAs::Margin
+        && terms.profit >= Decimal::ONE_HUNDRED
+    {
+        let found = terms.profit.normalize().to_string();
+        desk.trouble(at, "value", Trouble::MarginOfAll { found: &found });
+        terms.profit = Decimal::ZERO;
+    }
+    // The order of rows changes nothing.
+    terms.bid.fees.sort_by(|a, b| natural(&a.name, &b.name).then_with(|| a.sum.cmp(&b.sum)));
+    terms.bid.not_included.sort_by(|a, b| natural(a, b));
+    terms.bid.exempt.retain(|(word, at)| {
+        let known = !catalog.parts_called_or_used(*word).is_empty();
+        if !known {
+            let found = desk.lexicon.text(*word).to_owned();
+            let nearest = nearest_name(&found, Named::Part, catalog, &[], &desk.lexicon);
+            desk.trouble(*at, "for", Trouble::UnknownName { what: Named::Part, found: &found, nearest });
+        }
+        known
+    });
 }
 
 /// Whether a word names a system of a side; notices where it does not.

@@ -5,10 +5,12 @@
 
 use std::path::Path;
 
+use super::alternate::{self, Alternates};
 use super::built_in;
 use super::catalog::Catalog;
 use super::check;
 use super::check_labor;
+use super::covered::covered;
 use super::folder;
 use super::held::{self, Held};
 use super::labor::{self, LaborRow, Nearness};
@@ -46,6 +48,8 @@ pub struct Job {
     pub runs: Vec<Run>,
     /// What stands where.
     pub places: Vec<PlaceRow>,
+    /// Optional work, which is in none of the runs and places above.
+    pub alternates: Alternates,
     /// All offers.
     pub prices: PriceList,
     /// Choices that the buying must keep.
@@ -74,7 +78,19 @@ impl Job {
     pub fn read(path: &Path) -> Result<Self, Notice> {
         let found = folder::job(path)?;
         let home = if path.is_dir() { path } else { path.parent().unwrap_or(path) };
-        Ok(Self::of_tables(found, home))
+        Ok(Self::of_tables(found, home, None))
+    }
+
+    /// Reads a job at other prices: a price list, or a folder of them, takes the place of every list of the job.
+    ///
+    /// # Errors
+    ///
+    /// The notice that there is no job, no run list in it, or no such price list.
+    pub fn read_at_prices(path: &Path, prices: &Path) -> Result<Self, Notice> {
+        let found = folder::job(path)?;
+        let home = if path.is_dir() { path } else { path.parent().unwrap_or(path) };
+        let lists = crate::table::open(prices)?;
+        Ok(Self::of_tables(found, home, Some(lists)))
     }
 
     /// A job of tables given as CSV texts by name, for tests: `[("runs", "run,service...")]`. The texts live as long
@@ -85,11 +101,12 @@ impl Job {
             folder::text(name, shown, Box::leak(Box::from(*text)))
         };
         let found = Found { tables: texts.iter().map(table).collect(), notices: Vec::new() };
-        Self::of_tables(found, Path::new("."))
+        Self::of_tables(found, Path::new("."), None)
     }
 
-    /// Reads all tables, in the order in which one asks for the other.
-    fn of_tables(found: Found, home: &Path) -> Self {
+    /// Reads all tables, in the order in which one asks for the other; `instead` are price lists that take the place of
+    /// those of the job.
+    fn of_tables(found: Found, home: &Path, instead: Option<Found>) -> Self {
         let mut desk = Desk { notices: found.notices, ..Desk::default() };
         let tables = found.tables.as_slice();
         let (mut terms, said) = read_terms(tables, &mut desk);
@@ -111,12 +128,26 @@ impl Job {
         check::runs(&mut runs, &catalog, &columns, &mut desk);
         check::places(&mut places, &catalog, &mut desk);
 
-        let (lists, beside) = price_lists(&said, home, &mut desk);
-        let all = named(&shared, "prices").chain(&lists).chain(named(tables, "prices"));
+        // Labor and tools beside the job's own lists stay where other prices are tried.
+        let (mut lists, beside) = price_lists(&said, home, &mut desk);
+        let own_lists = instead.is_none();
+        if let Some(mut instead) = instead {
+            desk.notices.append(&mut instead.notices);
+            lists = folder::price_lists(instead);
+        }
+        let of_job = |tables| named(tables, "prices").filter(|_| own_lists);
+        let all = of_job(&shared).chain(&lists).chain(of_job(tables));
         let offers = all.flat_map(|list| price_list::read(&list.file, &mut desk, &catalog)).collect();
         let on_hand = read_all(tables, "onhand", &mut desk, |file, desk| on_hand::read(file, desk, &catalog));
         let prices = PriceList::of(offers, &desk.lexicon);
         check::sold(&prices, &on_hand, &catalog, &mut desk);
+        if said.compare_priced {
+            let chosen = terms.water_system;
+            let more = covered(&catalog, &prices, &runs).into_iter().filter(|system| *system != chosen);
+            terms
+                .compare_with
+                .extend(more.filter(|system| !terms.compare_with.contains(system)).collect::<Vec<_>>());
+        }
         let mut suppliers = read_all(&shared, "suppliers", &mut desk, supplier::read);
         suppliers.append(&mut read_all(tables, "suppliers", &mut desk, supplier::read));
         check::suppliers(&suppliers, &prices, &mut desk);
@@ -131,6 +162,7 @@ impl Job {
         check_labor::rows(labor.as_deref().unwrap_or_default(), &catalog, &mut desk);
         check_labor::tools(tools.as_deref().unwrap_or_default(), &catalog, &mut desk);
         check_labor::crew(&terms.crew, labor.is_some(), &runs, &places, &mut desk);
+        let alternates = alternate::part_off(&mut runs, &mut places, &mut desk);
         let Desk { lexicon, sources, notices, .. } = desk;
         let notices = in_order(notices);
         Self {
@@ -140,6 +172,7 @@ impl Job {
             terms,
             runs,
             places,
+            alternates,
             prices,
             held,
             on_hand,

@@ -30,6 +30,7 @@ shape! {
         System = "system" ["systems"], optional, Text, "systems, tube families or fits the row is for, parted by semicolons; empty: all";
         Only = "only", optional, Text, "only runs with these values: column=value, several parted by semicolons";
         Phase = "phase", optional, Text, "when it is installed; empty: with its run";
+        LaidIn = "laid in", optional, Text, "the system that its runs are laid in, unless a run names its own: in a row without a part, with the systems that this is instead of in `system`";
         Note = "note", optional, Text, "a note";
     }
 }
@@ -121,6 +122,9 @@ pub struct PatternRow {
     pub only: Box<[(Word, Word)]>,
     /// The phase it is installed in; nothing: its run's.
     pub phase: Option<Phase>,
+    /// The system that runs of the pattern are laid in, where the row is for the one they would have: a spout drop in
+    /// copper, whatever the house is of.
+    pub laid_in: Option<Word>,
     /// A note, as written.
     pub note: Box<str>,
 }
@@ -187,8 +191,9 @@ struct Reading<'r, 'b, 'a, 'c> {
 impl<'c> Reading<'_, '_, '_, 'c> {
     /// The row; nothing where it only declares its pattern.
     fn row(&mut self) -> Option<PatternRow> {
+        let laid_in = self.laid_in();
         if self.row.text(Column::Part).is_empty() {
-            return None;
+            return laid_in.map(|system| self.laid_row(system));
         }
         let word = self.row.word(Column::Part, self.lexicon);
         let variant = self.row.word(Column::Variant, self.lexicon);
@@ -211,11 +216,47 @@ impl<'c> Reading<'_, '_, '_, 'c> {
             systems: self.systems(),
             only: self.only(),
             phase: self.row.one_of(Column::Phase, &PHASES).value(),
+            laid_in,
             note: self.row.text(Column::Note).into(),
         };
         self.check(&read, part, tube);
         let in_error = self.row.in_error() || part.is_some_and(|part| part.in_error);
         Some(PatternRow { in_error, ..read })
+    }
+
+    /// The system that runs of the pattern are laid in.
+    fn laid_in(&mut self) -> Option<Word> {
+        let word = self.row.word(Column::LaidIn, self.lexicon);
+        if word.is_empty() {
+            return None;
+        }
+        if self.catalog.system_named(word).is_none() {
+            let found = self.lexicon.text(word);
+            let names = self.catalog.systems.iter().map(|system| self.lexicon.text(system.name));
+            let nearest = nearest_of(found, names);
+            self.row.trouble(Column::LaidIn, Trouble::UnknownName { what: Named::System, found, nearest });
+        }
+        Some(word)
+    }
+
+    /// A row that adds nothing and says what its runs are laid in.
+    fn laid_row(&mut self, system: Word) -> PatternRow {
+        let (systems, only) = (self.systems(), self.only());
+        PatternRow {
+            row: self.row.at(),
+            in_error: self.row.in_error(),
+            adds: Adds::Nothing,
+            per: Per::Run,
+            sizes: Box::default(),
+            variant: Word::EMPTY,
+            stands: None,
+            every: None,
+            systems,
+            only,
+            phase: None,
+            laid_in: Some(system),
+            note: self.row.text(Column::Note).into(),
+        }
     }
 
     /// The part a word and a variant name in any system: the one that its openings are judged by.

@@ -1,5 +1,6 @@
 //! Places: what runs meet or serve. The table `places` says what stands where.
 
+use super::alternate::Scope;
 use super::lexicon::Word;
 use super::row::Desk;
 use super::shape::shape;
@@ -14,6 +15,7 @@ shape! {
         Pattern = "pattern" ["patterns"], optional, Text, "what stands there: patterns whose parts per place count once, several with semicolons";
         Area = "area" ["room"], optional, Text, "room or part of the house";
         Level = "level", optional, Text, "floor of the house";
+        Alternate = "alternate", optional, Text, "optional work it belongs to; or without NAME: left out where NAME is taken";
     }
 }
 
@@ -34,6 +36,8 @@ pub struct PlaceRow {
     pub area: Word,
     /// Floor of the house.
     pub level: Word,
+    /// What it says of alternates.
+    pub scope: Scope,
 }
 
 /// Reads a table of places; rows in error stay in it, so that their names are known.
@@ -48,6 +52,7 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk) -> Vec<PlaceRow> {
             patterns: row.words(Column::Pattern, lexicon),
             area: row.word(Column::Area, lexicon),
             level: row.word(Column::Level, lexicon),
+            scope: Scope::read(row.text(Column::Alternate), lexicon),
         });
     });
     list

@@ -36,6 +36,9 @@ shape! {
         From = "good from", optional, Date, "the first day it is good";
         Until = "good until", optional, Date, "the last day it is good";
         Returnable = "returnable", optional, YesNo, "whether unopened packs may go back";
+        Asked = "quantity", optional, Text, "of a request for quotes: how much was asked for; changes nothing";
+        Unit = "unit", optional, Text, "of a request for quotes: the unit of the quantity; changes nothing";
+        Section = "section", optional, Text, "of a request for quotes: where a store keeps it; changes nothing";
     }
 }
 
@@ -128,6 +131,8 @@ pub struct Offer {
 pub struct PriceList {
     /// In the order of supplier, part, size, row; the id of an offer is its index.
     pub offers: Vec<Offer>,
+    /// Changes of price that are tried and stand in no list: `tube, copper +12 %`. Empty: the prices are real.
+    pub tried: Vec<Box<str>>,
 }
 
 impl PriceList {
@@ -147,7 +152,7 @@ impl PriceList {
                 .then_with(|| by_sizes(a, b))
                 .then_with(|| a.row.cmp(&b.row))
         });
-        Self { offers }
+        Self { offers, tried: Vec::new() }
     }
 }
 

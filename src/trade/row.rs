@@ -33,6 +33,20 @@ impl Desk {
         })
     }
 
+    /// Reads a sheet whose headings stand under a title.
+    pub(super) fn read_titled(
+        &mut self,
+        file: &TableFile,
+        shape: &'static Shape,
+        mut each: impl FnMut(&mut Row<'_, '_>, &mut Lexicon),
+    ) -> Option<SourceId> {
+        let Self { lexicon, sources, notices, bare } = self;
+        table::read_titled(file, shape, *bare, sources, notices, &mut |record| {
+            let mut row = Row { record, shape, wrong: false };
+            each(&mut row, lexicon);
+        })
+    }
+
     /// Takes a notice down about a cell of a row that is already read.
     pub(super) fn trouble(&mut self, at: RowAt, heading: &str, trouble: Trouble<'_>) {
         let spot = self.sources.cell(at, heading);
@@ -136,6 +150,11 @@ impl Row<'_, '_> {
     pub(super) fn sizes(&mut self, column: impl Into<usize>, lexicon: &mut Lexicon) -> Box<[Word]> {
         let sizes = self.record.sizes(column.into()).value().unwrap_or_default();
         sizes.iter().map(|size| lexicon.word(size)).collect()
+    }
+
+    /// The sizes of a fitting, each in its one form.
+    pub(super) fn sizes_in_words(&mut self, column: impl Into<usize>) -> Vec<String> {
+        self.record.sizes(column.into()).value().unwrap_or_default()
     }
 
     /// A length.

@@ -2,6 +2,7 @@
 
 use rust_decimal::Decimal;
 
+use super::alternate::Scope;
 use super::lexicon::{Lexicon, Word};
 use super::row::{Desk, Row};
 use super::shape::shape;
@@ -39,6 +40,7 @@ shape! {
         Variant = "variant", optional, Text, "a variant of its tube: type M";
         Phase = "phase", optional, Text, "underground, rough-in, tie-in or trim; empty: rough-in, in slab or ground underground";
         NoJoint = "no joint", optional, YesNo, "yes where it must be one length without a joint";
+        Alternate = "alternate", optional, Text, "optional work it belongs to and is not in the base bid without; or without NAME: left out where NAME is taken";
         Note = "note" ["notes"], optional, Text, "a note";
     }
 }
@@ -185,6 +187,8 @@ pub struct Run {
     pub counts: Box<[(Word, Decimal)]>,
     /// Further columns that hold words, which `only` may ask for: heading and words.
     pub words: Box<[(Word, Word)]>,
+    /// What it says of alternates.
+    pub scope: Scope,
     /// `lie` as written, for `only`.
     pub lie_as_written: Word,
 }
@@ -289,6 +293,7 @@ fn read_row(row: &mut Row<'_, '_>, lexicon: &mut Lexicon) -> Run {
         note: row.text(Column::Note).into(),
         counts: row.further(lexicon),
         words: row.further_words(lexicon),
+        scope: Scope::read(row.text(Column::Alternate), lexicon),
         lie_as_written: row.word(Column::Lie, lexicon),
     }
 }

@@ -11,7 +11,7 @@ macro_rules! shape {
     ) => {
         #[derive(Debug, Clone, Copy)]
         #[allow(dead_code, reason = "a note may be read by people alone")]
-        enum $columns {
+        pub(super) enum $columns {
             $($column,)+
         }
 

@@ -2,8 +2,10 @@
 
 use rust_decimal::Decimal;
 
+use super::bid_terms::BidTerms;
 use super::crew::{Crew, SaidFor};
 use super::lexicon::{Lexicon, Word};
+use super::order_terms::{self, CutTerms, OrderTerms};
 use super::part::Class;
 use super::row::{Desk, Row, nearest_of, parts, pick};
 use super::shape::shape;
@@ -12,6 +14,13 @@ use super::words::Trouble;
 use crate::ground::name::fold;
 use crate::ground::{Date, LengthUnit, RowAt};
 use crate::table::{Got, TableFile};
+
+mod items;
+mod of_bid;
+
+pub use items::ITEMS;
+use items::{Item, KNOWN, PROFIT_AS};
+use of_bid::{sum, take_exempt, take_fee, take_tax};
 
 shape! {
     /// The table `job`.
@@ -40,14 +49,16 @@ pub struct Terms {
     pub compare_with: Vec<Word>,
     /// Allowance by class, in points, with the row that says so.
     pub allowances: Vec<(Class, Decimal, Option<RowAt>)>,
-    /// Added for what cannot be foreseen, in points of material.
+    /// Added for what cannot be foreseen, in points of direct cost.
     pub contingency: Decimal,
-    /// Overhead in points.
+    /// Overhead in points of direct cost and contingency.
     pub overhead: Decimal,
-    /// Profit as a markup, in points.
+    /// Profit in points: a markup or a margin, as [`BidTerms::profit_as`] says.
     pub profit: Decimal,
-    /// Sales tax in points of material.
+    /// Sales tax in points, on all that has no rate of its own.
     pub sales_tax: Decimal,
+    /// What else is said of the bid.
+    pub bid: BidTerms,
     /// Turns in systems that bend: nothing where the system decides.
     pub turns_in_plastic: TurnsAs,
     /// Whether tube is bought by color where the system sells it so.
@@ -64,6 +75,10 @@ pub struct Terms {
     pub substitutes: Substitutes,
     /// Who works and what an hour costs.
     pub crew: Crew,
+    /// How tube is cut.
+    pub cutting: CutTerms,
+    /// What stands on an order.
+    pub order: OrderTerms,
 }
 
 /// What becomes of the tube allowance where a cut plan stands.
@@ -88,121 +103,6 @@ pub enum Substitutes {
     None,
 }
 
-/// What the table `job` can say.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-enum Item {
-    Name,
-    Date,
-    Currency,
-    WaterSystem,
-    DrainSystem,
-    CompareWith,
-    Allowance,
-    Contingency,
-    Overhead,
-    Profit,
-    SalesTax,
-    StaticPressure,
-    CodeFamily,
-    TurnsInPlastic,
-    Colors,
-    Units,
-    PriceList,
-    Tables,
-    TubeAllowance,
-    Substitutes,
-    Crew,
-    Rate,
-    Burden,
-    Productivity,
-    Difficulty,
-    HoursADay,
-}
-
-/// The items of the table `job`, each with its help and what it is where it is left out.
-pub const ITEMS: [(&str, &str); 26] = [
-    ("name", "the name of the job; left out: nothing"),
-    ("date", "the day prices must be good on, as 2026-03-01; left out: validity is not judged"),
-    ("currency", "shown beside sums; left out: USD"),
-    ("water system", "the system of water runs that name none; left out: pex-clamp"),
-    ("drain system", "the system of drain runs that name none; left out: none"),
-    (
-        "compare with",
-        "systems to compare it with, parted by semicolons; none: compare with nothing; left out: of pex-clamp and copper-solder the other, for any other system none",
-    ),
-    (
-        "allowance",
-        "points added to what is counted of a class, named in for; left out: 0. Beside a cut plan the allowance of \
-         tube is what `tube allowance` says",
-    ),
-    ("contingency", "points of material for what cannot be foreseen; left out: 0"),
-    ("overhead", "points for overhead; left out: 0"),
-    ("profit", "points of markup; left out: 0"),
-    ("sales tax", "points of material; left out: 0"),
-    ("static pressure", "static pressure in psi; left out: not stated"),
-    ("code family", "the code that the authority goes by; left out: not stated"),
-    ("turns in plastic", "bend or elbow, in tube that bends; left out: bend"),
-    ("colors", "yes to buy tube red for hot and blue for cold where it is sold so; left out: yes"),
-    ("units", "ft or m: what a bare length is, and what lengths are shown in; left out: ft"),
-    (
-        "price list",
-        "a file or folder of price lists, from the folder of the job; several rows, or parted by semicolons",
-    ),
-    (
-        "tables",
-        "a folder of tables shared by jobs, from the folder of the job; several rows, or parted by semicolons",
-    ),
-    (
-        "substitutes",
-        "which fittings are built from others: needed (those nobody sells), cheaper (those too that cost less built), \
-         none; left out: needed",
-    ),
-    ("tube allowance", "what becomes of it beside a cut plan: plan, piece or end; left out: plan"),
-    (
-        "crew",
-        "how many work, of each kind named in for; left out: one person, or one of each that has a rate",
-    ),
-    ("rate", "wages an hour, of the kind named in for; left out: labor is counted in hours and not priced"),
-    ("burden", "points on wages for taxes, insurance and the like; left out: 0"),
-    ("productivity", "points: at 80 an hour of the table labor takes 1.25; left out: 100"),
-    ("difficulty", "points added to the hours in the area named in for; left out: 0"),
-    ("hours a day", "hours that the crew works in a day; left out: 8"),
-];
-
-const KNOWN: [(Item, &str); 31] = [
-    (Item::Name, "name"),
-    (Item::Date, "date"),
-    (Item::Currency, "currency"),
-    (Item::WaterSystem, "water system"),
-    (Item::DrainSystem, "drain system"),
-    (Item::CompareWith, "compare with"),
-    (Item::Allowance, "allowance"),
-    (Item::Contingency, "contingency"),
-    (Item::Overhead, "overhead"),
-    (Item::Profit, "profit"),
-    (Item::Profit, "markup"),
-    (Item::SalesTax, "sales tax"),
-    (Item::SalesTax, "tax"),
-    (Item::StaticPressure, "static pressure"),
-    (Item::CodeFamily, "code family"),
-    (Item::TurnsInPlastic, "turns in plastic"),
-    (Item::Colors, "colors"),
-    (Item::Units, "units"),
-    (Item::PriceList, "price list"),
-    (Item::PriceList, "price lists"),
-    (Item::Tables, "tables"),
-    (Item::TubeAllowance, "tube allowance"),
-    (Item::Substitutes, "substitutes"),
-    (Item::Crew, "crew"),
-    (Item::Rate, "rate"),
-    (Item::Rate, "rate per hour"),
-    (Item::Rate, "wages"),
-    (Item::Burden, "burden"),
-    (Item::Productivity, "productivity"),
-    (Item::Difficulty, "difficulty"),
-    (Item::HoursADay, "hours a day"),
-];
-
 /// What the table `job` says beside the terms: where other tables are, and rows that other tables must judge.
 #[derive(Debug, Default)]
 pub(super) struct Said {
@@ -213,6 +113,10 @@ pub(super) struct Said {
     pub(super) water: Option<RowAt>,
     pub(super) drain: Option<RowAt>,
     pub(super) compare: Option<RowAt>,
+    /// The row that says the points of profit.
+    pub(super) profit: Option<RowAt>,
+    /// Whether all systems that are priced are compared.
+    pub(super) compare_priced: bool,
     /// Items that stand there, each once.
     seen: Vec<(Item, Word)>,
 }
@@ -232,6 +136,7 @@ impl Terms {
             overhead: Decimal::ZERO,
             profit: Decimal::ZERO,
             sales_tax: Decimal::ZERO,
+            bid: BidTerms::default(),
             turns_in_plastic: TurnsAs::Bend,
             colors: true,
             units: LengthUnit::Foot,
@@ -240,6 +145,8 @@ impl Terms {
             tube_allowance: TubeAllowance::Plan,
             substitutes: Substitutes::Needed,
             crew: Crew::default(),
+            cutting: CutTerms::default(),
+            order: OrderTerms::default(),
         }
     }
 
@@ -272,12 +179,11 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk, terms: &mut Terms, said: &
         if row.text(Column::Value).is_empty() {
             return;
         }
-        let for_each = matches!(item, Item::Allowance | Item::Crew | Item::Rate | Item::Difficulty);
-        if !for_each && !narrowed.is_empty() {
+        if !item.takes_for() && !narrowed.is_empty() {
             row.trouble(Column::For, Trouble::ForUnused { item: &text, found: &narrowed });
         }
         let key = (item, lexicon.word(&narrowed));
-        if !matches!(item, Item::PriceList | Item::Tables) {
+        if !item.may_stand_often() {
             if said.seen.contains(&key) {
                 let key = format!("{text} {narrowed}");
                 row.trouble(Column::Item, Trouble::RowTwice { key: key.trim() });
@@ -312,9 +218,10 @@ fn take(
         }
         Item::CompareWith => {
             terms.compare_with.clear();
-            let none = lexicon.word("none");
+            let (none, priced) = (lexicon.word("none"), lexicon.word("priced"));
             for word in row.words(Column::Value, lexicon) {
-                if word != none && !terms.compare_with.contains(&word) {
+                said.compare_priced |= word == priced;
+                if word != none && word != priced && !terms.compare_with.contains(&word) {
                     terms.compare_with.push(word);
                 }
             }
@@ -323,8 +230,24 @@ fn take(
         Item::Allowance => take_allowance(narrowed, row, terms),
         Item::Contingency => terms.contingency = points(row, "contingency"),
         Item::Overhead => terms.overhead = points(row, "overhead"),
-        Item::Profit => terms.profit = points(row, "profit"),
-        Item::SalesTax => terms.sales_tax = points(row, "sales tax"),
+        Item::Profit => {
+            terms.profit = points(row, "profit");
+            said.profit = Some(row.at());
+            // "margin 20" says in one row what "profit 20" and "profit as margin" say in two.
+            terms.bid.profit_as = pick(row.text(Column::Item), &PROFIT_AS).unwrap_or(terms.bid.profit_as);
+        }
+        Item::ProfitAs => match pick(&value, &PROFIT_AS) {
+            Some(profit_as) => terms.bid.profit_as = profit_as,
+            None => wrong(row, "profit as", "markup or margin"),
+        },
+        Item::SalesTax => take_tax(narrowed, row, terms),
+        Item::TaxExempt => take_exempt(narrowed, row, lexicon, terms),
+        Item::SmallParts => terms.bid.small_parts = points(row, "small parts"),
+        Item::Delivery => terms.bid.delivery = sum(row, "delivery"),
+        Item::Fee => take_fee(narrowed, row, terms, false),
+        Item::MarkedUpFee => take_fee(narrowed, row, terms, true),
+        Item::GoodUntil => terms.bid.good_until = row.date(Column::Value),
+        Item::NotIncluded => terms.bid.not_included.extend(parts(&value).map(Box::from)),
         Item::StaticPressure => {
             let number = fold(&value);
             let number = number.strip_suffix("psi").unwrap_or(&number).trim();
@@ -356,6 +279,15 @@ fn take(
                 None => wrong(row, "substitutes", "needed, cheaper or none"),
             }
         }
+        Item::Kerf => order_terms::kerf(narrowed, row, lexicon, &mut terms.cutting),
+        Item::ShortestJoined => {
+            let length = order_terms::above_zero("shortest joined piece", row);
+            terms.cutting.shortest_joined = length.unwrap_or_default();
+        }
+        Item::KeepFrom => terms.cutting.keep_from = order_terms::above_zero("keep offcuts from", row),
+        Item::Reference => terms.order.reference = value,
+        Item::ShipTo => terms.order.ship_to = value,
+        Item::Needed => order_terms::needed(narrowed, row, &mut terms.order),
         Item::TubeAllowance => {
             let known =
                 [(TubeAllowance::Plan, "plan"), (TubeAllowance::Piece, "piece"), (TubeAllowance::End, "end")];

@@ -27,6 +27,8 @@ pub(super) enum Trouble<'a> {
     // The job.
     /// A job without a run list.
     NoRunList,
+    /// A workbook without the sheet that is filled in on site.
+    NoUsedSheet,
     /// A path named in the job leads nowhere.
     NoSuchPath { item: &'a str, found: &'a str, why: &'a str },
     /// An item of the job that nothing reads.
@@ -35,6 +37,12 @@ pub(super) enum Trouble<'a> {
     ForUnused { item: &'a str, found: &'a str },
     /// A value of the job that its item cannot have.
     WrongValue { item: &'a str, found: &'a str, expected: &'a str },
+    /// An alternate that only leaves work out, near to one that brings some.
+    NearAlternate { found: &'a str, nearest: String },
+    /// A run of the base bid that joins one that is not in it.
+    JoinsOptional { joined: &'a str, alternate: &'a str },
+    /// A profit that is all of the price.
+    MarginOfAll { found: &'a str },
     /// A system of the wrong side of the house.
     WrongSide { found: &'a str, side: &'a str },
     // Runs.
@@ -284,6 +292,12 @@ impl Trouble<'_> {
                 "a table \"runs\" with one run a row".to_owned(),
                 "add the table runs (a file runs.csv, or a sheet runs)".to_owned(),
             ),
+            Self::NoUsedSheet => error(
+                "no-used-sheet",
+                "the workbook has no sheet Used".to_owned(),
+                "an estimate.xlsx that this program wrote and somebody filled in on site".to_owned(),
+                "write one with `coilstick estimate`, fill in its sheet Used and name that file".to_owned(),
+            ),
             Self::NoSuchPath { item, found, why } => error(
                 "no-such-path",
                 format!("{item} \"{found}\": {why}"),
@@ -299,7 +313,7 @@ impl Trouble<'_> {
             Self::ForUnused { item, found } => warning(
                 "for-unused",
                 format!("for is \"{found}\" on {item}, where it changes nothing"),
-                "for only on what is said of several: allowance, crew, rate, difficulty".to_owned(),
+                "for only on what is said of several: allowance, sales tax, fee, crew, rate, difficulty, kerf, needed".to_owned(),
                 "empty for, or say it of one of these".to_owned(),
             ),
             Self::WrongValue { item, found, expected } => error(
@@ -307,6 +321,24 @@ impl Trouble<'_> {
                 format!("{item} is \"{found}\""),
                 expected.to_owned(),
                 format!("type {expected}"),
+            ),
+            Self::NearAlternate { found, nearest } => warning(
+                "near-alternate",
+                format!("no row belongs to the alternate \"{found}\": it only leaves work out"),
+                "an alternate that some row belongs to, or one that is a deduct".to_owned(),
+                format!("type {nearest} if that is meant, or leave it as a deduct"),
+            ),
+            Self::JoinsOptional { joined, alternate } => error(
+                "joins-optional",
+                format!("it is in the base bid and joins \"{joined}\", which is only in the alternate \"{alternate}\""),
+                "a run that is there whenever what it joins is".to_owned(),
+                format!("type {alternate} in its cell alternate, or let it join a run of the base bid"),
+            ),
+            Self::MarginOfAll { found } => error(
+                "margin-of-all",
+                format!("profit is a margin of {found}"),
+                "a margin below 100: it is a share of the price, and some of the price is cost".to_owned(),
+                "type a smaller margin, or say profit as markup".to_owned(),
             ),
             Self::WrongSide { found, side } => error(
                 "wrong-side",

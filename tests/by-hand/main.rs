@@ -4,6 +4,8 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 
+mod bid;
+mod labor;
 mod odd_ends;
 
 use std::collections::BTreeMap;

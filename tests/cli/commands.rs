@@ -7,13 +7,19 @@ use std::process::Stdio;
 
 use crate::bench::{Bench, SMALL};
 
-const FILES: [&str; 7] = [
+const FILES: [&str; 13] = [
+    "bid.csv",
     "comparison.csv",
     "cut-plan.csv",
     "estimate.json",
     "estimate.xlsx",
     "held.csv",
+    "labor.csv",
     "order.csv",
+    "orders.csv",
+    "owner.csv",
+    "owner.json",
+    "request-for-quote.csv",
     "takeoff.csv",
 ];
 
@@ -36,7 +42,7 @@ fn check_writes_nothing() {
 #[test]
 fn an_estimate_stands_beside_its_job_and_leaves_the_job_alone() {
     let bench = with_starter("beside");
-    let before = bench.everything();
+    let (before, job) = (bench.everything(), bench.names("job"));
     let ran = bench.clean(&["estimate", "job"]);
     assert!(ran.out.contains("written: job-estimate"), "{}", ran.out);
     assert_eq!(bench.names("."), ["job", "job-estimate"]);
@@ -49,7 +55,7 @@ fn an_estimate_stands_beside_its_job_and_leaves_the_job_alone() {
     assert!(inside.status.success());
     bench.clean(&["estimate", "job/"]);
     assert_eq!(bench.names("."), ["job", "job-estimate"]);
-    assert_eq!(bench.names("job").len(), 4);
+    assert_eq!(bench.names("job"), job);
 }
 
 #[test]
@@ -117,7 +123,7 @@ fn the_same_job_gives_the_same_bytes_wherever_it_is_written() {
 #[test]
 fn compare_prints_a_table_or_writes_its_file() {
     let bench = with_starter("compare");
-    let before = bench.everything();
+    let (before, job) = (bench.everything(), bench.names("job"));
     let ran = bench.clean(&["compare", "job"]);
     for words in
         ["pex-clamp", "copper-solder", "total material", "difference", "joints to make", "clamp ring"]
@@ -132,7 +138,7 @@ fn compare_prints_a_table_or_writes_its_file() {
     assert_eq!(bench.run(&["compare", "job", "-o", "mine"]).status, 2);
     assert_eq!(bench.read("mine/comparison.csv"), "apples,pears\n");
     assert_eq!(bench.run(&["compare", "job", "-o", "job"]).status, 2);
-    assert_eq!(bench.names("job").len(), 4);
+    assert_eq!(bench.names("job"), job);
 }
 
 #[test]

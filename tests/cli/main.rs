@@ -7,4 +7,5 @@ mod bench;
 mod commands;
 mod errors;
 mod mangled;
+mod revise;
 mod starter;

@@ -7,7 +7,10 @@ fn a_starter_folder_runs_clean_as_it_is_and_is_wholly_priced() {
     let bench = Bench::new("starter-folder");
     let new = bench.clean(&["new", "my-house"]);
     assert!(new.out.contains("my-house") && new.err.is_empty(), "{new:?}");
-    assert_eq!(bench.names("my-house"), ["job.csv", "places.csv", "prices.csv", "runs.csv"]);
+    assert_eq!(
+        bench.names("my-house"),
+        ["job.csv", "labor.csv", "places.csv", "prices.csv", "runs.csv", "tools.csv"]
+    );
     let check = bench.clean(&["check", "my-house"]);
     assert_eq!(check.err, "");
     let estimate = bench.clean(&["estimate", "my-house"]);
@@ -49,7 +52,8 @@ fn a_starter_workbook_says_plainly_that_its_run_list_is_empty() {
 #[test]
 fn built_in_tables_are_printed_and_read_back_as_a_users_own() {
     let bench = Bench::new("starter-tables");
-    for table in ["parts", "patterns", "systems", "sizes", "joints", "supports", "fixtures"] {
+    for table in ["parts", "patterns", "systems", "sizes", "joints", "supports", "fixtures", "labor", "tools"]
+    {
         let printed = bench.clean(&["new", "--table", table]);
         assert!(printed.out.lines().count() >= 3, "{table}");
         bench.write(&format!("job/{table}.csv"), &printed.out);

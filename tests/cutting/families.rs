@@ -225,6 +225,67 @@ pub(crate) fn houses(seeds: u64) -> Vec<(Instance, Option<u64>)> {
     all
 }
 
+/// House jobs with a saw: pieces a sixteenth short of the quarter inch, each cut an eighth, which is added to pieces and
+/// sticks.
+pub(crate) fn with_a_saw(houses: Vec<(Instance, Option<u64>)>) -> Vec<Instance> {
+    let saw = |(house, _): (Instance, Option<u64>)| Instance {
+        name: format!("{} with a saw", house.name),
+        stocks: house.stocks.iter().map(|stock| Stock { length: 4 * stock.length + 2, ..*stock }).collect(),
+        demands: house.demands.iter().map(|d| Demand { length: 4 * d.length - 1 + 2, ..*d }).collect(),
+    };
+    houses.into_iter().map(saw).collect()
+}
+
+/// Sticks broken at random into two to five pieces: no plan has waste, and the least is known. Hard, as triplets are.
+pub(crate) fn broken(sticks: u64, stock: u64, seeds: u64) -> Vec<(Instance, Option<u64>)> {
+    let make = |seed| {
+        let mut dice = Dice::new(11_000_000 + 1009 * sticks + stock + seed);
+        let mut pieces = Vec::new();
+        for _ in 0..sticks {
+            let mut rest = stock;
+            for _ in 0..dice.between(1, 4) {
+                let piece = dice.between(rest / 5, rest / 2).max(1);
+                pieces.push(piece);
+                rest -= piece;
+            }
+            pieces.push(rest);
+        }
+        (one_length(format!("broken {sticks} {stock} {seed}"), stock, pieces), Some(sticks))
+    };
+    (0..seeds).map(make).collect()
+}
+
+/// Long and short pieces of any length up to four fifths of the stock: stock 1000, 160 to 200 pieces.
+pub(crate) fn wide(n: u64, seeds: u64) -> Vec<(Instance, Option<u64>)> {
+    let make = |seed| {
+        let mut dice = Dice::new(12_000_000 + 1000 * n + seed);
+        (one_length(format!("wide {n} {seed}"), 1000, (0..n).map(|_| dice.between(1, 800))), None)
+    };
+    (0..seeds).map(make).collect()
+}
+
+/// Two stock lengths at a price for their length, many equal pieces.
+pub(crate) fn two_lengths(seeds: u64) -> Vec<(Instance, Option<u64>)> {
+    let mut all = Vec::new();
+    for sorts in [10, 25, 50] {
+        for (short, long) in [(240, 480), (300, 500), (370, 990)] {
+            for seed in 0..seeds {
+                let mut dice = Dice::new(13_000_000 + sorts * 1_000_003 + long * 1009 + seed);
+                let stocks =
+                    [short, long].map(|length| Stock { length, price: length, available: None }).to_vec();
+                let demands = (0..sorts)
+                    .map(|_| Demand { length: dice.between(20, short - 1), count: dice.between(1, 9) })
+                    .collect();
+                all.push((
+                    Instance { name: format!("two lengths {sorts} {short} {long} {seed}"), stocks, demands },
+                    None,
+                ));
+            }
+        }
+    }
+    all
+}
+
 /// Any shelf: two to eight lengths at prices of their own, the longer mostly cheaper for the foot, some lengths
 /// scarce; pieces of few or many lengths, singly or by the dozen.
 pub(crate) fn any_shelf(seeds: u64) -> Vec<(Instance, Option<u64>)> {
@@ -271,5 +332,14 @@ pub(crate) fn all() -> Vec<Family> {
         Family { name: "three lengths", instances: three_lengths(10) },
         Family { name: "any shelf", instances: any_shelf(300) },
         Family { name: "houses", instances: houses(5) },
+        Family {
+            name: "houses with a saw",
+            instances: with_a_saw(houses(5)).into_iter().map(|house| (house, None)).collect(),
+        },
+        Family { name: "broken 40", instances: broken(40, 1000, 10) },
+        Family { name: "broken 67", instances: broken(67, 2500, 10) },
+        Family { name: "wide 160", instances: wide(160, 14) },
+        Family { name: "wide 200", instances: wide(200, 14) },
+        Family { name: "two lengths", instances: two_lengths(10) },
     ]
 }

@@ -52,7 +52,8 @@ pub(crate) const EXAMPLES: [Example; 5] = [
 ];
 
 /// The files that an example keeps.
-pub(crate) const KEPT: [&str; 4] = ["takeoff.csv", "order.csv", "cut-plan.csv", "comparison.csv"];
+pub(crate) const KEPT: [&str; 7] =
+    ["takeoff.csv", "order.csv", "orders.csv", "cut-plan.csv", "comparison.csv", "bid.csv", "owner.csv"];
 
 /// A path from the project.
 pub(crate) fn project(path: &str) -> PathBuf {

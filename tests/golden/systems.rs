@@ -2,6 +2,7 @@
 //! stands alone, so that no other alternative hides what is missing in it.
 
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 use coilstick::estimate::order::Alternative;
 use coilstick::estimate::takeoff::Subject;
@@ -30,19 +31,36 @@ fn only_in(mut job: Job, system: &str) -> Job {
     job
 }
 
+/// An example in one system.
+struct Tried {
+    what: String,
+    job: Job,
+    estimate: Estimate,
+}
+
+/// Every example in every system, estimated once for all tests.
+fn tried() -> &'static [Tried] {
+    static TRIED: OnceLock<Vec<Tried>> = OnceLock::new();
+    TRIED.get_or_init(|| {
+        let mut tried = Vec::new();
+        for example in &EXAMPLES {
+            for system in water_systems(&Job::read(&example.path()).unwrap()) {
+                let job = only_in(Job::read(&example.path()).unwrap(), &system);
+                let estimate = estimate(&job);
+                assert_eq!(estimate.alternatives.len(), 1);
+                tried.push(Tried { what: format!("{} in {system}", example.name), job, estimate });
+            }
+        }
+        assert!(tried.len() >= 2 * EXAMPLES.len(), "{}", tried.len());
+        tried
+    })
+}
+
 /// Tries something on every example in every system.
 fn everywhere(mut each: impl FnMut(&str, &Job, &Estimate, &Alternative)) {
-    let mut tried = 0;
-    for example in &EXAMPLES {
-        for system in water_systems(&Job::read(&example.path()).unwrap()) {
-            let job = only_in(Job::read(&example.path()).unwrap(), &system);
-            let estimate = estimate(&job);
-            assert_eq!(estimate.alternatives.len(), 1);
-            each(&format!("{} in {system}", example.name), &job, &estimate, &estimate.alternatives[0]);
-            tried += 1;
-        }
+    for Tried { what, job, estimate } in tried() {
+        each(what, job, estimate, &estimate.alternatives[0]);
     }
-    assert!(tried >= 2 * EXAMPLES.len(), "{tried}");
 }
 
 /// The system of a run in the only alternative.

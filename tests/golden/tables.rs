@@ -48,7 +48,7 @@ impl Elsewhere {
         let _ = std::fs::remove_dir_all(&root);
         let here = Self { root };
         std::fs::create_dir_all(here.job()).unwrap();
-        std::fs::create_dir_all(here.prices()).unwrap();
+        std::fs::create_dir_all(here.hours()).unwrap();
         here
     }
 
@@ -60,9 +60,14 @@ impl Elsewhere {
         self.root.join("price-lists")
     }
 
-    /// Writes the tables of a job, and the shared price lists, each after a change.
+    fn hours(&self) -> PathBuf {
+        self.prices().join("invented-hours")
+    }
+
+    /// Writes the tables of a job, and the shared price lists and hours, each after a change.
     pub(crate) fn write(&self, tables: &str, change: impl Fn(&mut Table)) {
-        for (from, to) in [(tables, self.job()), ("price-lists", self.prices())] {
+        let hours = ("price-lists/invented-hours", self.hours());
+        for (from, to) in [(tables, self.job()), ("price-lists", self.prices()), hours] {
             for mut table in of(from) {
                 change(&mut table);
                 std::fs::write(to.join(format!("{}.csv", table.name)), table.text()).unwrap();

@@ -3,6 +3,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 
+mod comparison;
 mod hours;
 mod joints;
 mod tools;

@@ -1,6 +1,7 @@
 //! The folders of mistakes: each file is a smallest job with one mistake and the whole text of what is said of it.
 //! `reading` holds what the tables' own readers say, `meeting` what comes of how runs meet and are laid, `buying` what
-//! price lists lack, `labor` what the tables of labor and tools lack.
+//! price lists lack, `labor` what the tables of labor and tools lack, `revise` what is said of workbooks that come back
+//! filled in (a section `used.csv`) and of prices that are tried (a section `price-change`, a line `part = points`).
 //!
 //! A file has sections `--- NAME.csv`, each a table, and at its end `--- notices`, one notice a line:
 //! `severity kind spot: found; expected ...; remedy ...`. A table `runs` that a file leaves out is one plain run.
@@ -13,13 +14,16 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use coilstick::estimate::estimate;
+use coilstick::estimate::revision::Side;
+use coilstick::estimate::revision::variance::variance;
+use coilstick::estimate::trial::try_price;
 use coilstick::ground::notice::in_order;
 use coilstick::ground::{Notice, Severity};
-use coilstick::trade::Job;
+use coilstick::trade::{Job, used};
 
 const PLAIN_RUN: &str = "run,service,size,length\nA,cold,1/2,10\n";
 
-const FOLDERS: [&str; 4] = ["reading", "meeting", "buying", "labor"];
+const FOLDERS: [&str; 5] = ["reading", "meeting", "buying", "labor", "revise"];
 
 /// Every case: its folder, its name, its file.
 fn cases() -> Vec<(&'static str, String, PathBuf)> {
@@ -57,8 +61,9 @@ fn sections(text: &str) -> (Vec<(&str, String)>, Option<String>) {
 }
 
 /// What is said of a job. Houses that show how runs meet are priced by nobody, and that is not said of them.
-fn notices(folder: &str, job: &Job) -> Vec<Notice> {
+fn notices(folder: &str, tables: &[(&str, String)], job: &Job) -> Vec<Notice> {
     match folder {
+        "revise" => of_revision(tables, job.clone()),
         "reading" => job.notices.clone(),
         "meeting" | "labor" => {
             let all = job.notices.iter().chain(&estimate(job).notices).cloned().collect();
@@ -68,8 +73,25 @@ fn notices(folder: &str, job: &Job) -> Vec<Notice> {
     }
 }
 
-fn said(folder: &str, job: &Job) -> String {
-    notices(folder, job).iter().map(|notice| line_of(notice) + "\n").collect()
+/// What is said of a filled workbook, or of prices that are tried.
+fn of_revision(tables: &[(&str, String)], mut job: Job) -> Vec<Notice> {
+    let section =
+        |wanted: &str| tables.iter().find(|(name, _)| *name == wanted).map(|(_, text)| text.as_str());
+    for line in section("price-change").unwrap_or_default().lines() {
+        let (words, points) = line.split_once('=').unwrap();
+        try_price(&mut job, words, points).unwrap();
+    }
+    let mut all: Vec<Notice> =
+        job.notices.iter().filter(|notice| notice.kind == "prices-changed").cloned().collect();
+    if let Some(text) = section("used") {
+        let side = Side { job: &job, estimate: &estimate(&job) };
+        all.extend(variance(side, &used::from_text(text, &job)).notices);
+    }
+    all
+}
+
+fn said(folder: &str, tables: &[(&str, String)], job: &Job) -> String {
+    notices(folder, tables, job).iter().map(|notice| line_of(notice) + "\n").collect()
 }
 
 fn line_of(notice: &Notice) -> String {
@@ -84,7 +106,8 @@ fn line_of(notice: &Notice) -> String {
 }
 
 fn read(tables: &[(&str, String)]) -> Job {
-    let mut texts: Vec<(&str, &str)> = tables.iter().map(|(name, text)| (*name, text.as_str())).collect();
+    let of_job = tables.iter().filter(|(name, _)| !["used", "price-change"].contains(name));
+    let mut texts: Vec<(&str, &str)> = of_job.map(|(name, text)| (*name, text.as_str())).collect();
     if !texts.iter().any(|(name, _)| *name == "runs") {
         texts.insert(0, ("runs", PLAIN_RUN));
     }
@@ -98,7 +121,7 @@ fn each_mistake_is_answered_word_for_word() {
     for (folder, name, path) in cases() {
         let text = fs::read_to_string(&path).unwrap();
         let (tables, expected) = sections(&text);
-        let said = said(folder, &read(&tables));
+        let said = said(folder, &tables, &read(&tables));
         if write {
             let front = text.split("--- notices").next().unwrap();
             fs::write(&path, format!("{front}--- notices\n{said}")).unwrap();
@@ -127,7 +150,7 @@ fn every_notice_has_all_its_parts_and_no_full_stop() {
         let text = fs::read_to_string(path).unwrap();
         let (tables, _) = sections(&text);
         let job = read(&tables);
-        for notice in &notices(folder, &job) {
+        for notice in &notices(folder, &tables, &job) {
             assert!(!notice.spots.is_empty(), "{name}");
             for text in [&notice.found, &notice.expected, &notice.remedy] {
                 assert!(
@@ -146,7 +169,7 @@ fn one_kind_has_one_severity() {
         let text = fs::read_to_string(path).unwrap();
         let (tables, _) = sections(&text);
         let job = read(&tables);
-        for notice in &notices(folder, &job) {
+        for notice in &notices(folder, &tables, &job) {
             let known = *severities.entry(notice.kind).or_insert(notice.severity);
             // A table that nothing reads is a warning only where a name is near.
             assert!(known == notice.severity || notice.kind == "unknown-table", "{name}: {}", notice.kind);

@@ -191,6 +191,16 @@ fn generated_houses_hold_what_the_rules_speak_of() {
         );
         see("cement", part("cement"));
         see("manifold", part("manifold of 2") || part("manifold of 4"));
+        for service in ["drain", "vent", "mixed", "return"] {
+            see(service, count.lines.keys().any(|key| key.service == service));
+        }
+        see("an area", count.lines.keys().any(|key| !key.area.is_empty()));
+        see("drain cement", part("drain cement"));
+        see("threaded manifold", part("threaded manifold of 2") || part("threaded manifold of 4"));
+        see("sized manifold", part("sized manifold of 3") || part("sized manifold of 5"));
+        see("blind manifold", part("blind manifold of 3"));
+        see("mixing valve", part("mixing valve"));
+        see("loop heater", part("loop heater"));
         see("one piece over two runs", world.mouths.iter().any(|mouth| mouth.goes_on.is_some()));
         see("joined in two phases", world.mouths.iter().any(|mouth| mouth.joined.len() > 1));
         see("compression", world.joints.iter().any(|joint| joint.kind == JointKind::Compression));

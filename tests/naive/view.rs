@@ -5,6 +5,7 @@ use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet};
 
 use coilstick::ground::Length;
+use coilstick::ground::name::fold;
 use coilstick::trade::job::Job;
 use coilstick::trade::{
     Adds, Class, Fit, PartId, PatternRow, Per, Phase, Run, Service, System, SystemId, TurnsAs, UsedAs, Word,
@@ -41,10 +42,27 @@ pub(crate) fn system_of(job: &Job, run: &Run, alternative: SystemId) -> Option<S
     if !run.system.is_empty() {
         return named(run.system);
     }
-    match run.service {
+    let usual = match run.service {
         Service::Cold | Service::Hot | Service::Mixed | Service::Return => Some(alternative),
         Service::Drain | Service::Vent => named(job.terms.drain_system),
+    };
+    // A row of a pattern may lay its runs in another system than they would have.
+    for name in &run.patterns {
+        let pattern =
+            job.catalog.patterns.iter().find(|pattern| fold(&pattern.name) == fold(job.lexicon.text(*name)));
+        for row in pattern.map_or(&[][..], |pattern| &pattern.rows) {
+            let Some(word) = row.laid_in else { continue };
+            let called = usual.map(|id| &job.catalog.systems[id.0 as usize]);
+            let instead = row.systems.is_empty()
+                || called.is_some_and(|one| {
+                    [one.name, one.tube, one.fit].iter().any(|of| row.systems.contains(of))
+                });
+            if instead && !row.in_error && row.is_for(run, &job.lexicon) {
+                return named(word);
+            }
+        }
     }
+    usual
 }
 
 /// One alternative of one job.
@@ -244,11 +262,14 @@ impl<'a> View<'a> {
             part.used_as.iter().any(said)
         };
         let named = known.clone().any(|(_, part)| goes_by(part));
-        known
+        let mut fit: Vec<_> = known
             .filter(|(_, part)| if named { goes_by(part) } else { used_for(part) })
             .filter(|(_, part)| variant.is_empty() || part.variant == variant)
-            .find(|(_, part)| self.made_for(&part.systems, system))
-            .map(|(id, _)| id)
+            .filter(|(_, part)| self.made_for(&part.systems, system))
+            .collect();
+        // A name before another name of some other part.
+        fit.sort_by_key(|(_, part)| part.word != word);
+        fit.first().map(|(id, _)| *id)
     }
 
     /// The parts used as something in a system: those that name the system first, then those for all.

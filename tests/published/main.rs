@@ -3,7 +3,9 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 
 mod bathroom;
+mod bid;
 mod counting;
+mod field_study;
 mod houses;
 mod labor;
 mod money;

@@ -75,6 +75,12 @@ impl House {
         format!("{} {} {system}", self.job.catalog.part(item.part).name, sizes.join(" x "))
     }
 
+    /// What an alternative needs and nobody sells.
+    pub(crate) fn unpriced(&self, of: &Alternative) -> Vec<String> {
+        let lines = of.order.iter().filter(|line| line.extended.is_none());
+        lines.map(|line| self.words(self.items.get(line.item))).collect()
+    }
+
     /// What must hold of every house that the built-in tables cover: nothing missing, nothing left without a price, ends
     /// balanced, and no notice of the kinds that are not expected.
     pub(crate) fn is_whole(&self, what: &str, expected: &[&str]) {
@@ -82,8 +88,7 @@ impl House {
             let name = format!("{what} in {}", self.system(alternative));
             assert!(alternative.takeoff.missing.is_empty(), "{name}: {:?}", alternative.takeoff.missing);
             balances(&name, &alternative.takeoff);
-            let unpriced = alternative.order.iter().filter(|line| line.extended.is_none());
-            let unpriced: Vec<String> = unpriced.map(|line| self.words(self.items.get(line.item))).collect();
+            let unpriced = self.unpriced(alternative);
             assert!(unpriced.is_empty(), "{name} is not priced: {unpriced:#?}");
             assert!(alternative.cost.complete, "{name} is incomplete: {:#?}", self.notices);
         }

@@ -82,11 +82,17 @@ fn a_row_is_in_error_exactly_where_an_error_says_so() {
             let spots = errors.filter_map(|notice| notice.spots.first());
             spots.filter(|spot| &*spot.file == file).map(|spot| spot.row).collect()
         };
-        let runs: BTreeSet<u32> = job.runs.iter().filter(|run| run.in_error).map(|run| run.row.row).collect();
+        let all_runs = job.runs.iter().chain(&job.alternates.runs);
+        let runs: BTreeSet<u32> = all_runs.filter(|run| run.in_error).map(|run| run.row.row).collect();
         assert!(!runs.is_empty());
         assert_eq!(runs, rows_of("runs.csv"));
-        let places: BTreeSet<u32> =
-            job.places.iter().filter(|place| place.in_error).map(|p| p.row.row).collect();
+        let places: BTreeSet<u32> = job
+            .places
+            .iter()
+            .chain(&job.alternates.places)
+            .filter(|place| place.in_error)
+            .map(|p| p.row.row)
+            .collect();
         assert_eq!(places, rows_of("places.csv"));
         let offers: BTreeSet<u32> =
             job.prices.offers.iter().filter(|offer| offer.in_error).map(|offer| offer.row.row).collect();

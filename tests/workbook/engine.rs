@@ -26,7 +26,8 @@ impl Opened {
         self.model.evaluate();
     }
 
-    fn sheets(&self) -> Vec<String> {
+    /// The names of its sheets.
+    pub(crate) fn sheets(&self) -> Vec<String> {
         self.model.get_worksheets_properties().into_iter().map(|sheet| sheet.name).collect()
     }
 
@@ -70,6 +71,20 @@ impl Opened {
             .collect();
         cells.sort_unstable();
         *cells.first().unwrap_or_else(|| panic!("no cell of {sheet} shows {words}"))
+    }
+
+    /// Whether no cell of a sheet holds a number.
+    pub(crate) fn finds_no_number(&self, sheet: &str, number: &str) -> bool {
+        let (index, number): (u32, f64) = (self.index(sheet), number.parse().unwrap());
+        let cells = self.model.get_all_cells();
+        !cells.into_iter().filter(|cell| cell.index == index).any(|cell| {
+            matches!(self.value(sheet, cell.row, cell.column), CellValue::Number(one) if (one - number).abs() < 1e-9)
+        })
+    }
+
+    /// A cell of a sheet holds this number.
+    pub(crate) fn find_number(&self, sheet: &str, number: &str) {
+        assert!(!self.finds_no_number(sheet, number), "no cell of {sheet} holds {number}");
     }
 
     /// The cell in the row of one text and under a heading.

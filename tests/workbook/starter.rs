@@ -33,7 +33,7 @@ fn a_folder_of_tables_and_one_workbook_hold_the_same_job() {
     let errors: Vec<_> = from_workbook.notices.iter().filter(|notice| notice.is_error()).collect();
     assert!(errors.is_empty(), "{errors:#?}");
     let estimated = |job: &Job| {
-        let [_, takeoff, order, cut_plan, comparison, ..] =
+        let [_, takeoff, order, cut_plan, _, comparison, ..] =
             coilstick::report::bytes(job, &coilstick::estimate::estimate(job)).unwrap();
         [takeoff, order, cut_plan, comparison].map(|bytes| String::from_utf8(bytes).unwrap())
     };

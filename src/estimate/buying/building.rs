@@ -13,7 +13,7 @@ use rust_decimal::Decimal;
 
 use super::super::item::{Item, ItemId, Items, Sizes};
 use super::super::needs::needs;
-use super::super::takeoff::{Piece, Takeoff};
+use super::super::takeoff::{PartOf, Piece, Takeoff};
 use super::lot::{Lot, Sold};
 use super::made_of::{chains, in_both_ways, is_sold, written_out};
 use super::matching::{find, is_tee};
@@ -53,6 +53,7 @@ impl Built {
             run,
             copies,
             no_joint: false,
+            part: PartOf::Itself,
         })
     }
 }

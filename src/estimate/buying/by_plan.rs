@@ -4,10 +4,13 @@
 use rust_decimal::Decimal;
 
 use super::super::item::{Item, ItemId, Items};
+use super::super::labor;
 use super::super::takeoff::Need;
-use super::Market;
 use super::building::Built;
+use super::lot::{Lot, Sold};
+use super::{Market, matching};
 use crate::ground::LengthUnit;
+use crate::ground::money::to_cents;
 use crate::trade::{Class, PartId, SystemId, UsedAs, Word};
 
 /// What the plans add to each item, or with a minus spare of it; `couplings` is what each tube's plan adds.
@@ -66,6 +69,31 @@ pub(super) fn asked_by_joints(
 
 fn item_of(items: &Items, part: PartId, system: SystemId, size: Word) -> Option<ItemId> {
     items.ids().find(|id| is_item(items.get(*id), part, system, size))
+}
+
+/// What a joint between two parts of a piece costs, in cents: its coupling and what its two ends consume at the least
+/// price of each, and their labor where hours and wages are said. What nobody sells costs nothing here.
+pub(super) fn price_of_a_joint(market: &Market<'_>, items: &Items, tube: &Item) -> Decimal {
+    let (Some(system), [size]) = (tube.system, tube.sizes.as_slice()) else { return Decimal::ZERO };
+    let each = |(item, amount): (ItemId, Decimal)| {
+        let lots = matching::find(market, items.get(item)).lots;
+        let least = lots.iter().filter_map(for_one).min().unwrap_or_default();
+        least.checked_mul(amount).unwrap_or_default()
+    };
+    let sum = asked_by_a_coupling(market, items, system, *size).into_iter().map(each);
+    let labor = labor::price_of_a_joint(market.job, system, *size).unwrap_or_default();
+    let labor = labor.checked_mul(Decimal::TWO).unwrap_or_default();
+    to_cents(sum.fold(labor, |sum, one| sum.checked_add(one).unwrap_or(sum)))
+}
+
+/// The price of one piece, or one unit of an amount, where the first pack or piece is bought.
+fn for_one(lot: &Lot) -> Option<Decimal> {
+    let first = lot.tiers.first()?.price;
+    match lot.sold {
+        Sold::Packs(holds) => first.checked_div(holds),
+        Sold::Pieces(per) => first.checked_div(Decimal::from(per)),
+        Sold::Lengths(_) | Sold::ByLength(_) => None,
+    }
 }
 
 fn is_item(item: &Item, part: PartId, system: SystemId, size: Word) -> bool {

@@ -1,108 +1,109 @@
 //! Cuts: the pieces of one tube as the cut planner wants them, and its plan as the order shows it.
 //!
-//! Lengths are counted in one unit: inches for coils, each piece to the inch above; nanometres for sticks, exact.
-//! Pieces longer than the longest length offered are split here. What a plan costs is none of its business.
+//! All lengths are nanometres; pieces for coils are cut to the inch above. Pieces longer than the longest length offered
+//! are joined from parts; the planner chooses where. What a plan costs is none of its business.
 
 use std::collections::BTreeMap;
 
+use rust_decimal::Decimal;
+
 use super::NotPriced;
 use super::lot::Lot;
-use crate::estimate::cutting::{CutPlan, Demand};
+use crate::estimate::cutting::{Demand, Layout, Parting};
 use crate::estimate::network::RunId;
-use crate::estimate::order::Cutting;
+use crate::estimate::order::{CutPiece, Cutting, Joined};
 use crate::estimate::takeoff::Piece;
 use crate::ground::Length;
 
+/// The runs that equal pieces belong to, and how many of each; spare length belongs to none.
+type Runs = Vec<(Option<RunId>, u64)>;
+/// The same by the length of the pieces.
+type ByLength = BTreeMap<i64, Runs>;
+
 /// Pieces to cut, the longest first.
 pub(super) struct Cuts {
-    /// Nanometres in one unit.
-    pub(super) unit: i64,
-    /// What the planner is asked for.
+    /// Pieces that stay whole.
     pub(super) demands: Vec<Demand>,
-    /// By demand: the runs its pieces belong to, and how many of each; spare length belongs to none.
-    runs: Vec<Vec<(Option<RunId>, u64)>>,
-    /// Couplings that splitting makes.
-    pub(super) couplings: i64,
+    /// By demand: the runs its pieces belong to.
+    runs: Vec<Runs>,
+    /// Pieces that are joined from parts.
+    pub(super) long: Vec<Demand>,
+    /// The same of those.
+    long_runs: Vec<Runs>,
 }
 
 /// Spare length that no run asks for.
 pub(super) struct Spare {
     /// Points that are added to each piece.
-    pub(super) each: rust_decimal::Decimal,
+    pub(super) each: Decimal,
     /// What is cut beside the pieces.
     pub(super) at_end: Length,
 }
 
 /// The pieces of a tube where `longest` is the longest length offered, and `reach` the longest there is (a length on
-/// the shelf may be longer).
+/// the shelf may be longer). They are cut to the next whole `grid` above, but where only that makes one too long.
 pub(super) fn cuts(
-    pieces: &[&Piece],
+    pieces: &[Piece],
     spare: &Spare,
     longest: Length,
     reach: Length,
-    unit: i64,
+    grid: i64,
 ) -> Result<Cuts, NotPriced> {
-    let whole = longest.nanometres() / unit;
-    if whole <= 0 {
+    let (longest, reach) = (longest.nanometres(), reach.nanometres());
+    if longest <= 0 || grid <= 0 {
         return Err(NotPriced::TooLarge);
     }
-    let mut by_length: BTreeMap<i64, Vec<(Option<RunId>, u64)>> = BTreeMap::new();
-    let mut couplings = 0_i64;
+    let on_grid = |length: i64| match length.div_euclid(grid) + i64::from(length.rem_euclid(grid) > 0) {
+        up if length <= longest && up.saturating_mul(grid) > longest => length,
+        up => up.saturating_mul(grid),
+    };
+    let (mut whole, mut long, mut spares): (ByLength, ByLength, ByLength) = Default::default();
     for piece in pieces {
-        let length = lengthened(piece.length, spare).ok_or(NotPriced::TooLarge)?;
-        let units = up(length, unit);
-        let copies = u64::from(piece.copies);
-        if piece.no_joint && units > whole {
-            if units > reach.nanometres() / unit {
-                return Err(NotPriced::PieceTooLong(piece.length));
-            }
-            by_length.entry(units).or_default().push((Some(piece.run), copies));
-            continue;
+        let length = on_grid(lengthened(piece.length, spare).ok_or(NotPriced::TooLarge)?.nanometres());
+        if piece.no_joint && length > reach {
+            return Err(NotPriced::PieceTooLong(piece.length));
         }
-        let parts = split(units, whole, &mut by_length, Some(piece.run), copies);
-        let joined = parts.saturating_sub(1).checked_mul(i64::from(piece.copies));
-        couplings = joined.and_then(|joined| couplings.checked_add(joined)).ok_or(NotPriced::TooLarge)?;
+        let list = if length <= longest || piece.no_joint { &mut whole } else { &mut long };
+        list.entry(length).or_default().push((Some(piece.run), u64::from(piece.copies)));
     }
-    if spare.at_end > Length::ZERO {
-        split(up(spare.at_end, unit), whole, &mut by_length, None, 1);
+    // Spare length is any length: it is cut as whole lengths and a rest, and nothing joins them.
+    let at_end = on_grid(spare.at_end.nanometres().max(0));
+    if at_end >= longest {
+        let number = (at_end / longest).unsigned_abs();
+        spares.entry(longest).or_default().push((None, number));
     }
+    if at_end % longest > 0 {
+        spares.entry(at_end % longest).or_default().push((None, 1));
+    }
+    let (mut demands, mut runs) = self::demands(whole)?;
+    let (more, of_none) = self::demands(spares)?;
+    demands.extend(more);
+    runs.extend(of_none);
+    let (long, long_runs) = self::demands(long)?;
+    Ok(Cuts { demands, runs, long, long_runs })
+}
+
+fn demands(by_length: ByLength) -> Result<(Vec<Demand>, Vec<Runs>), NotPriced> {
     let (mut demands, mut runs) = (Vec::new(), Vec::new());
-    for (units, members) in by_length.into_iter().rev() {
+    for (length, members) in by_length.into_iter().rev() {
         let count = members.iter().try_fold(0_u64, |sum, (_, count)| sum.checked_add(*count));
-        let length = u64::try_from(units).unwrap_or(0);
+        let length = u64::try_from(length).unwrap_or(0);
         demands.push(Demand { length, count: count.ok_or(NotPriced::TooLarge)? });
         runs.push(members);
     }
-    Ok(Cuts { unit, demands, runs, couplings })
+    Ok((demands, runs))
 }
 
 /// Couplings that the takeoff has for the same pieces, where the system says how long its lengths are.
-pub(super) fn couplings_of_takeoff(pieces: &[&Piece], stock: Option<Length>) -> i64 {
+pub(super) fn couplings_of_takeoff(pieces: &[Piece], stock: Option<Length>) -> i64 {
     let Some(stock) = stock.filter(|stock| *stock > Length::ZERO) else { return 0 };
     let couplings = pieces.iter().filter(|piece| !piece.no_joint).map(|piece| {
-        let parts = up(piece.length, stock.nanometres());
+        let (whole, rest) =
+            (piece.length.nanometres() / stock.nanometres(), piece.length.nanometres() % stock.nanometres());
+        let parts = whole + i64::from(rest > 0);
         parts.saturating_sub(1).saturating_mul(i64::from(piece.copies))
     });
     couplings.fold(0, i64::saturating_add)
-}
-
-/// Splits a length into whole ones and a rest; how many parts that makes.
-fn split(
-    units: i64,
-    whole: i64,
-    by_length: &mut BTreeMap<i64, Vec<(Option<RunId>, u64)>>,
-    run: Option<RunId>,
-    copies: u64,
-) -> i64 {
-    let (wholes, rest) = (units / whole, units % whole);
-    if wholes > 0 {
-        let count = copies.saturating_mul(wholes.unsigned_abs());
-        by_length.entry(whole).or_default().push((run, count));
-    }
-    if rest > 0 {
-        by_length.entry(rest).or_default().push((run, copies));
-    }
-    wholes + i64::from(rest > 0)
 }
 
 fn lengthened(length: Length, spare: &Spare) -> Option<Length> {
@@ -114,45 +115,98 @@ fn lengthened(length: Length, spare: &Spare) -> Option<Length> {
     crate::ground::money::round_up(more).to_i64().map(Length::from_nanometres)
 }
 
-/// A length in whole units, rounded up.
-fn up(length: Length, unit: i64) -> i64 {
-    let (whole, rest) = (length.nanometres() / unit, length.nanometres() % unit);
-    whole + i64::from(rest > 0)
-}
+/// Sticks of one layout that are told apart by the runs of their pieces; more are shown as so many alike.
+const TOLD_APART: u64 = 2_000;
 
-/// A plan as the order shows it, coil by coil, stick by stick. Stocks of the plan are first the lots, then lengths on
-/// the shelf.
-pub(super) fn cuttings(cuts: &Cuts, plan: &CutPlan, lots: &[&Lot], lengths: &[Length]) -> Vec<Cutting> {
+/// A plan as the order shows it, coil by coil, stick by stick, and the pieces that are joined. Stocks of the plan are
+/// first the lots, then lengths on the shelf; its demands first the whole pieces, then the parts.
+pub(super) fn cuttings(
+    cuts: &Cuts,
+    layouts: &[Layout],
+    (parts, partings): (&[Demand], &[Parting]),
+    lots: &[Lot],
+    lengths: &[Length],
+) -> (Vec<Cutting>, Vec<Joined>) {
     let mut left = cuts.runs.clone();
+    let (joined, parts_left) = joined(cuts, parts, partings);
+    left.extend(parts_left);
     for runs in &mut left {
         // Taken from the back, so that the first runs are cut first.
         runs.reverse();
     }
-    let mut cuttings = Vec::new();
-    for layout in &plan.layouts {
-        let length = lengths.get(layout.stock).copied().unwrap_or_default();
-        let mut used = 0_i64;
-        let mut pieces = Vec::new();
-        for (demand, number) in &layout.pieces {
-            let units = i64::try_from(cuts.demands[*demand].length).unwrap_or(i64::MAX);
-            let piece = units.saturating_mul(cuts.unit);
-            used = used.saturating_add(piece.saturating_mul(i64::try_from(*number).unwrap_or(i64::MAX)));
-            let runs = take(&mut left[*demand], number.saturating_mul(layout.times));
-            pieces.push((Length::from_nanometres(piece), *number, runs));
+    let length_of = |demand: usize| match cuts.demands.get(demand) {
+        Some(whole) => whole.length,
+        None => parts.get(demand - cuts.demands.len()).map_or(0, |part| part.length),
+    };
+    let mut cuttings: Vec<Cutting> = Vec::new();
+    for layout in layouts {
+        let (sticks, alike) = match layout.times {
+            times @ ..=TOLD_APART => (times, 1),
+            times => (1, times),
+        };
+        for _ in 0..sticks {
+            let pieces = layout.pieces.iter().map(|(demand, number)| CutPiece {
+                length: Length::from_nanometres(i64::try_from(length_of(*demand)).unwrap_or(i64::MAX)),
+                number: *number,
+                runs: take(&mut left[*demand], number.saturating_mul(alike)),
+                joined: *demand >= cuts.demands.len(),
+            });
+            let cutting = Cutting {
+                offer: lots.get(layout.stock).map(|lot| lot.offer),
+                times: alike,
+                length: lengths.get(layout.stock).copied().unwrap_or_default(),
+                pieces: pieces.collect(),
+                left: Length::from_nanometres(i64::try_from(layout.left_over).unwrap_or(i64::MAX)),
+            };
+            match cuttings.last_mut() {
+                Some(last)
+                    if (&last.pieces, last.offer, last.length)
+                        == (&cutting.pieces, cutting.offer, cutting.length) =>
+                {
+                    last.times += cutting.times;
+                }
+                Some(_) | None => cuttings.push(cutting),
+            }
         }
-        cuttings.push(Cutting {
-            offer: lots.get(layout.stock).map(|lot| lot.offer),
-            times: layout.times,
-            length,
-            pieces,
-            left: Length::from_nanometres(length.nanometres().saturating_sub(used).max(0)),
-        });
     }
-    cuttings
+    (cuttings, joined)
+}
+
+/// The pieces that are joined, run by run, and the runs that their parts belong to.
+fn joined(cuts: &Cuts, parts: &[Demand], partings: &[Parting]) -> (Vec<Joined>, Vec<Runs>) {
+    let mut left = cuts.long_runs.clone();
+    left.iter_mut().for_each(|runs| runs.reverse());
+    let length = |units: u64| Length::from_nanometres(i64::try_from(units).unwrap_or(i64::MAX));
+    let mut of_parts: Vec<Runs> = vec![Vec::new(); parts.len()];
+    let mut joined = Vec::new();
+    for parting in partings {
+        let mut times = parting.times;
+        while times > 0
+            && let Some((run, count)) = left[parting.long].last_mut()
+        {
+            let taken = times.min(*count);
+            (times, *count) = (times - taken, *count - taken);
+            for (part, number) in &parting.parts {
+                of_parts[*part].push((*run, number.saturating_mul(taken)));
+            }
+            if let Some(run) = *run {
+                joined.push(Joined {
+                    run,
+                    copies: taken,
+                    length: length(cuts.long[parting.long].length),
+                    parts: parting.parts.iter().map(|(part, n)| (length(parts[*part].length), *n)).collect(),
+                });
+            }
+            if *count == 0 {
+                left[parting.long].pop();
+            }
+        }
+    }
+    (joined, of_parts)
 }
 
 /// Takes so many pieces; the runs they belong to.
-fn take(left: &mut Vec<(Option<RunId>, u64)>, mut number: u64) -> Vec<RunId> {
+fn take(left: &mut Runs, mut number: u64) -> Vec<RunId> {
     let mut runs = Vec::new();
     while number > 0
         && let Some((run, count)) = left.last_mut()

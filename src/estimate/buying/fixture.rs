@@ -184,7 +184,7 @@ impl House {
     /// Pieces of tube, their length in feet, and their lines.
     pub(crate) fn tube(&mut self, item: ItemId, feet: &str, copies: u32, no_joint: bool) {
         let length = Length::from_decimal(d(feet), LengthUnit::Foot).unwrap();
-        self.pieces.push(Piece { item, length, run: RunId(0), copies, no_joint });
+        self.pieces.push(Piece { item, length, run: RunId(0), copies, no_joint, part: Default::default() });
         self.need(item, length.nanometres() * i64::from(copies));
     }
 

@@ -59,8 +59,13 @@ impl<'a> Market<'a> {
         called(self.lexicon, self.catalog, item)
     }
 
+    /// The offers nearest to an item that nobody sells: the same part in another size, system, variant or color.
+    pub fn nearest(&self, item: &Item) -> Vec<OfferId> {
+        super::made_of::nearest(self, item)
+    }
+
     /// How an offer is called in a sentence: `tee 1 x 1 x 3/4 (pex) of Supplier`.
-    pub(super) fn offer_called(&self, id: OfferId) -> String {
+    pub fn offer_called(&self, id: OfferId) -> String {
         let offer = self.offer(id);
         let mut text = String::from(self.lexicon.text(offer.part));
         if !offer.sizes.is_empty() {

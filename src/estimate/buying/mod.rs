@@ -20,6 +20,7 @@ mod matching;
 mod pack;
 pub mod price;
 mod reaching;
+mod repriced;
 mod rounds;
 mod sourcing;
 #[cfg(test)]
@@ -33,6 +34,7 @@ use std::collections::HashSet;
 use rust_decimal::Decimal;
 
 pub use market::Market;
+pub use repriced::repriced;
 
 use super::item::{Item, ItemId, Items};
 use super::landed::BuyingPlan;
@@ -320,6 +322,8 @@ pub(super) enum NotPriced {
     NoUsableOffer,
     /// A piece that must be without a joint is longer than every coil or stick offered.
     PieceTooLong(crate::ground::Length),
+    /// A piece has no parts that fit the lengths offered and are no shorter than the job allows.
+    CannotJoin(crate::ground::Length),
     /// The sums are beyond what is reckoned with.
     TooLarge,
 }

@@ -246,7 +246,7 @@ fn suppliers_of_tube(cut: &[tube::Quoted<'_>], chosen: &Chosen) -> Vec<Option<Wo
 fn cheapest_apart(cut: &[tube::Quoted<'_>]) -> Vec<Option<Word>> {
     let of = |quoted: &tube::Quoted<'_>| match quoted {
         tube::Quoted::Open(open) => {
-            open.offers.iter().min_by_key(|of| (of.cents(), of.count())).map(|of| of.supplier)
+            open.offers.iter().min_by_key(|of| (of.with_joints(), of.count())).map(|of| of.supplier)
         }
         tube::Quoted::Settled(_) => None,
     };

@@ -262,7 +262,8 @@ fn tube_is_cut_from_the_coils_of_one_supplier() {
     assert_eq!(line.picks[0].left_over, d("40"));
     let plan = &bought.plans[0];
     assert!(plan.is_least());
-    let cut: u64 = plan.cuttings.iter().map(|c| c.times * c.pieces.iter().map(|p| p.1).sum::<u64>()).sum();
+    let cut: u64 =
+        plan.cuttings.iter().map(|c| c.times * c.pieces.iter().map(|p| p.number).sum::<u64>()).sum();
     assert_eq!((cut, plan.extra_couplings), (3, 0));
     assert_eq!(CostLine::of(house.items.get(line.item).class), CostLine::Tube);
 }

@@ -1,21 +1,23 @@
-//! Tube at one supplier: coils and sticks by the cut plan, or loose by its length; whichever costs less. Every
-//! supplier is asked by [`super::tube_quotes`].
+//! Tube at one supplier: coils and sticks by the cut plan, or loose by its length; whichever costs less. Every supplier
+//! is asked by [`super::tube_quotes`].
 //!
 //! All coils and sticks of one supplier go into one plan. Where a price has breaks, a plan is made
 //! at the first price and one at the last, and the bound is the one at the last. The plan replaces the allowance of
-//! length unless the job says otherwise; loose tube has no plan and takes the allowance.
+//! length unless the job says otherwise; loose tube has no plan and takes the allowance. Pieces longer than every length
+//! of a supplier are joined, each joint at what its coupling and its ends cost.
 
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
+use super::by_plan::price_of_a_joint;
 use super::cuts::{Cuts, Spare, couplings_of_takeoff, cuts, cuttings};
 use super::kept::lengths;
 use super::lot::{Lot, Sold, whole_unit};
 use super::{Ask, Desk, Doubt, NotPriced, price, share_out};
-use crate::estimate::cutting::{CutOrder, CutPlan, NoPlan, Stock, USUAL_EFFORT, plan};
+use crate::estimate::cutting::{CutOrder, JoinOrder, JoinedPlan, NoPlan, Stock, USUAL_EFFORT, plan_joined};
 use crate::estimate::item::Items;
 use crate::estimate::order::{OrderLine, Pick, TubePlan};
-use crate::estimate::takeoff::Piece;
+use crate::estimate::takeoff::{PartOf, Piece};
 use crate::ground::money::{round_half_away, round_up};
 use crate::ground::name::natural;
 use crate::ground::{Length, LengthUnit};
@@ -33,11 +35,17 @@ const SIXTEENTH: i64 = LengthUnit::Inch.nanometres() / 16;
 const INCH: i64 = LengthUnit::Inch.nanometres();
 
 /// The pieces of every item, by item id.
-pub(super) fn pieces_by_item<'a>(items: &Items, pieces: &'a [Piece]) -> Vec<Vec<&'a Piece>> {
+pub(super) fn pieces_by_item(items: &Items, pieces: &[Piece]) -> Vec<Vec<Piece>> {
     let mut by_item = vec![Vec::new(); items.len()];
     for piece in pieces.iter().filter(|piece| piece.copies > 0 && piece.length > Length::ZERO) {
+        // What the takeoff parts at the stock length is one piece again: the plan parts it where that costs least.
+        let whole = match piece.part {
+            PartOf::Itself => *piece,
+            PartOf::Lengths => continue,
+            PartOf::Rest(length) => Piece { length, ..*piece },
+        };
         if let Some(list) = by_item.get_mut(piece.item.0 as usize) {
-            list.push(piece);
+            list.push(whole);
         }
     }
     by_item
@@ -46,20 +54,40 @@ pub(super) fn pieces_by_item<'a>(items: &Items, pieces: &'a [Piece]) -> Vec<Vec<
 /// What is asked of every supplier.
 pub(super) struct Asked<'a> {
     pub(super) ask: Ask<'a>,
-    pub(super) pieces: &'a [&'a Piece],
+    pieces: &'a [Piece],
     unit: LengthUnit,
     spare: Spare,
     /// Row, length and number of what is on the shelf.
     shelf: Vec<(usize, Length, u64)>,
-    /// The longest piece the system is handled in.
-    pub(super) stock: Option<Length>,
+    /// Couplings that the takeoff has for the same pieces.
+    pub(super) of_takeoff: i64,
+    /// What a cut loses.
+    kerf: Length,
+    /// No part of a joined piece is shorter.
+    shortest: Length,
+    /// What a joint costs, in cents.
+    joint: u64,
 }
 
 impl<'a> Asked<'a> {
-    pub(super) fn of(desk: &Desk<'_>, ask: Ask<'a>, spare: Spare, pieces: &'a [&'a Piece]) -> Self {
+    /// Nothing where what the job adds does not fit.
+    pub(super) fn of(desk: &Desk<'_>, ask: Ask<'a>, pieces: &'a [Piece]) -> Result<Self, Box<Ask<'a>>> {
+        let joint = price::cents(price_of_a_joint(desk.market, desk.items, ask.item));
+        let (Some(spare), Some(joint)) = (spare(desk, &ask), joint) else { return Err(Box::new(ask)) };
         let shelf = lengths(&ask.on_hand);
-        let stock = ask.item.system.and_then(|system| desk.market.catalog.system(system).stock_length);
-        Self { ask, pieces, unit: desk.market.terms.units, spare, shelf, stock }
+        let system = ask.item.system.map(|system| desk.market.catalog.system(system));
+        let cutting = &desk.market.terms.cutting;
+        Ok(Self {
+            pieces,
+            unit: desk.market.terms.units,
+            spare,
+            shelf,
+            of_takeoff: couplings_of_takeoff(pieces, system.and_then(|system| system.stock_length)),
+            kerf: system.map_or(Length::ZERO, |system| cutting.kerf_of(system)),
+            shortest: cutting.shortest_joined,
+            joint,
+            ask,
+        })
     }
 
     /// How many large houses have so many pieces.
@@ -70,7 +98,7 @@ impl<'a> Asked<'a> {
 }
 
 /// What the job adds to the pieces of a tube; nothing where that does not fit.
-pub(super) fn spare(desk: &Desk<'_>, ask: &Ask<'_>) -> Option<Spare> {
+fn spare(desk: &Desk<'_>, ask: &Ask<'_>) -> Option<Spare> {
     let (mut each, mut at_end) = (Decimal::ZERO, Length::ZERO);
     match desk.market.terms.tube_allowance {
         TubeAllowance::Plan => {}
@@ -85,8 +113,11 @@ pub(super) fn spare(desk: &Desk<'_>, ask: &Ask<'_>) -> Option<Spare> {
 
 /// What one supplier offers for all of a tube.
 pub(super) struct Offered {
+    /// What the tube costs.
     pub(super) cents: u64,
-    /// No plan of this supplier costs less.
+    /// What the joints of its long pieces cost.
+    pub(super) joining: u64,
+    /// No plan of this supplier costs less, joints counted.
     pub(super) bound: u64,
     picks: Vec<(Lot, u64)>,
     /// Nothing where the tube is bought loose.
@@ -95,14 +126,19 @@ pub(super) struct Offered {
 
 /// A plan and what it is made from.
 pub(super) struct Cut {
-    pub(super) cuts: Cuts,
-    plan: CutPlan,
+    cuts: Cuts,
+    pub(super) plan: JoinedPlan,
     lots: Vec<Lot>,
     /// Of every stock of the plan.
     lengths: Vec<Length>,
 }
 
 impl Offered {
+    /// Tube and joints.
+    pub(super) fn sum(&self) -> u64 {
+        self.cents.saturating_add(self.joining)
+    }
+
     pub(super) fn count(&self) -> u64 {
         self.picks.iter().fold(0, |sum, (_, count)| sum.saturating_add(*count))
     }
@@ -127,7 +163,7 @@ pub(super) fn of_supplier(asked: &Asked<'_>, lots: &[Lot], effort: u64) -> Resul
         best = match (best, offered) {
             (Ok(best), Ok(new)) => {
                 let bound = best.bound.min(new.bound);
-                let better = (new.cents, new.count()) < (best.cents, best.count());
+                let better = (new.sum(), new.count()) < (best.sum(), best.count());
                 Ok(Offered { bound, ..if better { new } else { best } })
             }
             (Ok(best), Err(_)) => Ok(best),
@@ -153,7 +189,10 @@ fn by_length(asked: &Asked<'_>, lot: &Lot) -> Option<Offered> {
     };
     let ups = lot.tiers.iter().map(|tier| if quantity == 0 { 0 } else { quantity.max(tier.from) });
     let (cents, quantity) = ups.filter_map(|quantity| Some((cents(quantity)?, quantity))).min()?;
-    Some(Offered { cents, bound: cents, picks: vec![(lot.clone(), quantity)], cut: None })
+    // Loose tube keeps the couplings of the takeoff.
+    let joining = u64::try_from(asked.of_takeoff).ok()?.checked_mul(asked.joint)?;
+    let bound = cents.checked_add(joining)?;
+    Some(Offered { cents, joining, bound, picks: vec![(lot.clone(), quantity)], cut: None })
 }
 
 /// All of the shelf in the unit shown.
@@ -174,8 +213,8 @@ fn in_lengths(asked: &Asked<'_>, lots: &[Lot], effort: u64) -> Result<Offered, N
         return Ok(offered);
     }
     let other = plan_at(asked, lots, &last, None, effort)?;
-    let bound = other.bound.min(offered.cents);
-    let better = (other.cents, other.count()) < (offered.cents, offered.count());
+    let bound = other.bound.min(offered.sum());
+    let better = (other.sum(), other.count()) < (offered.sum(), offered.count());
     Ok(Offered { bound, ..if better { other } else { offered } })
 }
 
@@ -195,25 +234,26 @@ fn plan_at(
         lots.iter().map(length).chain(asked.shelf.iter().map(|(_, length, _)| *length)).collect();
     let longest = lots.iter().map(length).max().unwrap_or_default();
     let reach = lengths.iter().copied().max().unwrap_or_default();
-    // Exact lengths where sticks are offered, else inches; exact again where only the rounding makes a piece too long.
+    // Exact lengths where sticks are offered, else whole inches; of a whole street sixteenths.
     let coils = lots.iter().all(|lot| lot.coil);
-    let of = |unit: i64| cuts(asked.pieces, &asked.spare, longest, reach, unit);
-    let cuts = match (coils, asked.houses() > 1) {
-        (true, _) => of(INCH).or_else(|_| of(1))?,
-        (false, true) => of(SIXTEENTH).or_else(|_| of(1))?,
-        (false, false) => of(1)?,
+    let grid = match (coils, asked.houses() > 1) {
+        (true, _) => INCH,
+        (false, true) => SIXTEENTH,
+        (false, false) => 1,
     };
+    let cuts = cuts(asked.pieces, &asked.spare, longest, reach, grid)?;
     let effort = effort / asked.houses().saturating_mul(asked.houses());
+    let units = |length: Length| u64::try_from(length.nanometres()).unwrap_or(0);
     let stock = |at: usize| {
         let number = lots.get(at).map(|lot| (price::cents(price_of(lot)), most.map(|most| most[at])));
         let shelf = || (Some(0), asked.shelf.get(at - lots.len()).map(|(_, _, number)| *number));
         let (price, available) = number.unwrap_or_else(shelf);
-        let length = u64::try_from(lengths[at].nanometres() / cuts.unit).unwrap_or(0);
-        Stock { length, price: price.unwrap_or(0), available }
+        Stock { length: units(lengths[at]), price: price.unwrap_or(0), available }
     };
     let stocks: Vec<Stock> = (0..lengths.len()).map(stock).collect();
-    let order = CutOrder { stocks: &stocks, demands: &cuts.demands, kerf: 0, effort };
-    let plan = plan(&order).map_err(|none| reason(none, &cuts))?;
+    let whole = CutOrder { stocks: &stocks, demands: &cuts.demands, kerf: units(asked.kerf), effort };
+    let order = JoinOrder { whole, long: &cuts.long, shortest: units(asked.shortest), joint: asked.joint };
+    let plan = plan_joined(&order).map_err(|none| reason(none, &cuts))?;
     let mut counts = vec![0_u64; lots.len()];
     for layout in &plan.layouts {
         if let Some(count) = counts.get_mut(layout.stock) {
@@ -235,17 +275,19 @@ fn plan_at(
         }
     }
     picks.sort_by_key(|(lot, _)| (std::cmp::Reverse(length(lot)), lot.offer));
+    let joining = plan.joints.checked_mul(asked.joint).ok_or(NotPriced::TooLarge)?;
     let bound = plan.bound;
-    Ok(Offered { cents, bound, picks, cut: Some(Cut { cuts, plan, lots: lots.to_vec(), lengths }) })
+    Ok(Offered { cents, joining, bound, picks, cut: Some(Cut { cuts, plan, lots: lots.to_vec(), lengths }) })
 }
 
 fn reason(none: NoPlan, cuts: &Cuts) -> NotPriced {
+    let length = |demand: Option<&crate::estimate::cutting::Demand>| {
+        let units = demand.map_or(0, |demand| demand.length);
+        Length::from_nanometres(i64::try_from(units).unwrap_or(i64::MAX))
+    };
     match none {
-        NoPlan::TooLong { demand } => {
-            let units = cuts.demands.get(demand).map_or(0, |demand| demand.length);
-            let units = i64::try_from(units).unwrap_or(i64::MAX);
-            NotPriced::PieceTooLong(Length::from_nanometres(units.saturating_mul(cuts.unit)))
-        }
+        NoPlan::TooLong { demand } => NotPriced::PieceTooLong(length(cuts.demands.get(demand))),
+        NoPlan::CannotJoin { long } => NotPriced::CannotJoin(length(cuts.long.get(long))),
         NoPlan::NoLength { .. } | NoPlan::NotEnoughStock | NoPlan::NotFound => NotPriced::NoUsableOffer,
         NoPlan::Overflow => NotPriced::TooLarge,
     }
@@ -287,7 +329,7 @@ pub(super) fn held(desk: &mut Desk<'_>, asked: &Asked<'_>) -> Result<Offered, No
             // The bound is that of a free choice at the same supplier.
             let free: Vec<Lot> =
                 asked.ask.lots.iter().filter(|lot| lot.supplier == supplier).cloned().collect();
-            let bound = of_supplier(asked, &free, 0).map_or(0, |free| free.bound.min(offered.cents));
+            let bound = of_supplier(asked, &free, 0).map_or(0, |free| free.bound.min(offered.sum()));
             Ok(Offered { bound, ..offered })
         }
         Err(_) => {
@@ -295,7 +337,7 @@ pub(super) fn held(desk: &mut Desk<'_>, asked: &Asked<'_>) -> Result<Offered, No
             let sums = lots.iter().zip(&most).map(|(lot, count)| price_of_so_many(lot, *count));
             let cents = sums.sum::<Option<u64>>().ok_or(NotPriced::TooLarge)?;
             let picks = lots.into_iter().zip(most).filter(|(_, count)| *count > 0).collect();
-            Ok(Offered { cents, bound: 0, picks, cut: None })
+            Ok(Offered { cents, joining: 0, bound: 0, picks, cut: None })
         }
     }
 }
@@ -335,22 +377,30 @@ pub(super) fn finish(
 }
 
 pub(super) fn tube_plan(asked: &Asked<'_>, offered: &Offered, cut: &Cut) -> TubePlan {
-    let lots: Vec<&Lot> = cut.lots.iter().collect();
-    let of_takeoff = couplings_of_takeoff(asked.pieces, asked.stock);
+    let parts = (cut.plan.parts.as_slice(), cut.plan.partings.as_slice());
+    let (cuttings, joined) = cuttings(&cut.cuts, &cut.plan.layouts, parts, &cut.lots, &cut.lengths);
+    let joints = i64::try_from(cut.plan.joints).unwrap_or(i64::MAX);
     TubePlan {
         item: asked.ask.id,
-        cuttings: cuttings(&cut.cuts, &cut.plan, &lots, &cut.lengths),
-        extra_couplings: cut.cuts.couplings.saturating_sub(of_takeoff),
-        cost: price::from_cents(offered.cents),
+        cuttings,
+        kerf: asked.kerf,
+        joined,
+        joints,
+        per_joint: price::from_cents(asked.joint),
+        extra_couplings: joints.saturating_sub(asked.of_takeoff),
+        cost: price::from_cents(offered.sum()),
         bound: price::from_cents(offered.bound),
     }
 }
 
 /// The length of the pieces that a plan cuts from the shelf.
 fn cut_from_shelf(plan: &TubePlan, unit: LengthUnit) -> Decimal {
-    let lengths = plan.cuttings.iter().filter(|cutting| cutting.offer.is_none()).map(|cutting| {
-        let used = cutting.length.nanometres() - cutting.left.nanometres();
-        i128::from(used) * i128::from(cutting.times)
+    let from_shelf = plan.cuttings.iter().filter(|cutting| cutting.offer.is_none());
+    let lengths = from_shelf.flat_map(|cutting| {
+        let times = i128::from(cutting.times);
+        cutting.pieces.iter().map(move |piece| {
+            i128::from(piece.length.nanometres()).saturating_mul(i128::from(piece.number)) * times
+        })
     });
     let sum = Decimal::try_from_i128_with_scale(lengths.sum(), 0).unwrap_or(Decimal::ZERO);
     sum / Decimal::from(unit.nanometres())

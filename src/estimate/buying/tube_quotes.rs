@@ -5,9 +5,8 @@
 
 use rust_decimal::Decimal;
 
-use super::cuts::couplings_of_takeoff;
 use super::lot::Lot;
-use super::tube::{Asked, EFFORT, Offered, by_supplier, finish, held, of_supplier, spare, tube_plan};
+use super::tube::{Asked, EFFORT, Offered, by_supplier, finish, held, of_supplier, tube_plan};
 use super::{Ask, Desk, Doubt, NotPriced};
 use crate::estimate::item::ItemId;
 use crate::estimate::order::{Cutting, OrderLine, TubePlan};
@@ -39,9 +38,11 @@ pub(super) struct OfSupplier {
 }
 
 /// Asks every supplier for one tube. What the plan of any of them cuts off the shelf is not there for another tube.
-pub(super) fn quote<'a>(desk: &mut Desk<'_>, ask: Ask<'a>, pieces: &'a [&'a Piece]) -> Quoted<'a> {
-    let Some(spare) = spare(desk, &ask) else { return not_priced(desk, &ask, NotPriced::TooLarge) };
-    let asked = Asked::of(desk, ask, spare, pieces);
+pub(super) fn quote<'a>(desk: &mut Desk<'_>, ask: Ask<'a>, pieces: &'a [Piece]) -> Quoted<'a> {
+    let asked = match Asked::of(desk, ask, pieces) {
+        Ok(asked) => asked,
+        Err(ask) => return not_priced(desk, &ask, NotPriced::TooLarge),
+    };
     let ask = &asked.ask;
     if !ask.held.is_empty() {
         let held =
@@ -90,9 +91,14 @@ impl OfSupplier {
         self.offered.cents
     }
 
-    /// No plan of this supplier costs less.
+    /// No plan of this supplier costs less; what its joints take stands on lines of its own.
     pub(super) fn bound(&self) -> u64 {
-        self.offered.bound.min(self.offered.cents)
+        self.offered.bound.saturating_sub(self.offered.joining).min(self.offered.cents)
+    }
+
+    /// What its plan costs with the joints of long pieces.
+    pub(super) fn with_joints(&self) -> u64 {
+        self.offered.sum()
     }
 
     /// Coils, sticks, or whole units of loose tube.
@@ -124,7 +130,8 @@ impl Open<'_> {
     pub(super) fn couplings(&self) -> impl Iterator<Item = (Word, i64)> {
         self.offers.iter().map(|of| {
             let more = of.offered.cut.as_ref().map_or(0, |cut| {
-                cut.cuts.couplings.saturating_sub(couplings_of_takeoff(self.asked.pieces, self.asked.stock))
+                let joints = i64::try_from(cut.plan.joints).unwrap_or(i64::MAX);
+                joints.saturating_sub(self.asked.of_takeoff)
             });
             (of.supplier, more)
         })

@@ -15,15 +15,18 @@ mod completion;
 mod dive;
 mod effort;
 mod fullest;
+mod joining;
 mod knapsack;
 mod least;
 mod normal;
 mod packing;
+mod parting;
 mod peel;
 mod purchase;
 mod simplex;
 
 use effort::Effort;
+pub use joining::{JoinOrder, JoinedPlan, Parting, plan_joined};
 
 /// The steps after which a hard order is given up, its plan not proven least: some ten seconds of an ordinary
 /// machine in a release build. Nearly every house takes less than a hundredth of it.
@@ -111,6 +114,11 @@ pub enum NoPlan {
     },
     /// The pieces do not go into all the sticks that can be had: proven.
     NotEnoughStock,
+    /// A piece that may be joined cannot be parted into parts that are long enough and fit a stick.
+    CannotJoin {
+        /// Which of [`JoinOrder::long`]: the first of them.
+        long: usize,
+    },
     /// No way was found to get the pieces into the sticks that can be had, nor a proof that there is none.
     NotFound,
     /// The numbers are too large to reckon with.

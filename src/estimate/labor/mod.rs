@@ -186,6 +186,16 @@ pub(super) fn reckon(asked: &Asked<'_>) -> Labor {
     labor
 }
 
+/// What the labor of one joint of tube costs where no area makes it harder, for the cut plan, which weighs joints against
+/// tube; nothing where hours or wages are not said.
+pub(super) fn price_of_a_joint(job: &Job, system: SystemId, size: Word) -> Option<Decimal> {
+    let table = job.labor.as_ref()?;
+    let row = &table[rows::find(&job.catalog, table, &rows::of_a_joint(system, &size))?];
+    let hours = row.hours.checked_mul(Decimal::ONE_HUNDRED)?;
+    let hours = hours.checked_div(row.for_so_many.checked_mul(job.terms.crew.productivity)?)?;
+    hours.checked_mul(loaded_rate(job)?)
+}
+
 /// Hours of a line by its row.
 fn hours(line: &LaborLine, row: &LaborRow, productivity: Decimal) -> Option<Decimal> {
     let harder = Decimal::ONE_HUNDRED.checked_add(line.difficulty)?;

@@ -56,6 +56,19 @@ pub(super) fn question<'a>(asked: &'a Asked<'a>, task: &'a Task, per: WorkPer) -
     }
 }
 
+/// Asks about a joint of tube.
+pub(super) fn of_a_joint(system: SystemId, size: &Word) -> Question<'_> {
+    Question {
+        per: WorkPer::Joint,
+        part: None,
+        class: None,
+        system,
+        sizes: std::slice::from_ref(size),
+        variant: Word::EMPTY,
+        fixture: Word::EMPTY,
+    }
+}
+
 /// How much a row says of what is asked: more is nearer. The order of the fields is the written rule.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 struct Says {

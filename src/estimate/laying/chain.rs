@@ -5,7 +5,7 @@
 
 use super::super::item::ItemId;
 use super::super::network::RunId;
-use super::super::takeoff::{Because, Piece};
+use super::super::takeoff::{Because, PartOf, Piece};
 use super::super::words::Trouble;
 use super::sheet::{Sheet, Who};
 use crate::ground::Length;
@@ -206,7 +206,7 @@ impl Chain {
             let copies = u32::try_from(self.end.who.copies).unwrap_or(u32::MAX);
             super::pieces::split(
                 sheet,
-                Piece { item, length, run: self.end.run, copies, no_joint: false },
+                Piece { item, length, run: self.end.run, copies, no_joint: false, part: PartOf::Itself },
                 self.end.who.in_phase(phase),
             );
         }

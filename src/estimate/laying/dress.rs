@@ -114,23 +114,23 @@ fn one(sheet: &mut Sheet<'_, '_>, id: RunId, water: SystemId, drains: Option<Sys
     let job = sheet.job;
     let run = &job.runs[id.index()];
     let side = if matches!(run.service, Service::Drain | Service::Vent) { Side::Drain } else { Side::Water };
-    let system = match (run.system.is_empty(), side) {
-        (false, _) => {
-            // A name that no table has is an error of reading, and such a run is not laid.
-            let Some(system) = job.catalog.system_named(run.system) else {
-                sheet.barred.push(id);
-                return None;
-            };
-            system
-        }
-        (true, Side::Water) => water,
-        (true, Side::Drain) => {
-            let Some(system) = drains else {
-                sheet.bar(id, Trouble::NoDrainSystem { run: run.row });
-                return None;
-            };
-            system
-        }
+    let usual = match side {
+        Side::Water => Some(water),
+        Side::Drain => drains,
+    };
+    let system = if run.system.is_empty() {
+        let Some(system) = job.catalog.laid_in(run, usual, &job.lexicon).or(usual) else {
+            sheet.bar(id, Trouble::NoDrainSystem { run: run.row });
+            return None;
+        };
+        system
+    } else {
+        // A name that no table has is an error of reading, and such a run is not laid.
+        let Some(system) = job.catalog.system_named(run.system) else {
+            sheet.barred.push(id);
+            return None;
+        };
+        system
     };
     let known = size_is_known(sheet, id, run, system, run.size, "size")
         & run.reduce_to.is_none_or(|size| size_is_known(sheet, id, run, system, size, "reduce to"));

@@ -2,7 +2,7 @@
 
 use super::super::item::ItemId;
 use super::super::network::RunId;
-use super::super::takeoff::{Because, Piece};
+use super::super::takeoff::{Because, PartOf, Piece};
 use super::sheet::{Sheet, Who};
 use crate::ground::Length;
 use crate::trade::{SystemId, UsedAs, Word};
@@ -66,7 +66,11 @@ impl Segments {
         for (number, segment) in self.list.iter().enumerate() {
             if self.head[number] as usize == number {
                 let Segment { item, run, copies, no_joint, who, .. } = *segment;
-                split(sheet, Piece { item, length: lengths[number], run, copies, no_joint }, who);
+                split(
+                    sheet,
+                    Piece { item, length: lengths[number], run, copies, no_joint, part: PartOf::Itself },
+                    who,
+                );
             }
         }
     }
@@ -85,10 +89,11 @@ pub(super) fn split(sheet: &mut Sheet<'_, '_>, piece: Piece, who: Who) {
     if whole > 0 {
         let length = Length::from_nanometres(stock.unwrap_or(0));
         let copies = u32::try_from(whole.saturating_mul(i64::from(piece.copies))).unwrap_or(u32::MAX);
-        sheet.piece(Piece { length, copies, ..piece });
+        sheet.piece(Piece { length, copies, part: PartOf::Lengths, ..piece });
         couple(sheet, piece.run, who, system, *size, whole, Because::Split);
     }
-    sheet.piece(Piece { length: Length::from_nanometres(rest), ..piece });
+    let part = if whole > 0 { PartOf::Rest(piece.length) } else { PartOf::Itself };
+    sheet.piece(Piece { length: Length::from_nanometres(rest), part, ..piece });
 }
 
 /// Couplings in a run, with their joints.

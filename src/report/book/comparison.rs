@@ -6,6 +6,7 @@ use rust_xlsxwriter::{Chart, ChartFont, ChartLegendPosition, ChartType, Color, W
 
 use super::Book;
 use super::costs::{self, Block};
+use super::installed;
 use super::look::{Kind, Tone};
 use super::page::{Page, Paper, column, letters, shown};
 use crate::estimate::order::CostLine;
@@ -39,6 +40,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     let block = costs::write(&mut page, book, FIRST, &alternatives)?;
     differences(&mut page, book, &block, &alternatives)?;
     facts(&mut page, book, &alternatives)?;
+    installed::write(&mut page, book, (FIRST, across), block.material, &alternatives)?;
     page.next();
     chart(&mut page, &block, heading, &alternatives)?;
     one_sided(&mut page, book, across)

@@ -1,14 +1,16 @@
-//! The block of costs that the sheets Summary and Comparison share: cost lines, material, tax and markups, bid; one
-//! column an alternative, all of it formulas over the order and the named settings.
+//! The block of costs that the sheets Summary, Bid and Comparison share: cost lines, and the bid line by line; one column
+//! an alternative, all of it formulas over the order and the named settings.
 
-use rust_decimal::Decimal;
 use rust_xlsxwriter::XlsxError;
 
 use super::Book;
 use super::look::{Kind, Tone};
 use super::page::{Page, letters, shown};
-use super::settings::markup_name;
-use crate::estimate::order::{CostLine, Markup};
+use super::settings::{fee_name, supplier_fee_name, tax_name};
+use crate::estimate::bid::Bid;
+use crate::estimate::order::CostLine;
+use crate::report::bid_lines::BidLine;
+use crate::trade::{Class, Taxed};
 
 /// Where the lines of a block stand, counted from 0.
 pub(super) struct Block {
@@ -16,16 +18,26 @@ pub(super) struct Block {
     pub(super) lines: u32,
     /// Total material.
     pub(super) material: u32,
+    /// The lines of the bid, from material on, one a row.
+    rows: Rows,
 }
 
-/// What a markup or tax is taken on, in words.
-pub(super) fn taken_on(markup: &str) -> &'static str {
-    match markup {
-        "sales tax" | "contingency" => "on material",
-        "overhead" => "on material and contingency",
-        "profit" => "on material, contingency and overhead; a markup, not a margin",
-        _ => "on all lines above it",
+impl Block {
+    /// The row of a line of the bid, as a spreadsheet shows it.
+    pub(super) fn row(&self, line: BidLine) -> u32 {
+        self.rows.of(line)
     }
+}
+
+/// Where the sums that an alternate moves stand as values, as a spreadsheet shows the rows.
+#[derive(Clone, Copy)]
+pub(super) struct Moves {
+    pub(super) material: u32,
+    pub(super) labor: u32,
+    pub(super) tools: u32,
+    pub(super) supplier_fees: u32,
+    /// The first class of what is taxed, of so many rows as there are classes shown.
+    pub(super) taxable: u32,
 }
 
 /// Writes the block: names in column 0, percentages in column 1, the alternatives from column `first` on.
@@ -51,62 +63,208 @@ pub(super) fn write(
         page.next();
     }
     let material = page.row;
-    total(page, "material", (lines, material - 1), first, alternatives, |i| {
-        book.words.estimate.alternatives.get(i).map(|a| a.cost.material)
-    })?;
-    markups(page, book, material, first, alternatives)?;
-    let last = page.row - 1;
-    total(page, "bid", (material, last), first, alternatives, |i| {
-        book.words.estimate.alternatives.get(i).map(|a| a.cost.bid)
-    })?;
-    Ok(Block { lines, material })
-}
-
-fn total(
-    page: &mut Page<'_>,
-    name: &str,
-    (from, to): (u32, u32),
-    first: u16,
-    alternatives: &[usize],
-    sum: impl Fn(usize) -> Option<Decimal>,
-) -> Result<(), XlsxError> {
-    page.text(0, name, Tone::Total)?;
-    page.text(1, "", Tone::Total)?;
-    for (column, alternative) in (first..).zip(alternatives) {
-        let letters = letters(column);
-        let formula = format!("=SUM({letters}{}:{letters}{})", shown(from), shown(to));
-        page.formula_as(column, Kind::Money, &formula, sum(*alternative).unwrap_or_default(), Tone::Total)?;
-    }
-    page.next();
-    Ok(())
-}
-
-fn markups(
-    page: &mut Page<'_>,
-    book: &Book<'_>,
-    material: u32,
-    first: u16,
-    alternatives: &[usize],
-) -> Result<(), XlsxError> {
-    let list = |index: usize| -> &[Markup] {
-        book.words.estimate.alternatives.get(index).map_or(&[], |a| &a.cost.markups)
-    };
-    let names: Vec<&str> = list(0).iter().map(|markup| markup.name).collect();
-    for (i, name) in names.iter().enumerate() {
-        page.text(0, name, Tone::Plain)?;
-        let percent = list(0).get(i).map(|m| m.percent).unwrap_or_default();
-        page.formula_as(1, Kind::Percent, &format!("={}", markup_name(name)), percent, Tone::Muted)?;
-        for (column, alternative) in (first..).zip(alternatives) {
-            let letters = letters(column);
-            let base = match *name {
-                "sales tax" => format!("{letters}{}", shown(material)),
-                _ => format!("SUM({letters}{}:{letters}{})", shown(material), shown(page.row - 1)),
-            };
-            let formula = format!("=ROUND(ROUND({base}*{}/100,6),2)", markup_name(name));
-            let amount = list(*alternative).get(i).map(|m| m.amount).unwrap_or_default();
-            page.formula_as(column, Kind::Money, &formula, amount, Tone::Plain)?;
+    let rows = Rows { lines, material, all: BidLine::all(&book.words.job.terms) };
+    for line in &rows.all {
+        name(page, book, *line)?;
+        for (column, index) in (first..).zip(alternatives) {
+            amount(page, book, &rows, *line, column, *index)?;
         }
         page.next();
     }
+    Ok(Block { lines, material, rows })
+}
+
+/// Writes the bid with an alternate taken beside a block: what is spent is that of column `base` and what the alternate
+/// moves, all else follows as in every column.
+pub(super) fn write_moved(
+    page: &mut Page<'_>,
+    book: &Book<'_>,
+    block: &Block,
+    (column, base): (u16, u16),
+    (moves, classes): (Moves, &[Class]),
+    bid: &Bid,
+) -> Result<(), XlsxError> {
+    let back = page.row;
+    let terms = &book.words.job.terms;
+    for line in &block.rows.all {
+        page.row = block.rows.of(*line) - 1;
+        let of_base = format!("{}{}", letters(base), block.rows.of(*line));
+        let moved = |row: u32| format!("={of_base}+{}{row}", letters(column));
+        let formula = match line {
+            BidLine::Material => moved(moves.material),
+            BidLine::Labor => moved(moves.labor),
+            BidLine::Tools => moved(moves.tools),
+            BidLine::Delivery => moved(moves.supplier_fees),
+            BidLine::MarkedUpFee(i) | BidLine::Fee(i) => format!("={}", fee_name(*i)),
+            BidLine::SmallParts
+            | BidLine::Direct
+            | BidLine::Contingency
+            | BidLine::Overhead
+            | BidLine::Profit
+            | BidLine::Price
+            | BidLine::Tax
+            | BidLine::Total => {
+                let mut tax = tax_on_order(0);
+                for (row, class) in (moves.taxable..).zip(classes) {
+                    let rate = tax_name(Taxed::Class(*class));
+                    tax.push_str(&format!("+{}{row}*{rate}/100", letters(column)));
+                }
+                follows(&block.rows, *line, column, &tax)
+            }
+        };
+        page.formula_as(column, Kind::Money, &formula, line.amount(terms, bid), tone(*line))?;
+    }
+    page.row = back;
     Ok(())
+}
+
+/// The rows of a block.
+struct Rows {
+    lines: u32,
+    material: u32,
+    all: Vec<BidLine>,
+}
+
+impl Rows {
+    /// The row of a line, as a spreadsheet shows it.
+    fn of(&self, line: BidLine) -> u32 {
+        let place = self.all.iter().position(|one| *one == line).unwrap_or(0);
+        shown(self.material.saturating_add(u32::try_from(place).unwrap_or(0)))
+    }
+}
+
+fn tone(line: BidLine) -> Tone {
+    if line.is_sum() { Tone::Total } else { Tone::Plain }
+}
+
+/// The name of a line and the percentage it is reckoned by.
+fn name(page: &mut Page<'_>, book: &Book<'_>, line: BidLine) -> Result<(), XlsxError> {
+    let terms = &book.words.job.terms;
+    page.text(0, &line.name(terms), tone(line))?;
+    match (setting(line), line.points(terms)) {
+        (Some(setting), Some(points)) => {
+            page.formula_as(1, Kind::Percent, &format!("={setting}"), points, Tone::Muted)
+        }
+        _ => page.text(1, "", tone(line)),
+    }
+}
+
+/// The named cell that holds the percentage of a line.
+const fn setting(line: BidLine) -> Option<&'static str> {
+    match line {
+        BidLine::SmallParts => Some("small_parts_percent"),
+        BidLine::Contingency => Some("contingency_percent"),
+        BidLine::Overhead => Some("overhead_percent"),
+        BidLine::Profit => Some("profit_percent"),
+        BidLine::Tax => Some("sales_tax_percent"),
+        BidLine::Material
+        | BidLine::Labor
+        | BidLine::Tools
+        | BidLine::Delivery
+        | BidLine::MarkedUpFee(_)
+        | BidLine::Direct
+        | BidLine::Price
+        | BidLine::Fee(_)
+        | BidLine::Total => None,
+    }
+}
+
+/// What a line comes to in one alternative.
+fn amount(
+    page: &mut Page<'_>,
+    book: &Book<'_>,
+    rows: &Rows,
+    line: BidLine,
+    column: u16,
+    index: usize,
+) -> Result<(), XlsxError> {
+    let Some(alternative) = book.words.estimate.alternatives.get(index) else { return Ok(()) };
+    let result = line.amount(&book.words.job.terms, &alternative.cost.bid);
+    match spent(book, line, index) {
+        Some(Input::Formula(formula)) => page.formula_as(column, Kind::Money, &formula, result, tone(line)),
+        Some(Input::Value) => page.number_as(column, Kind::Money, result, tone(line)),
+        None => {
+            let formula = follows(rows, line, column, &tax_on_order(index));
+            page.formula_as(column, Kind::Money, &formula, result, tone(line))
+        }
+    }
+}
+
+/// What stands on a line that does not follow from the lines above it.
+enum Input {
+    Formula(String),
+    Value,
+}
+
+fn spent(book: &Book<'_>, line: BidLine, index: usize) -> Option<Input> {
+    match line {
+        BidLine::Labor if book.words.priced_labor() => {
+            Some(Input::Formula(format!("=labor_cost_{}", index + 1)))
+        }
+        BidLine::Tools if book.words.job.tools.is_some() => {
+            Some(Input::Formula(format!("=tools_cost_{}", index + 1)))
+        }
+        BidLine::Labor | BidLine::Tools => Some(Input::Value),
+        BidLine::Delivery => Some(Input::Formula(delivery(book, index))),
+        BidLine::MarkedUpFee(i) | BidLine::Fee(i) => Some(Input::Formula(format!("={}", fee_name(i)))),
+        BidLine::Material
+        | BidLine::SmallParts
+        | BidLine::Direct
+        | BidLine::Contingency
+        | BidLine::Overhead
+        | BidLine::Profit
+        | BidLine::Price
+        | BidLine::Tax
+        | BidLine::Total => None,
+    }
+}
+
+/// The stated sum, and the fee of each supplier that the alternative buys from.
+fn delivery(book: &Book<'_>, index: usize) -> String {
+    let mut formula = "=delivery_stated".to_owned();
+    for id in 1..=book.suppliers.len() {
+        let bought = format!("SUMIFS(order_extended,order_alternative,{},order_supplier,{id})", index + 1);
+        formula.push_str(&format!("+IF({bought}>0,{},0)", supplier_fee_name(id)));
+    }
+    formula
+}
+
+/// The sales tax on the order of an alternative, not rounded.
+fn tax_on_order(index: usize) -> String {
+    format!("SUMIFS(order_tax,order_alternative,{})", index + 1)
+}
+
+/// The formula of a line that follows from lines above it.
+fn follows(rows: &Rows, line: BidLine, column: u16, tax_on_order: &str) -> String {
+    let letter = letters(column);
+    let cell = |line: BidLine| format!("{letter}{}", rows.of(line));
+    let span = |from: BidLine, to: BidLine| format!("SUM({}:{})", cell(from), cell(to));
+    let above = rows.of(line) - 1;
+    let to_cents = |of: String| format!("=ROUND(ROUND({of},6),2)");
+    match line {
+        BidLine::Material => format!("=SUM({letter}{}:{letter}{above})", shown(rows.lines)),
+        BidLine::SmallParts => to_cents(format!("{}*small_parts_percent/100", cell(BidLine::Material))),
+        BidLine::Direct => format!("=SUM({}:{letter}{above})", cell(BidLine::Material)),
+        BidLine::Contingency => to_cents(format!("{}*contingency_percent/100", cell(BidLine::Direct))),
+        BidLine::Overhead => {
+            to_cents(format!("{}*overhead_percent/100", span(BidLine::Direct, BidLine::Contingency)))
+        }
+        BidLine::Profit => {
+            // A margin that leaves nothing for the cost divides by nothing, and the sheet says so.
+            let of = "IF(profit_is_margin=1,MAX(0,100-profit_percent),100)";
+            to_cents(format!("{}*profit_percent/{of}", span(BidLine::Direct, BidLine::Overhead)))
+        }
+        BidLine::Price => format!("={}", span(BidLine::Direct, BidLine::Profit)),
+        BidLine::Tax => to_cents(format!(
+            "{tax_on_order}+({}*tax_small_parts+{}*tax_labor+{}*tax_tools+{}*tax_delivery)/100",
+            cell(BidLine::SmallParts),
+            cell(BidLine::Labor),
+            cell(BidLine::Tools),
+            cell(BidLine::Delivery)
+        )),
+        BidLine::Total => format!("=SUM({}:{letter}{above})", cell(BidLine::Price)),
+        BidLine::Labor | BidLine::Tools | BidLine::Delivery | BidLine::MarkedUpFee(_) | BidLine::Fee(_) => {
+            String::new()
+        }
+    }
 }

@@ -1,5 +1,6 @@
-//! The sheet Cut plan: every coil and stick as a bar, and under it the pieces to cut from it, in order, with boxes to
-//! tick.
+//! The sheet Cut plan, the list to cut from at the bench: every coil and stick numbered and drawn as a bar, under it the
+//! pieces to cut from it, in order, each with its runs and boxes to tick; then pieces that are joined, and offcuts worth
+//! keeping.
 
 use rust_decimal::Decimal;
 use rust_xlsxwriter::{Workbook, XlsxError};
@@ -16,17 +17,19 @@ const WORDS: u16 = 6;
 /// Cells that a whole coil or stick is drawn in.
 const CELLS: u16 = 50;
 const BOX: &str = "\u{2610}";
+/// Boxes that stand side by side.
+const MOST_BOXES: usize = 5;
 
 /// Writes the sheet.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
     let unit = book.words.length_unit();
     let of_tape = if unit == LengthUnit::Foot { "on the tape" } else { "mm" };
     let mut columns = vec![
-        column("", 4.0, Kind::Middle),
+        column("", 9.0, Kind::Text),
         column("in each", 7.0, Kind::Whole),
         column(unit.abbreviation(), 9.0, Kind::Length),
         column(of_tape, 14.0, Kind::Text),
-        column("for the runs", 28.0, Kind::Text),
+        column("for the runs", 27.0, Kind::Text),
         column("", 2.0, Kind::Text),
     ];
     columns.extend((0..CELLS).map(|_| column("", 0.6, Kind::Text)));
@@ -73,8 +76,67 @@ fn write_plan(page: &mut Page<'_>, book: &Book<'_>, plan: &TubePlan) -> Result<(
     page.band(&name, WORDS + CELLS, &book.look().block)?;
     page.put(0, &how_good(book, plan), &book.look().subtitle)?;
     page.next();
+    if plan.kerf > Length::ZERO {
+        let words = format!("Each cut loses {}.", on_tape(book, plan.kerf));
+        page.put(0, &words, &book.look().subtitle)?;
+        page.next();
+    }
+    let all: u64 = plan.cuttings.iter().map(|cutting| cutting.times).sum();
+    let mut first = 1;
+    let mut keep = Vec::new();
     for cutting in &plan.cuttings {
-        write_cutting(page, book, cutting)?;
+        let numbers = match cutting.times {
+            1 => format!("{first} of {all}"),
+            times => format!("{first} to {} of {all}", first + times - 1),
+        };
+        first += cutting.times;
+        if book.words.is_worth_keeping(cutting) {
+            keep.push((numbers.clone(), cutting));
+        }
+        write_cutting(page, book, cutting, &numbers)?;
+    }
+    joined(page, book, plan)?;
+    worth_keeping(page, book, &keep)
+}
+
+/// Pieces longer than every length on sale, and what each is made of.
+fn joined(page: &mut Page<'_>, book: &Book<'_>, plan: &TubePlan) -> Result<(), XlsxError> {
+    if plan.joined.is_empty() {
+        return Ok(());
+    }
+    page.band("Joined from parts", WORDS + CELLS, &book.look().band_light)?;
+    for piece in &plan.joined {
+        let part = |(length, number): &(Length, u64)| match number {
+            1 => on_tape(book, *length),
+            number => format!("{number} of {}", on_tape(book, *length)),
+        };
+        let parts: Vec<String> = piece.parts.iter().map(part).collect();
+        page.text(0, BOX, Tone::Plain)?;
+        page.number(1, Decimal::from(piece.copies), Tone::Plain)?;
+        page.number(2, book.words.shown(piece.length), Tone::Plain)?;
+        page.text(3, &on_tape(book, piece.length), Tone::Plain)?;
+        let words = format!("{}: {}", book.words.run_name(piece.run), parts.join(" + "));
+        page.put(4, &words, book.look().cell(Kind::Wrap, Tone::Muted))?;
+        let row = page.row;
+        page.fit_row(row, &[(4, &words)])?;
+        page.next();
+    }
+    Ok(())
+}
+
+/// Offcuts as long as the job says are worth keeping.
+fn worth_keeping(page: &mut Page<'_>, book: &Book<'_>, keep: &[(String, &Cutting)]) -> Result<(), XlsxError> {
+    if keep.is_empty() {
+        return Ok(());
+    }
+    page.band("Offcuts worth keeping", WORDS + CELLS, &book.look().band_light)?;
+    for (numbers, cutting) in keep {
+        page.text(0, BOX, Tone::Plain)?;
+        page.number(1, Decimal::from(cutting.times), Tone::Plain)?;
+        page.number(2, book.words.shown(cutting.left), Tone::Plain)?;
+        page.text(3, &on_tape(book, cutting.left), Tone::Plain)?;
+        page.text(4, &format!("of {numbers}"), Tone::Muted)?;
+        page.next();
     }
     Ok(())
 }
@@ -83,10 +145,23 @@ fn write_plan(page: &mut Page<'_>, book: &Book<'_>, plan: &TubePlan) -> Result<(
 fn how_good(book: &Book<'_>, plan: &TubePlan) -> String {
     let currency = &book.words.job.terms.currency;
     let money = |sum: Decimal| format!("{sum:.2} {currency}").trim_end().to_owned();
+    // Where pieces are joined the bound is for every way to part them; else for the pieces as they are.
+    let joined = match plan.joints {
+        0 => String::new(),
+        1 => format!(" with 1 joint at {}", money(plan.per_joint)),
+        n => format!(" with {n} joints at {}", money(plan.per_joint)),
+    };
+    let (least, any) = match plan.joined.is_empty() {
+        true => ("the least for these pieces at this supplier", "no plan for these pieces"),
+        false => (
+            "the least at this supplier, wherever long pieces are parted",
+            "no plan, wherever long pieces are parted,",
+        ),
+    };
     let mut text = if plan.is_least() {
-        format!("{}: the least that these offers allow.", money(plan.cost))
+        format!("{}{joined}: {least}.", money(plan.cost))
     } else {
-        format!("{}; no plan can cost less than {}.", money(plan.cost), money(plan.bound))
+        format!("{}{joined}; {any} can cost less than {}.", money(plan.cost), money(plan.bound))
     };
     match plan.extra_couplings {
         0 => {}
@@ -96,26 +171,38 @@ fn how_good(book: &Book<'_>, plan: &TubePlan) -> String {
     text
 }
 
-fn write_cutting(page: &mut Page<'_>, book: &Book<'_>, cutting: &Cutting) -> Result<(), XlsxError> {
+fn write_cutting(
+    page: &mut Page<'_>,
+    book: &Book<'_>,
+    cutting: &Cutting,
+    numbers: &str,
+) -> Result<(), XlsxError> {
     let words = &book.words;
     let unit = words.length_unit().abbreviation();
     let (sold, supplier) = words.cut_from(cutting);
-    let times = if cutting.times == 1 { String::new() } else { format!("{} times: ", cutting.times) };
     let left = format!("left {} {unit}", plain(words.shown(cutting.left)));
-    page.put(0, &format!("{times}{sold}, {supplier}"), book.look().cell(Kind::Text, Tone::Total))?;
+    page.put(0, &format!("{numbers}: {sold}, {supplier}"), book.look().cell(Kind::Text, Tone::Total))?;
     for column in 1..WORDS - 1 {
         page.text(column, "", Tone::Total)?;
     }
     page.put(4, &left, book.look().cell(Kind::Text, Tone::Total))?;
     bar(page, book, cutting)?;
     page.next();
-    for (length, count, runs) in &cutting.pieces {
-        let names: Vec<&str> = runs.iter().map(|run| words.run_name(*run)).collect();
-        page.text(0, BOX, Tone::Plain)?;
+    for piece in &cutting.pieces {
+        let (length, count) = (&piece.length, &piece.number);
+        let names: Vec<&str> = piece.runs.iter().map(|run| words.run_name(*run)).collect();
+        // A box for each piece, as far as they fit.
+        let boxes = usize::try_from(count.saturating_mul(cutting.times)).unwrap_or(usize::MAX);
+        page.text(0, &BOX.repeat(if boxes <= MOST_BOXES { boxes } else { 1 }), Tone::Plain)?;
         page.number(1, Decimal::from(*count), Tone::Plain)?;
         page.number(2, words.shown(*length), Tone::Plain)?;
         page.text(3, &on_tape(book, *length), Tone::Plain)?;
-        let runs = names.join(", ");
+        let mut runs = names.join(", ");
+        if piece.joined {
+            runs.push_str(": a part, to be joined");
+        } else if names.is_empty() {
+            runs.push_str("spare");
+        }
         page.put(4, &runs, book.look().cell(Kind::Wrap, Tone::Muted))?;
         let row = page.row;
         page.fit_row(row, &[(4, &runs)])?;
@@ -139,9 +226,9 @@ fn bar(page: &mut Page<'_>, book: &Book<'_>, cutting: &Cutting) -> Result<(), Xl
     let whole = i128::from(cutting.length.nanometres().max(1));
     let mut ends: Vec<i128> = Vec::new();
     let mut used = 0_i128;
-    'pieces: for (length, count, _) in &cutting.pieces {
-        for _ in 0..*count {
-            used += i128::from(length.nanometres());
+    'pieces: for piece in &cutting.pieces {
+        for _ in 0..piece.number {
+            used += i128::from(piece.length.nanometres());
             ends.push(used);
             // More pieces than this cannot be told apart in so few cells.
             if ends.len() > 2_000 {

@@ -216,7 +216,8 @@ fn write_rule(page: &mut Page<'_>, words: &Wording<'_>, rule: &PatternRow) -> Re
             page.text(2, &length(*piece), Tone::Plain)?;
         }
         Adds::Nothing => {
-            page.text(1, "nothing", Tone::Muted)?;
+            let laid = rule.laid_in.map_or("nothing".to_owned(), |of| format!("laid in {}", words.word(of)));
+            page.text(1, &laid, Tone::Muted)?;
             page.text(2, "", Tone::Plain)?;
         }
     }

@@ -4,23 +4,33 @@
 //! SUMIFS, ROUND, ROUNDUP, MAX, IF, INDEX and MATCH alone, over their own row, named settings and named columns
 //! looked up by integer ids. Called by [`super::write`].
 
+mod bid;
 mod comparison;
 mod costs;
 mod cut_plan;
 mod ends;
 mod inputs;
+mod installed;
+mod labor;
+mod labor_lines;
 pub(super) mod look;
 mod notes;
 mod order;
 mod order_columns;
+mod orders;
+mod owner;
 pub(super) mod page;
 mod prices;
+mod quotes;
 mod reasons;
 mod settings;
 mod shopping;
 mod summary;
 mod suppliers;
 mod takeoff;
+mod tools;
+mod unit_prices;
+mod used;
 
 use std::collections::BTreeMap;
 
@@ -115,20 +125,31 @@ pub(super) fn write(words: Wording<'_>) -> Result<Vec<u8>, XlsxError> {
     // A footer holds 255 characters in all, and & begins a code in it.
     let foot: String = words.job.terms.name.chars().take(80).collect::<String>().replace('&', "&&");
     let metric = words.length_unit() != LengthUnit::Foot;
-    let binding = Binding { look: &look, foot: &foot, metric };
+    let tried = !words.job.prices.tried.is_empty();
+    let binding = Binding { look: &look, foot: &foot, metric, tried };
     let mut book = gather(words, binding);
     let mut out = Workbook::new();
     // A third of the time for a tenth more bytes (measured).
     out.set_zip_compression_level(3);
     out.set_properties(&properties(&words)?);
     summary::write(&mut out, &mut book)?;
+    bid::write(&mut out, &mut book)?;
+    owner::write(&mut out, &mut book)?;
+    unit_prices::write(&mut out, &mut book)?;
     takeoff::write(&mut out, &mut book)?;
     order::write(&mut out, &mut book)?;
     shopping::write(&mut out, &mut book)?;
     suppliers::write(&mut out, &mut book)?;
+    orders::write(&mut out, &mut book)?;
+    quotes::write_request(&mut out, &mut book)?;
+    quotes::write_returns(&mut out, &mut book)?;
     comparison::write(&mut out, &mut book)?;
+    labor::write(&mut out, &mut book)?;
+    labor_lines::write(&mut out, &mut book)?;
+    tools::write(&mut out, &mut book)?;
     cut_plan::write(&mut out, &mut book)?;
     ends::write(&mut out, &mut book)?;
+    used::write(&mut out, &mut book)?;
     reasons::write(&mut out, &mut book)?;
     inputs::write_runs(&mut out, &mut book)?;
     inputs::write_rules(&mut out, &mut book)?;

@@ -12,12 +12,13 @@ use super::order_columns::{
     columns,
 };
 use super::page::{Page, Paper, letters, shown};
-use super::{Book, id_of, supplier_id};
+use super::{Book, id_of, settings, supplier_id};
+use crate::estimate::costing;
 use crate::estimate::order::{CostLine, Pick};
 use crate::ground::money::{round_half_away, round_up};
 use crate::report::rows::OrderRow;
 use crate::report::wording::{breaks, is_loose, plain};
-use crate::trade::{Class, Offer};
+use crate::trade::{Class, Offer, Taxed};
 
 /// Writes the sheet and names its columns.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
@@ -320,6 +321,7 @@ fn keys(
     page.number(at.cost_line, index(cost_line), Tone::Muted)?;
     page.number(at.row_id, whole(row_id), Tone::Muted)?;
     page.number(at.not_priced, Decimal::from(u8::from(row.is_not_priced())), Tone::Muted)?;
+    tax(page, book, at, row)?;
     let Some((pick, offer)) = row.pick else {
         if row.is_not_priced() {
             return page.text(CHECK, "not priced", Tone::Warn);
@@ -356,6 +358,18 @@ fn keys(
     page.formula_words(CHECK, &format!("=IF({flag}=0,\"ok\",\"{words}\")"), "ok", Tone::Muted)
 }
 
+/// The sales tax on a row at the rate of its class, not rounded: it is rounded once, in the sum. An exempt part has none.
+fn tax(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>) -> Result<(), XlsxError> {
+    let (job, item) = (book.words.job, book.words.item(row.line.item));
+    let Some((pick, _)) = row.pick.filter(|_| !costing::is_exempt(job, item)) else {
+        return page.number(at.tax, Decimal::ZERO, Tone::Muted);
+    };
+    let rate = settings::tax_name(Taxed::Class(item.class));
+    let sum =
+        pick.extended.checked_mul(costing::tax_rate(job, item)).unwrap_or_default() / Decimal::ONE_HUNDRED;
+    page.formula(at.tax, &format!("={}*{rate}/100", page.here(EXTENDED)), sum, Tone::Muted)
+}
+
 fn totals(
     page: &mut Page<'_>,
     book: &Book<'_>,
@@ -384,16 +398,22 @@ fn name_columns(book: &mut Book<'_>, at: Behind, first: u32, guard: u32) {
     for (name, column) in [
         ("order_alternative", at.alternative_id),
         ("order_line", at.line_id),
+        ("order_need", NEED),
         ("order_cost_line", at.cost_line),
         ("order_supplier", at.supplier_id),
         ("order_row", at.row_id),
         ("order_not_priced", at.not_priced),
         ("order_out_of_step", at.out_of_step),
+        ("order_tax", at.tax),
         ("order_chosen", at.chosen_amount),
         ("order_shelf", SHELF),
         ("order_buy", BUY),
         ("order_packs", PACKS),
         ("order_extended", EXTENDED),
+        ("order_pack_price", PACK_PRICE),
+        ("order_pack", PACK),
+        ("order_on_hand", ON_HAND),
+        ("order_to_buy", TO_BUY),
     ] {
         book.name(name, "Order", column, first, guard);
     }

@@ -50,6 +50,7 @@ pub(super) struct Behind {
     pub(super) chosen_amount: u16,
     pub(super) planned_for: u16,
     pub(super) out_of_step: u16,
+    pub(super) tax: u16,
 }
 
 impl Behind {
@@ -72,6 +73,7 @@ impl Behind {
             chosen_amount: at(12),
             planned_for: at(13),
             out_of_step: at(14),
+            tax: at(15),
         }
     }
 }
@@ -126,9 +128,10 @@ pub(super) fn columns(book: &Book<'_>, at: Behind) -> Vec<Column> {
         "in packs chosen",
         "planned for",
         "out of step",
+        "sales tax",
     ] {
         columns.push(column(key, 9.5, Kind::Percent));
     }
-    debug_assert_eq!(columns.len(), usize::from(at.out_of_step) + 1);
+    debug_assert_eq!(columns.len(), usize::from(at.tax) + 1);
     columns
 }

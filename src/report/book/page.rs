@@ -36,6 +36,8 @@ pub(in crate::report) struct Binding<'a> {
     pub(in crate::report) foot: &'a str,
     /// Whether paper is cut in metres.
     pub(in crate::report) metric: bool,
+    /// Whether prices are changed for a trial: the title of every sheet says so.
+    pub(in crate::report) tried: bool,
 }
 
 /// One sheet on its way out.
@@ -48,7 +50,7 @@ pub(in crate::report) struct Page<'a> {
 }
 
 /// The row number a spreadsheet shows for a row counted from 0.
-pub(in crate::report) fn shown(row: u32) -> u32 {
+pub(in crate::report) const fn shown(row: u32) -> u32 {
     row.saturating_add(1)
 }
 
@@ -85,7 +87,8 @@ impl<'a> Page<'a> {
         sheet.set_footer(format!("&L&8 {}&C&8&A&R&8Page &P of &N", binding.foot));
         sheet.set_tab_color(ACCENT);
         let mut page = Self { sheet, look: binding.look, row: 0, columns };
-        page.put(0, title, &binding.look.title)?;
+        let trial = if binding.tried { "  (NOT REAL PRICES)" } else { "" };
+        page.put(0, &format!("{title}{trial}"), &binding.look.title)?;
         page.sheet.set_row_height(0, 22)?;
         page.row = 1;
         if !about.is_empty() {

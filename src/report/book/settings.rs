@@ -7,7 +7,8 @@ use rust_xlsxwriter::{Workbook, XlsxError};
 use super::Book;
 use super::look::{Kind, Tone};
 use super::page::{Page, Paper, column};
-use crate::trade::Class;
+use crate::estimate::costing;
+use crate::trade::{Class, ProfitAs, Taxed};
 
 /// Whether a class has an allowance: devices have none.
 pub(super) const fn has_allowance(class: Class) -> bool {
@@ -36,9 +37,19 @@ pub(super) fn allowance_name(class: Class) -> String {
     format!("allowance_{}", class.word())
 }
 
-/// The name of the cell of a markup or tax.
-pub(super) fn markup_name(markup: &str) -> String {
-    format!("{}_percent", markup.replace(' ', "_"))
+/// The name of the cell of a sales tax rate.
+pub(super) fn tax_name(of: Taxed) -> String {
+    format!("tax_{}", of.word().replace(' ', "_"))
+}
+
+/// The name of the cell of a fee.
+pub(super) fn fee_name(place: usize) -> String {
+    format!("fee_{}", place + 1)
+}
+
+/// The name of the cell of a supplier's delivery fee, by the supplier's id.
+pub(super) fn supplier_fee_name(id: usize) -> String {
+    format!("supplier_fee_{id}")
 }
 
 /// Writes the sheet and names its cells.
@@ -61,15 +72,14 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         page.next();
     }
     page.next();
-    page.band("Markups and tax", 3, &book.look().band)?;
-    let markups = book.words.estimate.alternatives.first().map_or(&[][..], |a| &a.cost.markups);
-    for markup in markups {
-        page.text(0, markup.name, Tone::Plain)?;
-        page.number(1, markup.percent, Tone::Input)?;
-        page.text(2, super::costs::taken_on(markup.name), Tone::Muted)?;
-        book.name_cell(&markup_name(markup.name), "Settings", 1, page.row);
-        page.next();
-    }
+    page.band("Small parts, markups and tax", 3, &book.look().band)?;
+    percentages(&mut page, book)?;
+    page.next();
+    page.band("Sales tax by what it is taken on", 3, &book.look().band)?;
+    taxes(&mut page, book)?;
+    page.next();
+    page.band("Delivery and fees (sums)", 3, &book.look().band)?;
+    sums(&mut page, book)?;
     page.next();
     page.band("Terms of the job, as read (a change here changes nothing)", 3, &book.look().band)?;
     for (name, value) in terms(book) {
@@ -77,6 +87,95 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         page.text(1, "", Tone::Plain)?;
         page.text(2, &value, Tone::Plain)?;
         page.next();
+    }
+    Ok(())
+}
+
+/// One shaded cell with its name.
+fn setting(
+    page: &mut Page<'_>,
+    book: &mut Book<'_>,
+    name: &str,
+    (words, does): (&str, &str),
+    (kind, value): (Kind, Decimal),
+) -> Result<(), XlsxError> {
+    page.text(0, words, Tone::Plain)?;
+    page.number_as(1, kind, value, Tone::Input)?;
+    page.text(2, does, Tone::Muted)?;
+    book.name_cell(name, "Settings", 1, page.row);
+    page.next();
+    Ok(())
+}
+
+fn percentages(page: &mut Page<'_>, book: &mut Book<'_>) -> Result<(), XlsxError> {
+    let terms = &book.words.job.terms;
+    let margin = Decimal::from(u8::from(terms.bid.profit_as == ProfitAs::Margin));
+    let profit =
+        "points: of the cost where profit is a markup, of the price of the work where it is a margin";
+    let which =
+        "0: profit is a markup on the cost; 1: profit is a margin of the price (20 of 100 is 25 on 80)";
+    for (name, words, does, points) in [
+        ("small_parts_percent", "small parts", "on material", terms.bid.small_parts),
+        ("contingency_percent", "contingency", "on direct cost", terms.contingency),
+        ("overhead_percent", "overhead", "on direct cost and contingency", terms.overhead),
+        ("profit_percent", "profit", profit, terms.profit),
+        ("profit_is_margin", "profit is a margin", which, margin),
+        ("sales_tax_percent", "sales tax", "on all that has no rate of its own below", terms.sales_tax),
+    ] {
+        setting(page, book, name, (words, does), (Kind::Percent, points))?;
+    }
+    Ok(())
+}
+
+/// The rates: one that is said by itself is a value, one that follows the general rate a formula.
+fn taxes(page: &mut Page<'_>, book: &mut Book<'_>) -> Result<(), XlsxError> {
+    let terms = &book.words.job.terms;
+    for of in Taxed::all() {
+        let rate = terms.bid.tax_rate(of, terms.sales_tax);
+        let said = terms.bid.tax_rates.iter().any(|(one, _)| *one == of) || terms.bid.untaxed.contains(&of);
+        let own = said || !of.by_the_general_rate();
+        page.text(0, &taxed_words(of), Tone::Plain)?;
+        match own {
+            true => page.number(1, rate, Tone::Input)?,
+            false => page.formula(1, "=sales_tax_percent", rate, Tone::Input)?,
+        }
+        page.text(2, taxed_note(of), Tone::Muted)?;
+        book.name_cell(&tax_name(of), "Settings", 1, page.row);
+        page.next();
+    }
+    Ok(())
+}
+
+fn taxed_words(of: Taxed) -> String {
+    match of {
+        Taxed::Class(class) => format!("tax on {} parts", class.word()),
+        Taxed::SmallParts | Taxed::Labor | Taxed::Tools | Taxed::Delivery => format!("tax on {}", of.word()),
+    }
+}
+
+const fn taxed_note(of: Taxed) -> &'static str {
+    match of {
+        Taxed::Class(_) => "on what is bought of the class; exempt parts are taxed at 0",
+        Taxed::SmallParts => "on the small-parts allowance",
+        Taxed::Labor => "not taxed unless the job says so",
+        Taxed::Tools => "on tools and one-offs; not taxed unless the job says so",
+        Taxed::Delivery => "not taxed unless the job says so",
+    }
+}
+
+fn sums(page: &mut Page<'_>, book: &mut Book<'_>) -> Result<(), XlsxError> {
+    let job = book.words.job;
+    let stated = ("delivery", "beside the fees of suppliers");
+    setting(page, book, "delivery_stated", stated, (Kind::Money, job.terms.bid.delivery))?;
+    for (id, supplier) in (1..).zip(book.suppliers.clone()) {
+        let fee = job.lexicon.find(supplier).map(|word| costing::delivery_fee(job, word)).unwrap_or_default();
+        let words = (&*format!("delivery fee of {supplier}"), "once, where the order buys from it");
+        setting(page, book, &supplier_fee_name(id), words, (Kind::Money, fee))?;
+    }
+    for (place, fee) in job.terms.bid.fees.iter().enumerate() {
+        let does = if fee.marked_up { "a direct cost, marked up" } else { "handed on after profit" };
+        let words = (&*format!("fee: {}", fee.name), does);
+        setting(page, book, &fee_name(place), words, (Kind::Money, fee.sum))?;
     }
     Ok(())
 }

@@ -11,7 +11,7 @@ use crate::ground::name::natural;
 use crate::report::rows::{OrderRow, rank};
 
 /// An empty box.
-const BOX: &str = "\u{2610}";
+pub(super) const BOX: &str = "\u{2610}";
 
 /// Writes the sheet.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {

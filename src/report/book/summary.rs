@@ -9,19 +9,30 @@ use super::look::{Kind, Tone};
 use super::notes;
 use super::page::{Page, Paper, column, letters, shown};
 use crate::estimate::order::Alternative;
+use crate::report::bid_lines::BidLine;
 
 const ACROSS: u16 = 4;
 const SUM: u16 = 2;
 const NOTE: u16 = 3;
 
 /// The sheets that follow, and what each holds.
-const SHEETS: [(&str, &str); 13] = [
+const SHEETS: [(&str, &str); 23] = [
+    ("Bid", "how the price comes about; alternates as adds and deducts (inside figures)"),
+    ("Owner", "a page to hand over: scope, price, alternates; no inside figures"),
+    ("Unit_prices", "what one more of each part or run is asked for"),
     ("Takeoff", "what is installed, by phase, service and area"),
     ("Order", "what is bought: packs, prices, sums; choices are shaded"),
-    ("Shopping", "the list for the store, with boxes to tick"),
+    ("Shopping", "the list for the store, with boxes to tick; after it a sheet to send to each supplier"),
+    ("Quote request", "the whole need without prices, to ask suppliers with"),
+    ("Returns", "packs that may go back unopened"),
     ("Comparison", "the alternatives side by side"),
+    ("Labor", "the crew, what an hour costs, hours by phase and area; edited here"),
+    ("Labor lines", "what there is to do, line by line"),
+    ("Hours", "the table labor as read; hours are edited here"),
+    ("Tools", "tools and one-offs of each alternative; prices are edited here"),
     ("Cut plan", "coil by coil, stick by stick"),
     ("Ends", "open ends, and ends met on site or elsewhere"),
+    ("Used", "to fill in on site: what was really used"),
     ("Reasons", "why each quantity is what it is"),
     ("Runs", "the run list as read"),
     ("Rules", "the patterns as read"),
@@ -44,6 +55,13 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     let about = about(book);
     let mut page = Page::open(out, &book.binding, "Summary", title, &about, Paper::Portrait, columns)?;
     banner(&mut page, book)?;
+    if let Some(tried) = book.words.tried() {
+        page.paragraph(
+            &format!("{tried}. Nothing here is to be ordered or bid by."),
+            ACROSS,
+            &book.look().banner,
+        )?;
+    }
     let sentence = &book.words.estimate.comparison.sentence;
     page.paragraph(sentence, ACROSS, &book.look().paragraph)?;
     page.next();
@@ -54,7 +72,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     page.heading_row()?;
     page.sheet.set_freeze_panes(2, 0)?;
     let block = costs::write(&mut page, book, SUM, &[0])?;
-    beside(&mut page, chosen, heading + 1)?;
+    beside(&mut page, book, chosen, heading + 1)?;
     facts(&mut page, book, chosen, &block)?;
     suppliers(&mut page, book)?;
     page.next();
@@ -62,7 +80,13 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     page.paragraph(notes::SHORT_CAUTION, ACROSS, &book.look().paragraph)?;
     page.next();
     page.band("In this workbook", ACROSS, &book.look().block)?;
-    for (sheet, holds) in SHEETS {
+    let job = book.words.job;
+    let stands = |sheet: &str| match sheet {
+        "Labor" | "Labor lines" | "Hours" => job.labor.is_some(),
+        "Tools" => job.tools.is_some(),
+        _ => true,
+    };
+    for (sheet, holds) in SHEETS.into_iter().filter(|(sheet, _)| stands(sheet)) {
         page.link(0, sheet, 0, sheet)?;
         page.put(1, holds, book.look().cell(Kind::Text, Tone::Muted))?;
         page.text(2, "", Tone::Plain)?;
@@ -120,7 +144,7 @@ fn counted(count: usize, one: &str, many: &str) -> String {
 }
 
 /// The notes beside the cost lines: what is in each, and what a tax or markup is taken on.
-fn beside(page: &mut Page<'_>, chosen: &Alternative, first: u32) -> Result<(), XlsxError> {
+fn beside(page: &mut Page<'_>, book: &Book<'_>, chosen: &Alternative, first: u32) -> Result<(), XlsxError> {
     let end = page.row;
     let mut notes = vec![
         "tube and pipe, in coils and sticks",
@@ -128,13 +152,13 @@ fn beside(page: &mut Page<'_>, chosen: &Alternative, first: u32) -> Result<(), X
         "rings, solder, flux, cement, primer, tape",
         "clips, straps, hangers, plates",
         "valves, boxes, regulators, manifolds, trim",
-        "before tax and markups",
     ];
-    notes.extend(chosen.cost.markups.iter().map(|markup| costs::taken_on(markup.name)));
-    notes.push("what is asked for the job; labor is not in it");
+    let terms = &book.words.job.terms;
+    let lines = BidLine::all(terms);
+    notes.extend(lines.iter().map(|line| line.taken_on(terms, chosen)));
     page.row = first;
     for (i, note) in notes.iter().enumerate() {
-        let total = i == 5 || i + 1 == notes.len();
+        let total = i.checked_sub(5).and_then(|i| lines.get(i)).is_some_and(|line| line.is_sum());
         page.text(NOTE, note, if total { Tone::Total } else { Tone::Muted })?;
         page.next();
     }

@@ -1,0 +1,123 @@
+//! `revise`: what changed between two jobs, or two price lists for one job, as a change order; or, with a filled
+//! workbook, what was really used.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use super::args::{Options, Revise};
+use super::outputs::refuse_inside;
+use super::screen::Screen;
+use super::{CouldNot, Done, finish, read};
+use crate::estimate::estimate;
+use crate::estimate::revision::{self, Revision, Side};
+use crate::ground::notice::in_order;
+use crate::ground::{Date, Notice};
+use crate::report;
+use crate::trade::{Job, used};
+
+mod told;
+
+/// Revises a job.
+pub(super) fn revise(asked: &Revise, options: &Options, screen: &mut Screen) -> Result<Done, CouldNot> {
+    let filled = asked.used.as_ref().or_else(|| asked.new.as_ref().filter(|path| used::is_filled(path)));
+    if let Some(filled) = filled {
+        return super::variance::variance(&asked.old, filled, asked.out.as_deref(), options, screen);
+    }
+    let new_path = asked.new.as_ref().unwrap_or(&asked.old);
+    for job in [&asked.old, new_path] {
+        if let Some(out) = &asked.out {
+            refuse_inside(out, job)?;
+        }
+    }
+    if asked.new.is_none() && asked.prices.is_none() && !asked.trial.changes_prices() && asked.on.is_none() {
+        return Err(CouldNot::Say(
+            "there is nothing to compare with; name the job as it is now, or a newer price list with --prices, or try \
+             a price with --price-change"
+                .to_owned(),
+        ));
+    }
+    let old = read(&asked.old, screen)?;
+    let mut new = match &asked.prices {
+        Some(list) => {
+            Job::read_at_prices(new_path, list).map_err(|notice| CouldNot::Notice(Box::new(notice)))?
+        }
+        None => read(new_path, screen)?,
+    };
+    if old.terms.currency != new.terms.currency {
+        return Err(CouldNot::Say(format!(
+            "one job is in {} and the other in {}; sums of two currencies are not compared",
+            old.terms.currency, new.terms.currency
+        )));
+    }
+    judge_on(&mut new, asked)?;
+    screen.step("counting and buying");
+    let estimate_old = estimate(&old);
+    let old_side = Side { job: &old, estimate: &estimate_old };
+    super::trial::apply(&mut new, &asked.trial, Some((old_side, asked.new.is_none())), screen)?;
+    let revised = revised(old_side, &new, asked.new.is_none());
+    let notices = notices(asked, old_side, &new, revised.1);
+    let revised = revised.0;
+    let done = finish(&notices, new_path, options, screen);
+    for line in told::told(&revised, asked.out.is_none(), screen) {
+        screen.result(&line);
+    }
+    if let Some(out) = &asked.out {
+        report::write_revision(&revised, &notices, out).map_err(|why| CouldNot::Say(why.to_string()))?;
+        screen.say(&format!("written: {}", out.join(report::REVISION_FILES[0]).display()));
+    }
+    Ok(done)
+}
+
+/// The revision, and the notices of the new estimate. The same runs need no estimate at the old prices: it is the old one.
+fn revised(old: Side<'_>, new: &Job, same_runs: bool) -> (Revision, Vec<Notice>) {
+    let estimate_new = estimate(new);
+    let side = Side { job: new, estimate: &estimate_new };
+    let revised = if same_runs {
+        revision::revise(old, old, side)
+    } else {
+        let between = new.at_prices_of(old.job);
+        let estimate_between = estimate(&between);
+        revision::revise(old, Side { job: &between, estimate: &estimate_between }, side)
+    };
+    (revised, estimate_new.notices)
+}
+
+/// The day that new prices are judged on: the one asked for; or, of a newer list, the first day all of it is good.
+fn judge_on(job: &mut Job, asked: &Revise) -> Result<(), CouldNot> {
+    if let Some(day) = &asked.on {
+        let day = Date::read(day);
+        let wrong = || CouldNot::Say("--on takes a day as 2026-03-01".to_owned());
+        job.terms.date = Some(day.ok_or_else(wrong)?);
+    } else if asked.prices.is_some()
+        && let Some(day) = job.terms.date
+        && let Some(first) = job.prices.offers.iter().filter_map(|offer| offer.good_from).max()
+    {
+        job.terms.date = Some(day.max(first));
+    }
+    Ok(())
+}
+
+/// The notices of the new job, and the errors of the old one, each with the job it speaks of.
+fn notices(asked: &Revise, old: Side<'_>, new: &Job, of_estimate: Vec<Notice>) -> Vec<Notice> {
+    let mut notices: Vec<Notice> = new.notices.iter().cloned().chain(of_estimate).collect();
+    if let Some(path) = &asked.new {
+        notices.iter_mut().for_each(|notice| place_in(notice, path));
+        let errors = old.job.notices.iter().chain(&old.estimate.notices).filter(|notice| notice.is_error());
+        notices.extend(errors.cloned().map(|mut notice| {
+            place_in(&mut notice, &asked.old);
+            notice
+        }));
+    }
+    in_order(notices)
+}
+
+/// Files of two jobs have the same names: each is named with its job.
+fn place_in(notice: &mut Notice, job: &Path) {
+    let folder: PathBuf =
+        if job.is_dir() { job.to_owned() } else { job.parent().map(Path::to_path_buf).unwrap_or_default() };
+    for spot in &mut notice.spots {
+        if !spot.file.starts_with("--") && folder.join(&*spot.file).exists() {
+            spot.file = Arc::from(folder.join(&*spot.file).to_string_lossy());
+        }
+    }
+}

@@ -1,0 +1,133 @@
+//! `revise` with a filled workbook: what was used against what was needed and bought, by part and by class, and the
+//! allowance that would have covered it.
+
+use std::path::Path;
+
+use rust_decimal::Decimal;
+
+use super::args::Options;
+use super::narrow::{WIDTH, cut, wrapped};
+use super::outputs::refuse_inside;
+use super::screen::{Paint, Screen};
+use super::{CouldNot, Done, finish, read};
+use crate::estimate::estimate;
+use crate::estimate::revision::Side;
+use crate::estimate::revision::variance::{LineVariance, Variance, variance as hold_against};
+use crate::report;
+use crate::report::wording::to_places;
+use crate::trade::used;
+
+/// Holds a filled workbook against the estimate of its job.
+pub(super) fn variance(
+    path: &Path,
+    filled: &Path,
+    out: Option<&Path>,
+    options: &Options,
+    screen: &mut Screen,
+) -> Result<Done, CouldNot> {
+    if let Some(out) = out {
+        refuse_inside(out, path)?;
+    }
+    let job = read(path, screen)?;
+    screen.step("counting and buying");
+    let estimate = estimate(&job);
+    let read = used::read(filled, &job).map_err(|notice| CouldNot::Notice(Box::new(notice)))?;
+    let variance = hold_against(Side { job: &job, estimate: &estimate }, &read);
+    // What is wrong in the workbook is what this command is about; of the job the errors alone.
+    let errors = job.notices.iter().chain(&estimate.notices).filter(|notice| notice.is_error());
+    let notices: Vec<_> = variance.notices.iter().chain(errors).cloned().collect();
+    let done = finish(&notices, filled, options, screen);
+    for line in told(&variance, screen) {
+        screen.result(&line);
+    }
+    if let Some(out) = out {
+        report::write_variance(&variance, out).map_err(|why| CouldNot::Say(why.to_string()))?;
+        screen.say(&format!("written: {}", out.join("variance.csv").display()));
+    }
+    Ok(done)
+}
+
+fn told(variance: &Variance, screen: &Screen) -> Vec<String> {
+    let name = if variance.job.is_empty() { "the job" } else { &*variance.job };
+    let filled: Vec<&LineVariance> = variance.lines.iter().filter(|line| line.used.is_some()).collect();
+    let title = format!("{name}: what was used in {}", variance.system);
+    let mut lines = vec![screen.paint_result(Paint::Bold, &cut(&title, WIDTH))];
+    if variance.lines.is_empty() {
+        lines.push("  nothing is compared".to_owned());
+        return lines;
+    }
+    lines.push(format!(
+        "  {} of {} lines are filled in; the others have no number",
+        filled.len(),
+        variance.lines.len()
+    ));
+    if filled.is_empty() {
+        return lines;
+    }
+    lines.push(format!(
+        "{:>9} {:>9} {:>10} {:>8} {:>9} {:>10}  part",
+        "used", "need", "against it", "points", "bought", "against it"
+    ));
+    for line in filled {
+        lines.push(line_told(line));
+        if !line.note.is_empty() {
+            lines.extend(wrapped(&" ".repeat(64), &line.note));
+        }
+    }
+    lines.push(String::new());
+    lines.push(screen.paint_result(Paint::Bold, "by class, over the lines that are filled in"));
+    lines.push(format!(
+        "  {:14} {:>9} {:>10} {:>10} {:>10} {:>11} {:>12} {:>9}",
+        "class", "lines", "used", "need", "bought", "covers all", "covers each", "was"
+    ));
+    for class in &variance.classes {
+        let name = format!("{}, {}", class.class.word(), class.unit);
+        let of = format!("{}/{}", class.filled, class.lines);
+        let points =
+            |points: Option<Decimal>| points.map_or_else(|| "-".to_owned(), |points| format!("{points} %"));
+        let was = class
+            .allowance
+            .map_or_else(|| "cut plan".to_owned(), |points| format!("{} %", points.normalize()));
+        lines.push(format!(
+            "  {:14} {of:>9} {:>10} {:>10} {:>10} {:>11} {:>12} {was:>9}",
+            cut(&name, 14),
+            to_places(class.used, 2),
+            to_places(class.need, 2),
+            to_places(class.bought, 2),
+            points(class.covering),
+            points(class.covering_each),
+        ));
+    }
+    lines.push(
+        "  covers: the allowance on the need that reaches what was used; was: the allowance of the job"
+            .to_owned(),
+    );
+    lines
+}
+
+fn line_told(line: &LineVariance) -> String {
+    let signed = |number: Option<Decimal>| {
+        number.map_or_else(
+            || "-".to_owned(),
+            |number| {
+                let sign = if number > Decimal::ZERO { "+" } else { "" };
+                format!("{sign}{}", to_places(number, 2))
+            },
+        )
+    };
+    let used = line.used.map_or_else(String::new, |used| to_places(used, 2));
+    let name = match line.named.system.is_empty() {
+        true => line.named.called(),
+        false => format!("{} ({})", line.named.called(), line.named.system),
+    };
+    let unit = if line.named.unit == "each" { String::new() } else { format!(", {}", line.named.unit) };
+    let text = format!(
+        "{used:>9} {:>9} {:>10} {:>8} {:>9} {:>10}  {name}{unit}",
+        to_places(line.need, 2),
+        signed(line.against_need()),
+        signed(line.points()),
+        to_places(line.bought, 2),
+        signed(line.against_bought()),
+    );
+    cut(&text, WIDTH)
+}

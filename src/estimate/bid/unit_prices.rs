@@ -1,0 +1,313 @@
+//! Unit prices for extras: what one more of each part, or of each foot of tube, is asked for when it is installed; and
+//! one more run like one of the job, by the lines of its own takeoff.
+//!
+//! | column | what it is |
+//! |---|---|
+//! | paid | what the order pays for one, on the average of its packs, to 4 places |
+//! | material | paid, with the allowance of the class, to 4 places |
+//! | joints | what its own joints consume, at their material price, to 4 places |
+//! | labor | the hours of the part and of its joints at the rate of the crew, to 4 places; difficulty of areas apart |
+//! | direct | (material + joints) with small parts, + labor |
+//! | price | direct with contingency, overhead and profit, to cents once |
+//! | tax | on material, joints, small parts and labor at their rates, to cents once |
+//!
+//! Delivery, tools and fees are not in it: one part more asks for none. A foot of tube is asked for without the supports
+//! it hangs on, which have prices of their own; a run has them. The sheet Unit prices asks for [`unit_prices`].
+
+use std::collections::BTreeSet;
+
+use rust_decimal::Decimal;
+
+use super::{HUNDRED, points_of};
+use crate::estimate::costing::tax_rate;
+use crate::estimate::item::{Item, ItemId, Items};
+use crate::estimate::labor::Task;
+use crate::estimate::needs::needs;
+use crate::estimate::network::RunId;
+use crate::estimate::order::Alternative;
+use crate::estimate::takeoff::{Because, Line, Subject};
+use crate::ground::money::{round_half_away, to_cents, to_net};
+use crate::ground::name::natural;
+use crate::trade::{Class, Fit, Job, ProfitAs, Taxed, Word};
+
+/// More runs than so many are not listed.
+const MOST_RUNS: usize = 60;
+
+/// The price of one more.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UnitPrice {
+    /// What it is.
+    pub item: ItemId,
+    /// What the order pays for one.
+    pub paid: Decimal,
+    /// The allowance of its class in points.
+    pub allowance: Decimal,
+    /// Paid with the allowance.
+    pub material: Decimal,
+    /// What its joints consume: each item with how much of it, to 6 places.
+    pub consumed: Vec<(ItemId, Decimal)>,
+    /// What that costs.
+    pub joints: Decimal,
+    /// Hours of one person, to 4 places.
+    pub hours: Decimal,
+    /// What they cost.
+    pub labor: Decimal,
+    /// What is asked.
+    pub asked: Asked,
+    /// Whether all that its joints consume has a price, and its work has hours where labor is stated.
+    pub whole: bool,
+}
+
+/// What is asked for so much material and labor.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Asked {
+    /// Material, joints, small parts and labor, to 4 places.
+    pub direct: Decimal,
+    /// With contingency, overhead and profit, in cents.
+    pub price: Decimal,
+    /// Sales tax, in cents.
+    pub tax: Decimal,
+}
+
+/// One more run like one of the job.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RunPrice {
+    /// The run.
+    pub run: RunId,
+    /// What it is built of, and what ties it in: each item, how much of it to 6 places, and its place among the unit
+    /// prices.
+    pub built_of: Vec<(ItemId, Decimal, usize)>,
+    /// What is asked.
+    pub asked: Asked,
+}
+
+/// The unit prices of an alternative: parts in the order shown, then runs by name, one of each kind.
+pub fn unit_prices(job: &Job, items: &Items, of: &Alternative) -> (Vec<UnitPrice>, Vec<RunPrice>) {
+    let mut list = Vec::new();
+    for line in &of.order {
+        let bought = line.picks.iter().fold(Decimal::ZERO, |sum, pick| sum.saturating_add(pick.buy));
+        let Some(paid) = line.extended.and_then(|sum| sum.checked_div(bought)).map(to_net) else { continue };
+        let item = items.get(line.item);
+        let allowance = match item.class {
+            Class::Device => Decimal::ZERO,
+            class => job.terms.allowance(class).0,
+        };
+        let Some(material) = points_of(HUNDRED + allowance, paid).map(to_net) else { continue };
+        list.push(UnitPrice {
+            item: line.item,
+            paid,
+            allowance,
+            material,
+            consumed: Vec::new(),
+            joints: Decimal::ZERO,
+            hours: Decimal::ZERO,
+            labor: Decimal::ZERO,
+            asked: Asked::default(),
+            whole: true,
+        });
+    }
+    let work = Work { job, items, of };
+    let known = list.clone();
+    for one in &mut list {
+        work.complete(one, &known);
+    }
+    list.retain(|one| one.asked.price > Decimal::ZERO);
+    let runs = work.runs(&list);
+    (list, runs)
+}
+
+/// What one more of something is worked out from.
+struct Work<'a> {
+    job: &'a Job,
+    items: &'a Items,
+    of: &'a Alternative,
+}
+
+impl Work<'_> {
+    /// Adds joints and labor, and what is asked.
+    fn complete(&self, one: &mut UnitPrice, known: &[UnitPrice]) {
+        let item = self.items.get(one.item);
+        let joints = self.joints(item);
+        let mut taxed = tax_on(self.job, item, one.material);
+        let mut cost = Decimal::ZERO;
+        for (consumed, amount) in self.consumed(&joints) {
+            match known.iter().find(|other| other.item == consumed) {
+                Some(other) => {
+                    let sum = amount.saturating_mul(other.material);
+                    cost = cost.saturating_add(sum);
+                    taxed = taxed.saturating_add(tax_on(self.job, self.items.get(consumed), sum));
+                    one.consumed.push((consumed, amount));
+                }
+                None => one.whole = false,
+            }
+        }
+        one.joints = to_net(cost);
+        let tasks = std::iter::once(Task::Item(one.item)).chain(joints.iter().map(|joint| joint.task));
+        let mut hours = Decimal::ZERO;
+        let mut worked = false;
+        for task in tasks {
+            if let Some(of_task) = self.hours(task) {
+                hours = hours.saturating_add(of_task);
+                worked = true;
+            }
+        }
+        let asks_for_work = !matches!(item.class, Class::Ring | Class::Consumable);
+        one.hours = round_half_away(hours, 4);
+        one.whole &= worked || !self.of.labor.stated || !asks_for_work;
+        one.labor = to_net(one.hours.saturating_mul(self.rate()));
+        one.asked =
+            asked(self.job, one.material.saturating_add(one.joints), one.labor, taxed).unwrap_or_default();
+    }
+
+    fn rate(&self) -> Decimal {
+        self.of.labor.rate.unwrap_or_default()
+    }
+
+    /// Hours of one piece of work by the row of the table labor that speaks of it.
+    fn hours(&self, task: Task) -> Option<Decimal> {
+        let line = self.of.labor.lines.iter().find(|line| line.task == task)?;
+        let row = self.job.labor.as_ref()?.get(line.rule?)?;
+        let hours = row.hours.checked_mul(HUNDRED)?;
+        hours.checked_div(row.for_so_many.checked_mul(self.job.terms.crew.productivity)?)
+    }
+
+    /// The joints that the openings of a part make.
+    fn joints(&self, item: &Item) -> Vec<Joint> {
+        let catalog = &self.job.catalog;
+        let sizes = item.sizes.as_slice();
+        let mut sized = 0;
+        let mut list = Vec::new();
+        for port in catalog.part(item.part).ports.iter().filter(|port| !port.site) {
+            // Sizes are written as short as they can be: one for all openings, or one an opening in reading order.
+            let at = if sizes.len() == 1 { 0 } else { sized.min(sizes.len().saturating_sub(1)) };
+            let size = port.size.or_else(|| sizes.get(at).copied());
+            sized += usize::from(port.size.is_none());
+            let system = item.system.unwrap_or(self.of.system);
+            let named =
+                |word: Option<Word>| word.and_then(|word| catalog.system_named(word)).unwrap_or(system);
+            let Some(size) = size else { continue };
+            match port.fit {
+                Fit::Joint(word) => {
+                    let system = named(word);
+                    let joint = catalog.system(system).joint;
+                    list.push(Joint { joint, size, task: Task::Joint { system, size } });
+                }
+                Fit::Thread(_) => {
+                    let joint = self.job.lexicon.find("thread").unwrap_or_default();
+                    list.push(Joint { joint, size, task: Task::Thread { system, size } });
+                }
+                Fit::TubeEnd(_) | Fit::Compression | Fit::Closed | Fit::ClosedTubeEnd => {}
+            }
+        }
+        list
+    }
+
+    /// What joints consume, by item, to 6 places.
+    fn consumed(&self, joints: &[Joint]) -> Vec<(ItemId, Decimal)> {
+        let mut sums: Vec<(ItemId, Decimal)> = Vec::new();
+        let catalog = &self.job.catalog;
+        for joint in joints {
+            let rows = |of: Word| {
+                catalog.joints.iter().filter(move |row| row.joint == joint.joint && row.size == of)
+            };
+            // A row for the size stands before the row for all sizes of the same part.
+            let general = rows(Word::EMPTY).filter(|row| rows(joint.size).all(|own| own.part != row.part));
+            for row in rows(joint.size).chain(general) {
+                let Some(item) = self.item_consumed(row.part, joint.size) else { continue };
+                let amount = row.amount / Decimal::from(row.per.max(1));
+                match sums.iter_mut().find(|(known, _)| *known == item) {
+                    Some((_, sum)) => *sum = sum.saturating_add(amount),
+                    None => sums.push((item, amount)),
+                }
+            }
+        }
+        sums.into_iter().map(|(item, sum)| (item, round_half_away(sum, 6))).collect()
+    }
+
+    /// The item of the order that joints of a size consume.
+    fn item_consumed(&self, part: Word, size: Word) -> Option<ItemId> {
+        let called = self.job.catalog.parts_called(part);
+        let is = |id: &ItemId| {
+            let item = self.items.get(*id);
+            called.contains(&item.part)
+                && (item.class == Class::Consumable || item.sizes.as_slice() == [size])
+        };
+        self.of.order.iter().map(|line| line.item).find(|id| is(id))
+    }
+
+    /// One run of each kind, by name: pattern, service, size, tail, fixture.
+    fn runs(&self, known: &[UnitPrice]) -> Vec<RunPrice> {
+        let runs = &self.job.runs;
+        let mut order: Vec<usize> = (0..runs.len()).collect();
+        order.sort_by(|a, b| natural(&runs[*a].name, &runs[*b].name));
+        let mut kinds = BTreeSet::new();
+        let mut list = Vec::new();
+        for at in order {
+            let run = &runs[at];
+            let kind = (&run.patterns, run.service, run.size, run.reduce_to, run.fixture, run.system);
+            let id = RunId(u32::try_from(at).unwrap_or(u32::MAX));
+            if run.fixture.is_empty() || run.copies() != 1 || list.len() >= MOST_RUNS || kinds.contains(&kind)
+            {
+                continue;
+            }
+            if let Some(price) = self.run(id, known) {
+                kinds.insert(kind);
+                list.push(price);
+            }
+        }
+        list
+    }
+
+    /// What a run is built of and what ties it in; nothing where a part of it has no price.
+    fn run(&self, id: RunId, known: &[UnitPrice]) -> Option<RunPrice> {
+        let ties_in = |because: Because| match because {
+            Because::Tee(child) | Because::Reducer(child) | Because::Seam(child) => child == id,
+            _ => false,
+        };
+        let own = |line: &&Line| line.subject == Subject::Run(id) || ties_in(line.because);
+        let lines: Vec<Line> = self.of.takeoff.lines.iter().filter(own).copied().collect();
+        let needs = needs(&self.job.catalog, self.items, self.job.terms.units, &lines);
+        let (mut material, mut labor, mut taxed) = (Decimal::ZERO, Decimal::ZERO, Decimal::ZERO);
+        let mut built_of = Vec::new();
+        for need in needs.iter().filter(|need| !need.quantity.is_zero()) {
+            let at = known.iter().position(|one| one.item == need.item)?;
+            let (one, amount) = (&known[at], round_half_away(need.quantity, 6));
+            let sum = amount.checked_mul(one.material)?;
+            material = material.checked_add(sum)?;
+            labor = labor.checked_add(amount.checked_mul(one.labor)?)?;
+            taxed = taxed.checked_add(tax_on(self.job, self.items.get(one.item), sum))?;
+            built_of.push((need.item, amount, at));
+        }
+        let asked = asked(self.job, to_net(material), to_net(labor), taxed)?;
+        (!built_of.is_empty()).then_some(RunPrice { run: id, built_of, asked })
+    }
+}
+
+/// A joint that an opening makes.
+struct Joint {
+    joint: Word,
+    size: Word,
+    task: Task,
+}
+
+/// Sales tax on a sum of an item, not rounded.
+fn tax_on(job: &Job, item: &Item, sum: Decimal) -> Decimal {
+    points_of(tax_rate(job, item), sum).unwrap_or_default()
+}
+
+/// What is asked for so much material and labor, with the tax on the material as it is, not rounded.
+fn asked(job: &Job, material: Decimal, labor: Decimal, material_tax: Decimal) -> Option<Asked> {
+    let terms = &job.terms;
+    let small_parts = points_of(terms.bid.small_parts, material)?;
+    let direct = to_net(material.checked_add(small_parts)?.checked_add(labor)?);
+    let with = |points: Decimal, sum: Decimal| points_of(HUNDRED.checked_add(points)?, sum);
+    let cost = with(terms.overhead, with(terms.contingency, direct)?)?;
+    let price = match terms.bid.profit_as {
+        ProfitAs::Markup => with(terms.profit, cost)?,
+        ProfitAs::Margin => cost.checked_mul(HUNDRED)?.checked_div(HUNDRED.checked_sub(terms.profit)?)?,
+    };
+    let rate = |of: Taxed| terms.bid.tax_rate(of, terms.sales_tax);
+    let beside = points_of(rate(Taxed::SmallParts), small_parts)?
+        .checked_add(points_of(rate(Taxed::Labor), labor)?)?;
+    Some(Asked { direct, price: to_cents(price), tax: to_cents(material_tax.checked_add(beside)?) })
+}

@@ -1,0 +1,318 @@
+//! Pieces longer than every stick, joined from parts: where they are parted is chosen too. The plan states a bound
+//! for every way of parting them, not for the parts chosen.
+//!
+//! The bound takes long pieces for something that fills any room on any stick, with the fewest parts that each may
+//! have. The plan parts them three ways (whole sticks and a rest; as the rooms of the bound's own plan allow; whole
+//! lengths of each sort of stick and a rest), has each cut by [`plan`], and keeps the cheapest with its joints; where that
+//! does not meet the bound and long pieces are few, `parting` searches all ways with the fewest joints. Called by the buying of tube; it knows nothing of couplings but what one costs.
+
+use super::{CutOrder, CutPlan, Demand, Layout, NoPlan, Stock, parting, plan};
+use std::cmp::Reverse;
+
+/// What is to be cut, and pieces that may be joined from parts.
+#[derive(Debug, Clone, Copy)]
+pub struct JoinOrder<'a> {
+    /// What is on sale or on hand, and the pieces that stay whole.
+    pub whole: CutOrder<'a>,
+    /// Pieces that may be joined, each longer than every stick; all of them wanted.
+    pub long: &'a [Demand],
+    /// No part is shorter.
+    pub shortest: u64,
+    /// What one joint costs, in whole units of money.
+    pub joint: u64,
+}
+
+/// How long pieces are parted: so many of one of them alike.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Parting {
+    /// Which of [`JoinOrder::long`].
+    pub long: usize,
+    /// So many are parted alike.
+    pub times: u64,
+    /// Which of [`JoinedPlan::parts`], each with how often; longest first.
+    pub parts: Vec<(usize, u64)>,
+}
+
+/// How to cut everything with the joints that it takes, what that costs and must cost at least.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct JoinedPlan {
+    /// The sticks. Demands beyond those that stay whole are [`JoinedPlan::parts`], in their order.
+    pub layouts: Vec<Layout>,
+    /// Lengths of parts, longest first, and how many there are of each.
+    pub parts: Vec<Demand>,
+    /// How long pieces are parted.
+    pub partings: Vec<Parting>,
+    /// Joints between parts.
+    pub joints: u64,
+    /// The price of all sticks, and of the joints.
+    pub cost: u64,
+    /// No plan costs less, however the long pieces are parted: proven in whole numbers.
+    pub bound: u64,
+}
+
+/// Long pieces beyond which they are parted by rule alone.
+const MOST_LONG: u64 = 500;
+/// Sorts of sticks that long pieces are parted by.
+const MOST_LENGTHS: usize = 6;
+/// Crumbs that stand for long pieces in the bound.
+const MOST_CRUMBS: u128 = 100_000;
+
+/// Plans cuts and joints of an order; without long pieces it is the plan of [`plan`].
+///
+/// Of equal costs the plan with fewer joints is taken, then the first found.
+///
+/// # Errors
+/// See [`NoPlan`]; [`NoPlan::CannotJoin`] where a long piece has no parts that are long enough.
+pub fn plan_joined(order: &JoinOrder<'_>) -> Result<JoinedPlan, NoPlan> {
+    let whole = &order.whole;
+    if order.long.iter().all(|long| long.count == 0) {
+        let CutPlan { layouts, cost, bound } = plan(whole)?;
+        return Ok(JoinedPlan { layouts, parts: Vec::new(), partings: Vec::new(), joints: 0, cost, bound });
+    }
+    let usable = whole.stocks.iter().filter(|stock| stock.available != Some(0));
+    let longest = usable.map(|stock| stock.length).max().unwrap_or(0);
+    let few: Vec<u64> = fewest(order, longest)?;
+    let share = whole.effort / 4;
+    let mut best: Option<JoinedPlan> = None;
+    let mut lengths: Vec<u64> = whole.stocks.iter().map(|stock| stock.length).collect();
+    lengths.sort_unstable_by_key(|length| Reverse(*length));
+    lengths.dedup();
+    lengths.retain(|length| *length >= order.shortest.max(1) && *length <= longest);
+    lengths.truncate(MOST_LENGTHS);
+    let mut failed = NoPlan::NotFound;
+    keep(&mut best, &mut failed, cut(order, by_lengths(order, longest, longest), share));
+    let relaxed = bound(order, &few, share);
+    let bound = relaxed.as_ref().map_or(0, |(_, bound)| *bound);
+    let open = |best: &Option<JoinedPlan>| best.as_ref().is_none_or(|best| best.cost > bound);
+    if let Some((rooms, _)) = relaxed.as_ref().filter(|_| open(&best)) {
+        keep(&mut best, &mut failed, cut(order, by_rooms(order, rooms, longest), share));
+    }
+    for length in lengths.into_iter().skip(1) {
+        if open(&best) {
+            keep(&mut best, &mut failed, cut(order, by_lengths(order, length, longest), share / 8));
+        }
+    }
+    let mut bound = bound;
+    if let Some(found) = best.as_ref().filter(|best| best.cost > bound) {
+        // With the fewest joints what the search proves; with more, one joint above the bound at least.
+        let least: u64 = few.iter().zip(order.long).map(|(parts, long)| (parts - 1) * long.count).sum();
+        let fewest = least.saturating_mul(order.joint);
+        let more = bound.saturating_add(order.joint);
+        let enough = found.cost.min(more).saturating_sub(fewest);
+        if let Some(searched) = parting::search(order, &few, longest, enough) {
+            bound = bound.max(more.min(searched.bound.saturating_add(fewest)));
+            if let Some((_, parted)) = searched.parted {
+                let counted = |(long, parts): (usize, Vec<u64>)| {
+                    (long, 1, in_order(parts.into_iter().map(|part| (part, 1)).collect()))
+                };
+                let parted = parted.into_iter().map(counted).collect();
+                keep(&mut best, &mut failed, cut(order, parted, share));
+            }
+        }
+    }
+    best.map(|best| JoinedPlan { bound: bound.min(best.cost), ..best }).ok_or(failed)
+}
+
+/// The fewest parts that each long piece can have.
+fn fewest(order: &JoinOrder<'_>, longest: u64) -> Result<Vec<u64>, NoPlan> {
+    let few = |(number, long): (usize, &Demand)| {
+        let parts = long.length.checked_div(longest).map(|full| full + u64::from(long.length % longest > 0));
+        let parts = parts.ok_or(NoPlan::CannotJoin { long: number })?;
+        let least = parts.checked_mul(order.shortest).ok_or(NoPlan::Overflow)?;
+        // More parts are only shorter.
+        if least <= long.length { Ok(parts) } else { Err(NoPlan::CannotJoin { long: number }) }
+    };
+    order.long.iter().enumerate().map(few).collect()
+}
+
+/// Takes over a plan if it is better.
+fn keep(best: &mut Option<JoinedPlan>, failed: &mut NoPlan, found: Result<JoinedPlan, NoPlan>) {
+    match found {
+        Ok(found) => {
+            let better = |best: &JoinedPlan| (found.cost, found.joints) < (best.cost, best.joints);
+            if best.as_ref().is_none_or(better) {
+                *best = Some(found);
+            }
+        }
+        Err(none) => *failed = none,
+    }
+}
+
+/// One long piece, so many times, and its parts: lengths, longest first, with how many there are of each.
+type Parted = Vec<(usize, u64, Vec<(u64, u64)>)>;
+
+/// Whole lengths and a rest; where the rest would be too short the length before it gives way.
+fn by_lengths(order: &JoinOrder<'_>, length: u64, longest: u64) -> Parted {
+    let parts = |long: &Demand| split(long.length, length, order.shortest, longest);
+    order.long.iter().enumerate().map(|(number, long)| (number, long.count, parts(long))).collect()
+}
+
+/// A length in parts of one length and a rest that is not too short.
+fn split(whole: u64, length: u64, shortest: u64, longest: u64) -> Vec<(u64, u64)> {
+    let (full, rest) = (whole / length.max(1), whole % length.max(1));
+    let missing = shortest.saturating_sub(rest);
+    let parts = match (rest, full) {
+        (0, _) => vec![(length, full)],
+        (_, 1..) if missing > 0 && length >= shortest + missing => {
+            vec![(length, full - 1), (length - missing, 1), (shortest, 1)]
+        }
+        _ if missing > 0 => evenly(whole, longest),
+        _ => vec![(length, full), (rest, 1)],
+    };
+    in_order(parts)
+}
+
+/// The fewest parts, as even as can be.
+fn evenly(whole: u64, longest: u64) -> Vec<(u64, u64)> {
+    let parts = whole.div_ceil(longest.max(1)).max(1);
+    let (each, more) = (whole / parts, whole % parts);
+    vec![(each + 1, more), (each, parts - more)]
+}
+
+/// Parts longest first, equal ones together.
+fn in_order(mut parts: Vec<(u64, u64)>) -> Vec<(u64, u64)> {
+    parts.retain(|(length, count)| *length > 0 && *count > 0);
+    parts.sort_unstable_by_key(|(length, _)| Reverse(*length));
+    parts.dedup_by(|next, one| {
+        let alike = next.0 == one.0;
+        if alike {
+            one.1 += next.1;
+        }
+        alike
+    });
+    parts
+}
+
+/// A stick of the bound's plan, so many times, and the room that whole pieces leave on it, one cut included.
+type Rooms = Vec<(u64, u64)>;
+
+/// No plan costs less, and the rooms of the plan that costs just that.
+fn bound(order: &JoinOrder<'_>, few: &[u64], effort: u64) -> Option<(Rooms, u64)> {
+    let (whole, kerf) = (&order.whole, order.whole.kerf);
+    let mut fluid = 0_u128;
+    let mut joints = 0_u128;
+    for (long, parts) in order.long.iter().zip(few) {
+        let each = u128::from(long.length) + u128::from(kerf) * u128::from(*parts);
+        fluid += each * u128::from(long.count);
+        joints += u128::from(parts.saturating_sub(1)) * u128::from(long.count);
+    }
+    let with_kerf = |length: u64| u128::from(length) + u128::from(kerf);
+    // Every room must be full crumbs: they measure sticks as well as pieces.
+    let wanted = whole.demands.iter().filter(|demand| demand.count > 0).map(|demand| demand.length);
+    let lengths = wanted.chain(whole.stocks.iter().map(|stock| stock.length));
+    let measure = lengths.fold(fluid, |measure, length| gcd(measure, with_kerf(length)));
+    // Where there is no common measure, pieces are taken for a little shorter and sticks for a little longer.
+    let crumb = measure.max(fluid / MOST_CRUMBS).max(1);
+    let down = |length: u64| u64::try_from(with_kerf(length) / crumb * crumb).ok();
+    let up = |length: u64| u64::try_from(with_kerf(length).div_ceil(crumb) * crumb).ok();
+    let stocks: Vec<Stock> = whole
+        .stocks
+        .iter()
+        .map(|stock| Some(Stock { length: up(stock.length)?, ..*stock }))
+        .collect::<Option<_>>()?;
+    let mut demands: Vec<Demand> = Vec::new();
+    for demand in whole.demands {
+        let length = down(demand.length)?;
+        demands.push(Demand { length: length.max(1), count: if length == 0 { 0 } else { demand.count } });
+    }
+    demands.push(Demand { length: u64::try_from(crumb).ok()?, count: u64::try_from(fluid / crumb).ok()? });
+    let relaxed = plan(&CutOrder { stocks: &stocks, demands: &demands, kerf: 0, effort }).ok()?;
+    let joints = u64::try_from(joints * u128::from(order.joint)).ok()?;
+    let room = |layout: &Layout| {
+        let pieces = layout.pieces.iter().filter(|(demand, _)| *demand < whole.demands.len());
+        let used = pieces.map(|(demand, n)| with_kerf(whole.demands[*demand].length) * u128::from(*n));
+        let room = with_kerf(whole.stocks[layout.stock].length).saturating_sub(used.sum());
+        (layout.times, u64::try_from(room).unwrap_or(0))
+    };
+    Some((relaxed.layouts.iter().map(room).collect(), relaxed.bound.checked_add(joints)?))
+}
+
+fn gcd(a: u128, b: u128) -> u128 {
+    if b == 0 { a } else { gcd(b, a % b) }
+}
+
+/// Parts that fill the rooms of a plan: the longest piece into the largest room, until one room takes what is left.
+fn by_rooms(order: &JoinOrder<'_>, rooms: &Rooms, longest: u64) -> Parted {
+    let (sticks, pieces) = (total(rooms.iter().map(|(n, _)| *n)), total(order.long.iter().map(|l| l.count)));
+    if sticks > 10 * MOST_LONG || pieces > MOST_LONG {
+        return by_lengths(order, longest, longest);
+    }
+    let (shortest, kerf) = (order.shortest.max(1), order.whole.kerf);
+    let mut rooms: Vec<u64> =
+        rooms.iter().flat_map(|(n, room)| (0..*n).map(|_| room.saturating_sub(kerf))).collect();
+    let mut pieces: Vec<(usize, u64)> = Vec::new();
+    for (number, long) in order.long.iter().enumerate() {
+        pieces.extend((0..long.count).map(|_| (number, long.length)));
+    }
+    pieces.sort_by_key(|(number, length)| (Reverse(*length), *number));
+    let mut parted = Parted::new();
+    for (number, length) in pieces {
+        let (mut rest, mut parts) = (length, Vec::new());
+        while rest > 0 {
+            let fits = (0..rooms.len()).filter(|at| rooms[*at] >= rest).min_by_key(|at| rooms[*at]);
+            let largest = || (0..rooms.len()).max_by_key(|at| (rooms[*at], Reverse(*at)));
+            let Some(at) = fits.or_else(largest) else { break };
+            let part = match rooms[at] {
+                room if room >= rest => rest,
+                room if rest - room >= shortest => room,
+                _ => rest.saturating_sub(shortest),
+            };
+            if part < shortest || (part < rest && rest - part < shortest) {
+                break;
+            }
+            parts.push((part, 1));
+            rest -= part;
+            rooms[at] = rooms[at].saturating_sub(part + kerf);
+        }
+        if rest > 0 {
+            parts.extend(split(rest, longest, shortest, longest));
+            if parts.iter().any(|(part, _)| *part < shortest) {
+                parts = split(length, longest, shortest, longest);
+            }
+        }
+        parted.push((number, 1, in_order(parts)));
+    }
+    parted.sort();
+    parted.dedup_by(|next, one| {
+        let alike = next.0 == one.0 && next.2 == one.2;
+        if alike {
+            one.1 += next.1;
+        }
+        alike
+    });
+    parted
+}
+
+fn total(counts: impl Iterator<Item = u64>) -> u64 {
+    counts.fold(0, u64::saturating_add)
+}
+
+/// Has whole pieces and parts cut, and adds the joints.
+fn cut(order: &JoinOrder<'_>, parted: Parted, effort: u64) -> Result<JoinedPlan, NoPlan> {
+    let mut lengths: Vec<u64> =
+        parted.iter().flat_map(|(_, _, parts)| parts.iter().map(|(length, _)| *length)).collect();
+    lengths.sort_unstable_by_key(|length| Reverse(*length));
+    lengths.dedup();
+    let mut parts: Vec<Demand> = lengths.into_iter().map(|length| Demand { length, count: 0 }).collect();
+    let mut partings: Vec<Parting> = Vec::new();
+    let mut joints = 0_u64;
+    for (long, times, list) in parted {
+        let mut uses: Vec<(usize, u64)> = Vec::new();
+        let mut made = 0_u64;
+        for (length, number) in list {
+            let at = parts.iter().position(|part| part.length == length).ok_or(NoPlan::Overflow)?;
+            let more = number.checked_mul(times).ok_or(NoPlan::Overflow)?;
+            parts[at].count = parts[at].count.checked_add(more).ok_or(NoPlan::Overflow)?;
+            made = made.checked_add(number).ok_or(NoPlan::Overflow)?;
+            uses.push((at, number));
+        }
+        let more = made.saturating_sub(1).checked_mul(times).ok_or(NoPlan::Overflow)?;
+        joints = joints.checked_add(more).ok_or(NoPlan::Overflow)?;
+        partings.push(Parting { long, times, parts: uses });
+    }
+    let demands: Vec<Demand> = order.whole.demands.iter().chain(&parts).copied().collect();
+    let CutPlan { layouts, cost, .. } = plan(&CutOrder { demands: &demands, effort, ..order.whole })?;
+    let joining = joints.checked_mul(order.joint).ok_or(NoPlan::Overflow)?;
+    let cost = cost.checked_add(joining).ok_or(NoPlan::Overflow)?;
+    Ok(JoinedPlan { layouts, parts, partings, joints, cost, bound: 0 })
+}

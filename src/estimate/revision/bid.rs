@@ -1,0 +1,57 @@
+//! The bid of two estimates, line by line.
+
+use rust_decimal::Decimal;
+
+use super::{BidChange, Side};
+use crate::estimate::order::{Cost, CostLine};
+
+/// Every line of either bid, in the order of the bid.
+pub(super) fn changes(old: Side<'_>, new: Side<'_>) -> Vec<BidChange> {
+    let sides = [old, new];
+    let lines = |side: Side<'_>| side.chosen().map_or(Vec::new(), |chosen| lines(&chosen.cost));
+    let (old, new) = (lines(old), lines(new));
+    let mut changes: Vec<BidChange> = Vec::new();
+    let of = |list: &[(String, Decimal, bool)], name: &str| {
+        list.iter().find(|(line, ..)| line == name).map_or(Decimal::ZERO, |(_, sum, _)| *sum)
+    };
+    for (line, _, is_sum) in new.iter().chain(&old) {
+        if !changes.iter().any(|change| change.line == *line) {
+            let (old, new) = (of(&old, line), of(&new, line));
+            let stated = sides.map(|side| is_stated(side, line));
+            changes.push(BidChange { line: line.clone(), old, new, is_sum: *is_sum, stated });
+        }
+    }
+    changes
+}
+
+/// Whether a job says anything of a line.
+fn is_stated(side: Side<'_>, line: &str) -> bool {
+    side.chosen().is_none_or(|chosen| match line {
+        "labor" => chosen.labor.stated && chosen.labor.rate.is_some(),
+        "tools" => chosen.tools.stated,
+        _ => true,
+    })
+}
+
+/// The lines of one bid: name, sum, whether it is a sum of others.
+fn lines(cost: &Cost) -> Vec<(String, Decimal, bool)> {
+    let bid = &cost.bid;
+    let material = CostLine::ALL.iter().zip(&cost.lines).map(|(line, sum)| (line.word(), *sum, false));
+    let rest = [
+        ("material", cost.material, true),
+        ("labor", bid.spent.labor, false),
+        ("tools", bid.spent.tools, false),
+        ("small parts", bid.small_parts, false),
+        ("delivery", bid.delivery, false),
+        ("fees that are marked up", bid.marked_up_fees, false),
+        ("direct cost", bid.direct, true),
+        ("contingency", bid.contingency, false),
+        ("overhead", bid.overhead, false),
+        ("profit", bid.profit, false),
+        ("price of the work", bid.price, true),
+        ("sales tax", bid.tax, false),
+        ("fees", bid.fees, false),
+        ("bid", bid.total, true),
+    ];
+    material.chain(rest).map(|(name, sum, is_sum)| (name.to_owned(), sum, is_sum)).collect()
+}

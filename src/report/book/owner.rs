@@ -1,0 +1,160 @@
+//! The sheet Owner: a page to print and hand over. Scope, price, alternates and what is not included; no costs, hours,
+//! markups or suppliers. Its sums follow those of the sheet Bid.
+
+use rust_xlsxwriter::{Workbook, XlsxError};
+
+use super::Book;
+use super::look::{Kind, Tone};
+use super::page::{Page, Paper, column};
+use super::settings::fee_name;
+use crate::report::bid_lines::BidLine;
+use crate::report::owner::Owner;
+
+const ACROSS: u16 = 4;
+const SUM: u16 = 3;
+
+/// Writes the sheet.
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+    let owner = Owner::of(&book.words);
+    let currency = if owner.currency.is_empty() { "sum" } else { &*owner.currency };
+    let columns = vec![
+        column("", 24.0, Kind::Text),
+        column("", 30.0, Kind::Text),
+        column("", 22.0, Kind::Text),
+        column(currency, 16.0, Kind::Money),
+    ];
+    let title = if owner.job.is_empty() { "Price" } else { &*owner.job };
+    let about = about(&owner);
+    let mut page = Page::open(out, &book.binding, "Owner", title, &about, Paper::Portrait, columns)?;
+    page.next();
+    if !owner.complete {
+        page.paragraph(
+            "THIS PRICE IS NOT COMPLETE: part of the work is not counted or not priced.",
+            ACROSS,
+            &book.look().banner,
+        )?;
+        page.next();
+    }
+    scope(&mut page, book, &owner)?;
+    price(&mut page, book, &owner)?;
+    alternates(&mut page, book, &owner)?;
+    list(&mut page, book, "Not included", owner.not_included.iter().map(|line| &**line))?;
+    list(&mut page, book, "Please note", owner.cautions)
+}
+
+fn about(owner: &Owner) -> String {
+    let mut parts: Vec<String> = owner.date.iter().cloned().collect();
+    parts.push(match &owner.good_until {
+        Some(date) => format!("this price is good until {date}"),
+        None => "no day is stated until which this price is good".to_owned(),
+    });
+    parts.join("  \u{b7}  ")
+}
+
+fn scope(page: &mut Page<'_>, book: &Book<'_>, owner: &Owner) -> Result<(), XlsxError> {
+    page.band("The work", ACROSS, &book.look().block)?;
+    for line in &owner.work {
+        page.paragraph(line, ACROSS, &book.look().paragraph)?;
+    }
+    let mut before = None;
+    for one in &owner.scope {
+        let place = match (one.level.is_empty(), one.area.is_empty()) {
+            (true, true) => "elsewhere".to_owned(),
+            (false, false) => format!("{}, {}", one.area, one.level),
+            (true, false) => one.area.clone(),
+            (false, true) => one.level.clone(),
+        };
+        let shown = if before.as_ref() == Some(&place) { "" } else { &*place };
+        page.text(0, shown, Tone::Plain)?;
+        page.text(1, &one.fixture, Tone::Plain)?;
+        page.text(2, &one.with, Tone::Muted)?;
+        page.number_as(SUM, Kind::Whole, one.count.into(), Tone::Plain)?;
+        page.next();
+        before = Some(place);
+    }
+    page.next();
+    Ok(())
+}
+
+fn price(page: &mut Page<'_>, book: &Book<'_>, owner: &Owner) -> Result<(), XlsxError> {
+    let words = if owner.currency.is_empty() {
+        "The price".to_owned()
+    } else {
+        format!("The price, in {}", owner.currency)
+    };
+    page.band(&words, ACROSS, &book.look().block)?;
+    for line in &owner.price {
+        let tone = if line.line == BidLine::Total { Tone::Total } else { Tone::Plain };
+        let cell = match line.line {
+            BidLine::Price => "bid_price".to_owned(),
+            BidLine::Tax => "bid_tax".to_owned(),
+            BidLine::Fee(i) | BidLine::MarkedUpFee(i) => fee_name(i),
+            BidLine::Total
+            | BidLine::Material
+            | BidLine::Labor
+            | BidLine::Tools
+            | BidLine::SmallParts
+            | BidLine::Delivery
+            | BidLine::Direct
+            | BidLine::Contingency
+            | BidLine::Overhead
+            | BidLine::Profit => "bid_total".to_owned(),
+        };
+        page.text(0, &line.name, tone)?;
+        page.text(1, "", tone)?;
+        page.text(2, "", tone)?;
+        page.formula(SUM, &format!("={cell}"), line.amount, tone)?;
+        page.next();
+    }
+    page.next();
+    Ok(())
+}
+
+fn alternates(page: &mut Page<'_>, book: &Book<'_>, owner: &Owner) -> Result<(), XlsxError> {
+    if owner.alternates.is_empty() {
+        return Ok(());
+    }
+    page.band(
+        "Alternates, each by itself against the price above, tax included",
+        ACROSS,
+        &book.look().block,
+    )?;
+    for one in &owner.alternates {
+        let plain = book.look().cell(Kind::Text, Tone::Plain);
+        page.put(0, &one.name, plain)?;
+        page.sheet.write_blank(page.row, 1, plain)?;
+        match one.amount {
+            Some(amount) => {
+                let cell = &one.cell;
+                let word = match amount {
+                    zero if zero.is_zero() => "the same",
+                    _ => one.word,
+                };
+                let formula = format!("=IF({cell}<0,\"deduct\",IF({cell}>0,\"add\",\"the same\"))");
+                page.formula_words(2, &formula, word, Tone::Plain)?;
+                page.formula(SUM, &format!("=MAX({cell},0-{cell})"), amount, Tone::Plain)?;
+            }
+            None => {
+                page.text(2, "not priced", Tone::Warn)?;
+                page.text(SUM, "", Tone::Plain)?;
+            }
+        }
+        page.next();
+    }
+    page.next();
+    Ok(())
+}
+
+fn list<'l>(
+    page: &mut Page<'_>,
+    book: &Book<'_>,
+    heading: &str,
+    lines: impl IntoIterator<Item = &'l str>,
+) -> Result<(), XlsxError> {
+    page.band(heading, ACROSS, &book.look().block)?;
+    for line in lines {
+        page.paragraph(&format!("\u{2022} {line}"), ACROSS, &book.look().paragraph)?;
+    }
+    page.next();
+    Ok(())
+}

@@ -1,0 +1,164 @@
+//! The sheets Quote request, which asks suppliers for prices and names none, and Returns, which says what may go back.
+
+use rust_xlsxwriter::{Workbook, XlsxError};
+
+use super::Book;
+use super::look::{Kind, Tone};
+use super::page::{Page, Paper, column};
+use crate::report::sent::{Asked, Back, asked, back};
+
+/// Writes the sheet Quote request.
+pub(super) fn write_request(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+    let about = "The whole need of the chosen system, without prices. request-for-quote.csv holds the same: filled in, it is a price list.";
+    let columns = vec![
+        column("part", 26.0, Kind::Text),
+        column("size", 14.0, Kind::Text),
+        column("system", 13.0, Kind::Text),
+        column("quantity", 10.0, Kind::Whole),
+        column("unit", 6.0, Kind::Text),
+        column("price", 10.0, Kind::Price),
+        column("price for", 9.0, Kind::Text),
+        column("your code", 11.0, Kind::Text),
+        column("no offer yet: the nearest", 44.0, Kind::Wrap),
+    ];
+    let across = u16::try_from(columns.len()).unwrap_or(1);
+    let mut page = Page::open(
+        out,
+        &book.binding,
+        "Quote request",
+        "Request for quotes",
+        about,
+        Paper::Landscape,
+        columns,
+    )?;
+    let terms = &book.words.job.terms;
+    let job =
+        [("job", &terms.name), ("our reference", &terms.order.reference), ("ship to", &terms.order.ship_to)];
+    for (name, value) in job.into_iter().filter(|(_, value)| !value.is_empty()) {
+        page.text(0, name, Tone::Muted)?;
+        page.put(1, value, book.look().cell(Kind::Text, Tone::Plain))?;
+        page.next();
+    }
+    page.headings(0)?;
+    let rows = book.orders.clone();
+    let list = asked(&book.words, &rows, &book.ranks);
+    let mut section: Option<&str> = None;
+    for one in &list {
+        if section != Some(one.section) {
+            let name = if one.section.is_empty() { "other" } else { one.section };
+            page.band(name, across, &book.look().band)?;
+            section = Some(one.section);
+        }
+        write_asked(&mut page, book, one)?;
+    }
+    if list.is_empty() {
+        page.put(0, "Nothing is to be bought.", &book.look().subtitle)?;
+    }
+    Ok(())
+}
+
+fn write_asked(page: &mut Page<'_>, book: &Book<'_>, one: &Asked<'_, '_>) -> Result<(), XlsxError> {
+    let words = &book.words;
+    let item = one.row.line.item;
+    let variant = words.variant(item);
+    let name = words.part_name(item);
+    let part = if variant.is_empty() { name.to_owned() } else { format!("{name}, {variant}") };
+    page.text(0, &part, Tone::Plain)?;
+    page.text(1, &words.sizes(item), Tone::Plain)?;
+    page.text(2, words.item_system(item), Tone::Muted)?;
+    let formula = format!("=INDEX(order_to_buy,MATCH({},order_row,0))", one.row_id);
+    page.formula_as(3, book.quantity_kind(item), &formula, one.quantity, Tone::Plain)?;
+    page.text(4, words.unit(item), Tone::Plain)?;
+    page.text(5, "", Tone::Input)?;
+    page.text(6, words.unit(item), Tone::Muted)?;
+    page.text(7, "", Tone::Input)?;
+    let market = crate::estimate::buying::Market::open(words.job);
+    let near: Vec<String> = one.nearest.iter().map(|id| market.offer_called(*id)).collect();
+    let near = match (one.row.is_not_priced(), near.is_empty()) {
+        (true, true) => "none near".to_owned(),
+        _ => near.join("; "),
+    };
+    page.text(8, &near, Tone::Muted)?;
+    let row = page.row;
+    page.fit_row(row, &[(8, &near)])?;
+    page.next();
+    Ok(())
+}
+
+/// Writes the sheet Returns.
+pub(super) fn write_returns(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+    let about = "Packs that may go back unopened, the smallest of each line: surely left, with the allowance used up; at most left, with none of it used. Other rows are hidden.";
+    let columns = vec![
+        column("part", 26.0, Kind::Text),
+        column("size", 14.0, Kind::Text),
+        column("sold as", 15.0, Kind::Text),
+        column("bought", 8.0, Kind::Whole),
+        column("surely left", 10.0, Kind::Whole),
+        column("at most left", 11.0, Kind::Whole),
+        column("worth", 11.0, Kind::Money),
+        column("supplier", book.supplier_width(), Kind::Text),
+        column("code", 11.0, Kind::Text),
+    ];
+    let mut page =
+        Page::open(out, &book.binding, "Returns", "What may go back", about, Paper::Landscape, columns)?;
+    page.headings(0)?;
+    let rows = book.orders.clone();
+    let list = back(&book.words, &rows);
+    let mut any = false;
+    for one in &list {
+        let none = one.surely.is_zero() && one.at_most.is_zero();
+        write_back(&mut page, book, one)?;
+        if none {
+            page.sheet.set_row_hidden(page.row)?;
+        }
+        any |= !none;
+        page.next();
+    }
+    if !any {
+        page.put(0, "Nothing would be left unopened.", &book.look().subtitle)?;
+    }
+    Ok(())
+}
+
+fn write_back(page: &mut Page<'_>, book: &Book<'_>, one: &Back<'_, '_>) -> Result<(), XlsxError> {
+    let words = &book.words;
+    let Some((pick, offer)) = one.row.pick else { return Ok(()) };
+    let item = one.row.line.item;
+    page.text(
+        0,
+        &{
+            let variant = words.variant(item);
+            let name = words.part_name(item);
+            if variant.is_empty() { name.to_owned() } else { format!("{name}, {variant}") }
+        },
+        Tone::Plain,
+    )?;
+    page.text(1, &words.sizes(item), Tone::Plain)?;
+    page.text(2, &words.sold_as(offer), Tone::Plain)?;
+    let of = |column: &str| format!("INDEX({column},MATCH({},order_row,0))", one.row_id);
+    page.formula(3, &format!("={}", of("order_packs")), pick.packs, Tone::Plain)?;
+    let bought = format!("SUMIFS(order_buy,order_line,{})", one.row.line_id);
+    let (surely, at_most) = match one.cut {
+        Some(cut) => {
+            let left = format!("=MAX(0,{}-{cut})", of("order_packs"));
+            (left.clone(), left)
+        }
+        None => {
+            let whole = |used: &str| {
+                let packs = format!("ROUND(({bought}-{used})/{},6)", of("order_pack"));
+                // The whole part of a number that is not below zero.
+                format!("=MIN({},MAX(0,ROUNDUP(ROUND({packs}-1+0.000001,6),0)))", of("order_packs"))
+            };
+            let need = format!("MAX(0,{}-{})", of("order_need"), of("order_on_hand"));
+            (whole(&of("order_to_buy")), whole(&need))
+        }
+    };
+    page.formula(4, &surely, one.surely, Tone::Plain)?;
+    page.formula(5, &at_most, one.at_most, Tone::Plain)?;
+    let each = of("order_pack_price");
+    let worth = crate::ground::money::to_cents(one.at_most * pick.price);
+    let formula = format!("=ROUND(ROUND({}*{each},6),2)", page.here(5));
+    page.formula(6, &formula, worth, Tone::Plain)?;
+    page.text(7, words.supplier(offer), Tone::Plain)?;
+    page.text(8, &offer.code, Tone::Plain)
+}

@@ -1,0 +1,232 @@
+//! The sheet Used: the lines of the chosen order once more, to be filled in on site with what was really used. What
+//! follows from it is formulas; what nobody filled in has no number. The table `used` of the floor below reads it back.
+
+use rust_decimal::Decimal;
+use rust_xlsxwriter::{DataValidation, DataValidationRule, Workbook, XlsxError};
+
+use super::Book;
+use super::look::{Kind, Tone};
+use super::page::{Page, Paper, column};
+use crate::estimate::revision::Side;
+use crate::estimate::revision::variance::{LineVariance, lines};
+use crate::trade::used::SHEET;
+use crate::trade::{Class, TubeAllowance};
+
+const LINE: u16 = 0;
+const PART: u16 = 1;
+const SIZE: u16 = 2;
+const SYSTEM: u16 = 3;
+const VARIANT: u16 = 4;
+const UNIT: u16 = 5;
+const NEED: u16 = 6;
+const BOUGHT: u16 = 7;
+const USED: u16 = 8;
+const NOTE: u16 = 9;
+const AGAINST_NEED: u16 = 10;
+const POINTS: u16 = 11;
+const AGAINST_BOUGHT: u16 = 12;
+const FILLED: u16 = 14;
+const CLASS: u16 = 15;
+const ORDER_LINE: u16 = 16;
+const JOB: u16 = 17;
+
+/// What stands where there is no number, and why it is no zero.
+const NO_NUMBER: &str = "-";
+
+/// Writes the sheet.
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+    let columns = vec![
+        column("line", 5.0, Kind::Whole),
+        column("part", 22.0, Kind::Text),
+        column("size", 14.0, Kind::Text),
+        column("system", 13.0, Kind::Text),
+        column("variant", 9.0, Kind::Text),
+        column("unit", 6.0, Kind::Text),
+        column("need", 9.0, Kind::Whole),
+        column("bought", 9.0, Kind::Whole),
+        column("used", 10.0, Kind::Whole),
+        column("note", 26.0, Kind::Text),
+        column("against need", 12.0, Kind::Whole),
+        column("points", 9.0, Kind::Percent),
+        column("against bought", 14.0, Kind::Whole),
+        column("", 2.0, Kind::Text),
+        column("filled", 7.0, Kind::Percent),
+        column("class id", 7.0, Kind::Percent),
+        column("order line", 7.0, Kind::Percent),
+        column("job", 16.0, Kind::Text),
+    ];
+    let about = "Write what was really used, in the unit of the line; leave empty what nobody counted. Then: coilstick \
+                 revise JOB THIS-FILE.";
+    let mut page = Page::open(out, &book.binding, SHEET, "Used", about, Paper::Landscape, columns)?;
+    page.headings(PART + 1)?;
+    let first = page.row;
+    let side = Side { job: book.words.job, estimate: book.words.estimate };
+    let all = lines(side);
+    let groups = groups(&all);
+    for line in &all {
+        write_line(&mut page, book, line, &groups)?;
+    }
+    let guard = page.row;
+    page.put(PART, "insert rows above this line", &book.look().guard)?;
+    let number = DataValidation::new()
+        .allow_decimal_number(DataValidationRule::GreaterThanOrEqualTo(0.0))
+        .set_error_title("What was used")?
+        .set_error_message("Type a number in the unit of the line, or leave it empty.")?;
+    if guard > first {
+        page.sheet.add_data_validation(first, USED, guard - 1, USED, &number)?;
+    }
+    page.next();
+    page.next();
+    for (name, column) in [
+        ("used_need", NEED),
+        ("used_bought", BOUGHT),
+        ("used_used", USED),
+        ("used_filled", FILLED),
+        ("used_class", CLASS),
+    ] {
+        book.name(name, SHEET, column, first, guard);
+    }
+    by_class(&mut page, book, &groups)?;
+    page.sheet.set_print_area(0, 0, page.row, AGAINST_BOUGHT)?;
+    Ok(())
+}
+
+/// Classes and units of the lines, in the order of classes; the id of one is its place here, from 1.
+fn groups(lines: &[LineVariance]) -> Vec<(Class, String)> {
+    let mut groups: Vec<(Class, String)> =
+        lines.iter().map(|line| (line.named.class, line.named.unit.clone())).collect();
+    groups.sort();
+    groups.dedup();
+    groups
+}
+
+fn kind(class: Class, unit: &str) -> Kind {
+    match (class, unit) {
+        (Class::Tube, _) => Kind::Length,
+        (_, unit) if unit.eq_ignore_ascii_case("each") => Kind::Whole,
+        (_, _) => Kind::Amount,
+    }
+}
+
+fn write_line(
+    page: &mut Page<'_>,
+    book: &Book<'_>,
+    line: &LineVariance,
+    groups: &[(Class, String)],
+) -> Result<(), XlsxError> {
+    let named = &line.named;
+    let kind = kind(named.class, &named.unit);
+    page.sheet.set_row_height(page.row, 18)?;
+    page.number(LINE, Decimal::from(line.line), Tone::Muted)?;
+    for (at, words) in [
+        (PART, &named.part),
+        (SIZE, &named.size),
+        (SYSTEM, &named.system),
+        (VARIANT, &named.variant),
+        (UNIT, &named.unit),
+    ] {
+        page.text(at, words, Tone::Plain)?;
+    }
+    let order_line = page.here(ORDER_LINE);
+    let need = format!("=INDEX(order_need,MATCH({order_line},order_line,0))");
+    page.formula_as(NEED, kind, &need, line.need, Tone::Plain)?;
+    let bought =
+        format!("=SUMIFS(order_buy,order_line,{order_line})+SUMIFS(order_shelf,order_line,{order_line})");
+    page.formula_as(BOUGHT, kind, &bought, line.bought, Tone::Plain)?;
+    page.sheet.write_blank(page.row, USED, page.look.cell(kind, Tone::Input))?;
+    page.text(NOTE, "", Tone::Input)?;
+    let (need, bought, used) = (page.here(NEED), page.here(BOUGHT), page.here(USED));
+    let empty = format!("=IF({used}=\"\",\"{NO_NUMBER}\",");
+    no_number(page, AGAINST_NEED, kind, &format!("{empty}ROUND({used}-{need},6))"))?;
+    let points = format!("{empty}IF({need}=0,\"{NO_NUMBER}\",ROUND(ROUND(({used}-{need})*100/{need},6),1)))");
+    no_number(page, POINTS, Kind::Percent, &points)?;
+    no_number(page, AGAINST_BOUGHT, kind, &format!("{empty}ROUND({used}-{bought},6))"))?;
+    page.formula(FILLED, &format!("=IF({used}=\"\",0,1)"), Decimal::ZERO, Tone::Muted)?;
+    let group = groups.iter().position(|(class, unit)| (*class, unit) == (named.class, &named.unit));
+    page.number(CLASS, Decimal::from(group.unwrap_or(0) + 1), Tone::Muted)?;
+    page.number(ORDER_LINE, Decimal::from(order_line_id(book, line.line)), Tone::Muted)?;
+    page.text(JOB, &book.words.job.terms.name, Tone::Muted)?;
+    page.next();
+    Ok(())
+}
+
+/// The id that the sheet Order gives the line.
+fn order_line_id(book: &Book<'_>, line: u32) -> u32 {
+    let index = usize::try_from(line).unwrap_or(1).saturating_sub(1);
+    let chosen = book.words.estimate.alternatives.first();
+    let wanted = chosen.and_then(|chosen| chosen.order.get(index));
+    let row = book
+        .orders
+        .iter()
+        .find(|row| row.alternative == 0 && wanted.is_some_and(|wanted| std::ptr::eq(wanted, row.line)));
+    row.map_or(0, |row| row.line_id)
+}
+
+/// A formula that has no number yet.
+fn no_number(page: &mut Page<'_>, column: u16, kind: Kind, formula: &str) -> Result<(), XlsxError> {
+    let format = page.look.cell(kind, Tone::Muted).clone().set_align(rust_xlsxwriter::FormatAlign::Right);
+    let formula = rust_xlsxwriter::Formula::new(formula).set_result(NO_NUMBER);
+    page.sheet.write_formula_with_format(page.row, column, formula, &format)?;
+    Ok(())
+}
+
+/// Sums by class and unit over the lines that are filled in, and the allowance beside them.
+fn by_class(page: &mut Page<'_>, book: &Book<'_>, groups: &[(Class, String)]) -> Result<(), XlsxError> {
+    let look = book.look();
+    // The column of line numbers stays empty below the lines: what stands there is read back.
+    for column in PART..=AGAINST_BOUGHT {
+        page.put(column, "", &look.block)?;
+    }
+    page.put(PART, "By class, over the lines that are filled in", &look.block)?;
+    page.next();
+    for column in PART..=AGAINST_BOUGHT {
+        page.put(column, "", &look.heading)?;
+    }
+    for (column, heading) in [(PART, "class"), (UNIT, "unit")] {
+        page.put(column, heading, &look.heading)?;
+    }
+    for (column, heading) in [
+        (NEED, "need"),
+        (BOUGHT, "bought"),
+        (NOTE, "lines filled in"),
+        (AGAINST_NEED, "used"),
+        (POINTS, "points"),
+        (AGAINST_BOUGHT, "allowance"),
+    ] {
+        page.put(column, heading, &look.heading_right)?;
+    }
+    page.next();
+    let planned = book.words.job.terms.tube_allowance == TubeAllowance::Plan;
+    for (id, (class, unit)) in (1_u32..).zip(groups) {
+        let kind = kind(*class, unit);
+        for column in PART..=AGAINST_BOUGHT {
+            page.text(column, "", Tone::Plain)?;
+        }
+        page.text(PART, class.word(), Tone::Plain)?;
+        page.text(UNIT, unit, Tone::Plain)?;
+        let sum = |of: &str| format!("=SUMIFS({of},used_class,{id},used_filled,1)");
+        page.formula_as(NEED, kind, &sum("used_need"), Decimal::ZERO, Tone::Plain)?;
+        page.formula_as(BOUGHT, kind, &sum("used_bought"), Decimal::ZERO, Tone::Plain)?;
+        let filled = format!("=COUNTIFS(used_class,{id},used_filled,1)");
+        page.formula_as(NOTE, Kind::Whole, &filled, Decimal::ZERO, Tone::Plain)?;
+        page.formula_as(AGAINST_NEED, kind, &sum("used_used"), Decimal::ZERO, Tone::Plain)?;
+        let (need, used) = (page.here(NEED), page.here(AGAINST_NEED));
+        let points = format!("=IF({need}=0,\"{NO_NUMBER}\",ROUND(ROUND(({used}-{need})*100/{need},6),1))");
+        no_number(page, POINTS, Kind::Percent, &points)?;
+        match (planned && *class == Class::Tube, super::settings::has_allowance(*class)) {
+            (true, _) => page.text(AGAINST_BOUGHT, "cut plan", Tone::Muted)?,
+            (false, true) => {
+                let name = super::settings::allowance_name(*class);
+                let points = super::settings::allowance(book, *class);
+                page.formula_as(AGAINST_BOUGHT, Kind::Percent, &format!("={name}"), points, Tone::Muted)?;
+            }
+            (false, false) => page.text(AGAINST_BOUGHT, NO_NUMBER, Tone::Muted)?,
+        }
+        page.next();
+    }
+    let words =
+        "Points: how much more than the need was used. An allowance of so many points would have covered it.";
+    page.put(PART, words, &look.subtitle)?;
+    page.next();
+    Ok(())
+}

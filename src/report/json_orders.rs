@@ -1,0 +1,122 @@
+//! The blocks of `estimate.json` that go to suppliers: orders by supplier and phase, the request for quotes, what may go
+//! back. Called by [`super::json_out`] alone.
+
+use rust_decimal::Decimal;
+use serde::Serialize;
+
+use super::rows::OrderRow;
+use super::sent::{asked, back, sent};
+use super::wording::Wording;
+use crate::estimate::buying::Market;
+use crate::ground::money::round_half_away;
+
+/// The order of one phase to one supplier.
+#[derive(Serialize)]
+pub(super) struct SentOut<'a> {
+    supplier: &'a str,
+    phase: &'static str,
+    job_reference: &'a str,
+    ship_to: &'a str,
+    needed: Option<String>,
+    lines: Vec<SentLineOut<'a>>,
+    goods: Decimal,
+}
+
+#[derive(Serialize)]
+struct SentLineOut<'a> {
+    code: &'a str,
+    part: String,
+    system: &'a str,
+    sold_as: String,
+    packs: Decimal,
+    price: Decimal,
+    extended: Decimal,
+}
+
+/// What one line asks for.
+#[derive(Serialize)]
+pub(super) struct AskedOut<'a> {
+    section: &'a str,
+    part: String,
+    system: &'a str,
+    quantity: Decimal,
+    unit: &'a str,
+    priced: bool,
+    nearest: Vec<String>,
+}
+
+/// Packs that may go back.
+#[derive(Serialize)]
+pub(super) struct BackOut<'a> {
+    supplier: &'a str,
+    code: &'a str,
+    part: String,
+    sold_as: String,
+    whole_packs_left: Decimal,
+    whole_packs_left_without_allowance: Decimal,
+}
+
+/// The orders of the chosen alternative.
+pub(super) fn orders<'a>(words: &Wording<'a>, orders: &[OrderRow<'a>]) -> Vec<SentOut<'a>> {
+    let terms = &words.job.terms.order;
+    let of_one = |order: super::sent::Sent<'_, 'a>| {
+        let picks = || order.rows.iter().filter_map(|(_, row)| Some((row, row.pick?)));
+        SentOut {
+            supplier: order.supplier,
+            phase: order.phase.word(),
+            job_reference: &terms.reference,
+            ship_to: &terms.ship_to,
+            needed: terms.needed_for(order.phase).map(|day| day.to_string()),
+            goods: picks().map(|(_, (pick, _))| pick.extended).sum(),
+            lines: picks()
+                .map(|(row, (pick, offer))| SentLineOut {
+                    code: &offer.code,
+                    part: words.item_name(row.line.item),
+                    system: words.item_system(row.line.item),
+                    sold_as: words.sold_as(offer),
+                    packs: quantity(pick.packs),
+                    price: pick.price,
+                    extended: pick.extended,
+                })
+                .collect(),
+        }
+    };
+    sent(words, orders).into_iter().map(of_one).collect()
+}
+
+/// The whole need of the chosen alternative.
+pub(super) fn request<'a>(words: &Wording<'a>, orders: &[OrderRow<'a>], ranks: &[u32]) -> Vec<AskedOut<'a>> {
+    let market = Market::open(words.job);
+    let of_one = |one: super::sent::Asked<'_, 'a>| AskedOut {
+        section: one.section,
+        part: words.item_name(one.row.line.item),
+        system: words.item_system(one.row.line.item),
+        quantity: quantity(one.quantity),
+        unit: words.unit(one.row.line.item),
+        priced: !one.row.is_not_priced(),
+        nearest: one.nearest.iter().map(|id| market.offer_called(*id)).collect(),
+    };
+    asked(words, orders, ranks).into_iter().map(of_one).collect()
+}
+
+/// What may go back; lines of which nothing would be left whole are left out.
+pub(super) fn returns<'a>(words: &Wording<'a>, orders: &[OrderRow<'a>]) -> Vec<BackOut<'a>> {
+    let list = back(words, orders).into_iter().filter(|one| one.at_most > Decimal::ZERO);
+    let of_one = |one: super::sent::Back<'_, 'a>| {
+        let (_, offer) = one.row.pick?;
+        Some(BackOut {
+            supplier: words.supplier(offer),
+            code: &offer.code,
+            part: words.item_name(one.row.line.item),
+            sold_as: words.sold_as(offer),
+            whole_packs_left: one.surely.normalize(),
+            whole_packs_left_without_allowance: one.at_most.normalize(),
+        })
+    };
+    list.filter_map(of_one).collect()
+}
+
+/// Six places, as all quantities here.
+fn quantity(number: Decimal) -> Decimal {
+    round_half_away(number, 6).normalize()
+}

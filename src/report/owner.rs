@@ -1,0 +1,325 @@
+//! What the owner is told: scope in words and counts, price, tax, fees, alternates, what is not included. No costs, hours,
+//! markups or suppliers stand here, so that what is made of it can be given away: the sheet Owner, `owner.csv` and
+//! `owner.json`. It adds nothing up but places.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use rust_decimal::Decimal;
+use serde::Serialize;
+
+use super::bid_lines::BidLine;
+use super::wording::{Wording, plain};
+use crate::ground::name::{fold, natural};
+use crate::trade::{Phase, Run, Service, Word};
+
+/// What may hurt someone, as far as an owner should know it.
+pub(super) const CAUTIONS: [&str; 4] = [
+    "This price rests on a count from a run list. It is no design: the local code, the authority that inspects and a \
+     licensed plumber decide.",
+    "Water that people drink needs parts certified lead-free. Hot water scalds: the heater and the mixing valves are set \
+     as the code asks.",
+    "Joints are tested with water and inspected before anything is closed in or buried.",
+    "A metal water service may have been the electrical ground of the house: where plastic takes its place, an electrician \
+     is asked first.",
+];
+
+/// All that the owner is told.
+#[derive(Debug, Serialize)]
+pub(super) struct Owner {
+    format: u32,
+    program: &'static str,
+    pub(super) job: String,
+    pub(super) date: Option<String>,
+    pub(super) good_until: Option<String>,
+    pub(super) currency: String,
+    /// Whether the price holds everything.
+    pub(super) complete: bool,
+    pub(super) work: Vec<String>,
+    pub(super) scope: Vec<Served>,
+    pub(super) price: Vec<PriceLine>,
+    pub(super) alternates: Vec<AddOrDeduct>,
+    pub(super) not_included: Vec<String>,
+    pub(super) cautions: [&'static str; 4],
+}
+
+/// Places of one kind in one area that are served.
+#[derive(Debug, Serialize)]
+pub(super) struct Served {
+    pub(super) level: String,
+    pub(super) area: String,
+    pub(super) fixture: String,
+    pub(super) with: String,
+    pub(super) count: u64,
+}
+
+/// One line of the price.
+#[derive(Debug, Serialize)]
+pub(super) struct PriceLine {
+    pub(super) name: String,
+    pub(super) amount: Decimal,
+    #[serde(skip)]
+    pub(super) line: BidLine,
+}
+
+/// One alternate.
+#[derive(Debug, Serialize)]
+pub(super) struct AddOrDeduct {
+    pub(super) name: String,
+    /// `add`, `deduct`, or `not priced`.
+    pub(super) word: &'static str,
+    /// What it adds or takes off, above zero.
+    pub(super) amount: Option<Decimal>,
+    /// The named cell of the workbook that holds it.
+    #[serde(skip)]
+    pub(super) cell: String,
+}
+
+impl Owner {
+    /// Gathers it.
+    pub(super) fn of(words: &Wording<'_>) -> Self {
+        let terms = &words.job.terms;
+        let chosen = words.estimate.alternatives.first();
+        let whole = super::is_complete(words) && chosen.is_some_and(|one| one.cost.not_priced.is_empty());
+        Self {
+            format: super::FORMAT,
+            program: env!("CARGO_PKG_NAME"),
+            // What is handed over on paper must not be taken for a price either.
+            job: match words.tried() {
+                Some(tried) => format!("{} ({tried})", terms.name),
+                None => terms.name.to_string(),
+            },
+            date: terms.date.map(|date| date.to_string()),
+            good_until: terms.bid.good_until.map(|date| date.to_string()),
+            currency: terms.currency.to_string(),
+            complete: whole,
+            work: work(words),
+            scope: scope(words),
+            price: price(words),
+            alternates: alternates(words),
+            not_included: not_included(words),
+            cautions: CAUTIONS,
+        }
+    }
+
+    /// The text of `owner.json`.
+    pub(super) fn json(&self) -> Result<Vec<u8>, serde_json::Error> {
+        let mut bytes = serde_json::to_vec_pretty(self)?;
+        bytes.push(b'\n');
+        Ok(bytes)
+    }
+
+    /// The rows of `owner.csv`: section, item, detail, count, amount.
+    pub(super) fn rows(&self) -> Vec<[String; 5]> {
+        let row = |section: &str, item: &str, detail: &str, count: String, amount: String| {
+            [section.to_owned(), item.to_owned(), detail.to_owned(), count, amount]
+        };
+        let words = |section: &str, item: &str| row(section, item, "", String::new(), String::new());
+        let mut rows = vec![words("job", &self.job)];
+        rows.extend(self.date.iter().map(|date| words("date", date)));
+        rows.extend(self.good_until.iter().map(|date| words("good until", date)));
+        rows.push(words("currency", &self.currency));
+        rows.push(words("complete", if self.complete { "yes" } else { "no" }));
+        rows.extend(self.work.iter().map(|line| words("work", line)));
+        for one in &self.scope {
+            let place = [&*one.level, &*one.area].into_iter().filter(|word| !word.is_empty());
+            let place = place.collect::<Vec<_>>().join(", ");
+            rows.push(row(
+                "scope",
+                &one.fixture,
+                &format!("{place}: {}", one.with),
+                one.count.to_string(),
+                String::new(),
+            ));
+        }
+        for line in &self.price {
+            rows.push(row("price", &line.name, "", String::new(), format!("{:.2}", line.amount)));
+        }
+        for one in &self.alternates {
+            let amount = one.amount.map(|amount| format!("{amount:.2}")).unwrap_or_default();
+            rows.push(row("alternate", &one.name, one.word, String::new(), amount));
+        }
+        rows.extend(self.not_included.iter().map(|line| words("not included", line)));
+        rows.extend(self.cautions.iter().map(|line| words("caution", line)));
+        rows
+    }
+}
+
+/// The work in sentences: systems and lengths by service.
+fn work(words: &Wording<'_>) -> Vec<String> {
+    let Some(chosen) = words.estimate.alternatives.first() else { return Vec::new() };
+    let mut lengths: BTreeMap<Service, Decimal> = BTreeMap::new();
+    for line in chosen.takeoff.lines.iter().filter(|line| words.item(line.item).is_length()) {
+        if let Some(service) = line.service {
+            let sum = lengths.entry(service).or_default();
+            *sum = sum.checked_add(words.quantity(line)).unwrap_or(*sum);
+        }
+    }
+    let unit = words.length_unit().abbreviation();
+    let of = |service: Service| {
+        let length = lengths.get(&service)?;
+        let length = plain(crate::ground::money::round_half_away(*length, 0));
+        Some(format!("{length} {unit} {}", service.word()))
+    };
+    let sum =
+        |services: &[Service]| services.iter().filter_map(|one| of(*one)).collect::<Vec<_>>().join(", ");
+    let water = sum(&[Service::Cold, Service::Hot, Service::Mixed, Service::Return]);
+    let drains = sum(&[Service::Drain, Service::Vent]);
+    let mut lines = Vec::new();
+    if !water.is_empty() {
+        lines.push(format!("Rough-in of the water piping in {}: {water}.", words.alternative(0)));
+    }
+    if !drains.is_empty() {
+        lines.push(format!("Rough-in of drains and vents: {drains}."));
+    }
+    lines
+}
+
+/// Where a place is, what it is, and what flows to it.
+#[derive(Default)]
+struct Place {
+    level: Word,
+    area: Word,
+    fixture: Word,
+    services: BTreeSet<Service>,
+    copies: u32,
+}
+
+/// Places that are served, by level, area and kind.
+fn scope(words: &Wording<'_>) -> Vec<Served> {
+    let job = words.job;
+    let mut places: BTreeMap<String, Place> = BTreeMap::new();
+    let left_out: BTreeSet<usize> = words.estimate.left_out.iter().map(|left| left.run.index()).collect();
+    for (_, run) in job.runs.iter().enumerate().filter(|(at, _)| !left_out.contains(at)) {
+        serve(&mut places, run);
+    }
+    for row in job.places.iter().filter(|row| !row.in_error) {
+        let place = places.entry(fold(&row.name)).or_default();
+        place.copies = place.copies.max(1);
+        let keep = |new: Word, old: Word| if new.is_empty() { old } else { new };
+        place.fixture = keep(row.fixture, place.fixture);
+        place.area = keep(row.area, place.area);
+        place.level = keep(row.level, place.level);
+    }
+    let mut counted: BTreeMap<(Word, Word, Word, Vec<Service>), u64> = BTreeMap::new();
+    for place in places.values().filter(|place| !place.fixture.is_empty()) {
+        let key = (place.level, place.area, place.fixture, place.services.iter().copied().collect());
+        *counted.entry(key).or_default() += u64::from(place.copies);
+    }
+    let mut rows: Vec<Served> = counted
+        .into_iter()
+        .map(|((level, area, fixture, services), count)| Served {
+            level: words.word(level).to_owned(),
+            area: words.word(area).to_owned(),
+            fixture: words.word(fixture).to_owned(),
+            with: services.iter().map(|one| one.word()).collect::<Vec<_>>().join(" and "),
+            count,
+        })
+        .collect();
+    rows.sort_by(|a, b| {
+        natural(&a.level, &b.level)
+            .then_with(|| natural(&a.area, &b.area))
+            .then_with(|| natural(&a.fixture, &b.fixture))
+            .then_with(|| a.with.cmp(&b.with))
+    });
+    rows
+}
+
+/// A run serves the place it ends at, or by its fixture stands for one of its own.
+fn serve(places: &mut BTreeMap<String, Place>, run: &Run) {
+    if run.phase() == Phase::TieIn || (run.to.is_none() && run.fixture.is_empty()) || run.copies() == 0 {
+        return;
+    }
+    // A run that only names a fixture serves a place that nobody named.
+    let name = run.to.as_deref().map_or_else(|| format!("\u{0}{}", fold(&run.name)), fold);
+    let place = places.entry(name).or_default();
+    place.copies = place.copies.max(run.copies());
+    place.services.insert(run.service);
+    if place.fixture.is_empty() {
+        (place.fixture, place.area, place.level) = (run.fixture, run.area, run.level);
+    }
+}
+
+/// The lines of the price that an owner sees: what is marked up stands in the price of the work.
+fn price(words: &Wording<'_>) -> Vec<PriceLine> {
+    let terms = &words.job.terms;
+    let Some(chosen) = words.estimate.alternatives.first() else { return Vec::new() };
+    let shown = |line: &BidLine| match line {
+        BidLine::Price | BidLine::Tax | BidLine::Fee(_) | BidLine::Total => true,
+        BidLine::Material
+        | BidLine::Labor
+        | BidLine::Tools
+        | BidLine::SmallParts
+        | BidLine::Delivery
+        | BidLine::MarkedUpFee(_)
+        | BidLine::Direct
+        | BidLine::Contingency
+        | BidLine::Overhead
+        | BidLine::Profit => false,
+    };
+    let lines = BidLine::all(terms).into_iter().filter(shown);
+    lines
+        .map(|line| PriceLine {
+            name: match line {
+                BidLine::Total => "price in all".to_owned(),
+                BidLine::Fee(at) => {
+                    terms.bid.fees.get(at).map_or(String::new(), |fee| format!("{} fee", fee.name))
+                }
+                _ => line.name(terms),
+            },
+            amount: line.amount(terms, &chosen.cost.bid),
+            line,
+        })
+        .collect()
+}
+
+/// Systems that may be had instead, and optional work, each with what it adds or takes off.
+fn alternates(words: &Wording<'_>) -> Vec<AddOrDeduct> {
+    let estimate = words.estimate;
+    let Some(chosen) = estimate.alternatives.first() else { return Vec::new() };
+    let of = |name: String, difference: Option<Decimal>, cell: String| AddOrDeduct {
+        name,
+        word: match difference {
+            None => "not priced",
+            Some(less) if less.is_sign_negative() && !less.is_zero() => "deduct",
+            Some(_) => "add",
+        },
+        amount: difference.map(|difference| difference.abs()),
+        cell,
+    };
+    let systems = estimate.alternatives.iter().enumerate().skip(1).map(|(at, one)| {
+        let whole = one.cost.complete && one.cost.not_priced.is_empty();
+        let difference = one.cost.bid.total - chosen.cost.bid.total;
+        let name = format!("water piping in {} instead of {}", words.alternative(at), words.alternative(0));
+        of(name, whole.then_some(difference), format!("bid_against_{}", at + 1))
+    });
+    // Cells are numbered over the alternates that have a column.
+    let mut column = 0;
+    let optional = estimate.optional.iter().map(|one| {
+        column += usize::from(one.moved.is_some());
+        let moved = one.moved.as_ref().filter(|_| one.complete);
+        let difference = moved.map(|moved| moved.against(&chosen.cost.bid).total);
+        of(words.word(one.name).to_owned(), difference, format!("alternate_{column}"))
+    });
+    systems.chain(optional).collect()
+}
+
+/// What the job says, and what its sums show.
+fn not_included(words: &Wording<'_>) -> Vec<String> {
+    let (job, terms) = (words.job, &words.job.terms);
+    let mut lines: Vec<String> = terms.bid.not_included.iter().map(ToString::to_string).collect();
+    let Some(chosen) = words.estimate.alternatives.first() else { return lines };
+    let mut also = |is: bool, line: &str| {
+        if is && !lines.iter().any(|said| fold(said) == fold(line)) {
+            lines.push(line.to_owned());
+        }
+    };
+    also(
+        !job.runs.iter().any(|run| matches!(run.service, Service::Drain | Service::Vent)),
+        "drains and vents",
+    );
+    also(chosen.cost.bid.spent.labor.is_zero(), "labor: the price is for material alone");
+    also(chosen.cost.bid.tax.is_zero(), "sales tax");
+    also(terms.bid.fees.is_empty(), "permit and inspection fees");
+    also(true, "fixtures, faucets and appliances, and whatever no line above names");
+    lines
+}

@@ -1,0 +1,79 @@
+//! The files of a revision: the change order as a workbook and as CSV, and the whole of it as JSON. It knows no
+//! arithmetic but the workbook's formulas. Called by the command line.
+
+pub(crate) mod change_order;
+mod csv;
+mod json;
+mod prices_moved;
+mod tables;
+
+use std::path::Path;
+
+use super::whole::{self, WriteError};
+use crate::estimate::revision::Revision;
+use crate::estimate::revision::layouts::Layouts;
+use crate::estimate::revision::variance::Variance;
+use crate::ground::Notice;
+
+/// The files of a revision, in the order written.
+pub const REVISION_FILES: [&str; 3] = ["change-order.xlsx", "change-order.csv", "revision.json"];
+
+/// Writes all files of a revision into a folder, whole or not at all.
+///
+/// # Errors
+///
+/// What the disk, or a file already there that this program did not write, did not allow.
+pub fn write_revision(revision: &Revision, notices: &[Notice], out: &Path) -> Result<(), WriteError> {
+    let files = revision_bytes(revision, notices)?;
+    let named: Vec<(&str, Vec<u8>)> = REVISION_FILES.into_iter().zip(files).collect();
+    whole::place(&named, out)
+}
+
+/// The bytes of all files, in the order of [`REVISION_FILES`]: the same revision gives the same bytes.
+///
+/// # Errors
+///
+/// What the workbook or the JSON text could not hold.
+pub fn revision_bytes(revision: &Revision, notices: &[Notice]) -> Result<[Vec<u8>; 3], WriteError> {
+    Ok([
+        change_order::write(revision, notices).map_err(WriteError::Workbook)?,
+        csv::write(revision).into_bytes(),
+        json::write(revision, notices).map_err(WriteError::Json)?,
+    ])
+}
+
+/// Writes `variance.csv` into a folder, whole or not at all.
+///
+/// # Errors
+///
+/// What the disk, or a file already there that this program did not write, did not allow.
+pub fn write_variance(variance: &Variance, out: &Path) -> Result<(), WriteError> {
+    whole::place_one("variance.csv", tables::variance(variance).as_bytes(), out)
+}
+
+/// Writes `layouts.csv` into a folder, whole or not at all.
+///
+/// # Errors
+///
+/// What the disk, or a file already there that this program did not write, did not allow.
+pub fn write_layouts(layouts: &Layouts, out: &Path) -> Result<(), WriteError> {
+    whole::place_one("layouts.csv", tables::layouts(layouts).as_bytes(), out)
+}
+
+/// How prices are taken, for a reader.
+pub(crate) const HOW: &str = "Quantities are priced at the old prices, and what prices alone moved stands apart, at the new \
+     quantities; the two are the whole difference. What the old prices do not name is taken at the new ones. Whole packs \
+     are bought: a quantity that fits into what was bought before moves nothing.";
+
+/// That prices are changed for a trial on one of the two sides.
+pub(crate) fn tried(revision: &Revision) -> Option<String> {
+    let changes: Vec<Box<str>> = revision.old.tried.iter().chain(&revision.new.tried).cloned().collect();
+    super::wording::tried(&changes)
+}
+
+/// What stands over a revision: the two jobs.
+pub(crate) fn title(revision: &Revision) -> String {
+    let name = |name: &str| if name.is_empty() { "a job without a name".to_owned() } else { name.to_owned() };
+    let (old, new) = (name(&revision.old.name), name(&revision.new.name));
+    if old == new { new } else { format!("{old}, now {new}") }
+}

@@ -1,0 +1,133 @@
+//! What goes to suppliers and comes back: the orders of the chosen alternative by supplier and phase, what a request for
+//! quotes asks for, what may go back. It groups rows and adds nothing up; sheets, CSV and JSON show what it finds.
+
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+
+use super::rows::{OrderRow, rank};
+use super::wording::Wording;
+use crate::estimate::order::OfferId;
+use crate::ground::name::natural;
+use crate::trade::{Class, Phase};
+
+/// The order of one phase to one supplier: rows with their ids on the sheet Order.
+pub(super) struct Sent<'r, 'a> {
+    pub(super) supplier: &'a str,
+    pub(super) phase: Phase,
+    pub(super) rows: Vec<(usize, &'r OrderRow<'a>)>,
+}
+
+/// The orders of the chosen alternative: by supplier, then by phase.
+pub(super) fn sent<'r, 'a>(words: &Wording<'a>, orders: &'r [OrderRow<'a>]) -> Vec<Sent<'r, 'a>> {
+    let mut rows: Vec<(&'a str, Phase, usize, &OrderRow<'a>)> = (1..)
+        .zip(orders)
+        .filter(|(_, row)| row.alternative == 0)
+        .filter_map(|(id, row)| row.pick.map(|(_, offer)| (words.supplier(offer), row.line.phase, id, row)))
+        .collect();
+    rows.sort_by(|a, b| natural(a.0, b.0).then(a.1.cmp(&b.1)).then(a.2.cmp(&b.2)));
+    let mut sent: Vec<Sent<'r, 'a>> = Vec::new();
+    for (supplier, phase, id, row) in rows {
+        match sent.last_mut() {
+            Some(last) if last.supplier == supplier && last.phase == phase => last.rows.push((id, row)),
+            Some(_) | None => sent.push(Sent { supplier, phase, rows: vec![(id, row)] }),
+        }
+    }
+    sent
+}
+
+/// What one line asks for in a request for quotes.
+pub(super) struct Asked<'r, 'a> {
+    /// The first row of the line, and its id on the sheet Order.
+    pub(super) row: &'r OrderRow<'a>,
+    pub(super) row_id: usize,
+    /// Where a store keeps it.
+    pub(super) section: &'a str,
+    /// What is to be bought: need and allowance less what is on hand.
+    pub(super) quantity: Decimal,
+    /// The nearest offers of what nobody sells.
+    pub(super) nearest: Vec<OfferId>,
+}
+
+/// The whole need of the chosen alternative, by section of the store; what is on hand is not asked for.
+pub(super) fn asked<'r, 'a>(
+    words: &Wording<'a>,
+    orders: &'r [OrderRow<'a>],
+    ranks: &[u32],
+) -> Vec<Asked<'r, 'a>> {
+    let market = crate::estimate::buying::Market::open(words.job);
+    let firsts = (1..).zip(orders).filter(|(_, row)| row.alternative == 0 && row.first);
+    let mut asked: Vec<Asked<'r, 'a>> = firsts
+        .filter(|(_, row)| row.pick.is_some() || row.is_not_priced())
+        .map(|(row_id, row)| {
+            let line = row.line;
+            let item = words.item(line.item);
+            Asked {
+                row,
+                row_id,
+                section: words.word(words.part(line.item).section),
+                quantity: to_buy(row),
+                nearest: if row.is_not_priced() { market.nearest(item) } else { Vec::new() },
+            }
+        })
+        .collect();
+    asked.sort_by(|a, b| {
+        let (x, y) = (a.section, b.section);
+        let item = |of: &Asked<'_, '_>| rank(ranks, of.row.line.item);
+        x.is_empty().cmp(&y.is_empty()).then_with(|| natural(x, y)).then_with(|| item(a).cmp(&item(b)))
+    });
+    asked
+}
+
+/// What is left of the need after the shelf.
+pub(super) fn to_buy(row: &OrderRow<'_>) -> Decimal {
+    let line = row.line;
+    let rest = line.need + line.allow - line.on_hand;
+    crate::ground::money::round_half_away(rest, 6).max(Decimal::ZERO)
+}
+
+/// Packs that may go back unopened: the smallest pack of a line whose offer says so.
+pub(super) struct Back<'r, 'a> {
+    pub(super) row: &'r OrderRow<'a>,
+    pub(super) row_id: usize,
+    /// Coils or sticks that the cut plan opens; nothing where packs are opened one after the other.
+    pub(super) cut: Option<u64>,
+    /// Whole packs left when need and allowance are used up.
+    pub(super) surely: Decimal,
+    /// Whole packs left when nothing of the allowance is used.
+    pub(super) at_most: Decimal,
+}
+
+/// The packs of the chosen alternative that may go back, in the order of the orders. Loose tube is cut for the buyer and
+/// never goes back.
+pub(super) fn back<'r, 'a>(words: &Wording<'a>, orders: &'r [OrderRow<'a>]) -> Vec<Back<'r, 'a>> {
+    let rows = (1..).zip(orders).filter(|(_, row)| row.alternative == 0 && row.last);
+    let mut found = Vec::new();
+    for (row_id, row) in rows {
+        let Some((pick, offer)) = row.pick else { continue };
+        let tube = words.item(row.line.item).class == Class::Tube;
+        if offer.returnable != Some(true) || (tube && row.plan.is_none()) {
+            continue;
+        }
+        let of_offer = |cutting: &&crate::estimate::order::Cutting| cutting.offer == Some(pick.offer);
+        let cut = row
+            .plan
+            .filter(|_| tube)
+            .map(|plan| plan.cuttings.iter().filter(of_offer).map(|c| c.times).sum());
+        let bought: Decimal = row.line.picks.iter().map(|pick| pick.buy).sum();
+        let need = (row.line.need - row.line.on_hand).max(Decimal::ZERO);
+        let whole = |left: Decimal| {
+            let packs = left.max(Decimal::ZERO).checked_div(words.pack(offer)).unwrap_or_default();
+            Decimal::from(crate::ground::money::round_half_away(packs, 6).floor().to_i64().unwrap_or(0))
+                .min(pick.packs)
+        };
+        let (surely, at_most) = match cut {
+            Some(cut) => {
+                let left = (pick.packs - Decimal::from(cut)).max(Decimal::ZERO);
+                (left, left)
+            }
+            None => (whole(bought - to_buy(row)), whole(bought - need)),
+        };
+        found.push(Back { row, row_id, cut, surely, at_most });
+    }
+    found
+}

@@ -1,0 +1,222 @@
+//! What goes to suppliers: orders whose sums are the workbook's, a request for quotes that is a price list once it is
+//! filled in, and the worked cases of the README.
+
+use std::path::Path;
+
+use coilstick::estimate::{Estimate, estimate};
+use coilstick::report;
+use coilstick::trade::{Class, Job, TubeAllowance};
+use rust_decimal::Decimal;
+
+fn job(name: &str) -> Job {
+    Job::read(&Path::new(env!("CARGO_MANIFEST_DIR")).join(name)).unwrap()
+}
+
+/// One of the files of an estimate as rows by heading.
+fn table(job: &Job, estimate: &Estimate, name: &str) -> Vec<Vec<(String, String)>> {
+    let at = report::FILES.iter().position(|file| *file == name).unwrap();
+    let bytes = report::bytes(job, estimate).unwrap().into_iter().nth(at).unwrap();
+    let mut reader = csv::Reader::from_reader(bytes.as_slice());
+    let headings: Vec<String> = reader.headers().unwrap().iter().map(str::to_owned).collect();
+    let rows = reader.records().map(|row| row.unwrap().iter().map(str::to_owned).collect::<Vec<_>>());
+    rows.map(|row| headings.iter().cloned().zip(row).collect()).collect()
+}
+
+fn cell<'a>(row: &'a [(String, String)], heading: &str) -> &'a str {
+    &row.iter().find(|(name, _)| name == heading).unwrap().1
+}
+
+#[test]
+fn the_orders_come_to_the_material_of_the_chosen_alternative() {
+    for name in ["examples/lake-cabin", "examples/list-mode", "tests/guest-lodge"] {
+        let job = job(name);
+        let estimate = estimate(&job);
+        let rows = table(&job, &estimate, "orders.csv");
+        let sum: Decimal = rows.iter().map(|row| cell(row, "extended").parse::<Decimal>().unwrap()).sum();
+        assert_eq!(sum, estimate.alternatives[0].cost.material, "{name}");
+        // Rows of one supplier and phase stand together.
+        let mut keys: Vec<_> = rows.iter().map(|row| (cell(row, "supplier"), cell(row, "phase"))).collect();
+        keys.dedup();
+        let number = keys.len();
+        keys.sort_unstable();
+        keys.dedup();
+        assert_eq!(keys.len(), number, "{name}");
+    }
+}
+
+#[test]
+fn an_order_says_whose_job_it_is_where_to_and_when() {
+    let runs = "run,service,size,length (ft),phase\nA,cold,1/2,9,\nB,cold,1/2,7,trim\n";
+    let prices = "supplier,part,size,price,code,sold as,pack,per\nMill,tube,1/2,9,M-1,stick,20 ft,pack\n";
+    let terms = "item,for,value\ncompare with,,none\njob reference,,B-12\nship to,,=12 Alder Lane\n\
+                 needed,rough-in,2026-04-02\nneeded,,2026-06-01\n";
+    let job = Job::from_texts(&[("runs", runs), ("prices", prices), ("job", terms)]);
+    let rows = table(&job, &estimate(&job), "orders.csv");
+    assert_eq!(rows.len(), 1);
+    let row = &rows[0];
+    let said =
+        ["supplier", "phase", "job reference", "ship to", "needed", "code"].map(|name| cell(row, name));
+    assert_eq!(said, ["Mill", "rough-in", "B-12", "'=12 Alder Lane", "2026-04-02", "M-1"]);
+}
+
+#[test]
+fn a_request_for_quotes_that_is_filled_in_is_a_price_list() {
+    for name in ["examples/lake-cabin", "tests/guest-lodge"] {
+        let mut job = job(name);
+        let rows = table(&job, &estimate(&job), "request-for-quote.csv");
+        assert!(rows.iter().all(|row| cell(row, "price").is_empty() && cell(row, "supplier").is_empty()));
+        let mut writer = csv::Writer::from_writer(Vec::new());
+        writer.write_record(rows[0].iter().map(|(name, _)| name)).unwrap();
+        for row in &rows {
+            writer
+                .write_record(row.iter().map(|(name, value)| match name.as_str() {
+                    "supplier" => "Quoted Supply (invented)",
+                    "price" => "1.25",
+                    _ => value,
+                }))
+                .unwrap();
+        }
+        let text = String::from_utf8(writer.into_inner().unwrap()).unwrap();
+        let quoted =
+            Job::from_texts(&[("runs", "run,service,size,length\nA,cold,1/2,10\n"), ("prices", &text)]);
+        let own: Vec<_> = quoted.notices.iter().filter(|notice| notice.kind != "unknown-part").collect();
+        assert!(name != "examples/lake-cabin" || own.is_empty(), "{name}: {own:#?}");
+        assert_eq!(quoted.prices.offers.len(), rows.len(), "{name}: a row a line");
+        if name == "examples/lake-cabin" {
+            // The words of the quoted list are those of another lexicon: they are read again over the job's own tables.
+            let texts = ["runs", "suppliers"].map(|table| {
+                (
+                    table,
+                    std::fs::read_to_string(
+                        Path::new(env!("CARGO_MANIFEST_DIR")).join(name).join(format!("{table}.csv")),
+                    )
+                    .unwrap(),
+                )
+            });
+            let terms = "item,for,value\nwater system,,pex-clamp\ncompare with,,none\nallowance,fitting,5\nallowance,ring,8\n\
+                         allowance,support,10\nallowance,consumable,10\n";
+            job = Job::from_texts(&[
+                ("runs", &texts[0].1),
+                ("suppliers", &texts[1].1),
+                ("prices", &text),
+                ("job", terms),
+            ]);
+            let priced = estimate(&job);
+            let chosen = &priced.alternatives[0];
+            assert!(chosen.cost.not_priced.is_empty(), "{:?}", chosen.cost.not_priced);
+            assert!(chosen.cost.material > Decimal::ZERO);
+        }
+    }
+}
+
+#[test]
+fn what_nobody_sells_names_the_nearest_offers_in_the_request() {
+    let runs = "run,service,size,length (ft),joins,at (ft)\nA,cold,3/4,20,main,\nB,cold,1/2,7,A,5\n";
+    let prices = "supplier,part,size,price,sold as,pack,per\nMill,tee,1 x 1 x 1,2,each,,each\n";
+    let job =
+        Job::from_texts(&[("runs", runs), ("prices", prices), ("job", "item,value\ncompare with,none\n")]);
+    let estimate = estimate(&job);
+    let at = report::FILES.iter().position(|file| *file == "estimate.json").unwrap();
+    let json: serde_json::Value =
+        serde_json::from_slice(&report::bytes(&job, &estimate).unwrap()[at]).unwrap();
+    let asked = json["quote_request"].as_array().unwrap();
+    let tee = asked.iter().find(|one| one["part"].as_str().unwrap().starts_with("tee")).unwrap();
+    assert_eq!((&tee["priced"], &tee["nearest"][0]), (&false.into(), &"tee 1 x 1 x 1 of Mill".into()));
+}
+
+/// A break makes eight bags cheaper than five: three go back, and two more where the allowance stays unused.
+#[test]
+fn packs_that_stay_unopened_may_go_back_where_the_price_list_says_so() {
+    let back = |returnable: &str| {
+        let runs =
+            "run,service,size,length (ft),joins,at (ft),count\nA,cold,3/4,20,main,,\nB,cold,1/2,7,A,5,\n";
+        let prices = format!(
+            "supplier,part,size,price,sold as,pack,per,breaks,returnable\n\
+             Mill,clamp ring,3/4,10,bag,1,pack,8: 2,{returnable}\nMill,clamp ring,1/2,4,bag,25,pack,,{returnable}\n"
+        );
+        let job = Job::from_texts(&[
+            ("runs", runs),
+            ("prices", &prices),
+            ("job", "item,for,value\ncompare with,,none\nallowance,ring,50\n"),
+        ]);
+        let estimate = estimate(&job);
+        let at = report::FILES.iter().position(|file| *file == "estimate.json").unwrap();
+        let json: serde_json::Value =
+            serde_json::from_slice(&report::bytes(&job, &estimate).unwrap()[at]).unwrap();
+        json["returns"].as_array().unwrap().clone()
+    };
+    let list = back("yes");
+    assert_eq!(list.len(), 1, "{list:#?}");
+    // Two rings of 3/4 at the tee and one at the cap of the open end, half as many again: five. Eight cost 16.00 where five
+    // cost 50.00.
+    let left = |name: &str| list[0][name].as_str().unwrap().to_owned();
+    assert_eq!(
+        (left("whole_packs_left"), left("whole_packs_left_without_allowance")),
+        ("3".into(), "5".into())
+    );
+    assert!(back("no").is_empty() && back("").is_empty());
+}
+
+/// The worked case of the README: the flat percentage against the plan.
+#[test]
+fn the_readme_says_what_the_flat_percentage_and_the_plan_cost() {
+    let readme = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();
+    let readme = readme.split_whitespace().collect::<Vec<_>>().join(" ");
+    let blue = |kind: TubeAllowance| {
+        let mut job = job("examples/lake-cabin");
+        job.terms.tube_allowance = kind;
+        for (class, points, _) in &mut job.terms.allowances {
+            if *class == Class::Tube {
+                *points = Decimal::TEN;
+            }
+        }
+        let estimate = estimate(&job);
+        let is_it = |line: &&coilstick::estimate::order::OrderLine| {
+            let item = estimate.items.get(line.item);
+            let half = job.lexicon.find("1/2");
+            item.class == Class::Tube
+                && item.color == coilstick::estimate::item::Color::Blue
+                && item.sizes.as_slice().first().copied() == half
+        };
+        let line = estimate.alternatives[0].order.iter().find(is_it).unwrap().clone();
+        let left: Decimal = line.picks.iter().map(|pick| pick.left_over).sum();
+        let counts: Vec<String> = line.picks.iter().map(|p| format!("{} of {}", p.packs, p.price)).collect();
+        (line.need, line.extended.unwrap(), left, counts)
+    };
+    let (need, flat, _, bought) = blue(TubeAllowance::End);
+    let (_, plan, left, cut) = blue(TubeAllowance::Plan);
+    assert_eq!(bought, ["1 of 37.00", "2 of 9.72"]);
+    assert_eq!(cut, ["1 of 37.00", "1 of 9.72"]);
+    assert!(flat > plan);
+    for said in [
+        format!("needs {} ft of blue 1/2 in. tube", need.normalize()),
+        format!("two 20 ft sticks at 9.72, {flat}."),
+        format!("one stick hold them all, {plan}, with {} ft left over", left.normalize()),
+    ] {
+        assert!(readme.contains(&said), "the README does not say: {said}");
+    }
+}
+
+/// The other: the pack above is cheaper than the exact count.
+#[test]
+fn the_readme_says_where_the_pack_above_is_cheaper_than_the_exact_count() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let readme = std::fs::read_to_string(root.join("README.md")).unwrap();
+    let readme = readme.split_whitespace().collect::<Vec<_>>().join(" ");
+    let runs: String = std::iter::once("run,service,size,length (ft)\n".to_owned())
+        .chain((0..5).map(|run| format!("R{run},hot,1/2,41\n")))
+        .collect();
+    let prices = std::fs::read_to_string(root.join("price-lists/fennwick-supply-2026-01-05.csv")).unwrap();
+    let job =
+        Job::from_texts(&[("runs", &runs), ("prices", &prices), ("job", "item,value\ncompare with,none\n")]);
+    let line = estimate(&job).alternatives[0].order[0].clone();
+    assert_eq!(line.need, Decimal::from(205));
+    let pick = &line.picks[0];
+    assert_eq!((line.picks.len(), pick.packs, pick.buy), (1, Decimal::ONE, Decimal::from(300)));
+    let said = format!(
+        "205 ft of red 1/2 in. are three 100 ft coils at 32.40, 97.20, or one coil of 300 ft at {}.",
+        pick.price
+    );
+    assert!(readme.contains(&said), "the README does not say: {said}");
+    assert!(line.extended.unwrap() < Decimal::new(97_20, 2));
+}
