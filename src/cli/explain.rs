@@ -92,7 +92,19 @@ fn explained(words: &Wording<'_>, alternative: &Alternative, item: ItemId, lines
         said.push(format!("  {quantity:>10} {unit:5} {name:12} {}  [{cell}{rule}]", words.because(line)));
     }
     said.push(format!("  {:>10} {unit:5} need", to_places(total, 4)));
+    for built in alternative.built.iter().filter(|built| built.item == item) {
+        let names: Vec<String> = built.fittings.iter().map(|(id, _)| words.item_name(*id)).collect();
+        let (names, joints) = (names.join(" and "), built.joints());
+        said.push(format!(
+            "  {:>10} {unit:5} not sold so: each is built from {names}, with {joints} joints more",
+            -built.count
+        ));
+    }
     if let Some(order) = alternative.order.iter().find(|line| line.item == item) {
+        if order.by_plan > Decimal::ZERO {
+            let more = to_places(order.by_plan, 4);
+            said.push(format!("  {more:>10} {unit:5} more for cut plans and for fittings that are built"));
+        }
         if !order.allow.is_zero() {
             let percent = to_places(order.allowance, 2);
             said.push(format!(

@@ -273,7 +273,18 @@ mod tests {
             let takeoff = house.takeoff();
             let (plans, order, notices) = (bought.plans, bought.order, bought.notices);
             let (labor, tools) = Default::default();
-            all.push(Alternative { system, takeoff, plans, order, cost, labor, tools, notices });
+            all.push(Alternative {
+                system,
+                takeoff,
+                plans,
+                order,
+                buying: bought.plan,
+                built: bought.built,
+                cost,
+                labor,
+                tools,
+                notices,
+            });
         }
         all
     }

@@ -12,6 +12,7 @@ mod cycles;
 pub mod installed;
 pub mod item;
 pub mod labor;
+pub mod landed;
 mod laying;
 mod names;
 pub mod needs;
@@ -86,15 +87,19 @@ struct Walked {
 
 /// Connects; for each alternative lays, cuts, buys, costs.
 fn walk(job: &Job) -> Walked {
-    let TakenOff { network, items, takeoffs, left_out, mut notices } = take_off(job);
+    let TakenOff { network, mut items, takeoffs, left_out, mut notices } = take_off(job);
     let market = Market::open(job);
     let whole = left_out.is_empty() && !job.notices.iter().chain(&notices).any(Notice::is_error);
     let mut alternatives = Vec::new();
-    let all_bought = in_threads(&takeoffs, |takeoff| buying::buy(&market, &items, takeoff));
+    let built: Vec<_> =
+        takeoffs.iter().map(|takeoff| buying::building::build(&market, &mut items, takeoff)).collect();
+    let asked: Vec<_> = takeoffs.iter().zip(&built).collect();
+    let all_bought =
+        in_threads(&asked, |(takeoff, built)| buying::buy(&market, &items, takeoff, (*built).clone()));
     for (takeoff, bought) in takeoffs.into_iter().zip(all_bought) {
         let complete = whole && takeoff.missing.is_empty();
         notices.extend(bought.notices.iter().cloned());
-        let (order, plans) = (bought.order, bought.plans);
+        let (order, plans, buying, built) = (bought.order, bought.plans, bought.plan, bought.built);
         let asked = labor::Asked {
             job,
             network: &network,
@@ -113,7 +118,18 @@ fn walk(job: &Job) -> Walked {
         });
         let system = takeoff.system;
         let own = bought.notices;
-        alternatives.push(Alternative { system, takeoff, plans, order, cost, labor, tools, notices: own });
+        alternatives.push(Alternative {
+            system,
+            takeoff,
+            plans,
+            order,
+            buying,
+            built,
+            cost,
+            labor,
+            tools,
+            notices: own,
+        });
     }
     Walked { items, alternatives, left_out, notices }
 }

@@ -3,9 +3,11 @@
 use rust_decimal::Decimal;
 
 use super::bid::Bid;
+use super::buying::building::Built;
 use super::installed::Installed;
 use super::item::ItemId;
 use super::labor::Labor;
+use super::landed::BuyingPlan;
 use super::network::RunId;
 use super::takeoff::Takeoff;
 use super::tie::Tie;
@@ -115,8 +117,8 @@ pub struct Pick {
 /// One line of the order: an item of the whole job.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct OrderLine {
-    /// Of the need, what the cut plans of tube add to the takeoff, or with a minus spare: couplings and what their joints
-    /// consume.
+    /// Of the need, what is added to the takeoff, or with a minus spared: couplings of cut plans and what their joints
+    /// consume, and what fittings are built from.
     pub by_plan: Decimal,
     /// The item.
     pub item: ItemId,
@@ -223,6 +225,10 @@ pub struct Alternative {
     pub plans: Vec<TubePlan>,
     /// What is bought, in the order shown.
     pub order: Vec<OrderLine>,
+    /// Which suppliers get an order, and what that costs with delivery.
+    pub buying: BuyingPlan,
+    /// Fittings that are built from others.
+    pub built: Vec<Built>,
     /// What it costs.
     pub cost: Cost,
     /// The hours it takes.

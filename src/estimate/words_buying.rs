@@ -1,5 +1,7 @@
 //! What buying finds wrong or doubtful in price lists: every text of these notices stands here.
 
+use rust_decimal::Decimal;
+
 use super::buying::NotPriced;
 use crate::ground::{Date, Notice, RowAt, Severity, Spot};
 use crate::trade::{Job, Word};
@@ -37,6 +39,29 @@ pub(super) enum Doubt {
     HeldUnusable,
     /// The held coils or sticks do not hold the pieces any more.
     HeldTooFew,
+    /// An order does not reach the least sum of its supplier.
+    LeastNotReached {
+        /// What is bought there.
+        goods: Decimal,
+        /// The least sum.
+        least: Decimal,
+    },
+    /// More is bought than is needed, so that an order reaches the least sum of its supplier.
+    ToppedUp {
+        /// What was added.
+        added: Decimal,
+        /// The least sum.
+        least: Decimal,
+    },
+    /// A fitting is built from others.
+    BuiltFrom {
+        /// What one is built from.
+        of: String,
+        /// How many.
+        count: i64,
+        /// Joints that building one adds.
+        joints: usize,
+    },
     /// The cut plan joins pieces with more (or fewer) couplings than the takeoff has.
     CouplingsByPlan(i64),
 }
@@ -97,6 +122,35 @@ impl Doubt {
                 format!("the coils or sticks of {item} that are held do not hold its pieces"),
                 "as many as the pieces ask for".to_owned(),
                 "raise the number in the table `held`, or drop its rows so that the plan is made anew".to_owned(),
+            ),
+            Self::BuiltFrom { of, count, joints } => (
+                Severity::Warning,
+                "built-from-others",
+                format!("{count} x {item}: each is built from {of}, with {joints} joints more"),
+                "an offer for the fitting itself".to_owned(),
+                "look whether there is room for it; add a row with the fitting's price, or say `substitutes | none` \
+                 in the table job"
+                    .to_owned(),
+            ),
+            Self::LeastNotReached { goods, least } => (
+                Severity::Warning,
+                "least-order-not-reached",
+                format!(
+                    "the order at {item} comes to {goods:.2} and does not reach its least order of \
+                     {least:.2}"
+                ),
+                "an order that the supplier takes".to_owned(),
+                "buy more there, leave the supplier's price list out, or correct `least order`".to_owned(),
+            ),
+            Self::ToppedUp { added, least } => (
+                Severity::Remark,
+                "order-filled-up",
+                format!(
+                    "whole packs for {added:.2} more than is needed are bought at {item}, so that its order reaches its least \
+                     sum of {least:.2}"
+                ),
+                "an order that the supplier takes".to_owned(),
+                "look at what is left over on the order; or correct `least order`".to_owned(),
             ),
             Self::CouplingsByPlan(count) => couplings(item, *count),
         };

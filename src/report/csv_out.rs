@@ -217,7 +217,11 @@ pub(super) fn held(wording: &Wording<'_>) -> String {
             text(&market.kept_as(pick.offer)),
             // Of loose tube in another unit the number is no whole one; it follows from the need in any case.
             if pick.packs.is_integer() { number(pick.packs) } else { String::new() },
-            if row.plan.is_some() { "cut plan".to_owned() } else { String::new() },
+            match (row.plan.is_some(), row.is_more_than_fewest(wording)) {
+                (true, _) => "cut plan".to_owned(),
+                (false, true) => "at least".to_owned(),
+                (false, false) => String::new(),
+            },
         ];
         if written.insert(cells.clone()) {
             table.row(cells);

@@ -6,6 +6,7 @@ use rust_decimal::Decimal;
 use serde::Serialize;
 
 use super::bid_lines::BidLine;
+use super::json_buying::{BuyingOut, buying_out};
 use super::labor_out::{self, InstalledOut, LaborOut, ToolsOut};
 use super::rows::{self, OrderRow};
 use super::wording::{self, Wording};
@@ -58,6 +59,7 @@ struct AlternativeOut<'a> {
     reasons: Vec<ReasonOut<'a>>,
     order: Vec<OrderOut<'a>>,
     cut_plans: Vec<super::json_cuts::PlanOut<'a>>,
+    buying: BuyingOut<'a>,
     ends: Vec<EndOut<'a>>,
     balance: Vec<BalanceOut<'a>>,
     missing: Vec<MissingOut<'a>>,
@@ -297,6 +299,7 @@ fn alternative_out<'a>(
             .map(|row| order_out(words, row))
             .collect(),
         cut_plans: alternative.plans.iter().map(|plan| super::json_cuts::plan_out(words, plan)).collect(),
+        buying: buying_out(words, &alternative.buying),
         ends: takeoff.ends.iter().map(|end| end_out(words, end)).collect(),
         balance: takeoff.balance.iter().map(|balance| balance_out(words, balance)).collect(),
         missing: takeoff

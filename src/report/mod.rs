@@ -5,6 +5,7 @@ pub(crate) mod bid_lines;
 mod book;
 mod csv_orders;
 mod csv_out;
+mod json_buying;
 mod json_cuts;
 mod json_orders;
 mod json_out;

@@ -11,6 +11,7 @@ use crate::estimate::item::ItemId;
 use crate::estimate::order::{OrderLine, Pick, TubePlan};
 use crate::estimate::ranking;
 use crate::estimate::takeoff::Line;
+use crate::ground::money::round_half_away;
 use crate::ground::name::natural;
 use crate::trade::{Offer, Pack, Phase, Service, Word};
 
@@ -96,6 +97,25 @@ impl OrderRow<'_> {
             let whole_lengths = matches!(offer.pack, Pack::Length(_)) && !is_loose(offer);
             !self.last || whole_lengths
         })
+    }
+
+    /// Whether more of the smallest packs are bought than cover what the larger leave: a break makes that cheaper, or an
+    /// order must reach the least sum of its supplier. That number is a choice too.
+    pub(super) fn is_more_than_fewest(&self, wording: &Wording<'_>) -> bool {
+        self.last
+            && !self.is_choice()
+            && self.pick.is_some_and(|(pick, offer)| {
+                let larger: Decimal =
+                    self.line.picks.iter().filter(|other| *other != pick).map(|other| other.buy).sum();
+                let rest = (self.line.need + self.line.allow - self.line.on_hand - larger).max(Decimal::ZERO);
+                let rest = round_half_away(rest, 6);
+                pick.buy - wording.pack(offer) >= rest && !pick.packs.is_zero()
+            })
+    }
+
+    /// Whether all of it is built from other fittings.
+    pub(super) fn is_built(&self) -> bool {
+        self.line.need.is_zero() && self.line.by_plan.is_sign_negative() && self.pick.is_none()
     }
 
     /// Whether the line has no price: it is in no sum.

@@ -17,6 +17,7 @@ use super::price_list::PriceList;
 use super::row::{Desk, nearest_of};
 use super::run::Run;
 use super::run_column::RunColumns;
+use super::supplier::Supplier;
 use super::system::Side;
 use super::terms::{Said, Terms};
 use super::words::{Named, Trouble};
@@ -151,7 +152,7 @@ fn nearest_name(found: &str, what: Named, catalog: &Catalog, joints: &[Word], le
             let tube = catalog.parts.iter().filter(|part| part.class == Class::Tube);
             nearest_of(found, tube.map(|part| lexicon.text(part.variant)))
         }
-        Named::Column => String::new(),
+        Named::Column | Named::Supplier => String::new(),
     }
 }
 
@@ -294,6 +295,25 @@ pub(super) fn sold(prices: &PriceList, on_hand: &[OnHand], catalog: &Catalog, de
             if seen.insert((*system, false)) && !catalog.knows_system_or_tube(*system) {
                 sold_name(row, "system", Named::SoldSystem, *system, catalog, desk);
             }
+        }
+    }
+}
+
+/// Suppliers that no price list names, and those with two rows in one table.
+pub(super) fn suppliers(suppliers: &[Supplier], prices: &PriceList, desk: &mut Desk) {
+    let sells: HashSet<Word> = prices.offers.iter().map(|offer| offer.supplier).collect();
+    for (at, row) in suppliers.iter().enumerate().filter(|(_, row)| !row.supplier.is_empty()) {
+        let found = desk.lexicon.text(row.supplier).to_owned();
+        if suppliers[..at]
+            .iter()
+            .any(|other| other.supplier == row.supplier && other.row.source == row.row.source)
+        {
+            desk.trouble(row.row, "supplier", Trouble::RowTwice { key: &found });
+        } else if !sells.is_empty() && !sells.contains(&row.supplier) {
+            let names = prices.offers.iter().map(|offer| desk.lexicon.text(offer.supplier));
+            let nearest = nearest_of(&found, names);
+            let trouble = Trouble::UnknownName { what: Named::Supplier, found: &found, nearest };
+            desk.trouble(row.row, "supplier", trouble);
         }
     }
 }

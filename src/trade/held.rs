@@ -16,7 +16,7 @@ shape! {
         Color = "color" ["colour"], optional, Text, "its color";
         Offer = "offer", optional, Text, "the offer to keep";
         Packs = "packs", optional, Count, "so many of its packs";
-        Plan = "plan", optional, Text, "the cut plan to keep";
+        Plan = "plan", optional, Text, "cut plan: the number is that of a plan; at least: so many of the smallest packs, even where fewer would do";
     }
 }
 
@@ -41,7 +41,7 @@ pub struct Held {
     pub offer: Box<str>,
     /// So many of its packs.
     pub packs: Option<u32>,
-    /// The cut plan to keep, as written.
+    /// What the number is: of a cut plan, or at least so many; as written.
     pub plan: Box<str>,
 }
 

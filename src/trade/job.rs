@@ -150,6 +150,7 @@ impl Job {
         }
         let mut suppliers = read_all(&shared, "suppliers", &mut desk, supplier::read);
         suppliers.append(&mut read_all(tables, "suppliers", &mut desk, supplier::read));
+        check::suppliers(&suppliers, &prices, &mut desk);
         let held = read_all(tables, "held", &mut desk, held::read);
         let layers = [
             (shared.as_slice(), Nearness::Shared),

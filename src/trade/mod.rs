@@ -63,7 +63,7 @@ pub use supplier::Supplier;
 pub use support::SupportRule;
 pub use system::{Side, System, SystemId, TurnsAs};
 pub use table_list::SHAPES;
-pub use terms::{Terms, TubeAllowance};
+pub use terms::{Substitutes, Terms, TubeAllowance};
 pub use tool::{Had, ToolRow};
 pub use tube_size::TubeSize;
 pub use used::Used;

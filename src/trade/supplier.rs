@@ -14,7 +14,7 @@ shape! {
     SUPPLIERS = "suppliers", Noticed, Column {
         Supplier = "supplier", required, Text, "who sells, as the price lists name them";
         Fee = "delivery fee" ["delivery"], optional, Number, "charged once an order";
-        Least = "least order", optional, Number, "the least sum of an order";
+        Least = "least order", optional, Number, "the least sum of its goods: an order reaches it, with whole packs more if need be, or is not given";
         Note = "note", optional, Text, "a note";
     }
 }

@@ -71,6 +71,8 @@ pub struct Terms {
     pub code_family: Box<str>,
     /// What becomes of the tube allowance beside a cut plan.
     pub tube_allowance: TubeAllowance,
+    /// Which fittings are built from others.
+    pub substitutes: Substitutes,
     /// Who works and what an hour costs.
     pub crew: Crew,
     /// How tube is cut.
@@ -88,6 +90,17 @@ pub enum TubeAllowance {
     Piece,
     /// Spare length at the end: a percentage of the sum, cut as one more piece or more.
     End,
+}
+
+/// Which fittings are built from others that are sold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Substitutes {
+    /// Those that nobody sells.
+    Needed,
+    /// Those too that cost less when they are built.
+    Cheaper,
+    /// None.
+    None,
 }
 
 /// What the table `job` says beside the terms: where other tables are, and rows that other tables must judge.
@@ -130,6 +143,7 @@ impl Terms {
             static_pressure: None,
             code_family: Box::default(),
             tube_allowance: TubeAllowance::Plan,
+            substitutes: Substitutes::Needed,
             crew: Crew::default(),
             cutting: CutTerms::default(),
             order: OrderTerms::default(),
@@ -254,6 +268,17 @@ fn take(
         },
         Item::PriceList => said.price_lists.extend(parts(&value).map(|path| (row.at(), path.into()))),
         Item::Tables => said.tables.extend(parts(&value).map(|path| (row.at(), path.into()))),
+        Item::Substitutes => {
+            let known = [
+                (Substitutes::Needed, "needed"),
+                (Substitutes::Cheaper, "cheaper"),
+                (Substitutes::None, "none"),
+            ];
+            match pick(&value, &known) {
+                Some(substitutes) => terms.substitutes = substitutes,
+                None => wrong(row, "substitutes", "needed, cheaper or none"),
+            }
+        }
         Item::Kerf => order_terms::kerf(narrowed, row, lexicon, &mut terms.cutting),
         Item::ShortestJoined => {
             let length = order_terms::above_zero("shortest joined piece", row);

@@ -165,6 +165,8 @@ pub(super) enum Named {
     Joint,
     /// A variant of a part.
     Variant,
+    /// A supplier, in the table of what suppliers charge.
+    Supplier,
 }
 
 impl Named {
@@ -199,6 +201,12 @@ impl Named {
             Self::Column => (Severity::Error, "unknown-column-asked", "column", "a column of the run list"),
             Self::Joint => (Severity::Error, "unknown-joint", "joint", "a joint of the table joints"),
             Self::Variant => (Severity::Error, "unknown-variant", "variant", "a variant that the part has"),
+            Self::Supplier => (
+                Severity::Warning,
+                "unknown-supplier",
+                "supplier",
+                "a supplier of the price lists, as they name it",
+            ),
         }
     }
 }
@@ -253,6 +261,7 @@ impl Trouble<'_> {
                 let (severity, kind, noun, expected) = what.texts();
                 let otherwise = match what {
                     Named::SoldPart | Named::SoldSystem => "leave it if nothing of this job uses it",
+                    Named::Supplier => "leave it if its price list is not used here",
                     Named::Pattern | Named::Part | Named::System | Named::SystemOrTube | Named::Size
                     | Named::Joint => "give it a row of its own there",
                     Named::Column => "add the column, or take the word out",

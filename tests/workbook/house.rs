@@ -86,8 +86,6 @@ Mill Supply (invented),tube clip,3/4,11.6,pex,,,,,bag,100,pack,,,,no
 Mill Supply (invented),tube clip,1,13.1,pex,,,,,bag,100,pack,,,,no
 ";
 
-const SUPPLIERS: &str = "supplier,delivery fee\nHarbor Pipe (invented),45\nMill Supply (invented),20\n";
-
 const LABOR: &str = "\
 per,class,system,size,hours,unit,note
 joint,,pex-clamp,,0.055,,clamped (invented)
@@ -111,6 +109,12 @@ pipe bench,copper,rented by week,61,,8
 gauge,,owned,,,
 ";
 
+const SUPPLIERS: &str = "\
+supplier,delivery fee,least order
+Harbor Pipe (invented),45,150
+Mill Supply (invented),20,
+";
+
 /// The tables of the house as written.
 pub(crate) fn tables() -> [(&'static str, &'static str); 5] {
     [("job", JOB), ("runs", RUNS), ("prices", PRICES), ("labor", LABOR), ("tools", TOOLS)]
@@ -123,6 +127,8 @@ pub(crate) struct Edits {
     pub(crate) job: Vec<(&'static str, &'static str)>,
     /// The same in the price list.
     pub(crate) prices: Vec<(&'static str, &'static str)>,
+    /// The same in what suppliers charge.
+    pub(crate) suppliers: Vec<(&'static str, &'static str)>,
     /// The same in the choices that are held.
     pub(crate) held: Vec<(&'static str, &'static str)>,
     /// The same in the table of hours.
@@ -161,7 +167,7 @@ fn read(edits: &Edits, held: &str) -> (Job, Estimate) {
         ("labor", &labor),
         ("tools", &tools),
         ("held", held),
-        ("suppliers", SUPPLIERS),
+        ("suppliers", &replaced(SUPPLIERS, &edits.suppliers)),
     ]);
     let estimate = estimate(&job);
     let errors: Vec<_> =

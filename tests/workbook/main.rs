@@ -223,6 +223,29 @@ fn an_edited_delivery_fee_is_charged_where_something_is_bought() {
 }
 
 #[test]
+fn an_edited_delivery_fee_reaches_the_landed_sum() {
+    let suppliers = vec![("Harbor Pipe (invented),45,150", "Harbor Pipe (invented),61.25,150")];
+    let edits = Edits { suppliers, ..Edits::default() };
+    meets(&edits, |book| {
+        let cell = book.at("Suppliers", "Harbor Pipe (invented)", "delivery");
+        assert_eq!(book.number("Suppliers", cell), 45.0);
+        book.type_number("Suppliers", cell, "61.25");
+    });
+}
+
+#[test]
+fn a_least_order_that_is_not_reached_is_said_on_the_sheet_of_suppliers() {
+    let mut book = Opened::new(&workbook(&Edits::default()));
+    let cell = book.at("Suppliers", "Mill Supply (invented)", "least order");
+    book.type_number("Suppliers", cell, "100000");
+    book.recalculate();
+    book.find("Suppliers", "below the least order");
+    let whole = workbook(&Edits::default());
+    let as_it_was = Opened::new(&whole);
+    as_it_was.find("Suppliers", "ok");
+}
+
+#[test]
 fn an_edited_choice_of_larger_packs_meets_a_run_that_holds_it() {
     let edits = Edits { held: vec![("R50X\",1,", "R50X\",0,")], ..Edits::default() };
     meets(&edits, |book| {

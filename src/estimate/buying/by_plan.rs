@@ -5,25 +5,27 @@ use rust_decimal::Decimal;
 
 use super::super::item::{Item, ItemId, Items};
 use super::super::labor;
-use super::super::order::TubePlan;
 use super::super::takeoff::Need;
+use super::building::Built;
 use super::lot::{Lot, Sold};
 use super::{Market, matching};
+use crate::ground::LengthUnit;
 use crate::ground::money::to_cents;
 use crate::trade::{Class, PartId, SystemId, UsedAs, Word};
 
-/// What the plans add to each item, or with a minus spare of it.
-pub(super) fn by_plan(market: &Market<'_>, items: &Items, plans: &[TubePlan]) -> Vec<(ItemId, Decimal)> {
+/// What the plans add to each item, or with a minus spare of it; `couplings` is what each tube's plan adds.
+pub(super) fn by_plan(
+    market: &Market<'_>,
+    items: &Items,
+    couplings: &[(ItemId, i64)],
+) -> Vec<(ItemId, Decimal)> {
     let mut sums: Vec<(ItemId, Decimal)> = Vec::new();
-    for plan in plans.iter().filter(|plan| plan.extra_couplings != 0) {
-        let tube = *items.get(plan.item);
+    for (tube, count) in couplings.iter().filter(|(_, count)| *count != 0) {
+        let tube = *items.get(*tube);
         let (Some(system), [size]) = (tube.system, tube.sizes.as_slice()) else { continue };
         for (item, each) in asked_by_a_coupling(market, items, system, *size) {
-            let more = each.checked_mul(Decimal::from(plan.extra_couplings)).unwrap_or_default();
-            match sums.iter_mut().find(|(known, _)| *known == item) {
-                Some((_, sum)) => *sum = sum.checked_add(more).unwrap_or(*sum),
-                None => sums.push((item, more)),
-            }
+            let more = each.checked_mul(Decimal::from(*count)).unwrap_or_default();
+            add(&mut sums, item, more);
         }
     }
     sums
@@ -36,21 +38,37 @@ fn asked_by_a_coupling(
     system: SystemId,
     size: Word,
 ) -> Vec<(ItemId, Decimal)> {
+    let coupling = market.catalog.parts_used_as(UsedAs::Coupling, system).next();
+    let coupling = coupling.and_then(|part| item_of(items, part, system, size));
+    let joints = asked_by_joints(market, items, system, size, 2);
+    coupling.into_iter().map(|id| (id, Decimal::ONE)).chain(joints).collect()
+}
+
+/// What so many joints consume: each item with how much of it.
+pub(super) fn asked_by_joints(
+    market: &Market<'_>,
+    items: &Items,
+    system: SystemId,
+    size: Word,
+    joints: u32,
+) -> Vec<(ItemId, Decimal)> {
     let catalog = market.catalog;
-    let item_of = |part: PartId| items.ids().find(|id| is_item(items.get(*id), part, system, size));
-    let coupling = catalog.parts_used_as(UsedAs::Coupling, system).next().and_then(item_of);
-    let mut asked: Vec<(ItemId, Decimal)> = coupling.into_iter().map(|id| (id, Decimal::ONE)).collect();
     let joint = catalog.system(system).joint;
     let rows = |of: Word| catalog.joints.iter().filter(move |row| row.joint == joint && row.size == of);
     // A row for the size stands before the row for all sizes of the same part.
     let general = rows(Word::EMPTY).filter(|row| rows(size).all(|own| own.part != row.part));
+    let mut asked = Vec::new();
     for row in rows(size).chain(general) {
         let part = catalog.part_called(row.part, Word::EMPTY, system);
-        if let Some(item) = part.and_then(item_of) {
-            asked.push((item, row.amount * Decimal::TWO / Decimal::from(row.per.max(1))));
+        if let Some(item) = part.and_then(|part| item_of(items, part, system, size)) {
+            asked.push((item, row.amount * Decimal::from(joints) / Decimal::from(row.per.max(1))));
         }
     }
     asked
+}
+
+fn item_of(items: &Items, part: PartId, system: SystemId, size: Word) -> Option<ItemId> {
+    items.ids().find(|id| is_item(items.get(*id), part, system, size))
 }
 
 /// What a joint between two parts of a piece costs, in cents: its coupling and what its two ends consume at the least
@@ -82,6 +100,31 @@ fn is_item(item: &Item, part: PartId, system: SystemId, size: Word) -> bool {
     item.part == part
         && item.system.is_none_or(|own| own == system)
         && (item.class == Class::Consumable || item.sizes.as_slice() == [size])
+}
+
+/// What building fittings adds to each item: minus the fitting, plus what it is built from.
+pub(super) fn by_building(built: &[Built], unit: LengthUnit) -> Vec<(ItemId, Decimal)> {
+    let mut sums = Vec::new();
+    for one in built {
+        let count = Decimal::from(one.count);
+        add(&mut sums, one.item, -count);
+        for (item, each) in &one.of {
+            add(&mut sums, *item, each.checked_mul(count).unwrap_or_default());
+        }
+        for (tube, length) in &one.stubs {
+            let all = count.checked_mul(Decimal::from(length.nanometres())).unwrap_or_default();
+            add(&mut sums, *tube, all / Decimal::from(unit.nanometres()));
+        }
+    }
+    sums
+}
+
+/// Adds to the sum of an item.
+pub(super) fn add(sums: &mut Vec<(ItemId, Decimal)>, item: ItemId, more: Decimal) {
+    match sums.iter_mut().find(|(known, _)| *known == item) {
+        Some((_, sum)) => *sum = sum.checked_add(more).unwrap_or(*sum),
+        None => sums.push((item, more)),
+    }
 }
 
 /// The needs with what the plans add; nothing is needed less than not at all.

@@ -108,6 +108,17 @@ pub(super) fn cover(need: u64, kinds: &[Kind], loose: &[Loose]) -> Option<Cover>
     finish(need, counts, bought, kinds, loose, true)
 }
 
+/// What a need costs at least, were packs bought in parts: at the best price for what any pack holds.
+pub(super) fn floor(need: u64, kinds: &[Kind], loose: &[Loose]) -> u64 {
+    let packs =
+        kinds.iter().flat_map(|kind| kind.tiers.iter().map(|tier| (u128::from(tier.1) * 100, kind.holds)));
+    let loose = loose.iter().flat_map(|loose| loose.tiers.iter().map(|tier| (u128::from(tier.1), loose.per)));
+    // Ten-thousandths of money; loose goods are rounded to cents, by half a cent down at most.
+    let sums = packs.chain(loose).map(|(net, of)| u128::from(need) * net / u128::from(of.max(1)));
+    let least = sums.min().unwrap_or(0).saturating_sub(51) / 100;
+    u64::try_from(least).unwrap_or(u64::MAX)
+}
+
 /// What every quantity held is a multiple of: with loose goods one, else the common measure of the packs.
 fn measure(kinds: &[Kind], loose: &[Loose]) -> u64 {
     match loose.is_empty() {

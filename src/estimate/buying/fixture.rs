@@ -255,7 +255,9 @@ impl House {
     }
 
     pub(crate) fn buy(&self) -> Bought {
-        buy(&Market::open(&self.job), &self.items, &self.takeoff())
+        let (market, takeoff, mut items) = (Market::open(&self.job), self.takeoff(), self.items.clone());
+        let built = super::building::build(&market, &mut items, &takeoff);
+        buy(&market, &items, &takeoff, built)
     }
 
     /// A held choice of so many packs of the offer at a place in the price list.

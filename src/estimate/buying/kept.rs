@@ -22,6 +22,8 @@ pub(super) struct Held {
     pub(super) lot: Option<Lot>,
     /// So many packs; nothing where the row leaves it open.
     pub(super) packs: Option<u64>,
+    /// Whether of the smallest packs too so many are bought, even where fewer would do.
+    pub(super) at_least: bool,
 }
 
 /// The choices held for an item in one alternative, each offer once (the last row counts). The day of an offer is not
@@ -38,7 +40,8 @@ pub(super) fn held(market: &Market<'_>, alternative: SystemId, item: &Item) -> V
         let offers = market.offers_called(item).iter().copied();
         let mut lots = offers.filter(|id| fold(&market.kept_as(*id)) == wanted);
         let lot = lots.find_map(|id| find_lot(market, id, item));
-        Held { row, lot, packs: held.packs.map(u64::from) }
+        let at_least = fold(&held.plan) == "at least";
+        Held { row, lot, packs: held.packs.map(u64::from), at_least }
     };
     let mut choices: Vec<Held> = Vec::new();
     for choice in rows.map(kept) {
@@ -52,6 +55,7 @@ pub(super) fn held(market: &Market<'_>, alternative: SystemId, item: &Item) -> V
 }
 
 /// What is left of the stock on the shelf, row by row.
+#[derive(Clone)]
 pub(super) struct Shelf {
     left: Vec<Decimal>,
 }
@@ -84,6 +88,13 @@ impl Shelf {
             .map(|(row, stock)| Stock { row, quantity: self.left[row], length: stock.length })
             .filter(|stock| stock.length.is_some() == item.is_length());
         stock.collect()
+    }
+
+    /// Leaves no more than so much on a row.
+    pub(super) fn leave(&mut self, row: usize, quantity: Decimal) {
+        if let Some(left) = self.left.get_mut(row) {
+            *left = quantity.min(*left).max(Decimal::ZERO);
+        }
     }
 
     /// Takes so much off a row.

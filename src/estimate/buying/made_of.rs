@@ -73,14 +73,14 @@ struct Recipe {
 }
 
 /// Whether an offer can be bought for the item's system on the day.
-fn is_sold(market: &Market<'_>, item: &Item, offer: &Offer) -> bool {
+pub(super) fn is_sold(market: &Market<'_>, item: &Item, offer: &Offer) -> bool {
     !offer.in_error
         && in_system(market.catalog, offer, item.system)
         && out_of_date(market.terms.date, offer).is_none()
 }
 
 /// The sizes of all ports: a tee's three, another part's as they are, one size for each port where one is written.
-fn written_out(market: &Market<'_>, item: &Item, sizes: &[Word]) -> Vec<Word> {
+pub(super) fn written_out(market: &Market<'_>, item: &Item, sizes: &[Word]) -> Vec<Word> {
     let part = market.catalog.part(item.part);
     match (sizes, is_tee(part)) {
         ([one], true) => vec![*one; 3],
@@ -91,7 +91,7 @@ fn written_out(market: &Market<'_>, item: &Item, sizes: &[Word]) -> Vec<Word> {
 }
 
 /// A tee may be turned about: its runs change places.
-fn in_both_ways(market: &Market<'_>, item: &Item, sizes: &[Word]) -> Vec<Vec<Word>> {
+pub(super) fn in_both_ways(market: &Market<'_>, item: &Item, sizes: &[Word]) -> Vec<Vec<Word>> {
     match (is_tee(market.catalog.part(item.part)), sizes) {
         (true, [first, second, branch]) => {
             vec![vec![*first, *second, *branch], vec![*second, *first, *branch]]
@@ -138,6 +138,22 @@ fn chain(
     let through = reducers.iter().filter(|(from, _)| DEEPEST > 1 && *from == large);
     let middle = through.map(|(_, to)| *to).find(|to| reducers.contains(&(*to, small)))?;
     Some(vec![(large, middle), (middle, small)])
+}
+
+/// All chains of reducing couplings that are sold, at most [`DEEPEST`] in one, from one size to another: the larger
+/// first. One empty chain where the sizes are the same; none where the first is the smaller.
+pub(super) fn chains(market: &Market<'_>, item: &Item, large: Word, small: Word) -> Vec<Vec<(Word, Word)>> {
+    if large == small {
+        return vec![Vec::new()];
+    }
+    if in_order(market, item, large, small) != (large, small) {
+        return Vec::new();
+    }
+    let sold = reducers(market, item);
+    let direct = sold.iter().filter(|pair| **pair == (large, small)).map(|pair| vec![*pair]);
+    let first = sold.iter().filter(|(from, to)| *from == large && *to != small);
+    let through = first.filter(|(_, middle)| sold.contains(&(*middle, small)));
+    direct.chain(through.map(|pair| vec![*pair, (pair.1, small)])).collect()
 }
 
 /// Reducing couplings sold for the item's system, larger size first, each once in the order of the price list.

@@ -1,10 +1,13 @@
 //! Buying: from the needs of one alternative to the lines of its order.
 //!
 //! Item by item: allowance, what is on hand, the offers that match and are good on the day, the cheapest whole packs
-//! or the cut plan at each supplier, and the cheapest supplier. A choice that is held is kept. A need that nobody
-//! sells is not priced and noticed, never zero. The walk calls [`buy`] once for each alternative; costing sums it up.
+//! or the cut plan at each supplier. Then, for all lines together, which supplier sells which line, so that goods and
+//! delivery fees cost least. A choice that is held is kept. A need that nobody sells is not priced and noticed, never
+//! zero. The walk calls [`buy`] once for each alternative; costing sums it up.
 
+pub mod building;
 mod by_plan;
+mod choosing;
 mod covering;
 mod cuts;
 #[cfg(test)]
@@ -16,10 +19,15 @@ mod market;
 mod matching;
 mod pack;
 pub mod price;
+mod reaching;
 mod repriced;
+mod rounds;
+mod sourcing;
 #[cfg(test)]
 mod tests;
 mod tube;
+mod tube_quotes;
+mod ways;
 
 use std::collections::HashSet;
 
@@ -29,15 +37,17 @@ pub use market::Market;
 pub use repriced::repriced;
 
 use super::item::{Item, ItemId, Items};
+use super::landed::BuyingPlan;
 use super::needs::needs;
 use super::network::RunId;
 use super::order::{OfferId, OrderLine, Pick, TubePlan};
 use super::ranking::ranks;
-use super::takeoff::{Line, Need, Subject, Takeoff};
+use super::takeoff::{Line, Need, Piece, Subject, Takeoff};
 use super::words_buying::Doubt;
 use crate::ground::notice::in_order;
 use crate::ground::{Notice, Spot};
 use crate::trade::{Class, Phase, SystemId};
+use building::Built;
 use kept::{Held, Shelf, Stock};
 use lot::Lot;
 use matching::Passed;
@@ -49,14 +59,21 @@ pub struct Bought {
     pub order: Vec<OrderLine>,
     /// How tube is cut, in the same order.
     pub plans: Vec<TubePlan>,
+    /// Which suppliers get an order, and what that costs with delivery.
+    pub plan: BuyingPlan,
+    /// Fittings that are built from others.
+    pub built: Vec<Built>,
     /// What is wrong or doubtful in its prices.
     pub notices: Vec<Notice>,
 }
 
-/// Buys what one alternative needs: the cheapest supplier for each item, or the choices that are held.
+/// Buys what one alternative needs at the least landed cost, or keeps the choices that are held.
 ///
-/// Of equal sums the supplier with fewer packs is taken, then the first by name, then by the row of its offer.
-pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Bought {
+/// Each line is bought from one supplier. Of equal sums the fewer suppliers are taken, then the fewer packs, then the
+/// first by name, then the row of the offer. Where the cut plan of a tube adds couplings, they are needed too: lines
+/// are asked for again until the couplings are those of the suppliers that are chosen. `built` says which fittings are
+/// built from others.
+pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff, built: Vec<Built>) -> Bought {
     let unit = market.terms.units;
     let ranks = ranks(market.lexicon, market.catalog, items);
     let mut needs = needs(market.catalog, items, unit, &takeoff.lines);
@@ -70,35 +87,38 @@ pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Bought {
         noticed: HashSet::new(),
         notices: Vec::new(),
     };
-    let pieces = tube::pieces_by_item(items, &takeoff.pieces);
-    let mut bought = Bought { order: Vec::new(), plans: Vec::new(), notices: Vec::new() };
-    let (tubes, mut others): (Vec<Need>, Vec<Need>) =
+    let by_building = by_plan::by_building(&built, unit);
+    desk.show_by_building(&built);
+    let of_built: Vec<Need> =
+        needs.iter().filter(|need| built.iter().any(|one| one.item == need.item)).copied().collect();
+    by_plan::with_plans(&mut needs, &by_building, &of_built);
+    needs.sort_by_key(|need| ranks[need.item.0 as usize]);
+    let stubs: Vec<Piece> = built.iter().flat_map(|built| built.pieces(desk.run_of(built.item))).collect();
+    let mut pieces = tube::pieces_by_item(items, &takeoff.pieces);
+    for (of_item, more) in pieces.iter_mut().zip(tube::pieces_by_item(items, &stubs)) {
+        of_item.extend(more);
+    }
+    let (tubes, others): (Vec<Need>, Vec<Need>) =
         needs.into_iter().partition(|need| items.get(need.item).is_length());
+    let mut cut: Vec<tube_quotes::Quoted<'_>> = Vec::with_capacity(tubes.len());
     for need in &tubes {
         let ask = desk.ask(need, items.get(need.item));
-        let (line, plan) = tube::buy(&mut desk, &ask, &pieces[need.item.0 as usize]);
-        bought.order.push(line);
-        bought.plans.extend(plan);
+        cut.push(tube_quotes::quote(&mut desk, ask, &pieces[need.item.0 as usize]));
     }
-    let sums = by_plan::by_plan(market, items, &bought.plans);
-    by_plan::with_plans(&mut others, &sums, &tubes);
-    // What only a plan asks for is shown by the run of its tube.
-    let joined = bought.plans.iter().find(|plan| plan.extra_couplings != 0);
-    let example = joined.and_then(|plan| desk.examples.get(plan.item.0 as usize).copied().flatten());
-    for (item, _) in &sums {
-        if let Some(run @ None) = desk.examples.get_mut(item.0 as usize) {
-            *run = example;
-        }
-    }
-    others.sort_by_key(|need| ranks[need.item.0 as usize]);
-    for need in &others {
-        let ask = desk.ask(need, items.get(need.item));
-        let line = pack::buy(&mut desk, &ask);
-        let by_plan = sums.iter().find(|(item, _)| *item == need.item).map_or(Decimal::ZERO, |(_, sum)| *sum);
-        bought.order.push(OrderLine { by_plan, ..line });
-    }
-    bought.notices = in_order(desk.notices);
-    bought
+    let needed = Needed { tubes: &tubes, others, ranks: &ranks, by_building };
+    let bought = rounds::rounds(&mut desk, cut, &needed);
+    Bought { notices: in_order(desk.notices), built, ..bought }
+}
+
+/// What an alternative needs.
+struct Needed<'a> {
+    tubes: &'a [Need],
+    /// All but tube, without what cut plans add.
+    others: Vec<Need>,
+    /// The place of every item in the order shown.
+    ranks: &'a [u32],
+    /// What building fittings adds to each item; it stands in the needs already.
+    by_building: Vec<(ItemId, Decimal)>,
 }
 
 /// One need with all that decides what is bought for it.
@@ -151,7 +171,26 @@ struct Desk<'a> {
     notices: Vec<Notice>,
 }
 
+/// How a desk stood before lines were asked for.
+struct Before {
+    shelf: Shelf,
+    noticed: HashSet<OfferId>,
+    notices: usize,
+}
+
 impl<'a> Desk<'a> {
+    /// How it stands now.
+    fn before(&self) -> Before {
+        Before { shelf: self.shelf.clone(), noticed: self.noticed.clone(), notices: self.notices.len() }
+    }
+
+    /// Puts it back as it stood.
+    fn back_to(&mut self, before: &Before) {
+        self.shelf.clone_from(&before.shelf);
+        self.noticed.clone_from(&before.noticed);
+        self.notices.truncate(before.notices);
+    }
+
     fn ask<'b>(&mut self, need: &Need, item: &'b Item) -> Ask<'b> {
         let held = self.held(need.item, item);
         let found = matching::find(self.market, item);
@@ -245,6 +284,26 @@ impl<'a> Desk<'a> {
         let near = near.iter().map(|id| self.market.offer_called(*id)).collect();
         let made_of = made_of::recipe(self.market, ask.item);
         self.notice(ask.id, spots, &Doubt::NotPriced { reason, near, made_of });
+    }
+
+    /// Takes down what is built from what; what only building needs is shown by the run of its fitting.
+    fn show_by_building(&mut self, built: &[Built]) {
+        for one in built {
+            let run = self.examples.get(one.item.0 as usize).copied().flatten();
+            for (item, _) in &one.of {
+                if let Some(example @ None) = self.examples.get_mut(item.0 as usize) {
+                    *example = run;
+                }
+            }
+            let of = building::words(self.market, self.items, one);
+            let spots = self.example(one.item).into_iter().collect();
+            self.notice(one.item, spots, &Doubt::BuiltFrom { of, count: one.count, joints: one.joints() });
+        }
+    }
+
+    /// A run that needs an item; the first of all where none is known.
+    fn run_of(&self, item: ItemId) -> RunId {
+        self.examples.get(item.0 as usize).copied().flatten().unwrap_or(RunId(0))
     }
 
     fn example(&self, item: ItemId) -> Option<Spot> {

@@ -1,14 +1,18 @@
-//! Pieces and amounts: the cheapest packs and loose goods of one supplier, or the packs that are held.
+//! Pieces and amounts: the cheapest packs and loose goods of each supplier, or the packs that are held. Who sells is
+//! decided for all lines together.
 
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-use super::covering::{Cover, Kind, Loose, cover};
+use super::covering::{Cover, Kind, Loose, cover, floor};
+use super::kept::Held;
 use super::lot::{Lot, Sold, is_counted_each};
+use super::ways::ways;
 use super::{Ask, Desk, Doubt, NotPriced, price, share_out};
 use crate::estimate::order::{OrderLine, Pick};
 use crate::ground::money::round_up;
 use crate::ground::name::natural;
+use crate::trade::Word;
 
 /// What is left to buy of a need, as counted by the search.
 struct Rest {
@@ -20,37 +24,98 @@ struct Rest {
     scale: u64,
 }
 
-/// Buys one item that is counted in pieces or by amount.
-pub(super) fn buy(desk: &mut Desk<'_>, ask: &Ask<'_>) -> OrderLine {
+/// What becomes of an item that is counted in pieces or by amount, before it is known who sells it.
+pub(super) enum Quoted<'a> {
+    /// Nothing is left to decide: the shelf gives all, the choice is held, or it is not priced.
+    Settled(Box<OrderLine>),
+    /// What each supplier asks.
+    Open(Box<Open<'a>>),
+}
+
+/// An item and what each supplier asks for it.
+pub(super) struct Open<'a> {
+    pub(super) ask: Ask<'a>,
+    line: OrderLine,
+    rest: Rest,
+    /// By name of the supplier; none empty.
+    pub(super) offers: Vec<Offered>,
+}
+
+/// The cheapest packs of one supplier.
+pub(super) struct Offered {
+    pub(super) supplier: Word,
+    lots: Vec<Lot>,
+    kinds: Vec<Kind>,
+    loose: Vec<Loose>,
+    pub(super) cover: Cover,
+    /// Nothing costs less at this supplier, in cents.
+    pub(super) bound: u64,
+}
+
+/// Asks every supplier for one item. Takes off the shelf what it gives.
+pub(super) fn quote<'a>(desk: &mut Desk<'_>, ask: Ask<'a>) -> Quoted<'a> {
     let is_amount = !is_counted_each(desk.market.lexicon, ask.item);
     let allow = match is_amount {
         true => price::allowance_of_amount(ask.need, ask.allowance),
         false => price::allowance(ask.need, ask.allowance),
     };
-    let Some((line, rest)) = allow.and_then(|allow| rest_to_buy(ask, allow, is_amount)) else {
-        desk.not_priced(ask, NotPriced::TooLarge);
-        return ask.line(Decimal::ZERO, Decimal::ZERO);
+    let Some((line, rest)) = allow.and_then(|allow| rest_to_buy(&ask, allow, is_amount)) else {
+        desk.not_priced(&ask, NotPriced::TooLarge);
+        return Quoted::Settled(Box::new(ask.line(Decimal::ZERO, Decimal::ZERO)));
     };
-    take_from_shelf(desk, ask, line.on_hand);
+    take_from_shelf(desk, &ask, line.on_hand);
     if rest.units == 0 {
-        return OrderLine { extended: Some(Decimal::ZERO), ..line };
+        return Quoted::Settled(Box::new(OrderLine { extended: Some(Decimal::ZERO), ..line }));
     }
     if !ask.held.is_empty() {
-        return held(desk, ask, line, &rest);
+        return Quoted::Settled(Box::new(held(desk, &ask, line, &rest)));
     }
     if ask.lots.is_empty() {
-        desk.not_priced(ask, ask.no_offer());
-        return line;
+        desk.not_priced(&ask, ask.no_offer());
+        return Quoted::Settled(Box::new(line));
     }
-    let Some((lots, cover)) = cheapest(desk, ask, &rest) else {
-        desk.not_priced(ask, NotPriced::TooLarge);
-        return line;
-    };
-    if !cover.proven {
-        desk.notice_offer(ask.id, lots[0].offer, Doubt::PacksTooOdd);
+    let offers = offers(desk, &ask, &rest);
+    if offers.is_empty() {
+        desk.not_priced(&ask, NotPriced::TooLarge);
+        return Quoted::Settled(Box::new(line));
     }
-    let picks = picks(&lots, &cover);
-    complete(desk, ask, line, picks, &rest)
+    Quoted::Open(Box::new(Open { ask, line, rest, offers }))
+}
+
+impl Offered {
+    /// All ways to cover the rest that cost no more than so many cents.
+    fn ways(&self, rest: &Rest, most: u64) -> Option<Vec<Cover>> {
+        ways(rest.units, &self.kinds, &self.loose, most)
+    }
+}
+
+impl Open<'_> {
+    /// What so many cents and packs at one supplier are: every way that costs no more than `most`.
+    pub(super) fn ways(&self, supplier: Word, most: u64) -> Option<Vec<(u64, u64)>> {
+        let offered = self.offers.iter().find(|offered| offered.supplier == supplier)?;
+        let ways = offered.ways(&self.rest, most)?;
+        Some(ways.into_iter().map(|way| (way.cents, way.packs)).collect())
+    }
+
+    /// Buys it at one supplier for so many cents: the cheapest there, or more where an order must reach its least.
+    pub(super) fn settle(self, desk: &mut Desk<'_>, supplier: Word, cents: u64) -> OrderLine {
+        let Self { ask, line, rest, offers } = self;
+        let Some(offered) = offers.into_iter().find(|offered| offered.supplier == supplier) else {
+            desk.not_priced(&ask, NotPriced::NoUsableOffer);
+            return line;
+        };
+        if !offered.cover.proven {
+            desk.notice_offer(ask.id, offered.lots[0].offer, Doubt::PacksTooOdd);
+        }
+        let cover = match cents == offered.cover.cents {
+            true => None,
+            false => {
+                offered.ways(&rest, cents).and_then(|ways| ways.into_iter().find(|way| way.cents == cents))
+            }
+        };
+        let picks = picks(&offered.lots, &cover.unwrap_or(offered.cover));
+        complete(desk, &ask, line, picks, &rest)
+    }
 }
 
 /// The line with what the shelf gives, and what is left to buy.
@@ -78,29 +143,27 @@ fn take_from_shelf(desk: &mut Desk<'_>, ask: &Ask<'_>, mut taken: Decimal) {
     }
 }
 
-/// The cheapest supplier and what is bought there.
-fn cheapest<'l>(desk: &Desk<'_>, ask: &'l Ask<'_>, rest: &Rest) -> Option<(Vec<&'l Lot>, Cover)> {
+/// The cheapest packs of every supplier, by name.
+fn offers(desk: &Desk<'_>, ask: &Ask<'_>, rest: &Rest) -> Vec<Offered> {
     let mut suppliers: Vec<_> = ask.lots.iter().map(|lot| lot.supplier).collect();
     suppliers.sort_by(|a, b| {
         natural(desk.market.lexicon.text(*a), desk.market.lexicon.text(*b)).then_with(|| a.cmp(b))
     });
     suppliers.dedup();
-    let mut best: Option<(Vec<&Lot>, Cover)> = None;
-    for supplier in suppliers {
+    let of_supplier = |supplier: Word| {
         let lots = without_dearer_doubles(ask.lots.iter().filter(|lot| lot.supplier == supplier));
         let (kinds, loose) = kinds(&lots, rest.scale);
-        let Some(cover) = cover(rest.units, &kinds, &loose) else { continue };
-        // Suppliers come by name, so that of equals the first by name stays.
-        if best.as_ref().is_none_or(|(_, least)| (cover.cents, cover.packs) < (least.cents, least.packs)) {
-            best = Some((lots, cover));
-        }
-    }
-    best
+        let cover = cover(rest.units, &kinds, &loose)?;
+        let bound =
+            if cover.proven { cover.cents } else { floor(rest.units, &kinds, &loose).min(cover.cents) };
+        Some(Offered { supplier, lots, kinds, loose, cover, bound })
+    };
+    suppliers.into_iter().filter_map(of_supplier).collect()
 }
 
 /// Lots without those that hold as much as another and cost no less at any number: packs first, larger packs before
 /// smaller, then loose goods, each in the order of the price list.
-fn without_dearer_doubles<'l>(lots: impl Iterator<Item = &'l Lot>) -> Vec<&'l Lot> {
+fn without_dearer_doubles<'l>(lots: impl Iterator<Item = &'l Lot>) -> Vec<Lot> {
     let rank = |lot: &Lot| match lot.sold {
         Sold::Packs(holds) => (0, -holds),
         Sold::Lengths(_) | Sold::Pieces(_) | Sold::ByLength(_) => (1, Decimal::ZERO),
@@ -114,11 +177,11 @@ fn without_dearer_doubles<'l>(lots: impl Iterator<Item = &'l Lot>) -> Vec<&'l Lo
             && (than.tiers[0].price, than.offer) < (lot.tiers[0].price, lot.offer)
     };
     let kept = lots.iter().filter(|lot| !lots.iter().any(|other| dearer(lot, other)));
-    kept.copied().collect()
+    kept.copied().cloned().collect()
 }
 
 /// Lots as the search counts them; the order of packs and of loose goods is that of the lots.
-fn kinds(lots: &[&Lot], scale: u64) -> (Vec<Kind>, Vec<Loose>) {
+fn kinds(lots: &[Lot], scale: u64) -> (Vec<Kind>, Vec<Loose>) {
     let (mut kinds, mut loose) = (Vec::new(), Vec::new());
     for lot in lots {
         match lot.sold {
@@ -140,13 +203,13 @@ fn kinds(lots: &[&Lot], scale: u64) -> (Vec<Kind>, Vec<Loose>) {
 }
 
 /// What was chosen, as picks: larger packs first, loose goods last.
-fn picks(lots: &[&Lot], cover: &Cover) -> Vec<(Lot, u64)> {
+fn picks(lots: &[Lot], cover: &Cover) -> Vec<(Lot, u64)> {
     let packs = lots.iter().filter(|lot| matches!(lot.sold, Sold::Packs(_))).zip(&cover.counts);
-    let mut picks: Vec<(Lot, u64)> = packs.map(|(lot, count)| ((*lot).clone(), *count)).collect();
+    let mut picks: Vec<(Lot, u64)> = packs.map(|(lot, count)| (lot.clone(), *count)).collect();
     if let Some((which, quantity)) = cover.loose
         && let Some(lot) = lots.iter().filter(|lot| matches!(lot.sold, Sold::Pieces(_))).nth(which)
     {
-        picks.push(((*lot).clone(), quantity));
+        picks.push((lot.clone(), quantity));
     }
     picks.retain(|(_, count)| *count > 0);
     picks
@@ -175,6 +238,9 @@ fn held(desk: &mut Desk<'_>, ask: &Ask<'_>, line: OrderLine, rest: &Rest) -> Ord
         let left = left.max(Decimal::ZERO);
         let one = holds(&smallest.0);
         let count = if one.is_zero() { left } else { left.checked_div(one)? };
+        let is_it = |held: &&Held| held.lot.as_ref().is_some_and(|lot| lot.offer == smallest.0.offer);
+        let at_least = ask.held.iter().find(is_it).is_some_and(|held| held.at_least);
+        let count = if at_least { count.max(smallest.1) } else { count };
         let mut picks: Vec<(Lot, u64)> =
             larger.iter().map(|(lot, count)| Some((lot.clone(), count.to_u64()?))).collect::<Option<_>>()?;
         picks.push((smallest.0.clone(), round_up(count).to_u64()?));

@@ -1,7 +1,7 @@
-//! Tube: coils and sticks by the cut plan, or loose by its length; whichever costs less at the cheapest supplier.
+//! Tube at one supplier: coils and sticks by the cut plan, or loose by its length; whichever costs less. Every supplier
+//! is asked by [`super::tube_quotes`].
 //!
-//! All coils and sticks of one supplier go into one plan. Every supplier gets a quick plan with a proven bound first;
-//! only those whose bound is below the cheapest plan are planned in earnest. Where a price has breaks, a plan is made
+//! All coils and sticks of one supplier go into one plan. Where a price has breaks, a plan is made
 //! at the first price and one at the last, and the bound is the one at the last. The plan replaces the allowance of
 //! length unless the job says otherwise; loose tube has no plan and takes the allowance. Pieces longer than every length
 //! of a supplier are joined, each joint at what its coupling and its ends cost.
@@ -16,7 +16,7 @@ use super::lot::{Lot, Sold, whole_unit};
 use super::{Ask, Desk, Doubt, NotPriced, price, share_out};
 use crate::estimate::cutting::{CutOrder, JoinOrder, JoinedPlan, NoPlan, Stock, USUAL_EFFORT, plan_joined};
 use crate::estimate::item::Items;
-use crate::estimate::order::{Cutting, OrderLine, Pick, TubePlan};
+use crate::estimate::order::{OrderLine, Pick, TubePlan};
 use crate::estimate::takeoff::{PartOf, Piece};
 use crate::ground::money::{round_half_away, round_up};
 use crate::ground::name::natural;
@@ -25,7 +25,7 @@ use crate::trade::TubeAllowance;
 
 /// The steps spent on the plan of one tube of a house at one supplier: about half a second at most, and nearly never
 /// needed.
-const EFFORT: u64 = USUAL_EFFORT / 20;
+pub(super) const EFFORT: u64 = USUAL_EFFORT / 20;
 /// More pieces of one tube than a large house has. Beyond, effort falls with the square of the pieces, and sticks are
 /// cut to the sixteenth of an inch above: a whole street is planned well, and the plan says how far from proven.
 const HOUSE: u64 = 1_000;
@@ -51,55 +51,16 @@ pub(super) fn pieces_by_item(items: &Items, pieces: &[Piece]) -> Vec<Vec<Piece>>
     by_item
 }
 
-/// Buys one tube.
-pub(super) fn buy(desk: &mut Desk<'_>, ask: &Ask<'_>, pieces: &[Piece]) -> (OrderLine, Option<TubePlan>) {
-    let asked = Asked::of(desk, ask, pieces);
-    let bought = match asked {
-        Some(_) if ask.lots.is_empty() && ask.held.is_empty() => Err(ask.no_offer()),
-        Some(asked) => match ask.held.is_empty() {
-            true => cheapest(desk, &asked),
-            false => held(desk, &asked),
-        }
-        .and_then(|bought| finish(desk, &asked, &bought).ok_or(NotPriced::TooLarge)),
-        None => Err(NotPriced::TooLarge),
-    };
-    match bought {
-        Ok((line, plan)) => {
-            take_from_shelf(desk, ask, plan.as_ref());
-            if let Some(plan) = plan.as_ref().filter(|plan| plan.extra_couplings != 0) {
-                let spots = desk.example(ask.id).into_iter().collect();
-                desk.notice(ask.id, spots, &Doubt::CouplingsByPlan(plan.extra_couplings));
-            }
-            (line, plan)
-        }
-        Err(reason) => {
-            desk.not_priced(ask, reason);
-            (ask.line(Decimal::ZERO, Decimal::ZERO), None)
-        }
-    }
-}
-
-/// Takes the lengths that a plan cuts off the rows of stock; loose tube takes all that is there.
-fn take_from_shelf(desk: &mut Desk<'_>, ask: &Ask<'_>, plan: Option<&TubePlan>) {
-    for stock in &ask.on_hand {
-        let used = plan.map_or(stock.quantity, |plan| {
-            let of_row = |cutting: &&Cutting| cutting.offer.is_none() && Some(cutting.length) == stock.length;
-            plan.cuttings.iter().filter(of_row).map(|cutting| Decimal::from(cutting.times)).sum()
-        });
-        desk.shelf.take(stock.row, used.min(stock.quantity));
-    }
-}
-
 /// What is asked of every supplier.
-struct Asked<'a> {
-    ask: &'a Ask<'a>,
+pub(super) struct Asked<'a> {
+    pub(super) ask: Ask<'a>,
     pieces: &'a [Piece],
     unit: LengthUnit,
     spare: Spare,
     /// Row, length and number of what is on the shelf.
     shelf: Vec<(usize, Length, u64)>,
     /// Couplings that the takeoff has for the same pieces.
-    of_takeoff: i64,
+    pub(super) of_takeoff: i64,
     /// What a cut loses.
     kerf: Length,
     /// No part of a joined piece is shorter.
@@ -109,29 +70,23 @@ struct Asked<'a> {
 }
 
 impl<'a> Asked<'a> {
-    fn of(desk: &Desk<'_>, ask: &'a Ask<'a>, pieces: &'a [Piece]) -> Option<Self> {
-        let unit = desk.market.terms.units;
-        let (mut each, mut at_end) = (Decimal::ZERO, Length::ZERO);
-        match desk.market.terms.tube_allowance {
-            TubeAllowance::Plan => {}
-            TubeAllowance::Piece => each = ask.allowance,
-            TubeAllowance::End => {
-                at_end = Length::from_decimal(price::allowance(ask.need, ask.allowance)?, unit)?;
-            }
-        }
+    /// Nothing where what the job adds does not fit.
+    pub(super) fn of(desk: &Desk<'_>, ask: Ask<'a>, pieces: &'a [Piece]) -> Result<Self, Box<Ask<'a>>> {
+        let joint = price::cents(price_of_a_joint(desk.market, desk.items, ask.item));
+        let (Some(spare), Some(joint)) = (spare(desk, &ask), joint) else { return Err(Box::new(ask)) };
         let shelf = lengths(&ask.on_hand);
         let system = ask.item.system.map(|system| desk.market.catalog.system(system));
         let cutting = &desk.market.terms.cutting;
-        Some(Self {
-            ask,
+        Ok(Self {
             pieces,
-            unit,
-            spare: Spare { each, at_end },
+            unit: desk.market.terms.units,
+            spare,
             shelf,
             of_takeoff: couplings_of_takeoff(pieces, system.and_then(|system| system.stock_length)),
             kerf: system.map_or(Length::ZERO, |system| cutting.kerf_of(system)),
             shortest: cutting.shortest_joined,
-            joint: price::cents(price_of_a_joint(desk.market, desk.items, ask.item))?,
+            joint,
+            ask,
         })
     }
 
@@ -142,23 +97,37 @@ impl<'a> Asked<'a> {
     }
 }
 
+/// What the job adds to the pieces of a tube; nothing where that does not fit.
+fn spare(desk: &Desk<'_>, ask: &Ask<'_>) -> Option<Spare> {
+    let (mut each, mut at_end) = (Decimal::ZERO, Length::ZERO);
+    match desk.market.terms.tube_allowance {
+        TubeAllowance::Plan => {}
+        TubeAllowance::Piece => each = ask.allowance,
+        TubeAllowance::End => {
+            let allow = price::allowance(ask.need, ask.allowance)?;
+            at_end = Length::from_decimal(allow, desk.market.terms.units)?;
+        }
+    }
+    Some(Spare { each, at_end })
+}
+
 /// What one supplier offers for all of a tube.
-struct Offered {
+pub(super) struct Offered {
     /// What the tube costs.
-    cents: u64,
+    pub(super) cents: u64,
     /// What the joints of its long pieces cost.
-    joining: u64,
+    pub(super) joining: u64,
     /// No plan of this supplier costs less, joints counted.
-    bound: u64,
+    pub(super) bound: u64,
     picks: Vec<(Lot, u64)>,
     /// Nothing where the tube is bought loose.
-    cut: Option<Cut>,
+    pub(super) cut: Option<Cut>,
 }
 
 /// A plan and what it is made from.
-struct Cut {
+pub(super) struct Cut {
     cuts: Cuts,
-    plan: JoinedPlan,
+    pub(super) plan: JoinedPlan,
     lots: Vec<Lot>,
     /// Of every stock of the plan.
     lengths: Vec<Length>,
@@ -166,44 +135,17 @@ struct Cut {
 
 impl Offered {
     /// Tube and joints.
-    fn sum(&self) -> u64 {
+    pub(super) fn sum(&self) -> u64 {
         self.cents.saturating_add(self.joining)
     }
 
-    fn count(&self) -> u64 {
+    pub(super) fn count(&self) -> u64 {
         self.picks.iter().fold(0, |sum, (_, count)| sum.saturating_add(*count))
     }
 }
 
-/// The cheapest supplier. Of equal sums the one with fewer lengths, then the first by name.
-fn cheapest(desk: &Desk<'_>, asked: &Asked<'_>) -> Result<Offered, NotPriced> {
-    let suppliers = by_supplier(desk, &asked.ask.lots);
-    let mut quick = Vec::new();
-    let mut failed = None;
-    for lots in &suppliers {
-        match of_supplier(asked, lots, 0) {
-            Ok(offered) => quick.push((lots, offered)),
-            Err(reason) => failed = failed.or(Some(reason)),
-        }
-    }
-    let mut least = quick.iter().map(|(_, offered)| offered.sum()).min().unwrap_or(u64::MAX);
-    let mut promising: Vec<usize> = (0..quick.len()).collect();
-    promising.sort_by_key(|at| quick[*at].1.bound);
-    for at in promising {
-        let (lots, offered) = &quick[at];
-        if offered.bound < offered.sum() && offered.bound <= least {
-            let better = of_supplier(asked, lots, EFFORT)?;
-            least = least.min(better.sum());
-            quick[at].1 = better;
-        }
-    }
-    // The first of equals stays, and suppliers come by name.
-    let best = quick.into_iter().map(|(_, offered)| offered).min_by_key(|o| (o.sum(), o.count()));
-    best.ok_or(failed.unwrap_or(NotPriced::NoUsableOffer))
-}
-
 /// Lots by supplier, suppliers by name.
-fn by_supplier(desk: &Desk<'_>, lots: &[Lot]) -> Vec<Vec<Lot>> {
+pub(super) fn by_supplier(desk: &Desk<'_>, lots: &[Lot]) -> Vec<Vec<Lot>> {
     let text = |lot: &Lot| desk.market.lexicon.text(lot.supplier);
     let mut lots = lots.to_vec();
     lots.sort_by(|a, b| natural(text(a), text(b)).then_with(|| a.offer.cmp(&b.offer)));
@@ -211,7 +153,7 @@ fn by_supplier(desk: &Desk<'_>, lots: &[Lot]) -> Vec<Vec<Lot>> {
 }
 
 /// What a supplier offers: all in coils and sticks, or all loose.
-fn of_supplier(asked: &Asked<'_>, lots: &[Lot], effort: u64) -> Result<Offered, NotPriced> {
+pub(super) fn of_supplier(asked: &Asked<'_>, lots: &[Lot], effort: u64) -> Result<Offered, NotPriced> {
     let (whole, loose): (Vec<Lot>, Vec<Lot>) =
         lots.iter().cloned().partition(|lot| matches!(lot.sold, Sold::Lengths(_)));
     let mut best: Result<Offered, NotPriced> = Err(NotPriced::NoUsableOffer);
@@ -365,7 +307,7 @@ fn price_of_so_many(lot: &Lot, count: u64) -> Option<u64> {
 }
 
 /// The coils and sticks that are held, and how the pieces are cut from them.
-fn held(desk: &mut Desk<'_>, asked: &Asked<'_>) -> Result<Offered, NotPriced> {
+pub(super) fn held(desk: &mut Desk<'_>, asked: &Asked<'_>) -> Result<Offered, NotPriced> {
     let mut lots: Vec<Lot> = Vec::new();
     let mut most: Vec<u64> = Vec::new();
     for held in &asked.ask.held {
@@ -401,8 +343,12 @@ fn held(desk: &mut Desk<'_>, asked: &Asked<'_>) -> Result<Offered, NotPriced> {
 }
 
 /// The order line and the plan of what was chosen.
-fn finish(desk: &Desk<'_>, asked: &Asked<'_>, offered: &Offered) -> Option<(OrderLine, Option<TubePlan>)> {
-    let ask = asked.ask;
+pub(super) fn finish(
+    desk: &Desk<'_>,
+    asked: &Asked<'_>,
+    offered: &Offered,
+) -> Option<(OrderLine, Option<TubePlan>)> {
+    let ask = &asked.ask;
     let loose = offered.picks.iter().any(|(lot, _)| matches!(lot.sold, Sold::ByLength(_)));
     let (allowance, allow) = match (loose, desk.market.terms.tube_allowance) {
         (true, _) => (ask.allowance, price::allowance(ask.need, ask.allowance)?),
@@ -430,7 +376,7 @@ fn finish(desk: &Desk<'_>, asked: &Asked<'_>, offered: &Offered) -> Option<(Orde
     Some((OrderLine { allowance, picks, extended, ..line }, plan))
 }
 
-fn tube_plan(asked: &Asked<'_>, offered: &Offered, cut: &Cut) -> TubePlan {
+pub(super) fn tube_plan(asked: &Asked<'_>, offered: &Offered, cut: &Cut) -> TubePlan {
     let parts = (cut.plan.parts.as_slice(), cut.plan.partings.as_slice());
     let (cuttings, joined) = cuttings(&cut.cuts, &cut.plan.layouts, parts, &cut.lots, &cut.lengths);
     let joints = i64::try_from(cut.plan.joints).unwrap_or(i64::MAX);

@@ -26,6 +26,7 @@ mod reasons;
 mod settings;
 mod shopping;
 mod summary;
+mod suppliers;
 mod takeoff;
 mod tools;
 mod unit_prices;
@@ -138,6 +139,7 @@ pub(super) fn write(words: Wording<'_>) -> Result<Vec<u8>, XlsxError> {
     takeoff::write(&mut out, &mut book)?;
     order::write(&mut out, &mut book)?;
     shopping::write(&mut out, &mut book)?;
+    suppliers::write(&mut out, &mut book)?;
     orders::write(&mut out, &mut book)?;
     quotes::write_request(&mut out, &mut book)?;
     quotes::write_returns(&mut out, &mut book)?;

@@ -70,8 +70,11 @@ fn what(page: &mut Page<'_>, book: &Book<'_>, row: &OrderRow<'_>) -> Result<(), 
             page.text(SOLD_AS, &words.sold_as(offer), Tone::Plain)?;
         }
         None => {
-            let (words, tone) =
-                if row.is_not_priced() { ("no offer", Tone::Warn) } else { ("on hand", Tone::Muted) };
+            let (words, tone) = match (row.is_not_priced(), row.is_built()) {
+                (true, _) => ("no offer", Tone::Warn),
+                (false, true) => ("built", Tone::Muted),
+                (false, false) => ("on hand", Tone::Muted),
+            };
             page.text(SUPPLIER, words, tone)?;
             page.text(CODE, "", tone)?;
             page.text(SOLD_AS, "", tone)?;
@@ -340,7 +343,13 @@ fn keys(
     let test = if row.plan.is_some() {
         format!("=IF(ROUND({need}-{planned},6)=0,0,1)")
     } else if !row.first || !row.last {
-        format!("=IF(ROUND(SUMIFS(order_chosen,order_line,{buy_line})-{to_buy},6)>0,1,0)")
+        // Larger packs that already hold more were bought so that an order reaches the least sum of its supplier.
+        let larger: Decimal = line.picks.iter().rev().skip(1).map(|pick| pick.buy).sum();
+        let most = match larger > to_buy_of(row) {
+            true => format!("MAX({to_buy},{})", plain(larger)),
+            false => to_buy,
+        };
+        format!("=IF(ROUND(SUMIFS(order_chosen,order_line,{buy_line})-{most},6)>0,1,0)")
     } else {
         format!("=IF(ROUND(SUMIFS(order_buy,order_line,{buy_line})-{to_buy},6)<0,1,0)")
     };

@@ -32,6 +32,7 @@ pub(super) enum Item {
     PriceList,
     Tables,
     TubeAllowance,
+    Substitutes,
     Crew,
     Rate,
     Burden,
@@ -71,7 +72,7 @@ impl Item {
 }
 
 /// The items of the table `job`, each with its help and what it is where it is left out.
-pub const ITEMS: [(&str, &str); 39] = [
+pub const ITEMS: [(&str, &str); 40] = [
     ("name", "the name of the job; left out: nothing"),
     ("date", "the day prices must be good on, as 2026-03-01; left out: validity is not judged"),
     ("currency", "shown beside sums; left out: USD"),
@@ -133,6 +134,11 @@ pub const ITEMS: [(&str, &str); 39] = [
         "tables",
         "a folder of tables shared by jobs, from the folder of the job; several rows, or parted by semicolons",
     ),
+    (
+        "substitutes",
+        "which fittings are built from others: needed (those nobody sells), cheaper (those too that cost less built), \
+         none; left out: needed",
+    ),
     ("tube allowance", "what becomes of it beside a cut plan: plan, piece or end; left out: plan"),
     (
         "crew",
@@ -164,7 +170,7 @@ pub const ITEMS: [(&str, &str); 39] = [
     ),
 ];
 
-pub(super) const KNOWN: [(Item, &str); 54] = [
+pub(super) const KNOWN: [(Item, &str); 55] = [
     (Item::Name, "name"),
     (Item::Date, "date"),
     (Item::Currency, "currency"),
@@ -203,6 +209,7 @@ pub(super) const KNOWN: [(Item, &str); 54] = [
     (Item::PriceList, "price lists"),
     (Item::Tables, "tables"),
     (Item::TubeAllowance, "tube allowance"),
+    (Item::Substitutes, "substitutes"),
     (Item::Crew, "crew"),
     (Item::Rate, "rate"),
     (Item::Rate, "rate per hour"),

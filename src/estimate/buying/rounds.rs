@@ -1,0 +1,295 @@
+//! Rounds of asking: tube first, then all else with the couplings that the plans of tube add, then the choice of
+//! suppliers for all lines; again, where that choice has other couplings than were asked for. Called by
+//! [`super::buy`] once tube is quoted.
+
+use rust_decimal::Decimal;
+
+use super::choosing::{Asks, By, Chosen, HeldLine, Line, Sellers, Wanted, choose, plan};
+use super::{Bought, Desk, Doubt, Needed, by_plan, pack, price, tube_quotes as tube};
+use crate::estimate::item::ItemId;
+use crate::estimate::landed::BuyingPlan;
+use crate::estimate::order::OrderLine;
+use crate::trade::Word;
+
+/// After so many rounds the couplings are those of the suppliers chosen: from the second on tube stays where it is.
+const ROUNDS: usize = 5;
+
+/// Couplings that the plan of each tube adds, or spares.
+type Couplings = Vec<(ItemId, i64)>;
+
+/// All that is asked for in one round.
+struct Round<'a> {
+    packs: Vec<pack::Quoted<'a>>,
+    /// What the plans add to each item.
+    sums: Vec<(ItemId, Decimal)>,
+}
+
+/// Decides where everything is bought, and buys it.
+pub(super) fn rounds<'a>(desk: &mut Desk<'a>, mut cut: Vec<tube::Quoted<'a>>, needed: &Needed<'_>) -> Bought {
+    let before = desk.before();
+    let mut couplings = couplings_at(&cut, &cheapest_apart(&cut));
+    let mut round = ask(desk, needed, &couplings);
+    let mut keep: Option<Vec<Option<Word>>> = None;
+    let (mut chosen, mut bound) = decide(desk, &mut cut, &round, keep.as_deref());
+    for _ in 1..ROUNDS {
+        let at = suppliers_of_tube(&cut, &chosen);
+        let now = couplings_at(&cut, &at);
+        if now == couplings {
+            break;
+        }
+        couplings = now;
+        desk.back_to(&before);
+        round = ask(desk, needed, &couplings);
+        keep = Some(at);
+        (chosen, bound) = decide(desk, &mut cut, &round, keep.as_deref());
+    }
+    let held = held_lines(desk, &cut, &round);
+    let lines = lines(&cut, &round, None);
+    let all_ways = |line: usize, supplier: Word, cents: u64| ways(&cut, &round, line, supplier, cents);
+    let wanted = Wanted { lines: &lines, held: &held, ways: &all_ways };
+    let sellers = Sellers::of(desk.market, &wanted);
+    let mut plan = plan(&sellers, &wanted, &chosen, &bound);
+    let fewest = fewest_couplings(&cut);
+    if fewest != couplings {
+        // Another supplier's tube might have spared couplings: nothing costs less than all with the fewest.
+        plan.bound = plan.bound.min(bound_with(desk, &cut, needed, &fewest));
+    }
+    notice_orders(desk, &plan);
+    let mut at = chosen.lines.into_iter();
+    let mut bought =
+        Bought { order: Vec::new(), plans: Vec::new(), plan, built: Vec::new(), notices: Vec::new() };
+    let by_building = |item: ItemId| {
+        needed.by_building.iter().find(|(one, _)| *one == item).map_or(Decimal::ZERO, |one| one.1)
+    };
+    for quoted in cut {
+        let (line, plan) = match quoted {
+            tube::Quoted::Settled(settled) => *settled,
+            tube::Quoted::Open(open) => {
+                let supplier = at.next().map_or(Word::EMPTY, |(supplier, _)| supplier);
+                open.settle(desk, supplier)
+            }
+        };
+        bought.order.push(OrderLine { by_plan: by_building(line.item), ..line });
+        bought.plans.extend(plan);
+    }
+    for quoted in round.packs {
+        let line = match quoted {
+            pack::Quoted::Settled(line) => *line,
+            pack::Quoted::Open(open) => {
+                let (supplier, cents) = at.next().unwrap_or((Word::EMPTY, 0));
+                open.settle(desk, supplier, cents)
+            }
+        };
+        let by_plan = round.sums.iter().find(|(item, _)| *item == line.item);
+        let by_plan = by_plan.map_or(Decimal::ZERO, |(_, sum)| *sum) + by_building(line.item);
+        bought.order.push(OrderLine { by_plan, ..line });
+    }
+    bought
+}
+
+/// Asks for all but tube, with what so many couplings add.
+fn ask<'a>(desk: &mut Desk<'a>, needed: &Needed<'_>, couplings: &Couplings) -> Round<'a> {
+    let sums = by_plan::by_plan(desk.market, desk.items, couplings);
+    let mut needs = needed.others.clone();
+    by_plan::with_plans(&mut needs, &sums, needed.tubes);
+    // What only a plan asks for is shown by the run of its tube.
+    let joined = couplings.iter().find(|(_, count)| *count != 0);
+    let example = joined.and_then(|(tube, _)| desk.examples.get(tube.0 as usize).copied().flatten());
+    for (item, _) in &sums {
+        if let Some(run @ None) = desk.examples.get_mut(item.0 as usize) {
+            *run = example;
+        }
+    }
+    needs.sort_by_key(|need| needed.ranks[need.item.0 as usize]);
+    let items = desk.items;
+    let mut packs = Vec::with_capacity(needs.len());
+    for need in &needs {
+        let ask = desk.ask(need, items.get(need.item));
+        packs.push(pack::quote(desk, ask));
+    }
+    Round { packs, sums }
+}
+
+/// Decides for all lines, by cost and by bound. Plans of tube that one of the two would use are made in earnest, until
+/// both use only such.
+fn decide(
+    desk: &Desk<'_>,
+    cut: &mut [tube::Quoted<'_>],
+    round: &Round<'_>,
+    keep: Option<&[Option<Word>]>,
+) -> (Chosen, Chosen) {
+    let held = held_lines(desk, cut, round);
+    loop {
+        let lines = lines(cut, round, keep);
+        let (chosen, bound) = {
+            let ways = |line: usize, supplier: Word, cents: u64| ways(cut, round, line, supplier, cents);
+            let wanted = Wanted { lines: &lines, held: &held, ways: &ways };
+            let sellers = Sellers::of(desk.market, &wanted);
+            let chosen = choose(&sellers, &wanted, By::Cost);
+            (chosen, choose(&sellers, &wanted, By::Bound))
+        };
+        let mut improved = false;
+        for chosen in [&chosen, &bound] {
+            let mut at = chosen.lines.iter();
+            for quoted in cut.iter_mut() {
+                if let tube::Quoted::Open(open) = quoted
+                    && let Some((supplier, _)) = at.next()
+                {
+                    improved |= open.plan_in_earnest(*supplier);
+                }
+            }
+        }
+        if !improved {
+            return (chosen, bound);
+        }
+    }
+}
+
+/// What nothing costs less than, with so many couplings and tube from any supplier.
+fn bound_with(
+    desk: &mut Desk<'_>,
+    cut: &[tube::Quoted<'_>],
+    needed: &Needed<'_>,
+    couplings: &Couplings,
+) -> Decimal {
+    let here = desk.before();
+    let round = ask(desk, needed, couplings);
+    let held = held_lines(desk, cut, &round);
+    let lines = lines(cut, &round, None);
+    let ways = |line: usize, supplier: Word, cents: u64| ways(cut, &round, line, supplier, cents);
+    let wanted = Wanted { lines: &lines, held: &held, ways: &ways };
+    let bound = choose(&Sellers::of(desk.market, &wanted), &wanted, By::Bound);
+    desk.back_to(&here);
+    bound.bound()
+}
+
+/// The lines that are open: tube, then all else; tube of `keep` at one supplier alone.
+fn lines(cut: &[tube::Quoted<'_>], round: &Round<'_>, keep: Option<&[Option<Word>]>) -> Vec<Line> {
+    let mut lines = Vec::new();
+    for (at, quoted) in cut.iter().enumerate() {
+        let tube::Quoted::Open(open) = quoted else { continue };
+        let kept = keep.and_then(|keep| keep.get(at).copied().flatten());
+        let offers = open.offers.iter().filter(|of| kept.is_none_or(|kept| kept == of.supplier));
+        let asks = offers.map(|of| Asks {
+            supplier: of.supplier,
+            cents: of.cents(),
+            bound: of.bound(),
+            packs: of.count(),
+        });
+        lines.push(Line { item: open.item(), asks: asks.collect() });
+    }
+    for quoted in &round.packs {
+        let pack::Quoted::Open(open) = quoted else { continue };
+        let asks = open.offers.iter().map(|of| Asks {
+            supplier: of.supplier,
+            cents: of.cover.cents,
+            bound: of.bound,
+            packs: of.cover.packs,
+        });
+        lines.push(Line { item: open.ask.id, asks: asks.collect() });
+    }
+    lines
+}
+
+/// All ways to buy a line at a supplier; of tube, which its plan alone decides, the one there is.
+fn ways(
+    cut: &[tube::Quoted<'_>],
+    round: &Round<'_>,
+    line: usize,
+    supplier: Word,
+    cents: u64,
+) -> Option<Vec<(u64, u64)>> {
+    let tubes = cut.iter().filter(|quoted| matches!(quoted, tube::Quoted::Open(_))).count();
+    let open = round.packs.iter().filter_map(|quoted| match quoted {
+        pack::Quoted::Open(open) => Some(open),
+        pack::Quoted::Settled(_) => None,
+    });
+    match line.checked_sub(tubes) {
+        None => Some(Vec::new()),
+        Some(at) => open.into_iter().nth(at)?.ways(supplier, cents),
+    }
+}
+
+/// Lines that are bought already, because their choice is held.
+fn held_lines(desk: &Desk<'_>, cut: &[tube::Quoted<'_>], round: &Round<'_>) -> Vec<HeldLine> {
+    let of_tube = cut.iter().filter_map(|quoted| match quoted {
+        tube::Quoted::Settled(settled) => Some(&settled.0),
+        tube::Quoted::Open(_) => None,
+    });
+    let of_packs = round.packs.iter().filter_map(|quoted| match quoted {
+        pack::Quoted::Settled(line) => Some(&**line),
+        pack::Quoted::Open(_) => None,
+    });
+    let lines = of_tube.chain(of_packs).filter(|line| !line.picks.is_empty());
+    let goods = |line: &OrderLine| HeldLine {
+        item: line.item,
+        goods: line
+            .picks
+            .iter()
+            .map(|pick| (desk.market.offer(pick.offer).supplier, price::cents(pick.extended).unwrap_or(0)))
+            .collect(),
+    };
+    lines.map(goods).collect()
+}
+
+/// The supplier of each tube that is open, as chosen.
+fn suppliers_of_tube(cut: &[tube::Quoted<'_>], chosen: &Chosen) -> Vec<Option<Word>> {
+    let mut at = chosen.lines.iter();
+    let mut of = |quoted: &tube::Quoted<'_>| match quoted {
+        tube::Quoted::Open(_) => at.next().map(|(supplier, _)| *supplier),
+        tube::Quoted::Settled(_) => None,
+    };
+    cut.iter().map(&mut of).collect()
+}
+
+/// The cheapest supplier of each tube by itself: of equal sums the one with fewer lengths, then the first by name.
+fn cheapest_apart(cut: &[tube::Quoted<'_>]) -> Vec<Option<Word>> {
+    let of = |quoted: &tube::Quoted<'_>| match quoted {
+        tube::Quoted::Open(open) => {
+            open.offers.iter().min_by_key(|of| (of.with_joints(), of.count())).map(|of| of.supplier)
+        }
+        tube::Quoted::Settled(_) => None,
+    };
+    cut.iter().map(of).collect()
+}
+
+/// What the plans add where each tube is bought at a supplier.
+fn couplings_at(cut: &[tube::Quoted<'_>], at: &[Option<Word>]) -> Couplings {
+    couplings(cut, |index, open| {
+        let mut offers = open.couplings();
+        offers
+            .find(|(supplier, _)| at.get(index).copied().flatten() == Some(*supplier))
+            .map(|(_, count)| count)
+    })
+}
+
+/// The fewest that the plan of any supplier adds.
+fn fewest_couplings(cut: &[tube::Quoted<'_>]) -> Couplings {
+    couplings(cut, |_, open| open.couplings().map(|(_, count)| count).min())
+}
+
+fn couplings(cut: &[tube::Quoted<'_>], of_open: impl Fn(usize, &tube::Open<'_>) -> Option<i64>) -> Couplings {
+    let of = |(index, quoted): (usize, &tube::Quoted<'_>)| match quoted {
+        tube::Quoted::Open(open) => (open.item(), of_open(index, open).unwrap_or(0)),
+        tube::Quoted::Settled(settled) => {
+            (settled.0.item, settled.1.as_ref().map_or(0, |plan| plan.extra_couplings))
+        }
+    };
+    cut.iter().enumerate().map(of).collect()
+}
+
+/// Takes down orders that do not reach the least sum of their supplier, and those that were filled up to it.
+fn notice_orders(desk: &mut Desk<'_>, plan: &BuyingPlan) {
+    for order in &plan.suppliers {
+        let doubt = match (order.met, order.topped_up.is_zero()) {
+            (true, true) => continue,
+            (true, false) => Doubt::ToppedUp { added: order.topped_up, least: order.least_order },
+            (false, _) => Doubt::LeastNotReached { goods: order.goods, least: order.least_order },
+        };
+        let rows = desk.market.job.suppliers.iter().rev();
+        let row = rows.filter(|row| !row.in_error).find(|row| row.supplier == order.supplier);
+        let spots = row.map(|row| desk.market.job.sources.row(row.row)).into_iter().collect();
+        let supplier = desk.market.lexicon.text(order.supplier).to_owned();
+        desk.notices.push(doubt.word(&supplier, spots));
+    }
+}

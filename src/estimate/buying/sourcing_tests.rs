@@ -1,0 +1,155 @@
+//! Sourcing against all there is: every supplier and every way of every line, tried one after the other.
+
+use super::*;
+
+/// A row of numbers that is the same every time.
+struct Numbers(u64);
+
+impl Numbers {
+    fn below(&mut self, limit: u64) -> u64 {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (self.0 >> 33) % limit
+    }
+}
+
+struct Case {
+    sellers: Vec<Seller>,
+    /// By line and supplier: all ways, sums going up; empty where it is not sold.
+    ways: Vec<Vec<Vec<Way>>>,
+}
+
+impl Case {
+    fn random(numbers: &mut Numbers) -> Self {
+        let (sellers, lines) = (1 + numbers.below(4), 1 + numbers.below(4));
+        let seller = |numbers: &mut Numbers| Seller {
+            fee: numbers.below(3) * numbers.below(40),
+            least: numbers.below(3) * numbers.below(120),
+            held: (numbers.below(8) == 0).then(|| numbers.below(60)),
+        };
+        let sellers: Vec<Seller> = (0..sellers).map(|_| seller(numbers)).collect();
+        let mut ways = Vec::new();
+        for _ in 0..lines {
+            let sold_by = usize::try_from(numbers.below(sellers.len() as u64)).unwrap();
+            let of = |(s, _): (usize, &Seller)| {
+                if s != sold_by && numbers.below(4) == 0 {
+                    return Vec::new();
+                }
+                let (first, step) = (1 + numbers.below(60), 1 + numbers.below(25));
+                // More of it in steps, as packs are.
+                (0..7).map(|n| (first + n * step, 1 + n)).collect()
+            };
+            ways.push(sellers.iter().enumerate().map(of).collect());
+        }
+        Self { sellers, ways }
+    }
+
+    fn quotes(&self) -> Vec<Vec<Quote>> {
+        let quotes = |ways: &Vec<Vec<Way>>| {
+            let first = ways.iter().enumerate().filter_map(|(seller, ways)| {
+                ways.first().map(|way| Quote { seller, cents: way.0, packs: way.1 })
+            });
+            first.collect()
+        };
+        self.ways.iter().map(quotes).collect()
+    }
+
+    fn solved(&self, most: usize) -> Option<Sourced> {
+        let ways = |line: usize, seller: usize, cents: u64| {
+            Some(self.ways[line][seller].iter().copied().filter(|way| way.0 <= cents).collect())
+        };
+        source(&Sourcing { sellers: &self.sellers, lines: &self.quotes(), ways: &ways, most })
+    }
+
+    /// Cents, suppliers and packs of the best of all choices.
+    fn best_of_all(&self, most: usize) -> Option<(u64, usize, u64)> {
+        let mut chosen = Vec::new();
+        let mut best = None;
+        self.try_all(most, &mut chosen, &mut best);
+        best
+    }
+
+    fn try_all(&self, most: usize, chosen: &mut Vec<Quote>, best: &mut Option<(u64, usize, u64)>) {
+        if chosen.len() < self.ways.len() {
+            for (seller, ways) in self.ways[chosen.len()].iter().enumerate() {
+                for (cents, packs) in ways {
+                    chosen.push(Quote { seller, cents: *cents, packs: *packs });
+                    self.try_all(most, chosen, best);
+                    chosen.pop();
+                }
+            }
+            return;
+        }
+        let mut sum = (0, 0, chosen.iter().map(|quote| quote.packs).sum::<u64>());
+        for (s, seller) in self.sellers.iter().enumerate() {
+            let mut goods: Vec<u64> =
+                chosen.iter().filter(|quote| quote.seller == s).map(|quote| quote.cents).collect();
+            goods.extend(seller.held);
+            if goods.is_empty() {
+                continue;
+            }
+            let goods: u64 = goods.iter().sum();
+            if goods < seller.least {
+                return;
+            }
+            sum.0 += goods + seller.fee;
+            sum.1 += 1;
+        }
+        if sum.1 <= most && best.is_none_or(|best| sum < best) {
+            *best = Some(sum);
+        }
+    }
+}
+
+#[test]
+fn the_best_of_all_choices_is_found_and_proven() {
+    let mut numbers = Numbers(1);
+    let (mut filled_up, mut none) = (0, 0);
+    for case in 0..300 {
+        let of = Case::random(&mut numbers);
+        for most in [1, 2, 9] {
+            let found = of.solved(most);
+            let best = of.best_of_all(most);
+            let shape = found.as_ref().map(|found| {
+                let packs = found.lines.iter().map(|quote| quote.packs).sum::<u64>();
+                (found.cents, found.open.iter().filter(|open| **open).count(), packs)
+            });
+            assert_eq!(shape, best, "case {case}, at most {most}");
+            let Some(found) = found else {
+                none += 1;
+                continue;
+            };
+            assert_eq!(found.bound, found.cents, "case {case}, at most {most}");
+            let quotes = of.quotes();
+            filled_up +=
+                usize::from(found.lines.iter().zip(&quotes).any(|(line, quotes)| !quotes.contains(line)));
+        }
+    }
+    assert!(filled_up > 20 && none > 20, "{filled_up} filled up, {none} without a choice");
+}
+
+#[test]
+fn many_suppliers_without_terms_are_each_taken_for_what_is_cheapest_there() {
+    let sellers = vec![Seller::default(); 12];
+    let quote = |line: u64, seller: usize| {
+        let dear = if u64::try_from(seller).unwrap() == line % 12 { 0 } else { 50 };
+        Quote { seller, cents: 1_000 + line + dear, packs: 1 }
+    };
+    let lines: Vec<Vec<Quote>> = (0..200).map(|line| (0..12).map(|s| quote(line, s)).collect()).collect();
+    let found =
+        source(&Sourcing { sellers: &sellers, lines: &lines, ways: &|_, _, _| None, most: 12 }).unwrap();
+    assert_eq!((found.cents, found.bound), (219_900, 219_900));
+}
+
+#[test]
+fn of_equal_sums_fewer_suppliers_then_fewer_packs_then_the_first_names() {
+    let sellers = vec![Seller::default(); 3];
+    let quote = |seller: usize, packs: u64| Quote { seller, cents: 100, packs };
+    let solve = |lines: &[Vec<Quote>]| {
+        let ways = |_: usize, _: usize, _: u64| None;
+        let found = source(&Sourcing { sellers: &sellers, lines, ways: &ways, most: 3 }).unwrap();
+        found.lines.iter().map(|quote| quote.seller).collect::<Vec<_>>()
+    };
+    assert_eq!(solve(&[vec![quote(0, 1), quote(2, 9)], vec![quote(1, 1), quote(2, 9)]]), [2, 2]);
+    assert_eq!(solve(&[vec![quote(0, 2), quote(1, 1)]]), [1]);
+    assert_eq!(solve(&[vec![quote(1, 1), quote(2, 1)], vec![quote(1, 1), quote(2, 1)]]), [1, 1]);
+}

@@ -1,0 +1,166 @@
+//! The sheet Suppliers: the order of each supplier with its delivery fee and least order, and what one supplier or two
+//! would cost. Goods follow the sheet Order; fees and least sums are choices; what another choice of suppliers would
+//! cost is as it was planned.
+
+use rust_decimal::Decimal;
+use rust_xlsxwriter::{Workbook, XlsxError};
+
+use super::look::{Kind, Tone};
+use super::page::{Page, Paper, column, letters, shown};
+use super::{Book, id_of};
+use crate::estimate::landed::{BuyingPlan, OneSupplier};
+
+const GOODS: u16 = 1;
+const FEE: u16 = 2;
+const LANDED: u16 = 3;
+const LEAST: u16 = 4;
+const FILLED: u16 = 5;
+const CHECK: u16 = 6;
+/// How many columns a band goes across.
+const ACROSS: u16 = 7;
+
+/// Writes the sheet and names its columns of terms.
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+    let about = "Goods follow the sheet Order. Fees and least orders are edited in the first block (shaded).";
+    let columns = vec![
+        column("supplier", book.supplier_width().max(30.0), Kind::Text),
+        column("goods", 12.0, Kind::Money),
+        column("delivery", 12.0, Kind::Money),
+        column("landed", 12.0, Kind::Money),
+        column("least order", 12.0, Kind::Money),
+        column("filled up by", 12.0, Kind::Money),
+        column("", 44.0, Kind::Text),
+    ];
+    let mut page =
+        Page::open(out, &book.binding, "Suppliers", "Suppliers", about, Paper::Landscape, columns)?;
+    page.headings(0)?;
+    page.band("What suppliers charge beside their goods", ACROSS, &book.look().band)?;
+    let first = page.row;
+    for supplier in book.suppliers.clone() {
+        let (fee, least) = terms_of(book, supplier);
+        page.text(0, supplier, Tone::Plain)?;
+        page.number(FEE, fee, Tone::Input)?;
+        page.number(LEAST, least, Tone::Input)?;
+        page.text(CHECK, "delivery once an order; the least sum of an order", Tone::Muted)?;
+        page.next();
+    }
+    let guard = page.row;
+    book.name("supplier_fee", "Suppliers", FEE, first, guard);
+    book.name("supplier_least", "Suppliers", LEAST, first, guard);
+    page.next();
+    for (index, alternative) in book.words.estimate.alternatives.iter().enumerate() {
+        page.band(&format!("Orders for {}", book.words.alternative(index)), ACROSS, &book.look().band)?;
+        orders(&mut page, book, index, &alternative.buying)?;
+        others(&mut page, book, &alternative.buying)?;
+        page.next();
+    }
+    Ok(())
+}
+
+/// Delivery fee and least order of a supplier, as the job says.
+fn terms_of(book: &Book<'_>, supplier: &str) -> (Decimal, Decimal) {
+    let rows = book.words.job.suppliers.iter().rev();
+    let row = rows.filter(|row| !row.in_error).find(|row| book.words.word(row.supplier) == supplier);
+    row.map_or((Decimal::ZERO, Decimal::ZERO), |row| (row.delivery_fee, row.least_order))
+}
+
+/// The orders of one alternative and their sum.
+fn orders(page: &mut Page<'_>, book: &Book<'_>, index: usize, plan: &BuyingPlan) -> Result<(), XlsxError> {
+    let first = page.row;
+    for (id, supplier) in (0_u32..).zip(&book.suppliers) {
+        let order = plan.suppliers.iter().find(|order| book.words.word(order.supplier) == *supplier);
+        let (id, alternative) = (id_of(id), index + 1);
+        let goods = format!("=SUMIFS(order_extended,order_alternative,{alternative},order_supplier,{id})");
+        let lines = format!("COUNTIFS(order_alternative,{alternative},order_supplier,{id})");
+        let (goods_at, fee_at, least_at) = (page.here(GOODS), page.here(FEE), page.here(LEAST));
+        let of =
+            |sum: fn(&crate::estimate::landed::SupplierOrder) -> Decimal| order.map(sum).unwrap_or_default();
+        let (sum, fee) = (of(|order| order.goods), of(|order| order.fee));
+        page.text(0, supplier, Tone::Plain)?;
+        page.formula(GOODS, &goods, sum, Tone::Plain)?;
+        page.formula(FEE, &format!("=IF({lines}>0,INDEX(supplier_fee,{id}),0)"), fee, Tone::Plain)?;
+        page.formula(LANDED, &format!("={goods_at}+{fee_at}"), sum + fee, Tone::Plain)?;
+        let least = of(|order| order.least_order);
+        page.formula(LEAST, &format!("=IF({lines}>0,INDEX(supplier_least,{id}),0)"), least, Tone::Plain)?;
+        page.number(FILLED, of(|order| order.topped_up), Tone::Muted)?;
+        let words = match order {
+            Some(order) if !order.met => "below the least order",
+            Some(_) | None => "ok",
+        };
+        let check = format!("=IF(ROUND({goods_at}-{least_at},2)<0,\"below the least order\",\"ok\")");
+        page.formula_words(CHECK, &check, words, Tone::Muted)?;
+        page.next();
+    }
+    let last = page.row;
+    page.text(0, "all orders", Tone::Total)?;
+    for (column, sum) in [(GOODS, plan.goods()), (FEE, plan.fees()), (LANDED, plan.cost)] {
+        let letters = letters(column);
+        let formula = match last > first {
+            true => format!("=SUM({letters}{}:{letters}{})", shown(first), last),
+            false => "=0".to_owned(),
+        };
+        page.formula(column, &formula, sum, Tone::Total)?;
+    }
+    page.text(LEAST, "", Tone::Total)?;
+    page.text(FILLED, "", Tone::Total)?;
+    page.text(CHECK, &format!("planned at {}: {}", plan.cost, how_far(plan.cost, plan.bound)), Tone::Total)?;
+    page.next();
+    Ok(())
+}
+
+/// What other choices of suppliers would cost, as planned.
+fn others(page: &mut Page<'_>, book: &Book<'_>, plan: &BuyingPlan) -> Result<(), XlsxError> {
+    for one in &plan.with_one {
+        let name = format!("all from {}", book.words.word(one.supplier));
+        row(page, &name, one.landed, &against(book, plan, one))?;
+    }
+    match &plan.with_two {
+        Some(two) => {
+            let names: Vec<&str> = two.suppliers.iter().map(|name| book.words.word(*name)).collect();
+            let words = format!("{}; {}", names.join(" and "), how_far(two.landed, two.bound));
+            row(page, "from at most two", Some(two.landed), &words)
+        }
+        None if plan.with_one.is_empty() => Ok(()),
+        None => row(
+            page,
+            "from at most two",
+            None,
+            "no two suppliers sell all that is sold, or reach their least orders",
+        ),
+    }
+}
+
+fn row(page: &mut Page<'_>, name: &str, landed: Option<Decimal>, words: &str) -> Result<(), XlsxError> {
+    page.text(0, name, Tone::Muted)?;
+    match landed {
+        Some(landed) => page.number(LANDED, landed, Tone::Muted)?,
+        None => page.text(LANDED, "-", Tone::Muted)?,
+    }
+    page.text(CHECK, words, Tone::Muted)?;
+    page.next();
+    Ok(())
+}
+
+/// How one supplier compares with the plan, or what it lacks.
+fn against(book: &Book<'_>, plan: &BuyingPlan, one: &OneSupplier) -> String {
+    match (one.landed, one.lacks.as_slice()) {
+        (Some(landed), _) if landed == plan.cost => "no dearer than the plan".to_owned(),
+        (Some(landed), _) => format!("{} more than the plan", landed - plan.cost),
+        (None, []) => "its least order cannot be reached".to_owned(),
+        (None, [first, rest @ ..]) => {
+            let name = format!("{} {}", book.words.part_name(*first), book.words.sizes(*first));
+            match rest.len() {
+                0 => format!("lacks {}", name.trim_end()),
+                more => format!("lacks {} and {more} more", name.trim_end()),
+            }
+        }
+    }
+}
+
+/// The word least, or how far a plan may be from it.
+fn how_far(cost: Decimal, bound: Decimal) -> String {
+    match cost == bound {
+        true => "least, proven".to_owned(),
+        false => format!("at most {} above the least", cost - bound),
+    }
+}

@@ -1,0 +1,90 @@
+//! Generated buying plans against the answers of an outside solver, stored in `solver/answers.csv`.
+
+use coilstick::estimate::Estimate;
+use coilstick::estimate::estimate;
+use coilstick::trade::Job;
+use rust_decimal::Decimal;
+
+use crate::generated::{Generated, JOB, RUNS, generated};
+
+fn job(of: &Generated) -> Job {
+    Job::from_texts(&[
+        ("job", JOB),
+        ("runs", RUNS),
+        ("patterns", &of.patterns),
+        ("parts", &of.parts),
+        ("prices", &of.prices),
+        ("suppliers", &of.suppliers),
+        ("on hand", &of.on_hand),
+    ])
+}
+
+fn sum(text: &str) -> Option<Decimal> {
+    (!text.is_empty()).then(|| Decimal::from_str_exact(text).unwrap())
+}
+
+/// Goods and fees as the order lines and the orders of suppliers say, against what the plan says.
+fn adds_up(estimate: &Estimate) {
+    let chosen = &estimate.alternatives[0];
+    let goods: Decimal = chosen.order.iter().filter_map(|line| line.extended).sum();
+    assert_eq!(goods, chosen.buying.goods());
+    assert_eq!(chosen.buying.cost, chosen.buying.goods() + chosen.buying.fees());
+    assert!(chosen.buying.suppliers.iter().all(|order| order.met && order.goods >= order.least_order));
+}
+
+/// Every twentieth plan, or with `BUYING_ALL` in the environment all 200. A plan that is not proven says so, and the
+/// answer lies between its bound and its cost.
+#[test]
+fn generated_plans_meet_the_answers_of_an_outside_solver() {
+    let every = if std::env::var("BUYING_ALL").is_ok() { 1 } else { 20 };
+    let answers = include_str!("solver/answers.csv");
+    assert_eq!(answers.lines().count(), 201);
+    let (mut solved, mut proven, mut binding, mut filled_up) = (0, 0, 0, 0);
+    for row in answers.lines().skip(1).step_by(every) {
+        let cells: Vec<&str> = row.split(',').collect();
+        let [seed, least, two, one, without] = cells[..] else { panic!("{row}") };
+        let job = job(&generated(seed.parse().unwrap()));
+        assert!(job.notices.is_empty(), "{:#?}", job.notices);
+        let estimate = estimate(&job);
+        let plan = &estimate.alternatives[0].buying;
+        adds_up(&estimate);
+        let answer = sum(least).unwrap();
+        assert!(plan.bound <= answer && answer <= plan.cost, "{row}: {} to {}", plan.bound, plan.cost);
+        assert!(!plan.is_least() || plan.cost == answer, "{row}");
+        match (&plan.with_two, sum(two)) {
+            (Some(found), Some(answer)) => {
+                assert!(found.bound <= answer && answer <= found.landed, "{row}");
+                assert!(found.bound < found.landed || found.landed == answer, "{row}");
+            }
+            (found, answer) => assert_eq!((found.is_some(), answer), (false, None), "{row}"),
+        }
+        assert_eq!(plan.with_one.iter().filter_map(|one| one.landed).min(), sum(one), "{row}");
+        solved += 1;
+        proven += u32::from(plan.is_least());
+        binding += u32::from(sum(without) != Some(answer));
+        filled_up += u32::from(plan.suppliers.iter().any(|order| !order.topped_up.is_zero()));
+    }
+    println!(
+        "{proven} of {solved} plans met and proven; a least order binds in {binding}, {filled_up} are filled up"
+    );
+    assert!(proven * 100 >= solved * 96 && binding * 4 > solved, "{proven} {binding} {filled_up}");
+}
+
+/// Writes the generated jobs where the solver's script reads them, if it is told where.
+#[test]
+fn the_solver_is_given_the_same_jobs() {
+    let Ok(folder) = std::env::var("BUYING_DUMP") else { return };
+    for seed in 1..=230 {
+        let of = generated(seed);
+        let home = std::path::Path::new(&folder).join(format!("plan-{seed}"));
+        std::fs::create_dir_all(&home).unwrap();
+        for (name, text) in [
+            ("patterns.csv", &of.patterns),
+            ("prices.csv", &of.prices),
+            ("suppliers.csv", &of.suppliers),
+            ("on-hand.csv", &of.on_hand),
+        ] {
+            std::fs::write(home.join(name), text).unwrap();
+        }
+    }
+}
