@@ -37,7 +37,7 @@ pub(crate) const RUNS: &str = "run,service,size,length (ft),pattern\nC1,cold,1/2
 /// The job of a seed.
 pub(crate) fn generated(seed: u64) -> Generated {
     let mut numbers = Numbers(seed.wrapping_mul(7_919).wrapping_add(17));
-    let all_sell_all = seed % 4 == 0;
+    let all_sell_all = seed.is_multiple_of(4);
     let mut of = Generated {
         patterns: "pattern,part,quantity,per\n".to_owned(),
         parts: "part,ports,class\n".to_owned(),
