@@ -5,13 +5,12 @@ use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet};
 
 use coilstick::ground::Length;
-use coilstick::ground::name::fold;
 use coilstick::trade::job::Job;
 use coilstick::trade::{
     Adds, Class, Fit, PartId, PatternRow, Per, Phase, Run, Service, System, SystemId, TurnsAs, UsedAs, Word,
 };
 
-use crate::made::{Kin, Made};
+use crate::made::Made;
 use crate::meetings::{Meetings, Meets, RunEnd, Spot};
 
 /// What tube is made of.
@@ -48,8 +47,7 @@ pub(crate) fn system_of(job: &Job, run: &Run, alternative: SystemId) -> Option<S
     };
     // A row of a pattern may lay its runs in another system than they would have.
     for name in &run.patterns {
-        let pattern =
-            job.catalog.patterns.iter().find(|pattern| fold(&pattern.name) == fold(job.lexicon.text(*name)));
+        let pattern = job.catalog.pattern_named(*name).map(|id| job.catalog.pattern(id));
         for row in pattern.map_or(&[][..], |pattern| &pattern.rows) {
             let Some(word) = row.laid_in else { continue };
             let called = usual.map(|id| &job.catalog.systems[id.0 as usize]);
@@ -112,7 +110,9 @@ impl<'a> View<'a> {
 
     /// Whether the tube of a run sits in the fittings of another system.
     pub(crate) fn sits_in(&self, run: usize, fittings: SystemId) -> bool {
-        Kin::of(self.job).are(self.system_id(run), fittings)
+        let (a, b) = (self.system(self.system_id(run)), self.system(fittings));
+        let has_fit = !self.text(a.fit).is_empty();
+        a.name == b.name || has_fit && (a.tube, a.fit) == (b.tube, b.fit)
     }
 
     pub(crate) fn least_piece(&self, run: usize) -> Length {
@@ -262,14 +262,13 @@ impl<'a> View<'a> {
             part.used_as.iter().any(said)
         };
         let named = known.clone().any(|(_, part)| goes_by(part));
-        let mut fit: Vec<_> = known
+        known
             .filter(|(_, part)| if named { goes_by(part) } else { used_for(part) })
             .filter(|(_, part)| variant.is_empty() || part.variant == variant)
             .filter(|(_, part)| self.made_for(&part.systems, system))
-            .collect();
-        // A name before another name of some other part.
-        fit.sort_by_key(|(_, part)| part.word != word);
-        fit.first().map(|(id, _)| *id)
+            // A name before another name of some other part.
+            .min_by_key(|(_, part)| part.word != word)
+            .map(|(id, _)| id)
     }
 
     /// The parts used as something in a system: those that name the system first, then those for all.
