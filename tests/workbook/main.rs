@@ -227,9 +227,9 @@ fn an_edited_delivery_fee_reaches_the_landed_sum() {
     let suppliers = vec![("Harbor Pipe (invented),45,150", "Harbor Pipe (invented),61.25,150")];
     let edits = Edits { suppliers, ..Edits::default() };
     meets(&edits, |book| {
-        let cell = book.at("Suppliers", "Harbor Pipe (invented)", "delivery");
-        assert_eq!(book.number("Suppliers", cell), 45.0);
-        book.type_number("Suppliers", cell, "61.25");
+        let cell = book.at("Settings", "delivery fee of Harbor Pipe (invented)", "percent");
+        assert_eq!(book.number("Settings", cell), 45.0);
+        book.type_number("Settings", cell, "61.25");
     });
 }
 

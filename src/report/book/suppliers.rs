@@ -1,5 +1,5 @@
 //! The sheet Suppliers: the order of each supplier with its delivery fee and least order, and what one supplier or two
-//! would cost. Goods follow the sheet Order; fees and least sums are choices; what another choice of suppliers would
+//! would cost. Goods follow the sheet Order; least sums are choices, and fees are those of Settings; what another choice of suppliers would
 //! cost is as it was planned.
 
 use rust_decimal::Decimal;
@@ -7,6 +7,7 @@ use rust_xlsxwriter::{Workbook, XlsxError};
 
 use super::look::{Kind, Tone};
 use super::page::{Page, Paper, column, letters, shown};
+use super::settings::supplier_fee_name;
 use super::{Book, id_of};
 use crate::estimate::landed::{BuyingPlan, OneSupplier};
 
@@ -21,7 +22,7 @@ const ACROSS: u16 = 7;
 
 /// Writes the sheet and names its columns of terms.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
-    let about = "Goods follow the sheet Order. Fees and least orders are edited in the first block (shaded).";
+    let about = "Goods follow the sheet Order, fees the sheet Settings. Least orders are edited in the first block (shaded).";
     let columns = vec![
         column("supplier", book.supplier_width().max(30.0), Kind::Text),
         column("goods", 12.0, Kind::Money),
@@ -36,10 +37,10 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     page.headings(0)?;
     page.band("What suppliers charge beside their goods", ACROSS, &book.look().band)?;
     let first = page.row;
-    for supplier in book.suppliers.clone() {
+    for (id, supplier) in (1..).zip(book.suppliers.clone()) {
         let (fee, least) = terms_of(book, supplier);
         page.text(0, supplier, Tone::Plain)?;
-        page.number(FEE, fee, Tone::Input)?;
+        page.formula(FEE, &format!("={}", supplier_fee_name(id)), fee, Tone::Plain)?;
         page.number(LEAST, least, Tone::Input)?;
         page.text(CHECK, "delivery once an order; the least sum of an order", Tone::Muted)?;
         page.next();
