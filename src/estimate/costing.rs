@@ -1,6 +1,6 @@
 //! Costing: what the order of one alternative comes to, by cost line, and with it what is asked for the job.
 //!
-//! Subtotals are sums of rounded lines. What becomes of them is the [`bid`](super::bid)'s; here the order is added up,
+//! Subtotals are sums of rounded lines. What becomes of them is the [`super::bid`]'s; here the order is added up,
 //! line by line with the sales tax of its class, and the delivery fee of each supplier that it buys from. It chooses
 //! nothing.
 

@@ -1,5 +1,5 @@
 //! Tools and one-offs of one alternative: those of the systems that its runs are really laid in, and what they cost the
-//! job. It knows no hours but the days of the crew. The walk calls [`equip`] once for each alternative.
+//! job. It knows no hours but the days of the crew. The walk calls `equip` once for each alternative.
 //!
 //! Bought: the price over the jobs it is shared by. Rented: price x days of work, or x weeks of five days, begun ones
 //! whole, over the jobs. Owned: nothing, and listed. Each to cents once.

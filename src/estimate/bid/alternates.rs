@@ -3,7 +3,7 @@
 //! Nothing is apportioned: the job is walked once more with the alternate taken, and once without any, both in the chosen
 //! system alone and with free choices; what lies between moves the base bid, and percentages, tax and fees are taken on
 //! the moved sums as on any other. So that packs, price breaks and delivery are those of the whole job, two alternates
-//! together may come to a little less or more than the two apart. [`super::super::estimate`] calls [`price`].
+//! together may come to a little less or more than the two apart. [`super::super::estimate`] calls `price`.
 
 use super::super::Walked;
 use super::super::words_buying;

@@ -2,7 +2,7 @@
 //! user's table `labor`; what no row speaks of has *no hours* and is listed, never zero.
 //!
 //! `work` counts what there is to do, `rows` finds the row that speaks of it. It knows no prices but wages. The walk
-//! calls [`reckon`] once for each alternative.
+//! calls `reckon` once for each alternative.
 //!
 //! Hours of a line: quantity x hours of the row / for so many, with the difficulty of the area, over the productivity;
 //! rounded to 0.01 once. Wages of one person-hour: the mean of the crew with the burden on it, to 4 places. The cost is
