@@ -76,8 +76,12 @@ pub(super) fn on_top(
     Some((tax, sum.checked_add(tax)?))
 }
 
-/// Tube joints of the takeoff, and two for each coupling that a cut plan adds.
+/// Tube joints of the takeoff, two for each coupling that a cut plan adds, and those in fittings built from others.
 fn joints(of: &Alternative) -> i64 {
     let by_plan = of.plans.iter().map(|plan| plan.extra_couplings.saturating_mul(2));
-    by_plan.fold(of.takeoff.joints, i64::saturating_add)
+    let in_built = of.built.iter().map(|built| {
+        let each = i64::try_from(built.joints()).unwrap_or(i64::MAX);
+        built.count.saturating_mul(each)
+    });
+    by_plan.chain(in_built).fold(of.takeoff.joints, i64::saturating_add)
 }

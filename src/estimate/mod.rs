@@ -106,6 +106,7 @@ fn walk(job: &Job) -> Walked {
             items: &items,
             takeoff: &takeoff,
             plans: &plans,
+            built: &built,
             order: &order,
         };
         let labor = labor::reckon(&asked);

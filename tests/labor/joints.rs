@@ -62,3 +62,32 @@ fn joints_carry_the_phase_and_area_of_their_run() {
     assert_eq!(of("bath"), [("rough-in", 4)]);
     assert_eq!(of("kitchen"), [("trim", 2)]);
 }
+
+#[test]
+fn the_joints_of_a_fitting_built_from_others_have_their_hours() {
+    // Nobody sells the tee 3/4 x 3/4 x 1/2: it is a tee of 3/4 with a piece of tube and a reducing coupling in its branch,
+    // two joints of 3/4 more than the three of the tee itself.
+    let job = Job::from_texts(&[
+        ("job", "item,value\nwater system,pex-clamp\ncompare with,none\nturns in plastic,bend\n"),
+        ("runs", "run,service,size,length,joins,at\nA,cold,3/4,10,,\nB,cold,1/2,10,A,5\n"),
+        (
+            "prices",
+            "supplier,part,size,price,sold as,pack\nInvented,tube,3/4,30,coil,100 ft\nInvented,tube,1/2,20,coil,100 ft\n\
+             Invented,tee,3/4 x 3/4 x 3/4,2,,\nInvented,reducing coupling,3/4 x 1/2,1,,\nInvented,cap,1/2,1,,\n\
+             Invented,cap,3/4,1,,\nInvented,clamp ring,3/4,0.2,,\nInvented,clamp ring,1/2,0.2,,\n\
+             Invented,tube clip,3/4,0.1,,\nInvented,tube clip,1/2,0.1,,\n",
+        ),
+        ("labor", "per,system,hours\njoint,pex-clamp,0.1\n"),
+    ]);
+    let estimate = coilstick::estimate::estimate(&job);
+    let chosen = &estimate.alternatives[0];
+    let [built] = &chosen.built[..] else { panic!("{:?}", chosen.built) };
+    assert_eq!((built.count, built.joints()), (1, 2));
+    let joints = |by_plan: bool| -> rust_decimal::Decimal {
+        let lines = chosen.labor.lines.iter().filter(|line| line.by_plan == by_plan);
+        lines.filter(|line| line.per == coilstick::trade::WorkPer::Joint).map(|line| line.quantity).sum()
+    };
+    assert_eq!(joints(false), chosen.takeoff.joints.into());
+    assert_eq!(joints(true), 2.into());
+    assert_eq!(estimate.comparison.installed[0].joints, chosen.takeoff.joints + 2);
+}

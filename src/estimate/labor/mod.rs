@@ -13,6 +13,7 @@ mod work;
 
 use rust_decimal::Decimal;
 
+use super::buying::building::Built;
 use super::item::{ItemId, Items};
 use super::network::Network;
 use super::order::{OrderLine, TubePlan};
@@ -144,6 +145,8 @@ pub(super) struct Asked<'a> {
     pub(super) takeoff: &'a Takeoff,
     /// How tube is cut.
     pub(super) plans: &'a [TubePlan],
+    /// Fittings that are built from others.
+    pub(super) built: &'a [Built],
     /// What is bought.
     pub(super) order: &'a [OrderLine],
 }

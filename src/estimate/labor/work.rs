@@ -133,7 +133,8 @@ fn of_takeoff(asked: &Asked<'_>, tally: &mut Tally) {
     }
 }
 
-/// What cut plans add or spare: couplings, each with two joints. They stand in no area.
+/// What cut plans add or spare, couplings with two joints each, and the joints in fittings built from others. They stand
+/// in no area.
 fn of_plans(asked: &Asked<'_>, tally: &mut Tally) {
     for plan in asked.plans.iter().filter(|plan| plan.extra_couplings != 0) {
         let item = asked.items.get(plan.item);
@@ -142,6 +143,15 @@ fn of_plans(asked: &Asked<'_>, tally: &mut Tally) {
         let task = Task::Joint { system, size: *size };
         let joints = plan.extra_couplings.saturating_mul(2);
         tally.add(task, phase.unwrap_or_default(), Word::EMPTY, true, joints);
+    }
+    for built in asked.built {
+        let phase = asked.order.iter().find(|line| line.item == built.item).map(|line| line.phase);
+        for (tube, _) in &built.stubs {
+            let tube = asked.items.get(*tube);
+            let (Some(system), [size]) = (tube.system, tube.sizes.as_slice()) else { continue };
+            let task = Task::Joint { system, size: *size };
+            tally.add(task, phase.unwrap_or_default(), Word::EMPTY, true, built.count.saturating_mul(2));
+        }
     }
     for line in asked.order {
         let class = asked.items.get(line.item).class;
