@@ -19,7 +19,7 @@ const NOTE: u16 = 3;
 const SHEETS: [(&str, &str); 23] = [
     ("Bid", "how the price comes about; alternates as adds and deducts (inside figures)"),
     ("Owner", "a page to hand over: scope, price, alternates; no inside figures"),
-    ("Unit_prices", "what one more of each part or run is asked for"),
+    ("Unit prices", "what one more of each part or run is asked for"),
     ("Takeoff", "what is installed, by phase, service and area"),
     ("Order", "what is bought: packs, prices, sums; choices are shaded"),
     ("Shopping", "the list for the store, with boxes to tick; after it a sheet to send to each supplier"),
@@ -54,6 +54,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     let title = if terms.name.is_empty() { "Estimate" } else { &terms.name };
     let about = about(book);
     let mut page = Page::open(out, &book.binding, "Summary", title, &about, Paper::Portrait, columns)?;
+    page.sheet.set_print_fit_to_pages(1, 1);
     banner(&mut page, book)?;
     if let Some(tried) = book.words.tried() {
         page.paragraph(
