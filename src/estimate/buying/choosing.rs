@@ -43,6 +43,7 @@ pub(super) struct Wanted<'a> {
 }
 
 /// Where each line is bought, and what it costs there in cents.
+#[derive(Clone)]
 pub(super) struct Chosen {
     pub(super) lines: Vec<(Word, u64)>,
     /// Goods and fees.

@@ -253,7 +253,7 @@ impl Walk<'_, '_> {
             for label in &labels {
                 for choice in choices {
                     self.left = self.left.saturating_sub(1);
-                    if self.left == 0 && beam == usize::MAX {
+                    if self.left == 0 {
                         return None;
                     }
                     let Some(mut new) = self.with(label, choice, most) else { continue };
@@ -285,10 +285,11 @@ impl Walk<'_, '_> {
         Some(quotes)
     }
 
-    /// A choice found by following the most promising alone, at a distance that is doubled until there is one.
+    /// A choice found by following the most promising alone, at a distance that is doubled until there is one; with as
+    /// many steps again.
     fn most_promising(&mut self, distance: u64, most: u64) -> Option<Vec<Quote>> {
-        (0..5).find_map(|doubled| {
-            self.left = STEPS;
+        self.left = STEPS;
+        (0..3).find_map(|doubled| {
             let far = self.reach.bound.saturating_add(distance.saturating_mul(1 << doubled)).min(most);
             self.go(far, BEAM)
         })

@@ -126,7 +126,10 @@ fn decide(
             let wanted = Wanted { lines: &lines, held: &held, ways: &ways };
             let sellers = Sellers::of(desk.market, &wanted);
             let chosen = choose(&sellers, &wanted, By::Cost);
-            (chosen, choose(&sellers, &wanted, By::Bound))
+            // Where every cost is proven, the choice by bounds is the same.
+            let proven = lines.iter().flat_map(|line| &line.asks).all(|asks| asks.bound == asks.cents);
+            let bound = if proven { chosen.clone() } else { choose(&sellers, &wanted, By::Bound) };
+            (chosen, bound)
         };
         let mut improved = false;
         for chosen in [&chosen, &bound] {
