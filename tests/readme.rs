@@ -10,6 +10,7 @@ use std::process::Command;
 
 use coilstick::table::{Holds, Shape};
 use coilstick::trade::table_list::SHAPES;
+use coilstick::trade::terms::ITEMS;
 
 const MARKS: (&str, &str) = ("<!-- columns -->\n", "<!-- /columns -->");
 
@@ -124,6 +125,18 @@ fn columns() -> String {
     let mut text = String::new();
     for shape in SHAPES {
         text += &table(shape);
+        if shape.name == "job" {
+            text += &items();
+        }
+    }
+    text
+}
+
+/// What the table `job` can say.
+fn items() -> String {
+    let mut text = String::from("\n| item | what it says |\n|---|---|\n");
+    for (item, help) in ITEMS {
+        text += &format!("| {item} | {} |\n", help.replace('|', "\\|"));
     }
     text
 }

@@ -58,7 +58,12 @@ fn summary(job: &Job, estimate: &Estimate, screen: &Screen) -> Vec<String> {
     }
     if let Some(chosen) = estimate.alternatives.first() {
         let currency = &*job.terms.currency;
-        let not_whole = if chosen.cost.complete { "" } else { "  (incomplete)" };
+        let not_whole = match (chosen.cost.complete, chosen.cost.not_priced.len()) {
+            (true, 0) => String::new(),
+            (false, 0) => "  (incomplete)".to_owned(),
+            (_, 1) => "  (incomplete: 1 part is not priced)".to_owned(),
+            (_, parts) => format!("  (incomplete: {parts} parts are not priced)"),
+        };
         lines.push(format!(
             "  bid in {}: {:.2} {currency}{not_whole}",
             words.alternative(0),

@@ -99,6 +99,28 @@ pub fn canonical_list(text: &str) -> Option<Vec<String>> {
     Some(sizes)
 }
 
+/// The fraction that was probably typed where a spreadsheet saved a day as words: `1/2` of `2-Jan`, `Jan-02`, `1/2/2026`
+/// or `2026-01-02`; the smaller number above. Nothing for other words.
+pub fn fraction_of_day(words: &str) -> Option<String> {
+    const MONTHS: [&str; 12] =
+        ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"];
+    let number = |part: &str| part.parse::<u32>().ok().filter(|number| (1..=31).contains(number));
+    let month = |part: &str| {
+        let found = MONTHS.iter().position(|month| part.eq_ignore_ascii_case(month))?;
+        u32::try_from(found).ok().map(|at| at + 1)
+    };
+    let year = |part: &str| part.len() == 4 && part.bytes().all(|b| b.is_ascii_digit());
+    let parts: Vec<&str> = words.trim().split(['-', '/']).collect();
+    let (a, b) = match parts[..] {
+        [day, name] if month(name).is_some() => (number(day)?, month(name)?),
+        [name, day] if month(name).is_some() => (month(name)?, number(day)?),
+        [first, second, last] if year(last) => (number(first)?, number(second)?),
+        [first, second, third] if year(first) => (number(second)?, number(third)?),
+        _ => return None,
+    };
+    (a != b).then(|| format!("{}/{}", a.min(b), a.max(b)))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -123,5 +145,16 @@ mod tests {
         assert_eq!(canonical_list("15 mm x 22 mm").unwrap(), ["15 mm", "22 mm"]);
         assert_eq!(canonical_list("box").unwrap(), ["box"]);
         assert_eq!(canonical_list("1 x "), None);
+    }
+
+    #[test]
+    fn a_day_saved_as_words_gives_back_the_fraction() {
+        for words in ["2-Jan", "02-Jan", "Jan-02", "1/2/2026", "2/1/2026", "2026-01-02"] {
+            assert_eq!(fraction_of_day(words).as_deref(), Some("1/2"), "{words}");
+        }
+        assert_eq!(fraction_of_day("4-Mar").as_deref(), Some("3/4"));
+        for words in ["1/2", "1-1/4", "jan", "2-2026", "15 mm", "1/1/2026"] {
+            assert_eq!(fraction_of_day(words), None, "{words}");
+        }
     }
 }

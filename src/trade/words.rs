@@ -2,6 +2,7 @@
 //! `trade` writes a sentence for a user.
 
 use super::row::nearest_of;
+use crate::ground::size::fraction_of_day;
 use crate::ground::{Notice, Severity, Spot};
 
 /// What can be wrong or doubtful in a table that reads well cell by cell.
@@ -267,12 +268,19 @@ impl Trouble<'_> {
                     Named::Column => "add the column, or take the word out",
                     Named::Variant => "give the variant a row of its own in the table parts",
                 };
+                let of_day = (what == Named::Size).then(|| fraction_of_day(found)).flatten();
+                let remedy = of_day.map_or_else(
+                    || type_nearest(&nearest, otherwise),
+                    |fraction| {
+                        format!("type {fraction} where a spreadsheet made a day of it, and format the column as Text")
+                    },
+                );
                 Text(
                     severity,
                     kind,
                     format!("the {noun} \"{found}\" is not known"),
                     expected.to_owned(),
-                    type_nearest(&nearest, otherwise),
+                    remedy,
                 )
             }
             Self::UnknownTable { found, nearest } => Text(

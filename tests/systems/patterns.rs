@@ -73,7 +73,10 @@ const JOBS: [(&[&str], &str); 31] = [
         &["expansion tank"],
         "C1,cold,SIZE,20,main,,sink,fixture supply\nC2,cold,SIZE,1,C1,4,tank,expansion tank\n",
     ),
-    (&["softener loop"], "C1,cold,SIZE,30,main,,,softener loop\nC2,cold,SIZE,9,C1,,sink,fixture supply\n"),
+    (
+        &["softener loop", "softener"],
+        "C1,cold,SIZE,30,main,,,softener loop; softener\nC2,cold,SIZE,9,C1,,sink,fixture supply\n",
+    ),
     (&["filter"], "C1,cold,SIZE,30,main,,sink,filter; fixture supply\n"),
     (
         &["home-run manifold", "home run"],
@@ -251,7 +254,7 @@ fn a_home_run_manifold_is_the_smallest_that_serves_and_its_spare_openings_are_ca
 
 #[test]
 fn a_softener_loop_is_shut_until_the_softener_is_set() {
-    let made = built(rows_of("softener loop"), "1");
+    let made = built(rows_of("softener"), "1");
     in_all(&made, |of, name| {
         assert_eq!((made.count(of, "tee"), made.count(of, "ball valve")), (2, 1), "{name}");
         assert_eq!(made.count(of, "plug"), 2, "{name}");

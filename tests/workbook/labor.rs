@@ -38,7 +38,7 @@ fn an_edited_productivity_reaches_every_line() {
         book.type_number("Labor", cell, "72");
     };
     meets_but(&edits, edit, |cell| {
-        cell.0 == "Unit prices" || (cell.0 == "Bid" && cell.2 > 4) || cell.0 == "Owner"
+        cell.0 == "Unit_prices" || (cell.0 == "Bid" && cell.2 > 4) || cell.0 == "Owner"
     });
 }
 

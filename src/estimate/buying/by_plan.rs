@@ -142,3 +142,16 @@ pub(super) fn with_plans(needs: &mut Vec<Need>, sums: &[(ItemId, Decimal)], tube
         }
     }
 }
+
+/// What a fitting is built from is needed no later than the fitting.
+pub(super) fn no_later(needs: &mut [Need], built: &[Built], of_built: &[Need]) {
+    for one in built {
+        let Some(fitting) = of_built.iter().find(|need| need.item == one.item) else { continue };
+        let parts = one.of.iter().map(|(item, _)| *item).chain(one.stubs.iter().map(|(tube, _)| *tube));
+        for part in parts {
+            for need in needs.iter_mut().filter(|need| need.item == part) {
+                need.phase = need.phase.min(fitting.phase);
+            }
+        }
+    }
+}

@@ -92,6 +92,7 @@ pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff, built: Vec<Bui
     let of_built: Vec<Need> =
         needs.iter().filter(|need| built.iter().any(|one| one.item == need.item)).copied().collect();
     by_plan::with_plans(&mut needs, &by_building, &of_built);
+    by_plan::no_later(&mut needs, &built, &of_built);
     needs.sort_by_key(|need| ranks[need.item.0 as usize]);
     let stubs: Vec<Piece> = built.iter().flat_map(|built| built.pieces(desk.run_of(built.item))).collect();
     let mut pieces = tube::pieces_by_item(items, &takeoff.pieces);

@@ -97,13 +97,13 @@ impl<'a> Book<'a> {
     /// Names a column of a sheet from its first row to its guard row.
     fn name(&mut self, name: &str, sheet: &str, column: u16, first: u32, last: u32) {
         let column = letters(column);
-        let range = format!("='{sheet}'!${column}${}:${column}${}", shown(first), shown(last));
+        let range = format!("={sheet}!${column}${}:${column}${}", shown(first), shown(last));
         self.names.push((name.to_owned(), range));
     }
 
     /// Names one cell.
     fn name_cell(&mut self, name: &str, sheet: &str, column: u16, row: u32) {
-        self.names.push((name.to_owned(), format!("='{sheet}'!${}${}", letters(column), shown(row))));
+        self.names.push((name.to_owned(), format!("={sheet}!${}${}", letters(column), shown(row))));
     }
 }
 

@@ -16,13 +16,14 @@ const SUM: u16 = 2;
 const NOTE: u16 = 3;
 
 /// The sheets that follow, and what each holds.
-const SHEETS: [(&str, &str); 23] = [
+const SHEETS: [(&str, &str); 24] = [
     ("Bid", "how the price comes about; alternates as adds and deducts (inside figures)"),
     ("Owner", "a page to hand over: scope, price, alternates; no inside figures"),
-    ("Unit prices", "what one more of each part or run is asked for"),
+    ("Unit_prices", "what one more of each part or run is asked for"),
     ("Takeoff", "what is installed, by phase, service and area"),
     ("Order", "what is bought: packs, prices, sums; choices are shaded"),
     ("Shopping", "the list for the store, with boxes to tick; after it a sheet to send to each supplier"),
+    ("Suppliers", "the order of each supplier with its fee; one supplier, two, the least"),
     ("Quote request", "the whole need without prices, to ask suppliers with"),
     ("Returns", "packs that may go back unopened"),
     ("Comparison", "the alternatives side by side"),

@@ -63,7 +63,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     let mut page = Page::open(
         out,
         &book.binding,
-        "Unit prices",
+        "Unit_prices",
         "Unit prices for extras",
         &about,
         Paper::Landscape,
@@ -80,7 +80,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         true => page.formula_as(PAID, Kind::Price, "=labor_rate", rate, Tone::Plain)?,
         false => page.number_as(PAID, Kind::Price, rate, Tone::Input)?,
     }
-    book.name_cell("unit_labor_rate", "Unit prices", PAID, page.row);
+    book.name_cell("unit_labor_rate", "Unit_prices", PAID, page.row);
     page.next();
     page.headings(PART + 1)?;
     let (parts, runs) = unit_prices(words.job, &words.estimate.items, chosen);
