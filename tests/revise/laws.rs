@@ -193,3 +193,19 @@ fn other_words_for_the_same_thing_are_no_change() {
     let revision = lawful(&house_job(), &new);
     assert!(revision.is_empty(), "{:#?}", revision.runs);
 }
+
+#[test]
+fn a_run_of_an_alternate_that_changed_is_a_change_and_so_is_what_the_alternate_costs() {
+    const PRICES: &str = "supplier,part,size,price,sold as,pack\nInvented,tube,1/2,20,coil,25 ft\n";
+    let job = |length: &str| {
+        let runs = format!("run,service,size,length,alternate\nA,cold,1/2,20,\nB,cold,1/2,{length},shed\n");
+        Job::from_texts(&[("job", "item,value\ncompare with,none\n"), ("runs", &runs), ("prices", PRICES)])
+    };
+    let revision = lawful(&job("20"), &job("40"));
+    assert!(!revision.is_empty());
+    let [run] = &revision.runs[..] else { panic!("{:#?}", revision.runs) };
+    assert_eq!(run.name, "B");
+    let line = revision.bid.iter().find(|line| line.line == "alternate: shed").unwrap();
+    // One coil more, then two.
+    assert_eq!((line.old, line.new), (Decimal::from(20), Decimal::from(40)));
+}

@@ -5,10 +5,17 @@ use rust_decimal::Decimal;
 use super::{BidChange, Side};
 use crate::estimate::order::{Cost, CostLine};
 
-/// Every line of either bid, in the order of the bid.
+/// What stands before the name of an alternate.
+const ALTERNATE: &str = "alternate: ";
+
+/// Every line of either bid, in the order of the bid; behind it what each alternate is, against the bid.
 pub(super) fn changes(old: Side<'_>, new: Side<'_>) -> Vec<BidChange> {
     let sides = [old, new];
-    let lines = |side: Side<'_>| side.chosen().map_or(Vec::new(), |chosen| lines(&chosen.cost));
+    let lines = |side: Side<'_>| {
+        let mut all = side.chosen().map_or(Vec::new(), |chosen| lines(&chosen.cost));
+        all.extend(optional(side));
+        all
+    };
     let (old, new) = (lines(old), lines(new));
     let mut changes: Vec<BidChange> = Vec::new();
     let of = |list: &[(String, Decimal, bool)], name: &str| {
@@ -24,8 +31,22 @@ pub(super) fn changes(old: Side<'_>, new: Side<'_>) -> Vec<BidChange> {
     changes
 }
 
+/// What each alternate adds to the bid, or deducts.
+fn optional(side: Side<'_>) -> Vec<(String, Decimal, bool)> {
+    let Some(base) = side.chosen().map(|chosen| chosen.cost.bid.total) else { return Vec::new() };
+    let priced = side.estimate.optional.iter().filter_map(|one| Some((one, one.moved.as_ref()?)));
+    let against = priced.map(|(one, moved)| {
+        let name = format!("{ALTERNATE}{}", side.job.lexicon.text(one.name));
+        (name, moved.bid.total.checked_sub(base).unwrap_or_default(), false)
+    });
+    against.collect()
+}
+
 /// Whether a job says anything of a line.
 fn is_stated(side: Side<'_>, line: &str) -> bool {
+    if line.starts_with(ALTERNATE) {
+        return optional(side).iter().any(|(name, ..)| name == line);
+    }
     side.chosen().is_none_or(|chosen| match line {
         "labor" => chosen.labor.stated && chosen.labor.rate.is_some(),
         "tools" => chosen.tools.stated,

@@ -117,10 +117,10 @@ struct Told {
     cells: Vec<(String, String)>,
 }
 
-/// Runs and places of a job by name; of two rows of one name the first.
+/// Runs and places of a job by name, optional ones too; of two rows of one name the first.
 fn rows(job: &Job, unit: LengthUnit) -> BTreeMap<Whose, Told> {
     let mut rows = BTreeMap::new();
-    for run in &job.runs {
+    for run in job.runs.iter().chain(&job.alternates.runs) {
         let told = || Told {
             name: run.name.to_string(),
             spot: job.sources.row(run.row),
@@ -128,7 +128,7 @@ fn rows(job: &Job, unit: LengthUnit) -> BTreeMap<Whose, Told> {
         };
         rows.entry((fold(&run.name), false)).or_insert_with(told);
     }
-    for place in &job.places {
+    for place in job.places.iter().chain(&job.alternates.places) {
         let word = |word| job.lexicon.text(word).to_owned();
         let patterns = place.patterns.iter().map(|one| job.lexicon.text(*one)).collect::<Vec<_>>().join("; ");
         let told = || Told {
@@ -160,6 +160,9 @@ fn cells(job: &Job, run: &Run, unit: LengthUnit) -> Vec<(String, String)> {
         Lie::Ground => "ground",
     };
     let yes = |yes: bool| if yes { "yes" } else { "" }.to_owned();
+    let of = run.scope.of.iter().map(|one| word(*one));
+    let without = run.scope.without.iter().map(|one| format!("without {}", word(*one)));
+    let scope: Vec<String> = of.chain(without).collect();
     let cells = [
         ("service", run.service.word().to_owned()),
         ("size", word(run.size)),
@@ -187,10 +190,7 @@ fn cells(job: &Job, run: &Run, unit: LengthUnit) -> Vec<(String, String)> {
         ("variant", word(run.variant)),
         ("phase", run.phase.map_or("", |phase| phase.word()).to_owned()),
         ("no joint", yes(run.no_joint)),
-        (
-            "alternate",
-            list(&run.scope.without.iter().map(|one| format!("without {}", word(*one))).collect::<Vec<_>>()),
-        ),
+        ("alternate", list(&scope)),
     ];
     let mut cells: Vec<(String, String)> =
         cells.into_iter().map(|(heading, text)| (heading.to_owned(), text)).collect();
