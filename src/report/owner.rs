@@ -9,8 +9,9 @@ use serde::Serialize;
 
 use super::bid_lines::BidLine;
 use super::wording::{Wording, plain};
+use crate::estimate::order::OrderLine;
 use crate::ground::name::{fold, natural};
-use crate::trade::{Phase, Run, Service, Word};
+use crate::trade::{Class, Phase, Run, Service, Word};
 
 /// What may hurt someone, as far as an owner should know it.
 pub(super) const CAUTIONS: [&str; 4] = [
@@ -171,7 +172,32 @@ fn work(words: &Wording<'_>) -> Vec<String> {
     if !drains.is_empty() {
         lines.push(format!("Rough-in of drains and vents: {drains}."));
     }
+    let set = set(words, &chosen.order);
+    if !set.is_empty() {
+        lines.push(format!("Valves, devices and trim that are bought and set with it: {set}."));
+    }
     lines
+}
+
+/// What is bought and named by itself, each with its number: the price holds it, so the owner reads of it.
+fn set(words: &Wording<'_>, order: &[OrderLine]) -> String {
+    let mut numbers: BTreeMap<String, Decimal> = BTreeMap::new();
+    for line in order.iter().filter(|line| !line.picks.is_empty() || line.on_hand > Decimal::ZERO) {
+        match words.item(line.item).class {
+            Class::Valve | Class::Device | Class::Manifold | Class::Trim => {
+                let sum = numbers.entry(words.part_name(line.item).to_owned()).or_default();
+                *sum = sum.checked_add(line.need).unwrap_or(*sum);
+            }
+            Class::Tube
+            | Class::Fitting
+            | Class::Ring
+            | Class::Support
+            | Class::Consumable
+            | Class::Cap
+            | Class::Tool => {}
+        }
+    }
+    numbers.iter().map(|(part, number)| format!("{part} ({})", plain(*number))).collect::<Vec<_>>().join(", ")
 }
 
 /// Where a place is, what it is, and what flows to it.

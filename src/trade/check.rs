@@ -46,6 +46,11 @@ pub(super) fn terms(terms: &mut Terms, said: &Said, catalog: &Catalog, desk: &mu
     }
     terms.compare_with.retain(|word| *word != terms.water_system);
     bid(terms, said, catalog, desk);
+    let (points, row) = terms.allowance(Class::Tube);
+    if let Some(at) = row.filter(|_| points > Decimal::ZERO && !said.tube_allowance) {
+        let points = points.normalize().to_string();
+        desk.trouble(at, "value", Trouble::AllowanceByPlan { points: &points });
+    }
     super::order_terms::check(&mut terms.cutting, catalog, desk);
 }
 

@@ -117,6 +117,8 @@ pub(super) struct Said {
     pub(super) profit: Option<RowAt>,
     /// Whether all systems that are priced are compared.
     pub(super) compare_priced: bool,
+    /// Whether the job says what becomes of the tube allowance.
+    pub(super) tube_allowance: bool,
     /// Items that stand there, each once.
     seen: Vec<(Item, Word)>,
 }
@@ -289,6 +291,7 @@ fn take(
         Item::ShipTo => terms.order.ship_to = value,
         Item::Needed => order_terms::needed(narrowed, row, &mut terms.order),
         Item::TubeAllowance => {
+            said.tube_allowance = true;
             let known =
                 [(TubeAllowance::Plan, "plan"), (TubeAllowance::Piece, "piece"), (TubeAllowance::End, "end")];
             match pick(&value, &known) {

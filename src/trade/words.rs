@@ -137,6 +137,8 @@ pub(super) enum Trouble<'a> {
     RateOfNobody { who: &'a str },
     /// Wages, or a crew, without hours.
     CrewWithoutLabor { item: &'a str },
+    /// An allowance of tube that the cut plan replaces.
+    AllowanceByPlan { points: &'a str },
     /// An area that no run and no place has.
     NoSuchArea { found: &'a str, nearest: String },
     /// A tool bought or rented for nothing.
@@ -607,6 +609,14 @@ impl Trouble<'_> {
                 format!("a rate is given for {who}, who is not in the crew"),
                 "rates of those who work".to_owned(),
                 format!("add a row: crew, for {who}, how many; or take the rate out"),
+            ),
+            Self::AllowanceByPlan { points } => Text(
+                Severity::Remark,
+                "allowance-by-plan",
+                format!("allowance for tube is {points}, and a cut plan replaces it: only loose tube takes it"),
+                "tube allowance beside it, which says what becomes of it".to_owned(),
+                "add a row tube allowance: end for spare length, piece for a share on each piece, plan for none"
+                    .to_owned(),
             ),
             Self::CrewWithoutLabor { item } => warning(
                 "crew-without-labor",
