@@ -226,3 +226,32 @@ fn couplings_of_the_cut_plan_stand_on_the_order_as_plus() {
         chosen.takeoff.lines.iter().filter(|l| l.item == line("coupling").item).map(|l| l.count).sum();
     assert_eq!(counted, 1);
 }
+
+#[test]
+fn what_a_fitting_is_built_from_is_ordered_for_the_phase_of_the_fitting() {
+    let job = Job::from_texts(&[
+        ("job", "item,value\nwater system,pex-clamp\ncompare with,none\n"),
+        (
+            "runs",
+            "run,service,size,length,joins,at,reduce to,tail,phase\nA,cold,3/4,10,,,,,underground\n\
+             B,cold,1/2,10,A,5,,,underground\nC,cold,3/4,10,,,1/2,2,\n",
+        ),
+        (
+            "prices",
+            "supplier,part,size,price,sold as,pack\nInvented,tube,3/4,30,coil,100 ft\nInvented,tube,1/2,20,coil,100 ft\n\
+             Invented,tee,3/4 x 3/4 x 3/4,2,,\nInvented,reducing coupling,3/4 x 1/2,1,,\nInvented,cap,1/2,1,,\n\
+             Invented,cap,3/4,1,,\nInvented,clamp ring,3/4,0.2,,\nInvented,clamp ring,1/2,0.2,,\n\
+             Invented,tube clip,3/4,0.1,,\nInvented,tube clip,1/2,0.1,,\n",
+        ),
+    ]);
+    let estimate = coilstick::estimate::estimate(&job);
+    let chosen = &estimate.alternatives[0];
+    assert_eq!(chosen.built.len(), 1);
+    let line = chosen.order.iter().find(|line| {
+        let part = job.catalog.part(estimate.items.get(line.item).part);
+        &*part.name == "reducing coupling"
+    });
+    let line = line.unwrap();
+    // One in the tail of C, at rough-in, and one in the tee, under the ground.
+    assert_eq!((line.need, line.phase), (rust_decimal::Decimal::TWO, coilstick::trade::Phase::Underground));
+}
