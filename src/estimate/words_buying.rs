@@ -1,8 +1,11 @@
 //! What buying finds wrong or doubtful in price lists: every text of these notices stands here.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use rust_decimal::Decimal;
 
 use super::buying::NotPriced;
+use crate::ground::notice::in_order;
 use crate::ground::{Date, Notice, RowAt, Severity, Spot};
 use crate::trade::{Job, Word};
 
@@ -254,4 +257,38 @@ pub(super) fn beyond_counting(job: &Job) -> Notice {
         expected: "the prices and quantities of a house".to_owned(),
         remedy: "look for a price or a length with too many digits".to_owned(),
     }
+}
+
+/// Expired offers of one list beyond which they are told in one notice.
+const MANY: usize = 8;
+
+/// Notices in order; of a list with many expired offers the first alone, which says how many there are.
+pub(super) fn fewer(notices: Vec<Notice>) -> Vec<Notice> {
+    let list = |notice: &Notice| {
+        let spot = notice.spots.first().filter(|_| notice.kind == "offer-expired")?;
+        Some((spot.file.clone(), spot.sheet.clone()))
+    };
+    let notices = in_order(notices);
+    let mut rows: BTreeMap<_, BTreeSet<u32>> = BTreeMap::new();
+    for notice in &notices {
+        if let Some(list) = list(notice) {
+            rows.entry(list).or_default().insert(notice.spots[0].row);
+        }
+    }
+    rows.retain(|_, rows| rows.len() > MANY);
+    let mut told = BTreeSet::new();
+    let mut kept = Vec::with_capacity(notices.len());
+    for mut notice in notices {
+        if let Some(list) = list(&notice)
+            && let Some(rows) = rows.get(&list)
+        {
+            if !told.insert(list) {
+                continue;
+            }
+            notice.found =
+                format!("this offer and {} more of this list have expired and are not used", rows.len() - 1);
+        }
+        kept.push(notice);
+    }
+    kept
 }

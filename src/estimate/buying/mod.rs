@@ -43,8 +43,7 @@ use super::network::RunId;
 use super::order::{OfferId, OrderLine, Pick, TubePlan};
 use super::ranking::ranks;
 use super::takeoff::{Line, Need, Piece, Subject, Takeoff};
-use super::words_buying::Doubt;
-use crate::ground::notice::in_order;
+use super::words_buying::{Doubt, fewer};
 use crate::ground::{Notice, Spot};
 use crate::trade::{Class, Phase, SystemId};
 use building::Built;
@@ -108,7 +107,7 @@ pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff, built: Vec<Bui
     }
     let needed = Needed { tubes: &tubes, others, ranks: &ranks, by_building };
     let bought = rounds::rounds(&mut desk, cut, &needed);
-    Bought { notices: in_order(desk.notices), built, ..bought }
+    Bought { notices: fewer(desk.notices), built, ..bought }
 }
 
 /// What an alternative needs.
