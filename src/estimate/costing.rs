@@ -61,10 +61,9 @@ pub fn is_exempt(job: &Job, item: &Item) -> bool {
     exempt.any(|(word, _)| job.catalog.parts_called_or_used(*word).contains(&item.part))
 }
 
-/// The delivery fee of a supplier; of several rows the last.
+/// The delivery fee of a supplier.
 pub fn delivery_fee(job: &Job, supplier: Word) -> Decimal {
-    let mut rows = job.suppliers.iter().rev().filter(|row| !row.in_error);
-    rows.find(|row| row.supplier == supplier).map_or(Decimal::ZERO, |row| row.delivery_fee)
+    job.supplier(supplier).map_or(Decimal::ZERO, |row| row.delivery_fee)
 }
 
 /// Once for each supplier that something is bought from.

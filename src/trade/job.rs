@@ -104,6 +104,11 @@ impl Job {
         Self::of_tables(found, Path::new("."), None)
     }
 
+    /// What a supplier charges beside its goods; of several rows the last, since the job's stand behind shared ones.
+    pub fn supplier(&self, name: super::Word) -> Option<&Supplier> {
+        self.suppliers.iter().rev().find(|row| !row.in_error && row.supplier == name)
+    }
+
     /// Reads all tables, in the order in which one asks for the other; `instead` are price lists that take the place of
     /// those of the job.
     fn of_tables(found: Found, home: &Path, instead: Option<Found>) -> Self {

@@ -75,9 +75,7 @@ impl Sellers {
         names.sort_by(|a, b| natural(text(*a), text(*b)).then_with(|| a.cmp(b)));
         names.dedup();
         let terms = names.iter().map(|name| {
-            // The last row of a supplier counts: the job's stand behind the shared ones.
-            let rows = market.job.suppliers.iter().rev();
-            let row = rows.filter(|row| !row.in_error).find(|row| row.supplier == *name);
+            let row = market.job.supplier(*name);
             let cents = |sum: Decimal| price::cents(sum).unwrap_or(0);
             let there = held().filter(|(supplier, _)| supplier == name).map(|(_, cents)| *cents);
             Seller {

@@ -14,7 +14,7 @@ mod installed;
 mod labor;
 mod labor_lines;
 pub(super) mod look;
-mod notes;
+pub(super) mod notes;
 mod order;
 mod order_columns;
 mod orders;

@@ -121,7 +121,8 @@ fn missing(page: &mut Page<'_>, book: &Book<'_>) -> Result<(), XlsxError> {
     Ok(())
 }
 
-fn write_notice(page: &mut Page<'_>, notice: &Notice) -> Result<(), XlsxError> {
+/// One notice as a row: its weight, where, found, expected, what to do.
+pub(in crate::report) fn write_notice(page: &mut Page<'_>, notice: &Notice) -> Result<(), XlsxError> {
     let (word, tone) = match notice.severity {
         Severity::Error => ("error", Tone::Warn),
         Severity::Warning => ("warning", Tone::Plain),

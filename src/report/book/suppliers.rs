@@ -60,8 +60,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
 
 /// Delivery fee and least order of a supplier, as the job says.
 fn terms_of(book: &Book<'_>, supplier: &str) -> (Decimal, Decimal) {
-    let rows = book.words.job.suppliers.iter().rev();
-    let row = rows.filter(|row| !row.in_error).find(|row| book.words.word(row.supplier) == supplier);
+    let job = book.words.job;
+    let row = job.lexicon.find(supplier).and_then(|name| job.supplier(name));
     row.map_or((Decimal::ZERO, Decimal::ZERO), |row| (row.delivery_fee, row.least_order))
 }
 

@@ -6,8 +6,9 @@ use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, XlsxError};
 
 use super::prices_moved;
 use crate::estimate::revision::{Field, ItemChange, Moved, OfSide, Revision, RunChange, RunWhat};
-use crate::ground::{Notice, Severity, Spot};
+use crate::ground::{Notice, Spot};
 use crate::report::book::look::{Kind, Look, Tone};
+use crate::report::book::notes::write_notice;
 use crate::report::book::page::{Binding, Page, Paper, column, letters, shown};
 use crate::report::wording::to_places;
 
@@ -451,23 +452,7 @@ fn write_notices(
         page.band(&tried, 5, &binding.look.banner)?;
     }
     for notice in notices {
-        let (word, tone) = match notice.severity {
-            Severity::Error => ("error", Tone::Warn),
-            Severity::Warning => ("warning", Tone::Plain),
-            Severity::Remark => ("remark", Tone::Muted),
-        };
-        let spots: Vec<String> = notice.spots.iter().take(6).map(ToString::to_string).collect();
-        let spots = spots.join("; ");
-        let cells = [&*spots, &*notice.found, &*notice.expected, &*notice.remedy];
-        page.text(0, word, tone)?;
-        let mut fitted = Vec::new();
-        for (at, words) in (1_u16..).zip(cells) {
-            page.text(at, words, Tone::Plain)?;
-            fitted.push((at, words));
-        }
-        let row = page.row;
-        page.fit_row(row, &fitted)?;
-        page.next();
+        write_notice(&mut page, notice)?;
     }
     if notices.is_empty() {
         page.put(0, "Nothing to report.", &binding.look.subtitle)?;
