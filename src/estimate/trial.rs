@@ -13,7 +13,7 @@ use crate::ground::name::{fold, nearest};
 use crate::ground::size::canonical_list;
 use crate::ground::spot::Source;
 use crate::ground::{RowAt, Spot};
-use crate::trade::{Catalog, Class, Held, Job, Lexicon, Offer, PartId, Word};
+use crate::trade::{Catalog, Class, Held, Job, Lexicon, Offer, PartId, SystemId, Word};
 
 /// Words that stand for every part.
 const ALL: [&str; 3] = ["all", "everything", "all parts"];
@@ -166,7 +166,7 @@ fn narrowing_words(job: &Job) -> Vec<String> {
 }
 
 /// Keeps in a job the choices that another estimate made: the offer of every item, and how many of its packs. Where the
-/// runs are others, the number of coils and sticks is left to the cut plan. Rows of the job's own table `held` go on top.
+/// runs are others, the number of coils and sticks is left to the cut plan. Rows of the job's own table `held` stand instead.
 pub fn hold(job: &mut Job, from: Side<'_>, same_runs: bool) {
     let source = Source { file: Arc::from("--hold"), sheet: None, built_in: true, headings: Vec::new() };
     let source = job.sources.add(source);
@@ -175,8 +175,8 @@ pub fn hold(job: &mut Job, from: Side<'_>, same_runs: bool) {
     for alternative in &from.estimate.alternatives {
         for line in &alternative.order {
             let item = from.estimate.items.get(line.item);
-            let system = item.system.unwrap_or(alternative.system);
-            let system = from.job.lexicon.text(from.job.catalog.system(system).name).to_owned();
+            let name = |system: SystemId| from.job.lexicon.text(from.job.catalog.system(system).name);
+            let (alternative, system) = (name(alternative.system), item.system.map_or("", name));
             for pick in &line.picks {
                 let row =
                     RowAt { source, row: u32::try_from(kept.len()).unwrap_or(u32::MAX).saturating_add(1) };
@@ -186,6 +186,7 @@ pub fn hold(job: &mut Job, from: Side<'_>, same_runs: bool) {
                 kept.push(Held {
                     row,
                     in_error: false,
+                    alternative: word(alternative),
                     part: word(&from.job.catalog.part(item.part).name),
                     sizes: item
                         .sizes
@@ -193,22 +194,27 @@ pub fn hold(job: &mut Job, from: Side<'_>, same_runs: bool) {
                         .iter()
                         .map(|size| word(from.job.lexicon.text(*size)))
                         .collect(),
-                    system: word(&system),
+                    system: word(system),
                     variant: word(from.job.lexicon.text(item.variant)),
                     color: word(item.color.word()),
                     offer: market.kept_as(pick.offer).into(),
                     packs: packs.flatten().filter(|_| counted),
-                    plan: Box::default(),
+                    // What a break or a least order made more of the smallest packs stays so many.
+                    plan: if same_runs { "at least" } else { "" }.into(),
                 });
             }
         }
     }
-    let same = |a: &Held, b: &Held| {
-        (a.part, &a.sizes, a.system, a.variant, a.color, &a.offer)
-            == (b.part, &b.sizes, b.system, b.variant, b.color, &b.offer)
+    let or_any = |own: Word, kept: Word| own.is_empty() || own == kept;
+    let speaks_of = |own: &Held, kept: &Held| {
+        (own.part, &own.sizes) == (kept.part, &kept.sizes)
+            && or_any(own.alternative, kept.alternative)
+            && or_any(own.system, kept.system)
+            && or_any(own.variant, kept.variant)
+            && or_any(own.color, kept.color)
     };
     let own = std::mem::take(&mut job.held);
-    kept.retain(|one| !own.iter().any(|other| same(one, other)));
+    kept.retain(|one| !own.iter().any(|other| speaks_of(other, one)));
     kept.extend(own);
     job.held = kept;
 }

@@ -40,8 +40,11 @@ pub(super) enum Doubt {
     PacksTooOdd,
     /// A held offer cannot be bought for the item any more.
     HeldUnusable,
-    /// The held coils or sticks do not hold the pieces any more.
-    HeldTooFew,
+    /// The pieces do not go into the held coils or sticks any more.
+    HeldTooFew {
+        /// What is bought beside them.
+        more: String,
+    },
     /// An order does not reach the least sum of its supplier.
     LeastNotReached {
         /// What is bought there.
@@ -119,12 +122,17 @@ impl Doubt {
                 "an offer that matches the part, is good on the day and has a fitting unit".to_owned(),
                 "drop the row from the table `held`, or correct the offer".to_owned(),
             ),
-            Self::HeldTooFew => (
+            Self::HeldTooFew { more } => (
                 Severity::Warning,
                 "held-lengths-too-few",
-                format!("the coils or sticks of {item} that are held do not hold its pieces"),
+                format!(
+                    "the pieces of {item} were not found to go into the coils and sticks that are held; bought beside \
+                     them: {more}"
+                ),
                 "as many as the pieces ask for".to_owned(),
-                "raise the number in the table `held`, or drop its rows so that the plan is made anew".to_owned(),
+                "order what is missing and raise the number in the table `held`; list what you have in `on hand`; or \
+                 drop its rows so that the plan is made anew"
+                    .to_owned(),
             ),
             Self::BuiltFrom { of, count, joints } => (
                 Severity::Warning,

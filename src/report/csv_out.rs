@@ -197,21 +197,19 @@ pub(super) fn cut_plan(wording: &Wording<'_>) -> String {
 
 /// `held.csv`: the choices of every alternative, as the table `held` takes them.
 pub(super) fn held(wording: &Wording<'_>) -> String {
-    let mut table = Table::new(&["part", "size", "system", "variant", "color", "offer", "packs", "plan"]);
+    let mut table =
+        Table::new(&["alternative", "part", "size", "system", "variant", "color", "offer", "packs", "plan"]);
     let mut written = BTreeSet::new();
     let market = Market::open(wording.job);
     for row in rows::order(wording) {
         let Some((pick, _)) = row.pick else { continue };
         let item = wording.item(row.line.item);
-        // What is the same in every system is held for the alternative that buys it.
-        let system = match item.system {
-            Some(system) => wording.system(system),
-            None => wording.alternative(row.alternative),
-        };
         let cells = vec![
+            // Each alternative buys for itself, and what two of them use may be bought otherwise in each.
+            text(wording.alternative(row.alternative)),
             text(wording.part_name(row.line.item)),
             text(&wording.sizes(row.line.item)),
-            text(system),
+            text(wording.item_system(row.line.item)),
             text(wording.word(item.variant)),
             item.color.word().to_owned(),
             text(&market.kept_as(pick.offer)),

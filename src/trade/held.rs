@@ -9,6 +9,7 @@ use crate::table::TableFile;
 shape! {
     /// The table `held`.
     HELD = "held", Noticed, Column {
+        Alternative = "alternative", optional, Text, "the alternative (its system) that keeps it; empty: all of them. A row that names one goes before those that name none";
         Part = "part", required, Text, "the part that is bought";
         Size = "size", optional, Size, "its sizes";
         System = "system", optional, Text, "the system it is bought for";
@@ -27,6 +28,8 @@ pub struct Held {
     pub row: RowAt,
     /// Whether a cell of the row was misread: it holds nothing.
     pub in_error: bool,
+    /// The alternative that keeps it, by the name of its system; empty: all of them.
+    pub alternative: Word,
     /// The part, by the words written.
     pub part: Word,
     /// Its sizes.
@@ -53,6 +56,7 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk) -> Vec<Held> {
         let mut held = Held {
             row: row.at(),
             in_error: false,
+            alternative: row.word(Column::Alternative, lexicon),
             part: row.word(Column::Part, lexicon),
             sizes: row.sizes(Column::Size, lexicon),
             system: row.word(Column::System, lexicon),

@@ -27,14 +27,24 @@ pub(super) struct Held {
 }
 
 /// The choices held for an item in one alternative, each offer once (the last row counts). The day of an offer is not
-/// judged: it was chosen. A row that names a system speaks of an item without one in that alternative only.
+/// judged: it was chosen. Where rows name the alternative, those that name none do not count. A row that names none but a
+/// system speaks of an item without one in the alternative of that system only.
 pub(super) fn held(market: &Market<'_>, alternative: SystemId, item: &Item) -> Vec<Held> {
+    let own = market.catalog.system(alternative).name;
     let rows = market.job.held.iter().enumerate().filter(|(_, held)| {
         let systems: &[Word] = if held.system.is_empty() { &[] } else { &[held.system] };
+        let of_alternative = match held.alternative {
+            Word::EMPTY => item.system.is_some() || market.catalog.takes_in(systems, alternative),
+            named => named == own,
+        };
         !held.in_error
-            && (item.system.is_some() || market.catalog.takes_in(systems, alternative))
+            && of_alternative
             && describes(market, held.part, &held.sizes, systems, (held.variant, held.color), item)
     });
+    let mut rows: Vec<_> = rows.collect();
+    if rows.iter().any(|(_, held)| held.alternative == own) {
+        rows.retain(|(_, held)| held.alternative == own);
+    }
     let kept = |(row, held): (usize, &crate::trade::Held)| {
         let wanted = fold(&held.offer);
         let offers = market.offers_called(item).iter().copied();
@@ -44,7 +54,7 @@ pub(super) fn held(market: &Market<'_>, alternative: SystemId, item: &Item) -> V
         Held { row, lot, packs: held.packs.map(u64::from), at_least }
     };
     let mut choices: Vec<Held> = Vec::new();
-    for choice in rows.map(kept) {
+    for choice in rows.into_iter().map(kept) {
         let offer = |held: &Held| held.lot.as_ref().map(|lot| lot.offer);
         if offer(&choice).is_some() {
             choices.retain(|held| offer(held) != offer(&choice));

@@ -26,6 +26,7 @@ mod sourcing;
 #[cfg(test)]
 mod tests;
 mod tube;
+mod tube_held;
 mod tube_quotes;
 mod ways;
 

@@ -6,7 +6,8 @@
 use rust_decimal::Decimal;
 
 use super::lot::Lot;
-use super::tube::{Asked, EFFORT, Offered, by_supplier, finish, held, of_supplier, tube_plan};
+use super::tube::{Asked, EFFORT, Offered, by_supplier, finish, of_supplier, tube_plan};
+use super::tube_held::held;
 use super::{Ask, Desk, Doubt, NotPriced};
 use crate::estimate::item::ItemId;
 use crate::estimate::order::{Cutting, OrderLine, TubePlan};
