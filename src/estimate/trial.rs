@@ -176,17 +176,23 @@ pub fn hold(job: &mut Job, from: Side<'_>, same_runs: bool) {
         for line in &alternative.order {
             let item = from.estimate.items.get(line.item);
             let name = |system: SystemId| from.job.lexicon.text(from.job.catalog.system(system).name);
-            let (alternative, system) = (name(alternative.system), item.system.map_or("", name));
-            for pick in &line.picks {
+            let built = alternative.built.iter().filter(|built| built.item == line.item);
+            let built = built
+                .filter(|_| line.picks.is_empty())
+                .map(|built| (market.built_as(&from.estimate.items, built), None));
+            let picked = line.picks.iter().map(|pick| {
+                let packs = pick.packs.is_integer().then(|| pick.packs.normalize().to_string().parse().ok());
+                let counted = same_runs || !item.is_length();
+                (market.kept_as(pick.offer), packs.flatten().filter(|_| counted))
+            });
+            for (offer, packs) in picked.chain(built) {
                 let row =
                     RowAt { source, row: u32::try_from(kept.len()).unwrap_or(u32::MAX).saturating_add(1) };
-                let counted = same_runs || !item.is_length();
-                let packs = pick.packs.is_integer().then(|| pick.packs.normalize().to_string().parse().ok());
                 let mut word = |text: &str| job.lexicon.word(text);
                 kept.push(Held {
                     row,
                     in_error: false,
-                    alternative: word(alternative),
+                    alternative: word(name(alternative.system)),
                     part: word(&from.job.catalog.part(item.part).name),
                     sizes: item
                         .sizes
@@ -194,11 +200,11 @@ pub fn hold(job: &mut Job, from: Side<'_>, same_runs: bool) {
                         .iter()
                         .map(|size| word(from.job.lexicon.text(*size)))
                         .collect(),
-                    system: word(system),
+                    system: word(item.system.map_or("", name)),
                     variant: word(from.job.lexicon.text(item.variant)),
                     color: word(item.color.word()),
-                    offer: market.kept_as(pick.offer).into(),
-                    packs: packs.flatten().filter(|_| counted),
+                    offer: offer.into(),
+                    packs,
                     // What a break or a least order made more of the smallest packs stays so many.
                     plan: if same_runs { "at least" } else { "" }.into(),
                 });

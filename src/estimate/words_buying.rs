@@ -5,13 +5,14 @@ use std::collections::{BTreeMap, BTreeSet};
 use rust_decimal::Decimal;
 
 use super::buying::NotPriced;
+use super::buying::building::{Built, Why};
 use crate::ground::notice::in_order;
 use crate::ground::{Date, Notice, RowAt, Severity, Spot};
 use crate::trade::{Job, Word};
 
 /// Something that buying found.
 #[derive(Debug, Clone)]
-pub(super) enum Doubt {
+pub(super) enum Doubt<'a> {
     /// An item has no usable offer.
     NotPriced {
         /// Why.
@@ -63,16 +64,14 @@ pub(super) enum Doubt {
     BuiltFrom {
         /// What one is built from.
         of: String,
-        /// How many.
-        count: i64,
-        /// Joints that building one adds.
-        joints: usize,
+        /// How many, what that adds, and why so.
+        built: &'a Built,
     },
     /// The cut plan joins pieces with more (or fewer) couplings than the takeoff has.
     CouplingsByPlan(i64),
 }
 
-impl Doubt {
+impl Doubt<'_> {
     /// The notice; `item` is how the item is called.
     pub(super) fn word(&self, item: &str, spots: Vec<Spot>) -> Notice {
         let (severity, kind, found, expected, remedy) = match self {
@@ -134,15 +133,7 @@ impl Doubt {
                  drop its rows so that the plan is made anew"
                     .to_owned(),
             ),
-            Self::BuiltFrom { of, count, joints } => (
-                Severity::Warning,
-                "built-from-others",
-                format!("{count} x {item}: each is built from {of}, with {joints} joints more"),
-                "an offer for the fitting itself".to_owned(),
-                "look whether there is room for it; add a row with the fitting's price, or say `substitutes | none` \
-                 in the table job"
-                    .to_owned(),
-            ),
+            Self::BuiltFrom { of, built } => built_from(item, of, built),
             Self::LeastNotReached { goods, least } => (
                 Severity::Warning,
                 "least-order-not-reached",
@@ -195,6 +186,80 @@ fn not_priced(item: &str, reason: &NotPriced, near: &[String], made_of: Option<&
         remedy.push_str(&format!("; it could be made from {made_of}"));
     }
     (Severity::Warning, "not-priced", found, "an offer for every part that is needed".to_owned(), remedy)
+}
+
+fn built_from(item: &str, of: &str, built: &Built) -> Words {
+    let found = format!(
+        "{} x {item}: each is built from {of}, with {}; {}",
+        built.count,
+        more_joints(built),
+        built.why.because()
+    );
+    let (expected, mut remedy) = match built.why.is_sold {
+        _ if built.why.is_held => {
+            ("the choice that is held", "drop its row from the table `held` to choose anew")
+        }
+        true => (
+            "the job allows it: `substitutes | cheaper`",
+            "say `substitutes | needed` to buy it as it is sold",
+        ),
+        false => (
+            "an offer for the fitting itself",
+            "add a row with the fitting's price, or say `substitutes | none` in the table job",
+        ),
+    };
+    let screwed;
+    if !built.threads.is_empty() {
+        screwed = format!(
+            "see that no male thread of metal goes into plastic, which it may split (common practice); {remedy}"
+        );
+        remedy = &screwed;
+    }
+    let remedy = format!("look whether there is room for it; {remedy}");
+    (Severity::Warning, "built-from-others", found, expected.to_owned(), remedy)
+}
+
+/// What building one fitting adds in joints: `2 joints more`, `1 threaded joint more`.
+fn more_joints(built: &Built) -> String {
+    let so_many = |count: usize, one: &str, many: &str| match count {
+        0 => None,
+        1 => Some(format!("1 {one}")),
+        count => Some(format!("{count} {many}")),
+    };
+    let joints = so_many(built.joints(), "joint", "joints");
+    let threads = so_many(built.threads.len(), "threaded joint", "threaded joints");
+    let all: Vec<String> = joints.into_iter().chain(threads).collect();
+    match all.is_empty() {
+        true => "no joint more".to_owned(),
+        false => format!("{} more", all.join(" and ")),
+    }
+}
+
+impl Built {
+    /// What building one adds in joints, in words.
+    pub fn joints_in_words(&self) -> String {
+        more_joints(self)
+    }
+}
+
+impl Why {
+    /// Why a fitting is built as it is, in words.
+    pub fn because(&self) -> String {
+        match (&self.instead, self.ways) {
+            (_, _) if self.is_held => "it is held so".to_owned(),
+            (Some(instead), _) if instead.of.is_none() => {
+                format!("bought as it is sold, the order would come to {:.2} more", instead.more)
+            }
+            (Some(instead), ways) => format!(
+                "of {ways} ways the cheapest: the order would come to {:.2} more with {}",
+                instead.more,
+                instead.of.as_deref().unwrap_or_default()
+            ),
+            (None, 1) if !self.is_sold => "what is sold allows no other way".to_owned(),
+            (None, 1) => "by itself it adds less to the order than the fitting as it is sold".to_owned(),
+            (None, ways) => format!("of {ways} ways the one that by itself adds least to the order"),
+        }
+    }
 }
 
 fn twice(item: &str, first: &Spot, one_price: bool) -> Words {

@@ -15,7 +15,7 @@ shape! {
         System = "system", optional, Text, "the system it is bought for";
         Variant = "variant", optional, Text, "its variant";
         Color = "color" ["colour"], optional, Text, "its color";
-        Offer = "offer", optional, Text, "the offer to keep";
+        Offer = "offer", optional, Text, "the offer to keep, or what a fitting is built from, as held.csv writes it";
         Packs = "packs", optional, Count, "so many of its packs";
         Plan = "plan", optional, Text, "cut plan: the number is that of a plan; at least: so many of the smallest packs, even where fewer would do";
     }

@@ -5,6 +5,7 @@ mod generated;
 mod held;
 mod orders;
 mod solver;
+mod substitutes;
 
 use std::path::Path;
 

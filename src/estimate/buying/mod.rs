@@ -20,6 +20,7 @@ mod matching;
 mod pack;
 pub mod price;
 mod reaching;
+mod recipes;
 mod repriced;
 mod rounds;
 mod sourcing;
@@ -29,6 +30,7 @@ mod tube;
 mod tube_held;
 mod tube_quotes;
 mod ways;
+mod weighing;
 
 use std::collections::HashSet;
 
@@ -45,6 +47,7 @@ use super::order::{OfferId, OrderLine, Pick, TubePlan};
 use super::ranking::ranks;
 use super::takeoff::{Line, Need, Piece, Subject, Takeoff};
 use super::words_buying::{Doubt, fewer};
+use crate::ground::name::fold;
 use crate::ground::{Notice, Spot};
 use crate::trade::{Class, Phase, SystemId};
 use building::Built;
@@ -83,6 +86,7 @@ pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff, built: Vec<Bui
         items,
         alternative: takeoff.system,
         shelf: Shelf::of(market),
+        built: built.iter().map(|one| (one.item, fold(&market.built_as(items, one)))).collect(),
         examples: examples(items, &takeoff.lines),
         noticed: HashSet::new(),
         notices: Vec::new(),
@@ -94,7 +98,7 @@ pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff, built: Vec<Bui
     by_plan::with_plans(&mut needs, &by_building, &of_built);
     by_plan::no_later(&mut needs, &built, &of_built);
     needs.sort_by_key(|need| ranks[need.item.0 as usize]);
-    let stubs: Vec<Piece> = built.iter().flat_map(|built| built.pieces(desk.run_of(built.item))).collect();
+    let stubs: Vec<Piece> = built.iter().flat_map(|built| &built.cut).copied().collect();
     let mut pieces = tube::pieces_by_item(items, &takeoff.pieces);
     for (of_item, more) in pieces.iter_mut().zip(tube::pieces_by_item(items, &stubs)) {
         of_item.extend(more);
@@ -165,6 +169,8 @@ struct Desk<'a> {
     items: &'a Items,
     alternative: SystemId,
     shelf: Shelf,
+    /// What is built, and how the table `held` says so, folded.
+    built: Vec<(ItemId, String)>,
     /// By item: a run that needs it.
     examples: Vec<Option<RunId>>,
     /// Offers that were noticed already, so that each is noticed once.
@@ -221,7 +227,11 @@ impl<'a> Desk<'a> {
     fn held(&mut self, id: ItemId, item: &Item) -> Vec<Held> {
         let (kept, lost): (Vec<Held>, Vec<Held>) =
             kept::held(self.market, self.alternative, item).into_iter().partition(|held| held.lot.is_some());
-        for held in lost {
+        let is_built = |held: &Held| {
+            let of_item = self.built.iter().filter(|(one, _)| *one == id);
+            of_item.into_iter().any(|(_, built)| held.built.as_ref() == Some(built))
+        };
+        for held in lost.into_iter().filter(|held| !is_built(held)).collect::<Vec<_>>() {
             let row = self.market.job.held[held.row].row;
             let spots = std::iter::once(self.market.job.sources.row(row)).chain(self.example(id));
             let spots = spots.collect();
@@ -272,7 +282,7 @@ impl<'a> Desk<'a> {
         self.notice(item, spots, &doubt);
     }
 
-    fn notice(&mut self, item: ItemId, spots: Vec<Spot>, doubt: &Doubt) {
+    fn notice(&mut self, item: ItemId, spots: Vec<Spot>, doubt: &Doubt<'_>) {
         let called = self.market.called(self.items.get(item));
         self.notices.push(doubt.word(&called, spots));
     }
@@ -298,13 +308,8 @@ impl<'a> Desk<'a> {
             }
             let of = building::words(self.market, self.items, one);
             let spots = self.example(one.item).into_iter().collect();
-            self.notice(one.item, spots, &Doubt::BuiltFrom { of, count: one.count, joints: one.joints() });
+            self.notice(one.item, spots, &Doubt::BuiltFrom { of, built: one });
         }
-    }
-
-    /// A run that needs an item; the first of all where none is known.
-    fn run_of(&self, item: ItemId) -> RunId {
-        self.examples.get(item.0 as usize).copied().flatten().unwrap_or(RunId(0))
     }
 
     fn example(&self, item: ItemId) -> Option<Spot> {
@@ -329,7 +334,7 @@ pub(super) enum NotPriced {
     TooLarge,
 }
 
-impl Doubt {
+impl Doubt<'_> {
     fn of_passed(why: Passed) -> Self {
         match why {
             Passed::Expired(until) => Self::Expired(until),
