@@ -148,7 +148,7 @@ impl Doubt<'_> {
                 Severity::Remark,
                 "order-filled-up",
                 format!(
-                    "whole packs for {added:.2} more than is needed are bought at {item}, so that its order reaches its least \
+                    "whole packs or lengths for {added:.2} more than is needed are bought at {item}, so that its order reaches its least \
                      sum of {least:.2}"
                 ),
                 "an order that the supplier takes".to_owned(),
@@ -200,7 +200,7 @@ fn built_from(item: &str, of: &str, built: &Built) -> Words {
             ("the choice that is held", "drop its row from the table `held` to choose anew")
         }
         true => (
-            "the job allows it: `substitutes | cheaper`",
+            "the fitting as it is sold, unless `substitutes | cheaper` lets it be built for less",
             "say `substitutes | needed` to buy it as it is sold",
         ),
         false => (
@@ -250,6 +250,10 @@ impl Why {
             (Some(instead), _) if instead.of.is_none() => {
                 format!("bought as it is sold, the order would come to {:.2} more", instead.more)
             }
+            (Some(instead), ways) if instead.more.is_zero() => format!(
+                "of {ways} ways one that costs as little as any: the order would come to the same with {}",
+                instead.of.as_deref().unwrap_or_default()
+            ),
             (Some(instead), ways) => format!(
                 "of {ways} ways the cheapest: the order would come to {:.2} more with {}",
                 instead.more,

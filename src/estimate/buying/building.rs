@@ -183,7 +183,7 @@ fn candidates(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Vec<Cand
             }
         }
         // The sort is stable: of equal ways the one of the first offer stays first.
-        weighed.sort_by(|a, b| (a.0, a.1).cmp(&(b.0, b.1)));
+        weighed.sort_by_key(|(adds, parts, _)| (*adds, *parts));
         let Some((least, _, _)) = weighed.first() else { continue };
         let bought = if is_sold { scales.saved(&item, count) } else { Some(Decimal::ZERO) };
         let Some(against) = bought.map(|bought| *least - bought) else { continue };

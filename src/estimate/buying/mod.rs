@@ -28,6 +28,7 @@ mod sourcing;
 mod tests;
 mod tube;
 mod tube_held;
+mod tube_more;
 mod tube_quotes;
 mod ways;
 mod weighing;

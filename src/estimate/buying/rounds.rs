@@ -65,8 +65,8 @@ pub(super) fn rounds<'a>(desk: &mut Desk<'a>, mut cut: Vec<tube::Quoted<'a>>, ne
         let (line, plan) = match quoted {
             tube::Quoted::Settled(settled) => *settled,
             tube::Quoted::Open(open) => {
-                let supplier = at.next().map_or(Word::EMPTY, |(supplier, _)| supplier);
-                open.settle(desk, supplier)
+                let (supplier, cents) = at.next().unwrap_or((Word::EMPTY, 0));
+                open.settle(desk, supplier, cents)
             }
         };
         bought.order.push(OrderLine { by_plan: by_building(line.item), ..line });
@@ -194,7 +194,7 @@ fn lines(cut: &[tube::Quoted<'_>], round: &Round<'_>, keep: Option<&[Option<Word
     lines
 }
 
-/// All ways to buy a line at a supplier; of tube, which its plan alone decides, the one there is.
+/// All ways to buy a line at a supplier; of tube its plan, and more of what is offered there beside it.
 fn ways(
     cut: &[tube::Quoted<'_>],
     round: &Round<'_>,
@@ -202,13 +202,19 @@ fn ways(
     supplier: Word,
     cents: u64,
 ) -> Option<Vec<(u64, u64)>> {
-    let tubes = cut.iter().filter(|quoted| matches!(quoted, tube::Quoted::Open(_))).count();
+    let of_tube = || {
+        cut.iter().filter_map(|quoted| match quoted {
+            tube::Quoted::Open(open) => Some(open),
+            tube::Quoted::Settled(_) => None,
+        })
+    };
+    let tubes = of_tube().count();
     let open = round.packs.iter().filter_map(|quoted| match quoted {
         pack::Quoted::Open(open) => Some(open),
         pack::Quoted::Settled(_) => None,
     });
     match line.checked_sub(tubes) {
-        None => Some(Vec::new()),
+        None => of_tube().nth(line)?.ways(supplier, cents),
         Some(at) => open.into_iter().nth(at)?.ways(supplier, cents),
     }
 }

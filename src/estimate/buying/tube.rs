@@ -325,18 +325,20 @@ fn up_to_break(lot: &Lot, count: u64) -> u64 {
     ups.min_by_key(|count| (price_of_so_many(lot, *count).unwrap_or(u64::MAX), *count)).unwrap_or(count)
 }
 
-fn price_of_so_many(lot: &Lot, count: u64) -> Option<u64> {
+pub(super) fn price_of_so_many(lot: &Lot, count: u64) -> Option<u64> {
     price::cents(lot.tier(count).price)?.checked_mul(count)
 }
 
-/// The order line and the plan of what was chosen.
+/// The order line and the plan of what was chosen; `more` is what is bought where that is more than the plan asks for.
 pub(super) fn finish(
     desk: &Desk<'_>,
     asked: &Asked<'_>,
     offered: &Offered,
+    more: Option<(u64, Vec<(Lot, u64)>)>,
 ) -> Option<(OrderLine, Option<TubePlan>)> {
     let ask = &asked.ask;
-    let loose = offered.picks.iter().any(|(lot, _)| matches!(lot.sold, Sold::ByLength(_)));
+    let (cents, bought) = more.unwrap_or_else(|| (offered.cents, offered.picks.clone()));
+    let loose = bought.iter().any(|(lot, _)| matches!(lot.sold, Sold::ByLength(_)));
     let (allowance, allow) = match (loose, desk.market.terms.tube_allowance) {
         (true, _) => (ask.allowance, price::allowance(ask.need, ask.allowance)?),
         (false, TubeAllowance::Plan) => (Decimal::ZERO, Decimal::ZERO),
@@ -353,13 +355,13 @@ pub(super) fn finish(
     };
     let on_hand = on_hand.min(wanted).normalize();
     let mut picks = Vec::new();
-    for (lot, count) in &offered.picks {
+    for (lot, count) in &bought {
         picks.push(pick(asked, lot, *count)?);
     }
     let need = ask.need - on_hand.min(ask.need);
     share_out(&mut picks, need, allow - (on_hand - (ask.need - need)));
     let line = ask.line(allow, on_hand);
-    let extended = Some(price::from_cents(offered.cents));
+    let extended = Some(price::from_cents(cents));
     Some((OrderLine { allowance, picks, extended, ..line }, plan))
 }
 
