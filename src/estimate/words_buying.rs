@@ -55,6 +55,8 @@ pub(super) enum Doubt<'a> {
     },
     /// More is bought than is needed, so that an order reaches the least sum of its supplier.
     ToppedUp {
+        /// What is needed there.
+        needed: Decimal,
         /// What was added.
         added: Decimal,
         /// The least sum.
@@ -144,12 +146,12 @@ impl Doubt<'_> {
                 "an order that the supplier takes".to_owned(),
                 "buy more there, leave the supplier's price list out, or correct `least order`".to_owned(),
             ),
-            Self::ToppedUp { added, least } => (
+            Self::ToppedUp { needed, added, least } => (
                 Severity::Remark,
                 "order-filled-up",
                 format!(
-                    "whole packs or lengths for {added:.2} more than is needed are bought at {item}, so that its order reaches its least \
-                     sum of {least:.2}"
+                    "goods for {needed:.2} are needed at {item}: whole packs or lengths for {added:.2} more are bought, so that \
+                     its order reaches its least sum of {least:.2}"
                 ),
                 "an order that the supplier takes".to_owned(),
                 "look at what is left over on the order; or correct `least order`".to_owned(),
@@ -189,8 +191,12 @@ fn not_priced(item: &str, reason: &NotPriced, near: &[String], made_of: Option<&
 }
 
 fn built_from(item: &str, of: &str, built: &Built) -> Words {
+    let shelf = match built.from_shelf {
+        0 => String::new(),
+        served => format!(", beside {served} on hand"),
+    };
     let found = format!(
-        "{} x {item}: each is built from {of}, with {}; {}",
+        "{} x {item}{shelf}: each is built from {of}, with {}; {}",
         built.count,
         more_joints(built),
         built.why.because()

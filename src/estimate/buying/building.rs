@@ -41,6 +41,8 @@ pub struct Built {
     pub item: ItemId,
     /// How many are built.
     pub count: i64,
+    /// How many more the shelf serves.
+    pub from_shelf: i64,
     /// What one is built from, and what the joints between it and its pieces of tube consume.
     pub of: Vec<(ItemId, Decimal)>,
     /// The fittings that it is built from, each with the sizes of its ports.
@@ -314,7 +316,17 @@ fn taken_up(
         }
     }
     let (stubs, threads) = (way.stubs.clone(), way.threads.clone());
-    Built { item: candidate.item, count: candidate.count, of, fittings, stubs, threads, cut, why }
+    Built {
+        item: candidate.item,
+        count: candidate.count,
+        from_shelf: candidate.served,
+        of,
+        fittings,
+        stubs,
+        threads,
+        cut,
+        why,
+    }
 }
 
 /// The runs where a fitting is built, and how many on each: in the order of the takeoff, behind those that the shelf

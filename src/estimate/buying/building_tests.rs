@@ -158,10 +158,10 @@ fn what_the_shelf_has_is_used_and_the_rest_is_built() {
     assert_eq!(bought.built[0].count, 3);
     assert_eq!(sum_of(&house, &bought, "tee", &["3/4", "3/4", "1/2"]), (d("2"), d("-3")));
     assert!(bought.order.iter().all(|line| line.extended.is_some()));
-    // With ten points two ask for a third: the shelf serves one of them, and four are built.
+    // An allowance is in what the rest is built from, and asks for no third of what is on the shelf.
     house.terms.allowances.push((Class::Fitting, d("10"), None));
     let bought = house.buy();
-    assert_eq!(bought.built[0].count, 4);
+    assert_eq!((bought.built[0].count, bought.built[0].from_shelf), (3, 2));
     assert!(bought.order.iter().all(|line| line.extended.is_some()));
 }
 

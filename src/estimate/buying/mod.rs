@@ -216,7 +216,7 @@ impl<'a> Desk<'a> {
             item,
             phase: need.phase,
             need: need.quantity,
-            allowance: self.allowance(item),
+            allowance: self.allowance(need.item, item),
             on_hand: self.shelf.stock(self.market, item),
             held,
             lots: found.lots,
@@ -241,9 +241,11 @@ impl<'a> Desk<'a> {
         kept
     }
 
-    /// The allowance of an item's class in points. Devices have none.
-    fn allowance(&self, item: &Item) -> Decimal {
+    /// The allowance of an item's class in points. Devices have none; of a fitting that is built it is in what it is built
+    /// from.
+    fn allowance(&self, id: ItemId, item: &Item) -> Decimal {
         match item.class {
+            _ if self.built.iter().any(|(one, _)| *one == id) => Decimal::ZERO,
             Class::Device => Decimal::ZERO,
             class => self.market.terms.allowance(class).0.max(Decimal::ZERO),
         }

@@ -292,13 +292,22 @@ fn notice_orders(desk: &mut Desk<'_>, plan: &BuyingPlan) {
     for order in &plan.suppliers {
         let doubt = match (order.met, order.topped_up.is_zero()) {
             (true, true) => continue,
-            (true, false) => Doubt::ToppedUp { added: order.topped_up, least: order.least_order },
+            (true, false) => Doubt::ToppedUp {
+                needed: order.goods - order.topped_up,
+                added: order.topped_up,
+                least: order.least_order,
+            },
             (false, _) => Doubt::LeastNotReached { goods: order.goods, least: order.least_order },
         };
         let rows = desk.market.job.suppliers.iter().rev();
         let row = rows.filter(|row| !row.in_error).find(|row| row.supplier == order.supplier);
         let spots = row.map(|row| desk.market.job.sources.row(row.row)).into_iter().collect();
-        let supplier = desk.market.lexicon.text(order.supplier).to_owned();
+        let mut supplier = desk.market.lexicon.text(order.supplier).to_owned();
+        // Only the order of the chosen alternative is given.
+        let alternative = desk.market.catalog.system(desk.alternative).name;
+        if alternative != desk.market.terms.water_system {
+            supplier = format!("{supplier} in {}", desk.market.lexicon.text(alternative));
+        }
         desk.notices.push(doubt.word(&supplier, spots));
     }
 }

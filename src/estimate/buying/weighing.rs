@@ -60,11 +60,9 @@ impl<'a> Scales<'a> {
         }
     }
 
-    /// How many of a fitting the shelf serves with their allowance.
+    /// How many of a fitting the shelf serves. The allowance is in what the rest is built from.
     pub(super) fn served(&self, item: &Item) -> Decimal {
-        let there = self.shelf(item).trunc();
-        let with = Decimal::ONE_HUNDRED.saturating_add(self.points(item));
-        there.checked_mul(Decimal::ONE_HUNDRED).and_then(|all| all.checked_div(with)).unwrap_or(there).trunc()
+        self.shelf(item).trunc()
     }
 
     fn shelf(&self, item: &Item) -> Decimal {
