@@ -1,4 +1,4 @@
-//! The part of `estimate.json` that says which suppliers get an order and what that costs. Called by
+//! The part of `estimate.json` that says which suppliers get an order, what that costs, and what is built from others. Called by
 //! [`super::json_out`].
 
 use rust_decimal::Decimal;
@@ -6,6 +6,8 @@ use serde::Serialize;
 
 use super::json_out::{ItemOut, item_out};
 use super::wording::Wording;
+use crate::estimate::buying::building::Built;
+use crate::estimate::item::ItemId;
 use crate::estimate::landed::{BuyingPlan, FewSuppliers, OneSupplier, SupplierOrder};
 
 #[derive(Serialize)]
@@ -42,6 +44,41 @@ struct FewOut<'a> {
     suppliers: Vec<&'a str>,
     landed: Decimal,
     bound: Decimal,
+}
+
+/// A fitting that is built from others.
+#[derive(Serialize)]
+pub(super) struct BuiltOut<'a> {
+    item: ItemOut<'a>,
+    built: i64,
+    from_shelf: i64,
+    /// What one is built from and what its joints consume.
+    of: Vec<PartOut<'a>>,
+    joints: usize,
+    threaded_joints: usize,
+    sold: bool,
+    because: String,
+}
+
+#[derive(Serialize)]
+struct PartOut<'a> {
+    item: ItemOut<'a>,
+    amount: Decimal,
+}
+
+/// What is built in an alternative.
+pub(super) fn built_out<'a>(words: &Wording<'a>, built: &Built) -> BuiltOut<'a> {
+    let part = |(item, amount): &(ItemId, Decimal)| PartOut { item: item_out(words, *item), amount: *amount };
+    BuiltOut {
+        item: item_out(words, built.item),
+        built: built.count,
+        from_shelf: built.from_shelf,
+        of: built.of.iter().map(part).collect(),
+        joints: built.joints(),
+        threaded_joints: built.threads.len(),
+        sold: built.why.is_sold,
+        because: built.why.because(),
+    }
 }
 
 /// The buying plan of an alternative.

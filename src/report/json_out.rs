@@ -6,7 +6,7 @@ use rust_decimal::Decimal;
 use serde::Serialize;
 
 use super::bid_lines::BidLine;
-use super::json_buying::{BuyingOut, buying_out};
+use super::json_buying::{BuiltOut, BuyingOut, built_out, buying_out};
 use super::labor_out::{self, InstalledOut, LaborOut, ToolsOut};
 use super::rows::{self, OrderRow};
 use super::wording::{self, Wording};
@@ -60,6 +60,7 @@ struct AlternativeOut<'a> {
     order: Vec<OrderOut<'a>>,
     cut_plans: Vec<super::json_cuts::PlanOut<'a>>,
     buying: BuyingOut<'a>,
+    built: Vec<BuiltOut<'a>>,
     ends: Vec<EndOut<'a>>,
     balance: Vec<BalanceOut<'a>>,
     missing: Vec<MissingOut<'a>>,
@@ -300,6 +301,7 @@ fn alternative_out<'a>(
             .collect(),
         cut_plans: alternative.plans.iter().map(|plan| super::json_cuts::plan_out(words, plan)).collect(),
         buying: buying_out(words, &alternative.buying),
+        built: alternative.built.iter().map(|built| built_out(words, built)).collect(),
         ends: takeoff.ends.iter().map(|end| end_out(words, end)).collect(),
         balance: takeoff.balance.iter().map(|balance| balance_out(words, balance)).collect(),
         missing: takeoff

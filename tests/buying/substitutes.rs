@@ -149,6 +149,11 @@ fn the_papers_say_what_is_built_and_ask_for_it() {
     let order = file(&job, &estimate, "order.csv");
     let tee = order.iter().find(|row| row.contains("tee") && row.contains("3/4 x 3/4 x 1/2")).unwrap();
     assert!(tee.ends_with(",built"), "{tee}");
+    let json: serde_json::Value =
+        serde_json::from_str(&file(&job, &estimate, "estimate.json").join("\n")).unwrap();
+    let built = &json["alternatives"][0]["built"][0];
+    assert_eq!((built["built"].as_i64(), built["joints"].as_i64()), (Some(2), Some(2)));
+    assert_eq!(built["item"]["size"], "3/4 x 3/4 x 1/2");
     // Two of it are asked for, and what they are built from too.
     let asked = file(&job, &estimate, "request-for-quote.csv");
     let quantity = |sizes: &str| {

@@ -186,9 +186,15 @@ impl Work<'_> {
             }
         }
         one.joints = to_net(cost);
-        let own = std::iter::once(Task::Item(one.item)).chain(joints.iter().map(|joint| joint.task));
-        let within = self.of.built.iter().filter(|built| built.item == one.item && !one.built_of.is_empty());
-        let tasks = own.chain(within.flat_map(|built| built.tasks()));
+        // What is built is the work of its parts and of the joints between them.
+        let built = self.of.built.iter().find(|built| built.item == one.item && !one.built_of.is_empty());
+        let of_part = match built {
+            Some(built) => {
+                built.fittings.iter().map(|(id, _)| Task::Item(*id)).chain(built.tasks()).collect()
+            }
+            None => vec![Task::Item(one.item)],
+        };
+        let tasks = of_part.into_iter().chain(joints.iter().map(|joint| joint.task));
         let mut hours = Decimal::ZERO;
         let mut worked = false;
         for task in tasks {

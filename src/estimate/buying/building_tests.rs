@@ -210,3 +210,73 @@ fn a_fitting_that_asks_for_a_delivery_of_its_own_may_cost_less_built() {
     assert_eq!((bought.built.len(), bought.plan.cost), (1, d("153.50")));
     assert_eq!(bought.built[0].why.instead.as_ref().unwrap().more, d("19.50"));
 }
+
+/// Whatever the packs, fees and shelf: the way that is chosen is the one whose order comes to least, tried by leaving
+/// out of the price list every other tee that it could be built from.
+#[test]
+fn no_other_way_would_have_made_the_order_cheaper() {
+    let mut state = 0x2545_f491_4f6c_dd1d_u64;
+    let mut next = |below: u64| {
+        state ^= state << 13;
+        state ^= state >> 7;
+        state ^= state << 17;
+        state % below
+    };
+    let mut other_than_by_unit = 0;
+    for case in 0..60 {
+        let tees = 1 + i64::try_from(next(6)).unwrap();
+        let mut sold: Vec<(&str, &[&str], &str, u64, u64)> = Vec::new();
+        for supplier in ["Alder", "Birch"] {
+            for (part, sizes) in [
+                ("tee", &["3/4"][..]),
+                ("tee", &["1"][..]),
+                ("reducing coupling", &["3/4", "1/2"][..]),
+                ("reducing coupling", &["1", "3/4"][..]),
+                ("reducing coupling", &["1", "1/2"][..]),
+            ] {
+                let pack = [1, 5, 10][usize::try_from(next(3)).unwrap()];
+                sold.push((supplier, sizes, part, pack, 80 + next(300)));
+            }
+        }
+        let fee = next(12) * 100;
+        let shelf = next(3);
+        let with = |without: Option<&[&str]>| {
+            let mut house = house(tees);
+            for (supplier, sizes, part, pack, cents) in &sold {
+                if *part == "tee" && Some(*sizes) == without {
+                    continue;
+                }
+                let price = Decimal::from(cents * pack) / Decimal::from(100);
+                house.bag(supplier, part, sizes, i64::try_from(*pack).unwrap(), &price.to_string());
+            }
+            house.shelf("tee", "3/4", &shelf.to_string(), None);
+            let row = crate::ground::RowAt { source: crate::ground::SourceId(0), row: 1 };
+            let supplier = house.job.lexicon.word("Birch");
+            let (delivery_fee, least_order) = (Decimal::from(fee) / Decimal::from(100), Decimal::ZERO);
+            let note = Box::default();
+            let in_error = false;
+            house.job.suppliers.push(crate::trade::Supplier {
+                row,
+                in_error,
+                supplier,
+                delivery_fee,
+                least_order,
+                note,
+            });
+            house.buy()
+        };
+        let free = with(None);
+        for without in [&["3/4"][..], &["1"][..]] {
+            let forced = with(Some(without));
+            assert_eq!(forced.built.len(), 1, "{case}");
+            assert!(
+                free.plan.cost <= forced.plan.cost,
+                "{case}: {} and {}",
+                free.plan.cost,
+                forced.plan.cost
+            );
+            other_than_by_unit += usize::from(free.plan.cost < forced.plan.cost);
+        }
+    }
+    assert!(other_than_by_unit > 30, "{other_than_by_unit}");
+}
