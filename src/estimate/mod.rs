@@ -29,6 +29,8 @@ mod words_buying;
 pub(crate) mod words_labor;
 pub mod words_revision;
 
+use std::collections::BTreeSet;
+
 use crate::ground::Notice;
 use crate::ground::notice::in_order;
 use crate::trade::{Job, SystemId, Word};
@@ -96,6 +98,8 @@ fn walk(job: &Job) -> Walked {
     let asked: Vec<_> = takeoffs.iter().zip(&built).collect();
     let all_bought =
         in_threads(&asked, |(takeoff, built)| buying::buy(&market, &items, takeoff, (*built).clone()));
+    let met: BTreeSet<usize> = all_bought.iter().flat_map(|bought| &bought.held).copied().collect();
+    notices.extend(words_buying::held_for_nothing(job, &met));
     for (takeoff, bought) in takeoffs.into_iter().zip(all_bought) {
         let complete = whole && takeoff.missing.is_empty();
         notices.extend(bought.notices.iter().cloned());

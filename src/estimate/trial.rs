@@ -15,6 +15,9 @@ use crate::ground::spot::Source;
 use crate::ground::{RowAt, Spot};
 use crate::trade::{Catalog, Class, Held, Job, Lexicon, Offer, PartId, SystemId, Word};
 
+/// Where choices stand that were taken over from another estimate, in place of a file.
+pub(super) const HELD_ELSEWHERE: &str = "--hold";
+
 /// Words that stand for every part.
 const ALL: [&str; 3] = ["all", "everything", "all parts"];
 
@@ -168,7 +171,8 @@ fn narrowing_words(job: &Job) -> Vec<String> {
 /// Keeps in a job the choices that another estimate made: the offer of every item, and how many of its packs. Where the
 /// runs are others, the number of coils and sticks is left to the cut plan. Rows of the job's own table `held` stand instead.
 pub fn hold(job: &mut Job, from: Side<'_>, same_runs: bool) {
-    let source = Source { file: Arc::from("--hold"), sheet: None, built_in: true, headings: Vec::new() };
+    let source =
+        Source { file: Arc::from(HELD_ELSEWHERE), sheet: None, built_in: true, headings: Vec::new() };
     let source = job.sources.add(source);
     let market = Market::open(from.job);
     let mut kept: Vec<Held> = Vec::new();

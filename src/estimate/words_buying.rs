@@ -313,6 +313,32 @@ fn couplings(item: &str, count: i64) -> Words {
     )
 }
 
+/// Held choices for what no alternative needs; those that a trial took over from another estimate are passed over.
+pub(super) fn held_for_nothing(job: &Job, met: &BTreeSet<usize>) -> Option<Notice> {
+    let written = |held: &crate::trade::Held| {
+        job.sources.get(held.row.source).is_none_or(|source| &*source.file != super::trial::HELD_ELSEWHERE)
+    };
+    let rows =
+        job.held.iter().enumerate().filter(|(at, held)| !held.in_error && !met.contains(at) && written(held));
+    let rows: Vec<RowAt> = rows.map(|(_, held)| held.row).collect();
+    let found = match rows.len() {
+        0 => return None,
+        1 => "nothing that the job needs is what this row holds a choice for".to_owned(),
+        many => {
+            format!("nothing that the job needs is what this row and {} more hold a choice for", many - 1)
+        }
+    };
+    Some(Notice {
+        severity: Severity::Warning,
+        kind: "held-for-nothing",
+        spots: rows.iter().take(6).map(|row| job.sources.cell(*row, "part")).collect(),
+        found,
+        expected: "a part, size and system of the order".to_owned(),
+        remedy: "correct the row or drop it; what was bought by it already may go back, or on the shelf: list it in `on hand`"
+            .to_owned(),
+    })
+}
+
 /// An alternate beyond those that are priced.
 pub(super) fn too_many_alternates(job: &Job, name: Word, row: RowAt) -> Notice {
     let most = super::bid::alternates::MOST;

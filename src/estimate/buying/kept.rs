@@ -37,17 +37,7 @@ pub(super) struct Held {
 /// system speaks of an item without one in the alternative of that system only.
 pub(super) fn held(market: &Market<'_>, alternative: SystemId, item: &Item) -> Vec<Held> {
     let own = market.catalog.system(alternative).name;
-    let rows = market.job.held.iter().enumerate().filter(|(_, held)| {
-        let systems: &[Word] = if held.system.is_empty() { &[] } else { &[held.system] };
-        let of_alternative = match held.alternative {
-            Word::EMPTY => item.system.is_some() || market.catalog.takes_in(systems, alternative),
-            named => named == own,
-        };
-        !held.in_error
-            && of_alternative
-            && describes(market, held.part, &held.sizes, systems, (held.variant, held.color), item)
-    });
-    let mut rows: Vec<_> = rows.collect();
+    let mut rows = rows(market, alternative, item);
     if rows.iter().any(|(_, held)| held.alternative == own) {
         rows.retain(|(_, held)| held.alternative == own);
     }
@@ -69,6 +59,26 @@ pub(super) fn held(market: &Market<'_>, alternative: SystemId, item: &Item) -> V
         choices.push(choice);
     }
     choices
+}
+
+/// The rows of the table `held` that speak of an item in one alternative, whether they count or not.
+pub(super) fn rows<'a>(
+    market: &Market<'a>,
+    alternative: SystemId,
+    item: &Item,
+) -> Vec<(usize, &'a crate::trade::Held)> {
+    let own = market.catalog.system(alternative).name;
+    let speaks = |held: &crate::trade::Held| {
+        let systems: &[Word] = if held.system.is_empty() { &[] } else { &[held.system] };
+        let of_alternative = match held.alternative {
+            Word::EMPTY => item.system.is_some() || market.catalog.takes_in(systems, alternative),
+            named => named == own,
+        };
+        !held.in_error
+            && of_alternative
+            && describes(market, held.part, &held.sizes, systems, (held.variant, held.color), item)
+    };
+    market.job.held.iter().enumerate().filter(|(_, held)| speaks(held)).collect()
 }
 
 /// What is left of the stock on the shelf, row by row.

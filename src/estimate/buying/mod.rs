@@ -33,7 +33,7 @@ mod tube_quotes;
 mod ways;
 mod weighing;
 
-use std::collections::HashSet;
+use std::collections::{BTreeSet, HashSet};
 
 use rust_decimal::Decimal;
 
@@ -67,6 +67,8 @@ pub struct Bought {
     pub plan: BuyingPlan,
     /// Fittings that are built from others.
     pub built: Vec<Built>,
+    /// The rows of the table `held` that speak of what it needs, by their index.
+    pub held: BTreeSet<usize>,
     /// What is wrong or doubtful in its prices.
     pub notices: Vec<Notice>,
 }
@@ -90,6 +92,7 @@ pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff, built: Vec<Bui
         built: built.iter().map(|one| (one.item, fold(&market.built_as(items, one)))).collect(),
         examples: examples(items, &takeoff.lines),
         noticed: HashSet::new(),
+        met: BTreeSet::new(),
         notices: Vec::new(),
     };
     let by_building = by_plan::by_building(&built, unit);
@@ -113,7 +116,7 @@ pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff, built: Vec<Bui
     }
     let needed = Needed { tubes: &tubes, others, ranks: &ranks, by_building };
     let bought = rounds::rounds(&mut desk, cut, &needed);
-    Bought { notices: fewer(desk.notices), built, ..bought }
+    Bought { notices: fewer(desk.notices), held: desk.met, built, ..bought }
 }
 
 /// What an alternative needs.
@@ -176,6 +179,8 @@ struct Desk<'a> {
     examples: Vec<Option<RunId>>,
     /// Offers that were noticed already, so that each is noticed once.
     noticed: HashSet<OfferId>,
+    /// Rows of held choices that speak of something that is needed.
+    met: BTreeSet<usize>,
     notices: Vec<Notice>,
 }
 
@@ -226,6 +231,7 @@ impl<'a> Desk<'a> {
 
     /// The choices held for an item; one that cannot be met is noticed and left out.
     fn held(&mut self, id: ItemId, item: &Item) -> Vec<Held> {
+        self.met.extend(kept::rows(self.market, self.alternative, item).into_iter().map(|(row, _)| row));
         let (kept, lost): (Vec<Held>, Vec<Held>) =
             kept::held(self.market, self.alternative, item).into_iter().partition(|held| held.lot.is_some());
         let is_built = |held: &Held| {

@@ -56,8 +56,14 @@ pub(super) fn rounds<'a>(desk: &mut Desk<'a>, mut cut: Vec<tube::Quoted<'a>>, ne
     }
     notice_orders(desk, &plan);
     let mut at = chosen.lines.into_iter();
-    let mut bought =
-        Bought { order: Vec::new(), plans: Vec::new(), plan, built: Vec::new(), notices: Vec::new() };
+    let mut bought = Bought {
+        order: Vec::new(),
+        plans: Vec::new(),
+        plan,
+        built: Vec::new(),
+        held: Default::default(),
+        notices: Vec::new(),
+    };
     let by_building = |item: ItemId| {
         needed.by_building.iter().find(|(one, _)| *one == item).map_or(Decimal::ZERO, |one| one.1)
     };
