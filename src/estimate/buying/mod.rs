@@ -10,8 +10,10 @@ mod by_plan;
 mod choosing;
 mod covering;
 mod cuts;
+mod filling;
 #[cfg(test)]
 pub(super) mod fixture;
+mod halves;
 mod kept;
 mod lot;
 mod made_of;

@@ -7,7 +7,8 @@
 //! Where a least order is in the way, `reaching` decides the set.
 //!
 //! Of equal sums the fewer suppliers win, then the fewer packs (loose goods count one each), then the set that comes
-//! first when suppliers stand by name, then line by line the first supplier.
+//! first when suppliers stand by name, then line by line the first supplier. Where a least order is in the way, the
+//! packs are those before it is filled up, and it is filled up with more of as few lines as that takes, the first.
 
 use super::reaching;
 
