@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 use rustc_hash::FxHashMap;
 
 use super::filling::Filling;
-use super::reaching::{LARGEST, ORDERS, Reach, WHOLE, least, reduced, standing};
+use super::reaching::{ORDERS, Reach, WHOLE, least, reduced, standing};
 use super::sourcing::{Quote, Sourcing, Weight, cents, weight};
 
 /// The search of one set of suppliers.
@@ -21,8 +21,9 @@ pub(super) struct Halves<'a, 'b> {
     open: &'a [bool],
     reach: &'a Reach,
     short: &'a [u64],
-    /// The suppliers whose orders must reach something.
+    /// The suppliers whose orders must reach something, and what these can be filled up with.
     orders: Vec<usize>,
+    fillings: Vec<Filling<'a, 'b>>,
     /// Steps left.
     left: u64,
 }
@@ -97,8 +98,8 @@ struct Met {
     above: u128,
     /// What each order misses, in cents.
     missing: [u64; ORDERS],
-    /// What it is filled up with.
-    filled: [u64; ORDERS],
+    /// Lines of which more is bought to fill orders up.
+    filled: Vec<(usize, Quote)>,
 }
 
 /// The best of all that met.
@@ -122,8 +123,9 @@ impl Meeting {
 impl<'a, 'b> Halves<'a, 'b> {
     /// A search of a set of suppliers.
     pub(super) fn new(of: &'a Sourcing<'b>, open: &'a [bool], reach: &'a Reach, short: &'a [u64]) -> Self {
-        let orders = (0..short.len()).filter(|s| short[*s] > 0).collect();
-        Self { of, open, reach, short, orders, left: 0 }
+        let orders: Vec<usize> = (0..short.len()).filter(|s| short[*s] > 0).collect();
+        let fillings = orders.iter().map(|seller| Filling::new(of, *seller)).collect();
+        Self { of, open, reach, short, orders, fillings, left: 0 }
     }
 
     /// The best choice that costs at most so many cents, with so many steps. Nothing where they are used up.
@@ -142,18 +144,19 @@ impl<'a, 'b> Halves<'a, 'b> {
             if again.best.is_some() {
                 (quotes, meeting.best) = (others, again.best);
             }
-            meeting.doubt = again.doubt.filter(|_| !self.knows_all(near.most));
+            meeting.doubt = again.doubt.filter(|_| !self.fillings.iter().all(Filling::is_whole));
         }
         *steps = self.left;
         let least = meeting.is_sure();
         Some(Found { lines: meeting.best.map(|_| quotes), least })
     }
 
-    /// A choice that costs at most so many cents, of each half only so many labels followed.
-    pub(super) fn promising(&mut self, to: u64, steps: u64, beam: usize) -> Option<Vec<Quote>> {
-        self.left = steps;
+    /// A choice that costs at most so many cents, with so many steps, of each half only so many labels followed.
+    pub(super) fn promising(&mut self, to: u64, steps: &mut u64, beam: usize) -> Option<Vec<Quote>> {
+        self.left = std::mem::take(steps);
         let near = self.near(to, beam)?;
         let (quotes, meeting) = self.walk(&near)?;
+        *steps = self.left;
         meeting.best.map(|_| quotes)
     }
 
@@ -182,13 +185,18 @@ impl<'a, 'b> Halves<'a, 'b> {
             between = left;
         }
         let mut quotes = vec![Quote { seller: 0, cents: 0, packs: 0 }; lines.len()];
-        let fillings = self.fillings(near.most);
-        let meeting = self.meet(&mut front, &mut back, near.most, &fillings)?;
+        let mut fillings = std::mem::take(&mut self.fillings);
+        for (filling, seller) in fillings.iter_mut().zip(&self.orders) {
+            filling.reach(self.fills(*seller, near.most));
+        }
+        let meeting = self.meet(&mut front, &mut back, near.most, &mut fillings);
+        self.fillings = fillings;
+        let meeting = meeting?;
         if let Some(met) = &meeting.best {
             front.trace(met.front, &mut quotes);
             back.trace(met.back, &mut quotes);
-            for (filling, cents) in fillings.iter().zip(met.filled) {
-                filling.fill(cents, &mut quotes);
+            for (line, quote) in &met.filled {
+                quotes[*line] = *quote;
             }
         }
         Some((quotes, meeting))
@@ -212,7 +220,7 @@ impl<'a, 'b> Halves<'a, 'b> {
     /// Each order's share and all of them, somewhat larger and smaller.
     fn other_shares(&self) -> Vec<Vec<u128>> {
         let mut sets: Vec<Vec<u128>> = Vec::new();
-        let moved = |share: u128, part: u128| (share * part / 8).min(LARGEST);
+        let moved = |share: u128, part: u128| (share * part / 8).min(WHOLE);
         for part in [4, 6, 7, 9, 10, 13] {
             sets.push(self.reach.shares.iter().map(|share| moved(*share, part)).collect());
             for seller in &self.orders {
@@ -284,19 +292,10 @@ impl<'a, 'b> Halves<'a, 'b> {
         })
     }
 
-    /// What each order can be filled up with, so far above the bound.
-    fn fillings(&self, most: u128) -> Vec<Filling> {
-        let filling = |seller: &usize| Filling::new(self.of, *seller, self.fills(*seller, most));
-        self.orders.iter().map(filling).collect()
-    }
-
-    fn knows_all(&self, most: u128) -> bool {
-        self.fillings(most).iter().all(|filling| filling.whole)
-    }
-
     /// The most that an order is filled up with so far above the bound, in cents.
     fn fills(&self, seller: usize, most: u128) -> u64 {
-        u64::try_from(most / (WHOLE - self.reach.shares[seller])).unwrap_or(u64::MAX)
+        let fills = most.checked_div(WHOLE - self.reach.shares[seller]);
+        fills.and_then(|cents| u64::try_from(cents).ok()).unwrap_or(u64::MAX)
     }
 
     /// The most that an order exceeds its least sum by so far above the bound, in cents.
@@ -311,7 +310,7 @@ impl<'a, 'b> Halves<'a, 'b> {
         front: &mut Half,
         back: &mut Half,
         most: u128,
-        fillings: &[Filling],
+        fillings: &mut [Filling<'_, '_>],
     ) -> Option<Meeting> {
         front.labels.sort_by_key(|label| (label.above, label.weight, label.place));
         back.labels.sort_by_key(|label| (label.above, label.weight, label.place));
@@ -329,16 +328,23 @@ impl<'a, 'b> Halves<'a, 'b> {
                     if one.above + other.above > most {
                         break;
                     }
-                    let Some(mut met) = self.together(one, other, fillings) else { continue };
+                    let mut met = self.together(one, other, fillings);
                     if met.above > most {
                         continue;
                     }
                     if met.is_short() {
+                        // To be filled up it must cost less than the best so far.
+                        if meeting.best.as_ref().is_some_and(|best| cents(best.weight) <= cents(met.weight)) {
+                            continue;
+                        }
                         left = left.checked_sub(self.of.lines.len() as u64)?;
                         front.trace(one.place, &mut quotes);
                         back.trace(other.place, &mut quotes);
                         let nearest = met.above;
-                        let filled = met.fill_up(fillings, &quotes);
+                        let filled = met.fill_up(fillings, &quotes, &mut left);
+                        if filled.is_none() && left == 0 {
+                            return None;
+                        }
                         if filled.is_none() || met.above > nearest {
                             meeting.doubt = Some(meeting.doubt.map_or(nearest, |doubt| doubt.min(nearest)));
                         }
@@ -357,29 +363,29 @@ impl<'a, 'b> Halves<'a, 'b> {
         Some(meeting)
     }
 
-    /// Two labels together, each order filled up with what that takes at least; nothing where that is too much.
-    fn together(&self, one: &Label, other: &Label, fillings: &[Filling]) -> Option<Met> {
+    /// Two labels together, each order filled up with what that takes at least;
+    fn together(&self, one: &Label, other: &Label, fillings: &[Filling<'_, '_>]) -> Met {
         let mut met = Met {
             weight: one.weight + other.weight,
             front: one.place,
             back: other.place,
             above: one.above + other.above,
             missing: [0; ORDERS],
-            filled: [0; ORDERS],
+            filled: Vec::new(),
         };
         for (order, seller) in self.orders.iter().enumerate() {
             let reached = one.goods[order].saturating_add(other.goods[order]);
             let (share, least) = (self.reach.shares[*seller], self.short[*seller]);
             if reached < least {
                 met.missing[order] = least - reached;
-                met.filled[order] = fillings[order].at_least(least - reached)?;
-                met.above += WHOLE * u128::from(met.filled[order]) - share * u128::from(least - reached);
+                let fills = fillings[order].at_least(least - reached);
+                met.weight += weight(fills, 0);
+                met.above += WHOLE * u128::from(fills) - share * u128::from(least - reached);
             } else {
                 met.above += share * u128::from(reached - least);
             }
         }
-        met.weight += weight(met.filled.iter().sum(), 0);
-        Some(met)
+        met
     }
 }
 
@@ -393,16 +399,15 @@ impl Met {
         self.missing.iter().any(|missing| *missing > 0)
     }
 
-    /// Fills its orders up with more of the lines bought there; nothing where they do not have so much.
-    fn fill_up(&mut self, fillings: &[Filling], lines: &[Quote]) -> Option<()> {
-        for (order, filling) in fillings.iter().enumerate() {
-            if self.missing[order] > 0 {
-                let least = filling.least(self.missing[order], lines)?;
-                let further = least - self.filled[order];
-                self.filled[order] = least;
-                self.above += WHOLE * u128::from(further);
-                self.weight += weight(further, 0);
-            }
+    /// Fills its orders up with more of the lines bought there; nothing where these do not come to so much, or where
+    /// steps are used up: then none is left.
+    fn fill_up(&mut self, fillings: &mut [Filling<'_, '_>], lines: &[Quote], left: &mut u64) -> Option<()> {
+        for (filling, missing) in fillings.iter_mut().zip(self.missing).filter(|(_, missing)| *missing > 0) {
+            let filled = filling.fill(missing, lines, left)?;
+            let further = filled.cents - filling.at_least(missing);
+            self.above += WHOLE * u128::from(further);
+            self.weight += weight(further, 0);
+            self.filled.extend(filled.lines);
         }
         Some(())
     }

@@ -16,14 +16,14 @@ use super::sourcing::{Quote, Sourcing};
 
 /// What a cent bought at a supplier may be worth at most is a part of this.
 pub(super) const WHOLE: u128 = 1 << 14;
-/// The largest share: a cent bought always costs something.
-pub(super) const LARGEST: u128 = WHOLE - (WHOLE >> 5);
 /// Orders that may have to reach a least sum at once.
 pub(super) const ORDERS: usize = 6;
 /// Steps for one set of suppliers before a promising choice is looked for.
-const FEW: u64 = 500_000;
+const FEW: u64 = 300_000;
 /// Steps for a promising choice, and for all that cost less than it.
-const STEPS: u64 = 6_000_000;
+const STEPS: u64 = 3_000_000;
+/// Distances, each a quarter larger, at which a promising choice is looked for.
+const TRIES: u32 = 16;
 /// Choices of a half that are followed when steps are used up.
 const BEAM: usize = 2_000;
 /// The first distance from the bound, in cents.
@@ -69,7 +69,7 @@ pub(super) fn relax(of: &Sourcing<'_>, open: &[bool]) -> Reach {
     let mut shares = vec![0_u128; open.len()];
     for _ in 0..3 {
         for seller in (0..open.len()).filter(|s| short[*s] > 0) {
-            let (mut low, mut high) = (0, LARGEST);
+            let (mut low, mut high) = (0, WHOLE);
             while high - low > 1 {
                 let middle = u128::midpoint(low, high);
                 shares[seller] = middle;
@@ -110,7 +110,7 @@ fn climb(of: &Sourcing<'_>, open: &[bool], shares: &mut Vec<u128>, short: &[u64]
                     {
                         let share = moved[*seller];
                         moved[*seller] =
-                            if *up { (share + step).min(LARGEST) } else { share.saturating_sub(step) };
+                            if *up { (share + step).min(WHOLE) } else { share.saturating_sub(step) };
                     }
                     let reached = value(of, open, &moved, short);
                     if reached > best {
@@ -150,32 +150,33 @@ fn value(of: &Sourcing<'_>, open: &[bool], shares: &[u128], short: &[u64]) -> u1
     standing(of, open) * WHOLE + lines + least
 }
 
-/// The best choice for a set of suppliers that costs at most so many cents.
-pub(super) fn reach(of: &Sourcing<'_>, open: &[bool], reach: &Reach, most: u64) -> Reached {
+/// The best choice for a set of suppliers that costs at most so many cents. `hard` sets may still be gone through with
+/// many steps.
+pub(super) fn reach(of: &Sourcing<'_>, open: &[bool], reach: &Reach, most: u64, hard: &mut u32) -> Reached {
     let short = short(of, open);
-    let orders: Vec<usize> = (0..short.len()).filter(|s| short[*s] > 0).collect();
-    if orders.len() > ORDERS {
+    if short.iter().filter(|short| **short > 0).count() > ORDERS {
         return Reached { lines: None, bound: reach.bound };
     }
-    let mut most = most.min(ceiling(of, &short));
     let mut halves = Halves::new(of, open, reach, &short);
-    let (mut distance, mut bound) = (FIRST, reach.bound);
-    let (mut left, mut left_for_all, mut promising) = (FEW, STEPS, None);
+    let mut most = most.min(ceiling(of, &short));
+    let (mut distance, mut bound, mut left) = (FIRST, reach.bound, FEW);
+    let mut followed: Option<Vec<Quote>> = None;
     loop {
         let to = reach.bound.saturating_add(distance).min(most);
         let Some(found) = halves.best(to, &mut left) else {
-            if left_for_all == 0 {
-                return Reached { lines: promising, bound };
+            if followed.is_some() {
+                return Reached { lines: followed, bound };
             }
             // What a promising choice costs is as far as the others need to be gone through.
-            promising = (0..4).find_map(|doubled| {
-                let to = reach.bound.saturating_add(distance.saturating_mul(1 << doubled)).min(most);
-                halves.promising(to, STEPS, BEAM)
-            });
-            if let Some(lines) = &promising {
-                most = sum(of, open, lines).saturating_sub(1);
+            let lines = promising(&mut halves, reach, (distance, most), *hard > 0);
+            let Some(lines) = lines else { return Reached { lines: None, bound } };
+            if *hard == 0 {
+                return Reached { lines: Some(lines), bound };
             }
-            left = std::mem::take(&mut left_for_all);
+            most = sum(of, open, &lines).saturating_sub(1);
+            followed = Some(lines);
+            left = STEPS;
+            *hard -= 1;
             continue;
         };
         if found.least {
@@ -186,10 +187,27 @@ pub(super) fn reach(of: &Sourcing<'_>, open: &[bool], reach: &Reach, most: u64) 
             return Reached { lines: Some(lines), bound };
         }
         if to == most {
-            return Reached { lines: promising, bound };
+            return Reached { lines: followed, bound };
         }
         distance = distance.saturating_add(distance / 4);
     }
+}
+
+/// A choice found by following the most promising alone, at distances that grow until there is one; at last the one that
+/// the shares give.
+fn promising(
+    halves: &mut Halves<'_, '_>,
+    reach: &Reach,
+    (mut distance, most): (u64, u64),
+    is_worth_it: bool,
+) -> Option<Vec<Quote>> {
+    let mut left = if is_worth_it { STEPS } else { 0 };
+    let many = (0..TRIES).find_map(|_| {
+        let to = reach.bound.saturating_add(distance).min(most);
+        distance = distance.saturating_add(distance / 4);
+        halves.promising(to, &mut left, BEAM)
+    });
+    many.or_else(|| halves.promising(most, &mut FEW.clone(), 1))
 }
 
 /// What a choice costs in all, in cents.

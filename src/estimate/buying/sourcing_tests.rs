@@ -118,7 +118,8 @@ fn the_best_of_all_choices_is_found_and_proven() {
                 let packs = found.lines.iter().map(|quote| quote.packs).sum::<u64>();
                 (found.cents, found.open.iter().filter(|open| **open).count(), packs)
             });
-            let is_in_the_way = best != of.without_least_orders().best_of_all(most);
+            let is_in_the_way = of.sellers.iter().any(|seller| seller.least > 0)
+                && best != of.without_least_orders().best_of_all(most);
             let counted = |shape: Option<(u64, usize, u64)>| {
                 // Packs break ties only where no least order is in the way.
                 shape.map(|(cents, suppliers, packs)| {
