@@ -48,6 +48,19 @@ fn a_job_against_itself_and_against_nothing() {
 }
 
 #[test]
+fn results_in_place_of_a_job_are_told_from_it() {
+    let bench = Bench::new("results");
+    let cabin = project("examples/lake-cabin");
+    bench.clean(&["estimate", &cabin, "-o", "out"]);
+    for old in ["out", "out/estimate.json", "out/estimate.xlsx"] {
+        let ran = bench.run(&["revise", old, &cabin]);
+        assert_eq!((ran.status, ran.out.as_str()), (2, ""), "{ran:?}");
+        assert!(ran.err.contains("holds the results of an estimate"), "{}", ran.err);
+        assert!(ran.err.contains("run list"), "{}", ran.err);
+    }
+}
+
+#[test]
 fn newer_prices_are_judged_on_the_first_day_all_of_them_are_good() {
     let bench = Bench::new("revise-prices");
     let (job, list) = (project("examples/lake-cabin"), project("price-lists/newer"));

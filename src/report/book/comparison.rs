@@ -37,13 +37,31 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     }
     page.headings(FIRST)?;
     let heading = page.row - 1;
+    in_words(&mut page, book, &alternatives)?;
     let block = costs::write(&mut page, book, FIRST, &alternatives)?;
     differences(&mut page, book, &block, &alternatives)?;
     facts(&mut page, book, &alternatives)?;
     installed::write(&mut page, book, (FIRST, across), block.material, &alternatives)?;
     page.next();
+    // The chart stands whole on paper, on the page behind the figures.
+    let turn = page.row;
+    page.sheet.set_page_breaks(&[turn])?;
     chart(&mut page, &block, heading, &alternatives)?;
     one_sided(&mut page, book, across)
+}
+
+/// What people call each system, under its name.
+fn in_words(page: &mut Page<'_>, book: &Book<'_>, alternatives: &[usize]) -> Result<(), XlsxError> {
+    let called: Vec<&str> =
+        alternatives.iter().map(|index| book.words.alternative_in_words(*index)).collect();
+    for (column, words) in (FIRST..).zip(&called) {
+        page.put(column, words, book.look().cell(Kind::Wrap, Tone::Muted))?;
+    }
+    let cells: Vec<(u16, &str)> = (FIRST..).zip(called).collect();
+    let row = page.row;
+    page.fit_row(row, &cells)?;
+    page.next();
+    Ok(())
 }
 
 fn differences(
