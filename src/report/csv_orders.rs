@@ -119,11 +119,12 @@ pub(super) fn request(wording: &Wording<'_>) -> String {
     for one in asked(wording, &orders, &ranks) {
         let id = one.row.line.item;
         let item = wording.item(id);
+        let size = as_text(&wording.sizes(id));
         for form in forms(wording, &one) {
             table.row([
                 String::new(),
                 text(wording.part_name(id)),
-                text(&wording.sizes(id)),
+                text(&size),
                 text(wording.item_system(id)),
                 text(wording.word(item.variant)),
                 item.color.word().to_owned(),
@@ -142,6 +143,13 @@ pub(super) fn request(wording: &Wording<'_>) -> String {
         }
     }
     table.text()
+}
+
+/// A size as a spreadsheet leaves it: `1/2` alone becomes a day there, `1/2"` does not, and reads the same.
+fn as_text(size: &str) -> String {
+    let fraction =
+        size.contains('/') && size.bytes().all(|byte| byte.is_ascii_digit() || b"/-".contains(&byte));
+    if fraction { format!("{size}\"") } else { size.to_owned() }
 }
 
 /// One way in which a line may be sold, as a supplier is asked.

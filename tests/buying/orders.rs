@@ -129,7 +129,7 @@ fn a_request_that_a_supplier_fills_in_part_makes_an_order_with_a_cut_plan() {
     let tubes: Vec<_> = rows.iter().filter(|row| cell(row, "part") == "tube").collect();
     let blue: Vec<_> = tubes
         .iter()
-        .filter(|row| cell(row, "size") == "1/2" && cell(row, "color") == "blue")
+        .filter(|row| cell(row, "size") == "1/2\"" && cell(row, "color") == "blue")
         .map(|row| ["need in all", "quantity", "sold as", "pack", "per"].map(|name| cell(row, name)))
         .collect();
     // By hand: 111.5 ft are two coils of 100 ft, one of 300 or of 500, six sticks of 20 ft.

@@ -15,12 +15,22 @@ fn two_plans_become_a_change_order_on_the_terminal_and_in_files() {
     let bench = Bench::new("revise-plans");
     let (old, new) = (project("examples/lake-cabin"), project("examples/lake-cabin/changed"));
     let ran = bench.clean(&["revise", &old, &new]);
-    for words in
-        ["adds\n", "deducts\n", "sum of adds, USD", "net of adds and deducts", "C4 dropped", "C15 added"]
-    {
+    for words in [
+        "adds\n",
+        "deducts\n",
+        "sum of adds, USD",
+        "net of adds and deducts",
+        "covered by packs bought before",
+        "net of adds and deducts with labor",
+        "C4 dropped",
+        "C15 added",
+    ] {
         assert!(ran.out.contains(words), "{words}: {}", ran.out);
     }
     assert!(ran.out.contains("H8 changed: length 9.1667 ft, now 14.1667 ft"), "{}", ran.out);
+    // What one side does not state is no difference.
+    let bibb = ran.out.lines().find(|line| line.contains("drive bibb")).unwrap();
+    assert!(bibb.ends_with("not stated"), "{bibb}");
     assert!(ran.out.lines().all(|line| line.chars().count() < 100), "{}", ran.out);
     assert!(bench.names(".").is_empty(), "without -o nothing is written");
     bench.clean(&["revise", &old, &new, "-o", "change"]);

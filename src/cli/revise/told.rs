@@ -247,8 +247,12 @@ impl List<'_> {
                 false => "not stated".to_owned(),
             };
             let (old, new) = (shown(line.old, line.stated[0]), shown(line.new, line.stated[1]));
-            let more = line.new - line.old;
-            lines.push(format!("  {name:22} {old:>12} {new:>12} {more:>+12.2}"));
+            // What one side does not state is not zero, and is no difference.
+            let more = match line.stated {
+                [true, true] => format!("{:+.2}", line.new - line.old),
+                [_, _] => String::new(),
+            };
+            lines.push(format!("  {name:22} {old:>12} {new:>12} {more:>12}").trim_end().to_owned());
         }
         for sentence in revision.unlike() {
             lines.extend(

@@ -16,6 +16,9 @@ const FIRST: u16 = 2;
 /// Tints of the accent from dark to light, one a cost line.
 const TINTS: [u32; 5] = [0x21_5968, 0x4F_7F8C, 0x7F_A8B3, 0xAE_C9D0, 0xD6_E4E8];
 
+/// So many systems stand beside each other on upright paper; more lie across it.
+pub(super) const UPRIGHT: usize = 3;
+
 /// Writes the sheet.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
     let estimate = book.words.estimate;
@@ -30,8 +33,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     let across = u16::try_from(columns.len()).unwrap_or(u16::MAX);
     let currency = &*book.words.job.terms.currency;
     let about = if currency.is_empty() { String::new() } else { format!("All sums in {currency}.") };
-    let mut page =
-        Page::open(out, &book.binding, "Comparison", "Comparison", &about, Paper::Portrait, columns)?;
+    let paper = if alternatives.len() > UPRIGHT { Paper::Landscape } else { Paper::Portrait };
+    let mut page = Page::open(out, &book.binding, "Comparison", "Comparison", &about, paper, columns)?;
     if !estimate.comparison.sentence.is_empty() {
         page.paragraph(&estimate.comparison.sentence, across, &book.look().paragraph)?;
     }

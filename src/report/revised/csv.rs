@@ -181,7 +181,7 @@ pub(crate) fn covered(item: &ItemChange) -> &'static str {
     match (item.more() > Decimal::ZERO, bought) {
         (true, true) => "covered by packs bought before",
         (true, false) => "covered by what is on hand",
-        (false, _) => "no pack fewer: what is spared is left over",
+        (false, _) => "no pack fewer is bought",
     }
 }
 
