@@ -190,6 +190,15 @@ fn explain_walks_hours_and_money_to_their_cells() {
     );
     // A tube by its name is a part, its cost by the cost.
     assert!(bench.clean(&["explain", cabin, "cost of tube"]).out.contains("tube: the sum of these lines"));
+    assert!(
+        bench
+            .clean(&["explain", cabin, "supports"])
+            .out
+            .starts_with("cost of supports, plates, insulation in")
+    );
+    let permit = bench.clean(&["explain", cabin, "permit"]).out;
+    let cell = job.lines().position(|row| row.starts_with("fee,permit")).unwrap() + 1;
+    assert!(permit.contains("140.00") && permit.contains(&format!("[job.csv:C{cell}]")), "{permit}");
     // One system unless all are asked for.
     assert_eq!(bench.clean(&["explain", cabin, "bid"]).out.matches("bid in ").count(), 1);
     assert_eq!(bench.clean(&["explain", cabin, "bid", "--all-systems"]).out.matches("bid in ").count(), 2);

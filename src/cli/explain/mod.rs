@@ -132,7 +132,7 @@ fn nothing_called(words: &Wording<'_>, part: &str) -> String {
     let nothing = format!("the estimate has no part, sum or work called \"{part}\"");
     match near.as_slice() {
         [] => {
-            format!("{nothing}; try a part of order.csv, a work of labor.csv, or one of: {}", sums.join(", "))
+            format!("{nothing}; try a part of order.csv, a work of labor.csv, or one of: {}", sums.join("; "))
         }
         near => format!("{nothing}; nearest: {}", near.join(", ")),
     }

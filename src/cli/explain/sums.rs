@@ -30,13 +30,15 @@ pub(super) fn all(words: &Wording<'_>) -> Vec<(String, Sum)> {
     material.chain(bid).chain([("hours".to_owned(), Sum::Hours)]).collect()
 }
 
-/// The sum that some words ask for: `overhead`, `cost of tube`, `fee: permit`, `permit`.
+/// The sum that some words ask for: `overhead`, `cost of tube`, `fee: permit`, `permit`; `supports` for supports, plates,
+/// insulation.
 pub(super) fn asked_for(words: &Wording<'_>, text: &str) -> Option<Sum> {
     let wanted = fold(text);
     let wanted = wanted.strip_prefix("cost of ").unwrap_or(&wanted);
     let is_it = |name: &str| {
         let name = fold(name);
-        name == wanted || name.strip_prefix("fee: ") == Some(wanted)
+        let first = name.split(',').next();
+        name == wanted || name.strip_prefix("fee: ") == Some(wanted) || first == Some(wanted)
     };
     all(words).into_iter().find(|(name, _)| is_it(name)).map(|(_, sum)| sum)
 }
