@@ -42,6 +42,8 @@ pub(super) enum Trouble<'a> {
     NearAlternate { found: &'a str, nearest: String },
     /// A run of the base bid that joins one that is not in it.
     JoinsOptional { joined: &'a str, alternate: &'a str },
+    /// A profit that is all of the price.
+    MarginOfAll { found: &'a str },
     /// Points so few that a fraction may have been meant.
     PartOfAPoint { item: &'a str, found: &'a str, points: &'a str },
     /// A sales tax that no state takes.
@@ -50,8 +52,6 @@ pub(super) enum Trouble<'a> {
     NeededBeforeJob { found: &'a str, date: &'a str },
     /// A bid that ends before the day of the job.
     BidEndsBeforeJob { found: &'a str, date: &'a str },
-    /// A profit that is all of the price.
-    MarginOfAll { found: &'a str },
     /// A system of the wrong side of the house.
     WrongSide { found: &'a str, side: &'a str },
     // Runs.
@@ -358,6 +358,18 @@ impl Trouble<'_> {
                 "a run that is there whenever what it joins is".to_owned(),
                 format!("type {alternate} in its cell alternate, or let it join a run of the base bid"),
             ),
+            Self::MarginOfAll { found } => error(
+                "margin-of-all",
+                format!("profit is a margin of {found}"),
+                "a margin below 100: it is a share of the price, and some of the price is cost".to_owned(),
+                "type a smaller margin, or say profit as markup".to_owned(),
+            ),
+            Self::WrongSide { found, side } => error(
+                "wrong-side",
+                format!("\"{found}\" is not a {side} system"),
+                format!("a system whose side is {side}"),
+                format!("name a {side} system, or correct its side in the table systems"),
+            ),
             Self::PartOfAPoint { item, found, points } => warning(
                 "part-of-a-point",
                 format!("{item} is {found}, which is read as {found} in a hundred"),
@@ -381,18 +393,6 @@ impl Trouble<'_> {
                 format!("the bid is good until {found}, and the day of the job is {date}"),
                 "a last day on or after the date of the job".to_owned(),
                 "correct the day, or the item date".to_owned(),
-            ),
-            Self::MarginOfAll { found } => error(
-                "margin-of-all",
-                format!("profit is a margin of {found}"),
-                "a margin below 100: it is a share of the price, and some of the price is cost".to_owned(),
-                "type a smaller margin, or say profit as markup".to_owned(),
-            ),
-            Self::WrongSide { found, side } => error(
-                "wrong-side",
-                format!("\"{found}\" is not a {side} system"),
-                format!("a system whose side is {side}"),
-                format!("name a {side} system, or correct its side in the table systems"),
             ),
             Self::NotInside { heading, found, length } => error(
                 "not-inside-run",
