@@ -109,7 +109,7 @@ pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff, built: Vec<Bui
     }
     let needed = Needed { tubes: &tubes, others, ranks: &ranks, by_building };
     let bought = rounds::rounds(&mut desk, cut, &needed);
-    Bought { notices: fewer(desk.notices), built, ..bought }
+    Bought { notices: fewer(desk.notices, market.job), built, ..bought }
 }
 
 /// What an alternative needs.
