@@ -13,7 +13,7 @@ use crate::ground::name::{fold, nearest};
 use crate::ground::size::canonical_list;
 use crate::ground::spot::Source;
 use crate::ground::{RowAt, Spot};
-use crate::trade::{Catalog, Class, Held, Job, Lexicon, Offer, PartId, Word};
+use crate::trade::{Catalog, Class, Held, Job, Lexicon, Offer, PartId, SystemId, Word};
 
 /// Words that stand for every part.
 const ALL: [&str; 3] = ["all", "everything", "all parts"];
@@ -166,7 +166,7 @@ fn narrowing_words(job: &Job) -> Vec<String> {
 }
 
 /// Keeps in a job the choices that another estimate made: the offer of every item, and how many of its packs. Where the
-/// runs are others, the number of coils and sticks is left to the cut plan. Rows of the job's own table `held` go on top.
+/// runs are others, the number of coils and sticks is left to the cut plan. Rows of the job's own table `held` stand instead.
 pub fn hold(job: &mut Job, from: Side<'_>, same_runs: bool) {
     let source = Source { file: Arc::from("--hold"), sheet: None, built_in: true, headings: Vec::new() };
     let source = job.sources.add(source);
@@ -175,17 +175,24 @@ pub fn hold(job: &mut Job, from: Side<'_>, same_runs: bool) {
     for alternative in &from.estimate.alternatives {
         for line in &alternative.order {
             let item = from.estimate.items.get(line.item);
-            let system = item.system.unwrap_or(alternative.system);
-            let system = from.job.lexicon.text(from.job.catalog.system(system).name).to_owned();
-            for pick in &line.picks {
+            let name = |system: SystemId| from.job.lexicon.text(from.job.catalog.system(system).name);
+            let built = alternative.built.iter().filter(|built| built.item == line.item);
+            let built = built
+                .filter(|_| line.picks.is_empty())
+                .map(|built| (market.built_as(&from.estimate.items, built), None));
+            let picked = line.picks.iter().map(|pick| {
+                let packs = pick.packs.is_integer().then(|| pick.packs.normalize().to_string().parse().ok());
+                let counted = same_runs || !item.is_length();
+                (market.kept_as(pick.offer), packs.flatten().filter(|_| counted))
+            });
+            for (offer, packs) in picked.chain(built) {
                 let row =
                     RowAt { source, row: u32::try_from(kept.len()).unwrap_or(u32::MAX).saturating_add(1) };
-                let counted = same_runs || !item.is_length();
-                let packs = pick.packs.is_integer().then(|| pick.packs.normalize().to_string().parse().ok());
                 let mut word = |text: &str| job.lexicon.word(text);
                 kept.push(Held {
                     row,
                     in_error: false,
+                    alternative: word(name(alternative.system)),
                     part: word(&from.job.catalog.part(item.part).name),
                     sizes: item
                         .sizes
@@ -193,22 +200,27 @@ pub fn hold(job: &mut Job, from: Side<'_>, same_runs: bool) {
                         .iter()
                         .map(|size| word(from.job.lexicon.text(*size)))
                         .collect(),
-                    system: word(&system),
+                    system: word(item.system.map_or("", name)),
                     variant: word(from.job.lexicon.text(item.variant)),
                     color: word(item.color.word()),
-                    offer: market.kept_as(pick.offer).into(),
-                    packs: packs.flatten().filter(|_| counted),
-                    plan: Box::default(),
+                    offer: offer.into(),
+                    packs,
+                    // What a break or a least order made more of the smallest packs stays so many.
+                    plan: if same_runs { "at least" } else { "" }.into(),
                 });
             }
         }
     }
-    let same = |a: &Held, b: &Held| {
-        (a.part, &a.sizes, a.system, a.variant, a.color, &a.offer)
-            == (b.part, &b.sizes, b.system, b.variant, b.color, &b.offer)
+    let or_any = |own: Word, kept: Word| own.is_empty() || own == kept;
+    let speaks_of = |own: &Held, kept: &Held| {
+        (own.part, &own.sizes) == (kept.part, &kept.sizes)
+            && or_any(own.alternative, kept.alternative)
+            && or_any(own.system, kept.system)
+            && or_any(own.variant, kept.variant)
+            && or_any(own.color, kept.color)
     };
     let own = std::mem::take(&mut job.held);
-    kept.retain(|one| !own.iter().any(|other| same(one, other)));
+    kept.retain(|one| !own.iter().any(|other| speaks_of(other, one)));
     kept.extend(own);
     job.held = kept;
 }

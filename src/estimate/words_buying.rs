@@ -5,13 +5,14 @@ use std::collections::{BTreeMap, BTreeSet};
 use rust_decimal::Decimal;
 
 use super::buying::NotPriced;
+use super::buying::building::{Built, Why};
 use crate::ground::notice::in_order;
 use crate::ground::{Date, Notice, RowAt, Severity, Spot};
 use crate::trade::{Job, Word};
 
 /// Something that buying found.
 #[derive(Debug, Clone)]
-pub(super) enum Doubt {
+pub(super) enum Doubt<'a> {
     /// An item has no usable offer.
     NotPriced {
         /// Why.
@@ -40,8 +41,11 @@ pub(super) enum Doubt {
     PacksTooOdd,
     /// A held offer cannot be bought for the item any more.
     HeldUnusable,
-    /// The held coils or sticks do not hold the pieces any more.
-    HeldTooFew,
+    /// The pieces do not go into the held coils or sticks any more.
+    HeldTooFew {
+        /// What is bought beside them.
+        more: String,
+    },
     /// An order does not reach the least sum of its supplier.
     LeastNotReached {
         /// What is bought there.
@@ -51,6 +55,8 @@ pub(super) enum Doubt {
     },
     /// More is bought than is needed, so that an order reaches the least sum of its supplier.
     ToppedUp {
+        /// What is needed there.
+        needed: Decimal,
         /// What was added.
         added: Decimal,
         /// The least sum.
@@ -60,16 +66,14 @@ pub(super) enum Doubt {
     BuiltFrom {
         /// What one is built from.
         of: String,
-        /// How many.
-        count: i64,
-        /// Joints that building one adds.
-        joints: usize,
+        /// How many, what that adds, and why so.
+        built: &'a Built,
     },
     /// The cut plan joins pieces with more (or fewer) couplings than the takeoff has.
     CouplingsByPlan(i64),
 }
 
-impl Doubt {
+impl Doubt<'_> {
     /// The notice; `item` is how the item is called.
     pub(super) fn word(&self, item: &str, spots: Vec<Spot>) -> Notice {
         let (severity, kind, found, expected, remedy) = match self {
@@ -119,22 +123,19 @@ impl Doubt {
                 "an offer that matches the part, is good on the day and has a fitting unit".to_owned(),
                 "drop the row from the table `held`, or correct the offer".to_owned(),
             ),
-            Self::HeldTooFew => (
+            Self::HeldTooFew { more } => (
                 Severity::Warning,
                 "held-lengths-too-few",
-                format!("the coils or sticks of {item} that are held do not hold its pieces"),
+                format!(
+                    "the pieces of {item} were not found to go into the coils and sticks that are held; bought beside \
+                     them: {more}"
+                ),
                 "as many as the pieces ask for".to_owned(),
-                "raise the number in the table `held`, or drop its rows so that the plan is made anew".to_owned(),
-            ),
-            Self::BuiltFrom { of, count, joints } => (
-                Severity::Warning,
-                "built-from-others",
-                format!("{count} x {item}: each is built from {of}, with {joints} joints more"),
-                "an offer for the fitting itself".to_owned(),
-                "look whether there is room for it; add a row with the fitting's price, or say `substitutes | none` \
-                 in the table job"
+                "order what is missing and raise the number in the table `held`; list what you have in `on hand`; or \
+                 drop its rows so that the plan is made anew"
                     .to_owned(),
             ),
+            Self::BuiltFrom { of, built } => built_from(item, of, built),
             Self::LeastNotReached { goods, least } => (
                 Severity::Warning,
                 "least-order-not-reached",
@@ -145,12 +146,12 @@ impl Doubt {
                 "an order that the supplier takes".to_owned(),
                 "buy more there, leave the supplier's price list out, or correct `least order`".to_owned(),
             ),
-            Self::ToppedUp { added, least } => (
+            Self::ToppedUp { needed, added, least } => (
                 Severity::Remark,
                 "order-filled-up",
                 format!(
-                    "whole packs for {added:.2} more than is needed are bought at {item}, so that its order reaches its least \
-                     sum of {least:.2}"
+                    "goods for {needed:.2} are needed at {item}: whole packs or lengths for {added:.2} more are bought, so that \
+                     its order reaches its least sum of {least:.2}"
                 ),
                 "an order that the supplier takes".to_owned(),
                 "look at what is left over on the order; or correct `least order`".to_owned(),
@@ -187,6 +188,88 @@ fn not_priced(item: &str, reason: &NotPriced, near: &[String], made_of: Option<&
         remedy.push_str(&format!("; it could be made from {made_of}"));
     }
     (Severity::Warning, "not-priced", found, "an offer for every part that is needed".to_owned(), remedy)
+}
+
+fn built_from(item: &str, of: &str, built: &Built) -> Words {
+    let shelf = match built.from_shelf {
+        0 => String::new(),
+        served => format!(", beside {served} on hand"),
+    };
+    let found = format!(
+        "{} x {item}{shelf}: each is built from {of}, with {}; {}",
+        built.count,
+        more_joints(built),
+        built.why.because()
+    );
+    let (expected, mut remedy) = match built.why.is_sold {
+        _ if built.why.is_held => {
+            ("the choice that is held", "drop its row from the table `held` to choose anew")
+        }
+        true => (
+            "the fitting as it is sold, unless `substitutes | cheaper` lets it be built for less",
+            "say `substitutes | needed` to buy it as it is sold",
+        ),
+        false => (
+            "an offer for the fitting itself",
+            "add a row with the fitting's price, or say `substitutes | none` in the table job",
+        ),
+    };
+    let screwed;
+    if !built.threads.is_empty() {
+        screwed = format!(
+            "see that no male thread of metal goes into plastic, which it may split (common practice); {remedy}"
+        );
+        remedy = &screwed;
+    }
+    let remedy = format!("look whether there is room for it; {remedy}");
+    (Severity::Warning, "built-from-others", found, expected.to_owned(), remedy)
+}
+
+/// What building one fitting adds in joints: `2 joints more`, `1 threaded joint more`.
+fn more_joints(built: &Built) -> String {
+    let so_many = |count: usize, one: &str, many: &str| match count {
+        0 => None,
+        1 => Some(format!("1 {one}")),
+        count => Some(format!("{count} {many}")),
+    };
+    let joints = so_many(built.joints(), "joint", "joints");
+    let threads = so_many(built.threads.len(), "threaded joint", "threaded joints");
+    let all: Vec<String> = joints.into_iter().chain(threads).collect();
+    match all.is_empty() {
+        true => "no joint more".to_owned(),
+        false => format!("{} more", all.join(" and ")),
+    }
+}
+
+impl Built {
+    /// What building one adds in joints, in words.
+    pub fn joints_in_words(&self) -> String {
+        more_joints(self)
+    }
+}
+
+impl Why {
+    /// Why a fitting is built as it is, in words.
+    pub fn because(&self) -> String {
+        match (&self.instead, self.ways) {
+            (_, _) if self.is_held => "it is held so".to_owned(),
+            (Some(instead), _) if instead.of.is_none() => {
+                format!("bought as it is sold, the order would come to {:.2} more", instead.more)
+            }
+            (Some(instead), ways) if instead.more.is_zero() => format!(
+                "of {ways} ways one that costs as little as any: the order would come to the same with {}",
+                instead.of.as_deref().unwrap_or_default()
+            ),
+            (Some(instead), ways) => format!(
+                "of {ways} ways the cheapest: the order would come to {:.2} more with {}",
+                instead.more,
+                instead.of.as_deref().unwrap_or_default()
+            ),
+            (None, 1) if !self.is_sold => "what is sold allows no other way".to_owned(),
+            (None, 1) => "by itself it adds less to the order than the fitting as it is sold".to_owned(),
+            (None, ways) => format!("of {ways} ways the one that by itself adds least to the order"),
+        }
+    }
 }
 
 fn twice(item: &str, first: &Spot, one_price: bool) -> Words {

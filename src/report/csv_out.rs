@@ -138,6 +138,7 @@ fn order_cells(wording: &Wording<'_>, row: &OrderRow<'_>) -> Vec<String> {
         optional(of(|p| p.price)),
         match (pick, row.line.extended) {
             (Some(pick), _) => cents(pick.extended),
+            (None, Some(_)) if row.is_built() => "built".to_owned(),
             (None, Some(sum)) => cents(sum),
             (None, None) => "not priced".to_owned(),
         },
@@ -197,31 +198,40 @@ pub(super) fn cut_plan(wording: &Wording<'_>) -> String {
 
 /// `held.csv`: the choices of every alternative, as the table `held` takes them.
 pub(super) fn held(wording: &Wording<'_>) -> String {
-    let mut table = Table::new(&["part", "size", "system", "variant", "color", "offer", "packs", "plan"]);
+    let mut table =
+        Table::new(&["alternative", "part", "size", "system", "variant", "color", "offer", "packs", "plan"]);
     let mut written = BTreeSet::new();
     let market = Market::open(wording.job);
     for row in rows::order(wording) {
-        let Some((pick, _)) = row.pick else { continue };
         let item = wording.item(row.line.item);
-        // What is the same in every system is held for the alternative that buys it.
-        let system = match item.system {
-            Some(system) => wording.system(system),
-            None => wording.alternative(row.alternative),
+        let built = wording.estimate.alternatives[row.alternative].built.iter();
+        let mut built = built.filter(|built| row.first && built.item == row.line.item);
+        let of_built = built.next().map(|built| market.built_as(&wording.estimate.items, built));
+        let (offer, packs, plan) = match (row.pick, of_built) {
+            (Some((pick, _)), _) => (
+                market.kept_as(pick.offer),
+                // Of loose tube in another unit the number is no whole one; it follows from the need in any case.
+                if pick.packs.is_integer() { number(pick.packs) } else { String::new() },
+                match (row.plan.is_some(), row.is_more_than_fewest(wording)) {
+                    (true, _) => "cut plan",
+                    (false, true) => "at least",
+                    (false, false) => "",
+                },
+            ),
+            (None, Some(built)) => (built, String::new(), ""),
+            (None, None) => continue,
         };
         let cells = vec![
+            // Each alternative buys for itself, and what two of them use may be bought otherwise in each.
+            text(wording.alternative(row.alternative)),
             text(wording.part_name(row.line.item)),
             text(&wording.sizes(row.line.item)),
-            text(system),
+            text(wording.item_system(row.line.item)),
             text(wording.word(item.variant)),
             item.color.word().to_owned(),
-            text(&market.kept_as(pick.offer)),
-            // Of loose tube in another unit the number is no whole one; it follows from the need in any case.
-            if pick.packs.is_integer() { number(pick.packs) } else { String::new() },
-            match (row.plan.is_some(), row.is_more_than_fewest(wording)) {
-                (true, _) => "cut plan".to_owned(),
-                (false, true) => "at least".to_owned(),
-                (false, false) => String::new(),
-            },
+            text(&offer),
+            packs,
+            plan.to_owned(),
         ];
         if written.insert(cells.clone()) {
             table.row(cells);

@@ -113,6 +113,13 @@ impl OrderRow<'_> {
             })
     }
 
+    /// How many of it are built from other fittings.
+    pub(super) fn built(&self, wording: &Wording<'_>) -> Decimal {
+        let of = wording.estimate.alternatives.get(self.alternative);
+        let built = of.into_iter().flat_map(|of| &of.built).filter(|built| built.item == self.line.item);
+        built.map(|built| Decimal::from(built.count)).sum()
+    }
+
     /// Whether all of it is built from other fittings.
     pub(super) fn is_built(&self) -> bool {
         self.line.need.is_zero() && self.line.by_plan.is_sign_negative() && self.pick.is_none()

@@ -85,7 +85,7 @@ pub(super) fn asked<'r, 'a>(
     let market = Market::open(words.job);
     let firsts = (1..).zip(orders).filter(|(_, row)| row.alternative == 0 && row.first);
     let mut asked: Vec<Asked<'r, 'a>> = firsts
-        .filter(|(_, row)| row.pick.is_some() || row.is_not_priced())
+        .filter(|(_, row)| row.pick.is_some() || row.is_not_priced() || !row.built(words).is_zero())
         .map(|(row_id, row)| {
             let line = row.line;
             let item = words.item(line.item);
@@ -99,6 +99,10 @@ pub(super) fn asked<'r, 'a>(
             }
         })
         .collect();
+    for one in &mut asked {
+        // A fitting that is built from others is asked for: who sells it may have a price.
+        one.quantity += one.row.built(words);
+    }
     asked.sort_by(|a, b| {
         let (x, y) = (a.section, b.section);
         let item = |of: &Asked<'_, '_>| rank(ranks, of.row.line.item);

@@ -8,6 +8,7 @@ use rust_decimal::Decimal;
 
 use super::bid_terms::ProfitAs;
 use super::catalog::Catalog;
+use super::held::Held;
 use super::lexicon::{Lexicon, Word};
 use super::on_hand::OnHand;
 use super::part::{Class, Fit};
@@ -327,6 +328,27 @@ pub(super) fn suppliers(suppliers: &[Supplier], prices: &PriceList, desk: &mut D
             let trouble = Trouble::UnknownName { what: Named::Supplier, found: &found, nearest };
             desk.trouble(row.row, "supplier", trouble);
         }
+    }
+}
+
+/// Alternatives that held choices name and the job does not have, each name once: such rows hold nothing.
+pub(super) fn held(held: &mut [Held], terms: &Terms, desk: &mut Desk) {
+    let alternatives: Vec<Word> =
+        std::iter::once(terms.water_system).chain(terms.compare_with.iter().copied()).collect();
+    let mut unknown: Vec<(Word, RowAt, usize)> = Vec::new();
+    let others = |row: &&mut Held| !row.alternative.is_empty() && !alternatives.contains(&row.alternative);
+    for row in held.iter_mut().filter(others) {
+        row.in_error = true;
+        match unknown.iter_mut().find(|(word, _, _)| *word == row.alternative) {
+            Some((_, _, more)) => *more += 1,
+            None => unknown.push((row.alternative, row.row, 0)),
+        }
+    }
+    for (word, at, more) in unknown {
+        let found = desk.lexicon.text(word).to_owned();
+        let known: Vec<&str> = alternatives.iter().map(|word| desk.lexicon.text(*word)).collect();
+        let known = known.join(", ");
+        desk.trouble(at, "alternative", Trouble::NoAlternative { found: &found, known: &known, more });
     }
 }
 

@@ -9,12 +9,13 @@ use crate::table::TableFile;
 shape! {
     /// The table `held`.
     HELD = "held", Noticed, Column {
+        Alternative = "alternative", optional, Text, "the alternative (its system) that keeps it; empty: all of them. A row that names one goes before those that name none";
         Part = "part", required, Text, "the part that is bought";
         Size = "size", optional, Size, "its sizes";
         System = "system", optional, Text, "the system it is bought for";
         Variant = "variant", optional, Text, "its variant";
         Color = "color" ["colour"], optional, Text, "its color";
-        Offer = "offer", optional, Text, "the offer to keep";
+        Offer = "offer", optional, Text, "the offer to keep, or what a fitting is built from, as held.csv writes it";
         Packs = "packs", optional, Count, "so many of its packs";
         Plan = "plan", optional, Text, "cut plan: the number is that of a plan; at least: so many of the smallest packs, even where fewer would do";
     }
@@ -27,6 +28,8 @@ pub struct Held {
     pub row: RowAt,
     /// Whether a cell of the row was misread: it holds nothing.
     pub in_error: bool,
+    /// The alternative that keeps it, by the name of its system; empty: all of them.
+    pub alternative: Word,
     /// The part, by the words written.
     pub part: Word,
     /// Its sizes.
@@ -53,6 +56,7 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk) -> Vec<Held> {
         let mut held = Held {
             row: row.at(),
             in_error: false,
+            alternative: row.word(Column::Alternative, lexicon),
             part: row.word(Column::Part, lexicon),
             sizes: row.sizes(Column::Size, lexicon),
             system: row.word(Column::System, lexicon),

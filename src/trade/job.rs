@@ -156,7 +156,8 @@ impl Job {
         let mut suppliers = read_all(&shared, "suppliers", &mut desk, supplier::read);
         suppliers.append(&mut read_all(tables, "suppliers", &mut desk, supplier::read));
         check::suppliers(&suppliers, &prices, &mut desk);
-        let held = read_all(tables, "held", &mut desk, held::read);
+        let mut held = read_all(tables, "held", &mut desk, held::read);
+        check::held(&mut held, &terms, &mut desk);
         let layers = [
             (shared.as_slice(), Nearness::Shared),
             (beside.as_slice(), Nearness::BesidePrices),

@@ -42,6 +42,8 @@ pub(super) enum Trouble<'a> {
     NearAlternate { found: &'a str, nearest: String },
     /// A run of the base bid that joins one that is not in it.
     JoinsOptional { joined: &'a str, alternate: &'a str },
+    /// Held choices of an alternative that the job does not have; with how many rows more name it.
+    NoAlternative { found: &'a str, known: &'a str, more: usize },
     /// A profit that is all of the price.
     MarginOfAll { found: &'a str },
     /// Points so few that a fraction may have been meant.
@@ -357,6 +359,15 @@ impl Trouble<'_> {
                 format!("it is in the base bid and joins \"{joined}\", which is only in the alternate \"{alternate}\""),
                 "a run that is there whenever what it joins is".to_owned(),
                 format!("type {alternate} in its cell alternate, or let it join a run of the base bid"),
+            ),
+            Self::NoAlternative { found, known, more } => warning(
+                "no-alternative",
+                match more {
+                    0 => format!("\"{found}\" is no alternative of this job: this row holds nothing"),
+                    more => format!("\"{found}\" is no alternative of this job: this row and {more} more hold nothing"),
+                },
+                format!("an alternative of the job ({known}), or an empty cell for all of them"),
+                "type one of them, leave the cell empty, or name the system in `compare with`".to_owned(),
             ),
             Self::MarginOfAll { found } => error(
                 "margin-of-all",

@@ -2,8 +2,10 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 
 mod generated;
+mod held;
 mod orders;
 mod solver;
+mod substitutes;
 
 use std::path::Path;
 
@@ -15,7 +17,7 @@ use coilstick::estimate::item::Items;
 use coilstick::estimate::order::{Alternative, Comparison, CostLine, OrderLine};
 use coilstick::estimate::take_off;
 use coilstick::ground::money::to_cents;
-use coilstick::trade::{Job, TubeAllowance};
+use coilstick::trade::{Job, TubeAllowance, Word};
 use rust_decimal::Decimal;
 
 struct Priced {
@@ -154,9 +156,10 @@ fn held_choices_give_the_same_order_again() {
                 job.held.push(coilstick::trade::Held {
                     row: first.job.runs[0].row,
                     in_error: false,
+                    alternative: system,
                     part: first.job.catalog.part(item.part).word,
                     sizes: item.sizes.as_slice().into(),
-                    system: item.system.map_or(system, |id| first.job.catalog.system(id).name),
+                    system: item.system.map_or(Word::EMPTY, |id| first.job.catalog.system(id).name),
                     variant: item.variant,
                     color: job.lexicon.word(item.color.word()),
                     offer: market.kept_as(pick.offer).into(),

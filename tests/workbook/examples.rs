@@ -48,6 +48,34 @@ fn couplings_of_the_cut_plan_agree_with_an_outside_recalculation() {
     }
 }
 
+/// A transition of two adapters, and tees of which one is on the shelf: the order, the request for quotes and the unit
+/// prices of what is built are formulas too.
+#[test]
+fn what_is_built_from_others_agrees_with_an_outside_recalculation() {
+    let prices = "supplier,part,size,price,system,sold as,pack\nMill,tube,3/4,30,pex,coil,100 ft\n\
+                  Mill,tube,1/2,20,pex,coil,100 ft\nMill,tube,3/4,20,copper,stick,20 ft\nMill,tee,3/4,2,,,\n\
+                  Mill,reducing coupling,3/4 x 1/2,1,,,\nMill,male adapter,3/4,3,pex,,\n\
+                  Mill,female adapter,3/4,4,copper,,\nMill,cap,3/4,1,,,\nMill,cap,1/2,1,,,\n\
+                  Mill,clamp ring,3/4,0.3,,bag,10\nMill,clamp ring,1/2,0.2,,,\nMill,solder,,8,,bag,1 lb\n\
+                  Mill,flux,,4,,bag,2 oz\nMill,thread tape,,1.5,,bag,1 roll\n";
+    let job = Job::from_texts(&[
+        (
+            "runs",
+            "run,service,size,length (ft),joins,at (ft),system\nA,cold,3/4,10,main,,\nA1,cold,1/2,8,A,3,\n\
+             A2,cold,1/2,8,A,6,\nB,cold,3/4,8,A,,copper-solder\n",
+        ),
+        (
+            "job",
+            "item,for,value\nwater system,,pex-clamp\ncompare with,,none\nallowance,fitting,10\nrate,,30\n",
+        ),
+        ("on hand", "part,size,quantity\ntee,3/4 x 3/4 x 1/2,1\n"),
+        ("labor", "per,hours\njoint,0.05\nthread,0.2\nlength,0.01\nplace,0\nsupport,0\n"),
+        ("prices", prices),
+    ]);
+    assert_eq!(estimate(&job).alternatives[0].built.len(), 2);
+    agrees(&job, "built");
+}
+
 /// The workbook of a job, recalculated, shows what we wrote into it.
 fn agrees(job: &Job, name: &str) {
     let [workbook, ..] = coilstick::report::bytes(job, &estimate(job)).unwrap();

@@ -397,7 +397,7 @@ fn csv_files_have_the_columns_of_the_documents() {
         "line,percent,taken on,pex-clamp,copper-solder,alternate: annex bath,alternate: bare kitchen"
     );
     assert_eq!(first(&owner), "section,item,detail,count,amount");
-    assert_eq!(first(&held), "part,size,system,variant,color,offer,packs,plan");
+    assert_eq!(first(&held), "alternative,part,size,system,variant,color,offer,packs,plan");
     let json: serde_json::Value = serde_json::from_slice(&json).unwrap();
     assert_eq!(json["format"], 1);
     let material = &json["alternatives"][0]["cost"]["material"];

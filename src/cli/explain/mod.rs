@@ -153,9 +153,10 @@ fn explained(words: &Wording<'_>, alternative: &Alternative, item: ItemId, lines
     said.push(format!("  {:>10} {unit:5} need", to_places(total, 4)));
     for built in alternative.built.iter().filter(|built| built.item == item) {
         let names: Vec<String> = built.fittings.iter().map(|(id, _)| words.item_name(*id)).collect();
-        let (names, joints) = (names.join(" and "), built.joints());
+        let (names, joints, why) = (names.join(" and "), built.joints_in_words(), built.why.because());
+        let so = if built.why.is_sold { "cheaper so" } else { "not sold so" };
         said.push(format!(
-            "  {:>10} {unit:5} not sold so: each is built from {names}, with {joints} joints more",
+            "  {:>10} {unit:5} {so}: each is built from {names}, with {joints}; {why}",
             -built.count
         ));
     }

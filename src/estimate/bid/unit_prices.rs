@@ -19,6 +19,7 @@ use std::collections::BTreeSet;
 use rust_decimal::Decimal;
 
 use super::{HUNDRED, points_of};
+use crate::estimate::buying::building::Built;
 use crate::estimate::costing::tax_rate;
 use crate::estimate::item::{Item, ItemId, Items};
 use crate::estimate::labor::Task;
@@ -38,8 +39,10 @@ const MOST_RUNS: usize = 60;
 pub struct UnitPrice {
     /// What it is.
     pub item: ItemId,
-    /// What the order pays for one.
+    /// What the order pays for one; of a fitting that is built from others, for what one is built from.
     pub paid: Decimal,
+    /// What a fitting is built from: each item with how much of it, to 6 places; empty for what is bought.
+    pub built_of: Vec<(ItemId, Decimal)>,
     /// The allowance of its class in points.
     pub allowance: Decimal,
     /// Paid with the allowance.
@@ -85,30 +88,22 @@ pub struct RunPrice {
 
 /// The unit prices of an alternative: parts in the order shown, then runs by name, one of each kind.
 pub fn unit_prices(job: &Job, items: &Items, of: &Alternative) -> (Vec<UnitPrice>, Vec<RunPrice>) {
-    let mut list = Vec::new();
+    let mut list: Vec<UnitPrice> = Vec::new();
     for line in &of.order {
         let bought = line.picks.iter().fold(Decimal::ZERO, |sum, pick| sum.saturating_add(pick.buy));
-        let Some(paid) = line.extended.and_then(|sum| sum.checked_div(bought)).map(to_net) else { continue };
-        let item = items.get(line.item);
-        let allowance = match item.class {
-            Class::Device => Decimal::ZERO,
-            class => job.terms.allowance(class).0,
-        };
-        let Some(material) = points_of(HUNDRED + allowance, paid).map(to_net) else { continue };
-        list.push(UnitPrice {
-            item: line.item,
-            paid,
-            allowance,
-            material,
-            consumed: Vec::new(),
-            joints: Decimal::ZERO,
-            by_table: Decimal::ZERO,
-            hours: Decimal::ZERO,
-            labor: Decimal::ZERO,
-            asked: Asked::default(),
-            whole: true,
-        });
+        let paid = line.extended.and_then(|sum| sum.checked_div(bought)).map(to_net);
+        list.extend(paid.and_then(|paid| of_paid(job, items.get(line.item), line.item, paid)));
     }
+    for built in &of.built {
+        if list.iter().all(|one| one.item != built.item)
+            && let Some((paid, built_of)) = paid_for_built(job, items, built, &list)
+            && let Some(one) = of_paid(job, items.get(built.item), built.item, paid)
+        {
+            list.push(UnitPrice { built_of, ..one });
+        }
+    }
+    let place = |one: &UnitPrice| of.order.iter().position(|line| line.item == one.item);
+    list.sort_by_key(place);
     let work = Work { job, items, of };
     let known = list.clone();
     for one in &mut list {
@@ -117,6 +112,52 @@ pub fn unit_prices(job: &Job, items: &Items, of: &Alternative) -> (Vec<UnitPrice
     list.retain(|one| one.asked.price > Decimal::ZERO);
     let runs = work.runs(&list);
     (list, runs)
+}
+
+/// A unit price of which what is paid is known.
+fn of_paid(job: &Job, item: &Item, id: ItemId, paid: Decimal) -> Option<UnitPrice> {
+    let allowance = match item.class {
+        Class::Device => Decimal::ZERO,
+        class => job.terms.allowance(class).0,
+    };
+    let material = points_of(HUNDRED + allowance, paid).map(to_net)?;
+    Some(UnitPrice {
+        item: id,
+        paid,
+        built_of: Vec::new(),
+        allowance,
+        material,
+        consumed: Vec::new(),
+        joints: Decimal::ZERO,
+        by_table: Decimal::ZERO,
+        hours: Decimal::ZERO,
+        labor: Decimal::ZERO,
+        asked: Asked::default(),
+        whole: true,
+    })
+}
+
+/// What is paid for all that one fitting is built from, and what that is; nothing where something in it has no price.
+fn paid_for_built(
+    job: &Job,
+    items: &Items,
+    built: &Built,
+    known: &[UnitPrice],
+) -> Option<(Decimal, Vec<(ItemId, Decimal)>)> {
+    let mut of: Vec<(ItemId, Decimal)> = built.of.clone();
+    for stub in &built.stubs {
+        // Of pieces on several runs the tube of the first is asked for.
+        let is_its = |item: ItemId| items.get(item).sizes.as_slice() == [stub.size];
+        let cut = built.cut.iter().find(|piece| is_its(piece.item) && piece.length == stub.length)?;
+        of.push((cut.item, stub.length.in_units(job.terms.units)));
+    }
+    let mut sum = Decimal::ZERO;
+    for (item, amount) in &mut of {
+        *amount = round_half_away(*amount, 6);
+        let paid = known.iter().find(|one| one.item == *item)?.paid;
+        sum = sum.checked_add(amount.checked_mul(paid)?)?;
+    }
+    Some((to_net(sum), of))
 }
 
 /// What one more of something is worked out from.
@@ -145,7 +186,9 @@ impl Work<'_> {
             }
         }
         one.joints = to_net(cost);
-        let tasks = std::iter::once(Task::Item(one.item)).chain(joints.iter().map(|joint| joint.task));
+        let own = std::iter::once(Task::Item(one.item)).chain(joints.iter().map(|joint| joint.task));
+        let within = self.of.built.iter().filter(|built| built.item == one.item && !one.built_of.is_empty());
+        let tasks = own.chain(within.flat_map(|built| built.tasks()));
         let mut hours = Decimal::ZERO;
         let mut worked = false;
         for task in tasks {

@@ -1,27 +1,38 @@
-//! Building a fitting that nobody sells from what is sold (rule 25 of counting): a fitting in larger sizes with
-//! reducing couplings in its ports, or reducing couplings one behind the other, a short piece of tube wherever two
-//! sockets meet. The takeoff keeps the fitting; the order shows minus for it and plus for what it is built from, with
-//! the joints that are more. Called by the walk before anything is bought.
+//! Building a fitting that nobody sells from what is sold (rule 25 of counting). The takeoff keeps the fitting; the order
+//! shows minus for it and plus for what it is built from, with the joints that are more. Called by the walk before
+//! anything is bought.
 //!
-//! Of all ways the one that costs least by its unit prices is taken: the cheapest unit price of each part, of each
-//! piece of tube and of what its joints consume; of equal ones the one with fewer parts, then the first offer. What
-//! stands on the shelf, or is held, is left alone.
-
-use std::cmp::Ordering;
+//! What stands on the shelf is used first, the first runs by name; the rest is built. A fitting that is held
+//! as it is sold is bought; one that is held as built is built so. Every way ([`super::recipes`]) is weighed by what it adds to the order by itself ([`super::weighing`]); a way that asks for
+//! all that another asks for, and more, is out. Then the whole order is made out with each of the few best ways, one
+//! fitting after the other, and the one whose order and labor come to least is taken; of equal ones the one that adds
+//! least by itself, then the one with fewer parts, then the first offer. Whole orders are counted, and a large job
+//! gets few or none.
 
 use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
 
-use super::super::item::{Item, ItemId, Items, Sizes};
+use super::super::item::{Item, ItemId, Items};
 use super::super::needs::needs;
-use super::super::takeoff::{PartOf, Piece, Takeoff};
-use super::lot::{Lot, Sold};
-use super::made_of::{chains, in_both_ways, is_sold, written_out};
-use super::matching::{find, is_tee};
-use super::{Market, by_plan, kept};
+use super::super::takeoff::{PartOf, Piece, Subject, Takeoff};
+use super::made_of::written_out;
+use super::matching::find;
+pub use super::recipes::Stub;
+use super::recipes::{Way, ways};
+use super::weighing::{Scales, consumed, labor_of, tube_for};
+use super::{Market, buy, by_plan, kept};
+use crate::estimate::labor::Task;
 use crate::estimate::network::RunId;
-use crate::estimate::ranking::called;
-use crate::ground::Length;
-use crate::trade::{Class, Substitutes, SystemId, UsedAs, Word};
+use crate::estimate::ranking::{called, ranks};
+use crate::ground::name::fold;
+use crate::trade::{Class, Substitutes, SystemId, Word};
+
+/// Ways of one fitting whose whole orders are compared.
+const TRIED: usize = 3;
+/// Whole orders that are made out in one alternative of a house.
+const ORDERS: usize = 16;
+/// Pieces of tube of all whole orders together: a street gets fewer of them.
+const PIECES: usize = 8_000;
 
 /// A fitting that is built from others.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -30,31 +41,77 @@ pub struct Built {
     pub item: ItemId,
     /// How many are built.
     pub count: i64,
+    /// How many more the shelf serves.
+    pub from_shelf: i64,
     /// What one is built from, and what the joints between it and its pieces of tube consume.
     pub of: Vec<(ItemId, Decimal)>,
-    /// The short pieces of tube in one: the tube, and its length.
-    pub stubs: Vec<(ItemId, Length)>,
     /// The fittings that it is built from, each with the sizes of its ports.
     pub fittings: Vec<(ItemId, Vec<Word>)>,
+    /// The short pieces of tube in one.
+    pub stubs: Vec<Stub>,
+    /// Threads that are screwed into each other in one: the system they are counted with, and their size.
+    pub threads: Vec<(SystemId, Word)>,
+    /// The short pieces of tube of all of them, each on the run where its fitting stands.
+    pub cut: Vec<Piece>,
+    /// Why it is built so.
+    pub why: Why,
 }
 
 impl Built {
-    /// Joints that building one adds: two at each piece of tube.
+    /// Joints of tube that building one adds: two at each piece of tube.
     pub fn joints(&self) -> usize {
         self.stubs.len() * 2
     }
 
-    /// Its pieces of tube, as pieces to cut.
-    pub(super) fn pieces(&self, run: RunId) -> impl Iterator<Item = Piece> {
-        let copies = u32::try_from(self.count).unwrap_or(0);
-        self.stubs.iter().map(move |(item, length)| Piece {
-            item: *item,
-            length: *length,
-            run,
-            copies,
-            no_joint: false,
-            part: PartOf::Itself,
-        })
+    /// The joints of tube and threads that are made within one, as work.
+    pub fn tasks(&self) -> Vec<Task> {
+        let joints = self.stubs.iter().flat_map(|stub| {
+            let task = Task::Joint { system: stub.system, size: stub.size };
+            [task, task]
+        });
+        let threads = self.threads.iter().map(|(system, size)| Task::Thread { system: *system, size: *size });
+        joints.chain(threads).collect()
+    }
+}
+
+/// Why a fitting is built as it is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Why {
+    /// Whether the fitting is sold, and only costs less built.
+    pub is_sold: bool,
+    /// Whether the table `held` says that it is built so.
+    pub is_held: bool,
+    /// Ways that what is sold allows, those apart that ask for more than another.
+    pub ways: usize,
+    /// What else was compared and comes nearest; nothing where whole orders were not compared.
+    pub instead: Option<Instead>,
+}
+
+/// Another way to have a fitting.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Instead {
+    /// What it is built from there; nothing where it is bought as it is sold.
+    pub of: Option<String>,
+    /// How much more the whole order, and its labor where that is priced, come to.
+    pub more: Decimal,
+}
+
+/// A fitting that may be built, and its ways, the one that adds least first.
+struct Candidate {
+    item: ItemId,
+    count: i64,
+    /// How many of it the shelf serves.
+    served: i64,
+    is_sold: bool,
+    is_held: bool,
+    /// What building it adds to the order by itself, less what buying it would: below zero is cheaper built.
+    against: Decimal,
+    ways: Vec<Way>,
+}
+
+impl Candidate {
+    fn why(&self, ways: usize, instead: Option<Instead>) -> Why {
+        Why { is_sold: self.is_sold, is_held: self.is_held, ways, instead }
     }
 }
 
@@ -63,218 +120,265 @@ pub fn build(market: &Market<'_>, items: &mut Items, takeoff: &Takeoff) -> Vec<B
     if market.terms.substitutes == Substitutes::None {
         return Vec::new();
     }
+    let candidates = candidates(market, items, takeoff);
+    if candidates.is_empty() {
+        return Vec::new();
+    }
+    let built_at_first =
+        |one: &Candidate| (!one.is_sold || one.is_held || one.against < Decimal::ZERO).then_some(0);
+    let mut choice: Vec<Option<usize>> = candidates.iter().map(built_at_first).collect();
+    let mut why: Vec<Option<Instead>> = vec![None; candidates.len()];
+    compare_orders(&Trial { market, items, takeoff, candidates: &candidates }, &mut choice, &mut why);
     let mut built = Vec::new();
-    for need in needs(market.catalog, items, market.terms.units, &takeoff.lines) {
-        let item = *items.get(need.item);
-        let Some(system) = item.system.filter(|_| item.class == Class::Fitting) else { continue };
-        let shelf = kept::Shelf::of(market);
-        if !kept::held(market, takeoff.system, &item).is_empty() || !shelf.stock(market, &item).is_empty() {
-            continue;
-        }
-        let sold = unit_price(&find(market, &item).lots);
-        let allowed = match market.terms.substitutes {
-            Substitutes::None => false,
-            Substitutes::Needed => sold.is_none(),
-            Substitutes::Cheaper => true,
-        };
-        let way = allowed.then(|| cheapest(market, items, takeoff, (need.item, &item), system)).flatten();
-        let Some((_, way)) = way.filter(|(cost, _)| sold.is_none_or(|sold| *cost < sold)) else { continue };
-        let count = i64::try_from(need.quantity.trunc().mantissa()).unwrap_or(0);
-        if count > 0 {
-            built.push(taken_up(market, items, takeoff, (need.item, count), system, &way));
+    for ((candidate, chosen), instead) in candidates.iter().zip(&choice).zip(why) {
+        if let Some(way) = chosen.and_then(|at| candidate.ways.get(at)) {
+            let why = candidate.why(candidate.ways.len(), instead);
+            built.push(taken_up(market, items, takeoff, candidate, way, why));
         }
     }
     built
 }
 
-/// One way to build a fitting.
-struct Way {
-    /// The fitting that others stand in; nothing where couplings alone do.
-    base: Option<Vec<Word>>,
-    couplings: Vec<(Word, Word)>,
-    /// The sizes of the pieces of tube between sockets.
-    stubs: Vec<Word>,
-}
-
-/// The cheapest way, by unit prices.
-fn cheapest(
-    market: &Market<'_>,
-    items: &Items,
-    takeoff: &Takeoff,
-    (id, item): (ItemId, &Item),
-    system: SystemId,
-) -> Option<(Decimal, Way)> {
-    let mut best: Option<(Decimal, usize, Way)> = None;
-    for way in ways(market, item, items.get(id).sizes) {
-        let Some(cost) = cost(market, items, takeoff, item, system, &way) else { continue };
-        let parts = way.couplings.len();
-        let is_better = best
-            .as_ref()
-            .is_none_or(|(least, fewest, _)| cost.cmp(least).then(parts.cmp(fewest)) == Ordering::Less);
-        if is_better {
-            best = Some((cost, parts, way));
-        }
-    }
-    best.map(|(cost, _, way)| (cost, way))
-}
-
-/// All ways, by the offers of the price list.
-fn ways(market: &Market<'_>, item: &Item, sizes: Sizes) -> Vec<Way> {
-    let part = market.catalog.part(item.part);
-    if let ([first, second], true) = (sizes.as_slice(), part.used_as.contains(&UsedAs::ReducingCoupling)) {
-        let chains = chains(market, item, *first, *second);
-        let several = chains.into_iter().filter(|chain| chain.len() > 1);
-        return several
-            .map(|couplings| Way {
-                base: None,
-                stubs: couplings.iter().skip(1).map(|(large, _)| *large).collect(),
-                couplings,
-            })
-            .collect();
-    }
-    let wanted = written_out(market, item, sizes.as_slice());
-    let mut all = Vec::new();
-    for &id in market.offers_called(item) {
-        let offer = market.offer(id);
-        if !is_sold(market, item, offer) {
+/// The fittings that are built, or may be, in the order shown. Each is weighed with those before it built.
+fn candidates(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Vec<Candidate> {
+    let ranks = ranks(market.lexicon, market.catalog, items);
+    let mut needs = needs(market.catalog, items, market.terms.units, &takeoff.lines);
+    needs.sort_by_key(|need| ranks[need.item.0 as usize]);
+    let may_be = |item: &Item| {
+        let is_sold = !find(market, item).lots.is_empty();
+        let allowed = match market.terms.substitutes {
+            Substitutes::None => false,
+            Substitutes::Needed => !is_sold,
+            Substitutes::Cheaper => true,
+        };
+        let mut held = kept::held(market, takeoff.system, item);
+        let is_bought = held.iter().any(|held| held.lot.is_some());
+        let built = held.pop().and_then(|held| held.built);
+        let may_be = item.class == Class::Fitting && !is_bought && (allowed || built.is_some());
+        may_be.then_some((is_sold, built))
+    };
+    // Where a fitting is all that is bought of a supplier, building it spares the delivery too.
+    let fee = market.job.suppliers.iter().map(|row| row.delivery_fee).max().unwrap_or_default();
+    let mut candidates = Vec::new();
+    let mut scales: Option<Scales<'_>> = None;
+    for need in &needs {
+        let item = *items.get(need.item);
+        let (Some(system), Some((is_sold, held))) = (item.system, may_be(&item)) else { continue };
+        let scales = scales.get_or_insert_with(|| Scales::of(market, items, takeoff, &needs));
+        let served = scales.served(&item).min(need.quantity);
+        let count = need.quantity.trunc() - served;
+        if count <= Decimal::ZERO {
             continue;
         }
-        for base in in_both_ways(market, item, &written_out(market, item, &offer.sizes)) {
-            if base.len() == wanted.len() {
-                all.extend(in_ports(market, item, &base, &wanted));
+        let mut weighed: Vec<(Decimal, usize, Way)> = Vec::new();
+        let mut ways = ways(market, items, takeoff, (need.item, system));
+        let is_its = |way: &Way| Some(fold(&kept::built_from(&names(market, &way.fittings)))) == held;
+        let is_held = ways.iter().any(is_its);
+        match is_held {
+            true => ways.retain(is_its),
+            false if is_sold && market.terms.substitutes != Substitutes::Cheaper => continue,
+            false => {}
+        }
+        for way in without_more(ways) {
+            if let Some(adds) = scales.adds(items, &way, count) {
+                weighed.push((adds, way.fittings.len(), way));
             }
         }
-    }
-    all
-}
-
-/// The ways to bring each port of a sold fitting to the size wanted.
-fn in_ports(market: &Market<'_>, item: &Item, base: &[Word], wanted: &[Word]) -> Vec<Way> {
-    let mut ways = vec![Way { base: Some(base.to_vec()), couplings: Vec::new(), stubs: Vec::new() }];
-    for (sold, size) in base.iter().zip(wanted) {
-        let chains = chains(market, item, *sold, *size);
-        let mut longer = Vec::new();
-        for way in &ways {
-            for chain in &chains {
-                let mut couplings = way.couplings.clone();
-                couplings.extend(chain);
-                let mut stubs = way.stubs.clone();
-                stubs.extend(chain.iter().map(|(large, _)| *large));
-                longer.push(Way { base: way.base.clone(), couplings, stubs });
-            }
+        // The sort is stable: of equal ways the one of the first offer stays first.
+        weighed.sort_by_key(|(adds, parts, _)| (*adds, *parts));
+        let Some((least, _, _)) = weighed.first() else { continue };
+        let bought = if is_sold { scales.saved(&item, count) } else { Some(Decimal::ZERO) };
+        let Some(against) = bought.map(|bought| *least - bought) else { continue };
+        if is_sold && against >= fee && !is_held {
+            continue;
         }
-        ways = longer;
+        let ways: Vec<Way> = weighed.into_iter().map(|(_, _, way)| way).collect();
+        if !is_sold || is_held || against < Decimal::ZERO {
+            scales.add(items, &ways[0], count);
+        }
+        let (count, served) = (count.to_i64().unwrap_or(0), served.to_i64().unwrap_or(0));
+        candidates.push(Candidate { item: need.item, count, served, is_sold, is_held, against, ways });
     }
-    ways.retain(|way| !way.couplings.is_empty());
-    ways
+    candidates
 }
 
-/// What one costs by the unit prices of all that is in it; nothing where something is not sold.
-fn cost(
-    market: &Market<'_>,
-    items: &Items,
-    takeoff: &Takeoff,
-    item: &Item,
-    system: SystemId,
-    way: &Way,
-) -> Option<Decimal> {
-    let mut sum = Decimal::ZERO;
-    for fitting in fittings(market, item, system, way) {
-        sum = sum.checked_add(unit_price(&find(market, &fitting).lots)?)?;
+/// Ways without those that ask for all that another asks for: they never cost less.
+fn without_more(ways: Vec<Way>) -> Vec<Way> {
+    fn holds<T: PartialEq + Clone>(all: &[T], part: &[T]) -> bool {
+        let mut left = all.to_vec();
+        part.iter()
+            .all(|one| left.iter().position(|other| other == one).map(|at| left.swap_remove(at)).is_some())
     }
-    let least = market.catalog.system(system).least_piece;
-    for size in &way.stubs {
-        let tube = tube_of(items, takeoff, system, *size)?;
-        let price = length_price(&find(market, items.get(tube)).lots)?;
-        sum = sum.checked_add(price.checked_mul(Decimal::from(least.nanometres()))?)?;
-        for (consumed, amount) in by_plan::asked_by_joints(market, items, system, *size, 2) {
-            let price = unit_price(&find(market, items.get(consumed)).lots).unwrap_or_default();
-            sum = sum.checked_add(price.checked_mul(amount)?)?;
+    let asks_for_all = |way: &Way, other: &Way| {
+        holds(&way.fittings, &other.fittings)
+            && holds(&way.stubs, &other.stubs)
+            && holds(&way.threads, &other.threads)
+    };
+    let mut kept: Vec<Way> = Vec::new();
+    for way in ways {
+        if !kept.iter().any(|other| asks_for_all(&way, other)) {
+            kept.retain(|other| !asks_for_all(other, &way));
+            kept.push(way);
         }
     }
-    Some(sum)
+    kept
 }
 
-/// The fittings of a way, as items.
-fn fittings(market: &Market<'_>, item: &Item, system: SystemId, way: &Way) -> Vec<Item> {
-    let tee = is_tee(market.catalog.part(item.part));
-    let mut fittings: Vec<Item> = Vec::new();
-    fittings.extend(way.base.as_ref().map(|sizes| Item { sizes: Sizes::of(sizes, tee), ..*item }));
-    let coupling = market.catalog.parts_used_as(UsedAs::ReducingCoupling, system).next();
-    for (large, small) in &way.couplings {
-        let sizes = Sizes::of(&[*large, *small], false);
-        fittings.extend(coupling.map(|part| Item { part, sizes, ..*item }));
+/// A job's order with one choice for each fitting that may be built.
+struct Trial<'a> {
+    market: &'a Market<'a>,
+    items: &'a Items,
+    takeoff: &'a Takeoff,
+    candidates: &'a [Candidate],
+}
+
+/// What an order comes to: lines that nobody sells, then goods, fees and the labor of what is built.
+type Sum = (usize, Decimal);
+
+impl Trial<'_> {
+    fn order(&self, choice: &[Option<usize>]) -> Sum {
+        let mut items = self.items.clone();
+        let mut built = Vec::new();
+        let mut labor = Decimal::ZERO;
+        for (candidate, chosen) in self.candidates.iter().zip(choice) {
+            let Some(way) = chosen.and_then(|at| candidate.ways.get(at)) else { continue };
+            let why = candidate.why(0, None);
+            built.push(taken_up(self.market, &mut items, self.takeoff, candidate, way, why));
+            let each = labor_of(self.market, way);
+            labor = labor.saturating_add(each.saturating_mul(Decimal::from(candidate.count)));
+        }
+        let bought = buy(self.market, &items, self.takeoff, built);
+        let not_priced = bought.order.iter().filter(|line| line.extended.is_none()).count();
+        (not_priced, bought.plan.cost.saturating_add(labor))
     }
-    fittings
 }
 
-/// Takes up the items of a way.
+/// Takes for each fitting the way whose whole order comes to least, the others as they are chosen so far.
+fn compare_orders(trial: &Trial<'_>, choice: &mut [Option<usize>], why: &mut [Option<Instead>]) {
+    let pieces = trial.takeoff.pieces.len().max(1);
+    let mut left = ORDERS.min(PIECES / pieces);
+    let mut now: Option<Sum> = None;
+    // What must be built first, then what may spare most.
+    let mut promising: Vec<(usize, &Candidate)> = trial.candidates.iter().enumerate().collect();
+    promising.sort_by_key(|(_, one)| (one.is_sold, if one.is_sold { one.against } else { Decimal::ZERO }));
+    for (at, candidate) in promising {
+        let ways = (0..candidate.ways.len().min(TRIED)).map(Some);
+        let all = (candidate.is_sold && !candidate.is_held).then_some(None).into_iter().chain(ways);
+        let others: Vec<Option<usize>> = all.filter(|other| *other != choice[at]).collect();
+        if others.is_empty() || left <= others.len() {
+            continue;
+        }
+        let first = *now.get_or_insert_with(|| trial.order(choice));
+        let mut sums: Vec<(Sum, Option<usize>)> = vec![(first, choice[at])];
+        for other in others {
+            let mut tried = choice.to_vec();
+            tried[at] = other;
+            sums.push((trial.order(&tried), other));
+            left -= 1;
+        }
+        // The sort is stable: of equal orders the one that adds least by itself stays first.
+        sums.sort_by_key(|(sum, _)| *sum);
+        let ((best, chosen), (next, other)) = (sums[0], sums[1]);
+        (choice[at], now) = (chosen, Some(best));
+        why[at] = (best.0 == next.0).then(|| Instead {
+            of: other.and_then(|at| candidate.ways.get(at)).map(|way| names(trial.market, &way.fittings)),
+            more: next.1 - best.1,
+        });
+    }
+}
+
+/// Takes up the items of a way, and puts its pieces of tube on their runs.
 fn taken_up(
     market: &Market<'_>,
     items: &mut Items,
     takeoff: &Takeoff,
-    (id, count): (ItemId, i64),
-    system: SystemId,
+    candidate: &Candidate,
     way: &Way,
+    why: Why,
 ) -> Built {
-    let item = *items.get(id);
     let mut of: Vec<(ItemId, Decimal)> = Vec::new();
-    let mut parts = Vec::new();
-    for fitting in fittings(market, &item, system, way) {
-        let id = items.id(fitting);
+    let mut fittings = Vec::new();
+    for fitting in &way.fittings {
+        let id = items.id(*fitting);
         by_plan::add(&mut of, id, Decimal::ONE);
-        parts.push((id, written_out(market, &fitting, fitting.sizes.as_slice())));
+        fittings.push((id, written_out(market, fitting, fitting.sizes.as_slice())));
     }
-    let least = market.catalog.system(system).least_piece;
-    let mut stubs = Vec::new();
-    for size in &way.stubs {
-        if let Some(tube) = tube_of(items, takeoff, system, *size) {
-            stubs.push((tube, least));
-        }
-        for (consumed, amount) in by_plan::asked_by_joints(market, items, system, *size, 2) {
-            by_plan::add(&mut of, consumed, amount);
+    for (item, amount) in consumed(market, items, way) {
+        by_plan::add(&mut of, items.id(item), amount);
+    }
+    let mut cut = Vec::new();
+    for (run, copies) in standing(market, takeoff, candidate) {
+        for stub in &way.stubs {
+            if let Some(item) = tube_for(items, takeoff, Some(run), stub) {
+                let (length, part) = (stub.length, PartOf::Itself);
+                cut.push(Piece { item, length, run, copies, no_joint: false, part });
+            }
         }
     }
-    Built { item: id, count, of, stubs, fittings: parts }
+    let (stubs, threads) = (way.stubs.clone(), way.threads.clone());
+    Built {
+        item: candidate.item,
+        count: candidate.count,
+        from_shelf: candidate.served,
+        of,
+        fittings,
+        stubs,
+        threads,
+        cut,
+        why,
+    }
 }
 
-/// The tube of a size that is installed, the first taken up: short pieces are cut from it.
-fn tube_of(items: &Items, takeoff: &Takeoff, system: SystemId, size: Word) -> Option<ItemId> {
-    let of = |piece: &Piece| {
-        let tube = items.get(piece.item);
-        tube.system == Some(system) && tube.sizes.as_slice() == [size]
-    };
-    takeoff.pieces.iter().filter(|piece| of(piece)).map(|piece| piece.item).min()
-}
-
-/// The cheapest price of one, or of one unit of what joints consume.
-fn unit_price(lots: &[Lot]) -> Option<Decimal> {
-    let price = |lot: &Lot| {
-        let price = lot.tiers[0].price;
-        match lot.sold {
-            Sold::Packs(holds) => price.checked_div(holds),
-            Sold::Pieces(per) => price.checked_div(Decimal::from(per)),
-            Sold::Lengths(_) | Sold::ByLength(_) => None,
+/// The runs where a fitting is built, and how many on each: in the order of the takeoff, behind those that the shelf
+/// serves. What stands at a place is on the first run that ends there.
+fn standing(market: &Market<'_>, takeoff: &Takeoff, candidate: &Candidate) -> Vec<(RunId, u32)> {
+    let mut served = candidate.served;
+    let mut left = candidate.count;
+    let mut runs = Vec::new();
+    for line in takeoff.lines.iter().filter(|line| line.item == candidate.item && line.joint.is_none()) {
+        let from_shelf = line.count.min(served);
+        served -= from_shelf;
+        let here = (line.count - from_shelf).min(left);
+        left -= here;
+        let run = match line.subject {
+            Subject::Run(run) => run,
+            Subject::Place(place) => run_to(market, place),
+        };
+        match u32::try_from(here) {
+            Ok(copies) if copies > 0 => runs.push((run, copies)),
+            Ok(_) | Err(_) => {}
         }
-    };
-    lots.iter().filter_map(price).min()
+    }
+    runs
 }
 
-/// The cheapest price of a nanometre of tube.
-fn length_price(lots: &[Lot]) -> Option<Decimal> {
-    let price = |lot: &Lot| match lot.sold {
-        Sold::Lengths(length) | Sold::ByLength(length) => {
-            lot.tiers[0].price.checked_div(Decimal::from(length.nanometres()))
-        }
-        Sold::Packs(_) | Sold::Pieces(_) => None,
-    };
-    lots.iter().filter_map(price).min()
+/// The first run that ends at a place, as they are written; the first of all where none does.
+fn run_to(market: &Market<'_>, place: u32) -> RunId {
+    let name = market.job.places.get(place as usize).map(|place| fold(&place.name));
+    let to = |run: &crate::trade::Run| run.to.as_deref().map(fold);
+    let at = market.job.runs.iter().position(|run| name.is_some() && to(run) == name);
+    RunId(at.and_then(|at| u32::try_from(at).ok()).unwrap_or(0))
 }
 
-/// What a fitting is built from, in words: `tee 3/4 x 3/4 x 3/4 and reducing coupling 3/4 x 1/2`.
+/// What a fitting is built from, in words: `tee 3/4 x 3/4 x 3/4 and 2 x reducing coupling 3/4 x 1/2`.
 pub(super) fn words(market: &Market<'_>, items: &Items, built: &Built) -> String {
-    let names: Vec<String> =
-        built.fittings.iter().map(|(id, _)| called(market.lexicon, market.catalog, items.get(*id))).collect();
+    let fittings: Vec<Item> = built.fittings.iter().map(|(id, _)| *items.get(*id)).collect();
+    names(market, &fittings)
+}
+
+fn names(market: &Market<'_>, fittings: &[Item]) -> String {
+    let mut counted: Vec<(String, usize)> = Vec::new();
+    for item in fittings {
+        let name = called(market.lexicon, market.catalog, item);
+        match counted.iter_mut().find(|(known, _)| *known == name) {
+            Some((_, count)) => *count += 1,
+            None => counted.push((name, 1)),
+        }
+    }
+    let names: Vec<String> = counted
+        .into_iter()
+        .map(|(name, count)| if count == 1 { name } else { format!("{count} x {name}") })
+        .collect();
     match names.split_last() {
         Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
         Some((last, _)) => last.clone(),

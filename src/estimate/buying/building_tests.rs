@@ -70,7 +70,7 @@ fn ends_balance_in_what_is_built() {
     };
     let ends = |size: &str| {
         let size = house.lexicon.find(size).unwrap();
-        built.stubs.iter().filter(|(tube, _)| items.get(*tube).sizes.as_slice() == [size]).count() * 2
+        built.stubs.iter().filter(|stub| stub.size == size).count() * 2
     };
     let open = ["1", "3/4", "1/2"].map(|size| sockets(size) - ends(size));
     assert_eq!(open, [0, 2, 1], "what the runs put their ends into");
@@ -108,4 +108,105 @@ fn where_nothing_can_make_it_a_fitting_is_not_priced() {
     house.offer("Invented Supply", "tee", &["3/4"], "2.50");
     let bought = house.buy();
     assert_eq!((bought.built.len(), bought.notices[0].kind), (0, "not-priced"));
+}
+
+/// A tee of 3/4 with one coupling, or one of 1 with three: by unit prices the first costs less.
+fn two_ways(tees: i64) -> House {
+    let mut house = house(tees);
+    house.bag("Invented Supply", "tee", &["3/4"], 25, "25.00");
+    house.offer("Invented Supply", "tee", &["1"], "4.00");
+    house.offer("Invented Supply", "reducing coupling", &["3/4", "1/2"], "1.00");
+    house.offer("Invented Supply", "reducing coupling", &["1", "3/4"], "1.00");
+    house.offer("Invented Supply", "reducing coupling", &["1", "1/2"], "1.00");
+    house
+}
+
+#[test]
+fn the_way_that_costs_least_in_whole_packs_is_taken() {
+    let named = |house: &House, bought: &Bought| {
+        let mut items = house.items.clone();
+        build(&Market::open(&house.job), &mut items, &house.takeoff());
+        let sizes = items.get(bought.built[0].fittings[0].0).sizes;
+        house.lexicon.text(sizes.as_slice()[0]).to_owned()
+    };
+    // One: a bag of 25 and a coupling are 26.00; a tee of 1 at 4.00 and three couplings are 7.00.
+    let house = two_ways(1);
+    let bought = house.buy();
+    assert_eq!((&*named(&house, &bought), bought.plan.cost), ("1", d("157.00")));
+    // The next is a tee of 1 whose branch goes from 1 to 3/4 to 1/2: a coupling more.
+    let why = &bought.built[0].why;
+    assert_eq!((why.ways, why.instead.as_ref().unwrap().more), (3, d("1.00")));
+    // Five: 25.00 and five couplings are 30.00 against 35.00.
+    let house = two_ways(5);
+    let bought = house.buy();
+    assert_eq!((&*named(&house, &bought), bought.plan.cost), ("3/4", d("180.00")));
+    // One, with a tee of 3/4 on the shelf: a coupling is all that is bought.
+    let mut house = two_ways(1);
+    house.shelf("tee", "3/4", "1", None);
+    let bought = house.buy();
+    assert_eq!((&*named(&house, &bought), bought.plan.cost), ("3/4", d("151.00")));
+}
+
+#[test]
+fn what_the_shelf_has_is_used_and_the_rest_is_built() {
+    let mut house = two_ways(5);
+    house.shelf("tee", "3/4", "2", None);
+    // The row of the shelf is of another size: a tee of 3/4 and none of those that are asked for.
+    assert_eq!(house.buy().built[0].count, 5);
+    house.job.on_hand[0].sizes = ["3/4", "3/4", "1/2"].map(|size| house.lexicon.find(size).unwrap()).into();
+    let bought = house.buy();
+    assert_eq!(bought.built[0].count, 3);
+    assert_eq!(sum_of(&house, &bought, "tee", &["3/4", "3/4", "1/2"]), (d("2"), d("-3")));
+    assert!(bought.order.iter().all(|line| line.extended.is_some()));
+    // An allowance is in what the rest is built from, and asks for no third of what is on the shelf.
+    house.terms.allowances.push((Class::Fitting, d("10"), None));
+    let bought = house.buy();
+    assert_eq!((bought.built[0].count, bought.built[0].from_shelf), (3, 2));
+    assert!(bought.order.iter().all(|line| line.extended.is_some()));
+}
+
+#[test]
+fn each_short_piece_is_cut_on_the_run_where_its_fitting_stands() {
+    let mut house = house(0);
+    let tee = house.item("tee", &["3/4", "3/4", "1/2"], Class::Fitting, "");
+    for run in [0, 2, 2] {
+        house.line(tee, 1, None, run, crate::trade::Phase::RoughIn, None);
+    }
+    house.offer("Invented Supply", "tee", &["3/4"], "2.50");
+    house.offer("Invented Supply", "reducing coupling", &["3/4", "1/2"], "1.00");
+    house.shelf("tee", "3/4", "1", None);
+    let on_runs = |house: &House| {
+        let mut items = house.items.clone();
+        let built = build(&Market::open(&house.job), &mut items, &house.takeoff());
+        built[0].cut.iter().map(|piece| (piece.run.0, piece.copies)).collect::<Vec<_>>()
+    };
+    assert_eq!(on_runs(&house), [(0, 1), (2, 1), (2, 1)]);
+    // One from the shelf goes to the first.
+    house.job.on_hand[0].sizes = ["3/4", "3/4", "1/2"].map(|size| house.lexicon.find(size).unwrap()).into();
+    assert_eq!(on_runs(&house), [(2, 1), (2, 1)]);
+}
+
+#[test]
+fn a_fitting_that_asks_for_a_delivery_of_its_own_may_cost_less_built() {
+    let mut house = house(1);
+    house.terms.substitutes = Substitutes::Cheaper;
+    // 3.00 there and a delivery of 20.00, against 3.50 here; without the fee it is bought.
+    house.offer("Far Supply", "tee", &["3/4", "3/4", "1/2"], "3.00");
+    house.offer("Invented Supply", "tee", &["3/4"], "2.50");
+    house.offer("Invented Supply", "reducing coupling", &["3/4", "1/2"], "1.00");
+    assert_eq!((house.buy().built.len(), house.buy().plan.cost), (0, d("153.00")));
+    let row = crate::ground::RowAt { source: crate::ground::SourceId(0), row: 1 };
+    let supplier = house.job.lexicon.word("Far Supply");
+    let (delivery_fee, least_order) = (d("20"), d("0"));
+    house.job.suppliers.push(crate::trade::Supplier {
+        row,
+        in_error: false,
+        supplier,
+        delivery_fee,
+        least_order,
+        note: Box::default(),
+    });
+    let bought = house.buy();
+    assert_eq!((bought.built.len(), bought.plan.cost), (1, d("153.50")));
+    assert_eq!(bought.built[0].why.instead.as_ref().unwrap().more, d("19.50"));
 }

@@ -3,7 +3,7 @@
 
 use rust_decimal::Decimal;
 
-use super::super::item::{Item, ItemId, Items};
+use super::super::item::{Color, Item, ItemId, Items, Sizes};
 use super::super::labor;
 use super::super::takeoff::Need;
 use super::building::Built;
@@ -67,6 +67,37 @@ pub(super) fn asked_by_joints(
     asked
 }
 
+/// What one threaded joint consumes: an item that is taken up already, or the one that it would be.
+pub(super) fn asked_by_a_thread(
+    market: &Market<'_>,
+    items: &Items,
+    system: SystemId,
+    size: Word,
+) -> Vec<(Item, Decimal)> {
+    let catalog = market.catalog;
+    let Some(joint) = market.lexicon.find("thread") else { return Vec::new() };
+    let each = market.lexicon.find("each");
+    let rows = |of: Word| catalog.joints.iter().filter(move |row| row.joint == joint && row.size == of);
+    // As the takeoff reads the table: rows for the size stand instead of those for all sizes.
+    let of = if rows(size).next().is_some() { size } else { Word::EMPTY };
+    let mut asked = Vec::new();
+    for row in rows(of) {
+        let Some(part) = catalog.part_called(row.part, Word::EMPTY, system) else { continue };
+        let known = item_of(items, part, system, size).map(|id| *items.get(id));
+        let item = known.unwrap_or_else(|| Item {
+            part,
+            system: catalog.part(part).takes_system().then_some(system),
+            sizes: Sizes::default(),
+            variant: catalog.part(part).variant,
+            color: Color::None,
+            class: catalog.part(part).class,
+            unit: if Some(row.unit) == each { Word::EMPTY } else { row.unit },
+        });
+        asked.push((item, row.amount / Decimal::from(row.per.max(1))));
+    }
+    asked
+}
+
 fn item_of(items: &Items, part: PartId, system: SystemId, size: Word) -> Option<ItemId> {
     items.ids().find(|id| is_item(items.get(*id), part, system, size))
 }
@@ -111,9 +142,9 @@ pub(super) fn by_building(built: &[Built], unit: LengthUnit) -> Vec<(ItemId, Dec
         for (item, each) in &one.of {
             add(&mut sums, *item, each.checked_mul(count).unwrap_or_default());
         }
-        for (tube, length) in &one.stubs {
-            let all = count.checked_mul(Decimal::from(length.nanometres())).unwrap_or_default();
-            add(&mut sums, *tube, all / Decimal::from(unit.nanometres()));
+        for piece in &one.cut {
+            let all = Decimal::from(piece.length.nanometres()).saturating_mul(Decimal::from(piece.copies));
+            add(&mut sums, piece.item, all / Decimal::from(unit.nanometres()));
         }
     }
     sums
@@ -147,7 +178,7 @@ pub(super) fn with_plans(needs: &mut Vec<Need>, sums: &[(ItemId, Decimal)], tube
 pub(super) fn no_later(needs: &mut [Need], built: &[Built], of_built: &[Need]) {
     for one in built {
         let Some(fitting) = of_built.iter().find(|need| need.item == one.item) else { continue };
-        let parts = one.of.iter().map(|(item, _)| *item).chain(one.stubs.iter().map(|(tube, _)| *tube));
+        let parts = one.of.iter().map(|(item, _)| *item).chain(one.cut.iter().map(|piece| piece.item));
         for part in parts {
             for need in needs.iter_mut().filter(|need| need.item == part) {
                 need.phase = need.phase.min(fitting.phase);

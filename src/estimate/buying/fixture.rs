@@ -268,6 +268,7 @@ impl House {
         let held = Held {
             row: RowAt { source: SourceId(0), row: 90 },
             in_error: false,
+            alternative: Word::EMPTY,
             part: self.job.lexicon.word(part),
             sizes: [self.job.lexicon.word(size)].into(),
             system: Word::EMPTY,

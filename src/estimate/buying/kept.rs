@@ -6,13 +6,17 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 use super::Market;
+use super::building::Built;
 use super::lot::Lot;
 use super::matching::{describes, find_lot};
-use crate::estimate::item::Item;
+use crate::estimate::item::{Item, Items};
 use crate::estimate::order::OfferId;
 use crate::ground::name::fold;
 use crate::ground::{Length, LengthUnit};
 use crate::trade::{Pack, PricedPer, SoldAs, SystemId, Word};
+
+/// What stands before the parts in the table `held` where a fitting is built.
+const BUILT_FROM: &str = "built from ";
 
 /// A choice that is held for an item.
 pub(super) struct Held {
@@ -20,6 +24,8 @@ pub(super) struct Held {
     pub(super) row: usize,
     /// The lot it keeps; nothing where the offer cannot be bought for the item now.
     pub(super) lot: Option<Lot>,
+    /// What it is built from, folded, where it is held that it is built.
+    pub(super) built: Option<String>,
     /// So many packs; nothing where the row leaves it open.
     pub(super) packs: Option<u64>,
     /// Whether of the smallest packs too so many are bought, even where fewer would do.
@@ -27,24 +33,35 @@ pub(super) struct Held {
 }
 
 /// The choices held for an item in one alternative, each offer once (the last row counts). The day of an offer is not
-/// judged: it was chosen. A row that names a system speaks of an item without one in that alternative only.
+/// judged: it was chosen. Where rows name the alternative, those that name none do not count. A row that names none but a
+/// system speaks of an item without one in the alternative of that system only.
 pub(super) fn held(market: &Market<'_>, alternative: SystemId, item: &Item) -> Vec<Held> {
+    let own = market.catalog.system(alternative).name;
     let rows = market.job.held.iter().enumerate().filter(|(_, held)| {
         let systems: &[Word] = if held.system.is_empty() { &[] } else { &[held.system] };
+        let of_alternative = match held.alternative {
+            Word::EMPTY => item.system.is_some() || market.catalog.takes_in(systems, alternative),
+            named => named == own,
+        };
         !held.in_error
-            && (item.system.is_some() || market.catalog.takes_in(systems, alternative))
+            && of_alternative
             && describes(market, held.part, &held.sizes, systems, (held.variant, held.color), item)
     });
+    let mut rows: Vec<_> = rows.collect();
+    if rows.iter().any(|(_, held)| held.alternative == own) {
+        rows.retain(|(_, held)| held.alternative == own);
+    }
     let kept = |(row, held): (usize, &crate::trade::Held)| {
         let wanted = fold(&held.offer);
         let offers = market.offers_called(item).iter().copied();
         let mut lots = offers.filter(|id| fold(&market.kept_as(*id)) == wanted);
         let lot = lots.find_map(|id| find_lot(market, id, item));
         let at_least = fold(&held.plan) == "at least";
-        Held { row, lot, packs: held.packs.map(u64::from), at_least }
+        let built = wanted.starts_with(BUILT_FROM).then_some(wanted);
+        Held { row, lot, built, packs: held.packs.map(u64::from), at_least }
     };
     let mut choices: Vec<Held> = Vec::new();
-    for choice in rows.map(kept) {
+    for choice in rows.into_iter().map(kept) {
         let offer = |held: &Held| held.lot.as_ref().map(|lot| lot.offer);
         if offer(&choice).is_some() {
             choices.retain(|held| offer(held) != offer(&choice));
@@ -115,6 +132,11 @@ pub(super) fn lengths(stock: &[Stock]) -> Vec<(usize, Length, u64)> {
 }
 
 impl Market<'_> {
+    /// How the table `held` says that a fitting is built, and from what.
+    pub fn built_as(&self, items: &Items, built: &Built) -> String {
+        built_from(&super::building::words(self, items, built))
+    }
+
     /// How the table `held` names an offer of an item: supplier, how it is sold, and its code where it has one.
     /// `Fennwick Supply, coil of 100 ft, F-4121`.
     pub fn kept_as(&self, id: OfferId) -> String {
@@ -133,6 +155,11 @@ impl Market<'_> {
         }
         text
     }
+}
+
+/// How the table `held` says what a fitting is built from.
+pub(super) fn built_from(parts: &str) -> String {
+    format!("{BUILT_FROM}{parts}")
 }
 
 fn way(sold_as: SoldAs) -> &'static str {

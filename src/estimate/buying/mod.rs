@@ -22,14 +22,18 @@ mod matching;
 mod pack;
 pub mod price;
 mod reaching;
+mod recipes;
 mod repriced;
 mod rounds;
 mod sourcing;
 #[cfg(test)]
 mod tests;
 mod tube;
+mod tube_held;
+mod tube_more;
 mod tube_quotes;
 mod ways;
+mod weighing;
 
 use std::collections::HashSet;
 
@@ -46,6 +50,7 @@ use super::order::{OfferId, OrderLine, Pick, TubePlan};
 use super::ranking::ranks;
 use super::takeoff::{Line, Need, Piece, Subject, Takeoff};
 use super::words_buying::{Doubt, fewer};
+use crate::ground::name::fold;
 use crate::ground::{Notice, Spot};
 use crate::trade::{Class, Phase, SystemId};
 use building::Built;
@@ -84,6 +89,7 @@ pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff, built: Vec<Bui
         items,
         alternative: takeoff.system,
         shelf: Shelf::of(market),
+        built: built.iter().map(|one| (one.item, fold(&market.built_as(items, one)))).collect(),
         examples: examples(items, &takeoff.lines),
         noticed: HashSet::new(),
         notices: Vec::new(),
@@ -95,7 +101,7 @@ pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff, built: Vec<Bui
     by_plan::with_plans(&mut needs, &by_building, &of_built);
     by_plan::no_later(&mut needs, &built, &of_built);
     needs.sort_by_key(|need| ranks[need.item.0 as usize]);
-    let stubs: Vec<Piece> = built.iter().flat_map(|built| built.pieces(desk.run_of(built.item))).collect();
+    let stubs: Vec<Piece> = built.iter().flat_map(|built| &built.cut).copied().collect();
     let mut pieces = tube::pieces_by_item(items, &takeoff.pieces);
     for (of_item, more) in pieces.iter_mut().zip(tube::pieces_by_item(items, &stubs)) {
         of_item.extend(more);
@@ -166,6 +172,8 @@ struct Desk<'a> {
     items: &'a Items,
     alternative: SystemId,
     shelf: Shelf,
+    /// What is built, and how the table `held` says so, folded.
+    built: Vec<(ItemId, String)>,
     /// By item: a run that needs it.
     examples: Vec<Option<RunId>>,
     /// Offers that were noticed already, so that each is noticed once.
@@ -210,7 +218,7 @@ impl<'a> Desk<'a> {
             item,
             phase: need.phase,
             need: need.quantity,
-            allowance: self.allowance(item),
+            allowance: self.allowance(need.item, item),
             on_hand: self.shelf.stock(self.market, item),
             held,
             lots: found.lots,
@@ -222,7 +230,11 @@ impl<'a> Desk<'a> {
     fn held(&mut self, id: ItemId, item: &Item) -> Vec<Held> {
         let (kept, lost): (Vec<Held>, Vec<Held>) =
             kept::held(self.market, self.alternative, item).into_iter().partition(|held| held.lot.is_some());
-        for held in lost {
+        let is_built = |held: &Held| {
+            let of_item = self.built.iter().filter(|(one, _)| *one == id);
+            of_item.into_iter().any(|(_, built)| held.built.as_ref() == Some(built))
+        };
+        for held in lost.into_iter().filter(|held| !is_built(held)).collect::<Vec<_>>() {
             let row = self.market.job.held[held.row].row;
             let spots = std::iter::once(self.market.job.sources.row(row)).chain(self.example(id));
             let spots = spots.collect();
@@ -231,9 +243,11 @@ impl<'a> Desk<'a> {
         kept
     }
 
-    /// The allowance of an item's class in points. Devices have none.
-    fn allowance(&self, item: &Item) -> Decimal {
+    /// The allowance of an item's class in points. Devices have none; of a fitting that is built it is in what it is built
+    /// from.
+    fn allowance(&self, id: ItemId, item: &Item) -> Decimal {
         match item.class {
+            _ if self.built.iter().any(|(one, _)| *one == id) => Decimal::ZERO,
             Class::Device => Decimal::ZERO,
             class => self.market.terms.allowance(class).0.max(Decimal::ZERO),
         }
@@ -273,7 +287,7 @@ impl<'a> Desk<'a> {
         self.notice(item, spots, &doubt);
     }
 
-    fn notice(&mut self, item: ItemId, spots: Vec<Spot>, doubt: &Doubt) {
+    fn notice(&mut self, item: ItemId, spots: Vec<Spot>, doubt: &Doubt<'_>) {
         let called = self.market.called(self.items.get(item));
         self.notices.push(doubt.word(&called, spots));
     }
@@ -299,13 +313,8 @@ impl<'a> Desk<'a> {
             }
             let of = building::words(self.market, self.items, one);
             let spots = self.example(one.item).into_iter().collect();
-            self.notice(one.item, spots, &Doubt::BuiltFrom { of, count: one.count, joints: one.joints() });
+            self.notice(one.item, spots, &Doubt::BuiltFrom { of, built: one });
         }
-    }
-
-    /// A run that needs an item; the first of all where none is known.
-    fn run_of(&self, item: ItemId) -> RunId {
-        self.examples.get(item.0 as usize).copied().flatten().unwrap_or(RunId(0))
     }
 
     fn example(&self, item: ItemId) -> Option<Spot> {
@@ -330,7 +339,7 @@ pub(super) enum NotPriced {
     TooLarge,
 }
 
-impl Doubt {
+impl Doubt<'_> {
     fn of_passed(why: Passed) -> Self {
         match why {
             Passed::Expired(until) => Self::Expired(until),

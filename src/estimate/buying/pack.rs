@@ -8,7 +8,8 @@ use super::covering::{Cover, Kind, Loose, cover, floor};
 use super::kept::Held;
 use super::lot::{Lot, Sold, is_counted_each};
 use super::ways::ways;
-use super::{Ask, Desk, Doubt, NotPriced, price, share_out};
+use super::{Ask, Desk, Doubt, Market, NotPriced, price, share_out};
+use crate::estimate::item::Item;
 use crate::estimate::order::{OrderLine, Pick};
 use crate::ground::money::round_up;
 use crate::ground::name::natural;
@@ -132,6 +133,36 @@ fn rest_to_buy(ask: &Ask<'_>, allow: Decimal, is_amount: bool) -> Option<(OrderL
     let scale = if is_amount { 1_000_000 } else { 1 };
     let units = round_up((need + allow_left).checked_mul(Decimal::from(scale))?).to_u64()?;
     Some((ask.line(allow, on_hand), Rest { need, allow: allow_left, units, scale }))
+}
+
+/// The least that a need in points of allowance costs at any supplier, what is on hand taken off, in cents; nothing
+/// where something is to be bought and nobody sells it.
+pub(super) fn least(
+    market: &Market<'_>,
+    item: &Item,
+    lots: &[Lot],
+    (need, points, on_hand): (Decimal, Decimal, Decimal),
+) -> Option<u64> {
+    let is_amount = !is_counted_each(market.lexicon, item);
+    let allow = match is_amount {
+        true => price::allowance_of_amount(need, points)?,
+        false => price::allowance(need, points)?,
+    };
+    let scale = if is_amount { 1_000_000 } else { 1 };
+    let rest = need.checked_add(allow)?.checked_sub(on_hand)?.max(Decimal::ZERO);
+    let units = round_up(rest.checked_mul(Decimal::from(scale))?).to_u64()?;
+    if units == 0 {
+        return Some(0);
+    }
+    let of_supplier = |supplier: Word| {
+        let lots = without_dearer_doubles(lots.iter().filter(|lot| lot.supplier == supplier));
+        let (kinds, loose) = kinds(&lots, scale);
+        cover(units, &kinds, &loose).map(|cover| cover.cents)
+    };
+    let mut suppliers: Vec<Word> = lots.iter().map(|lot| lot.supplier).collect();
+    suppliers.sort_unstable();
+    suppliers.dedup();
+    suppliers.into_iter().filter_map(of_supplier).min()
 }
 
 /// Takes so much off the rows of stock, the first row first.

@@ -65,8 +65,8 @@ pub(super) fn rounds<'a>(desk: &mut Desk<'a>, mut cut: Vec<tube::Quoted<'a>>, ne
         let (line, plan) = match quoted {
             tube::Quoted::Settled(settled) => *settled,
             tube::Quoted::Open(open) => {
-                let supplier = at.next().map_or(Word::EMPTY, |(supplier, _)| supplier);
-                open.settle(desk, supplier)
+                let (supplier, cents) = at.next().unwrap_or((Word::EMPTY, 0));
+                open.settle(desk, supplier, cents)
             }
         };
         bought.order.push(OrderLine { by_plan: by_building(line.item), ..line });
@@ -194,7 +194,7 @@ fn lines(cut: &[tube::Quoted<'_>], round: &Round<'_>, keep: Option<&[Option<Word
     lines
 }
 
-/// All ways to buy a line at a supplier; of tube, which its plan alone decides, the one there is.
+/// All ways to buy a line at a supplier; of tube its plan, and more of what is offered there beside it.
 fn ways(
     cut: &[tube::Quoted<'_>],
     round: &Round<'_>,
@@ -202,13 +202,19 @@ fn ways(
     supplier: Word,
     cents: u64,
 ) -> Option<Vec<(u64, u64)>> {
-    let tubes = cut.iter().filter(|quoted| matches!(quoted, tube::Quoted::Open(_))).count();
+    let of_tube = || {
+        cut.iter().filter_map(|quoted| match quoted {
+            tube::Quoted::Open(open) => Some(open),
+            tube::Quoted::Settled(_) => None,
+        })
+    };
+    let tubes = of_tube().count();
     let open = round.packs.iter().filter_map(|quoted| match quoted {
         pack::Quoted::Open(open) => Some(open),
         pack::Quoted::Settled(_) => None,
     });
     match line.checked_sub(tubes) {
-        None => Some(Vec::new()),
+        None => of_tube().nth(line)?.ways(supplier, cents),
         Some(at) => open.into_iter().nth(at)?.ways(supplier, cents),
     }
 }
@@ -286,13 +292,22 @@ fn notice_orders(desk: &mut Desk<'_>, plan: &BuyingPlan) {
     for order in &plan.suppliers {
         let doubt = match (order.met, order.topped_up.is_zero()) {
             (true, true) => continue,
-            (true, false) => Doubt::ToppedUp { added: order.topped_up, least: order.least_order },
+            (true, false) => Doubt::ToppedUp {
+                needed: order.goods - order.topped_up,
+                added: order.topped_up,
+                least: order.least_order,
+            },
             (false, _) => Doubt::LeastNotReached { goods: order.goods, least: order.least_order },
         };
         let rows = desk.market.job.suppliers.iter().rev();
         let row = rows.filter(|row| !row.in_error).find(|row| row.supplier == order.supplier);
         let spots = row.map(|row| desk.market.job.sources.row(row.row)).into_iter().collect();
-        let supplier = desk.market.lexicon.text(order.supplier).to_owned();
+        let mut supplier = desk.market.lexicon.text(order.supplier).to_owned();
+        // Only the order of the chosen alternative is given.
+        let alternative = desk.market.catalog.system(desk.alternative).name;
+        if alternative != desk.market.terms.water_system {
+            supplier = format!("{supplier} in {}", desk.market.lexicon.text(alternative));
+        }
         desk.notices.push(doubt.word(&supplier, spots));
     }
 }

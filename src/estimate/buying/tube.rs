@@ -13,7 +13,7 @@ use super::by_plan::price_of_a_joint;
 use super::cuts::{Cuts, Spare, couplings_of_takeoff, cuts, cuttings};
 use super::kept::lengths;
 use super::lot::{Lot, Sold, whole_unit};
-use super::{Ask, Desk, Doubt, NotPriced, price, share_out};
+use super::{Ask, Desk, NotPriced, price, share_out};
 use crate::estimate::cutting::{CutOrder, JoinOrder, JoinedPlan, NoPlan, Stock, USUAL_EFFORT, plan_joined};
 use crate::estimate::item::Items;
 use crate::estimate::order::{OrderLine, Pick, TubePlan};
@@ -119,7 +119,7 @@ pub(super) struct Offered {
     pub(super) joining: u64,
     /// No plan of this supplier costs less, joints counted.
     pub(super) bound: u64,
-    picks: Vec<(Lot, u64)>,
+    pub(super) picks: Vec<(Lot, u64)>,
     /// Nothing where the tube is bought loose.
     pub(super) cut: Option<Cut>,
 }
@@ -174,7 +174,7 @@ pub(super) fn of_supplier(asked: &Asked<'_>, lots: &[Lot], effort: u64) -> Resul
 }
 
 /// Loose tube: its length and the allowance, in whole feet or metres.
-fn by_length(asked: &Asked<'_>, lot: &Lot) -> Option<Offered> {
+pub(super) fn by_length(asked: &Asked<'_>, lot: &Lot) -> Option<Offered> {
     let Sold::ByLength(per) = lot.sold else { return None };
     let whole = Decimal::from(whole_unit(per).nanometres());
     // The allowance is rounded up once, as everywhere: then the order's sums meet.
@@ -206,36 +206,51 @@ fn shelf_length(asked: &Asked<'_>) -> Decimal {
 
 /// Coils and sticks by the cut plan, at the first price of each and at the last.
 fn in_lengths(asked: &Asked<'_>, lots: &[Lot], effort: u64) -> Result<Offered, NotPriced> {
-    let first = |lot: &Lot| lot.tiers[0].price;
-    let last = |lot: &Lot| lot.tiers.last().map_or(lot.tiers[0].price, |tier| tier.price);
-    let offered = plan_at(asked, lots, &first, None, effort)?;
+    let first: Vec<Sale> = lots.iter().map(Sale::free).collect();
+    let offered = plan_at(asked, &first, effort)?;
     if lots.iter().all(|lot| lot.tiers.len() == 1) {
         return Ok(offered);
     }
-    let other = plan_at(asked, lots, &last, None, effort)?;
+    let last = |lot: &Lot| lot.tiers.last().map_or(lot.tiers[0].price, |tier| tier.price);
+    let last: Vec<Sale> = first.iter().map(|sale| Sale { price: last(&sale.lot), ..sale.clone() }).collect();
+    let other = plan_at(asked, &last, effort)?;
     let bound = other.bound.min(offered.sum());
     let better = (other.sum(), other.count()) < (offered.sum(), offered.count());
     Ok(Offered { bound, ..if better { other } else { offered } })
 }
 
-/// One plan where each lot has one price; `most` says how many of each there are, where that is held.
-fn plan_at(
-    asked: &Asked<'_>,
-    lots: &[Lot],
-    price_of: &dyn Fn(&Lot) -> Decimal,
-    most: Option<&[u64]>,
-    effort: u64,
-) -> Result<Offered, NotPriced> {
-    let length = |lot: &Lot| match lot.sold {
-        Sold::Lengths(length) => length,
-        Sold::Packs(_) | Sold::Pieces(_) | Sold::ByLength(_) => Length::ZERO,
-    };
+/// Coils or sticks that a plan may cut, at one price.
+#[derive(Clone)]
+pub(super) struct Sale {
+    pub(super) lot: Lot,
+    /// What one counts for in the plan.
+    pub(super) price: Decimal,
+    /// So many are bought, needed or not; nothing where the plan says how many.
+    pub(super) held: Option<u64>,
+}
+
+impl Sale {
+    /// As many as the plan asks for, at the first price.
+    pub(super) fn free(lot: &Lot) -> Self {
+        Self { lot: lot.clone(), price: lot.tiers[0].price, held: None }
+    }
+
+    fn length(&self) -> Length {
+        match self.lot.sold {
+            Sold::Lengths(length) => length,
+            Sold::Packs(_) | Sold::Pieces(_) | Sold::ByLength(_) => Length::ZERO,
+        }
+    }
+}
+
+/// One plan where each sale has one price. Two sales may be of one lot: what is held, and more of it.
+pub(super) fn plan_at(asked: &Asked<'_>, sales: &[Sale], effort: u64) -> Result<Offered, NotPriced> {
     let lengths: Vec<Length> =
-        lots.iter().map(length).chain(asked.shelf.iter().map(|(_, length, _)| *length)).collect();
-    let longest = lots.iter().map(length).max().unwrap_or_default();
+        sales.iter().map(Sale::length).chain(asked.shelf.iter().map(|(_, length, _)| *length)).collect();
+    let longest = sales.iter().map(Sale::length).max().unwrap_or_default();
     let reach = lengths.iter().copied().max().unwrap_or_default();
     // Exact lengths where sticks are offered, else whole inches; of a whole street sixteenths.
-    let coils = lots.iter().all(|lot| lot.coil);
+    let coils = sales.iter().all(|sale| sale.lot.coil);
     let grid = match (coils, asked.houses() > 1) {
         (true, _) => INCH,
         (false, true) => SIXTEENTH,
@@ -245,8 +260,8 @@ fn plan_at(
     let effort = effort / asked.houses().saturating_mul(asked.houses());
     let units = |length: Length| u64::try_from(length.nanometres()).unwrap_or(0);
     let stock = |at: usize| {
-        let number = lots.get(at).map(|lot| (price::cents(price_of(lot)), most.map(|most| most[at])));
-        let shelf = || (Some(0), asked.shelf.get(at - lots.len()).map(|(_, _, number)| *number));
+        let number = sales.get(at).map(|sale| (price::cents(sale.price), sale.held));
+        let shelf = || (Some(0), asked.shelf.get(at - sales.len()).map(|(_, _, number)| *number));
         let (price, available) = number.unwrap_or_else(shelf);
         Stock { length: units(lengths[at]), price: price.unwrap_or(0), available }
     };
@@ -254,30 +269,38 @@ fn plan_at(
     let whole = CutOrder { stocks: &stocks, demands: &cuts.demands, kerf: units(asked.kerf), effort };
     let order = JoinOrder { whole, long: &cuts.long, shortest: units(asked.shortest), joint: asked.joint };
     let plan = plan_joined(&order).map_err(|none| reason(none, &cuts))?;
-    let mut counts = vec![0_u64; lots.len()];
+    let mut counts = vec![0_u64; sales.len()];
     for layout in &plan.layouts {
         if let Some(count) = counts.get_mut(layout.stock) {
             *count = count.saturating_add(layout.times);
         }
     }
-    let mut picks = Vec::new();
-    let mut cents = 0_u64;
-    for (at, (lot, count)) in lots.iter().zip(counts).enumerate() {
-        // What is held is bought whole, needed or not; else a break may make one more cheaper.
-        let bought = match most {
-            Some(most) => most[at],
-            None => up_to_break(lot, count),
-        };
-        let sum = price_of_so_many(lot, bought).and_then(|sum| cents.checked_add(sum));
-        cents = sum.ok_or(NotPriced::TooLarge)?;
-        if bought > 0 {
-            picks.push((lot.clone(), bought));
-        }
-    }
-    picks.sort_by_key(|(lot, _)| (std::cmp::Reverse(length(lot)), lot.offer));
+    let picks = picks(sales, &counts);
+    let sums = picks.iter().map(|(lot, count)| price_of_so_many(lot, *count));
+    let cents = sums.sum::<Option<u64>>().ok_or(NotPriced::TooLarge)?;
     let joining = plan.joints.checked_mul(asked.joint).ok_or(NotPriced::TooLarge)?;
     let bound = plan.bound;
-    Ok(Offered { cents, joining, bound, picks, cut: Some(Cut { cuts, plan, lots: lots.to_vec(), lengths }) })
+    let lots = sales.iter().map(|sale| sale.lot.clone()).collect();
+    Ok(Offered { cents, joining, bound, picks, cut: Some(Cut { cuts, plan, lots, lengths }) })
+}
+
+/// What is bought of each lot, the longest first: what is held as it is, else what the plan opens, or more where a break
+/// makes that cheaper.
+fn picks(sales: &[Sale], opened: &[u64]) -> Vec<(Lot, u64)> {
+    let mut picks: Vec<(&Sale, u64, bool)> = Vec::new();
+    for (sale, opened) in sales.iter().zip(opened) {
+        let (count, more) = (sale.held.unwrap_or(*opened), sale.held.is_none() && *opened > 0);
+        match picks.iter_mut().find(|(known, _, _)| known.lot.offer == sale.lot.offer) {
+            Some((_, sum, free)) => (*sum, *free) = (sum.saturating_add(count), *free || more),
+            None => picks.push((sale, count, more)),
+        }
+    }
+    picks.retain(|(_, count, _)| *count > 0);
+    picks.sort_by_key(|(sale, _, _)| (std::cmp::Reverse(sale.length()), sale.lot.offer));
+    let bought = picks.into_iter().map(|(sale, count, free)| {
+        (sale.lot.clone(), if free { up_to_break(&sale.lot, count) } else { count })
+    });
+    bought.collect()
 }
 
 fn reason(none: NoPlan, cuts: &Cuts) -> NotPriced {
@@ -302,54 +325,20 @@ fn up_to_break(lot: &Lot, count: u64) -> u64 {
     ups.min_by_key(|count| (price_of_so_many(lot, *count).unwrap_or(u64::MAX), *count)).unwrap_or(count)
 }
 
-fn price_of_so_many(lot: &Lot, count: u64) -> Option<u64> {
+pub(super) fn price_of_so_many(lot: &Lot, count: u64) -> Option<u64> {
     price::cents(lot.tier(count).price)?.checked_mul(count)
 }
 
-/// The coils and sticks that are held, and how the pieces are cut from them.
-pub(super) fn held(desk: &mut Desk<'_>, asked: &Asked<'_>) -> Result<Offered, NotPriced> {
-    let mut lots: Vec<Lot> = Vec::new();
-    let mut most: Vec<u64> = Vec::new();
-    for held in &asked.ask.held {
-        let Some(lot) = held.lot.clone() else { continue };
-        if matches!(lot.sold, Sold::ByLength(_)) {
-            return by_length(asked, &lot).ok_or(NotPriced::TooLarge);
-        }
-        lots.push(lot);
-        most.extend(held.packs);
-    }
-    if most.len() < lots.len() {
-        // Offers are held and their number is left open: the plan says how many.
-        return of_supplier(asked, &lots, EFFORT);
-    }
-    let Some(supplier) = lots.first().map(|lot| lot.supplier) else { return Err(NotPriced::NoUsableOffer) };
-    let first = |lot: &Lot| lot.tiers[0].price;
-    match plan_at(asked, &lots, &first, Some(&most), EFFORT) {
-        Ok(offered) => {
-            // The bound is that of a free choice at the same supplier.
-            let free: Vec<Lot> =
-                asked.ask.lots.iter().filter(|lot| lot.supplier == supplier).cloned().collect();
-            let bound = of_supplier(asked, &free, 0).map_or(0, |free| free.bound.min(offered.sum()));
-            Ok(Offered { bound, ..offered })
-        }
-        Err(_) => {
-            desk.notice_offer(asked.ask.id, lots[0].offer, Doubt::HeldTooFew);
-            let sums = lots.iter().zip(&most).map(|(lot, count)| price_of_so_many(lot, *count));
-            let cents = sums.sum::<Option<u64>>().ok_or(NotPriced::TooLarge)?;
-            let picks = lots.into_iter().zip(most).filter(|(_, count)| *count > 0).collect();
-            Ok(Offered { cents, joining: 0, bound: 0, picks, cut: None })
-        }
-    }
-}
-
-/// The order line and the plan of what was chosen.
+/// The order line and the plan of what was chosen; `more` is what is bought where that is more than the plan asks for.
 pub(super) fn finish(
     desk: &Desk<'_>,
     asked: &Asked<'_>,
     offered: &Offered,
+    more: Option<(u64, Vec<(Lot, u64)>)>,
 ) -> Option<(OrderLine, Option<TubePlan>)> {
     let ask = &asked.ask;
-    let loose = offered.picks.iter().any(|(lot, _)| matches!(lot.sold, Sold::ByLength(_)));
+    let (cents, bought) = more.unwrap_or_else(|| (offered.cents, offered.picks.clone()));
+    let loose = bought.iter().any(|(lot, _)| matches!(lot.sold, Sold::ByLength(_)));
     let (allowance, allow) = match (loose, desk.market.terms.tube_allowance) {
         (true, _) => (ask.allowance, price::allowance(ask.need, ask.allowance)?),
         (false, TubeAllowance::Plan) => (Decimal::ZERO, Decimal::ZERO),
@@ -366,13 +355,13 @@ pub(super) fn finish(
     };
     let on_hand = on_hand.min(wanted).normalize();
     let mut picks = Vec::new();
-    for (lot, count) in &offered.picks {
+    for (lot, count) in &bought {
         picks.push(pick(asked, lot, *count)?);
     }
     let need = ask.need - on_hand.min(ask.need);
     share_out(&mut picks, need, allow - (on_hand - (ask.need - need)));
     let line = ask.line(allow, on_hand);
-    let extended = Some(price::from_cents(offered.cents));
+    let extended = Some(price::from_cents(cents));
     Some((OrderLine { allowance, picks, extended, ..line }, plan))
 }
 

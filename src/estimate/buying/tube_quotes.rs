@@ -6,7 +6,9 @@
 use rust_decimal::Decimal;
 
 use super::lot::Lot;
-use super::tube::{Asked, EFFORT, Offered, by_supplier, finish, held, of_supplier, tube_plan};
+use super::tube::{Asked, EFFORT, Offered, by_supplier, finish, of_supplier, tube_plan};
+use super::tube_held::held;
+use super::tube_more::{more, number};
 use super::{Ask, Desk, Doubt, NotPriced};
 use crate::estimate::item::ItemId;
 use crate::estimate::order::{Cutting, OrderLine, TubePlan};
@@ -45,8 +47,8 @@ pub(super) fn quote<'a>(desk: &mut Desk<'_>, ask: Ask<'a>, pieces: &'a [Piece]) 
     };
     let ask = &asked.ask;
     if !ask.held.is_empty() {
-        let held =
-            held(desk, &asked).and_then(|offered| finish(desk, &asked, &offered).ok_or(NotPriced::TooLarge));
+        let held = held(desk, &asked)
+            .and_then(|offered| finish(desk, &asked, &offered, None).ok_or(NotPriced::TooLarge));
         return match held {
             Ok((line, plan)) => {
                 take_from_shelf(desk, ask, plan.as_ref());
@@ -137,11 +139,28 @@ impl Open<'_> {
         })
     }
 
-    /// Buys it at one supplier.
-    pub(super) fn settle(&self, desk: &mut Desk<'_>, supplier: Word) -> (OrderLine, Option<TubePlan>) {
+    /// What so many cents and lengths at one supplier are: its plan, and every way to buy more of what it offers beside it
+    /// that costs no more than `most`. Another plan that costs more is no way.
+    pub(super) fn ways(&self, supplier: Word, most: u64) -> Option<Vec<(u64, u64)>> {
+        let of = self.offers.iter().find(|of| of.supplier == supplier)?;
+        let ways = more(&of.offered, &of.lots, most)?;
+        Some(ways.into_iter().map(|(cents, picks)| (cents, number(&picks))).collect())
+    }
+
+    /// Buys it at one supplier for so many cents: as its plan says, or more where an order must reach its least.
+    pub(super) fn settle(
+        &self,
+        desk: &mut Desk<'_>,
+        supplier: Word,
+        cents: u64,
+    ) -> (OrderLine, Option<TubePlan>) {
         let ask = &self.asked.ask;
         let of = self.offers.iter().find(|of| of.supplier == supplier);
-        match of.and_then(|of| finish(desk, &self.asked, &of.offered)) {
+        let bought = of.filter(|of| of.offered.cents != cents).and_then(|of| {
+            let ways = more(&of.offered, &of.lots, cents)?;
+            ways.into_iter().find(|(sum, _)| *sum == cents)
+        });
+        match of.and_then(|of| finish(desk, &self.asked, &of.offered, bought)) {
             Some((line, plan)) => {
                 notice_couplings(desk, ask, plan.as_ref());
                 (line, plan)

@@ -192,8 +192,17 @@ pub(super) fn reckon(asked: &Asked<'_>) -> Labor {
 /// What the labor of one joint of tube costs where no area makes it harder, for the cut plan, which weighs joints against
 /// tube; nothing where hours or wages are not said.
 pub(super) fn price_of_a_joint(job: &Job, system: SystemId, size: Word) -> Option<Decimal> {
+    price_of(job, &rows::of_a_joint(WorkPer::Joint, system, &size))
+}
+
+/// The same of one threaded joint, for weighing what fittings are built from.
+pub(super) fn price_of_a_thread(job: &Job, system: SystemId, size: Word) -> Option<Decimal> {
+    price_of(job, &rows::of_a_joint(WorkPer::Thread, system, &size))
+}
+
+fn price_of(job: &Job, question: &rows::Question<'_>) -> Option<Decimal> {
     let table = job.labor.as_ref()?;
-    let row = &table[rows::find(&job.catalog, table, &rows::of_a_joint(system, &size))?];
+    let row = &table[rows::find(&job.catalog, table, question)?];
     let hours = row.hours.checked_mul(Decimal::ONE_HUNDRED)?;
     let hours = hours.checked_div(row.for_so_many.checked_mul(job.terms.crew.productivity)?)?;
     hours.checked_mul(loaded_rate(job)?)

@@ -56,10 +56,10 @@ pub(super) fn question<'a>(asked: &'a Asked<'a>, task: &'a Task, per: WorkPer) -
     }
 }
 
-/// Asks about a joint of tube.
-pub(super) fn of_a_joint(system: SystemId, size: &Word) -> Question<'_> {
+/// Asks about a joint of tube or of a thread.
+pub(super) fn of_a_joint(per: WorkPer, system: SystemId, size: &Word) -> Question<'_> {
     Question {
-        per: WorkPer::Joint,
+        per,
         part: None,
         class: None,
         system,

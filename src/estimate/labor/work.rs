@@ -146,17 +146,15 @@ fn of_plans(asked: &Asked<'_>, tally: &mut Tally) {
     }
     for built in asked.built {
         let phase = asked.order.iter().find(|line| line.item == built.item).map(|line| line.phase);
-        for (tube, _) in &built.stubs {
-            let tube = asked.items.get(*tube);
-            let (Some(system), [size]) = (tube.system, tube.sizes.as_slice()) else { continue };
-            let task = Task::Joint { system, size: *size };
-            tally.add(task, phase.unwrap_or_default(), Word::EMPTY, true, built.count.saturating_mul(2));
+        for task in built.tasks() {
+            tally.add(task, phase.unwrap_or_default(), Word::EMPTY, true, built.count);
         }
     }
     for line in asked.order {
-        let class = asked.items.get(line.item).class;
-        if let Some(count) = line.by_plan.to_i64()
-            && !matches!(class, Class::Ring | Class::Consumable)
+        let item = asked.items.get(line.item);
+        let one = if item.is_length() { asked.job.terms.units.nanometres() } else { 1 };
+        if let Some(count) = line.by_plan.saturating_mul(Decimal::from(one)).round().to_i64()
+            && !matches!(item.class, Class::Ring | Class::Consumable)
         {
             tally.add(Task::Item(line.item), line.phase, Word::EMPTY, true, count);
         }

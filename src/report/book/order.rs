@@ -113,7 +113,7 @@ fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'
     } else {
         page.number_as(NEED, kind, line.need, tone)?;
     }
-    match allowance_name(book, row) {
+    match allowance_name(book, row).filter(|_| row.built(&book.words).is_zero()) {
         Some(name) => {
             page.formula(PERCENT, &format!("={name}"), line.allowance, tone)?;
             // Pieces are rounded up together with their allowance; amounts are not rounded, their packs are.

@@ -67,7 +67,11 @@ fn write_asked(page: &mut Page<'_>, book: &Book<'_>, one: &Asked<'_, '_>) -> Res
     page.text(0, &part, Tone::Plain)?;
     page.text(1, &words.sizes(item), Tone::Plain)?;
     page.text(2, words.item_system(item), Tone::Muted)?;
-    let formula = format!("=INDEX(order_to_buy,MATCH({},order_row,0))", one.row_id);
+    let built = match one.row.built(words) {
+        none if none.is_zero() => String::new(),
+        built => format!("+{built}"),
+    };
+    let formula = format!("=INDEX(order_to_buy,MATCH({},order_row,0)){built}", one.row_id);
     page.formula_as(3, book.quantity_kind(item), &formula, one.quantity, Tone::Plain)?;
     page.text(4, words.unit(item), Tone::Plain)?;
     let lengths: Vec<(String, &str)> = one.lengths.iter().map(|length| words.length_sold(*length)).collect();

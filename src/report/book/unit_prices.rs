@@ -30,7 +30,7 @@ const TAX: u16 = 12;
 const ASKED: u16 = 13;
 const ACROSS: u16 = 14;
 
-const NOTES: &str = "Paid is the average of the packs of the order. Material has the allowance of its class on it. Joints \
+const NOTES: &str = "Paid is the average of the packs of the order; of a fitting that is built, what it is built from. Material has the allowance of its class on it. Joints \
      is what the part's own joints consume. Labor is the hours of the part and its joints by the table labor as read, at \
      the rate of the crew. A foot of tube is without its supports, which have their own rows; a run has its own, and what \
      stands at its place if it is the run that brings it. Delivery, tools and fees are not in these prices. Each row is \
@@ -131,9 +131,19 @@ fn part(
     page.text(UNIT, words.unit(one.item), Tone::Plain)?;
     let line = book.orders.iter().find(|row| row.alternative == 0 && row.line.item == one.item);
     let id = line.map_or(0, |row| row.line_id);
-    let paid = format!(
-        "=ROUND(ROUND(SUMIFS(order_extended,order_line,{id})/SUMIFS(order_buy,order_line,{id}),6),4)"
-    );
+    let place = |item: ItemId| parts.iter().position(|other| other.item == item).unwrap_or(0);
+    // Of what is built, what its parts are paid for.
+    let within = one
+        .built_of
+        .iter()
+        .map(|(item, amount)| format!("{}*{}{}", plain(*amount), letters(PAID), row_of(first, place(*item))));
+    let within = within.collect::<Vec<_>>().join("+");
+    let paid = match within.is_empty() {
+        true => format!(
+            "=ROUND(ROUND(SUMIFS(order_extended,order_line,{id})/SUMIFS(order_buy,order_line,{id}),6),4)"
+        ),
+        false => format!("=ROUND(ROUND({within},6),4)"),
+    };
     page.formula(PAID, &paid, one.paid, Tone::Plain)?;
     let class = words.item(one.item).class;
     match has_allowance(class) {
@@ -145,7 +155,6 @@ fn part(
     let (paid, allowance, material) = (page.here(PAID), page.here(ALLOWANCE), page.here(MATERIAL));
     let formula = format!("=ROUND(ROUND({paid}*(100+{allowance})/100,6),4)");
     page.formula(MATERIAL, &formula, one.material, Tone::Plain)?;
-    let place = |item: ItemId| parts.iter().position(|other| other.item == item).unwrap_or(0);
     let of = |(item, amount): &(ItemId, Decimal)| {
         (
             format!("{}*${}${}", plain(*amount), letters(MATERIAL), row_of(first, place(*item))),

@@ -1,0 +1,140 @@
+//! More of a tube than its plan asks for: where an order must reach its supplier's least sum, one more coil or stick
+//! may be the cheapest way, and tube is used on the next house. The plan stays as it is; what is more is not opened.
+//! Called by [`super::tube_quotes`].
+
+use std::collections::BTreeMap;
+
+use super::lot::{Lot, Sold};
+use super::tube::{Offered, price_of_so_many};
+
+/// So many more of each coil or stick at most: an order is filled up with a few lengths, not with a store of them.
+const MORE: u64 = 4;
+/// Combinations that are looked at for one tube at one supplier.
+const STEPS: u32 = 20_000;
+
+/// Coils and sticks of each lot, the longest first.
+pub(super) type Picks = Vec<(Lot, u64)>;
+
+/// Every way to buy what a plan asks for and up to [`MORE`] more of each coil and stick of its supplier that costs no more
+/// than `most`, one of each sum (the one with fewest lengths, of these the first), sums going up. Loose tube is cut to what is needed.
+/// Nothing where there are too many ways.
+pub(super) fn more(offered: &Offered, lots: &[Lot], most: u64) -> Option<Vec<(u64, Picks)>> {
+    let planned = |lot: &Lot| {
+        let of_lot = offered.picks.iter().filter(|(picked, _)| picked.offer == lot.offer);
+        of_lot.map(|(_, count)| *count).sum::<u64>()
+    };
+    let mut lots: Vec<&Lot> = match &offered.cut {
+        Some(_) => lots.iter().filter(|lot| matches!(lot.sold, Sold::Lengths(_))).collect(),
+        None => Vec::new(),
+    };
+    let length = |lot: &Lot| match lot.sold {
+        Sold::Lengths(length) => length,
+        Sold::Packs(_) | Sold::Pieces(_) | Sold::ByLength(_) => crate::ground::Length::ZERO,
+    };
+    lots.sort_by_key(|lot| (std::cmp::Reverse(length(lot)), lot.offer));
+    let least: Vec<u64> = lots.iter().map(|lot| planned(lot)).collect();
+    let mut walk = Walk { lots: &lots, least: &least, most, left: STEPS, found: BTreeMap::new() };
+    walk.found.insert(offered.cents, least.clone());
+    walk.lot(0, &mut least.clone(), offered.cents)?;
+    let picks = |counts: Vec<u64>| match offered.cut {
+        Some(_) => {
+            lots.iter().zip(counts).filter(|(_, n)| *n > 0).map(|(lot, n)| ((*lot).clone(), n)).collect()
+        }
+        None => offered.picks.clone(),
+    };
+    let ways = walk.found.into_iter().filter(|(cents, _)| *cents <= most);
+    Some(ways.map(|(cents, counts)| (cents, picks(counts))).collect())
+}
+
+/// How many coils and sticks, or units of loose tube.
+pub(super) fn number(picks: &Picks) -> u64 {
+    picks.iter().fold(0, |sum, (_, count)| sum.saturating_add(*count))
+}
+
+struct Walk<'a> {
+    lots: &'a [&'a Lot],
+    /// What the plan opens of each.
+    least: &'a [u64],
+    most: u64,
+    left: u32,
+    found: BTreeMap<u64, Vec<u64>>,
+}
+
+impl Walk<'_> {
+    /// Every number of one lot from what the plan opens on, then of the next. Nothing when steps are used up.
+    fn lot(&mut self, at: usize, counts: &mut Vec<u64>, sum: u64) -> Option<()> {
+        let Some(lot) = self.lots.get(at).copied() else {
+            let fewer = |known: &Vec<u64>| counts.iter().sum::<u64>() < known.iter().sum();
+            if self.found.get(&sum).is_none_or(fewer) {
+                self.found.insert(sum, counts.clone());
+            }
+            return Some(());
+        };
+        let first = self.least[at];
+        let others = sum.saturating_sub(price_of_so_many(lot, first)?);
+        for count in first..=first.saturating_add(MORE) {
+            self.left = self.left.checked_sub(1)?;
+            // Where one costs too much, a break may make more of them cheaper again.
+            let sum = others.saturating_add(price_of_so_many(lot, count)?);
+            if sum <= self.most {
+                counts[at] = count;
+                self.lot(at + 1, counts, sum)?;
+            }
+        }
+        counts[at] = first;
+        Some(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::fixture::{House, d};
+    use crate::trade::{Class, SoldAs, Supplier};
+
+    /// A house of one tube at a supplier whose order must reach so much.
+    fn house(least: &str) -> House {
+        let mut house = House::new();
+        let tube = house.item("tube", &["3/4"], Class::Tube, "");
+        house.tube(tube, "90", 1, false);
+        house.length("Invented Supply", "3/4", SoldAs::Coil, 100, "40.00");
+        house.length("Invented Supply", "3/4", SoldAs::Stick, 20, "9.00");
+        let supplier = house.job.lexicon.word("Invented Supply");
+        let row = house.job.runs[0].row;
+        let (delivery_fee, least_order) = (d("0"), d(least));
+        let note = Box::default();
+        house.job.suppliers.push(Supplier {
+            row,
+            in_error: false,
+            supplier,
+            delivery_fee,
+            least_order,
+            note,
+        });
+        house
+    }
+
+    #[test]
+    fn one_more_length_fills_an_order_up_and_stays_whole() {
+        // A coil at 40.00 holds the piece. To reach 45.00 a stick is added, 49.00; to reach 55.00 two, 58.00; to reach
+        // 70.00 neither four sticks, 76.00, nor two coils, 80.00, but four sticks are least.
+        for (least, sum, buy) in
+            [("40", "40", "100"), ("45", "49", "120"), ("55", "58", "140"), ("70", "76", "180")]
+        {
+            let bought = house(least).buy();
+            let line = &bought.order[0];
+            assert_eq!((line.extended, bought.plan.cost), (Some(d(sum)), d(sum)), "{least}");
+            assert_eq!(line.picks.iter().map(|pick| pick.buy).sum::<rust_decimal::Decimal>(), d(buy));
+            let left: rust_decimal::Decimal = line.picks.iter().map(|pick| pick.left_over).sum();
+            assert_eq!(left, d(buy) - d("90"));
+            // The plan is as it was, and least.
+            assert_eq!((bought.plans[0].cost, bought.plans[0].bound), (d("40"), d("40")));
+        }
+    }
+
+    #[test]
+    fn what_more_than_a_few_lengths_would_take_is_not_reached() {
+        let bought = house("400").buy();
+        assert_eq!(bought.order[0].extended, Some(d("40")));
+        assert_eq!(bought.notices[0].kind, "least-order-not-reached");
+    }
+}
