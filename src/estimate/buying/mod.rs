@@ -15,6 +15,7 @@ mod filling;
 pub(super) mod fixture;
 mod halves;
 mod kept;
+mod labels;
 mod lot;
 mod made_of;
 mod market;
