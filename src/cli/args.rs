@@ -101,14 +101,20 @@ pub(super) enum Command {
     /// Show what changed and what it costs: from one job to another, at newer prices, or as really used
     #[command(after_help = REVISE)]
     Revise(Revise),
-    /// Say why a quantity is what it is, run by run and rule by rule
+    /// Say why a quantity or a sum is what it is, line by line, each with its cell
     #[command(after_help = "Examples:\n  coilstick explain examples/lake-cabin \"tee 3/4 x 3/4 x 1/2\"\n  \
-                            coilstick explain examples/lake-cabin elbow")]
+                            coilstick explain examples/lake-cabin overhead\n  \
+                            coilstick explain examples/lake-cabin \"cost of tube\"\n  \
+                            coilstick explain examples/lake-cabin \"joint, pex-clamp 1/2\"")]
     Explain {
         /// The job: a folder, a workbook, or a run list
         job: PathBuf,
-        /// A part by any of its names, with or without its size
-        part: String,
+        /// A part by any of its names, with or without its size; a sum (material, labor, hours, overhead, sales tax,
+        /// bid, "cost of tube"...); or a work of labor.csv
+        what: String,
+        /// Explain it in every system compared, not in the chosen one alone
+        #[arg(long)]
+        all_systems: bool,
     },
     /// Write shell completions to standard output
     Completions {

@@ -52,7 +52,9 @@ pub fn run(arguments: impl Iterator<Item = OsString>) -> ExitCode {
             jobs => layouts::layouts(jobs, out.as_deref(), *all_systems, trial, &options, &mut screen),
         },
         Command::Revise(asked) => revise::revise(asked, &options, &mut screen),
-        Command::Explain { job, part } => explain::explain(job, part, &options, &mut screen),
+        Command::Explain { job, what, all_systems } => {
+            explain::explain(job, what, *all_systems, &options, &mut screen)
+        }
         Command::Completions { shell } => shell::completions(*shell, &mut screen),
         Command::Man => shell::man(&mut screen),
     };

@@ -23,6 +23,9 @@ pub(super) fn revise(asked: &Revise, options: &Options, screen: &mut Screen) -> 
     if let Some(filled) = filled {
         return super::variance::variance(&asked.old, filled, asked.out.as_deref(), options, screen);
     }
+    for job in std::iter::once(&asked.old).chain(&asked.new) {
+        refuse_results(job)?;
+    }
     let new_path = asked.new.as_ref().unwrap_or(&asked.old);
     for job in [&asked.old, new_path] {
         if let Some(out) = &asked.out {
@@ -66,6 +69,23 @@ pub(super) fn revise(asked: &Revise, options: &Options, screen: &mut Screen) -> 
         screen.say(&format!("written: {}", out.join(report::REVISION_FILES[0]).display()));
     }
     Ok(done)
+}
+
+/// What an estimate wrote holds its results, not the runs and prices that a revision counts again.
+fn refuse_results(job: &Path) -> Result<(), CouldNot> {
+    let says = |path: &Path| path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("json"));
+    let result = match job.is_dir() {
+        true => job.join("estimate.json").exists() && !job.join("runs.csv").exists(),
+        false => says(job) || job.file_name().is_some_and(|name| name == "estimate.xlsx"),
+    };
+    if !result {
+        return Ok(());
+    }
+    Err(CouldNot::Say(format!(
+        "{} holds the results of an estimate; revise counts jobs again: name the folder or workbook with the run list \
+         that it was made from, and keep a copy of it beside each bid that goes out",
+        job.display()
+    )))
 }
 
 /// The revision, and the notices of the new estimate. The same runs need no estimate at the old prices: it is the old one.

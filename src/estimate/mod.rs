@@ -18,6 +18,7 @@ mod names;
 pub mod needs;
 pub mod network;
 pub mod order;
+pub mod paperwork;
 pub mod ranking;
 pub mod revision;
 pub mod takeoff;
@@ -27,6 +28,7 @@ pub mod trial;
 mod words;
 mod words_buying;
 pub(crate) mod words_labor;
+mod words_papers;
 pub mod words_revision;
 
 use std::collections::BTreeSet;
@@ -75,6 +77,7 @@ pub fn estimate(job: &Job) -> Estimate {
     let base = alternatives.first().map(|chosen| chosen.cost.bid.clone()).unwrap_or_default();
     let (optional, of_optional) = bid::alternates::price(job, &base, &notices, walk);
     notices.extend(of_optional);
+    notices.extend(alternatives.iter().take(1).flat_map(|chosen| paperwork::look_over(job, &items, chosen)));
     let comparison = comparison::compare(job, &items, &alternatives);
     Estimate { items, alternatives, comparison, optional, left_out, notices: in_order(notices) }
 }

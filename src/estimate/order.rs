@@ -147,7 +147,7 @@ pub enum CostLine {
     Fittings,
     /// Rings, solder, flux, cement, tape: what joints consume.
     Joining,
-    /// Clips, straps, plates.
+    /// Clips, straps, brackets; what goes by the same class: plates, sleeves, insulation.
     Supports,
     /// Valves, devices, manifolds, trim.
     ValvesAndDevices,
@@ -177,7 +177,7 @@ impl CostLine {
             Self::Tube => "tube",
             Self::Fittings => "fittings",
             Self::Joining => "joining",
-            Self::Supports => "supports",
+            Self::Supports => "supports, plates, insulation",
             Self::ValvesAndDevices => "valves and devices",
         }
     }

@@ -354,30 +354,89 @@ pub(super) fn too_many_alternates(job: &Job, name: Word, row: RowAt) -> Notice {
 
 /// The sums of an alternative are larger than money is counted in.
 pub(super) fn beyond_counting(job: &Job) -> Notice {
-    let spots = job.sources.iter().find(|(_, source)| !source.built_in).map(|(id, _)| {
-        let row = crate::ground::RowAt { source: id, row: 0 };
-        job.sources.row(row)
-    });
     Notice {
         severity: Severity::Error,
         kind: "sums-too-large",
-        spots: spots.into_iter().collect(),
+        spots: run_list(job),
         found: "the sums of this job do not fit the 28 digits that money is counted in".to_owned(),
         expected: "the prices and quantities of a house".to_owned(),
         remedy: "look for a price or a length with too many digits".to_owned(),
     }
 }
 
-/// Expired offers of one list beyond which they are told in one notice.
+/// Expired offers of one list, or parts that nobody sells, beyond which they are told in one notice.
 const MANY: usize = 8;
 
-/// Notices in order; of a list with many expired offers the first alone, which says how many there are.
-pub(super) fn fewer(notices: Vec<Notice>) -> Vec<Notice> {
+/// Notices in order; of a list with many expired offers, and of many parts that nobody sells, the first alone, which says
+/// how many there are.
+pub(super) fn fewer(notices: Vec<Notice>, job: &Job) -> Vec<Notice> {
+    fewer_not_priced(fewer_expired(in_order(notices)), job)
+}
+
+/// Where no offer can be used at all that is said instead of every part; of many parts that nobody sells the first alone.
+fn fewer_not_priced(mut notices: Vec<Notice>, job: &Job) -> Vec<Notice> {
+    let is_not_priced = |notice: &Notice| notice.kind == "not-priced";
+    let parts = notices.iter().filter(|notice| is_not_priced(notice)).count();
+    if parts > 0 && job.prices.offers.iter().all(|offer| offer.in_error) {
+        notices.retain(|notice| !is_not_priced(notice));
+        notices.push(nothing_priced(job));
+        return in_order(notices);
+    }
+    if parts > MANY {
+        let mut told = false;
+        notices.retain_mut(|notice| {
+            let is_first = is_not_priced(notice) && !told;
+            if is_first {
+                notice.found.push_str(&format!(", nor are {} more parts", parts - 1));
+                notice.remedy.push_str("; the sheet Order lists all of them as not priced");
+            }
+            told |= is_first;
+            is_first || !is_not_priced(notice)
+        });
+    }
+    notices
+}
+
+/// A job without a price list, or with lists of which no row can be used.
+fn nothing_priced(job: &Job) -> Notice {
+    let (found, remedy) = match job.prices.offers.is_empty() {
+        true => (
+            "there is no offer in any price list: none of the parts is priced",
+            "add a table prices, or name price lists in the item `price list` of the table job; request-for-quote.csv \
+             asks for the prices of all parts",
+        ),
+        false => (
+            "no row of the price lists can be used: none of the parts is priced",
+            "correct what the notices of the price lists say",
+        ),
+    };
+    Notice {
+        severity: Severity::Warning,
+        kind: "nothing-priced",
+        spots: first_file(job),
+        found: found.to_owned(),
+        expected: "an offer for every part that is needed".to_owned(),
+        remedy: remedy.to_owned(),
+    }
+}
+
+/// The run list as a whole.
+fn run_list(job: &Job) -> Vec<Spot> {
+    job.runs.first().map(|run| job.sources.row(RowAt { row: 0, ..run.row })).into_iter().collect()
+}
+
+/// The table that ought to be looked at, as a whole: the first price list with rows, else the run list.
+fn first_file(job: &Job) -> Vec<Spot> {
+    let rows = job.prices.offers.iter().map(|offer| offer.row).chain(job.runs.iter().map(|run| run.row));
+    rows.take(1).map(|row| job.sources.row(RowAt { row: 0, ..row })).collect()
+}
+
+/// Of a list with many expired offers the first alone.
+fn fewer_expired(notices: Vec<Notice>) -> Vec<Notice> {
     let list = |notice: &Notice| {
         let spot = notice.spots.first().filter(|_| notice.kind == "offer-expired")?;
         Some((spot.file.clone(), spot.sheet.clone()))
     };
-    let notices = in_order(notices);
     let mut rows: BTreeMap<_, BTreeSet<u32>> = BTreeMap::new();
     for notice in &notices {
         if let Some(list) = list(notice) {

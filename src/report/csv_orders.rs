@@ -2,15 +2,18 @@
 //! `request-for-quote.csv`, the whole need without prices, which is a price list once they are filled in. Called by
 //! [`super::bytes`]; it touches no disk.
 
-use rust_decimal::Decimal;
-
 use super::csv_out::{Table, cents, text};
 use super::rows;
-use super::sent::{asked, sent};
+use super::sent::{Asked, asked, fee_for_days, sent};
 use super::wording::{Wording, plain, to_places};
+use crate::ground::Length;
 use crate::trade::{Class, SoldAs};
 
-/// `orders.csv`: a row a pick, by supplier and phase, with what an order needs beside the goods.
+/// The row of a delivery fee, among parts.
+const DELIVERY: &str = "delivery";
+
+/// `orders.csv`: a row a pick, by supplier and phase, with what an order needs beside the goods. Of a
+/// supplier that charges for delivery its first order has a row for the fee, so that its rows come to what it will bill.
 pub(super) fn orders(wording: &Wording<'_>) -> String {
     let mut table = Table::new(&[
         "supplier",
@@ -64,11 +67,34 @@ pub(super) fn orders(wording: &Wording<'_>) -> String {
                 cents(pick.extended),
             ]);
         }
+        if !order.fee.is_zero() {
+            let [none, one] = [String::new(), "1".to_owned()];
+            table.row([
+                text(order.supplier),
+                order.phase.word().to_owned(),
+                text(&job),
+                text(&terms.order.reference),
+                text(&terms.order.ship_to),
+                needed,
+                none.clone(),
+                fee_for_days(wording, order.supplier).unwrap_or_default(),
+                DELIVERY.to_owned(),
+                none.clone(),
+                none.clone(),
+                none,
+                "order".to_owned(),
+                one,
+                plain(order.fee),
+                cents(order.fee),
+            ]);
+        }
     }
     table.text()
 }
 
-/// `request-for-quote.csv`: the headings of the table `prices`, and how much is asked for.
+/// `request-for-quote.csv`: the headings of the table `prices`, and how much is asked for. Tube is asked for by the coil
+/// and the stick, a row a length, each with the fewest of it that hold the need; whoever sells none of a length leaves its
+/// price empty, and the cut plan is made from those that are priced.
 pub(super) fn request(wording: &Wording<'_>) -> String {
     let mut table = Table::new(&[
         "supplier",
@@ -77,11 +103,12 @@ pub(super) fn request(wording: &Wording<'_>) -> String {
         "system",
         "variant",
         "color",
+        "need in all",
         "quantity",
         "unit",
-        "price",
         "sold as",
         "pack",
+        "price",
         "per",
         "code",
         "description",
@@ -92,32 +119,74 @@ pub(super) fn request(wording: &Wording<'_>) -> String {
     for one in asked(wording, &orders, &ranks) {
         let id = one.row.line.item;
         let item = wording.item(id);
-        let unit = wording.unit(id);
-        // What a price is for where the supplier says nothing else: a foot, a piece, one unit of an amount.
-        let is_each = unit.eq_ignore_ascii_case("each");
-        let (sold, pack, per) = match (item.class, is_each) {
-            (Class::Tube, _) => (SoldAs::Each, String::new(), unit.to_owned()),
-            (_, true) => (SoldAs::Each, String::new(), "each".to_owned()),
-            (_, false) => (SoldAs::Bag, format!("1 {unit}"), "pack".to_owned()),
-        };
-        table.row([
-            String::new(),
-            text(wording.part_name(id)),
-            text(&wording.sizes(id)),
-            text(wording.item_system(id)),
-            text(wording.word(item.variant)),
-            item.color.word().to_owned(),
-            to_places(one.quantity.max(Decimal::ZERO), 4),
-            unit.to_owned(),
-            String::new(),
-            if sold == SoldAs::Bag { "bag" } else { "each" }.to_owned(),
-            pack,
-            per,
-            String::new(),
-            String::new(),
-            String::new(),
-            text(one.section),
-        ]);
+        let size = as_text(&wording.sizes(id));
+        for form in forms(wording, &one) {
+            table.row([
+                String::new(),
+                text(wording.part_name(id)),
+                text(&size),
+                text(wording.item_system(id)),
+                text(wording.word(item.variant)),
+                item.color.word().to_owned(),
+                form.need_in_all,
+                form.quantity,
+                form.unit,
+                form.sold_as.to_owned(),
+                form.pack,
+                String::new(),
+                form.per.to_owned(),
+                String::new(),
+                String::new(),
+                String::new(),
+                text(one.section),
+            ]);
+        }
     }
     table.text()
+}
+
+/// A size as a spreadsheet leaves it: `1/2` alone becomes a day there, `1/2"` does not, and reads the same.
+fn as_text(size: &str) -> String {
+    let fraction =
+        size.contains('/') && size.bytes().all(|byte| byte.is_ascii_digit() || b"/-".contains(&byte));
+    if fraction { format!("{size}\"") } else { size.to_owned() }
+}
+
+/// One way in which a line may be sold, as a supplier is asked.
+struct Form {
+    need_in_all: String,
+    quantity: String,
+    unit: String,
+    sold_as: &'static str,
+    pack: String,
+    /// What a price is for where the supplier says nothing else.
+    per: &'static str,
+}
+
+/// The ways in which a line may be sold: tube by each coil and stick, else one.
+fn forms(wording: &Wording<'_>, one: &Asked<'_, '_>) -> Vec<Form> {
+    let unit = wording.unit(one.row.line.item);
+    let quantity = to_places(one.quantity, 4);
+    let is_each = unit.eq_ignore_ascii_case("each");
+    if !one.lengths.is_empty() {
+        let of_length = |of: &(SoldAs, Length)| {
+            let (sold_as, length) = (wording.length_sold(*of).1, of.1);
+            Form {
+                need_in_all: format!("{quantity} {unit}"),
+                quantity: plain(one.fewest(wording.length(length))),
+                unit: sold_as.to_owned(),
+                sold_as,
+                pack: format!("{} {unit}", plain(wording.shown(length))),
+                per: "pack",
+            }
+        };
+        return one.lengths.iter().map(of_length).collect();
+    }
+    let (need_in_all, sold_as, pack, per) = match (wording.item(one.row.line.item).class, is_each) {
+        // Tube that nobody is known to sell by the length: the supplier says how.
+        (Class::Tube, _) => (format!("{quantity} {unit}"), "", String::new(), ""),
+        (_, true) => (String::new(), "each", String::new(), "each"),
+        (_, false) => (String::new(), "bag", format!("1 {unit}"), "pack"),
+    };
+    vec![Form { need_in_all, quantity, unit: unit.to_owned(), sold_as, pack, per }]
 }

@@ -268,6 +268,8 @@ pub(super) fn comparison(wording: &Wording<'_>) -> String {
     let complete =
         |a: &crate::estimate::order::Alternative| if a.cost.complete { "yes" } else { "no" }.to_owned();
     line("complete", alternatives.iter().map(complete).collect());
+    let called = (0..alternatives.len()).map(|index| text(wording.alternative_in_words(index)));
+    line("in words", called.collect());
     if let Some(tried) = wording.tried() {
         line("prices", alternatives.iter().map(|_| tried.clone()).collect());
     }

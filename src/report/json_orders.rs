@@ -20,6 +20,8 @@ pub(super) struct SentOut<'a> {
     needed: Option<String>,
     lines: Vec<SentLineOut<'a>>,
     goods: Decimal,
+    /// The delivery fee, with the first order of a supplier.
+    delivery: Decimal,
 }
 
 #[derive(Serialize)]
@@ -41,6 +43,8 @@ pub(super) struct AskedOut<'a> {
     system: &'a str,
     quantity: Decimal,
     unit: &'a str,
+    /// Of tube: the coils and sticks asked for.
+    lengths: Vec<String>,
     priced: bool,
     nearest: Vec<String>,
 }
@@ -67,6 +71,7 @@ pub(super) fn orders<'a>(words: &Wording<'a>, orders: &[OrderRow<'a>]) -> Vec<Se
             job_reference: &terms.reference,
             ship_to: &terms.ship_to,
             needed: terms.needed_for(order.phase).map(|day| day.to_string()),
+            delivery: order.fee,
             goods: picks().map(|(_, (pick, _))| pick.extended).sum(),
             lines: picks()
                 .map(|(row, (pick, offer))| SentLineOut {
@@ -93,6 +98,7 @@ pub(super) fn request<'a>(words: &Wording<'a>, orders: &[OrderRow<'a>], ranks: &
         system: words.item_system(one.row.line.item),
         quantity: quantity(one.quantity),
         unit: words.unit(one.row.line.item),
+        lengths: one.lengths.iter().map(|length| words.length_sold(*length).0).collect(),
         priced: !one.row.is_not_priced(),
         nearest: one.nearest.iter().map(|id| market.offer_called(*id)).collect(),
     };

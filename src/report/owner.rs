@@ -90,7 +90,7 @@ impl Owner {
                 None => terms.name.to_string(),
             },
             date: terms.date.map(|date| date.to_string()),
-            good_until: terms.bid.good_until.map(|date| date.to_string()),
+            good_until: terms.bid.good_until.map(|(date, _)| date.to_string()),
             currency: terms.currency.to_string(),
             complete: whole,
             work: work(words),
@@ -167,7 +167,7 @@ fn work(words: &Wording<'_>) -> Vec<String> {
     let drains = sum(&[Service::Drain, Service::Vent]);
     let mut lines = Vec::new();
     if !water.is_empty() {
-        lines.push(format!("Rough-in of the water piping in {}: {water}.", words.alternative(0)));
+        lines.push(format!("Rough-in of the water piping in {}: {water}.", words.alternative_in_words(0)));
     }
     if !drains.is_empty() {
         lines.push(format!("Rough-in of drains and vents: {drains}."));
@@ -315,7 +315,11 @@ fn alternates(words: &Wording<'_>) -> Vec<AddOrDeduct> {
     let systems = estimate.alternatives.iter().enumerate().skip(1).map(|(at, one)| {
         let whole = one.cost.complete && one.cost.not_priced.is_empty();
         let difference = one.cost.bid.total - chosen.cost.bid.total;
-        let name = format!("water piping in {} instead of {}", words.alternative(at), words.alternative(0));
+        let name = format!(
+            "water piping in {} instead of {}",
+            words.alternative_in_words(at),
+            words.alternative_in_words(0)
+        );
         of(name, whole.then_some(difference), format!("bid_against_{}", at + 1))
     });
     // Cells are numbered over the alternates that have a column.

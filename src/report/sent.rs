@@ -6,15 +6,21 @@ use rust_decimal::prelude::ToPrimitive;
 
 use super::rows::{OrderRow, rank};
 use super::wording::Wording;
+use crate::estimate::buying::Market;
+use crate::estimate::item::ItemId;
 use crate::estimate::order::OfferId;
+use crate::estimate::paperwork::delivery_days;
+use crate::ground::Length;
 use crate::ground::name::natural;
-use crate::trade::{Class, Phase};
+use crate::trade::{Class, Pack, Phase, SoldAs};
 
 /// The order of one phase to one supplier: rows with their ids on the sheet Order.
 pub(super) struct Sent<'r, 'a> {
     pub(super) supplier: &'a str,
     pub(super) phase: Phase,
     pub(super) rows: Vec<(usize, &'r OrderRow<'a>)>,
+    /// The delivery fee, which stands with the first order of its supplier.
+    pub(super) fee: Decimal,
 }
 
 /// The orders of the chosen alternative: by supplier, then by phase.
@@ -29,10 +35,30 @@ pub(super) fn sent<'r, 'a>(words: &Wording<'a>, orders: &'r [OrderRow<'a>]) -> V
     for (supplier, phase, id, row) in rows {
         match sent.last_mut() {
             Some(last) if last.supplier == supplier && last.phase == phase => last.rows.push((id, row)),
-            Some(_) | None => sent.push(Sent { supplier, phase, rows: vec![(id, row)] }),
+            last => {
+                let is_first = last.is_none_or(|last| last.supplier != supplier);
+                let fee = if is_first { fee_of(words, supplier) } else { Decimal::ZERO };
+                sent.push(Sent { supplier, phase, rows: vec![(id, row)], fee });
+            }
         }
     }
     sent
+}
+
+/// What a supplier charges for the delivery of its order.
+pub(super) fn fee_of(words: &Wording<'_>, supplier: &str) -> Decimal {
+    let name = words.job.lexicon.find(supplier);
+    name.and_then(|name| words.job.supplier(name)).map_or(Decimal::ZERO, |row| row.delivery_fee)
+}
+
+/// The days on which goods of a supplier are needed where there are several and it charges for delivery: the fee is
+/// counted once.
+pub(super) fn fee_for_days(words: &Wording<'_>, supplier: &str) -> Option<String> {
+    let chosen = words.estimate.alternatives.first().filter(|_| !fee_of(words, supplier).is_zero())?;
+    let days = delivery_days(words.job, chosen, words.job.lexicon.find(supplier)?);
+    let shown = days.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ");
+    let days = Some(days.len()).filter(|days| *days > 1)?;
+    Some(format!("One delivery fee is counted; the goods are needed on {days} days: {shown}."))
 }
 
 /// What one line asks for in a request for quotes.
@@ -44,6 +70,8 @@ pub(super) struct Asked<'r, 'a> {
     pub(super) section: &'a str,
     /// What is to be bought: need and allowance less what is on hand.
     pub(super) quantity: Decimal,
+    /// Of tube, the coils and sticks that a price is asked for: those on sale and those it is customarily sold in.
+    pub(super) lengths: Vec<(SoldAs, Length)>,
     /// The nearest offers of what nobody sells.
     pub(super) nearest: Vec<OfferId>,
 }
@@ -54,7 +82,7 @@ pub(super) fn asked<'r, 'a>(
     orders: &'r [OrderRow<'a>],
     ranks: &[u32],
 ) -> Vec<Asked<'r, 'a>> {
-    let market = crate::estimate::buying::Market::open(words.job);
+    let market = Market::open(words.job);
     let firsts = (1..).zip(orders).filter(|(_, row)| row.alternative == 0 && row.first);
     let mut asked: Vec<Asked<'r, 'a>> = firsts
         .filter(|(_, row)| row.pick.is_some() || row.is_not_priced() || !row.built(words).is_zero())
@@ -66,6 +94,7 @@ pub(super) fn asked<'r, 'a>(
                 row_id,
                 section: words.word(words.part(line.item).section),
                 quantity: to_buy(row),
+                lengths: lengths(&market, words, line.item),
                 nearest: if row.is_not_priced() { market.nearest(item) } else { Vec::new() },
             }
         })
@@ -80,6 +109,33 @@ pub(super) fn asked<'r, 'a>(
         x.is_empty().cmp(&y.is_empty()).then_with(|| natural(x, y)).then_with(|| item(a).cmp(&item(b)))
     });
     asked
+}
+
+impl Asked<'_, '_> {
+    /// The fewest coils or sticks of a length that hold the need, cut without loss.
+    pub(super) fn fewest(&self, length: Decimal) -> Decimal {
+        let number = self.quantity.checked_div(length).unwrap_or_default();
+        crate::ground::money::round_half_away(number, 6).ceil().normalize()
+    }
+}
+
+/// The coils and sticks of a tube that suppliers are asked for, coils first, the shorter first.
+fn lengths(market: &Market<'_>, words: &Wording<'_>, id: ItemId) -> Vec<(SoldAs, Length)> {
+    let item = words.item(id);
+    if item.class != Class::Tube {
+        return Vec::new();
+    }
+    let on_sale = market.offers_for(item).into_iter().filter_map(|id| words.offer(id));
+    let on_sale = on_sale.filter_map(|offer| match (offer.sold_as, offer.pack) {
+        (sold @ (SoldAs::Coil | SoldAs::Stick), Pack::Length(length)) => Some((sold, length)),
+        (SoldAs::Coil | SoldAs::Stick | SoldAs::Bag | SoldAs::Each, _) => None,
+    });
+    let system = item.system.map(|system| words.job.catalog.system(system));
+    let customary = system.into_iter().flat_map(|system| system.sold_in.iter().copied());
+    let mut list: Vec<(SoldAs, Length)> = on_sale.chain(customary).collect();
+    list.sort_unstable();
+    list.dedup();
+    list
 }
 
 /// What is left of the need after the shelf.

@@ -62,6 +62,14 @@ impl<'a> Wording<'a> {
         self.estimate.alternatives.get(index).map_or("", |a| self.system(a.system))
     }
 
+    /// What people call the system that an alternative is named by: `PEX tube with clamp rings`.
+    pub(crate) fn alternative_in_words(&self, index: usize) -> &'a str {
+        let of = self.estimate.alternatives.get(index).map(|a| self.job.catalog.system(a.system));
+        of.map(|system| &*system.in_words)
+            .filter(|words| !words.is_empty())
+            .unwrap_or_else(|| self.alternative(index))
+    }
+
     /// Its sizes as the trade writes them: `1 x 3/4 x 1/2`.
     pub(crate) fn sizes(&self, id: ItemId) -> String {
         self.size_list(self.item(id).sizes.as_slice())
@@ -262,6 +270,13 @@ impl<'a> Wording<'a> {
             },
             SoldAs::Each => format!("pack of {holds}"),
         }
+    }
+
+    /// A coil or stick in words, and what its price is for: `coil of 100 ft`, `coil`.
+    pub(crate) fn length_sold(&self, (sold, length): (SoldAs, Length)) -> (String, &'static str) {
+        let sold = if sold == SoldAs::Coil { "coil" } else { "stick" };
+        let unit = self.length_unit().abbreviation();
+        (format!("{sold} of {} {unit}", plain(self.shown(length))), sold)
     }
 
     /// The unit in which joints consume what an offer sells by amount: `lb`, `oz`...

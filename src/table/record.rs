@@ -143,6 +143,11 @@ impl Record<'_> {
         (!cell.is_empty() && !cell.kind.is_noticed()).then_some(cell.text)
     }
 
+    /// Whether nothing stands there, not even what cannot be read.
+    pub fn is_blank(&self, column: usize) -> bool {
+        self.cell(column).is_none_or(|(cell, _)| cell.is_empty())
+    }
+
     /// A length.
     pub fn length(&mut self, column: usize) -> Got<Length> {
         self.ask(column, Ask::Length, Length::read)

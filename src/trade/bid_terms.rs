@@ -100,8 +100,8 @@ pub struct BidTerms {
     pub exempt: Vec<(Word, RowAt)>,
     /// Fees, by name.
     pub fees: Vec<Fee>,
-    /// The last day on which the bid stands.
-    pub good_until: Option<Date>,
+    /// The last day on which the bid stands, and the row that says so.
+    pub good_until: Option<(Date, RowAt)>,
     /// What the owner is told is not in the price, by its text.
     pub not_included: Vec<Box<str>>,
 }

@@ -53,6 +53,7 @@ pub(super) fn terms(terms: &mut Terms, said: &Said, catalog: &Catalog, desk: &mu
         desk.trouble(at, "value", Trouble::AllowanceByPlan { points: &points });
     }
     super::order_terms::check(&mut terms.cutting, catalog, desk);
+    super::order_terms::check_days(&terms.order, terms.date, desk);
 }
 
 /// What is said of the bid: a margin leaves something for the cost, and parts that are exempt exist.
@@ -64,6 +65,12 @@ fn bid(terms: &mut Terms, said: &Said, catalog: &Catalog, desk: &mut Desk) {
         let found = terms.profit.normalize().to_string();
         desk.trouble(at, "value", Trouble::MarginOfAll { found: &found });
         terms.profit = Decimal::ZERO;
+    }
+    if let (Some((until, at)), Some(date)) = (terms.bid.good_until, terms.date)
+        && until < date
+    {
+        let (found, date) = (until.to_string(), date.to_string());
+        desk.trouble(at, "value", Trouble::BidEndsBeforeJob { found: &found, date: &date });
     }
     // The order of rows changes nothing.
     terms.bid.fees.sort_by(|a, b| natural(&a.name, &b.name).then_with(|| a.sum.cmp(&b.sum)));

@@ -40,7 +40,18 @@ pub struct OrderTerms {
     /// Where goods are sent.
     pub ship_to: Box<str>,
     /// The day goods are needed, for a phase or (nothing) for all without a day of their own.
-    pub needed: Vec<(Option<Phase>, Date)>,
+    pub needed: Vec<Needed>,
+}
+
+/// The day goods are needed.
+#[derive(Debug, Clone, Copy)]
+pub struct Needed {
+    /// The phase; nothing: all without a day of their own.
+    pub phase: Option<Phase>,
+    /// The day.
+    pub day: Date,
+    /// The row that says so.
+    pub row: RowAt,
 }
 
 impl CutTerms {
@@ -60,8 +71,13 @@ impl CutTerms {
 impl OrderTerms {
     /// The day goods of a phase are needed.
     pub fn needed_for(&self, phase: Phase) -> Option<Date> {
-        let day = |of: Option<Phase>| self.needed.iter().find(|(one, _)| *one == of).map(|(_, day)| *day);
-        day(Some(phase)).or_else(|| day(None))
+        self.needed_row(phase).map(|needed| needed.day)
+    }
+
+    /// The day goods of a phase are needed, with the row that says so.
+    pub fn needed_row(&self, phase: Phase) -> Option<&Needed> {
+        let row = |of: Option<Phase>| self.needed.iter().find(|needed| needed.phase == of);
+        row(Some(phase)).or_else(|| row(None))
     }
 }
 
@@ -104,13 +120,22 @@ pub(super) fn needed(narrowed: &str, row: &mut Row<'_, '_>, terms: &mut OrderTer
         return;
     }
     if let Some(day) = row.date(Column::Value) {
-        terms.needed.push((phase, day));
+        terms.needed.push(Needed { phase, day, row: row.at() });
     }
 }
 
 fn wrong(row: &mut Row<'_, '_>, item: &str, expected: &str) {
     let found = row.text(Column::Value).to_owned();
     row.trouble(Column::Value, Trouble::WrongValue { item, found: &found, expected });
+}
+
+/// Notices goods that are needed before the day of the job.
+pub(super) fn check_days(terms: &OrderTerms, date: Option<Date>, desk: &mut Desk) {
+    let Some(date) = date else { return };
+    for needed in terms.needed.iter().filter(|needed| needed.day < date) {
+        let (found, date) = (needed.day.to_string(), date.to_string());
+        desk.trouble(needed.row, "value", Trouble::NeededBeforeJob { found: &found, date: &date });
+    }
 }
 
 /// Drops a kerf whose `for` names no system and no tube, with a notice.

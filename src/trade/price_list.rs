@@ -1,6 +1,7 @@
 //! Price lists: one offer of one supplier a row.
 
 use std::cmp::Ordering;
+use std::collections::BTreeSet;
 
 use rust_decimal::Decimal;
 
@@ -17,10 +18,10 @@ use crate::table::{Got, TableFile};
 shape! {
     /// The table `prices`.
     PRICES = "prices", Noticed, Column {
-        Supplier = "supplier", required, Text, "who sells it";
+        Supplier = "supplier", required, Text, "who sells it; once is enough in a list that is of one supplier";
         Part = "part", required, Text, "what it is, by any name of the part";
         Size = "size", required, Size, "its sizes in reading order: 3/4, 1 x 3/4 x 1/2; empty for what has none";
-        Price = "price", required, Number, "the price before discount";
+        Price = "price", required, Number, "the price before discount; a row with neither price nor code nor day is not offered";
         System = "system" ["systems"], optional, Text, "systems, tube families or fits it is for, parted by semicolons; empty: any";
         Variant = "variant", optional, Text, "which one of its kind: type L; empty: any";
         Color = "color" ["colour"], optional, Text, "red or blue, where tube is sold by color; empty: any";
@@ -36,6 +37,7 @@ shape! {
         From = "good from", optional, Date, "the first day it is good";
         Until = "good until", optional, Date, "the last day it is good";
         Returnable = "returnable", optional, YesNo, "whether unopened packs may go back";
+        Need = "need in all", optional, Text, "of a request for quotes: the length of tube needed, in whatever coils or sticks; changes nothing";
         Asked = "quantity", optional, Text, "of a request for quotes: how much was asked for; changes nothing";
         Unit = "unit", optional, Text, "of a request for quotes: the unit of the quantity; changes nothing";
         Section = "section", optional, Text, "of a request for quotes: where a store keeps it; changes nothing";
@@ -161,8 +163,13 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk, catalog: &Catalog) -> Vec<
     let units = pack::units(catalog);
     let mut offers = Vec::new();
     let bare = desk.bare;
+    let (mut suppliers, mut not_offered) = (BTreeSet::new(), Vec::new());
     desk.read(file, &PRICES, |row, lexicon| {
-        row.needed(Column::Supplier);
+        suppliers.extend(Some(row.word(Column::Supplier, lexicon)).filter(|word| !word.is_empty()));
+        if is_not_offered(row) {
+            not_offered.push(row.at());
+            return;
+        }
         row.needed(Column::Part);
         let part = row.word(Column::Part, lexicon);
         let kind = pack::kind(part, catalog, &units);
@@ -219,7 +226,48 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk, catalog: &Catalog) -> Vec<
         offer.in_error = row.in_error();
         offers.push(offer);
     });
+    if let Some(at) = not_offered.first() {
+        desk.trouble(*at, "price", Trouble::NotOffered { rows: not_offered.len() });
+    }
+    name_suppliers(&mut offers, &suppliers, desk);
     offers
+}
+
+/// Whether a supplier left a row as it was asked for: no price, and nothing that a supplier says of its own.
+fn is_not_offered(row: &Row<'_, '_>) -> bool {
+    let own = [
+        Column::Price,
+        Column::Code,
+        Column::Description,
+        Column::Discount,
+        Column::Breaks,
+        Column::Low,
+        Column::High,
+        Column::From,
+        Column::Until,
+        Column::Returnable,
+    ];
+    !row.text(Column::Part).is_empty() && own.into_iter().all(|column| row.is_blank(column))
+}
+
+/// A list that names one supplier is that supplier's in every row; of a list that names none or several, rows without a
+/// name are in error, told once.
+fn name_suppliers(offers: &mut [Offer], suppliers: &BTreeSet<Word>, desk: &mut Desk) {
+    let only = suppliers.first().filter(|_| suppliers.len() == 1);
+    let mut nameless = Vec::new();
+    for offer in offers.iter_mut().filter(|offer| offer.supplier.is_empty()) {
+        match only {
+            Some(only) => offer.supplier = *only,
+            None => {
+                offer.in_error = true;
+                nameless.push(offer.row);
+            }
+        }
+    }
+    if let Some(first) = nameless.first() {
+        let trouble = Trouble::NoSupplier { rows: nameless.len(), named: suppliers.len() };
+        desk.trouble(*first, "supplier", trouble);
+    }
 }
 
 fn unsold(row: &mut Row<'_, '_>, wrong: pack::Wrong) {

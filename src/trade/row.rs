@@ -90,6 +90,11 @@ impl Row<'_, '_> {
         self.record.text(column.into()).unwrap_or("")
     }
 
+    /// Whether nothing stands in a cell, not even what cannot be read.
+    pub(super) fn is_blank(&self, column: impl Into<usize>) -> bool {
+        self.record.is_blank(column.into())
+    }
+
     /// A name that may be left out.
     pub(super) fn name(&self, column: impl Into<usize>) -> Option<Box<str>> {
         self.record.text(column.into()).map(Box::from)

@@ -1,8 +1,10 @@
 //! Systems: a tube family, a fitting fit and a joint. Their sizes, joints and supports have files of their own.
 
 use super::lexicon::Word;
-use super::row::Desk;
+use super::price_list::SoldAs;
+use super::row::{Desk, Row, parts, pick};
 use super::shape::shape;
+use super::words::Trouble;
 use crate::ground::{Length, LengthUnit, RowAt};
 use crate::table::{Got, TableFile};
 
@@ -19,6 +21,8 @@ shape! {
         Turns = "turns", optional, Text, "bend where the tube bends, elbow where a fitting turns it; empty: elbow";
         Colors = "colors", optional, YesNo, "yes where tube is sold red for hot and blue for cold";
         Variant = "variant", optional, Text, "the variant of its tube unless a run names one: type L";
+        SoldIn = "sold in", optional, Text, "coils and sticks that its tube is customarily sold in, for a request for quotes: coil 100 ft; stick 20 ft";
+        InWords = "in words", optional, Text, "what people call it, on papers for them: PEX tube with clamp rings; empty: its name";
         Note = "note", optional, Text, "a note";
     }
 }
@@ -70,6 +74,10 @@ pub struct System {
     pub colors: bool,
     /// The variant of its tube unless a run names one: `type L`.
     pub variant: Word,
+    /// Coils and sticks that its tube is customarily sold in.
+    pub sold_in: Box<[(SoldAs, Length)]>,
+    /// What people call it; empty: its name.
+    pub in_words: Box<str>,
     /// A note, as written.
     pub note: Box<str>,
 }
@@ -77,6 +85,7 @@ pub struct System {
 /// Reads a table of systems.
 pub(super) fn read(file: &TableFile, desk: &mut Desk) -> Vec<System> {
     let mut list = Vec::new();
+    let bare = desk.bare;
     desk.read(file, &SYSTEMS, |row, lexicon| {
         row.needed(Column::Name);
         row.needed(Column::Tube);
@@ -101,10 +110,30 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk) -> Vec<System> {
             turns: turns.value().unwrap_or(TurnsAs::Elbow),
             colors: row.yes_no(Column::Colors).unwrap_or(false),
             variant: row.word(Column::Variant, lexicon),
+            sold_in: sold_in(row, bare),
+            in_words: row.text(Column::InWords).into(),
             note: row.text(Column::Note).into(),
         });
     });
     list
+}
+
+/// Coils and sticks, each with its length; the first that is not is noticed.
+fn sold_in(row: &mut Row<'_, '_>, bare: LengthUnit) -> Box<[(SoldAs, Length)]> {
+    let text = row.text(Column::SoldIn).to_owned();
+    let known = [(SoldAs::Coil, "coil"), (SoldAs::Stick, "stick")];
+    let mut list = Vec::new();
+    for one in parts(&text) {
+        let read = one.split_once(char::is_whitespace).and_then(|(sold, length)| {
+            let length = Length::read(length.trim(), bare).filter(|length| *length > Length::ZERO)?;
+            Some((pick(sold, &known)?, length))
+        });
+        match read {
+            Some(read) => list.push(read),
+            None => row.trouble(Column::SoldIn, Trouble::SoldIn { found: one }),
+        }
+    }
+    list.into()
 }
 
 /// The words for what becomes of a turn.

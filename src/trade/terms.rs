@@ -79,6 +79,8 @@ pub struct Terms {
     pub cutting: CutTerms,
     /// What stands on an order.
     pub order: OrderTerms,
+    /// Where each item stands: its first name, what it is said for or else how it is written, its row.
+    pub(super) rows: Vec<(&'static str, Box<str>, RowAt)>,
 }
 
 /// What becomes of the tube allowance where a cut plan stands.
@@ -149,7 +151,19 @@ impl Terms {
             crew: Crew::default(),
             cutting: CutTerms::default(),
             order: OrderTerms::default(),
+            rows: Vec::new(),
         }
+    }
+
+    /// The rows of the table `job` that say an item: `overhead`, `fee`.
+    pub fn rows_of(&self, item: &str) -> Vec<RowAt> {
+        self.rows.iter().filter(|(one, ..)| *one == item).map(|(.., row)| *row).collect()
+    }
+
+    /// The rows that say an item for something: `fee` for `permit`.
+    pub fn rows_for(&self, item: &str, what: &str) -> Vec<RowAt> {
+        let is_it = |(one, named, _): &&(&str, Box<str>, RowAt)| *one == item && fold(named) == fold(what);
+        self.rows.iter().filter(is_it).map(|(.., row)| *row).collect()
     }
 
     /// The allowance of a class in points, and the row that says so.
@@ -192,6 +206,9 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk, terms: &mut Terms, said: &
             }
             said.seen.push(key);
         }
+        let named = KNOWN.iter().find(|(one, _)| *one == item);
+        let label = if narrowed.is_empty() { &text } else { &narrowed };
+        terms.rows.extend(named.map(|(_, name)| (*name, label.as_str().into(), row.at())));
         take(item, &narrowed, row, lexicon, terms, said);
     });
 }
@@ -248,7 +265,7 @@ fn take(
         Item::Delivery => terms.bid.delivery = sum(row, "delivery"),
         Item::Fee => take_fee(narrowed, row, terms, false),
         Item::MarkedUpFee => take_fee(narrowed, row, terms, true),
-        Item::GoodUntil => terms.bid.good_until = row.date(Column::Value),
+        Item::GoodUntil => terms.bid.good_until = row.date(Column::Value).map(|day| (day, row.at())),
         Item::NotIncluded => terms.bid.not_included.extend(parts(&value).map(Box::from)),
         Item::StaticPressure => {
             let number = fold(&value);
@@ -374,5 +391,20 @@ fn points(row: &mut Row<'_, '_>, item: &str) -> Decimal {
         wrong(row, item, "points from 0 to 1000");
         return Decimal::ZERO;
     }
+    part_of_a_point(row, item, points);
     points
 }
+
+/// 0.07 is more often seven in a hundred than seven in ten thousand: it is read as written, and said so. A workbook's
+/// fraction and a cell with its own `%` are read as what they show.
+fn part_of_a_point(row: &mut Row<'_, '_>, item: &str, points: Decimal) {
+    let found = row.text(Column::Value).to_owned();
+    let is_plain = Decimal::from_str_exact(&found).is_ok_and(|written| written == points);
+    if is_plain && points > Decimal::ZERO && points < MEANT_AS_A_FRACTION {
+        let meant = (points * Decimal::ONE_HUNDRED).normalize().to_string();
+        row.trouble(Column::Value, Trouble::PartOfAPoint { item, found: &found, points: &meant });
+    }
+}
+
+/// Points below this are doubtful: half a point of contingency is said now and then, less is not.
+const MEANT_AS_A_FRACTION: Decimal = Decimal::from_parts(5, 0, 0, false, 1);

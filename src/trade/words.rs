@@ -46,6 +46,14 @@ pub(super) enum Trouble<'a> {
     NoAlternative { found: &'a str, known: &'a str, more: usize },
     /// A profit that is all of the price.
     MarginOfAll { found: &'a str },
+    /// Points so few that a fraction may have been meant.
+    PartOfAPoint { item: &'a str, found: &'a str, points: &'a str },
+    /// A sales tax that no state takes.
+    TaxTooHigh { found: &'a str },
+    /// Goods that are needed before the day of the job.
+    NeededBeforeJob { found: &'a str, date: &'a str },
+    /// A bid that ends before the day of the job.
+    BidEndsBeforeJob { found: &'a str, date: &'a str },
     /// A system of the wrong side of the house.
     WrongSide { found: &'a str, side: &'a str },
     // Runs.
@@ -107,7 +115,13 @@ pub(super) enum Trouble<'a> {
     Ports { found: &'a str, why: &'a str },
     /// A tube that no size belongs to.
     NoSizes { tube: &'a str, nearest: String },
+    /// A coil or stick that tube is customarily sold in and cannot be read.
+    SoldIn { found: &'a str },
     // Prices.
+    /// Rows of a list without a price: not offered.
+    NotOffered { rows: usize },
+    /// Rows of a list without a supplier, where the list names not exactly one.
+    NoSupplier { rows: usize, named: usize },
     /// A price of nothing.
     PriceZero,
     /// A price below nothing.
@@ -367,6 +381,30 @@ impl Trouble<'_> {
                 format!("a system whose side is {side}"),
                 format!("name a {side} system, or correct its side in the table systems"),
             ),
+            Self::PartOfAPoint { item, found, points } => warning(
+                "part-of-a-point",
+                format!("{item} is {found}, which is read as {found} in a hundred"),
+                "points: 7 is 7 in a hundred".to_owned(),
+                format!("type {points} if {points} % is meant; else leave it"),
+            ),
+            Self::TaxTooHigh { found } => warning(
+                "tax-too-high",
+                format!("sales tax is {found} in a hundred"),
+                "the points of the tax, such as 7 or 7.25".to_owned(),
+                "look whether the decimal point stands right".to_owned(),
+            ),
+            Self::NeededBeforeJob { found, date } => warning(
+                "needed-before-job",
+                format!("goods are needed on {found}, and the day of the job is {date}"),
+                "a day on or after the date of the job, which is the day prices are taken on".to_owned(),
+                "correct the day, or the item date".to_owned(),
+            ),
+            Self::BidEndsBeforeJob { found, date } => warning(
+                "bid-ends-before-job",
+                format!("the bid is good until {found}, and the day of the job is {date}"),
+                "a last day on or after the date of the job".to_owned(),
+                "correct the day, or the item date".to_owned(),
+            ),
             Self::NotInside { heading, found, length } => error(
                 "not-inside-run",
                 format!("{heading} is {found} on a run of {length}"),
@@ -543,6 +581,37 @@ impl Trouble<'_> {
                 "a tube of the table sizes".to_owned(),
                 type_nearest(&nearest, "give it its rows in the table sizes"),
             ),
+            Self::SoldIn { found } => error(
+                "unread-lengths",
+                format!("sold in has \"{found}\""),
+                "coils and sticks with their lengths: coil 100 ft; stick 20 ft".to_owned(),
+                "type coil or stick and the length, several parted by semicolons".to_owned(),
+            ),
+            Self::NotOffered { rows } => remark(
+                "not-offered",
+                match rows {
+                    1 => "a row of this list has no price: it is taken as not offered".to_owned(),
+                    rows => format!("{rows} rows of this list have no price: they are taken as not offered"),
+                },
+                "the price of what the supplier sells".to_owned(),
+                "nothing, if the supplier does not sell them; else type their prices".to_owned(),
+            ),
+            Self::NoSupplier { rows, named } => error(
+                "no-supplier",
+                match (rows, named) {
+                    (1, 0) => "a row of this list names no supplier, and no other row does".to_owned(),
+                    (rows, 0) => format!("{rows} rows of this list name no supplier, and no row does"),
+                    (1, named) => format!("a row of this list names no supplier, and others name {named}"),
+                    (rows, named) => {
+                        format!("{rows} rows of this list name no supplier, and others name {named}")
+                    }
+                },
+                "who sells: in every row, or once in a list that is of one supplier alone".to_owned(),
+                match named {
+                    0 => "type the supplier's name in one row of the list".to_owned(),
+                    _ => "type the supplier's name in each row that lacks it".to_owned(),
+                },
+            ),
             Self::PriceZero => error(
                 "price-zero",
                 "price is 0".to_owned(),
@@ -662,6 +731,10 @@ struct Text(Severity, &'static str, String, String, String);
 
 fn error(kind: &'static str, found: String, expected: String, remedy: String) -> Text {
     Text(Severity::Error, kind, found, expected, remedy)
+}
+
+fn remark(kind: &'static str, found: String, expected: String, remedy: String) -> Text {
+    Text(Severity::Remark, kind, found, expected, remedy)
 }
 
 fn warning(kind: &'static str, found: String, expected: String, remedy: String) -> Text {

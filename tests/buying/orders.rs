@@ -27,13 +27,17 @@ fn cell<'a>(row: &'a [(String, String)], heading: &str) -> &'a str {
 }
 
 #[test]
-fn the_orders_come_to_the_material_of_the_chosen_alternative() {
+fn the_orders_come_to_the_material_and_the_delivery_of_the_chosen_alternative() {
     for name in ["examples/lake-cabin", "examples/list-mode", "tests/guest-lodge"] {
         let job = job(name);
         let estimate = estimate(&job);
         let rows = table(&job, &estimate, "orders.csv");
         let sum: Decimal = rows.iter().map(|row| cell(row, "extended").parse::<Decimal>().unwrap()).sum();
-        assert_eq!(sum, estimate.alternatives[0].cost.material, "{name}");
+        let chosen = &estimate.alternatives[0];
+        assert_eq!(sum, chosen.cost.material + chosen.buying.fees(), "{name}");
+        let fees = rows.iter().filter(|row| cell(row, "part") == "delivery");
+        let charged = chosen.buying.suppliers.iter().filter(|order| !order.fee.is_zero());
+        assert_eq!(fees.count(), charged.count(), "{name}: a row a supplier that charges");
         // Rows of one supplier and phase stand together.
         let mut keys: Vec<_> = rows.iter().map(|row| (cell(row, "supplier"), cell(row, "phase"))).collect();
         keys.dedup();
@@ -107,6 +111,81 @@ fn a_request_for_quotes_that_is_filled_in_is_a_price_list() {
             assert!(chosen.cost.material > Decimal::ZERO);
         }
     }
+}
+
+/// The whole way round, as a clerk goes it: the request is written, a supplier writes its name once and prices what it
+/// sells, and the job is priced by what came back.
+#[test]
+fn a_request_that_a_supplier_fills_in_part_makes_an_order_with_a_cut_plan() {
+    let home = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/lake-cabin");
+    let job = job("examples/lake-cabin");
+    let rows = table(&job, &estimate(&job), "request-for-quote.csv");
+    let is_sold = |row: &[(String, String)]| match (cell(row, "part"), cell(row, "sold as")) {
+        ("tube", "coil") => cell(row, "pack") == "100 ft",
+        ("tube", _) | ("ball valve", _) => false,
+        (_, _) => true,
+    };
+    // Every tube is asked for by the coil and by the stick, with the whole need beside each.
+    let tubes: Vec<_> = rows.iter().filter(|row| cell(row, "part") == "tube").collect();
+    let blue: Vec<_> = tubes
+        .iter()
+        .filter(|row| cell(row, "size") == "1/2\"" && cell(row, "color") == "blue")
+        .map(|row| ["need in all", "quantity", "sold as", "pack", "per"].map(|name| cell(row, name)))
+        .collect();
+    // By hand: 111.5 ft are two coils of 100 ft, one of 300 or of 500, six sticks of 20 ft.
+    let asked = [
+        ["111.5 ft", "2", "coil", "100 ft", "pack"],
+        ["111.5 ft", "1", "coil", "300 ft", "pack"],
+        ["111.5 ft", "1", "coil", "500 ft", "pack"],
+        ["111.5 ft", "6", "stick", "20 ft", "pack"],
+    ];
+    assert_eq!(blue, asked);
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    writer.write_record(rows[0].iter().map(|(name, _)| name)).unwrap();
+    for (at, row) in rows.iter().enumerate() {
+        let price = if cell(row, "part") == "tube" { "30" } else { "1.25" };
+        let filled = row.iter().map(|(name, value)| match name.as_str() {
+            "supplier" if at == 0 => "Quoted Supply (invented)",
+            "price" if is_sold(row) => price,
+            _ => value,
+        });
+        writer.write_record(filled).unwrap();
+    }
+    let file = std::env::temp_dir().join(format!("coilstick-quote-{}.csv", std::process::id()));
+    std::fs::write(&file, writer.into_inner().unwrap()).unwrap();
+    let quoted = Job::read_at_prices(&home, &file).unwrap();
+    std::fs::remove_file(&file).unwrap();
+
+    let blank = rows.iter().filter(|row| !is_sold(row)).count();
+    let told: Vec<_> = quoted.notices.iter().filter(|notice| notice.kind == "not-offered").collect();
+    assert_eq!(told.len(), 1);
+    assert!(
+        told[0].found.starts_with(&format!("{blank} rows of this list have no price")),
+        "{}",
+        told[0].found
+    );
+    assert!(!quoted.notices.iter().any(coilstick::ground::Notice::is_error), "{:#?}", quoted.notices);
+    assert_eq!(quoted.prices.offers.len(), rows.len() - blank);
+    let priced = estimate(&quoted);
+    let chosen = &priced.alternatives[0];
+    let tube = chosen.order.iter().filter(|line| priced.items.get(line.item).is_length()).count();
+    assert_eq!(chosen.plans.iter().filter(|plan| !plan.cuttings.is_empty()).count(), tube);
+    assert!(!priced.notices.iter().any(|notice| notice.kind == "no-cut-plan"));
+    let ordered = table(&quoted, &priced, "orders.csv");
+    assert!(ordered.iter().all(|row| cell(row, "supplier") == "Quoted Supply (invented)"));
+    let is_blue = |row: &&Vec<(String, String)>| {
+        ["part", "size", "variant"].map(|name| cell(row, name)) == ["tube", "1/2", "blue"]
+    };
+    let of_blue = ordered.iter().find(is_blue).unwrap();
+    assert_eq!(["sold as", "packs", "price"].map(|name| cell(of_blue, name)), ["coil of 100 ft", "2", "30"]);
+    // What the supplier left blank is not priced, and is not zero.
+    let names: Vec<&str> = chosen
+        .cost
+        .not_priced
+        .iter()
+        .map(|id| &*quoted.catalog.part(priced.items.get(*id).part).name)
+        .collect();
+    assert!(!names.is_empty() && names.iter().all(|name| *name == "ball valve"), "{names:?}");
 }
 
 #[test]

@@ -32,12 +32,11 @@ fn adds_up(estimate: &Estimate) {
     assert!(chosen.buying.suppliers.iter().all(|order| order.met && order.goods >= order.least_order));
 }
 
-/// A plan that is not proven says so, and the answer lies between its bound and its cost.
 #[test]
 fn two_hundred_generated_plans_meet_the_answers_of_an_outside_solver() {
     let answers = include_str!("solver/answers.csv");
     assert_eq!(answers.lines().count(), 201);
-    let (mut solved, mut proven, mut binding, mut filled_up) = (0, 0, 0, 0);
+    let (mut binding, mut filled_up) = (0, 0);
     for row in answers.lines().skip(1) {
         let cells: Vec<&str> = row.split(',').collect();
         let [seed, least, two, one, without] = cells[..] else { panic!("{row}") };
@@ -47,28 +46,19 @@ fn two_hundred_generated_plans_meet_the_answers_of_an_outside_solver() {
         let plan = &estimate.alternatives[0].buying;
         adds_up(&estimate);
         let answer = sum(least).unwrap();
-        assert!(plan.bound <= answer && answer <= plan.cost, "{row}: {} to {}", plan.bound, plan.cost);
-        assert!(!plan.is_least() || plan.cost == answer, "{row}");
+        assert_eq!((plan.bound, plan.cost), (answer, answer), "{row}");
         match (&plan.with_two, sum(two)) {
             (Some(found), Some(answer)) => {
-                assert!(found.bound <= answer && answer <= found.landed, "{row}");
-                assert!(found.bound < found.landed || found.landed == answer, "{row}");
+                assert_eq!((found.bound, found.landed), (answer, answer), "{row}");
             }
             (found, answer) => assert_eq!((found.is_some(), answer), (false, None), "{row}"),
         }
         assert_eq!(plan.with_one.iter().filter_map(|one| one.landed).min(), sum(one), "{row}");
-        if !plan.is_least() {
-            println!("seed {seed}: {answer} lies between {} and {}", plan.bound, plan.cost);
-        }
-        solved += 1;
-        proven += u32::from(plan.is_least());
         binding += u32::from(sum(without) != Some(answer));
         filled_up += u32::from(plan.suppliers.iter().any(|order| !order.topped_up.is_zero()));
     }
-    println!(
-        "{proven} of {solved} plans met and proven; a least order binds in {binding}, {filled_up} are filled up"
-    );
-    assert!(proven * 100 >= solved * 96 && binding * 4 > solved, "{proven} {binding} {filled_up}");
+    println!("a least order binds in {binding} of 200, {filled_up} are filled up");
+    assert!(binding > 50, "{binding} {filled_up}");
 }
 
 /// Writes the generated jobs where the solver's script reads them, if it is told where.

@@ -105,7 +105,7 @@ fn a_run_list_alone_is_a_job() {
     let bench = Bench::new("list-alone");
     bench.write("walk.csv", SMALL);
     let ran = bench.clean(&["walk.csv"]);
-    assert!(ran.err.contains("not-priced") && ran.out.contains("written: walk-estimate"), "{ran:?}");
+    assert!(ran.err.contains("nothing-priced") && ran.out.contains("written: walk-estimate"), "{ran:?}");
     assert_eq!(bench.names("."), ["walk-estimate", "walk.csv"]);
 }
 
@@ -157,12 +157,65 @@ fn explain_knows_a_part_by_its_size_by_its_name_alone_and_by_its_other_names() {
     assert_eq!(bench.clean(&["explain", "job", "Quarter  Bend 1/2"]).out.matches(" in ").count(), 1);
 }
 
+/// Sums and hours are explained line by line with their cells, and end in the figure of the files.
+#[test]
+fn explain_walks_hours_and_money_to_their_cells() {
+    let bench = Bench::new("explain-sums");
+    let cabin = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/lake-cabin");
+    let cabin = cabin.to_str().unwrap();
+    bench.clean(&["estimate", cabin, "-o", "out"]);
+    let bid = bench.read("out/bid.csv");
+    let figure = |line: &str| {
+        let row = bid.lines().find(|row| row.starts_with(&format!("{line},"))).unwrap();
+        row.split(',').rev().nth(3).unwrap().to_owned()
+    };
+    // The row of the job that says the points, by its cell.
+    let job = std::fs::read_to_string(Path::new(cabin).join("job.csv")).unwrap();
+    let row = job.lines().position(|row| row.starts_with("overhead,")).unwrap() + 1;
+    let overhead = bench.clean(&["explain", cabin, "overhead"]).out;
+    assert!(overhead.starts_with("overhead in pex-clamp\n"), "{overhead}");
+    assert!(overhead.contains(&format!("[job.csv:C{row}]")), "{overhead}");
+    for line in
+        ["material", "labor", "tools", "delivery", "direct cost", "sales tax", "price of the work", "bid"]
+    {
+        let told = bench.clean(&["explain", cabin, line]).out;
+        let last = told.lines().rev().find(|row| !row.is_empty()).unwrap().to_owned();
+        assert!(last.trim_start().starts_with(&figure(line)), "{line}: {last} is not {}", figure(line));
+    }
+    // The hours are those of labor.csv, and a work is explained alone.
+    let labor = bench.clean(&["explain", cabin, "hours"]).out;
+    let joints = bench.clean(&["explain", cabin, "joint, pex-clamp 1/2"]).out;
+    assert!(
+        joints.contains("labor.csv:") && joints.lines().all(|row| labor.contains(row) || !row.contains('['))
+    );
+    // A tube by its name is a part, its cost by the cost.
+    assert!(bench.clean(&["explain", cabin, "cost of tube"]).out.contains("tube: the sum of these lines"));
+    assert!(
+        bench
+            .clean(&["explain", cabin, "supports"])
+            .out
+            .starts_with("cost of supports, plates, insulation in")
+    );
+    let permit = bench.clean(&["explain", cabin, "permit"]).out;
+    let cell = job.lines().position(|row| row.starts_with("fee,permit")).unwrap() + 1;
+    assert!(permit.contains("140.00") && permit.contains(&format!("[job.csv:C{cell}]")), "{permit}");
+    // One system unless all are asked for.
+    assert_eq!(bench.clean(&["explain", cabin, "bid"]).out.matches("bid in ").count(), 1);
+    assert_eq!(bench.clean(&["explain", cabin, "bid", "--all-systems"]).out.matches("bid in ").count(), 2);
+    // What the chosen system has not is explained in the one that has it.
+    assert!(bench.clean(&["explain", cabin, "solder"]).out.contains("solder in copper-solder"));
+}
+
 #[test]
 fn explain_of_a_part_that_is_not_there_names_the_nearest() {
     let bench = with_starter("explain-nothing");
     let ran = bench.run(&["explain", "job", "teee"]);
     assert_eq!((ran.status, ran.out.as_str()), (2, ""));
-    assert!(ran.err.contains("no part called \"teee\"") && ran.err.contains("nearest: tee"), "{}", ran.err);
+    assert!(
+        ran.err.contains("no part, sum or work called \"teee\"") && ran.err.contains("nearest: tee"),
+        "{}",
+        ran.err
+    );
     let ran = bench.run(&["explain", "job", "zeppelin mast"]);
     assert_eq!(ran.status, 2);
     assert!(ran.err.contains("order.csv"), "{}", ran.err);

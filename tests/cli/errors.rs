@@ -138,8 +138,9 @@ fn what_cannot_be_read_is_status_two_in_every_form() {
 #[test]
 fn notices_of_one_row_to_be_mended_alike_are_drawn_once() {
     let bench = Bench::new("alike");
-    bench.write("walk.csv", crate::bench::SMALL);
-    let ran = bench.clean(&["check", "walk.csv"]);
+    bench.write("walk/runs.csv", crate::bench::SMALL);
+    bench.write("walk/prices.csv", "supplier,part,size,price\nMill (invented),hose bibb,1,9\n");
+    let ran = bench.clean(&["check", "walk"]);
     assert!(ran.err.matches("nobody sells").count() > 5, "{}", ran.err);
     assert_eq!(ran.err.matches("not-priced").count(), 1, "{}", ran.err);
 }

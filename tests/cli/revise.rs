@@ -15,12 +15,22 @@ fn two_plans_become_a_change_order_on_the_terminal_and_in_files() {
     let bench = Bench::new("revise-plans");
     let (old, new) = (project("examples/lake-cabin"), project("examples/lake-cabin/changed"));
     let ran = bench.clean(&["revise", &old, &new]);
-    for words in
-        ["adds\n", "deducts\n", "sum of adds, USD", "net of adds and deducts", "C4 dropped", "C15 added"]
-    {
+    for words in [
+        "adds\n",
+        "deducts\n",
+        "sum of adds, USD",
+        "net of adds and deducts",
+        "covered by packs bought before",
+        "net of adds and deducts with labor",
+        "C4 dropped",
+        "C15 added",
+    ] {
         assert!(ran.out.contains(words), "{words}: {}", ran.out);
     }
     assert!(ran.out.contains("H8 changed: length 9.1667 ft, now 14.1667 ft"), "{}", ran.out);
+    // What one side does not state is no difference.
+    let bibb = ran.out.lines().find(|line| line.contains("drive bibb")).unwrap();
+    assert!(bibb.ends_with("not stated"), "{bibb}");
     assert!(ran.out.lines().all(|line| line.chars().count() < 100), "{}", ran.out);
     assert!(bench.names(".").is_empty(), "without -o nothing is written");
     bench.clean(&["revise", &old, &new, "-o", "change"]);
@@ -45,6 +55,19 @@ fn a_job_against_itself_and_against_nothing() {
     assert!(ran.status == 2 && ran.err.contains("--prices"), "{}", ran.err);
     let ran = bench.run(&["revise", &job, "no-such-job"]);
     assert_eq!(ran.status, 2);
+}
+
+#[test]
+fn results_in_place_of_a_job_are_told_from_it() {
+    let bench = Bench::new("results");
+    let cabin = project("examples/lake-cabin");
+    bench.clean(&["estimate", &cabin, "-o", "out"]);
+    for old in ["out", "out/estimate.json", "out/estimate.xlsx"] {
+        let ran = bench.run(&["revise", old, &cabin]);
+        assert_eq!((ran.status, ran.out.as_str()), (2, ""), "{ran:?}");
+        assert!(ran.err.contains("holds the results of an estimate"), "{}", ran.err);
+        assert!(ran.err.contains("run list"), "{}", ran.err);
+    }
 }
 
 #[test]

@@ -76,6 +76,39 @@ fn what_fits_into_the_pack_that_is_bought_already_moves_no_money_and_is_still_li
     let revision = revised(&job(RUNS, PRICES), &job(&runs, PRICES));
     let ring = item(&revision.items, "clamp ring");
     assert!(ring.is_add() && ring.by_quantity == d("0"), "{ring:?}");
+    assert!(ring.is_covered());
+    let [_, csv, _] = coilstick::report::revision_bytes(&revision, &[]).unwrap();
+    let csv = String::from_utf8(csv).unwrap();
+    let line = csv.lines().find(|line| line.starts_with("add,clamp ring")).unwrap();
+    assert!(line.ends_with("0.00,0.00,covered by packs bought before"), "{line}");
+    assert!(csv.contains("labor is in no sum here"), "{csv}");
+}
+
+/// A run C of 8 ft more makes a tee of three joints and a capped end: 4 joints of 0.10 h and 8 ft of 0.02 h, 0.56 h.
+/// Before there are 5 joints and 42 ft, 1.34 h; now 1.90 h. At 40 and a burden of 25 an hour costs 50: 67.00 before, 95.00
+/// now; at 44 it costs 55, and 1.90 h are 104.50.
+#[test]
+fn a_change_order_holds_the_hours_it_moves_at_the_old_wages_and_what_wages_move_apart() {
+    let labor = "per,hours\njoint,0.1\nlength,0.02\nsupport,0\npart,0\nplace,0\nrun,0\n";
+    let job = |runs: &str, rate: &str| {
+        let terms = format!("{JOB}rate,,{rate}\nburden,,25\n");
+        Job::from_texts(&[("job", &terms), ("runs", runs), ("prices", PRICES), ("labor", labor)])
+    };
+    let more = RUNS.to_owned() + "C,cold,1/2,8,,A,20,tub\n";
+    let revision = revised(&job(RUNS, "40"), &job(&more, "44"));
+    let labor = revision.labor.as_ref().unwrap();
+    assert_eq!(labor.hours, [d("1.34"), d("1.90")]);
+    let works: Vec<_> = labor.works.iter().map(|of| (of.work.as_str(), of.new - of.old)).collect();
+    let named = [("joint, pex-clamp 1/2", d("0.40")), ("tube 1/2 (pex-clamp, blue)", d("0.16"))];
+    assert_eq!(works, named);
+    assert_eq!(labor.cost, Some([d("67.00"), d("104.50")]));
+    assert_eq!((labor.by_hours, labor.by_wages), (d("28.00"), d("9.50")));
+    assert!(labor.whole);
+    let [_, csv, json] = coilstick::report::revision_bytes(&revision, &[]).unwrap();
+    let csv = String::from_utf8(csv).unwrap();
+    assert!(csv.lines().any(|line| line.starts_with("labor by hours,") && line.contains(",28.00,")), "{csv}");
+    let json: serde_json::Value = serde_json::from_slice(&json).unwrap();
+    assert_eq!((&json["labor"]["by_hours"], &json["labor"]["by_wages"]), (&"28.00".into(), &"9.50".into()));
 }
 
 #[test]

@@ -13,6 +13,7 @@ use coilstick::estimate::takeoff::{Because, Line};
 use engine::{Opened, differences};
 use house::{Edits, house, house_held};
 use ironcalc::base::cell::CellValue;
+use rust_decimal::Decimal;
 
 /// The workbook of the house after edits, with the choices held that are made without them.
 fn workbook(edits: &Edits) -> Vec<u8> {
@@ -220,6 +221,24 @@ fn an_edited_delivery_fee_is_charged_where_something_is_bought() {
     assert_eq!(book.number("Comparison", delivery), 95.0);
     book.recalculate();
     assert_eq!(book.number("Comparison", delivery), 108.25);
+}
+
+#[test]
+fn an_edited_delivery_fee_reaches_what_the_supplier_will_bill() {
+    let (job, estimate) = house_held(&Edits::default());
+    let mut book = Opened::new(&workbook(&Edits::default()));
+    let order = &estimate.alternatives[0].buying.suppliers[0];
+    let name = job.lexicon.text(order.supplier);
+    let sheets = book.sheets();
+    let words = name.split(" (").next().unwrap();
+    let sheet = sheets.iter().find(|sheet| sheet.starts_with("Order - ") && sheet.contains(words)).unwrap();
+    let total = book.at(sheet, "to pay this supplier, before tax", "sum");
+    let close = |cell: f64, sum: Decimal| (cell - sum.to_string().parse::<f64>().unwrap()).abs() < 1e-6;
+    assert!(close(book.number(sheet, total), order.goods + order.fee));
+    let cell = book.at("Settings", &format!("delivery fee of {name}"), "percent");
+    book.type_number("Settings", cell, "61.5");
+    book.recalculate();
+    assert!(close(book.number(sheet, total), order.goods + Decimal::new(615, 1)));
 }
 
 #[test]

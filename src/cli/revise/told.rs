@@ -7,7 +7,8 @@ use crate::cli::narrow::{WIDTH, cut, wrapped};
 use crate::cli::screen::{Paint, Screen};
 use crate::estimate::revision::{ItemChange, OfferWhat, Revision, RunChange, RunWhat};
 use crate::report::revised::change_order::{from_to, moved_words};
-use crate::report::revised::{title, tried};
+use crate::report::revised::csv::{covered, work};
+use crate::report::revised::{NO_LABOR, title, tried};
 use crate::report::wording::to_places;
 
 /// The most lines of a list: the files hold all of it.
@@ -46,6 +47,7 @@ pub(super) fn told(revision: &Revision, no_files: bool, screen: &Screen) -> Vec<
         lines.extend(list.items("deducts", &deducts, "sum of deducts", totals.deducts));
         lines.push(list.sum("net of adds and deducts", totals.quantity()));
     }
+    lines.extend(list.labor(revision));
     lines.extend(list.prices(revision));
     lines.extend(list.not_priced(revision));
     lines.extend(list.offers(revision));
@@ -93,10 +95,42 @@ impl List<'_> {
             let more = item.more();
             let sign = if more > Decimal::ZERO { "+" } else { "" };
             let quantity = format!("{sign}{} {}", to_places(more, 2), item.named.unit);
-            lines.push(cut(&format!("  {amount:>12}  {quantity:>12}  {}", called(item)), WIDTH));
+            let why = match item.is_covered() && !item.is_not_priced() {
+                true => format!(": {}", covered(item)),
+                false => String::new(),
+            };
+            lines.push(cut(&format!("  {amount:>12}  {quantity:>12}  {}{why}", called(item)), WIDTH));
         }
         lines.extend(self.more(items.len()));
         lines.push(self.sum(name, sum));
+        lines
+    }
+
+    /// The hours that the change moves, and what they cost at the old wages.
+    fn labor(&self, revision: &Revision) -> Vec<String> {
+        let Some(labor) = &revision.labor else { return vec![format!("  {}", NO_LABOR)] };
+        if labor.works.is_empty() && labor.by_wages.is_zero() {
+            return Vec::new();
+        }
+        let mut lines = vec![self.head("labor, in hours of one person")];
+        for of in labor.works.iter().take(MOST) {
+            let more = of.new - of.old;
+            lines.push(cut(&format!("  {:>12}  {more:>+10.2} h  {}", "", work(of)), WIDTH));
+        }
+        lines.extend(self.more(labor.works.len()));
+        let [old, new] = labor.hours;
+        lines.push(format!("  {:>12}  {:>+10.2} h  hours moved", "", new - old));
+        match labor.cost {
+            Some(_) => {
+                lines.push(self.sum("labor moved by hours, at the old wages", labor.by_hours));
+                if !labor.by_wages.is_zero() {
+                    lines.push(self.sum("labor moved by wages alone", labor.by_wages));
+                }
+                let net = revision.totals.quantity() + labor.by_hours;
+                lines.push(self.sum("net of adds and deducts with labor", net));
+            }
+            None => lines.push(format!("  {}", NO_LABOR)),
+        }
         lines
     }
 
@@ -213,8 +247,12 @@ impl List<'_> {
                 false => "not stated".to_owned(),
             };
             let (old, new) = (shown(line.old, line.stated[0]), shown(line.new, line.stated[1]));
-            let more = line.new - line.old;
-            lines.push(format!("  {name:22} {old:>12} {new:>12} {more:>+12.2}"));
+            // What one side does not state is not zero, and is no difference.
+            let more = match line.stated {
+                [true, true] => format!("{:+.2}", line.new - line.old),
+                [_, _] => String::new(),
+            };
+            lines.push(format!("  {name:22} {old:>12} {new:>12} {more:>12}").trim_end().to_owned());
         }
         for sentence in revision.unlike() {
             lines.extend(

@@ -59,6 +59,8 @@ impl House {
             turns: TurnsAs::Bend,
             colors: false,
             variant: Word::EMPTY,
+            sold_in: Box::default(),
+            in_words: Box::default(),
             note: Box::default(),
         });
         for (order, size) in ["1/2", "3/4", "1", "1-1/4"].into_iter().enumerate() {

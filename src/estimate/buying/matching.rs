@@ -63,7 +63,7 @@ pub(super) fn find_lot(market: &Market<'_>, id: OfferId, item: &Item) -> Option<
 }
 
 /// Whether an offer speaks of an item at all, whatever its day and unit.
-fn names(market: &Market<'_>, offer: &Offer, item: &Item) -> bool {
+pub(super) fn names(market: &Market<'_>, offer: &Offer, item: &Item) -> bool {
     let kind = (offer.variant, offer.color);
     describes(market, offer.part, &offer.sizes, &offer.systems, kind, item)
 }

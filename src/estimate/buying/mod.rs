@@ -10,9 +10,12 @@ mod by_plan;
 mod choosing;
 mod covering;
 mod cuts;
+mod filling;
 #[cfg(test)]
 pub(super) mod fixture;
+mod halves;
 mod kept;
+mod labels;
 mod lot;
 mod made_of;
 mod market;
@@ -116,7 +119,7 @@ pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff, built: Vec<Bui
     }
     let needed = Needed { tubes: &tubes, others, ranks: &ranks, by_building };
     let bought = rounds::rounds(&mut desk, cut, &needed);
-    Bought { notices: fewer(desk.notices), held: desk.met, built, ..bought }
+    Bought { notices: fewer(desk.notices, market.job), held: desk.met, built, ..bought }
 }
 
 /// What an alternative needs.

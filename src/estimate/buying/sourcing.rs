@@ -7,7 +7,8 @@
 //! Where a least order is in the way, `reaching` decides the set.
 //!
 //! Of equal sums the fewer suppliers win, then the fewer packs (loose goods count one each), then the set that comes
-//! first when suppliers stand by name, then line by line the first supplier.
+//! first when suppliers stand by name, then line by line the first supplier. Where a least order is in the way, the
+//! packs are those before it is filled up, and it is filled up with more of as few lines as that takes, the first.
 
 use super::reaching;
 
@@ -64,6 +65,9 @@ pub(super) struct Sourced {
 
 /// Sets of suppliers that are looked at, partly decided ones with them. Up to six suppliers have at most 127.
 const SETS: u32 = 4_000;
+
+/// Sets in which a least order is in the way that may be gone through with many steps.
+const HARD: u32 = 3;
 
 /// A sum with what breaks ties between equal ones: cents, then suppliers, then packs, in one number.
 pub(super) type Weight = u128;
@@ -190,12 +194,13 @@ impl Search<'_, '_> {
             }
         }
         bounded.sort_by_key(|(bound, place, ..)| (*bound, *place));
+        let mut hard = HARD;
         for (bound, place, open, reach) in bounded {
             let most = self.best.as_ref().map_or(u64::MAX, |(_, _, best)| best.cents);
             if bound > most {
                 continue;
             }
-            let reached = reaching::reach(self.of, &open, &reach, most);
+            let reached = reaching::reach(self.of, &open, &reach, most, &mut hard);
             self.bound = self.bound.min(reached.bound);
             if let Some(lines) = reached.lines {
                 let sourced = sourced(self.of, lines, open);

@@ -141,6 +141,11 @@ impl ItemChange {
         [&self.old, &self.new].into_iter().flatten().any(|side| side.cost.is_none())
     }
 
+    /// Whether more or less of it is needed and that costs nothing: the same is bought.
+    pub fn is_covered(&self) -> bool {
+        !self.more().is_zero() && self.by_quantity.is_zero() && self.more_bought().is_zero()
+    }
+
     /// Packs whose number changed with the quantities, at the old prices.
     pub fn packs(&self) -> Vec<PackChange> {
         let now = if self.at_new_prices { &self.new } else { &self.same_prices };

@@ -10,6 +10,7 @@
 
 mod bid;
 mod items;
+mod labor;
 pub mod layouts;
 mod named;
 mod offers;
@@ -20,6 +21,7 @@ pub mod variance;
 use rust_decimal::Decimal;
 
 pub use items::{ItemChange, OfSide, PackChange, PackOf, What};
+pub use labor::{LaborChange, WorkChange};
 pub use named::Named;
 pub use offers::{OfferChange, OfferWhat};
 pub use runs::{Field, Moved, RunChange, RunWhat};
@@ -127,6 +129,8 @@ pub struct Revision {
     pub terms: Vec<Field>,
     /// Offers that moved, came or went, the largest effect first.
     pub offers: Vec<OfferChange>,
+    /// What it does to labor; nothing where one of the jobs states none.
+    pub labor: Option<LaborChange>,
     /// The bid, line by line.
     pub bid: Vec<BidChange>,
     /// What it comes to.
@@ -141,6 +145,7 @@ impl Revision {
             && self.terms.is_empty()
             && self.offers.is_empty()
             && self.old.hours == self.new.hours
+            && self.labor.as_ref().is_none_or(|labor| labor.works.is_empty() && labor.by_wages.is_zero())
             && self.bid.iter().all(|line| line.old == line.new)
     }
 
@@ -202,6 +207,7 @@ pub fn revise(old: Side<'_>, same_prices: Side<'_>, new: Side<'_>) -> Revision {
         offers: offers::changes(old, new),
         runs: runs::changes(old, new),
         terms: terms::changes(old.job, new.job),
+        labor: labor::change(old, new),
         bid: bid::changes(old, new),
         items,
         totals,

@@ -16,6 +16,9 @@ const FIRST: u16 = 2;
 /// Tints of the accent from dark to light, one a cost line.
 const TINTS: [u32; 5] = [0x21_5968, 0x4F_7F8C, 0x7F_A8B3, 0xAE_C9D0, 0xD6_E4E8];
 
+/// So many systems stand beside each other on upright paper; more lie across it.
+pub(super) const UPRIGHT: usize = 3;
+
 /// Writes the sheet.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
     let estimate = book.words.estimate;
@@ -30,20 +33,38 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     let across = u16::try_from(columns.len()).unwrap_or(u16::MAX);
     let currency = &*book.words.job.terms.currency;
     let about = if currency.is_empty() { String::new() } else { format!("All sums in {currency}.") };
-    let mut page =
-        Page::open(out, &book.binding, "Comparison", "Comparison", &about, Paper::Portrait, columns)?;
+    let paper = if alternatives.len() > UPRIGHT { Paper::Landscape } else { Paper::Portrait };
+    let mut page = Page::open(out, &book.binding, "Comparison", "Comparison", &about, paper, columns)?;
     if !estimate.comparison.sentence.is_empty() {
         page.paragraph(&estimate.comparison.sentence, across, &book.look().paragraph)?;
     }
     page.headings(FIRST)?;
     let heading = page.row - 1;
+    in_words(&mut page, book, &alternatives)?;
     let block = costs::write(&mut page, book, FIRST, &alternatives)?;
     differences(&mut page, book, &block, &alternatives)?;
     facts(&mut page, book, &alternatives)?;
     installed::write(&mut page, book, (FIRST, across), block.material, &alternatives)?;
     page.next();
+    // The chart stands whole on paper, on the page behind the figures.
+    let turn = page.row;
+    page.sheet.set_page_breaks(&[turn])?;
     chart(&mut page, &block, heading, &alternatives)?;
     one_sided(&mut page, book, across)
+}
+
+/// What people call each system, under its name.
+fn in_words(page: &mut Page<'_>, book: &Book<'_>, alternatives: &[usize]) -> Result<(), XlsxError> {
+    let called: Vec<&str> =
+        alternatives.iter().map(|index| book.words.alternative_in_words(*index)).collect();
+    for (column, words) in (FIRST..).zip(&called) {
+        page.put(column, words, book.look().cell(Kind::Wrap, Tone::Muted))?;
+    }
+    let cells: Vec<(u16, &str)> = (FIRST..).zip(called).collect();
+    let row = page.row;
+    page.fit_row(row, &cells)?;
+    page.next();
+    Ok(())
 }
 
 fn differences(

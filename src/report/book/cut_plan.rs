@@ -33,22 +33,21 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         column("", 2.0, Kind::Text),
     ];
     columns.extend((0..CELLS).map(|_| column("", 0.6, Kind::Text)));
-    let about =
-        "How tube is cut from what is bought, center to center: take off for the fittings when you cut.";
-    let mut page = Page::open(out, &book.binding, "Cut plan", "Cut plan", about, Paper::Portrait, columns)?;
+    let about = format!(
+        "How tube is cut from what is bought, center to center: take off for the fittings when you cut.{}",
+        book.printed()
+    );
+    let mut page = Page::open(out, &book.binding, "Cut plan", "Cut plan", &about, Paper::Portrait, columns)?;
     page.headings(0)?;
     let across = WORDS + CELLS;
     for column in WORDS - 1..across {
         page.sheet.write_blank(page.row - 1, column, &book.look().heading)?;
     }
     let mut any = false;
-    let mut breaks = Vec::new();
+    let mut printed = None;
     for (index, alternative) in book.words.estimate.alternatives.iter().enumerate() {
         if alternative.plans.iter().all(|plan| plan.cuttings.is_empty()) {
             continue;
-        }
-        if any {
-            breaks.push(page.row);
         }
         any = true;
         let name = format!("Alternative {}: {}", index + 1, book.words.alternative(index));
@@ -56,12 +55,12 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         for plan in alternative.plans.iter().filter(|plan| !plan.cuttings.is_empty()) {
             write_plan(&mut page, book, plan)?;
         }
+        printed.get_or_insert(page.row.saturating_sub(1));
     }
     if !any {
         page.put(0, "No tube is bought by coil or stick.", &book.look().subtitle)?;
     }
-    page.sheet.set_page_breaks(&breaks)?;
-    page.sheet.set_print_area(0, 0, page.row, across - 1)?;
+    page.sheet.set_print_area(0, 0, printed.unwrap_or(page.row), across - 1)?;
     Ok(())
 }
 

@@ -15,7 +15,10 @@ const ACROSS: u16 = 8;
 
 /// Writes the sheet.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
-    let about = "Ends that no part fills. Walk them before the test: each is capped, joined or shut.";
+    let about = format!(
+        "Ends that no part fills. Walk them before the test: each is capped, joined or shut.{}",
+        book.printed()
+    );
     let columns = vec![
         column("", 4.0, Kind::Middle),
         column("run", 16.0, Kind::Text),
@@ -26,22 +29,22 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         column("phase", 13.0, Kind::Text),
         column("area", 20.0, Kind::Text),
     ];
-    let mut page = Page::open(out, &book.binding, "Ends", "Ends", about, Paper::Portrait, columns)?;
+    let mut page = Page::open(out, &book.binding, "Ends", "Ends", &about, Paper::Portrait, columns)?;
     page.headings(0)?;
-    let mut breaks = Vec::new();
+    let mut printed = page.row;
     for (index, alternative) in book.words.estimate.alternatives.iter().enumerate() {
-        if index > 0 {
-            breaks.push(page.row);
-        }
         let name = format!("Alternative {}: {}", index + 1, book.words.alternative(index));
         page.band(&name, ACROSS, &book.look().band)?;
         for met in [EndMet::Capped, EndMet::OnSite, EndMet::Elsewhere] {
             group(&mut page, book, alternative, met)?;
         }
         balance(&mut page, book, alternative)?;
+        if index == 0 {
+            printed = page.row;
+        }
         page.next();
     }
-    page.sheet.set_page_breaks(&breaks)?;
+    page.sheet.set_print_area(0, 0, printed, ACROSS - 1)?;
     Ok(())
 }
 

@@ -48,7 +48,9 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     columns.extend((0..alternatives.len().max(3)).map(|_| column("", 15.0, Kind::Money)));
     let across = u16::try_from(columns.len()).unwrap_or(5);
     let about = "The hours are the job's own, none is a fact. Shaded cells may be changed here.";
-    let mut page = Page::open(out, &book.binding, "Labor", "Labor", about, Paper::Portrait, columns)?;
+    let across_paper = alternatives.len() > super::comparison::UPRIGHT;
+    let paper = if across_paper { Paper::Landscape } else { Paper::Portrait };
+    let mut page = Page::open(out, &book.binding, "Labor", "Labor", about, paper, columns)?;
     page.next();
     crew(&mut page, book, across)?;
     page.next();

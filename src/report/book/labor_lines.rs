@@ -59,31 +59,32 @@ fn lines(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
     for key in ["alternative id", "phase id", "area id", "row in Hours", "without hours"] {
         columns.push(column(key, 9.5, Kind::Percent));
     }
-    let about =
-        "Quantity x hours / for, with the difficulty of the area, over the productivity; to 0.01 a line.";
+    let about = format!(
+        "Quantity x hours / for, with the difficulty of the area, over the productivity; to 0.01 a line.{}",
+        book.printed()
+    );
     let paper = Paper::Landscape;
     let mut page =
-        Page::open(out, &book.binding, "Labor lines", "Labor, line by line", about, paper, columns)?;
+        Page::open(out, &book.binding, "Labor lines", "Labor, line by line", &about, paper, columns)?;
     page.headings(WORK + 1)?;
     let first = page.row;
     let areas = areas(book);
     let estimate = book.words.estimate;
-    let mut turns = Vec::new();
+    let mut printed = page.row;
     for (index, alternative) in estimate.alternatives.iter().enumerate() {
-        if index > 0 {
-            turns.push(page.row);
-        }
         for line in &alternative.labor.lines {
             words_of(&mut page, book, index, line)?;
             hours_of(&mut page, book, line)?;
             keys_of(&mut page, &areas, index, line)?;
             page.next();
         }
+        if index == 0 {
+            printed = page.row.saturating_sub(1);
+        }
     }
     let guard = page.row;
     page.put(WORK, "insert rows above this line", &book.look().guard)?;
-    page.sheet.set_page_breaks(&turns)?;
-    page.sheet.set_print_area(0, 0, guard, ROW)?;
+    page.sheet.set_print_area(0, 0, printed, ROW)?;
     page.sheet.autofilter(first - 1, 0, guard.saturating_sub(1).max(first), ROW)?;
     for (name, column) in [
         ("labor_alternative", ALTERNATIVE_ID),

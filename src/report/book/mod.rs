@@ -62,7 +62,7 @@ struct Book<'a> {
     /// Whether needs are formulas over the reasons.
     live: bool,
     prices: Listed,
-    /// Suppliers of the order, in name order; the id of one is its place here, from 1.
+    /// Suppliers that sell something of the job, in name order; the id of one is its place here, from 1.
     suppliers: Vec<&'a str>,
     /// Rows of the sheet Runs, by run.
     run_rows: Vec<u32>,
@@ -81,6 +81,11 @@ impl<'a> Book<'a> {
     fn supplier_width(&self) -> f64 {
         let longest = self.suppliers.iter().map(|name| name.chars().count()).max().unwrap_or(0);
         f64::from(u8::try_from(longest.clamp(12, 34)).unwrap_or(34))
+    }
+
+    /// What a sheet says of its print where it holds several systems: paper is for the one that is bought.
+    fn printed(&self) -> &'static str {
+        if self.words.estimate.alternatives.len() > 1 { " The chosen system alone is printed." } else { "" }
     }
 
     /// How quantities of an item are shown: lengths, pieces, or amounts by weight, volume...
@@ -170,6 +175,8 @@ fn gather<'a>(words: Wording<'a>, binding: Binding<'a>) -> Book<'a> {
     let reasons: usize = alternatives.iter().map(|a| a.takeoff.lines.len()).sum();
     let offers = || orders.iter().filter_map(|row| row.pick.map(|(_, offer)| offer));
     let mut suppliers: Vec<&str> = offers().map(|offer| words.supplier(offer)).collect();
+    let who = alternatives.iter().flat_map(|of| &of.buying.with_one).map(|one| words.word(one.supplier));
+    suppliers.extend(who);
     suppliers.sort_by(|a, b| natural(a, b));
     suppliers.dedup();
     let prices = Listed::of(&words, &orders);

@@ -28,30 +28,29 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     } else {
         "The need is a value here: the sheet Reasons has more than 20,000 rows. Prices are edited on the sheet Prices."
     };
+    let about = format!("{about}{}", book.printed());
     let columns = columns(book, at);
-    let mut page = Page::open(out, &book.binding, "Order", "Order", about, Paper::Landscape, columns)?;
+    let mut page = Page::open(out, &book.binding, "Order", "Order", &about, Paper::Landscape, columns)?;
+    total_above(&mut page, book)?;
     page.headings(PART + 1)?;
     let first = page.row;
     let rows = book.orders.clone();
-    let mut turns = Vec::new();
-    let mut before = None;
+    let mut printed = page.row;
     for (row_id, row) in (1_u32..).zip(&rows) {
-        if before.is_some_and(|alternative| alternative != row.alternative) {
-            turns.push(page.row);
-        }
-        before = Some(row.alternative);
         what(&mut page, book, row)?;
         quantities(&mut page, book, at, row)?;
         money(&mut page, book, at, row)?;
         keys(&mut page, book, at, row, row_id)?;
+        if row.alternative == 0 {
+            printed = page.row;
+        }
         page.next();
     }
     let guard = page.row;
     page.put(PART, "insert rows above this line", &book.look().guard)?;
     page.next();
     totals(&mut page, book, at, (first, guard))?;
-    page.sheet.set_page_breaks(&turns)?;
-    page.sheet.set_print_area(0, 0, page.row, CHECK)?;
+    page.sheet.set_print_area(0, 0, printed, CHECK)?;
     page.sheet.autofilter(first - 1, 0, guard.saturating_sub(1).max(first), CHECK)?;
     name_columns(book, at, first, guard);
     Ok(())
@@ -368,6 +367,20 @@ fn tax(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>) -> 
     let sum =
         pick.extended.checked_mul(costing::tax_rate(job, item)).unwrap_or_default() / Decimal::ONE_HUNDRED;
     page.formula(at.tax, &format!("={}*{rate}/100", page.here(EXTENDED)), sum, Tone::Muted)
+}
+
+/// What the chosen system's order comes to, above its rows: the sums of all systems stand below them.
+fn total_above(page: &mut Page<'_>, book: &Book<'_>) -> Result<(), XlsxError> {
+    let Some(chosen) = book.words.estimate.alternatives.first() else { return Ok(()) };
+    for column in 0..=CHECK {
+        page.text(column, "", Tone::Total)?;
+    }
+    page.text(ALTERNATIVE, book.words.alternative(0), Tone::Total)?;
+    page.text(PART, "total material", Tone::Total)?;
+    let formula = "=SUMIFS(order_extended,order_alternative,1)";
+    page.formula(EXTENDED, formula, chosen.cost.material, Tone::Total)?;
+    page.next();
+    Ok(())
 }
 
 fn totals(

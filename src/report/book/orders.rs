@@ -7,8 +7,9 @@ use rust_xlsxwriter::{Workbook, XlsxError};
 use super::Book;
 use super::look::{Kind, Tone};
 use super::page::{Page, Paper, column, letters, shown};
+use super::settings::supplier_fee_name;
 use crate::report::rows::OrderRow;
-use crate::report::sent::{Sent, sent};
+use crate::report::sent::{Sent, fee_for_days, fee_of, sent};
 
 const CODE: u16 = 1;
 const PART: u16 = 2;
@@ -86,7 +87,7 @@ fn write_supplier(
         column("sum", 11.0, Kind::Money),
     ];
     let title = format!("Order: {supplier}");
-    let about = "Packs, prices and sums follow the sheet Order. A page a phase.";
+    let about = "Packs, prices and sums follow the sheet Order, delivery the sheet Settings. A page a phase.";
     let mut page = Page::open(out, &book.binding, name, &title, about, Paper::Portrait, columns)?;
     let (mut breaks, mut totals) = (Vec::new(), Vec::new());
     let mut sum = Decimal::ZERO;
@@ -117,7 +118,15 @@ fn write_supplier(
         sum += of_order;
     }
     page.next();
+    let goods = page.here(SUM);
     total(&mut page, "all goods from this supplier", &format!("={}", totals.join("+")), sum)?;
+    let place = book.suppliers.iter().position(|one| *one == supplier).unwrap_or(0);
+    let (fee, fee_at) = (fee_of(&book.words, supplier), page.here(SUM));
+    plain_sum(&mut page, "delivery, once", &format!("={}", supplier_fee_name(place + 1)), fee)?;
+    total(&mut page, "to pay this supplier, before tax", &format!("={goods}+{fee_at}"), sum + fee)?;
+    if let Some(words) = fee_for_days(&book.words, supplier) {
+        page.paragraph(&words, ACROSS, &book.look().paragraph)?;
+    }
     page.sheet.set_page_breaks(&breaks)?;
     page.sheet.set_print_area(0, 0, page.row, ACROSS - 1)?;
     Ok(())
@@ -179,6 +188,17 @@ fn write_row(
     page.formula(PRICE, &of("order_pack_price"), pick.price, Tone::Plain)?;
     page.formula(SUM, &of("order_extended"), pick.extended, Tone::Plain)?;
     Ok(pick.extended)
+}
+
+/// A line that is neither goods nor a sum of them.
+fn plain_sum(page: &mut Page<'_>, name: &str, formula: &str, sum: Decimal) -> Result<(), XlsxError> {
+    for column in 0..ACROSS {
+        page.text(column, "", Tone::Plain)?;
+    }
+    page.text(PART, name, Tone::Plain)?;
+    page.formula(SUM, formula, sum, Tone::Plain)?;
+    page.next();
+    Ok(())
 }
 
 fn total(page: &mut Page<'_>, name: &str, formula: &str, sum: Decimal) -> Result<(), XlsxError> {

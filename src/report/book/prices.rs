@@ -1,7 +1,7 @@
 //! The sheet Prices: the offers as read, one a row. A person edits a price or a discount here; the order looks it up
 //! by the offer's id.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rust_decimal::Decimal;
 use rust_xlsxwriter::{Workbook, XlsxError};
@@ -19,8 +19,13 @@ const WHOLE_LIST: usize = 3_000;
 
 /// Which offers the sheet lists, and how many columns their discounts and breaks take.
 pub(super) struct Listed {
+    /// Those bought for the chosen alternative first, then those bought for others, then the rest.
     offers: Vec<OfferId>,
+    /// The row of each within the named columns, from 1.
+    rows: BTreeMap<OfferId, u32>,
     used: BTreeSet<OfferId>,
+    /// How many are bought for the chosen alternative: they stand first.
+    chosen: u32,
     /// Whether offers that no order uses were left out.
     pub(super) shortened: bool,
     pub(super) discounts: u16,
@@ -34,20 +39,25 @@ impl Listed {
         let all = &words.job.prices.offers;
         let shortened = all.len() > WHOLE_LIST;
         let ids = (0_u32..).zip(all).map(|(id, _)| OfferId(id));
-        let offers: Vec<OfferId> = ids.filter(|id| !shortened || used.contains(id)).collect();
+        let mut offers: Vec<OfferId> = ids.filter(|id| !shortened || used.contains(id)).collect();
+        let of_chosen = orders.iter().filter(|row| row.alternative == 0);
+        let chosen: BTreeSet<OfferId> =
+            of_chosen.filter_map(|row| row.pick.map(|(pick, _)| pick.offer)).collect();
+        offers.sort_by_key(|id| (!chosen.contains(id), !used.contains(id), *id));
+        let rows = offers.iter().copied().zip(1..).collect();
         let listed = || offers.iter().filter_map(|id| words.offer(*id));
         let most = |count: fn(&Offer) -> usize, cap: usize| {
             u16::try_from(listed().map(count).max().unwrap_or(0).min(cap)).unwrap_or(0)
         };
         let discounts = most(|offer| offer.discount.len(), 20).max(1);
         let breaks = most(|offer| breaks(offer).len(), 20);
-        Self { discounts, breaks, offers, used, shortened }
+        let chosen = u32::try_from(chosen.len()).unwrap_or(u32::MAX);
+        Self { discounts, breaks, offers, rows, used, chosen, shortened }
     }
 
     /// The row of an offer within the named columns, from 1.
     pub(super) fn row_of(&self, offer: OfferId) -> u32 {
-        let place = self.offers.binary_search(&offer).unwrap_or(0);
-        u32::try_from(place).unwrap_or(0).saturating_add(1)
+        self.rows.get(&offer).copied().unwrap_or(1)
     }
 }
 
@@ -70,7 +80,10 @@ const DISCOUNT: u16 = 13;
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
     let about = match (book.words.job.prices.offers.is_empty(), book.prices.shortened) {
         (true, _) => "The job has no price list.",
-        (false, false) => "Offers as read. Shaded cells may be changed here: the order follows.",
+        (false, false) => {
+            "Offers as read; those bought for the chosen system stand first, and they alone are printed. Shaded cells may be \
+             changed here: the order follows."
+        }
         (false, true) => {
             "The offers that the orders use, as read. Shaded cells may be changed here: the order follows."
         }
@@ -105,7 +118,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         book.name(&format!("price_from_{}", n + 1), "Prices", behind + 2 * n, first, end);
         book.name(&format!("price_break_{}", n + 1), "Prices", behind + 2 * n + 1, first, end);
     }
-    page.sheet.set_print_area(0, 0, end, last - 5)?;
+    let printed = first.saturating_add(book.prices.chosen).saturating_sub(1).clamp(first, end);
+    page.sheet.set_print_area(0, 0, printed, last - 5)?;
     page.sheet.autofilter(first - 1, 0, end.saturating_sub(1).max(first), last)?;
     Ok(())
 }

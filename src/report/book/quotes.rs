@@ -9,17 +9,18 @@ use crate::report::sent::{Asked, Back, asked, back};
 
 /// Writes the sheet Quote request.
 pub(super) fn write_request(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
-    let about = "The whole need of the chosen system, without prices. request-for-quote.csv holds the same: filled in, it is a price list.";
+    let about = "The whole need of the chosen system, without prices. request-for-quote.csv holds the same: filled in, it is a price list. Tube: a price for each length you sell.";
     let columns = vec![
         column("part", 26.0, Kind::Text),
         column("size", 14.0, Kind::Text),
         column("system", 13.0, Kind::Text),
         column("quantity", 10.0, Kind::Whole),
         column("unit", 6.0, Kind::Text),
+        column("sold as", 14.0, Kind::Text),
         column("price", 10.0, Kind::Price),
         column("price for", 9.0, Kind::Text),
         column("your code", 11.0, Kind::Text),
-        column("no offer yet: the nearest", 44.0, Kind::Wrap),
+        column("no offer yet: the nearest", 38.0, Kind::Wrap),
     ];
     let across = u16::try_from(columns.len()).unwrap_or(1);
     let mut page = Page::open(
@@ -73,20 +74,37 @@ fn write_asked(page: &mut Page<'_>, book: &Book<'_>, one: &Asked<'_, '_>) -> Res
     let formula = format!("=INDEX(order_to_buy,MATCH({},order_row,0)){built}", one.row_id);
     page.formula_as(3, book.quantity_kind(item), &formula, one.quantity, Tone::Plain)?;
     page.text(4, words.unit(item), Tone::Plain)?;
-    page.text(5, "", Tone::Input)?;
-    page.text(6, words.unit(item), Tone::Muted)?;
-    page.text(7, "", Tone::Input)?;
+    let lengths: Vec<(String, &str)> = one.lengths.iter().map(|length| words.length_sold(*length)).collect();
+    let (sold, per) = lengths.first().map_or(("", words.unit(item)), |(sold, per)| (sold.as_str(), *per));
+    asked_price(page, sold, per)?;
     let market = crate::estimate::buying::Market::open(words.job);
     let near: Vec<String> = one.nearest.iter().map(|id| market.offer_called(*id)).collect();
     let near = match (one.row.is_not_priced(), near.is_empty()) {
         (true, true) => "none near".to_owned(),
         _ => near.join("; "),
     };
-    page.text(8, &near, Tone::Muted)?;
+    page.text(9, &near, Tone::Muted)?;
     let row = page.row;
-    page.fit_row(row, &[(8, &near)])?;
+    page.fit_row(row, &[(9, &near)])?;
     page.next();
+    for (sold, per) in lengths.iter().skip(1) {
+        for column in 0..=4 {
+            page.text(column, "", Tone::Plain)?;
+        }
+        page.text(0, "or", Tone::Muted)?;
+        asked_price(page, sold, per)?;
+        page.text(9, "", Tone::Muted)?;
+        page.next();
+    }
     Ok(())
+}
+
+/// The cells that a supplier fills in.
+fn asked_price(page: &mut Page<'_>, sold: &str, per: &str) -> Result<(), XlsxError> {
+    page.text(5, sold, Tone::Plain)?;
+    page.text(6, "", Tone::Input)?;
+    page.text(7, per, Tone::Muted)?;
+    page.text(8, "", Tone::Input)
 }
 
 /// Writes the sheet Returns.

@@ -37,6 +37,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     } else {
         "Why each quantity is what it is. These are more than 20,000 rows: the order holds their sums as values."
     };
+    let about = format!("{about}{}", book.printed());
     let columns = vec![
         column("alternative", 13.0, Kind::Text),
         column("item", 34.0, Kind::Text),
@@ -54,10 +55,11 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         column("item id", 7.0, Kind::Percent),
         column("takeoff id", 8.0, Kind::Percent),
     ];
-    let mut page = Page::open(out, &book.binding, "Reasons", "Reasons", about, Paper::Landscape, columns)?;
+    let mut page = Page::open(out, &book.binding, "Reasons", "Reasons", &about, Paper::Landscape, columns)?;
     page.headings(ITEM + 1)?;
     let first = page.row;
     let mut base = 0_usize;
+    let mut printed = page.row;
     for (index, alternative) in book.words.estimate.alternatives.iter().enumerate() {
         let (rows, of_line) = &book.takeoff[index];
         for (line, row) in alternative.takeoff.lines.iter().zip(of_line) {
@@ -72,10 +74,13 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
             page.next();
         }
         base += rows.len();
+        if index == 0 {
+            printed = page.row.saturating_sub(1);
+        }
     }
     let guard = page.row;
     page.put(ITEM, "insert rows above this line", &book.look().guard)?;
-    page.sheet.set_print_area(0, 0, guard, AREA)?;
+    page.sheet.set_print_area(0, 0, printed, AREA)?;
     page.sheet.autofilter(first - 1, 0, guard.saturating_sub(1).max(first), AREA)?;
     for (name, column) in [
         ("reason_quantity", QUANTITY),

@@ -106,7 +106,9 @@ fn about(book: &Book<'_>) -> String {
     }
     let chosen = book.words.alternative(0);
     if !chosen.is_empty() {
-        parts.push(format!("water in {chosen}"));
+        let called = book.words.alternative_in_words(0);
+        let named = if called == chosen { String::new() } else { format!(" ({chosen})") };
+        parts.push(format!("water in {called}{named}"));
     }
     let drain = book.words.word(terms.drain_system);
     if !drain.is_empty() {
@@ -152,7 +154,7 @@ fn beside(page: &mut Page<'_>, book: &Book<'_>, chosen: &Alternative, first: u32
         "tube and pipe, in coils and sticks",
         "elbows, tees, couplings, caps and plugs",
         "rings, solder, flux, cement, primer, tape",
-        "clips, straps, hangers, plates",
+        "clips, straps, brackets; plates, sleeves, insulation",
         "valves, boxes, regulators, manifolds, trim",
     ];
     let terms = &book.words.job.terms;

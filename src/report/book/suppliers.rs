@@ -10,6 +10,7 @@ use super::page::{Page, Paper, column, letters, shown};
 use super::settings::supplier_fee_name;
 use super::{Book, id_of};
 use crate::estimate::landed::{BuyingPlan, OneSupplier};
+use crate::report::sent::fee_for_days;
 
 const GOODS: u16 = 1;
 const FEE: u16 = 2;
@@ -22,40 +23,74 @@ const ACROSS: u16 = 7;
 
 /// Writes the sheet and names its columns of terms.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
-    let about = "Goods follow the sheet Order, fees the sheet Settings. Least orders are edited in the first block (shaded).";
+    let about = format!(
+        "Goods follow the sheet Order, fees the sheet Settings. Least orders are edited in the first block (shaded).{}",
+        book.printed()
+    );
     let columns = vec![
-        column("supplier", book.supplier_width().max(30.0), Kind::Text),
+        column("supplier", book.supplier_width().max(34.0), Kind::Wrap),
         column("goods", 12.0, Kind::Money),
         column("delivery", 12.0, Kind::Money),
         column("landed", 12.0, Kind::Money),
         column("least order", 12.0, Kind::Money),
         column("filled up by", 12.0, Kind::Money),
-        column("", 44.0, Kind::Text),
+        column("", 50.0, Kind::Wrap),
     ];
     let mut page =
-        Page::open(out, &book.binding, "Suppliers", "Suppliers", about, Paper::Landscape, columns)?;
+        Page::open(out, &book.binding, "Suppliers", "Suppliers", &about, Paper::Landscape, columns)?;
     page.headings(0)?;
     page.band("What suppliers charge beside their goods", ACROSS, &book.look().band)?;
     let first = page.row;
     for (id, supplier) in (1..).zip(book.suppliers.clone()) {
         let (fee, least) = terms_of(book, supplier);
         page.text(0, supplier, Tone::Plain)?;
+        for column in [GOODS, LANDED, FILLED] {
+            page.text(column, "", Tone::Plain)?;
+        }
         page.formula(FEE, &format!("={}", supplier_fee_name(id)), fee, Tone::Plain)?;
         page.number(LEAST, least, Tone::Input)?;
-        page.text(CHECK, "delivery once an order; the least sum of an order", Tone::Muted)?;
+        let words = why(book, supplier);
+        page.text(CHECK, &words, Tone::Muted)?;
+        let row = page.row;
+        page.fit_row(row, &[(CHECK, &words)])?;
         page.next();
     }
     let guard = page.row;
     book.name("supplier_fee", "Suppliers", FEE, first, guard);
     book.name("supplier_least", "Suppliers", LEAST, first, guard);
     page.next();
+    let mut printed = page.row;
     for (index, alternative) in book.words.estimate.alternatives.iter().enumerate() {
         page.band(&format!("Orders for {}", book.words.alternative(index)), ACROSS, &book.look().band)?;
         orders(&mut page, book, index, &alternative.buying)?;
         others(&mut page, book, &alternative.buying)?;
+        if index == 0 {
+            printed = page.row;
+        }
         page.next();
     }
+    page.sheet.set_print_area(0, 0, printed, ACROSS - 1)?;
     Ok(())
+}
+
+/// What is said of a supplier from which nothing is ordered.
+const NOTHING: &str = "nothing is ordered here";
+
+/// What the chosen alternative orders there, or why nothing.
+fn why(book: &Book<'_>, supplier: &str) -> String {
+    let Some(plan) = book.words.estimate.alternatives.first().map(|chosen| &chosen.buying) else {
+        return String::new();
+    };
+    if plan.suppliers.iter().any(|order| book.words.word(order.supplier) == supplier) {
+        return match fee_for_days(&book.words, supplier) {
+            Some(days) => days,
+            None => "delivery once an order; the least sum of an order".to_owned(),
+        };
+    }
+    match plan.with_one.iter().find(|one| book.words.word(one.supplier) == supplier) {
+        Some(one) => format!("{NOTHING}; all from it: {}", against(book, plan, one)),
+        None => format!("{NOTHING}: it sells none of what is bought for {}", book.words.alternative(0)),
+    }
 }
 
 /// Delivery fee and least order of a supplier, as the job says.
@@ -86,9 +121,12 @@ fn orders(page: &mut Page<'_>, book: &Book<'_>, index: usize, plan: &BuyingPlan)
         page.number(FILLED, of(|order| order.topped_up), Tone::Muted)?;
         let words = match order {
             Some(order) if !order.met => "below the least order",
-            Some(_) | None => "ok",
+            Some(_) => "ok",
+            None => NOTHING,
         };
-        let check = format!("=IF(ROUND({goods_at}-{least_at},2)<0,\"below the least order\",\"ok\")");
+        let check = format!(
+            "=IF({lines}=0,\"{NOTHING}\",IF(ROUND({goods_at}-{least_at},2)<0,\"below the least order\",\"ok\"))"
+        );
         page.formula_words(CHECK, &check, words, Tone::Muted)?;
         page.next();
     }
@@ -133,11 +171,16 @@ fn others(page: &mut Page<'_>, book: &Book<'_>, plan: &BuyingPlan) -> Result<(),
 
 fn row(page: &mut Page<'_>, name: &str, landed: Option<Decimal>, words: &str) -> Result<(), XlsxError> {
     page.text(0, name, Tone::Muted)?;
+    for column in [GOODS, FEE, LEAST, FILLED] {
+        page.text(column, "", Tone::Muted)?;
+    }
     match landed {
         Some(landed) => page.number(LANDED, landed, Tone::Muted)?,
         None => page.text(LANDED, "-", Tone::Muted)?,
     }
     page.text(CHECK, words, Tone::Muted)?;
+    let row = page.row;
+    page.fit_row(row, &[(0, name), (CHECK, words)])?;
     page.next();
     Ok(())
 }

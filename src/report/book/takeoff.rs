@@ -9,7 +9,10 @@ use crate::report::rows::TakeoffRow;
 
 /// Writes the sheet.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
-    let about = "What is installed, without allowances. Why each quantity is what it is: sheet Reasons.";
+    let about = format!(
+        "What is installed, without allowances. Why each quantity is what it is: sheet Reasons.{}",
+        book.printed()
+    );
     let columns = vec![
         column("area", 20.0, Kind::Text),
         column("part", 30.0, Kind::Text),
@@ -20,14 +23,11 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         column("", 3.0, Kind::Text),
         column("takeoff id", 8.0, Kind::Percent),
     ];
-    let mut page = Page::open(out, &book.binding, "Takeoff", "Takeoff", about, Paper::Portrait, columns)?;
+    let mut page = Page::open(out, &book.binding, "Takeoff", "Takeoff", &about, Paper::Portrait, columns)?;
     page.headings(0)?;
-    let mut breaks = Vec::new();
+    let mut printed = page.row;
     let mut base = 0;
     for (index, (rows, _)) in book.takeoff.iter().enumerate() {
-        if index > 0 {
-            breaks.push(page.row);
-        }
         let name = format!("Alternative {}: {}", index + 1, book.words.alternative(index));
         page.band(&name, 6, &book.look().band)?;
         for (i, row) in rows.iter().enumerate() {
@@ -37,10 +37,12 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
             page.next();
         }
         base += rows.len();
+        if index == 0 {
+            printed = page.row;
+        }
         page.next();
     }
-    page.sheet.set_page_breaks(&breaks)?;
-    page.sheet.set_print_area(0, 0, page.row, 5)?;
+    page.sheet.set_print_area(0, 0, printed, 5)?;
     Ok(())
 }
 

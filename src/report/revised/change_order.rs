@@ -12,20 +12,20 @@ use crate::report::book::notes::write_notice;
 use crate::report::book::page::{Binding, Page, Paper, column, letters, shown};
 use crate::report::wording::to_places;
 
-const PART: u16 = 0;
+pub(super) const PART: u16 = 0;
 const SYSTEM: u16 = 1;
 const SIZE: u16 = 2;
-const UNIT: u16 = 3;
-const BEFORE: u16 = 4;
-const NOW: u16 = 5;
-const CHANGE: u16 = 6;
+pub(super) const UNIT: u16 = 3;
+pub(super) const BEFORE: u16 = 4;
+pub(super) const NOW: u16 = 5;
+pub(super) const CHANGE: u16 = 6;
 const BOUGHT_BEFORE: u16 = 7;
 const BOUGHT_NOW: u16 = 8;
-const COST_BEFORE: u16 = 9;
-const COST_NOW: u16 = 10;
-const AMOUNT: u16 = 11;
-const REMARK: u16 = 12;
-const ACROSS: u16 = 13;
+pub(super) const COST_BEFORE: u16 = 9;
+pub(super) const COST_NOW: u16 = 10;
+pub(super) const AMOUNT: u16 = 11;
+pub(super) const REMARK: u16 = 12;
+pub(super) const ACROSS: u16 = 13;
 
 /// The bytes of the workbook.
 pub(super) fn write(revision: &Revision, notices: &[Notice]) -> Result<Vec<u8>, XlsxError> {
@@ -97,7 +97,8 @@ fn change_order(
     let adds = side(&mut page, binding.look, "Adds", "sum of adds", &adds, revision.totals.adds)?;
     let deducts =
         side(&mut page, binding.look, "Deducts", "sum of deducts", &deducts, revision.totals.deducts)?;
-    sums(&mut page, binding.look, revision, adds, deducts)?;
+    let net = sums(&mut page, binding.look, revision, adds, deducts)?;
+    super::labor_moved::write(&mut page, binding.look, revision, net)?;
     not_priced(&mut page, binding.look, revision)?;
     terms(&mut page, binding.look, revision)?;
     bid(&mut page, binding.look, revision)?;
@@ -161,7 +162,7 @@ fn side(
 }
 
 /// A row with a name alone, ruled from side to side.
-fn named_row(page: &mut Page<'_>, name: &str, tone: Tone) -> Result<(), XlsxError> {
+pub(super) fn named_row(page: &mut Page<'_>, name: &str, tone: Tone) -> Result<(), XlsxError> {
     for column in 0..=REMARK {
         page.text(column, "", tone)?;
     }
@@ -235,7 +236,7 @@ fn sums(
     revision: &Revision,
     adds: u32,
     deducts: u32,
-) -> Result<(), XlsxError> {
+) -> Result<u32, XlsxError> {
     let totals = &revision.totals;
     page.band("Together", ACROSS, &look.band)?;
     let cell = |row: u32| format!("{}{}", letters(AMOUNT), shown(row));
@@ -261,7 +262,7 @@ fn sums(
     let formula = format!("={}+{}+{}+{}", cell(net), cell(net + 1), cell(net + 2), cell(net + 3));
     put("material now", Some(formula), totals.new, Tone::Total)?;
     page.next();
-    Ok(())
+    Ok(net)
 }
 
 /// Items that have no price on a side, and are neither added nor dropped.

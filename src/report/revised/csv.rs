@@ -2,9 +2,10 @@
 
 use rust_decimal::Decimal;
 
-use crate::estimate::revision::{ItemChange, OfSide, Revision};
+use crate::estimate::revision::{ItemChange, LaborChange, OfSide, Revision, WorkChange};
 use crate::report::csv_out::{Table, cents, text};
 use crate::report::wording::to_places;
+use crate::trade::WorkPer;
 
 const HEADINGS: [&str; 16] = [
     "kind",
@@ -41,6 +42,9 @@ pub(super) fn write(revision: &Revision) -> String {
     for item in revision.not_priced().filter(apart) {
         table.row(cells("not priced", item));
     }
+    if let Some(labor) = &revision.labor {
+        works(&mut table, labor);
+    }
     let totals = &revision.totals;
     let mut sum = |name: &str, quantity: Option<Decimal>, price: Option<Decimal>, remark: &str| {
         let mut row = vec![String::new(); HEADINGS.len()];
@@ -56,6 +60,16 @@ pub(super) fn write(revision: &Revision) -> String {
     sum("by prices alone", None, Some(totals.price), "");
     if !totals.unpriced.is_zero() {
         sum("price on one side alone", None, Some(totals.unpriced), "");
+    }
+    match &revision.labor {
+        Some(labor) if labor.cost.is_some() => {
+            sum("labor by hours", Some(labor.by_hours), None, "at the old wages, on the sum of the hours");
+            if !labor.by_wages.is_zero() {
+                sum("labor by wages alone", None, Some(labor.by_wages), "");
+            }
+            sum("net with labor", Some(totals.quantity() + labor.by_hours), None, "");
+        }
+        Some(_) | None => sum("labor", None, None, super::NO_LABOR),
     }
     for line in revision.bid.iter().filter(|line| line.old != line.new) {
         let mut row = vec![String::new(); HEADINGS.len()];
@@ -88,6 +102,19 @@ pub(super) fn write(revision: &Revision) -> String {
         table.row(row);
     }
     table.text()
+}
+
+/// A row for each kind of work whose hours changed.
+fn works(table: &mut Table, labor: &LaborChange) {
+    for of in &labor.works {
+        let mut row = vec![String::new(); HEADINGS.len()];
+        "labor".clone_into(&mut row[0]);
+        row[1] = text(&work(of));
+        "h".clone_into(&mut row[5]);
+        (row[6], row[7], row[8]) =
+            (to_places(of.old, 2), to_places(of.new, 2), to_places(of.new - of.old, 2));
+        table.row(row);
+    }
 }
 
 fn cells(kind: &str, item: &ItemChange) -> Vec<String> {
@@ -133,6 +160,9 @@ pub(super) fn remark(item: &ItemChange) -> String {
         (false, true) => words.push("not priced now".to_owned()),
         (false, false) => {}
     }
+    if item.is_covered() && !item.is_not_priced() && !item.at_new_prices {
+        words.push(covered(item).to_owned());
+    }
     for pack in item.packs().iter().filter(|pack| pack.new < pack.old) {
         let back = match pack.returnable {
             Some(true) => ", may go back unopened",
@@ -143,4 +173,25 @@ pub(super) fn remark(item: &ItemChange) -> String {
         words.push(format!("{many} fewer of {}{back}", pack.offer));
     }
     words.join("; ")
+}
+
+/// Why a change of quantity costs nothing.
+pub(crate) fn covered(item: &ItemChange) -> &'static str {
+    let bought = item.old.as_ref().is_some_and(|side| side.buy > Decimal::ZERO);
+    match (item.more() > Decimal::ZERO, bought) {
+        (true, true) => "covered by packs bought before",
+        (true, false) => "covered by what is on hand",
+        (false, _) => "no pack fewer is bought",
+    }
+}
+
+/// How work is called: `joint, pex-clamp 1/2`, `length of tube 1/2 (pex-clamp)`.
+pub(crate) fn work(of: &WorkChange) -> String {
+    match of.per {
+        WorkPer::Length => format!("length of {}", of.work),
+        WorkPer::Part => format!("setting of {}", of.work),
+        WorkPer::Joint | WorkPer::Thread | WorkPer::Support | WorkPer::Run | WorkPer::Place => {
+            of.work.clone()
+        }
+    }
 }

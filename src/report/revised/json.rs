@@ -4,7 +4,7 @@ use rust_decimal::Decimal;
 use serde::Serialize;
 
 use crate::estimate::revision::{
-    Face, Field, ItemChange, Named, OfSide, OfferChange, OfferWhat, Revision, RunChange,
+    Face, Field, ItemChange, LaborChange, Named, OfSide, OfferChange, OfferWhat, Revision, RunChange,
 };
 use crate::ground::Notice;
 use crate::report::json_out::{FORMAT, NoticeOut, notice_out};
@@ -27,6 +27,7 @@ struct File<'a> {
     runs: Vec<RunOut<'a>>,
     terms: Vec<FieldOut<'a>>,
     offers: Vec<OfferOut<'a>>,
+    labor: Option<LaborOut>,
     bid: Vec<BidOut<'a>>,
     bids_unlike: Vec<String>,
     notices: Vec<NoticeOut<'a>>,
@@ -53,6 +54,45 @@ struct TotalsOut {
     price_on_one_side_alone: Decimal,
     material_old: Decimal,
     material_new: Decimal,
+}
+
+#[derive(Serialize)]
+struct LaborOut {
+    works: Vec<WorkOut>,
+    hours_old: Decimal,
+    hours_new: Decimal,
+    cost_old: Option<Decimal>,
+    cost_new: Option<Decimal>,
+    by_hours: Decimal,
+    by_wages: Decimal,
+    all_hours_stated: bool,
+}
+
+#[derive(Serialize)]
+struct WorkOut {
+    per: &'static str,
+    work: String,
+    hours_old: Decimal,
+    hours_new: Decimal,
+}
+
+fn labor_out(of: &LaborChange) -> LaborOut {
+    let works = of.works.iter().map(|work| WorkOut {
+        per: work.per.word(),
+        work: work.work.clone(),
+        hours_old: work.old,
+        hours_new: work.new,
+    });
+    LaborOut {
+        works: works.collect(),
+        hours_old: of.hours[0],
+        hours_new: of.hours[1],
+        cost_old: of.cost.map(|[old, _]| old),
+        cost_new: of.cost.map(|[_, new]| new),
+        by_hours: of.by_hours,
+        by_wages: of.by_wages,
+        all_hours_stated: of.whole,
+    }
 }
 
 #[derive(Serialize)]
@@ -181,6 +221,7 @@ pub(super) fn write(revision: &Revision, notices: &[Notice]) -> Result<Vec<u8>, 
                 difference: line.new - line.old,
             })
             .collect(),
+        labor: revision.labor.as_ref().map(labor_out),
         bids_unlike: revision.unlike(),
         notices: notices.iter().map(notice_out).collect(),
     };

@@ -2,8 +2,9 @@
 //! arithmetic but the workbook's formulas. Called by the command line.
 
 pub(crate) mod change_order;
-mod csv;
+pub(crate) mod csv;
 mod json;
+mod labor_moved;
 mod prices_moved;
 mod tables;
 
@@ -64,6 +65,9 @@ pub fn write_layouts(layouts: &Layouts, out: &Path) -> Result<(), WriteError> {
 pub(crate) const HOW: &str = "Quantities are priced at the old prices, and what prices alone moved stands apart, at the new \
      quantities; the two are the whole difference. What the old prices do not name is taken at the new ones. Whole packs \
      are bought: a quantity that fits into what was bought before moves nothing.";
+
+/// That labor is in none of the sums, where wages are not said on both sides.
+pub(crate) const NO_LABOR: &str = "labor is in no sum here: it needs a table labor and wages in both jobs";
 
 /// That prices are changed for a trial on one of the two sides.
 pub(crate) fn tried(revision: &Revision) -> Option<String> {

@@ -24,7 +24,7 @@ fn taxed(narrowed: &str) -> Vec<Taxed> {
 }
 
 pub(super) fn take_tax(narrowed: &str, row: &mut Row<'_, '_>, terms: &mut Terms) {
-    let rate = points(row, "sales tax");
+    let rate = tax(row);
     if narrowed.is_empty() {
         terms.sales_tax = rate;
         return;
@@ -36,6 +36,22 @@ pub(super) fn take_tax(narrowed: &str, row: &mut Row<'_, '_>, terms: &mut Terms)
     }
     terms.bid.tax_rates.extend(taxed.into_iter().map(|one| (one, rate)));
 }
+
+/// The points of a sales tax: up to a hundred, and doubtful where it is beyond any that is taken.
+fn tax(row: &mut Row<'_, '_>) -> Decimal {
+    let rate = points(row, "sales tax");
+    if rate > Decimal::ONE_HUNDRED {
+        wrong(row, "sales tax", "points from 0 to 100, such as 7 or 7.25");
+        return Decimal::ZERO;
+    }
+    if rate > HIGHEST_TAX {
+        row.trouble(Column::Value, Trouble::TaxTooHigh { found: &rate.normalize().to_string() });
+    }
+    rate
+}
+
+/// A tax on sales above this is doubtful (common practice: in the states a tenth or less, elsewhere up to 27).
+const HIGHEST_TAX: Decimal = Decimal::from_parts(30, 0, 0, false, 0);
 
 /// A class of which none is taxed, or a part; that there is such a part is judged with the catalog.
 pub(super) fn take_exempt(narrowed: &str, row: &mut Row<'_, '_>, lexicon: &mut Lexicon, terms: &mut Terms) {

@@ -1,14 +1,19 @@
-//! `explain`: why a quantity is what it is, run by run and rule by rule, each with the cell it comes from.
+//! `explain`: why a quantity is what it is, run by run and rule by rule, each with the cell it comes from; and why a sum
+//! of hours or money is what it is, line by line.
+
+mod sums;
 
 use std::path::Path;
 
 use rust_decimal::Decimal;
 
 use super::args::Options;
+use super::narrow::{WIDTH, wrapped};
 use super::screen::{Paint, Screen};
 use super::{CouldNot, Done, finish, read};
 use crate::estimate::estimate;
 use crate::estimate::item::ItemId;
+use crate::estimate::labor::{LaborLine, Task};
 use crate::estimate::order::Alternative;
 use crate::estimate::takeoff::{Because, Line, Subject};
 use crate::ground::name::{fold, nearest};
@@ -16,37 +21,86 @@ use crate::ground::notice::in_order;
 use crate::report::wording::{Wording, to_places};
 use crate::trade::Job;
 
-/// Explains a part in every alternative.
+/// Explains a part, a sum or a kind of work: in the chosen system, or in all of them. What the chosen system has not is
+/// explained in those that have it.
 pub(super) fn explain(
     path: &Path,
-    part: &str,
+    asked: &str,
+    all_systems: bool,
     options: &Options,
     screen: &mut Screen,
 ) -> Result<Done, CouldNot> {
     let job = read(path, screen)?;
     let estimate = estimate(&job);
     let words = Wording { job: &job, estimate: &estimate };
-    let wanted = asked_for(&words, part);
-    if wanted.is_empty() {
-        return Err(CouldNot::Say(nothing_called(&words, part)));
+    let blocks: Vec<Block> = (0..estimate.alternatives.len())
+        .map(|index| blocks(&words, index, asked))
+        .filter(|blocks| !blocks.is_empty())
+        .take(if all_systems { usize::MAX } else { 1 })
+        .flatten()
+        .collect();
+    if blocks.is_empty() {
+        return Err(CouldNot::Say(nothing_called(&words, asked)));
     }
-    for (index, alternative) in estimate.alternatives.iter().enumerate() {
-        for item in &wanted {
-            let lines: Vec<&Line> =
-                alternative.takeoff.lines.iter().filter(|line| line.item == *item).collect();
-            if !lines.is_empty() {
-                let head = format!("{} in {}", words.item_name(*item), words.alternative(index));
-                screen.result(&screen.paint_result(Paint::Bold, &head));
-                for line in explained(&words, alternative, *item, &lines) {
-                    screen.result(&line);
-                }
-                screen.result("");
-            }
+    for block in blocks {
+        screen.result(&screen.paint_result(Paint::Bold, &block.head));
+        for line in block.lines.iter().flat_map(|line| fitted(line)) {
+            screen.result(&line);
         }
+        screen.result("");
+    }
+    if !asked_for(&words, asked).is_empty() && sums::asked_for(&words, asked).is_some() {
+        screen.say(&format!("what it costs: coilstick explain {} \"cost of {asked}\"", path.display()));
     }
     let notices = in_order(job.notices.iter().chain(&estimate.notices).cloned().collect());
     let errors: Vec<_> = notices.into_iter().filter(crate::ground::Notice::is_error).collect();
     Ok(finish(&errors, path, options, screen))
+}
+
+/// A line that is too long for a terminal goes on under its words, behind the column of figures.
+fn fitted(line: &str) -> Vec<String> {
+    if line.chars().count() <= WIDTH {
+        return vec![line.to_owned()];
+    }
+    let figures = line.char_indices().nth(FIGURES).map_or(line.len(), |(at, _)| at);
+    let (label, words) = line.split_at(figures);
+    wrapped(label, words)
+}
+
+/// The width of the column of figures.
+const FIGURES: usize = 16;
+
+/// What is said of one thing in one system.
+struct Block {
+    head: String,
+    lines: Vec<String>,
+}
+
+/// What some words ask for in one system: parts by their names, else a sum, else kinds of work.
+fn blocks(words: &Wording<'_>, index: usize, asked: &str) -> Vec<Block> {
+    let alternative = &words.estimate.alternatives[index];
+    let head = |what: &str| format!("{what} in {}", words.alternative(index));
+    let parts = asked_for(words, asked);
+    if !parts.is_empty() {
+        let of_part = |item: &ItemId| {
+            let lines: Vec<&Line> =
+                alternative.takeoff.lines.iter().filter(|line| line.item == *item).collect();
+            (!lines.is_empty()).then(|| Block {
+                head: head(&words.item_name(*item)),
+                lines: explained(words, alternative, *item, &lines),
+            })
+        };
+        return parts.iter().filter_map(of_part).collect();
+    }
+    if let Some(sum) = sums::asked_for(words, asked) {
+        let lines = sums::told(words, alternative, sum);
+        return vec![Block { head: head(&sums::name(words, sum)), lines }];
+    }
+    let works = sums::work_asked_for(words, alternative, asked);
+    match works.is_empty() {
+        true => Vec::new(),
+        false => vec![Block { head: head(&format!("hours of {asked}")), lines: sums::hours(words, &works) }],
+    }
 }
 
 /// The items that some words ask for: by name, other name or whole name with sizes.
@@ -72,10 +126,15 @@ fn nothing_called(words: &Wording<'_>, part: &str) -> String {
     let ids = (0..u32::try_from(words.estimate.items.len()).unwrap_or(u32::MAX)).map(ItemId);
     let names: Vec<String> = ids.map(|id| words.item_name(id)).collect();
     let parts: Vec<&str> = words.job.catalog.part_names(&words.job.lexicon).collect();
-    let near = nearest(part, names.iter().map(String::as_str).chain(parts.iter().copied()));
+    let sums: Vec<String> = sums::all(words).into_iter().map(|(name, _)| name).collect();
+    let names = names.iter().chain(&sums).map(String::as_str);
+    let near = nearest(part, names.chain(parts.iter().copied()));
+    let nothing = format!("the estimate has no part, sum or work called \"{part}\"");
     match near.as_slice() {
-        [] => format!("the estimate has no part called \"{part}\"; try one of order.csv"),
-        near => format!("the estimate has no part called \"{part}\"; nearest: {}", near.join(", ")),
+        [] => {
+            format!("{nothing}; try a part of order.csv, a work of labor.csv, or one of: {}", sums.join("; "))
+        }
+        near => format!("{nothing}; nearest: {}", near.join(", ")),
     }
 }
 
@@ -131,6 +190,11 @@ fn explained(words: &Wording<'_>, alternative: &Alternative, item: ItemId, lines
         if order.picks.is_empty() && order.extended.is_none() {
             said.push("              not priced: no offer for it".to_owned());
         }
+    }
+    let of_item = |line: &&LaborLine| line.task == Task::Item(item);
+    let works: Vec<&LaborLine> = alternative.labor.lines.iter().filter(of_item).collect();
+    if !works.is_empty() {
+        said.extend(sums::hours(words, &works));
     }
     said
 }

@@ -1,0 +1,307 @@
+//! `explain` of hours and money: which lines make a sum, each with the cell it comes from. It prints nothing and adds
+//! nothing up: what a line comes to was decided before.
+
+use rust_decimal::Decimal;
+
+use crate::estimate::labor::LaborLine;
+use crate::estimate::order::{Alternative, CostLine};
+use crate::ground::RowAt;
+use crate::ground::name::fold;
+use crate::report::bid_lines::BidLine;
+use crate::report::wording::{Wording, to_places};
+use crate::trade::{Class, Taxed, WorkPer};
+
+/// A sum that may be asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Sum {
+    /// A line of material: tube, fittings...
+    Cost(CostLine),
+    /// A line of the bid.
+    Bid(BidLine),
+    /// The hours of labor.
+    Hours,
+}
+
+/// The sums of a job and what they are called.
+pub(super) fn all(words: &Wording<'_>) -> Vec<(String, Sum)> {
+    let terms = &words.job.terms;
+    let material = CostLine::ALL.into_iter().map(|line| (line.word().to_owned(), Sum::Cost(line)));
+    let bid = BidLine::all(terms).into_iter().map(|line| (line.name(terms), Sum::Bid(line)));
+    material.chain(bid).chain([("hours".to_owned(), Sum::Hours)]).collect()
+}
+
+/// The sum that some words ask for: `overhead`, `cost of tube`, `fee: permit`, `permit`; `supports` for supports, plates,
+/// insulation.
+pub(super) fn asked_for(words: &Wording<'_>, text: &str) -> Option<Sum> {
+    let wanted = fold(text);
+    let wanted = wanted.strip_prefix("cost of ").unwrap_or(&wanted);
+    let is_it = |name: &str| {
+        let name = fold(name);
+        let first = name.split(',').next();
+        name == wanted || name.strip_prefix("fee: ") == Some(wanted) || first == Some(wanted)
+    };
+    all(words).into_iter().find(|(name, _)| is_it(name)).map(|(_, sum)| sum)
+}
+
+/// The kinds of work that some words ask for: `joint`, `joint, pex-clamp 1/2`, `hours of tube 3/4`.
+pub(super) fn work_asked_for<'a>(words: &Wording<'_>, of: &'a Alternative, text: &str) -> Vec<&'a LaborLine> {
+    let wanted = fold(text);
+    let wanted = wanted.strip_prefix("hours of ").unwrap_or(&wanted);
+    let is_it = |line: &&LaborLine| {
+        let name = fold(&words.task(&line.task));
+        let begins = name.strip_prefix(wanted).is_some_and(|rest| rest.starts_with([',', ':', ' ']));
+        name == wanted || begins || line.per.word() == wanted
+    };
+    of.labor.lines.iter().filter(is_it).collect()
+}
+
+/// What a sum is called at the head of its block.
+pub(super) fn name(words: &Wording<'_>, sum: Sum) -> String {
+    match sum {
+        Sum::Cost(line) => format!("cost of {}", line.word()),
+        Sum::Bid(line) => line.name(&words.job.terms),
+        Sum::Hours => "hours of labor".to_owned(),
+    }
+}
+
+/// The lines that make a sum.
+pub(super) fn told(words: &Wording<'_>, of: &Alternative, sum: Sum) -> Vec<String> {
+    match sum {
+        Sum::Cost(line) => material(words, of, line),
+        Sum::Hours => hours(words, &of.labor.lines.iter().collect::<Vec<_>>()),
+        Sum::Bid(line) => bid(words, of, line),
+    }
+}
+
+fn money(sum: Decimal, what: &str) -> String {
+    format!("  {sum:>12.2}  {what}")
+}
+
+/// A column of sums is ruled off above what it comes to.
+fn together(sum: Decimal, what: &str) -> [String; 2] {
+    [format!("  {:>12}", "------------"), money(sum, what)]
+}
+
+/// Cells of the table job that say an item, in brackets.
+fn said(words: &Wording<'_>, item: &str) -> String {
+    bracketed(words, &words.job.terms.rows_of(item))
+}
+
+fn bracketed(words: &Wording<'_>, rows: &[RowAt]) -> String {
+    let cell = |row: &RowAt| words.job.sources.cell(*row, "value").to_string();
+    let cells: Vec<String> = rows.iter().map(cell).collect();
+    if cells.is_empty() { "  [not said in the job]".to_owned() } else { format!("  [{}]", cells.join(", ")) }
+}
+
+/// What is bought of one line of material.
+fn material(words: &Wording<'_>, of: &Alternative, line: CostLine) -> Vec<String> {
+    let mut told = Vec::new();
+    for order in of.order.iter().filter(|order| CostLine::of(words.item(order.item).class) == line) {
+        let name = words.item_name(order.item);
+        for pick in &order.picks {
+            let Some(offer) = words.offer(pick.offer) else { continue };
+            let (packs, sold) = (to_places(pick.packs, 4), words.sold_as(offer));
+            let cell = words.job.sources.cell(offer.row, "price");
+            let supplier = words.supplier(offer);
+            told.push(money(pick.extended, &format!("{name}: {packs} x {sold}, {supplier}  [{cell}]")));
+        }
+        if order.extended.is_none() {
+            told.push(format!("  {:>12}  {name}", "not priced"));
+        }
+    }
+    let place = CostLine::ALL.iter().position(|one| *one == line).unwrap_or(0);
+    told.extend(together(of.cost.lines[place], &format!("{}: the sum of these lines", line.word())));
+    told
+}
+
+/// Lines of labor, each with the row of hours that speaks of it.
+pub(super) fn hours(words: &Wording<'_>, lines: &[&LaborLine]) -> Vec<String> {
+    let job = words.job;
+    let Some(table) = &job.labor else { return vec!["  the job has no table labor".to_owned()] };
+    let mut told: Vec<String> = lines.iter().map(|line| hours_of(words, line)).collect();
+    let sum: Decimal = lines.iter().filter_map(|line| line.hours).sum();
+    told.push(format!("  {:>12}", "------------"));
+    told.push(format!("  {sum:>10.2} h  hours of one person; each line is rounded to 0.01 once"));
+    let crew = &job.terms.crew;
+    if crew.productivity != Decimal::ONE_HUNDRED {
+        let points = crew.productivity.normalize();
+        told.push(format!(
+            "  {:>12}  productivity {points} in all of them{}",
+            "",
+            said(words, "productivity")
+        ));
+    }
+    if table.is_empty() {
+        told.push("  the table labor has no rows".to_owned());
+    }
+    told
+}
+
+fn hours_of(words: &Wording<'_>, line: &LaborLine) -> String {
+    let job = words.job;
+    let unit = match line.per {
+        WorkPer::Length => words.length_unit().abbreviation(),
+        WorkPer::Joint
+        | WorkPer::Thread
+        | WorkPer::Part
+        | WorkPer::Support
+        | WorkPer::Run
+        | WorkPer::Place => "x",
+    };
+    let area = match (line.by_plan, words.word(line.area)) {
+        (true, _) => ", by the cut plan".to_owned(),
+        (false, "") => String::new(),
+        (false, area) => format!(", {area}"),
+    };
+    let what = format!(
+        "{} {unit} {}, {}{area}",
+        to_places(line.quantity, 2),
+        words.task(&line.task),
+        line.phase.word()
+    );
+    let row = line.rule.and_then(|rule| job.labor.as_ref()?.get(rule));
+    match row.zip(line.hours) {
+        Some((row, hours)) => {
+            let cell = job.sources.cell(row.row, "hours");
+            let each = match row.for_so_many == Decimal::ONE {
+                true => format!("{} h each", row.hours.normalize()),
+                false => format!("{} h for {}", row.hours.normalize(), row.for_so_many.normalize()),
+            };
+            let harder = match line.difficulty.is_zero() {
+                true => String::new(),
+                false => format!(", {} points harder there", line.difficulty.normalize()),
+            };
+            format!("  {hours:>10.2} h  {what}: {each}{harder}  [{cell}]")
+        }
+        None => format!("  {:>12}  {what}", "no hours"),
+    }
+}
+
+/// A line of the bid: the lines it is the sum of, or its points and what they are taken on.
+fn bid(words: &Wording<'_>, of: &Alternative, line: BidLine) -> Vec<String> {
+    let terms = &words.job.terms;
+    let bid = &of.cost.bid;
+    let amount = line.amount(terms, bid);
+    let one = |line: BidLine| {
+        let points = line.points(terms).map(|points| format!(", {} %", points.normalize()));
+        money(
+            line.amount(terms, bid),
+            &format!("{}{}: {}", line.name(terms), points.unwrap_or_default(), line.taken_on(terms, of)),
+        )
+    };
+    let all = BidLine::all(terms);
+    let until = |last: BidLine| all.iter().position(|one| *one == last).unwrap_or(0);
+    let sum_of = |lines: &[BidLine]| {
+        let mut told: Vec<String> = lines.iter().map(|line| one(*line)).collect();
+        told.extend(together(amount, &line.name(terms)));
+        told
+    };
+    let share = |base: Decimal, of_what: &str, item: &str| {
+        let points = line.points(terms).unwrap_or_default().normalize();
+        let name = line.name(terms);
+        vec![money(
+            amount,
+            &format!("{name}: {points} in a hundred of {base:.2}, {of_what}{}", said(words, item)),
+        )]
+    };
+    match line {
+        BidLine::Material => {
+            let lines = CostLine::ALL.iter().zip(of.cost.lines);
+            let mut told: Vec<String> = lines.map(|(line, sum)| money(sum, line.word())).collect();
+            told.extend(together(amount, "material"));
+            told
+        }
+        BidLine::Labor => labor(words, of),
+        BidLine::Tools => tools(words, of),
+        BidLine::SmallParts => share(bid.spent.material, "material", "small parts"),
+        BidLine::Delivery => delivery(words, of),
+        BidLine::MarkedUpFee(_) => fee(words, line, amount, "marked up fee"),
+        BidLine::Fee(_) => fee(words, line, amount, "fee"),
+        BidLine::Direct => sum_of(&all[..until(BidLine::Direct)]),
+        BidLine::Contingency => share(bid.direct, "direct cost", "contingency"),
+        BidLine::Overhead => share(bid.direct + bid.contingency, "direct cost and contingency", "overhead"),
+        BidLine::Profit => {
+            let mut told = share(bid.cost(), line.taken_on(terms, of), "profit");
+            told.extend(sum_cells(words, "profit as"));
+            told
+        }
+        BidLine::Price => sum_of(&all[until(BidLine::Direct)..until(BidLine::Price)]),
+        BidLine::Tax => tax(words, of),
+        BidLine::Total => sum_of(&all[until(BidLine::Price)..until(BidLine::Total)]),
+    }
+}
+
+/// That an item of the job has a say, where it stands.
+fn sum_cells(words: &Wording<'_>, item: &str) -> Option<String> {
+    (!words.job.terms.rows_of(item).is_empty()).then(|| format!("  {:>12}  {item}{}", "", said(words, item)))
+}
+
+fn labor(words: &Wording<'_>, of: &Alternative) -> Vec<String> {
+    let mut told = hours(words, &of.labor.lines.iter().collect::<Vec<_>>());
+    let labor = &of.labor;
+    match labor.rate {
+        Some(rate) => {
+            told.push(format!("  {:>12}  x {rate} an hour: the mean wages of the crew, burden and all", ""));
+            told.extend(["crew", "rate", "burden"].into_iter().filter_map(|item| sum_cells(words, item)));
+            told.push(money(labor.cost, "labor: the sum of the hours at that rate, to cents once"));
+        }
+        None => told.push(format!("  {:>12}  no wages are said: labor is in no sum", "")),
+    }
+    told
+}
+
+fn tools(words: &Wording<'_>, of: &Alternative) -> Vec<String> {
+    let Some(table) = &words.job.tools else { return vec!["  the job has no table tools".to_owned()] };
+    let mut told = Vec::new();
+    for line in &of.tools.lines {
+        let Some(row) = table.get(line.tool) else { continue };
+        let cell = words.job.sources.cell(row.row, "price");
+        let what = format!("{}, for {}  [{cell}]", row.tool, words.system(line.system));
+        told.push(match line.cost {
+            Some(cost) => money(cost, &what),
+            None => format!("  {:>12}  {what}", "not priced"),
+        });
+    }
+    told.extend(together(of.tools.cost, "tools"));
+    told
+}
+
+fn delivery(words: &Wording<'_>, of: &Alternative) -> Vec<String> {
+    let job = words.job;
+    let mut told = vec![money(job.terms.bid.delivery, &format!("stated{}", said(words, "delivery")))];
+    for order in &of.buying.suppliers {
+        let row = job.supplier(order.supplier);
+        let cell = row.map(|row| format!("  [{}]", job.sources.cell(row.row, "delivery fee")));
+        let what = format!("{}, once{}", words.word(order.supplier), cell.unwrap_or_default());
+        told.push(money(order.fee, &what));
+    }
+    told.extend(together(of.cost.bid.delivery, "delivery"));
+    told
+}
+
+fn fee(words: &Wording<'_>, line: BidLine, amount: Decimal, item: &str) -> Vec<String> {
+    let name = line.name(&words.job.terms);
+    let rows = words.job.terms.rows_for(item, name.trim_start_matches("fee: "));
+    vec![money(amount, &format!("{name}{}", bracketed(words, &rows)))]
+}
+
+/// The tax class by class, not rounded, and what that comes to.
+fn tax(words: &Wording<'_>, of: &Alternative) -> Vec<String> {
+    let (terms, spent) = (&words.job.terms, &of.cost.bid.spent);
+    let material = Class::ALL.into_iter().zip(spent.taxable).map(|(class, sum)| (Taxed::Class(class), sum));
+    let rest = [
+        (Taxed::SmallParts, of.cost.bid.small_parts),
+        (Taxed::Labor, spent.labor),
+        (Taxed::Tools, spent.tools),
+        (Taxed::Delivery, of.cost.bid.delivery),
+    ];
+    let mut told = Vec::new();
+    for (what, base) in material.chain(rest).filter(|(_, base)| !base.is_zero()) {
+        let rate = terms.bid.tax_rate(what, terms.sales_tax).normalize();
+        told.push(format!("  {:>12}  {rate} in a hundred of {base:.2}, {}", "", what.word()));
+    }
+    told.extend(sum_cells(words, "sales tax"));
+    told.extend(sum_cells(words, "tax exempt"));
+    told.extend(together(of.cost.bid.tax, "sales tax: the sum of these, to cents once"));
+    told
+}
