@@ -67,39 +67,42 @@ impl<'a, 'b> Filling<'a, 'b> {
     pub(super) fn fill(&mut self, missing: u64, lines: &[Quote], steps: &mut u64) -> Option<Filled> {
         let seller = self.seller;
         let mut here = (0..lines.len()).filter(|line| lines[*line].seller == seller);
-        let mut filled = Filled { cents: 0, lines: Vec::new() };
+        let mut parts = Vec::new();
+        let mut rest = missing;
         // What is far away is come near to with one line after the other.
-        while missing - filled.cents > self.range {
+        while rest > self.range {
             let line = here.next()?;
-            let ways = self.ways(line, missing - filled.cents - self.range / 2);
+            let ways = self.ways(line, rest.saturating_add(self.range));
             *steps = steps.saturating_sub(ways.len() as u64);
-            if let Some((more, packs)) = ways.last() {
-                filled.add(line, &lines[line], *more, *packs);
-            }
+            let (near, beyond) = ways.split_at(ways.partition_point(|way| way.0 <= rest - self.range / 2));
+            let (cents, packs) = near.last().copied().unwrap_or((0, lines[line].packs));
+            let more = beyond.iter().map(|(further, packs)| (further - cents, *packs)).collect();
+            parts.push(Part { line, cents, packs, more });
+            rest -= cents;
         }
-        let rest = missing - filled.cents;
-        let mut layers = vec![(usize::MAX, Sums::none(self.range))];
-        while !layers[layers.len() - 1].1.has(rest) {
-            let Some(line) = here.next() else { break };
-            let mut sums = layers[layers.len() - 1].1.clone();
-            let more = self.more(line);
-            *steps = steps.saturating_sub((more.len() * sums.bits.len()) as u64 / 16 + 1);
+        let mut layers = vec![Sums::none(self.range)];
+        for at in 0.. {
+            if layers[at].has(rest) {
+                break;
+            }
+            if at == parts.len() {
+                let Some(line) = here.next() else { break };
+                let more = self.more(line).to_vec();
+                parts.push(Part { line, cents: 0, packs: lines[line].packs, more });
+            }
+            let mut sums = layers[at].clone();
+            let work = parts[at].more.len() * sums.bits.len();
+            *steps = steps.saturating_sub(work as u64 / 16 + 1);
             if *steps == 0 {
                 return None;
             }
-            sums.add(more);
-            layers.push((line, sums));
+            sums.add(&parts[at].more);
+            layers.push(sums);
         }
-        let mut rest = layers[layers.len() - 1].1.from(rest)?;
-        self.whole &= missing <= self.range || filled.cents + rest == missing;
-        while let Some((line, _)) = layers.pop() {
-            let Some((_, before)) = layers.last().filter(|(_, before)| !before.has(rest)) else { continue };
-            let ways = self.more(line).iter().filter(|(more, _)| *more <= rest && before.has(rest - more));
-            let (more, packs) = *ways.min_by_key(|(more, packs)| (*packs, *more))?;
-            filled.add(line, &lines[line], more, packs);
-            rest -= more;
-        }
-        Some(filled)
+        let near = layers[layers.len() - 1].from(rest)?;
+        self.whole &= missing <= self.range || near == rest;
+        let cents = missing - rest + near;
+        Some(Filled { cents, lines: taken(parts, &layers, near, lines) })
     }
 
     /// What more of a line costs.
@@ -128,12 +131,35 @@ impl<'a, 'b> Filling<'a, 'b> {
     }
 }
 
-impl Filled {
-    /// More of a line, and the packs it then takes.
-    fn add(&mut self, line: usize, quote: &Quote, more: u64, packs: u64) {
-        self.cents += more;
-        self.lines.push((line, Quote { cents: quote.cents.saturating_add(more), packs, ..*quote }));
+/// A line that an order is filled up with.
+struct Part {
+    line: usize,
+    /// What more of it is taken in any case, in cents, and the packs it then takes.
+    cents: u64,
+    packs: u64,
+    /// What still more costs, and the packs then.
+    more: Vec<(u64, u64)>,
+}
+
+/// The lines of which more is taken so that together they come to a sum: as few as it takes.
+fn taken(parts: Vec<Part>, layers: &[Sums], mut rest: u64, lines: &[Quote]) -> Vec<(usize, Quote)> {
+    let mut taken = Vec::new();
+    for (at, mut part) in parts.into_iter().enumerate().rev() {
+        if let Some(before) = layers.get(at).filter(|before| layers.len() > at + 1 && !before.has(rest)) {
+            let ways = part.more.iter().filter(|(more, _)| *more <= rest && before.has(rest - more));
+            if let Some((more, packs)) = ways.min_by_key(|(more, packs)| (*packs, *more)).copied() {
+                part.cents += more;
+                part.packs = packs;
+                rest -= more;
+            }
+        }
+        if part.cents > 0 {
+            let quote = lines[part.line];
+            let cents = quote.cents.saturating_add(part.cents);
+            taken.push((part.line, Quote { cents, packs: part.packs, ..quote }));
+        }
     }
+    taken
 }
 
 /// Sums up to a largest, a bit each.

@@ -173,3 +173,19 @@ fn of_equal_sums_fewer_suppliers_then_fewer_packs_then_the_first_names() {
     assert_eq!(solve(&[vec![quote(0, 2), quote(1, 1)]]), [1]);
     assert_eq!(solve(&[vec![quote(1, 1), quote(2, 1)], vec![quote(1, 1), quote(2, 1)]]), [1, 1]);
 }
+
+/// 110.90 is 5.50 needed, 24 more at 3.60 and 10 more at 1.90.
+#[test]
+fn an_order_far_below_its_least_sum_is_filled_up_to_the_cent() {
+    let sellers = [Seller { fee: 0, least: 11_090, held: None }];
+    let quote = |cents: u64| vec![Quote { seller: 0, cents, packs: 1 }];
+    let ways = |line: usize, _: usize, most: u64| {
+        let each = [360, 190][line];
+        Some((1..=most / each).map(|count| (count * each, count)).collect())
+    };
+    let found =
+        source(&Sourcing { sellers: &sellers, lines: &[quote(360), quote(190)], ways: &ways, most: 1 })
+            .unwrap();
+    assert_eq!((found.cents, found.bound), (11_090, 11_090));
+    assert_eq!(found.lines.iter().map(|quote| quote.packs).collect::<Vec<_>>(), [25, 11]);
+}
