@@ -12,6 +12,8 @@ pub struct BuyingPlan {
     pub cost: Decimal,
     /// No choice of suppliers and packs costs less, each line being bought from one supplier.
     pub bound: Decimal,
+    /// Whether choices are held: then it is the cost and the bound with what is held.
+    pub holds: bool,
     /// The orders, by name of the supplier.
     pub suppliers: Vec<SupplierOrder>,
     /// All from one supplier, for each of them by name.

@@ -50,12 +50,14 @@ pub(super) struct Chosen {
     cents: u64,
     bound: u64,
     open: Vec<bool>,
+    /// Whether every order reaches its least sum.
+    reached: bool,
 }
 
 impl Chosen {
-    /// What nothing costs less than, by what was asked.
-    pub(super) fn bound(&self) -> Decimal {
-        price::from_cents(self.bound)
+    /// What goods and fees come to; nothing where an order cannot reach its least sum.
+    pub(super) fn cost(&self) -> Option<Decimal> {
+        self.reached.then(|| price::from_cents(self.cents))
     }
 }
 
@@ -105,16 +107,35 @@ pub(super) enum By {
 /// Decides where every line is bought. Where the least orders cannot be reached in any way, they are set aside.
 pub(super) fn choose(sellers: &Sellers, wanted: &Wanted<'_>, by: By) -> Chosen {
     let lines = quotes(sellers, wanted, by, |_| true);
-    let sourced = solve(sellers, &sellers.terms, &lines, wanted, usize::MAX).or_else(|| {
-        let aside: Vec<Seller> =
-            sellers.terms.iter().map(|seller| Seller { least: 0, ..seller.clone() }).collect();
-        solve(sellers, &aside, &lines, wanted, usize::MAX)
-    });
+    let (sourced, reached) = reached_or_not(sellers, wanted, &lines, usize::MAX);
     let Some(sourced) = sourced else {
-        return Chosen { lines: Vec::new(), cents: 0, bound: 0, open: vec![false; sellers.names.len()] };
+        let open = vec![false; sellers.names.len()];
+        return Chosen { lines: Vec::new(), cents: 0, bound: 0, open, reached };
     };
     let lines = sourced.lines.iter().map(|quote| (sellers.names[quote.seller], quote.cents)).collect();
-    Chosen { lines, cents: sourced.cents, bound: sourced.bound, open: sourced.open }
+    Chosen { lines, cents: sourced.cents, bound: sourced.bound, open: sourced.open, reached }
+}
+
+/// What nothing costs less than with at most so many suppliers.
+pub(super) fn bound(sellers: &Sellers, wanted: &Wanted<'_>, most: usize) -> Decimal {
+    let lines = quotes(sellers, wanted, By::Bound, |_| true);
+    let (sourced, _) = reached_or_not(sellers, wanted, &lines, most);
+    price::from_cents(sourced.map_or(0, |sourced| sourced.bound))
+}
+
+/// The best choice, and whether it reaches all least orders.
+fn reached_or_not(
+    sellers: &Sellers,
+    wanted: &Wanted<'_>,
+    lines: &[Vec<Quote>],
+    most: usize,
+) -> (Option<Sourced>, bool) {
+    let sourced = solve(sellers, &sellers.terms, lines, wanted, most);
+    if sourced.is_some() {
+        return (sourced, true);
+    }
+    let aside = sellers.terms.iter().map(|seller| Seller { least: 0, ..seller.clone() });
+    (solve(sellers, &aside.collect::<Vec<_>>(), lines, wanted, most), false)
 }
 
 fn quotes(sellers: &Sellers, wanted: &Wanted<'_>, by: By, of: impl Fn(usize) -> bool) -> Vec<Vec<Quote>> {
@@ -164,6 +185,7 @@ pub(super) fn plan(sellers: &Sellers, wanted: &Wanted<'_>, chosen: &Chosen, boun
         suppliers: orders.collect(),
         cost: price::from_cents(chosen.cents),
         bound: price::from_cents(bound.bound.min(chosen.cents)),
+        holds: !wanted.held.is_empty(),
         with_one: (0..goods.len()).map(|place| with_one(sellers, wanted, place)).collect(),
         with_two: with_two(sellers, wanted),
     }

@@ -207,6 +207,15 @@ impl<'a> Desk<'a> {
         self.notices.truncate(before.notices);
     }
 
+    /// Does something as it stood before, and nothing of that stays.
+    fn aside<T>(&mut self, before: &Before, work: impl FnOnce(&mut Self) -> T) -> T {
+        let now = (self.shelf.clone(), self.noticed.clone(), self.notices.clone());
+        self.back_to(before);
+        let done = work(self);
+        (self.shelf, self.noticed, self.notices) = now;
+        done
+    }
+
     fn ask<'b>(&mut self, need: &Need, item: &'b Item) -> Ask<'b> {
         let held = self.held(need.item, item);
         let found = matching::find(self.market, item);

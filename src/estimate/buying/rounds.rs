@@ -4,7 +4,7 @@
 
 use rust_decimal::Decimal;
 
-use super::choosing::{Asks, By, Chosen, HeldLine, Line, Sellers, Wanted, choose, plan};
+use super::choosing::{Asks, By, Chosen, HeldLine, Line, Sellers, Wanted, bound, choose, plan};
 use super::{Bought, Desk, Doubt, Needed, by_plan, pack, price, tube_quotes as tube};
 use crate::estimate::item::ItemId;
 use crate::estimate::landed::BuyingPlan;
@@ -24,36 +24,60 @@ struct Round<'a> {
     sums: Vec<(ItemId, Decimal)>,
 }
 
+/// Where everything is bought, and what was asked for until that was decided.
+struct Decided<'a> {
+    couplings: Couplings,
+    round: Round<'a>,
+    chosen: Chosen,
+    /// The choice by bounds.
+    bound: Chosen,
+}
+
+/// Which suppliers lines may be bought from.
+#[derive(Default)]
+struct May<'k> {
+    /// None but these.
+    among: Option<&'k [Word]>,
+    /// Each tube from the supplier where it is.
+    keep: Option<Vec<Option<Word>>>,
+}
+
+impl May<'_> {
+    fn be_from(&self, supplier: Word) -> bool {
+        self.among.is_none_or(|among| among.contains(&supplier))
+    }
+
+    fn bring_tube(&self, at: usize, supplier: Word) -> bool {
+        let kept = self.keep.as_ref().and_then(|keep| keep.get(at).copied().flatten());
+        self.be_from(supplier) && kept.is_none_or(|kept| kept == supplier)
+    }
+}
+
 /// Decides where everything is bought, and buys it.
 pub(super) fn rounds<'a>(desk: &mut Desk<'a>, mut cut: Vec<tube::Quoted<'a>>, needed: &Needed<'_>) -> Bought {
     let before = desk.before();
-    let mut couplings = couplings_at(&cut, &cheapest_apart(&cut));
-    let mut round = ask(desk, needed, &couplings);
-    let mut keep: Option<Vec<Option<Word>>> = None;
-    let (mut chosen, mut bound) = decide(desk, &mut cut, &round, keep.as_deref());
-    for _ in 1..ROUNDS {
-        let at = suppliers_of_tube(&cut, &chosen);
-        let now = couplings_at(&cut, &at);
-        if now == couplings {
-            break;
-        }
-        couplings = now;
-        desk.back_to(&before);
-        round = ask(desk, needed, &couplings);
-        keep = Some(at);
-        (chosen, bound) = decide(desk, &mut cut, &round, keep.as_deref());
-    }
-    let held = held_lines(desk, &cut, &round);
-    let lines = lines(&cut, &round, None);
-    let all_ways = |line: usize, supplier: Word, cents: u64| ways(&cut, &round, line, supplier, cents);
-    let wanted = Wanted { lines: &lines, held: &held, ways: &all_ways };
-    let sellers = Sellers::of(desk.market, &wanted);
-    let mut plan = plan(&sellers, &wanted, &chosen, &bound);
+    let mut decision = decided(desk, &mut cut, needed, None);
+    let mut plan = planned(desk, &cut, &decision);
     let fewest = fewest_couplings(&cut);
-    if fewest != couplings {
+    if fewest != decision.couplings {
         // Another supplier's tube might have spared couplings: nothing costs less than all with the fewest.
-        plan.bound = plan.bound.min(bound_with(desk, &cut, needed, &fewest));
+        let bound = desk.aside(&before, |desk| bound_with(desk, &cut, needed, &fewest, usize::MAX));
+        plan.bound = plan.bound.min(bound);
     }
+    if cut.iter().any(couplings_part) {
+        desk.aside(&before, |desk| few_suppliers(desk, &mut cut, needed, &mut plan));
+        if let Some(few) = cheaper_few(&plan) {
+            desk.back_to(&before);
+            decision = decided(desk, &mut cut, needed, Some(&few));
+            plan = BuyingPlan {
+                bound: plan.bound,
+                with_one: plan.with_one,
+                with_two: plan.with_two,
+                ..planned(desk, &cut, &decision)
+            };
+        }
+    }
+    let Decided { round, chosen, .. } = decision;
     notice_orders(desk, &plan);
     let mut at = chosen.lines.into_iter();
     let mut bought = Bought {
@@ -93,6 +117,74 @@ pub(super) fn rounds<'a>(desk: &mut Desk<'a>, mut cut: Vec<tube::Quoted<'a>>, ne
     bought
 }
 
+/// Asks and decides until the couplings asked for are those of the suppliers chosen, of all suppliers or of some.
+fn decided<'a>(
+    desk: &mut Desk<'a>,
+    cut: &mut [tube::Quoted<'a>],
+    needed: &Needed<'_>,
+    among: Option<&[Word]>,
+) -> Decided<'a> {
+    let before = desk.before();
+    let mut may = May { among, keep: None };
+    let mut couplings = couplings_at(cut, &cheapest_apart(cut, &may));
+    let mut round = ask(desk, needed, &couplings);
+    let (mut chosen, mut bound) = decide(desk, cut, &round, &may);
+    for _ in 1..ROUNDS {
+        let at = suppliers_of_tube(cut, &chosen);
+        let now = couplings_at(cut, &at);
+        if now == couplings {
+            break;
+        }
+        couplings = now;
+        desk.back_to(&before);
+        round = ask(desk, needed, &couplings);
+        may.keep = Some(at);
+        (chosen, bound) = decide(desk, cut, &round, &may);
+    }
+    Decided { couplings, round, chosen, bound }
+}
+
+/// The plan of what was decided.
+fn planned(desk: &Desk<'_>, cut: &[tube::Quoted<'_>], of: &Decided<'_>) -> BuyingPlan {
+    let (held, lines) = (held_lines(desk, cut, &of.round), lines(cut, &of.round, &May::default()));
+    let ways = |line: usize, supplier: Word, cents: u64| ways(cut, &of.round, line, supplier, cents);
+    let wanted = Wanted { lines: &lines, held: &held, ways: &ways };
+    plan(&Sellers::of(desk.market, &wanted), &wanted, &of.chosen, &of.bound)
+}
+
+/// One or two suppliers that cost less than what was decided among all, if there are such: couplings were asked for one
+/// after the other.
+fn cheaper_few(plan: &BuyingPlan) -> Option<Vec<Word>> {
+    let one = plan.with_one.iter().filter_map(|one| Some((one.landed?, vec![one.supplier])));
+    let two = plan.with_two.iter().map(|two| (two.landed, two.suppliers.clone()));
+    let few = one.chain(two).min_by(|a, b| a.0.cmp(&b.0));
+    few.filter(|(landed, _)| *landed < plan.cost).map(|(_, suppliers)| suppliers)
+}
+
+/// What fewer suppliers come to, with the couplings of their own tube.
+fn few_suppliers<'a>(
+    desk: &mut Desk<'a>,
+    cut: &mut [tube::Quoted<'a>],
+    needed: &Needed<'_>,
+    plan: &mut BuyingPlan,
+) {
+    let before = desk.before();
+    let mut from = |desk: &mut Desk<'a>, among: &[Word]| {
+        desk.back_to(&before);
+        decided(desk, cut, needed, Some(among)).chosen.cost()
+    };
+    for one in plan.with_one.iter_mut().filter(|one| one.landed.is_some()) {
+        one.landed = from(desk, &[one.supplier]);
+    }
+    let Some(two) = &mut plan.with_two else { return };
+    if let Some(cost) = from(desk, &two.suppliers) {
+        two.landed = cost;
+    }
+    desk.back_to(&before);
+    let bound = bound_with(desk, cut, needed, &fewest_couplings(cut), 2);
+    two.bound = bound.min(two.landed);
+}
+
 /// Asks for all but tube, with what so many couplings add.
 fn ask<'a>(desk: &mut Desk<'a>, needed: &Needed<'_>, couplings: &Couplings) -> Round<'a> {
     let sums = by_plan::by_plan(desk.market, desk.items, couplings);
@@ -122,11 +214,11 @@ fn decide(
     desk: &Desk<'_>,
     cut: &mut [tube::Quoted<'_>],
     round: &Round<'_>,
-    keep: Option<&[Option<Word>]>,
+    may: &May<'_>,
 ) -> (Chosen, Chosen) {
     let held = held_lines(desk, cut, round);
     loop {
-        let lines = lines(cut, round, keep);
+        let lines = lines(cut, round, may);
         let (chosen, bound) = {
             let ways = |line: usize, supplier: Word, cents: u64| ways(cut, round, line, supplier, cents);
             let wanted = Wanted { lines: &lines, held: &held, ways: &ways };
@@ -154,31 +246,28 @@ fn decide(
     }
 }
 
-/// What nothing costs less than, with so many couplings and tube from any supplier.
+/// What nothing costs less than, with so many couplings, tube from any supplier and at most so many suppliers.
 fn bound_with(
     desk: &mut Desk<'_>,
     cut: &[tube::Quoted<'_>],
     needed: &Needed<'_>,
     couplings: &Couplings,
+    most: usize,
 ) -> Decimal {
-    let here = desk.before();
     let round = ask(desk, needed, couplings);
     let held = held_lines(desk, cut, &round);
-    let lines = lines(cut, &round, None);
+    let lines = lines(cut, &round, &May::default());
     let ways = |line: usize, supplier: Word, cents: u64| ways(cut, &round, line, supplier, cents);
     let wanted = Wanted { lines: &lines, held: &held, ways: &ways };
-    let bound = choose(&Sellers::of(desk.market, &wanted), &wanted, By::Bound);
-    desk.back_to(&here);
-    bound.bound()
+    bound(&Sellers::of(desk.market, &wanted), &wanted, most)
 }
 
-/// The lines that are open: tube, then all else; tube of `keep` at one supplier alone.
-fn lines(cut: &[tube::Quoted<'_>], round: &Round<'_>, keep: Option<&[Option<Word>]>) -> Vec<Line> {
+/// The lines that are open: tube, then all else; from suppliers that they may be bought from.
+fn lines(cut: &[tube::Quoted<'_>], round: &Round<'_>, may: &May<'_>) -> Vec<Line> {
     let mut lines = Vec::new();
     for (at, quoted) in cut.iter().enumerate() {
         let tube::Quoted::Open(open) = quoted else { continue };
-        let kept = keep.and_then(|keep| keep.get(at).copied().flatten());
-        let offers = open.offers.iter().filter(|of| kept.is_none_or(|kept| kept == of.supplier));
+        let offers = open.offers.iter().filter(|of| may.bring_tube(at, of.supplier));
         let asks = offers.map(|of| Asks {
             supplier: of.supplier,
             cents: of.cents(),
@@ -189,7 +278,8 @@ fn lines(cut: &[tube::Quoted<'_>], round: &Round<'_>, keep: Option<&[Option<Word
     }
     for quoted in &round.packs {
         let pack::Quoted::Open(open) = quoted else { continue };
-        let asks = open.offers.iter().map(|of| Asks {
+        let offers = open.offers.iter().filter(|of| may.be_from(of.supplier));
+        let asks = offers.map(|of| Asks {
             supplier: of.supplier,
             cents: of.cover.cents,
             bound: of.bound,
@@ -258,10 +348,11 @@ fn suppliers_of_tube(cut: &[tube::Quoted<'_>], chosen: &Chosen) -> Vec<Option<Wo
 }
 
 /// The cheapest supplier of each tube by itself: of equal sums the one with fewer lengths, then the first by name.
-fn cheapest_apart(cut: &[tube::Quoted<'_>]) -> Vec<Option<Word>> {
+fn cheapest_apart(cut: &[tube::Quoted<'_>], may: &May<'_>) -> Vec<Option<Word>> {
     let of = |quoted: &tube::Quoted<'_>| match quoted {
         tube::Quoted::Open(open) => {
-            open.offers.iter().min_by_key(|of| (of.with_joints(), of.count())).map(|of| of.supplier)
+            let offers = open.offers.iter().filter(|of| may.be_from(of.supplier));
+            offers.min_by_key(|of| (of.with_joints(), of.count())).map(|of| of.supplier)
         }
         tube::Quoted::Settled(_) => None,
     };
@@ -276,6 +367,13 @@ fn couplings_at(cut: &[tube::Quoted<'_>], at: &[Option<Word>]) -> Couplings {
             .find(|(supplier, _)| at.get(index).copied().flatten() == Some(*supplier))
             .map(|(_, count)| count)
     })
+}
+
+/// Whether the plans of a tube add more couplings at one supplier than at another.
+fn couplings_part(quoted: &tube::Quoted<'_>) -> bool {
+    let tube::Quoted::Open(open) = quoted else { return false };
+    let counts = || open.couplings().map(|(_, count)| count);
+    counts().min() != counts().max()
 }
 
 /// The fewest that the plan of any supplier adds.
