@@ -104,9 +104,10 @@ pub(super) fn relax(
     while program.simplex.optimise(effort) {
         let priced = program.priced(need);
         let floors = program.floors(priced.scale, slack);
-        let best = best_fillings(&priced.items, &floors, care, effort);
+        let best = program.best(&priced.items, &floors, care, effort);
         let weight = priced.items.iter().map(|item| u128::from(item.value) * u128::from(item.count)).sum();
-        let cut = Cut { worth: best.iter().map(|best| best.bound).collect(), need: weight };
+        let mut cut = Cut { worth: best.iter().map(|best| best.bound).collect(), need: weight };
+        program.add_wetness(priced.scale, &mut cut);
         if !cut.met_by(sticks) {
             program.remember();
             return Some(Relaxed { uses: Vec::new(), short: true, cut });
@@ -140,7 +141,7 @@ struct Program<'a> {
     sticks: &'a [u64],
     ways: &'a mut Ways,
     pieces: Vec<usize>,
-    /// Rows that have to do with pieces.
+    /// Rows that have to do with pieces, and that of wet sticks.
     rows: usize,
     /// For each piece its row, and how much of it is of that row; the rest is of the next.
     row_of_piece: Vec<(usize, f64)>,
@@ -203,14 +204,18 @@ impl<'a> Program<'a> {
         right.iter_mut().enumerate().for_each(|(row, value)| *value += little(row));
         let mut unit_costs: Vec<f64> =
             marks.iter().map(|&p| 10.0 + 100.0 * job.pieces[p].len as f64 / longest).collect();
+        if let Some(fluid) = job.fluid {
+            right.push(fluid.parts as f64 + little(marks.len()));
+            unit_costs.push(110.0);
+        }
         // And so that much more of the sticks, lest there be too few.
-        let more: f64 = (0..marks.len()).map(little).sum();
+        let more: f64 = (0..right.len()).map(little).sum();
+        let rows = right.len();
         for (i, &k) in scarce.iter().enumerate() {
-            row_of_kind[k] = marks.len() + i;
+            row_of_kind[k] = rows + i;
             right.push(sticks[k] as f64 + more);
             unit_costs.push(0.0);
         }
-        let rows = marks.len();
         let first = right.len() + rows;
         let mut simplex = Simplex::new(right, unit_costs);
         for row in 0..rows {
@@ -270,6 +275,9 @@ impl<'a> Program<'a> {
                 add_entry(&mut entries, row + 1, (1.0 - share) * n as f64);
             }
         }
+        if self.is_wet(way.kind) {
+            entries.push((self.rows - 1, 1.0));
+        }
         let scarce = self.row_of_kind[way.kind];
         entries.extend((scarce != NO_ROW).then_some((scarce, 1.0)));
         Column { cost: self.costs[way.kind], entries }
@@ -298,9 +306,47 @@ impl<'a> Program<'a> {
         let floor = |kind: usize| {
             let scarce = self.row_of_kind[kind];
             let held = if scarce == NO_ROW { 0.0 } else { self.simplex.duals()[scarce] };
-            ((self.costs[kind] - held).max(0.0) * scale * (1.0 + slack)) as u64
+            let wetness = if self.is_wet(kind) { self.wetness(scale) } else { 0 };
+            (((self.costs[kind] - held).max(0.0) * scale * (1.0 + slack)) as u64).saturating_sub(wetness)
         };
         self.job.kinds.iter().enumerate().map(|(k, kind)| (kind.len, floor(k))).collect()
+    }
+
+    /// The last row counts wet sticks, if anything is fluid.
+    fn is_wet(&self, kind: usize) -> bool {
+        self.job.fluid.is_some() && self.job.kinds[kind].wet
+    }
+
+    /// What a wet stick is worth for being wet.
+    fn wetness(&self, scale: f64) -> u64 {
+        (self.simplex.duals()[self.rows - 1].clamp(0.0, 120.0) * scale) as u64
+    }
+
+    fn add_wetness(&self, scale: f64, cut: &mut Cut) {
+        let Some(fluid) = self.job.fluid else { return };
+        let wetness = self.wetness(scale);
+        cut.need += u128::from(wetness) * u128::from(fluid.parts);
+        for (kind, worth) in cut.worth.iter_mut().enumerate().filter(|(kind, _)| self.is_wet(*kind)) {
+            *worth += wetness;
+        }
+    }
+
+    /// The best fillings of all kinds; those that stay dry have nothing of the fluid.
+    fn best(&self, items: &[Item], floors: &[(u64, u64)], care: Care, effort: &mut Effort) -> Vec<Best> {
+        let Some(at) = self.pieces.iter().position(|&p| self.job.fluid.is_some_and(|fluid| p == fluid.piece))
+        else {
+            return best_fillings(items, floors, care, effort);
+        };
+        let of = |wet: bool| (0..floors.len()).filter(move |&k| self.job.kinds[k].wet == wet);
+        let mut dry = items.to_vec();
+        dry[at].count = 0;
+        let mut all: Vec<(usize, Best)> = Vec::new();
+        for (wet, items) in [(false, dry.as_slice()), (true, items)] {
+            let sticks: Vec<(u64, u64)> = of(wet).map(|k| floors[k]).collect();
+            all.extend(of(wet).zip(best_fillings(items, &sticks, care, effort)));
+        }
+        all.sort_by_key(|&(kind, _)| kind);
+        all.into_iter().map(|(_, best)| best).collect()
     }
 
     /// Adds the ways that pay at the present prices; how many.
@@ -335,7 +381,7 @@ impl<'a> Program<'a> {
             for &(i, n) in &last[kind].items {
                 items[i].count -= n;
             }
-            last = best_fillings(&items, floors, Care::Quick, effort);
+            last = self.best(&items, floors, Care::Quick, effort);
             if self.add_best(&last) == 0 || last[kind].items.is_empty() {
                 break;
             }

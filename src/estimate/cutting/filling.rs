@@ -27,7 +27,9 @@ impl Filling {
     ) -> (u64, u64) {
         // Every other time the longest that fits goes in, whatever comes.
         if dice.below(2) == 1
-            && let Some(at) = (0..free.len()).filter(|&i| lengths[free[i]] <= room).min_by_key(|&i| free[i])
+            && let Some(at) = (0..free.len())
+                .filter(|&i| lengths[free[i]] <= room)
+                .max_by_key(|&i| (lengths[free[i]], free[i]))
         {
             room -= lengths[free[at]];
             pieces.push(free.swap_remove(at));

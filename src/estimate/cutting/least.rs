@@ -46,7 +46,7 @@ pub(super) fn least(job: &Job, effort: &mut Effort) -> Result<Found, NoPlan> {
     if job.pieces.iter().all(|piece| piece.count == 0) {
         return Ok(Found { loads: Vec::new(), cost: 0, bound: 0 });
     }
-    let known = Known { cuts: vec![Cut::by_length(job)], refused: Vec::new() };
+    let known = Known { cuts: vec![Cut::by_length(job)], refused: Vec::new(), shared: Vec::new() };
     let mut walk = Walk {
         job,
         need: job.counts(),
