@@ -326,7 +326,7 @@ impl<'a> Program<'a> {
         let Some(fluid) = self.job.fluid else { return };
         let wetness = self.wetness(scale);
         cut.need += u128::from(wetness) * u128::from(fluid.parts);
-        for (kind, worth) in cut.worth.iter_mut().enumerate().filter(|(kind, _)| self.is_wet(*kind)) {
+        for (_, worth) in cut.worth.iter_mut().enumerate().filter(|(kind, _)| self.is_wet(*kind)) {
             *worth += wetness;
         }
     }

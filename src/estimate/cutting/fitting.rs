@@ -26,7 +26,7 @@ pub(super) fn fit(
 ) -> Option<JoinedPlan> {
     let fit = Fit::new(order, many)?;
     let of_kinds: Vec<u64> = fit.stocks.iter().map(|&s| sticks[s]).collect();
-    let (loads, lengths) = fit.into_sticks(&of_kinds, turn, effort)?;
+    let (loads, lengths) = fit.pack_into(&of_kinds, turn, effort)?;
     fit.plan(order, &loads, &lengths)
 }
 
@@ -114,7 +114,7 @@ impl Fit {
     }
 
     /// Packs all into these sticks, if it can.
-    fn into_sticks(&self, sticks: &[u64], turn: u64, effort: &mut Effort) -> Option<(Vec<Load>, Vec<u64>)> {
+    fn pack_into(&self, sticks: &[u64], turn: u64, effort: &mut Effort) -> Option<(Vec<Load>, Vec<u64>)> {
         let pieces: u64 = self.job.pieces.iter().map(|piece| piece.count).sum();
         let need = self.job.counts();
         effort.within(STEPS * pieces, |effort| {

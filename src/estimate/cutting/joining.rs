@@ -1,8 +1,8 @@
 //! Pieces longer than every stick, joined from parts: where they are parted is chosen too. The plan states a bound
 //! for every way of parting them, not for the parts chosen.
 //!
-//! The bound takes long pieces for something that fills any room on any stick, with the fewest parts that each may
-//! have. The plan parts them three ways (whole sticks and a rest; as the rooms of the bound's own plan allow; whole
+//! The bound takes long pieces for something that fills any room on any stick: with the fewest parts that each may have, and
+//! then (`joints`) with a joint for every stick that holds a part. The plan parts them three ways (whole sticks and a rest; as the rooms of the bound's own plan allow; whole
 //! lengths of each sort of stick and a rest), has each cut by [`plan`], and keeps the cheapest with its joints; where that
 //! does not meet the bound and long pieces are few, `parting` searches all ways with the fewest joints. Called by the buying of tube; it knows nothing of couplings but what one costs.
 

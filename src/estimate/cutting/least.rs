@@ -205,7 +205,8 @@ impl Walk<'_> {
             },
             _ => self.begin(sticks, effort),
         };
-        let (pieces, lengths) = (self.need.iter().sum::<u64>(), self.need.len() as u64);
+        let pieces: u64 = self.need.iter().sum();
+        let lengths = self.need.iter().filter(|&&n| n > 0).count() as u64;
         if let Some(&grain) = COARSE.get(round).filter(|_| lengths > FEW_LENGTHS) {
             let half = effort.left() / 2;
             let solve =
@@ -215,7 +216,7 @@ impl Walk<'_> {
             }
         }
         // The program takes about the third power of the lengths: where that is out of reach, mending has it all.
-        let solvable = 4 * lengths.pow(3) < effort.left();
+        let solvable = 2 * lengths.pow(3) < effort.left();
         let share = if solvable { effort.left() / 4 } else { effort.left() };
         let share = share.min(MEND_STEPS[round].saturating_mul(pieces));
         if let Some(loads) = effort.within(share, |effort| mend(self.job, &begun, round as u64, effort)) {
