@@ -7,6 +7,7 @@
 
 #[path = "../cutting/checker.rs"]
 mod checker;
+#[allow(dead_code, reason = "the tests use all of it")]
 #[path = "../cutting/families.rs"]
 mod families;
 #[path = "../cutting/reading.rs"]

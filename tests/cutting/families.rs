@@ -214,15 +214,24 @@ pub(crate) fn house(shelf: Shelf, n: u64, seed: u64) -> Instance {
     Instance { name: format!("house {shelf:?} {n} {seed}"), stocks, demands }
 }
 
+/// What houses buy from.
+pub(crate) const SHELVES: [Shelf; 4] = [Shelf::Coils, Shelf::Sticks, Shelf::Both, Shelf::Offcuts];
+
 /// House jobs of all shelves, 20 to 1000 pieces.
 pub(crate) fn houses(seeds: u64) -> Vec<(Instance, Option<u64>)> {
-    let mut all = Vec::new();
-    for shelf in [Shelf::Coils, Shelf::Sticks, Shelf::Both, Shelf::Offcuts] {
-        for n in [20, 35, 50, 75, 100, 150, 200, 400, 1000] {
-            all.extend((0..seeds).map(|seed| (house(shelf, n, seed), None)));
-        }
-    }
-    all
+    SHELVES.into_iter().flat_map(|shelf| houses_of(shelf, seeds)).collect()
+}
+
+/// House jobs of one shelf, 20 to 1000 pieces.
+fn houses_of(shelf: Shelf, seeds: u64) -> Vec<(Instance, Option<u64>)> {
+    let sizes = [20, 35, 50, 75, 100, 150, 200, 400, 1000];
+    sizes.into_iter().flat_map(|n| (0..seeds).map(move |seed| (house(shelf, n, seed), None))).collect()
+}
+
+/// House jobs of one shelf with more than 200 pieces, of other seeds.
+pub(crate) fn large_houses(shelf: Shelf, seeds: u64) -> Vec<(Instance, Option<u64>)> {
+    let sizes = [201, 250, 300, 450, 650, 1000];
+    sizes.into_iter().flat_map(|n| (0..seeds).map(move |seed| (house(shelf, n, 50 + seed), None))).collect()
 }
 
 /// House jobs with a saw: pieces a sixteenth short of the quarter inch, each cut an eighth, which is added to pieces and
@@ -314,6 +323,33 @@ pub(crate) fn any_shelf(seeds: u64) -> Vec<(Instance, Option<u64>)> {
 
 /// All families at full size.
 pub(crate) fn all() -> Vec<Family> {
+    let mut all = house_families();
+    all.extend(classical_families());
+    all
+}
+
+/// Houses by shelf, without and with a saw, of all sizes and those above 200 pieces alone.
+fn house_families() -> Vec<Family> {
+    let names = [
+        ["house coils", "house coils, saw", "large house coils", "large house coils, saw"],
+        ["house sticks", "house sticks, saw", "large house sticks", "large house sticks, saw"],
+        ["house both", "house both, saw", "large house both", "large house both, saw"],
+        ["house offcuts", "house offcuts, saw", "large house offcuts", "large house offcuts, saw"],
+    ];
+    let sawn = |houses| with_a_saw(houses).into_iter().map(|house| (house, None)).collect();
+    let of = |(shelf, names): (Shelf, [&'static str; 4])| {
+        let all = [
+            houses_of(shelf, 5),
+            sawn(houses_of(shelf, 5)),
+            large_houses(shelf, 5),
+            sawn(large_houses(shelf, 5)),
+        ];
+        names.into_iter().zip(all).map(|(name, instances)| Family { name, instances }).collect::<Vec<_>>()
+    };
+    SHELVES.into_iter().zip(names).flat_map(of).collect()
+}
+
+fn classical_families() -> Vec<Family> {
     vec![
         Family { name: "uniform 120", instances: uniform(120, 20) },
         Family { name: "uniform 250", instances: uniform(250, 20) },
@@ -331,11 +367,6 @@ pub(crate) fn all() -> Vec<Family> {
         Family { name: "cutting stock", instances: cutting_stock(10) },
         Family { name: "three lengths", instances: three_lengths(10) },
         Family { name: "any shelf", instances: any_shelf(300) },
-        Family { name: "houses", instances: houses(5) },
-        Family {
-            name: "houses with a saw",
-            instances: with_a_saw(houses(5)).into_iter().map(|house| (house, None)).collect(),
-        },
         Family { name: "broken 40", instances: broken(40, 1000, 10) },
         Family { name: "broken 67", instances: broken(67, 2500, 10) },
         Family { name: "wide 160", instances: wide(160, 14) },

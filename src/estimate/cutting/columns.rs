@@ -22,6 +22,8 @@ pub(super) struct Way {
 #[derive(Debug, Default)]
 pub(super) struct Ways {
     pub(super) list: Vec<Way>,
+    /// Those of the last answer of the program.
+    last: Vec<usize>,
     seen: BTreeSet<Way>,
 }
 
@@ -56,6 +58,16 @@ pub(super) enum Goal {
     Fractions,
 }
 
+/// How finely pieces are priced.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Grain {
+    /// Each length has a price of its own.
+    Fine,
+    /// Some lengths have prices, and those between them prices between: a weaker inequality for much less work.
+    /// The fractions mean nothing.
+    Coarse(usize),
+}
+
 /// How far from the optimum fractions may be, as a part of the price of each stick.
 const LOOSE: f64 = 0.002;
 
@@ -82,19 +94,22 @@ pub(super) fn relax(
     need: &[u64],
     sticks: &[u64],
     goal: Goal,
+    grain: Grain,
     ways: &mut Ways,
     effort: &mut Effort,
 ) -> Option<Relaxed> {
-    let mut program = Program::new(job, need, sticks, ways, effort)?;
+    let mut program = Program::new(job, need, sticks, grain, ways, effort)?;
     let mut care = Care::Quick;
     let mut slack = if goal == Goal::Fractions { LOOSE } else { 0.0 };
     while program.simplex.optimise(effort) {
         let priced = program.priced(need);
         let floors = program.floors(priced.scale, slack);
-        let best = best_fillings(&priced.items, &floors, care, effort);
+        let best = program.best(&priced.items, &floors, care, effort);
         let weight = priced.items.iter().map(|item| u128::from(item.value) * u128::from(item.count)).sum();
-        let cut = Cut { worth: best.iter().map(|best| best.bound).collect(), need: weight };
+        let mut cut = Cut { worth: best.iter().map(|best| best.bound).collect(), need: weight };
+        program.add_wetness(priced.scale, &mut cut);
         if !cut.met_by(sticks) {
+            program.remember();
             return Some(Relaxed { uses: Vec::new(), short: true, cut });
         }
         let made = program.add_best(&best);
@@ -106,12 +121,14 @@ pub(super) fn relax(
         } else {
             let short = program.is_short();
             if !short || slack == 0.0 {
+                program.remember();
                 return Some(Relaxed { uses: program.uses(), short, cut });
             }
             // Short of sticks, it seems: go on to the end, for the proof.
             (slack, care) = (0.0, Care::Quick);
         }
         if effort.is_spent() {
+            program.remember();
             return None;
         }
     }
@@ -124,7 +141,10 @@ struct Program<'a> {
     sticks: &'a [u64],
     ways: &'a mut Ways,
     pieces: Vec<usize>,
-    row_of_piece: Vec<usize>,
+    /// Rows that have to do with pieces, and that of wet sticks.
+    rows: usize,
+    /// For each piece its row, and how much of it is of that row; the rest is of the next.
+    row_of_piece: Vec<(usize, f64)>,
     row_of_kind: Vec<usize>,
     /// The price of a stick of each kind; the dearest is 1.
     costs: Vec<f64>,
@@ -145,61 +165,121 @@ impl<'a> Program<'a> {
         job: &'a Job,
         need: &[u64],
         sticks: &'a [u64],
+        grain: Grain,
         ways: &'a mut Ways,
         effort: &mut Effort,
     ) -> Option<Self> {
         let pieces: Vec<usize> = (0..need.len()).filter(|&p| need[p] > 0).collect();
         let total: u64 = need.iter().sum();
         let scarce: Vec<usize> = (0..sticks.len()).filter(|&k| sticks[k] > 0 && sticks[k] < total).collect();
-        if pieces.len() + scarce.len() > MOST_ROWS {
+        let marks = match grain {
+            Grain::Fine => pieces.clone(),
+            Grain::Coarse(spread) => marks(job, &pieces, sticks, spread),
+        };
+        if marks.len() + scarce.len() > MOST_ROWS {
             return None;
         }
         let dearest = job.kinds.iter().map(|kind| kind.price).max().unwrap_or(0).max(1) as f64;
         let longest = pieces.first().map_or(1, |&p| job.pieces[p].len) as f64;
-        let (mut row_of_piece, mut row_of_kind) = (vec![NO_ROW; need.len()], vec![NO_ROW; sticks.len()]);
-        let (mut right, mut unit_costs) = (Vec::new(), Vec::new());
-        for (row, &p) in pieces.iter().enumerate() {
-            row_of_piece[p] = row;
-            // A little more than wanted, a different little for each: else the walk stands still among equals.
-            right.push(need[p] as f64 + 1e-7 * (1 + (row * 37) % 101) as f64);
-            unit_costs.push(10.0 + 100.0 * job.pieces[p].len as f64 / longest);
+        let (mut row_of_piece, mut row_of_kind) =
+            (vec![(NO_ROW, 1.0); need.len()], vec![NO_ROW; sticks.len()]);
+        let mut right = vec![0.0; marks.len()];
+        for &p in &pieces {
+            let row = marks.partition_point(|&mark| mark <= p) - 1;
+            let share = match marks.get(row + 1) {
+                Some(&next) if marks[row] < p => {
+                    let (high, low) = (job.pieces[marks[row]].len, job.pieces[next].len);
+                    (job.pieces[p].len - low) as f64 / (high - low) as f64
+                }
+                Some(_) | None => 1.0,
+            };
+            row_of_piece[p] = (row, share);
+            right[row] += share * need[p] as f64;
+            if share < 1.0 {
+                right[row + 1] += (1.0 - share) * need[p] as f64;
+            }
+        }
+        // A little more than wanted, a different little for each: else the walk stands still among equals.
+        let little = |row: usize| 1e-7 * (1 + (row * 37) % 101) as f64;
+        right.iter_mut().enumerate().for_each(|(row, value)| *value += little(row));
+        let mut unit_costs: Vec<f64> =
+            marks.iter().map(|&p| 10.0 + 100.0 * job.pieces[p].len as f64 / longest).collect();
+        if let Some(fluid) = job.fluid {
+            right.push(fluid.parts as f64 + little(marks.len()));
+            unit_costs.push(110.0);
         }
         // And so that much more of the sticks, lest there be too few.
-        let more: f64 = right.iter().map(|value: &f64| value.fract()).sum();
+        let more: f64 = (0..right.len()).map(little).sum();
+        let rows = right.len();
         for (i, &k) in scarce.iter().enumerate() {
-            row_of_kind[k] = pieces.len() + i;
+            row_of_kind[k] = rows + i;
             right.push(sticks[k] as f64 + more);
             unit_costs.push(0.0);
         }
-        let first = right.len() + pieces.len();
+        let first = right.len() + rows;
         let mut simplex = Simplex::new(right, unit_costs);
-        for row in 0..pieces.len() {
+        for row in 0..rows {
             simplex.add(Column { cost: 0.0, entries: vec![(row, -1.0)] });
         }
         let costs = job.kinds.iter().map(|kind| kind.price as f64 / dearest).collect();
         let numbers = Vec::new();
-        let mut program =
-            Program { job, sticks, ways, pieces, row_of_piece, row_of_kind, costs, simplex, first, numbers };
-        program.add_known(need);
+        let mut program = Program {
+            job,
+            sticks,
+            ways,
+            pieces,
+            rows,
+            row_of_piece,
+            row_of_kind,
+            costs,
+            simplex,
+            first,
+            numbers,
+        };
+        program.add_known(need, effort);
         effort.spend(program.ways.list.len() as u64 * 4);
         Some(program)
     }
 
-    /// Adds all ways made before that do not cut more than is wanted.
-    fn add_known(&mut self, need: &[u64]) {
-        for number in 0..self.ways.list.len() {
-            let way = &self.ways.list[number];
-            if self.sticks[way.kind] > 0 && way.pieces.iter().all(|&(p, n)| n <= need[p]) {
-                self.simplex.add(self.column(way));
-                self.numbers.push(number);
-            }
+    /// Adds all ways made before that do not cut more than is wanted; those of the last answer first, to begin
+    /// where that ended.
+    fn add_known(&mut self, need: &[u64], effort: &mut Effort) {
+        let last = std::mem::take(&mut self.ways.last);
+        for &number in &last {
+            self.add_old(number, need);
+        }
+        if !self.numbers.is_empty() {
+            self.simplex.optimise(effort);
+        }
+        let added: BTreeSet<usize> = last.into_iter().collect();
+        for number in (0..self.ways.list.len()).filter(|number| !added.contains(number)) {
+            self.add_old(number, need);
+        }
+    }
+
+    fn add_old(&mut self, number: usize, need: &[u64]) {
+        let way = &self.ways.list[number];
+        if self.sticks[way.kind] > 0 && way.pieces.iter().all(|&(p, n)| n <= need[p]) {
+            self.simplex.add(self.column(way));
+            self.numbers.push(number);
         }
     }
 
     fn column(&self, way: &Way) -> Column {
-        let entries = way.pieces.iter().map(|&(p, n)| (self.row_of_piece[p], n as f64));
+        let mut entries: Vec<(usize, f64)> = Vec::with_capacity(2 * way.pieces.len() + 1);
+        for &(p, n) in &way.pieces {
+            let (row, share) = self.row_of_piece[p];
+            // Rows come in order, longest pieces first.
+            add_entry(&mut entries, row, share * n as f64);
+            if share < 1.0 {
+                add_entry(&mut entries, row + 1, (1.0 - share) * n as f64);
+            }
+        }
+        if self.is_wet(way.kind) {
+            entries.push((self.rows - 1, 1.0));
+        }
         let scarce = self.row_of_kind[way.kind];
-        let entries = entries.chain((scarce != NO_ROW).then_some((scarce, 1.0))).collect();
+        entries.extend((scarce != NO_ROW).then_some((scarce, 1.0)));
         Column { cost: self.costs[way.kind], entries }
     }
 
@@ -211,7 +291,12 @@ impl<'a> Program<'a> {
         let many = (longest / shortest.max(1)).min(total) + 1;
         let bits = 54u32.saturating_sub(many.ilog2() + 1).min(32);
         let scale = (1u64 << bits) as f64;
-        let price = |p: usize| (self.simplex.duals()[self.row_of_piece[p]].clamp(0.0, 120.0) * scale) as u64;
+        let of_row = |row: usize| self.simplex.duals()[row].clamp(0.0, 120.0);
+        let price = |p: usize| {
+            let (row, share) = self.row_of_piece[p];
+            let mixed = if share < 1.0 { (1.0 - share) * of_row(row + 1) } else { 0.0 };
+            ((share * of_row(row) + mixed) * scale) as u64
+        };
         let item = |&p: &usize| Item { len: self.job.pieces[p].len, value: price(p), count: need[p] };
         Priced { items: self.pieces.iter().map(item).collect(), scale }
     }
@@ -221,9 +306,47 @@ impl<'a> Program<'a> {
         let floor = |kind: usize| {
             let scarce = self.row_of_kind[kind];
             let held = if scarce == NO_ROW { 0.0 } else { self.simplex.duals()[scarce] };
-            ((self.costs[kind] - held).max(0.0) * scale * (1.0 + slack)) as u64
+            let wetness = if self.is_wet(kind) { self.wetness(scale) } else { 0 };
+            (((self.costs[kind] - held).max(0.0) * scale * (1.0 + slack)) as u64).saturating_sub(wetness)
         };
         self.job.kinds.iter().enumerate().map(|(k, kind)| (kind.len, floor(k))).collect()
+    }
+
+    /// The last row counts wet sticks, if anything is fluid.
+    fn is_wet(&self, kind: usize) -> bool {
+        self.job.fluid.is_some() && self.job.kinds[kind].wet
+    }
+
+    /// What a wet stick is worth for being wet.
+    fn wetness(&self, scale: f64) -> u64 {
+        (self.simplex.duals()[self.rows - 1].clamp(0.0, 120.0) * scale) as u64
+    }
+
+    fn add_wetness(&self, scale: f64, cut: &mut Cut) {
+        let Some(fluid) = self.job.fluid else { return };
+        let wetness = self.wetness(scale);
+        cut.need += u128::from(wetness) * u128::from(fluid.parts);
+        for (_, worth) in cut.worth.iter_mut().enumerate().filter(|(kind, _)| self.is_wet(*kind)) {
+            *worth += wetness;
+        }
+    }
+
+    /// The best fillings of all kinds; those that stay dry have nothing of the fluid.
+    fn best(&self, items: &[Item], floors: &[(u64, u64)], care: Care, effort: &mut Effort) -> Vec<Best> {
+        let Some(at) = self.pieces.iter().position(|&p| self.job.fluid.is_some_and(|fluid| p == fluid.piece))
+        else {
+            return best_fillings(items, floors, care, effort);
+        };
+        let of = |wet: bool| (0..floors.len()).filter(move |&k| self.job.kinds[k].wet == wet);
+        let mut dry = items.to_vec();
+        dry[at].count = 0;
+        let mut all: Vec<(usize, Best)> = Vec::new();
+        for (wet, items) in [(false, dry.as_slice()), (true, items)] {
+            let sticks: Vec<(u64, u64)> = of(wet).map(|k| floors[k]).collect();
+            all.extend(of(wet).zip(best_fillings(items, &sticks, care, effort)));
+        }
+        all.sort_by_key(|&(kind, _)| kind);
+        all.into_iter().map(|(_, best)| best).collect()
     }
 
     /// Adds the ways that pay at the present prices; how many.
@@ -258,7 +381,7 @@ impl<'a> Program<'a> {
             for &(i, n) in &last[kind].items {
                 items[i].count -= n;
             }
-            last = best_fillings(&items, floors, Care::Quick, effort);
+            last = self.best(&items, floors, Care::Quick, effort);
             if self.add_best(&last) == 0 || last[kind].items.is_empty() {
                 break;
             }
@@ -267,7 +390,11 @@ impl<'a> Program<'a> {
 
     /// Whether pieces are left over that no fraction of a stick takes.
     fn is_short(&self) -> bool {
-        self.simplex.values().any(|(number, value)| number < self.pieces.len() && value > 1e-4)
+        self.simplex.values().any(|(number, value)| number < self.rows && value > 1e-4)
+    }
+
+    fn remember(&mut self) {
+        self.ways.last = self.uses().into_iter().map(|(number, _)| number).collect();
     }
 
     fn uses(&self) -> Vec<(usize, f64)> {
@@ -278,4 +405,34 @@ impl<'a> Program<'a> {
         uses.sort_by_key(|&(number, _)| number);
         uses
     }
+}
+
+fn add_entry(entries: &mut Vec<(usize, f64)>, row: usize, value: f64) {
+    match entries.iter_mut().rev().take(2).find(|(other, _)| *other == row) {
+        Some((_, sum)) => *sum += value,
+        None => entries.push((row, value)),
+    }
+}
+
+/// Pieces with prices of their own where the grain is coarse: evenly spread, and where another piece ceases to
+/// fit beside them on one of the sticks.
+fn marks(job: &Job, pieces: &[usize], sticks: &[u64], spread: usize) -> Vec<usize> {
+    let last = pieces.len() - 1;
+    let spread = spread.min(last).max(1);
+    let mut marks: Vec<usize> = (0..=spread).map(|i| pieces[i * last / spread]).collect();
+    let shortest = job.pieces[pieces[last]].len;
+    for (kind, _) in job.kinds.iter().zip(sticks).filter(|&(_, &n)| n > 0).take(4) {
+        for edge in [
+            kind.len.saturating_sub(shortest),
+            kind.len.saturating_sub(2 * shortest),
+            kind.len / 2,
+            kind.len / 3,
+        ] {
+            let at = pieces.partition_point(|&p| job.pieces[p].len > edge);
+            marks.extend([at.saturating_sub(1), at].into_iter().filter_map(|at| pieces.get(at)));
+        }
+    }
+    marks.sort_unstable();
+    marks.dedup();
+    marks
 }

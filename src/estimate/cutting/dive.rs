@@ -3,7 +3,7 @@
 //! Called by `least`, several times with another first choice.
 #![allow(clippy::float_arithmetic)]
 
-use super::columns::{Goal, Relaxed, Ways, relax};
+use super::columns::{Goal, Grain, Relaxed, Ways, relax};
 use super::effort::Effort;
 use super::normal::Job;
 use super::packing::{Fill, Load, Next, pack};
@@ -88,7 +88,8 @@ impl Dive<'_> {
         if let Some(loads) = pack_rest(self.job, &next, self.effort) {
             return Some(self.fixed.drain(..).chain(loads).collect());
         }
-        let relaxed = relax(self.job, &next.need, &next.sticks, Goal::Fractions, self.ways, self.effort)?;
+        let relaxed =
+            relax(self.job, &next.need, &next.sticks, Goal::Fractions, Grain::Fine, self.ways, self.effort)?;
         if relaxed.short || !relaxed.cut.met_by(&next.sticks) {
             return None;
         }

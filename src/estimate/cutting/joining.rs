@@ -1,12 +1,13 @@
 //! Pieces longer than every stick, joined from parts: where they are parted is chosen too. The plan states a bound
 //! for every way of parting them, not for the parts chosen.
 //!
-//! The bound takes long pieces for something that fills any room on any stick, with the fewest parts that each may
-//! have. The plan parts them three ways (whole sticks and a rest; as the rooms of the bound's own plan allow; whole
+//! The bound takes long pieces for something that fills any room on any stick: with the fewest parts that each may have, and
+//! then (`joints`) with a joint for every stick that holds a part. The plan parts them three ways (whole sticks and a rest; as the rooms of the bound's own plan allow; whole
 //! lengths of each sort of stick and a rest), has each cut by [`plan`], and keeps the cheapest with its joints; where that
 //! does not meet the bound and long pieces are few, `parting` searches all ways with the fewest joints. Called by the buying of tube; it knows nothing of couplings but what one costs.
 
-use super::{CutOrder, CutPlan, Demand, Layout, NoPlan, Stock, parting, plan};
+use super::effort::Effort;
+use super::{CutOrder, CutPlan, Demand, Layout, NoPlan, Stock, joints, parting, plan};
 use std::cmp::Reverse;
 
 /// What is to be cut, and pieces that may be joined from parts.
@@ -83,6 +84,18 @@ pub fn plan_joined(order: &JoinOrder<'_>) -> Result<JoinedPlan, NoPlan> {
     keep(&mut best, &mut failed, cut(order, by_lengths(order, longest, longest), share));
     let relaxed = bound(order, &few, share);
     let bound = relaxed.as_ref().map_or(0, |(_, bound)| *bound);
+    let least: u64 = few.iter().zip(order.long).map(|(parts, long)| (parts - 1) * long.count).sum();
+    let fewest = least.saturating_mul(order.joint);
+    let mut bound = bound;
+    if best.as_ref().is_none_or(|best| best.cost > bound) {
+        let below = best.as_ref().map_or(u64::MAX / 2, |best| best.cost);
+        if let Some((least, found)) = joints::search(order, &few, below, &mut Effort::new(share / 2)) {
+            bound = bound.max(least);
+            if let Some(found) = found {
+                keep(&mut best, &mut failed, Ok(found));
+            }
+        }
+    }
     let open = |best: &Option<JoinedPlan>| best.as_ref().is_none_or(|best| best.cost > bound);
     if let Some((rooms, _)) = relaxed.as_ref().filter(|_| open(&best)) {
         keep(&mut best, &mut failed, cut(order, by_rooms(order, rooms, longest), share));
@@ -92,11 +105,8 @@ pub fn plan_joined(order: &JoinOrder<'_>) -> Result<JoinedPlan, NoPlan> {
             keep(&mut best, &mut failed, cut(order, by_lengths(order, length, longest), share / 8));
         }
     }
-    let mut bound = bound;
     if let Some(found) = best.as_ref().filter(|best| best.cost > bound) {
         // With the fewest joints what the search proves; with more, one joint above the bound at least.
-        let least: u64 = few.iter().zip(order.long).map(|(parts, long)| (parts - 1) * long.count).sum();
-        let fewest = least.saturating_mul(order.joint);
         let more = bound.saturating_add(order.joint);
         let enough = found.cost.min(more).saturating_sub(fewest);
         if let Some(searched) = parting::search(order, &few, longest, enough) {
@@ -170,7 +180,7 @@ fn evenly(whole: u64, longest: u64) -> Vec<(u64, u64)> {
 }
 
 /// Parts longest first, equal ones together.
-fn in_order(mut parts: Vec<(u64, u64)>) -> Vec<(u64, u64)> {
+pub(super) fn in_order(mut parts: Vec<(u64, u64)>) -> Vec<(u64, u64)> {
     parts.retain(|(length, count)| *length > 0 && *count > 0);
     parts.sort_unstable_by_key(|(length, _)| Reverse(*length));
     parts.dedup_by(|next, one| {
@@ -227,7 +237,7 @@ fn bound(order: &JoinOrder<'_>, few: &[u64], effort: u64) -> Option<(Rooms, u64)
     Some((relaxed.layouts.iter().map(room).collect(), relaxed.bound.checked_add(joints)?))
 }
 
-fn gcd(a: u128, b: u128) -> u128 {
+pub(super) fn gcd(a: u128, b: u128) -> u128 {
     if b == 0 { a } else { gcd(b, a % b) }
 }
 

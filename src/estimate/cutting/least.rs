@@ -2,10 +2,11 @@
 //! again, until the pieces go into one. Says how far it came: a plan and a proven bound. Called by `plan`.
 
 use super::NoPlan;
-use super::columns::{Goal, Relaxed, Ways, relax};
+use super::columns::{Goal, Grain, Relaxed, Ways, relax};
 use super::completion::{Decided, decide};
 use super::dive::dive;
 use super::effort::Effort;
+use super::mending::mend;
 use super::normal::Job;
 use super::packing::{Fill, Load, Next, Packed, pack, price_of, shop};
 use super::purchase::{Cut, Known, Purchase, cheapest};
@@ -30,6 +31,13 @@ impl Found {
 
 /// Shares of all effort for one set of sticks in each round: a set that does not yield waits for the next round.
 const ROUNDS: [u64; 4] = [400, 60, 8, 1];
+/// Steps for one set in each round, where the share is less and the effort allows it.
+const LEAST_STEPS: [u64; 4] = [8_000_000, 60_000_000, 0, 0];
+/// Steps of mending for each piece, by rounds.
+const MEND_STEPS: [u64; 4] = [10_000, 50_000, 100_000, 400_000];
+/// Beyond so many lengths the linear program is solved coarsely first: with so many prices in each round.
+const FEW_LENGTHS: u64 = 64;
+const COARSE: [usize; 2] = [24, 60];
 /// So many sets are left undecided in one round.
 const MOST_OPEN: usize = 60;
 
@@ -38,9 +46,17 @@ pub(super) fn least(job: &Job, effort: &mut Effort) -> Result<Found, NoPlan> {
     if job.pieces.iter().all(|piece| piece.count == 0) {
         return Ok(Found { loads: Vec::new(), cost: 0, bound: 0 });
     }
-    let known = Known { cuts: vec![Cut::by_length(job)], refused: Vec::new() };
-    let mut walk =
-        Walk { job, all: effort.left(), known, ways: Ways::default(), best: None, bound: 0, relaxed: false };
+    let known = Known { cuts: vec![Cut::by_length(job)], refused: Vec::new(), shared: Vec::new() };
+    let mut walk = Walk {
+        job,
+        need: job.counts(),
+        all: effort.left(),
+        known,
+        ways: Ways::default(),
+        best: None,
+        bound: 0,
+        relaxed: false,
+    };
     if !walk.known.cuts[0].met_by(&job.most()) {
         return Err(NoPlan::NotEnoughStock);
     }
@@ -76,8 +92,19 @@ enum Verdict {
     Undecided,
 }
 
+/// What the linear program says of a set of sticks.
+enum Solved {
+    /// They are too few: an inequality says so.
+    Cut,
+    /// They suffice in fractions.
+    Fits(Relaxed),
+    Unknown,
+}
+
 struct Walk<'a> {
     job: &'a Job,
+    /// How many of each piece are wanted.
+    need: Vec<u64>,
     all: u64,
     known: Known,
     ways: Ways,
@@ -89,7 +116,7 @@ struct Walk<'a> {
 
 impl Walk<'_> {
     fn first_plans(&mut self, effort: &mut Effort) {
-        let (need, most) = (self.job.counts(), self.job.most());
+        let (need, most) = (self.need.clone(), self.job.most());
         // The first rule is cheap, and there must be a plan even without any effort.
         let mut free = Effort::new(u64::MAX);
         self.keep(shop(self.job, &need, &most, Fill::Longest, &mut free));
@@ -146,8 +173,7 @@ impl Walk<'_> {
                 let done = self.limit().map_or(self.bound == u128::MAX, |cost| cost <= self.bound);
                 break if done { Outcome::Done } else { Outcome::Open };
             };
-            let verdict =
-                effort.within(self.all / ROUNDS[round], |effort| self.judge(&sticks, round, effort));
+            let verdict = effort.within(self.share(round), |effort| self.judge(&sticks, round, effort));
             match verdict {
                 Verdict::Packs | Verdict::Cut => {}
                 Verdict::Refused => self.known.refused.push(sticks),
@@ -165,29 +191,54 @@ impl Walk<'_> {
         outcome
     }
 
-    /// Do the pieces go into these sticks?
+    /// The steps for one set of sticks.
+    fn share(&self, round: usize) -> u64 {
+        (self.all / ROUNDS[round]).max(LEAST_STEPS[round].min(self.all / 8))
+    }
+
+    /// Do the pieces go into these sticks? The quick ways first.
     fn judge(&mut self, sticks: &[u64], round: usize, effort: &mut Effort) -> Verdict {
-        if round == 0 && self.pack_by_rule(sticks, effort) {
-            return Verdict::Packs;
-        }
-        let need = self.job.counts();
-        if !self.relaxed && self.job.kinds.len() > 1 {
-            self.relaxed = true;
-            let most = self.job.most();
-            if let Some(relaxed) = relax(self.job, &need, &most, Goal::Bound, &mut self.ways, effort)
-                && !relaxed.cut.met_by(sticks)
-            {
-                self.known.cuts.push(relaxed.cut);
+        let begun = match round {
+            0 => match self.pack_by_rule(sticks, effort) {
+                None => return Verdict::Packs,
+                Some(begun) => begun,
+            },
+            _ => self.begin(sticks, effort),
+        };
+        let pieces: u64 = self.need.iter().sum();
+        let lengths = self.need.iter().filter(|&&n| n > 0).count() as u64;
+        if let Some(&grain) = COARSE.get(round).filter(|_| lengths > FEW_LENGTHS) {
+            let half = effort.left() / 2;
+            let solve =
+                |effort: &mut Effort| self.solve(sticks, Goal::Fractions, Grain::Coarse(grain), effort);
+            if let Solved::Cut = effort.within(half, solve) {
                 return Verdict::Cut;
             }
         }
-        let relaxed = relax(self.job, &need, sticks, Goal::Fractions, &mut self.ways, effort);
-        if let Some(relaxed) = &relaxed
-            && !relaxed.cut.met_by(sticks)
-        {
-            self.known.cuts.push(relaxed.cut.clone());
-            return Verdict::Cut;
+        // The program takes about the third power of the lengths: where that is out of reach, mending has it all.
+        let solvable = 2 * lengths.pow(3) < effort.left();
+        let share = if solvable { effort.left() / 4 } else { effort.left() };
+        let share = share.min(MEND_STEPS[round].saturating_mul(pieces));
+        if let Some(loads) = effort.within(share, |effort| mend(self.job, &begun, round as u64, effort)) {
+            self.keep_loads(loads);
+            return Verdict::Packs;
         }
+        if solvable { self.judge_by_program(sticks, round, effort) } else { Verdict::Undecided }
+    }
+
+    /// The linear program in full, dives from its answer, and at last the whole search.
+    fn judge_by_program(&mut self, sticks: &[u64], round: usize, effort: &mut Effort) -> Verdict {
+        if !self.relaxed && self.job.kinds.len() > 1 {
+            self.relaxed = true;
+            if let Solved::Cut = self.solve(sticks, Goal::Bound, Grain::Fine, effort) {
+                return Verdict::Cut;
+            }
+        }
+        let relaxed = match self.solve(sticks, Goal::Fractions, Grain::Fine, effort) {
+            Solved::Cut => return Verdict::Cut,
+            Solved::Fits(relaxed) => Some(relaxed),
+            Solved::Unknown => None,
+        };
         let half = effort.left() / 2;
         if let Some(relaxed) = relaxed.filter(|relaxed| !relaxed.short)
             && effort.within(half, |effort| self.dive(sticks, &relaxed, round, effort))
@@ -204,26 +255,58 @@ impl Walk<'_> {
         }
     }
 
-    /// Packs by every rule; what is left over is bought beside, which may be a better plan than the best.
-    fn pack_by_rule(&mut self, sticks: &[u64], effort: &mut Effort) -> bool {
-        let need = self.job.counts();
+    /// Solves the linear program for these sticks, or for all that can be had, and learns its inequality if these
+    /// sticks do not meet it.
+    fn solve(&mut self, sticks: &[u64], goal: Goal, grain: Grain, effort: &mut Effort) -> Solved {
+        let most = self.job.most();
+        let limits = match goal {
+            Goal::Bound => &most,
+            Goal::Fractions => sticks,
+        };
+        match relax(self.job, &self.need, limits, goal, grain, &mut self.ways, effort) {
+            Some(relaxed) if relaxed.cut.met_by(sticks) => Solved::Fits(relaxed),
+            Some(relaxed) => {
+                self.known.cuts.push(relaxed.cut);
+                Solved::Cut
+            }
+            None => Solved::Unknown,
+        }
+    }
+
+    /// A packing to be mended.
+    fn begin(&self, sticks: &[u64], effort: &mut Effort) -> Packed {
+        let part = effort.left() / 8;
+        effort
+            .within(part, |effort| pack(self.job, &self.need, sticks, Fill::Fullest, Next::Tightest, effort))
+    }
+
+    /// Packs by every rule; what is left over is bought beside, which may be a better plan than the best. Nothing if
+    /// all pieces went in, else the packing that left least.
+    fn pack_by_rule(&mut self, sticks: &[u64], effort: &mut Effort) -> Option<Packed> {
+        let need = self.need.clone();
+        let mut least: Option<(u128, Packed)> = None;
         for fill in [Fill::Longest, Fill::Fullest] {
             for next in [Next::Tightest, Next::LongStick, Next::ShortStick] {
                 let half = effort.left() / 4;
                 let packed = effort.within(half, |effort| pack(self.job, &need, sticks, fill, next, effort));
                 if packed.is_whole() {
                     self.keep_loads(packed.loads);
-                    return true;
+                    return None;
                 }
                 let used = |k: usize| sticks[k] - packed.sticks[k];
                 let rest: Vec<u64> = (0..sticks.len()).map(|k| self.job.kinds[k].most - used(k)).collect();
                 let mut whole = shop(self.job, &packed.left, &rest, Fill::Longest, effort);
                 self.ways.add_loads(&packed.loads);
-                whole.loads.extend(packed.loads);
+                whole.loads.extend_from_slice(&packed.loads);
                 self.keep(whole);
+                let left = self.job.pieces.iter().zip(&packed.left);
+                let left = left.map(|(piece, &n)| u128::from(piece.len) * u128::from(n)).sum();
+                if least.as_ref().is_none_or(|(other, _)| left < *other) {
+                    least = Some((left, packed));
+                }
             }
         }
-        false
+        least.map(|(_, packed)| packed)
     }
 
     fn dive(&mut self, sticks: &[u64], root: &Relaxed, round: usize, effort: &mut Effort) -> bool {

@@ -6,18 +6,23 @@
 //!
 //! How it works: sticks bought and pieces cut are decided apart. `purchase` finds the cheapest set of sticks
 //! that meets every inequality known to hold for all plans (the first: enough length in all); `least` tries to
-//! pack the pieces into that set; where they do not go in, it learns a new inequality or refuses the set, and
-//! asks again. The cheapest set not yet refused is a proven bound all the while, and the first that packs is
-//! least. Floats propose inequalities and cuts (`columns`), and whole numbers check all that is claimed.
+//! pack the pieces into that set: by rule, by `mending` what the rule left over, by dives. Where they do not go
+//! in, it learns a new inequality or refuses the set, and asks again. The cheapest set not yet refused is a
+//! proven bound all the while, and the first that packs is least. Floats propose inequalities and cuts
+//! (`columns`), and whole numbers check all that is claimed.
 
 mod columns;
 mod completion;
 mod dive;
 mod effort;
+mod filling;
+mod fitting;
 mod fullest;
 mod joining;
+mod joints;
 mod knapsack;
 mod least;
+mod mending;
 mod normal;
 mod packing;
 mod parting;

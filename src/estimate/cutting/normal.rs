@@ -25,6 +25,8 @@ pub(super) struct Kind {
     pub(super) price: u64,
     /// At most so many can be used: what is available, and never more than there are pieces.
     pub(super) most: u64,
+    /// Whether it may hold the fluid piece, if there is one.
+    pub(super) wet: bool,
 }
 
 /// An order in normal form: pieces longest first, kinds longest first and then cheapest.
@@ -32,6 +34,17 @@ pub(super) struct Kind {
 pub(super) struct Job {
     pub(super) pieces: Vec<Piece>,
     pub(super) kinds: Vec<Kind>,
+    /// What may be parted anywhere.
+    pub(super) fluid: Option<Fluid>,
+}
+
+/// Crumbs of what may be parted anywhere, which only wet kinds may hold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Fluid {
+    /// The piece that the crumbs are: the last.
+    pub(super) piece: usize,
+    /// So many wet sticks there are at least.
+    pub(super) parts: u64,
 }
 
 impl Job {
@@ -91,7 +104,7 @@ pub(super) fn normal_form(order: &CutOrder<'_>) -> Result<Normal, NoPlan> {
     let coin = kinds.iter().fold(0, |g, kind| gcd(g, u128::from(kind.price))).max(1);
     let coin = u64::try_from(coin).map_err(|_| NoPlan::Overflow)?;
     kinds.iter_mut().for_each(|kind| kind.price /= coin);
-    Ok(Normal { job: Job { pieces, kinds }, coin, demands, stocks })
+    Ok(Normal { job: Job { pieces, kinds, fluid: None }, coin, demands, stocks })
 }
 
 fn with_kerf(length: u64, order: &CutOrder<'_>) -> u128 {
@@ -176,7 +189,7 @@ fn merge_stocks(
                 same.push((s, more));
             }
             _ => {
-                kinds.push(Kind { len, price, most });
+                kinds.push(Kind { len, price, most, wet: true });
                 members.push(vec![(s, most)]);
             }
         }

@@ -40,6 +40,8 @@ pub(super) struct Known {
     pub(super) cuts: Vec<Cut>,
     /// Sets into which the pieces do not go, nor into any part of them.
     pub(super) refused: Vec<Vec<u64>>,
+    /// Kinds that are the same sticks used in two ways: the first of them, the other, and how many there are in all.
+    pub(super) shared: Vec<(usize, usize, u64)>,
 }
 
 /// The answer.
@@ -66,11 +68,22 @@ pub(super) fn cheapest(job: &Job, known: &Known, below: Option<u128>, effort: &m
             .cmp(&(u128::from(right.price) * u128::from(left.len)));
         by_ratio.then(a.cmp(&b))
     });
-    let ratios = known.cuts.iter().map(|cut| by_ratio(job, cut, &order)).collect();
+    let ratios = known.cuts.iter().map(|cut| steps(job, known, cut, &order)).collect();
+    let partners = partners(known, &order);
     let sticks = vec![0; job.kinds.len()];
     let missing: Vec<u128> = known.cuts.iter().map(|cut| cut.need).collect();
-    let mut search =
-        Search { job, known, order, ratios, sticks, best: None, limit: below, spent: false, effort };
+    let mut search = Search {
+        job,
+        known,
+        order,
+        ratios,
+        partners,
+        sticks,
+        best: None,
+        limit: below,
+        spent: false,
+        effort,
+    };
     let root = search.bound(0, 0, &missing);
     if job.kinds.len() > MOST_KINDS {
         return Purchase::Spent { bound: root.unwrap_or(0), seen: None };
@@ -84,22 +97,53 @@ pub(super) fn cheapest(job: &Job, known: &Known, below: Option<u128>, effort: &m
     }
 }
 
-/// The places of kinds in the order, those that give most of this cut's weight for their price first.
-fn by_ratio(job: &Job, cut: &Cut, order: &[usize]) -> Vec<usize> {
-    let mut places: Vec<usize> = (0..order.len()).filter(|&at| cut.worth[order[at]] > 0).collect();
-    places.sort_by(|&a, &b| {
-        let cross =
-            |x: usize, y: usize| u128::from(job.kinds[order[x]].price) * u128::from(cut.worth[order[y]]);
-        cross(a, b).cmp(&cross(b, a)).then(a.cmp(&b))
+/// A step towards the need of an inequality: one more stick of a kind, or one used in the other of two ways.
+#[derive(Debug, Clone, Copy)]
+struct Step {
+    /// The place of the kind in the order; and of the other, where one is turned into the other.
+    place: usize,
+    turned: Option<usize>,
+    worth: u64,
+    price: u64,
+}
+
+/// All steps for a cut, those that give most of its weight for their price first.
+fn steps(job: &Job, known: &Known, cut: &Cut, order: &[usize]) -> Vec<Step> {
+    let place = |kind: usize| order.iter().position(|&other| other == kind).unwrap_or(0);
+    let mut steps: Vec<Step> = Vec::new();
+    for (at, &kind) in order.iter().enumerate() {
+        let (worth, price) = (cut.worth[kind], job.kinds[kind].price);
+        steps.push(Step { place: at, turned: None, worth, price });
+    }
+    for &(one, other, _) in &known.shared {
+        let (less, more) = if (job.kinds[one].price, one) < (job.kinds[other].price, other) {
+            (one, other)
+        } else {
+            (other, one)
+        };
+        let step = Step {
+            place: place(less),
+            turned: Some(place(more)),
+            worth: cut.worth[more].saturating_sub(cut.worth[less]),
+            price: job.kinds[more].price - job.kinds[less].price,
+        };
+        steps.push(step);
+    }
+    steps.retain(|step| step.worth > 0);
+    steps.sort_by(|a, b| {
+        let cross = |x: &Step, y: &Step| u128::from(x.price) * u128::from(y.worth);
+        cross(a, b).cmp(&cross(b, a)).then((a.place, a.turned).cmp(&(b.place, b.turned)))
     });
-    places
+    steps
 }
 
 struct Search<'a> {
     job: &'a Job,
     known: &'a Known,
     order: Vec<usize>,
-    ratios: Vec<Vec<usize>>,
+    ratios: Vec<Vec<Step>>,
+    /// For each place that of the kind that is the same sticks, and how many there are of both.
+    partners: Vec<Option<(usize, u64)>>,
     sticks: Vec<u64>,
     best: Option<(u128, Vec<u64>)>,
     limit: Option<u128>,
@@ -120,8 +164,13 @@ impl Search<'_> {
         let kind = self.order[at];
         let each = self.job.kinds[kind];
         let last = at + 1 == self.order.len();
-        let mut n = if each.price == 0 { each.most } else { self.most_useful(at, missing) };
-        let least = if each.price == 0 {
+        let shared = self.known.shared.iter().find(|&&(one, other, _)| one == kind || other == kind);
+        // The other kind has none yet, if it is decided later.
+        let held = |&(one, other, all): &(usize, usize, u64)| all - self.sticks[one].max(self.sticks[other]);
+        let most = shared.map_or(each.most, held);
+        let free = each.price == 0 && shared.is_none();
+        let mut n = if free { each.most } else { self.most_useful(at, missing).min(most) };
+        let least = if free {
             n
         } else if last {
             self.least_last(kind, missing)
@@ -130,7 +179,7 @@ impl Search<'_> {
         };
         if last {
             // Only the least number that will do can be the cheapest here.
-            n = n.max(least).min(each.most);
+            n = n.max(least).min(most);
             if n < least {
                 return;
             }
@@ -173,8 +222,8 @@ impl Search<'_> {
         let kind = self.order[at];
         let most = self.job.kinds[kind].most;
         let refused = self.known.refused.iter().map(|set| set[kind].saturating_add(1)).max().unwrap_or(0);
-        let by_cuts =
-            self.known.cuts.iter().zip(missing).map(|(cut, &m)| to_reach(m, cut.worth[kind], most)).max();
+        let counted = self.known.cuts.iter().zip(missing).filter(|(cut, _)| cut.worth[kind] > 0);
+        let by_cuts = counted.map(|(cut, &m)| to_reach(m, cut.worth[kind], most)).max();
         by_cuts.unwrap_or(0).max(refused).min(most)
     }
 
@@ -196,33 +245,59 @@ impl Search<'_> {
     /// in fractions of sticks.
     fn bound(&self, at: usize, price: u128, missing: &[u128]) -> Option<u128> {
         let mut most = price;
-        for ((cut, places), &m) in self.known.cuts.iter().zip(&self.ratios).zip(missing) {
-            most = most.max(price + self.fractional(cut, places, at, m)?);
+        for (steps, &m) in self.ratios.iter().zip(missing) {
+            most = most.max(price + self.fractional(steps, at, m)?);
         }
         Some(most)
     }
 
-    fn fractional(&self, cut: &Cut, places: &[usize], at: usize, missing: u128) -> Option<u128> {
+    fn fractional(&self, steps: &[Step], at: usize, missing: u128) -> Option<u128> {
         let (mut rest, mut price) = (missing, 0u128);
-        for &place in places.iter().filter(|&&place| place >= at) {
+        for step in steps.iter().filter(|step| step.place >= at) {
             if rest == 0 {
                 break;
             }
-            let (kind, worth) = (self.order[place], u128::from(cut.worth[self.order[place]]));
-            let each = &self.job.kinds[kind];
-            let held = worth * u128::from(each.most);
+            let Some(most) = self.most_of(step, at) else { continue };
+            let (worth, each) = (u128::from(step.worth), u128::from(step.price));
+            let held = worth * u128::from(most);
             if held >= rest {
                 // Rounded down where the product is too large: still a bound.
-                let last = rest
-                    .checked_mul(u128::from(each.price))
-                    .map_or(rest / worth * u128::from(each.price), |all| all.div_ceil(worth));
+                let last = rest.checked_mul(each).map_or(rest / worth * each, |all| all.div_ceil(worth));
                 return Some(price + last);
             }
             rest -= held;
-            price += u128::from(each.price) * u128::from(each.most);
+            price += each * u128::from(most);
         }
         (rest == 0).then_some(price)
     }
+
+    /// How often a step may be taken while the kinds before this place are decided; none if another step stands for
+    /// it. Of two ways to use the same sticks, both open, the cheaper comes with the turn to the other; where that turn
+    /// gives more for its price than the cheaper way itself, all are taken for cheaper than they are.
+    fn most_of(&self, step: &Step, at: usize) -> Option<u64> {
+        let most = self.job.kinds[self.order[step.place]].most;
+        match (self.partners[step.place], step.turned) {
+            (None, _) => Some(most),
+            (Some((_, all)), Some(other)) => (other >= at).then_some(all),
+            (Some((other, all)), None) if other < at => Some(all - self.sticks[self.order[other]]),
+            (Some((other, all)), None) => {
+                // Both are open: the cheaper alone, and the turn.
+                let (mine, its) = (self.order[step.place], self.order[other]);
+                let (mine, its) = ((self.job.kinds[mine].price, mine), (self.job.kinds[its].price, its));
+                (mine < its).then_some(all)
+            }
+        }
+    }
+}
+
+/// For each place in the order that of the other use of the same sticks.
+fn partners(known: &Known, order: &[usize]) -> Vec<Option<(usize, u64)>> {
+    let place = |kind: usize| order.iter().position(|&other| other == kind);
+    let partner = |&kind: &usize| {
+        let shared = known.shared.iter().find(|&&(one, other, _)| one == kind || other == kind);
+        shared.and_then(|&(one, other, all)| Some((place(if one == kind { other } else { one })?, all)))
+    };
+    order.iter().map(partner).collect()
 }
 
 /// How many sticks of some worth reach a need; `never` if none do.

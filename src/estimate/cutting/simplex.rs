@@ -18,6 +18,8 @@ pub(super) struct Simplex {
     rows: usize,
     right: Vec<f64>,
     columns: Vec<Column>,
+    /// How long a column is: what it gains is measured by that, lest long ones be taken first.
+    sizes: Vec<f64>,
     /// The column that stands in each row, and its value.
     basis: Vec<usize>,
     values: Vec<f64>,
@@ -41,11 +43,23 @@ impl Simplex {
             inverse[row * rows + row] = 1.0;
         }
         let values = right.clone();
-        Simplex { rows, right, columns, basis: (0..rows).collect(), values, inverse, duals: unit_costs }
+        let sizes = vec![2.0_f64.sqrt(); rows];
+        Simplex {
+            rows,
+            right,
+            columns,
+            sizes,
+            basis: (0..rows).collect(),
+            values,
+            inverse,
+            duals: unit_costs,
+        }
     }
 
     /// Adds a column and gives its number.
     pub(super) fn add(&mut self, column: Column) -> usize {
+        let square: f64 = column.entries.iter().map(|&(_, entry)| entry * entry).sum();
+        self.sizes.push((1.0 + square).sqrt());
         self.columns.push(column);
         self.columns.len() - 1
     }
@@ -95,17 +109,17 @@ impl Simplex {
     }
 
     fn best_gain(&self, effort: &mut Effort) -> Option<(usize, f64)> {
-        let mut best = (usize::MAX, -SMALLEST_GAIN);
+        let (mut best, mut most) = (None, 0.0);
         let mut steps = 0;
-        for (number, column) in self.columns.iter().enumerate() {
+        for (number, (column, size)) in self.columns.iter().zip(&self.sizes).enumerate() {
             steps += 1 + column.entries.len() as u64;
             let gain = self.gain(column);
-            if gain < best.1 {
-                best = (number, gain);
+            if gain < -SMALLEST_GAIN && gain / size < most {
+                (best, most) = (Some((number, gain)), gain / size);
             }
         }
         effort.spend(steps);
-        (best.0 != usize::MAX).then_some(best)
+        best
     }
 
     fn through_inverse(&self, column: usize) -> Vec<f64> {
