@@ -35,6 +35,7 @@ use std::collections::BTreeSet;
 
 use crate::ground::Notice;
 use crate::ground::notice::in_order;
+use crate::ground::threads::in_threads;
 use crate::trade::{Job, SystemId, Word};
 use bid::alternates::Alternate;
 use buying::Market;
@@ -213,16 +214,6 @@ fn lay_all(
         (takeoff, barred)
     });
     (merged.collect(), items)
-}
-
-/// The same work for each of some things, each in a thread of its own; results in the order of the things.
-fn in_threads<T: Sync, R: Send>(things: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
-    std::thread::scope(|scope| {
-        let work = &work;
-        let threads: Vec<_> = things.iter().map(|thing| scope.spawn(move || work(thing))).collect();
-        let done = threads.into_iter().map(|thread| thread.join());
-        done.map(|result| result.unwrap_or_else(|panic| std::panic::resume_unwind(panic))).collect()
-    })
 }
 
 /// The runs that are left out, by name, each with the reason.

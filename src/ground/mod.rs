@@ -9,6 +9,7 @@ pub mod name;
 pub mod notice;
 pub mod size;
 pub mod spot;
+pub(crate) mod threads;
 
 pub use date::Date;
 pub use length::{Length, LengthUnit};

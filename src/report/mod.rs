@@ -23,8 +23,10 @@ use std::path::Path;
 use crate::estimate::Estimate;
 use crate::ground::Notice;
 use crate::ground::notice::in_order;
+use crate::ground::threads::in_threads;
 use crate::trade::Job;
 pub use json_out::FORMAT;
+use owner::Owner;
 pub use revised::{REVISION_FILES, revision_bytes, write_layouts, write_revision, write_variance};
 pub use whole::WriteError;
 use wording::Wording;
@@ -46,6 +48,26 @@ pub const FILES: [&str; 13] = [
     "estimate.json",
 ];
 
+/// Makes the bytes of one file.
+type Write = fn(&Wording<'_>, &Owner) -> Result<Vec<u8>, WriteError>;
+
+/// What makes each of [`FILES`].
+const WRITERS: [Write; FILES.len()] = [
+    |words, _| book::write(*words).map_err(WriteError::Workbook),
+    |words, _| Ok(csv_out::takeoff(words).into_bytes()),
+    |words, _| Ok(csv_out::order(words).into_bytes()),
+    |words, _| Ok(csv_out::cut_plan(words).into_bytes()),
+    |words, _| Ok(labor_out::csv(words).into_bytes()),
+    |words, _| Ok(csv_out::comparison(words).into_bytes()),
+    |words, _| Ok(csv_out::bid(words).into_bytes()),
+    |_, owner| Ok(csv_out::owner(owner).into_bytes()),
+    |_, owner| owner.json().map_err(WriteError::Json),
+    |words, _| Ok(csv_out::held(words).into_bytes()),
+    |words, _| Ok(csv_orders::orders(words).into_bytes()),
+    |words, _| Ok(csv_orders::request(words).into_bytes()),
+    |words, _| json_out::write(words).map_err(WriteError::Json),
+];
+
 /// Writes all files of an estimate into a folder, whole or not at all. Files of an earlier estimate there are
 /// replaced, other files stay, and nothing that this program did not write is ever overwritten.
 ///
@@ -58,29 +80,21 @@ pub fn write(job: &Job, estimate: &Estimate, out: &Path) -> Result<(), WriteErro
     whole::place(&named, out)
 }
 
-/// The bytes of all files, in the order of [`FILES`]: the same estimate gives the same bytes.
+/// The bytes of all files, in the order of [`FILES`], each made in a thread of its own: the same estimate gives the
+/// same bytes.
 ///
 /// # Errors
 ///
 /// What the workbook or the JSON text could not hold.
 pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; 13], WriteError> {
     let words = Wording { job, estimate };
-    let owner = owner::Owner::of(&words);
-    Ok([
-        book::write(words).map_err(WriteError::Workbook)?,
-        csv_out::takeoff(&words).into_bytes(),
-        csv_out::order(&words).into_bytes(),
-        csv_out::cut_plan(&words).into_bytes(),
-        labor_out::csv(&words).into_bytes(),
-        csv_out::comparison(&words).into_bytes(),
-        csv_out::bid(&words).into_bytes(),
-        csv_out::owner(&owner).into_bytes(),
-        owner.json().map_err(WriteError::Json)?,
-        csv_out::held(&words).into_bytes(),
-        csv_orders::orders(&words).into_bytes(),
-        csv_orders::request(&words).into_bytes(),
-        json_out::write(&words).map_err(WriteError::Json)?,
-    ])
+    let owner = Owner::of(&words);
+    let mut files: [Vec<u8>; FILES.len()] = Default::default();
+    let made = in_threads(&WRITERS, |write| write(&words, &owner));
+    for (file, bytes) in files.iter_mut().zip(made) {
+        *file = bytes?;
+    }
+    Ok(files)
 }
 
 /// Writes `comparison.csv` alone into a folder, whole or not at all.

@@ -30,6 +30,7 @@ pub(in crate::report) enum Paper {
 }
 
 /// What all sheets of a workbook share.
+#[derive(Clone, Copy)]
 pub(in crate::report) struct Binding<'a> {
     pub(in crate::report) look: &'a Look,
     /// What stands at the foot of every page.

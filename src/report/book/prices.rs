@@ -18,6 +18,7 @@ use crate::trade::Offer;
 const WHOLE_LIST: usize = 3_000;
 
 /// Which offers the sheet lists, and how many columns their discounts and breaks take.
+#[derive(Clone)]
 pub(super) struct Listed {
     /// Those bought for the chosen alternative first, then those bought for others, then the rest.
     offers: Vec<OfferId>,
