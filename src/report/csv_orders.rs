@@ -31,6 +31,7 @@ pub(super) fn orders(wording: &Wording<'_>) -> String {
         "sold as",
         "packs",
         "price",
+        "per",
         "extended",
     ]);
     let orders = rows::order(wording);
@@ -64,6 +65,7 @@ pub(super) fn orders(wording: &Wording<'_>) -> String {
                 text(&sold),
                 number,
                 plain(pick.price),
+                text(&wording.ordered_per(offer)),
                 cents(pick.extended),
             ]);
         }
@@ -85,6 +87,7 @@ pub(super) fn orders(wording: &Wording<'_>) -> String {
                 "order".to_owned(),
                 one,
                 plain(order.fee),
+                "order".to_owned(),
                 cents(order.fee),
             ]);
         }

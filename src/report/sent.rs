@@ -157,6 +157,16 @@ pub(super) struct Back<'r, 'a> {
     pub(super) at_most: Decimal,
 }
 
+impl Back<'_, '_> {
+    /// What the packs that may go back cost, in cents; goods priced by the hundred cost a hundredth of that price each.
+    pub(super) fn worth(&self, words: &Wording<'_>) -> Decimal {
+        let Some((pick, offer)) = self.row.pick else { return Decimal::ZERO };
+        let priced_for = if self.row.is_loose() { words.per(offer) } else { Decimal::ONE };
+        let worth = self.at_most.checked_mul(pick.price).and_then(|sum| sum.checked_div(priced_for));
+        crate::ground::money::to_cents(worth.unwrap_or_default())
+    }
+}
+
 /// The packs of the chosen alternative that may go back, in the order of the orders. Loose tube is cut for the buyer and
 /// never goes back.
 pub(super) fn back<'r, 'a>(words: &Wording<'a>, orders: &'r [OrderRow<'a>]) -> Vec<Back<'r, 'a>> {

@@ -177,10 +177,12 @@ fn write_back(page: &mut Page<'_>, book: &Book<'_>, one: &Back<'_, '_>) -> Resul
     };
     page.formula(4, &surely, one.surely, Tone::Plain)?;
     page.formula(5, &at_most, one.at_most, Tone::Plain)?;
-    let each = of("order_pack_price");
-    let worth = crate::ground::money::to_cents(one.at_most * pick.price);
+    let each = match one.row.is_loose() {
+        true => format!("{}/{}", of("order_pack_price"), of("order_price_for")),
+        false => of("order_pack_price"),
+    };
     let formula = format!("=ROUND(ROUND({}*{each},6),2)", page.here(5));
-    page.formula(6, &formula, worth, Tone::Plain)?;
+    page.formula(6, &formula, one.worth(words), Tone::Plain)?;
     page.text(7, words.supplier(offer), Tone::Plain)?;
     page.text(8, &offer.code, Tone::Plain)
 }
