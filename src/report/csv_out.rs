@@ -267,9 +267,8 @@ pub(super) fn comparison(wording: &Wording<'_>) -> String {
     line("joints", comparison.installed.iter().map(|of| of.joints.to_string()).collect());
     let length = format!("tube ({})", wording.length_unit().abbreviation());
     line(&length, comparison.feet.iter().map(|f| number(*f)).collect());
-    let complete =
-        |a: &crate::estimate::order::Alternative| if a.cost.complete { "yes" } else { "no" }.to_owned();
-    line("complete", alternatives.iter().map(complete).collect());
+    let complete = |index: usize| if comparison.is_whole(index) { "yes" } else { "no" }.to_owned();
+    line("complete", (0..alternatives.len()).map(complete).collect());
     let called = (0..alternatives.len()).map(|index| text(wording.alternative_in_words(index)));
     line("in words", called.collect());
     if let Some(tried) = wording.tried() {

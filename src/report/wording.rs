@@ -272,6 +272,15 @@ impl<'a> Wording<'a> {
         }
     }
 
+    /// The sentence on top of a workbook, whose sums follow edits and whose words do not.
+    pub(crate) fn as_estimated(&self) -> String {
+        let sentence = &self.estimate.comparison.sentence;
+        match sentence.is_empty() {
+            true => String::new(),
+            false => format!("{sentence}. So it was estimated; this sentence does not follow edits."),
+        }
+    }
+
     /// What the price on an order is for, in words: of loose goods as the price list says, else the coil, stick or pack.
     pub(crate) fn ordered_per(&self, offer: &Offer) -> String {
         match offer.sold_as {

@@ -9,7 +9,7 @@ use crate::report::sent::{Asked, Back, asked, back};
 
 /// Writes the sheet Quote request.
 pub(super) fn write_request(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
-    let about = "The whole need of the chosen system, without prices. request-for-quote.csv holds the same: filled in, it is a price list. Tube: a price for each length you sell.";
+    let about = "The whole need of the chosen system, without prices. request-for-quote.csv asks for it as a price list to fill in: tube there has a row a length, with the fewest coils or sticks that hold the need. Tube: a price for each length you sell.";
     let columns = vec![
         column("part", 26.0, Kind::Text),
         column("size", 14.0, Kind::Text),
