@@ -83,6 +83,10 @@ fn write_asked(page: &mut Page<'_>, book: &Book<'_>, one: &Asked<'_, '_>) -> Res
         (true, true) => "none near".to_owned(),
         _ => near.join("; "),
     };
+    let near = match &one.not_taken_off {
+        Some(words) => format!("{words}; {near}"),
+        None => near,
+    };
     page.text(9, &near, Tone::Muted)?;
     let row = page.row;
     page.fit_row(row, &[(9, &near)])?;
