@@ -17,6 +17,9 @@ use crate::report;
 use crate::report::wording::{Wording, to_places};
 use crate::trade::Job;
 
+/// What stands for a difference that is none between whole sums.
+const NOT_WHOLE: &str = "not whole";
+
 /// Compares the systems of a job.
 pub(super) fn compare(
     path: &Path,
@@ -74,8 +77,11 @@ fn installed(job: &Job, estimate: &Estimate) -> Vec<Figures> {
     if let [_, others @ ..] = &compared.installed_differences[..]
         && !others.is_empty()
     {
-        let sums = others.iter().map(|of| format!("{:+.2}", of.0));
-        let points = others.iter().map(|of| of.1.map_or(String::new(), |p| format!("{p:+.1} %")));
+        let whole =
+            |at: usize, cell: String| if compared.may_differ(at) { cell } else { NOT_WHOLE.to_owned() };
+        let sums = (1..).zip(others).map(|(at, of)| whole(at, format!("{:+.2}", of.0)));
+        let points = |of: &(Decimal, Option<Decimal>)| of.1.map_or(String::new(), |p| format!("{p:+.1} %"));
+        let points = (1..).zip(others).map(|(at, of)| whole(at, points(of)));
         let behind = |cells: Vec<String>| [vec![String::new()], cells].concat();
         rows.push(Figures { head: "difference".to_owned(), cells: behind(sums.collect()) });
         rows.push(Figures { head: String::new(), cells: behind(points.collect()) });
@@ -101,7 +107,12 @@ fn comparison(job: &Job, estimate: &Estimate) -> Vec<String> {
     rows.push(row("total material", of(&|a| format!("{:.2}", a.cost.material))));
     // The chosen system is what the others are measured by: it has no difference.
     let others = |cell: &dyn Fn(usize) -> String| {
-        (0..alternatives.len()).map(|at| if at == 0 { String::new() } else { cell(at) }).collect::<Vec<_>>()
+        let cell = |at: usize| match (at, compared.may_differ(at)) {
+            (0, _) => String::new(),
+            (_, true) => cell(at),
+            (_, false) => NOT_WHOLE.to_owned(),
+        };
+        (0..alternatives.len()).map(cell).collect::<Vec<_>>()
     };
     let difference = |at: usize| compared.differences.get(at).copied().unwrap_or_default();
     if alternatives.len() > 1 {
@@ -114,8 +125,9 @@ fn comparison(job: &Job, estimate: &Estimate) -> Vec<String> {
     let unit = job.terms.units.abbreviation();
     rows.push(row(&format!("tube, {unit}"), compared.feet.iter().map(|feet| format!("{feet:.1}")).collect()));
     rows.push(row("parts not priced", of(&|a| a.cost.not_priced.len().to_string())));
-    if alternatives.iter().any(|a| !a.cost.complete) {
-        rows.push(row("complete", of(&|a| if a.cost.complete { "yes" } else { "incomplete" }.to_owned())));
+    if compared.installed.iter().any(|of| !of.whole) {
+        let word = |of: &Installed| if of.whole { "yes" } else { "incomplete" }.to_owned();
+        rows.push(row("complete", compared.installed.iter().map(word).collect()));
     }
     let heads: Vec<String> =
         (0..alternatives.len()).map(|index| words.alternative(index).to_owned()).collect();

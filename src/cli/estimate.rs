@@ -7,6 +7,7 @@ use super::narrow::{Figures, WIDTH, cut, table, wrapped};
 use super::outputs::{beside, refuse_inside};
 use super::screen::{Paint, Screen};
 use super::{CouldNot, Done, finish, read};
+use crate::estimate::installed::Installed;
 use crate::estimate::order::Alternative;
 use crate::estimate::{Estimate, estimate as estimate_job};
 use crate::ground::notice::in_order;
@@ -100,9 +101,10 @@ fn figures(job: &Job, estimate: &Estimate, words: &Wording<'_>) -> Vec<String> {
     if alternatives.iter().any(|a| !a.cost.not_priced.is_empty()) {
         rows.push(row("parts not priced".to_owned(), of(|a| a.cost.not_priced.len().to_string())));
     }
-    if alternatives.iter().any(|a| !a.cost.complete) {
-        let word = |a: &Alternative| if a.cost.complete { "yes" } else { "incomplete" }.to_owned();
-        rows.push(row("complete".to_owned(), of(word)));
+    let installed = &estimate.comparison.installed;
+    if installed.iter().any(|of| !of.whole) {
+        let word = |of: &Installed| if of.whole { "yes" } else { "incomplete" }.to_owned();
+        rows.push(row("complete".to_owned(), installed.iter().map(word).collect()));
     }
     table(&heads, &rows)
 }

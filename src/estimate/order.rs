@@ -284,6 +284,18 @@ pub struct Comparison {
     pub one_sided: Vec<OneSided>,
 }
 
+impl Comparison {
+    /// Whether all of an alternative is counted and priced: only then may its sums be held against others.
+    pub fn is_whole(&self, alternative: usize) -> bool {
+        self.installed.get(alternative).is_some_and(|of| of.whole)
+    }
+
+    /// Whether a difference from the chosen alternative is one between whole sums.
+    pub fn may_differ(&self, alternative: usize) -> bool {
+        self.is_whole(0) && self.is_whole(alternative)
+    }
+}
+
 /// A line of `takeoff.csv`: the lines of the takeoff added up.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct TakeoffRow {

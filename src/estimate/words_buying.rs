@@ -251,17 +251,19 @@ impl Built {
 impl Why {
     /// Why a fitting is built as it is, in words.
     pub fn because(&self) -> String {
+        let with_labor = self.instead.as_ref().is_some_and(|instead| instead.with_labor);
+        let order = if with_labor { "the order with labor" } else { "the order" };
         match (&self.instead, self.ways) {
             (_, _) if self.is_held => "it is held so".to_owned(),
             (Some(instead), _) if instead.of.is_none() => {
-                format!("bought as it is sold, the order would come to {:.2} more", instead.more)
+                format!("bought as it is sold, {order} would come to {:.2} more", instead.more)
             }
             (Some(instead), ways) if instead.more.is_zero() => format!(
-                "of {ways} ways one that costs as little as any: the order would come to the same with {}",
+                "of {ways} ways one that costs as little as any: {order} would come to the same with {}",
                 instead.of.as_deref().unwrap_or_default()
             ),
             (Some(instead), ways) => format!(
-                "of {ways} ways the cheapest: the order would come to {:.2} more with {}",
+                "of {ways} ways the cheapest: {order} would come to {:.2} more with {}",
                 instead.more,
                 instead.of.as_deref().unwrap_or_default()
             ),

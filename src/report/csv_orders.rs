@@ -31,6 +31,7 @@ pub(super) fn orders(wording: &Wording<'_>) -> String {
         "sold as",
         "packs",
         "price",
+        "per",
         "extended",
     ]);
     let orders = rows::order(wording);
@@ -64,6 +65,7 @@ pub(super) fn orders(wording: &Wording<'_>) -> String {
                 text(&sold),
                 number,
                 plain(pick.price),
+                text(&wording.ordered_per(offer)),
                 cents(pick.extended),
             ]);
         }
@@ -85,6 +87,7 @@ pub(super) fn orders(wording: &Wording<'_>) -> String {
                 "order".to_owned(),
                 one,
                 plain(order.fee),
+                "order".to_owned(),
                 cents(order.fee),
             ]);
         }
@@ -167,12 +170,16 @@ struct Form {
 fn forms(wording: &Wording<'_>, one: &Asked<'_, '_>) -> Vec<Form> {
     let unit = wording.unit(one.row.line.item);
     let quantity = to_places(one.quantity, 4);
+    let need_in_all = || match &one.not_taken_off {
+        Some(words) => format!("{quantity} {unit}; {words}"),
+        None => format!("{quantity} {unit}"),
+    };
     let is_each = unit.eq_ignore_ascii_case("each");
     if !one.lengths.is_empty() {
         let of_length = |of: &(SoldAs, Length)| {
             let (sold_as, length) = (wording.length_sold(*of).1, of.1);
             Form {
-                need_in_all: format!("{quantity} {unit}"),
+                need_in_all: need_in_all(),
                 quantity: plain(one.fewest(wording.length(length))),
                 unit: sold_as.to_owned(),
                 sold_as,
@@ -184,7 +191,7 @@ fn forms(wording: &Wording<'_>, one: &Asked<'_, '_>) -> Vec<Form> {
     }
     let (need_in_all, sold_as, pack, per) = match (wording.item(one.row.line.item).class, is_each) {
         // Tube that nobody is known to sell by the length: the supplier says how.
-        (Class::Tube, _) => (format!("{quantity} {unit}"), "", String::new(), ""),
+        (Class::Tube, _) => (need_in_all(), "", String::new(), ""),
         (_, true) => (String::new(), "each", String::new(), "each"),
         (_, false) => (String::new(), "bag", format!("1 {unit}"), "pack"),
     };

@@ -99,6 +99,7 @@ pub(super) fn order(wording: &Wording<'_>) -> String {
         "buy",
         "left over",
         "price",
+        "per",
         "extended",
     ];
     headings.extend(tried.as_ref().map(|_| "prices"));
@@ -127,8 +128,8 @@ fn order_cells(wording: &Wording<'_>, row: &OrderRow<'_>) -> Vec<String> {
         text(&wording.variant(item)),
         row.line.phase.word().to_owned(),
         text(wording.unit(item)),
-        to_places(pick.map_or(row.line.need, |p| p.need), 4),
-        to_places(pick.map_or(row.line.allow, |p| p.allow), 4),
+        to_places(row.need(), 4),
+        to_places(row.allow(), 4),
         // What is on hand is taken off the line once, before anything is bought.
         if row.first { to_places(row.line.on_hand, 4) } else { "0".to_owned() },
         offer.map(|o| to_places(wording.pack(o), 4)).unwrap_or_default(),
@@ -136,6 +137,7 @@ fn order_cells(wording: &Wording<'_>, row: &OrderRow<'_>) -> Vec<String> {
         pick.map(|p| to_places(p.buy, 4)).unwrap_or_default(),
         pick.map(|p| to_places(p.left_over, 4)).unwrap_or_default(),
         optional(of(|p| p.price)),
+        offer.map(|o| text(&wording.ordered_per(o))).unwrap_or_default(),
         match (pick, row.line.extended) {
             (Some(pick), _) => cents(pick.extended),
             (None, Some(_)) if row.is_built() => "built".to_owned(),
@@ -265,9 +267,8 @@ pub(super) fn comparison(wording: &Wording<'_>) -> String {
     line("joints", comparison.installed.iter().map(|of| of.joints.to_string()).collect());
     let length = format!("tube ({})", wording.length_unit().abbreviation());
     line(&length, comparison.feet.iter().map(|f| number(*f)).collect());
-    let complete =
-        |a: &crate::estimate::order::Alternative| if a.cost.complete { "yes" } else { "no" }.to_owned();
-    line("complete", alternatives.iter().map(complete).collect());
+    let complete = |index: usize| if comparison.is_whole(index) { "yes" } else { "no" }.to_owned();
+    line("complete", (0..alternatives.len()).map(complete).collect());
     let called = (0..alternatives.len()).map(|index| text(wording.alternative_in_words(index)));
     line("in words", called.collect());
     if let Some(tried) = wording.tried() {

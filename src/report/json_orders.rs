@@ -32,6 +32,7 @@ struct SentLineOut<'a> {
     sold_as: String,
     packs: Decimal,
     price: Decimal,
+    per: String,
     extended: Decimal,
 }
 
@@ -81,6 +82,7 @@ pub(super) fn orders<'a>(words: &Wording<'a>, orders: &[OrderRow<'a>]) -> Vec<Se
                     sold_as: words.sold_as(offer),
                     packs: quantity(pick.packs),
                     price: pick.price,
+                    per: words.ordered_per(offer),
                     extended: pick.extended,
                 })
                 .collect(),

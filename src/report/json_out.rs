@@ -113,6 +113,7 @@ struct OrderOut<'a> {
     left_over: Option<Decimal>,
     net: Option<Decimal>,
     price: Option<Decimal>,
+    per: Option<String>,
     extended: Option<Decimal>,
     price_row: Option<String>,
 }
@@ -363,9 +364,9 @@ fn order_out<'a>(words: &Wording<'a>, row: &OrderRow<'a>) -> OrderOut<'a> {
         code: offer.map(|offer| &*offer.code),
         item: item_out(words, row.line.item),
         phase: row.line.phase.word(),
-        need: quantity(pick.map_or(row.line.need, |pick| pick.need)),
+        need: quantity(row.need()),
         allowance_percent: row.line.allowance.normalize(),
-        allow: quantity(pick.map_or(row.line.allow, |pick| pick.allow)),
+        allow: quantity(row.allow()),
         on_hand: if row.first { quantity(row.line.on_hand) } else { Decimal::ZERO },
         priced: !row.is_not_priced(),
         sold_as: offer.map(|offer| words.sold_as(offer)),
@@ -374,6 +375,7 @@ fn order_out<'a>(words: &Wording<'a>, row: &OrderRow<'a>) -> OrderOut<'a> {
         left_over: pick.map(|pick| quantity(pick.left_over)),
         net: pick.map(|pick| pick.net),
         price: pick.map(|pick| pick.price),
+        per: offer.map(|offer| words.ordered_per(offer)),
         extended: pick.map(|pick| pick.extended),
         price_row: offer.map(|offer| words.spot(offer.row)),
     }

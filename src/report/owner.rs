@@ -79,8 +79,7 @@ impl Owner {
     /// Gathers it.
     pub(super) fn of(words: &Wording<'_>) -> Self {
         let terms = &words.job.terms;
-        let chosen = words.estimate.alternatives.first();
-        let whole = super::is_complete(words) && chosen.is_some_and(|one| one.cost.not_priced.is_empty());
+        let whole = super::is_complete(words) && words.estimate.comparison.is_whole(0);
         Self {
             format: super::FORMAT,
             program: env!("CARGO_PKG_NAME"),
@@ -313,7 +312,7 @@ fn alternates(words: &Wording<'_>) -> Vec<AddOrDeduct> {
         cell,
     };
     let systems = estimate.alternatives.iter().enumerate().skip(1).map(|(at, one)| {
-        let whole = one.cost.complete && one.cost.not_priced.is_empty();
+        let whole = estimate.comparison.may_differ(at);
         let difference = one.cost.bid.total - chosen.cost.bid.total;
         let name = format!(
             "water piping in {} instead of {}",

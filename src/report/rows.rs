@@ -113,6 +113,25 @@ impl OrderRow<'_> {
             })
     }
 
+    /// The need of the row before what is on hand is taken off, which stands with the first row of a line: over all rows
+    /// of a line it comes to the need of the line.
+    pub(super) fn need(&self) -> Decimal {
+        self.share(self.line.need, |pick| pick.need)
+    }
+
+    /// The allowance of the row, likewise.
+    pub(super) fn allow(&self) -> Decimal {
+        self.share(self.line.allow, |pick| pick.allow)
+    }
+
+    /// Later rows have what their packs cover, the first all the rest.
+    fn share(&self, whole: Decimal, of: fn(&Pick) -> Decimal) -> Decimal {
+        match self.pick {
+            Some((pick, _)) if !self.first => of(pick),
+            Some(_) | None => whole - self.line.picks.iter().skip(1).map(of).sum::<Decimal>(),
+        }
+    }
+
     /// How many of it are built from other fittings.
     pub(super) fn built(&self, wording: &Wording<'_>) -> Decimal {
         let of = wording.estimate.alternatives.get(self.alternative);

@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 use super::rows::{OrderRow, rank};
-use super::wording::Wording;
+use super::wording::{Wording, plain};
 use crate::estimate::buying::Market;
 use crate::estimate::item::ItemId;
 use crate::estimate::order::OfferId;
@@ -74,6 +74,8 @@ pub(super) struct Asked<'r, 'a> {
     pub(super) lengths: Vec<(SoldAs, Length)>,
     /// The nearest offers of what nobody sells.
     pub(super) nearest: Vec<OfferId>,
+    /// Of tube that nobody sells yet, what is on hand, in words: only a cut plan can take it off.
+    pub(super) not_taken_off: Option<String>,
 }
 
 /// The whole need of the chosen alternative, by section of the store; what is on hand is not asked for.
@@ -96,6 +98,7 @@ pub(super) fn asked<'r, 'a>(
                 quantity: to_buy(row),
                 lengths: lengths(&market, words, line.item),
                 nearest: if row.is_not_priced() { market.nearest(item) } else { Vec::new() },
+                not_taken_off: not_taken_off(&market, words, row),
             }
         })
         .collect();
@@ -117,6 +120,19 @@ impl Asked<'_, '_> {
         let number = self.quantity.checked_div(length).unwrap_or_default();
         crate::ground::money::round_half_away(number, 6).ceil().normalize()
     }
+}
+
+fn not_taken_off(market: &Market<'_>, words: &Wording<'_>, row: &OrderRow<'_>) -> Option<String> {
+    let item = words.item(row.line.item);
+    if !row.is_not_priced() || item.class != Class::Tube {
+        return None;
+    }
+    let unit = words.length_unit().abbreviation();
+    let one = |(length, number): &(Length, Decimal)| {
+        format!("{} x {} {unit}", plain(*number), plain(words.shown(*length)))
+    };
+    let there: Vec<String> = market.lengths_on_hand(item).iter().map(one).collect();
+    (!there.is_empty()).then(|| format!("on hand, not taken off yet: {}", there.join(", ")))
 }
 
 /// The coils and sticks of a tube that suppliers are asked for, coils first, the shorter first.
@@ -155,6 +171,16 @@ pub(super) struct Back<'r, 'a> {
     pub(super) surely: Decimal,
     /// Whole packs left when nothing of the allowance is used.
     pub(super) at_most: Decimal,
+}
+
+impl Back<'_, '_> {
+    /// What the packs that may go back cost, in cents; goods priced by the hundred cost a hundredth of that price each.
+    pub(super) fn worth(&self, words: &Wording<'_>) -> Decimal {
+        let Some((pick, offer)) = self.row.pick else { return Decimal::ZERO };
+        let priced_for = if self.row.is_loose() { words.per(offer) } else { Decimal::ONE };
+        let worth = self.at_most.checked_mul(pick.price).and_then(|sum| sum.checked_div(priced_for));
+        crate::ground::money::to_cents(worth.unwrap_or_default())
+    }
 }
 
 /// The packs of the chosen alternative that may go back, in the order of the orders. Loose tube is cut for the buyer and

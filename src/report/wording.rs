@@ -272,6 +272,28 @@ impl<'a> Wording<'a> {
         }
     }
 
+    /// The sentence on top of a workbook, whose sums follow edits and whose words do not.
+    pub(crate) fn as_estimated(&self) -> String {
+        let sentence = &self.estimate.comparison.sentence;
+        match sentence.is_empty() {
+            true => String::new(),
+            false => format!("{sentence}. So it was estimated; this sentence does not follow edits."),
+        }
+    }
+
+    /// What the price on an order is for, in words: of loose goods as the price list says, else the coil, stick or pack.
+    pub(crate) fn ordered_per(&self, offer: &Offer) -> String {
+        match offer.sold_as {
+            SoldAs::Coil => "coil".to_owned(),
+            SoldAs::Stick => "stick".to_owned(),
+            SoldAs::Each if is_loose(offer) => match self.per_words(offer) {
+                pack if pack == "pack" => "each".to_owned(),
+                per => per,
+            },
+            SoldAs::Bag | SoldAs::Each => "pack".to_owned(),
+        }
+    }
+
     /// A coil or stick in words, and what its price is for: `coil of 100 ft`, `coil`.
     pub(crate) fn length_sold(&self, (sold, length): (SoldAs, Length)) -> (String, &'static str) {
         let sold = if sold == SoldAs::Coil { "coil" } else { "stick" };

@@ -64,6 +64,20 @@ fn an_order_says_whose_job_it_is_where_to_and_when() {
 }
 
 #[test]
+fn a_first_request_for_quotes_says_which_tube_is_on_hand() {
+    let runs = "run,service,size,length (ft)\nA,cold,1/2,90\n";
+    let terms = "item,for,value\nwater system,,pex-clamp\ncompare with,,none\n";
+    let on_hand = "part,size,quantity,length\ntube,1/2,2,32 ft\n";
+    let job = Job::from_texts(&[("runs", runs), ("job", terms), ("on hand", on_hand)]);
+    let rows = table(&job, &estimate(&job), "request-for-quote.csv");
+    let tube: Vec<_> = rows.iter().filter(|row| cell(row, "part") == "tube").collect();
+    assert!(!tube.is_empty());
+    for row in tube {
+        assert_eq!(cell(row, "need in all"), "90 ft; on hand, not taken off yet: 2 x 32 ft");
+    }
+}
+
+#[test]
 fn a_request_for_quotes_that_is_filled_in_is_a_price_list() {
     for name in ["examples/lake-cabin", "tests/guest-lodge"] {
         let mut job = job(name);

@@ -154,6 +154,10 @@ fn the_order_is_as_on_paper(job: &str) {
         let mut paper = expected(job, "expected-order.csv", case);
         for row in &mut paper {
             row.entry("supplier".to_owned()).and_modify(|name| name.push_str(" Supply (invented)"));
+            // On paper what is on hand is off the need already; the program shows the need before that.
+            let of = |row: &Row, column: &str| Decimal::from_str_exact(&row[column]).unwrap();
+            let need = of(row, "need") + of(row, "on hand");
+            row.insert("need".to_owned(), need.to_string());
         }
         let [_, program, _] = written(job, case);
         same(case.name, &lines(&paper, &ORDER), &lines(&program, &ORDER));

@@ -368,7 +368,7 @@ fn the_sheets_to_suppliers_come_to_the_sums_of_the_summary() {
         let mut sum = 0.0;
         for sheet in sheets {
             let row = book.find(sheet, "all goods from this supplier").0;
-            let goods = book.number(sheet, (row, 9));
+            let goods = book.number(sheet, (row, 10));
             let CellValue::String(title) = book.value(sheet, 1, 1) else { panic!("{sheet} has no title") };
             let name = title.strip_prefix("Order: ").unwrap();
             let there = book.number("Summary", (book.find("Summary", name).0, 3));
@@ -380,6 +380,51 @@ fn the_sheets_to_suppliers_come_to_the_sums_of_the_summary() {
     }
 }
 
+/// The stub-out of the house is sold each at 41.30 for a hundred: by hand one is worth 0.413.
+#[test]
+fn what_is_priced_by_the_hundred_goes_back_at_a_hundredth_and_says_what_its_price_is_for() {
+    let mut book = Opened::new(&workbook(&Edits::default()));
+    book.recalculate();
+    let row = book.find("Returns", "stub-out").0;
+    let at_most = book.number("Returns", (row, 6));
+    let worth = book.number("Returns", (row, 7));
+    assert!(at_most >= 1.0, "{at_most} may go back");
+    assert!((worth - (at_most * 41.3).round() / 100.0).abs() < 1e-9, "{at_most} are worth {worth}");
+    let sheet = "Order - Harbor Pipe (invented)";
+    let row = book.find(sheet, "stub-out").0;
+    let (number, sum) = (book.number(sheet, (row, 6)), book.number(sheet, (row, 10)));
+    assert_eq!(book.value(sheet, row, 9), CellValue::String("100".to_owned()));
+    assert!((sum - (number * 41.3).round() / 100.0).abs() < 1e-9, "{number} come to {sum}");
+}
+
+/// A system of which parts are not priced looks cheaper than it is: every sheet that shows its sums says so.
+#[test]
+fn a_system_that_is_not_priced_whole_is_marked_where_its_sums_stand() {
+    let (job, mut estimate) = house(&Edits::default());
+    estimate.comparison.installed[0].whole = true;
+    estimate.comparison.installed[1].whole = false;
+    let files = coilstick::report::bytes(&job, &estimate).unwrap();
+    let book = Opened::new(&files[0]);
+    let (row, first) = book.find("Comparison", "complete");
+    assert_eq!(book.value("Comparison", row, first + 2), CellValue::String("yes".to_owned()));
+    assert_eq!(book.value("Comparison", row, first + 3), CellValue::String("no: not ranked".to_owned()));
+    let CellValue::String(called) =
+        book.value("Comparison", book.find("Comparison", "copper-solder").0 + 1, 4)
+    else {
+        panic!("nothing stands under the name of the system")
+    };
+    assert!(called.ends_with(": NOT WHOLE, its sums are too low"), "{called}");
+    book.find("Bid", "copper-solder: NOT WHOLE");
+    let text = |name: &str| {
+        let at = coilstick::report::FILES.iter().position(|file| *file == name).unwrap();
+        String::from_utf8(files[at].clone()).unwrap()
+    };
+    assert!(text("comparison.csv").contains("\r\ncomplete,yes,no\r\n"));
+    let owner = text("owner.csv");
+    let line = owner.lines().find(|line| line.contains("instead of")).unwrap();
+    assert!(line.contains("not priced") && line.ends_with(",,"), "{line}");
+}
+
 #[test]
 fn csv_files_have_the_columns_of_the_documents() {
     let (job, estimate) = house(&Edits::default());
@@ -389,7 +434,7 @@ fn csv_files_have_the_columns_of_the_documents() {
     assert_eq!(first(&takeoff), "alternative,phase,service,system,part,size,variant,unit,need");
     assert_eq!(
         first(&order),
-        "supplier,code,part,system,size,variant,phase,unit,need,allow,on hand,pack,packs,buy,left over,price,extended"
+        "supplier,code,part,system,size,variant,phase,unit,need,allow,on hand,pack,packs,buy,left over,price,per,extended"
     );
     assert_eq!(first(&comparison), "cost line,pex-clamp,copper-solder");
     assert_eq!(

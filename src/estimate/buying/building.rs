@@ -94,6 +94,8 @@ pub struct Instead {
     pub of: Option<String>,
     /// How much more the whole order, and its labor where that is priced, come to.
     pub more: Decimal,
+    /// Whether labor is in that.
+    pub with_labor: bool,
 }
 
 /// A fitting that may be built, and its ways, the one that adds least first.
@@ -283,6 +285,7 @@ fn compare_orders(trial: &Trial<'_>, choice: &mut [Option<usize>], why: &mut [Op
         why[at] = (best.0 == next.0).then(|| Instead {
             of: other.and_then(|at| candidate.ways.get(at)).map(|way| names(trial.market, &way.fittings)),
             more: next.1 - best.1,
+            with_labor: candidate.ways.iter().any(|way| !labor_of(trial.market, way).is_zero()),
         });
     }
 }

@@ -97,6 +97,14 @@ pub(super) struct Stock {
     pub(super) length: Option<Length>,
 }
 
+impl Market<'_> {
+    /// The lengths of a tube that are on hand, each with how many there are, before any is cut.
+    pub(crate) fn lengths_on_hand(&self, item: &Item) -> Vec<(Length, Decimal)> {
+        let stock = Shelf::of(self).stock(self, item);
+        stock.into_iter().filter_map(|stock| Some((stock.length?, stock.quantity))).collect()
+    }
+}
+
 impl Shelf {
     pub(super) fn of(market: &Market<'_>) -> Self {
         let there = market.job.on_hand.iter();

@@ -22,8 +22,12 @@ const ROUNDING: &str = "Each line is rounded to cents once, half a cent away fro
      is bought, not on the price. Neither tax nor fees that are handed on are marked up.";
 
 const ALTERNATES: &str = "An alternate is priced by counting and buying the whole job again with it. What it moves stands \
-     below as values, at the prices as read: after a price is edited, run the program again. Percentages, rates and fees \
+     above as values, at the prices as read: after a price is edited, run the program again. Percentages, rates and fees \
      are followed live. Two alternates together may come to a little less or more than the two apart.";
+
+/// What stands between material, labor, tools and the tax of a bid; fees that the job states are the same in every bid.
+const OTHER_LINES: [BidLine; 5] =
+    [BidLine::SmallParts, BidLine::Delivery, BidLine::Contingency, BidLine::Overhead, BidLine::Profit];
 
 /// Writes the sheet and names the sums of its columns.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
@@ -33,7 +37,12 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         estimate.optional.iter().filter_map(|one| Some((one, one.moved.as_ref()?))).collect();
     let mut columns = vec![column("line", 28.0, Kind::Text), column("percent", 9.0, Kind::Percent)];
     for index in &systems {
-        columns.push(column(book.words.alternative(*index), 15.0, Kind::Money));
+        let name = book.words.alternative(*index);
+        let heading = match estimate.comparison.is_whole(*index) {
+            true => name.to_owned(),
+            false => format!("{name}: NOT WHOLE"),
+        };
+        columns.push(column(&heading, 15.0, Kind::Money));
     }
     for (one, _) in &priced {
         columns.push(column(&format!("alternate: {}", book.words.word(one.name)), 17.0, Kind::Money));
@@ -58,7 +67,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     let sheet = Sheet { systems: systems.len(), firsts, across };
     let below = page.row;
     // Adds and deducts stand above what the alternates move: the rows of the values are known ahead.
-    let moves = moves_from(below + 9);
+    let moves = moves_from(below + 10);
     let classes = classes_moved(&priced);
     for (column, (_, moved)) in (firsts..).zip(&priced) {
         costs::write_moved(&mut page, book, &block, (column, BASE), (moves, &classes), &moved.bid)?;
@@ -75,10 +84,10 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         book.name_cell(name, "Bid", BASE, block.row(line) - 1);
     }
     for (column, id) in (BASE..firsts).zip(1..) {
-        book.name_cell(&format!("bid_against_{id}"), "Bid", column, below + 5);
+        book.name_cell(&format!("bid_against_{id}"), "Bid", column, below + 6);
     }
     for (column, id) in (firsts..across - 1).zip(1..) {
-        book.name_cell(&format!("alternate_{id}"), "Bid", column, below + 5);
+        book.name_cell(&format!("alternate_{id}"), "Bid", column, below + 6);
     }
     Ok(())
 }
@@ -113,7 +122,7 @@ const fn moves_from(row: u32) -> Moves {
     }
 }
 
-/// Every column against the base bid: six rows with the band and the word.
+/// Every column against the base bid: seven rows with the band and the word.
 fn differences(
     page: &mut Page<'_>,
     book: &Book<'_>,
@@ -131,14 +140,15 @@ fn differences(
     let all: Vec<Difference> =
         of_systems.chain(priced.iter().map(|(_, moved)| moved.against(base))).collect();
     type Part = (&'static str, &'static [BidLine], fn(&Difference) -> Decimal);
-    let parts: [Part; 4] = [
+    let parts: [Part; 5] = [
         ("material", &[BidLine::Material], |d| d.material),
         ("labor and tools", &[BidLine::Labor, BidLine::Tools], |d| d.labor),
+        ("other lines of the bid", &OTHER_LINES, |d| d.total - d.material - d.labor - d.tax),
         ("sales tax", &[BidLine::Tax], |d| d.tax),
         ("the whole bid", &[BidLine::Total], |d| d.total),
     ];
     for (i, (name, lines, result)) in parts.into_iter().enumerate() {
-        let tone = if i == 3 { Tone::Total } else { Tone::Plain };
+        let tone = if i == 4 { Tone::Total } else { Tone::Plain };
         page.text(0, name, tone)?;
         page.text(1, "", tone)?;
         for (column, difference) in (BASE..).zip(&all) {

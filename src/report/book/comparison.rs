@@ -16,6 +16,9 @@ const FIRST: u16 = 2;
 /// Tints of the accent from dark to light, one a cost line.
 const TINTS: [u32; 5] = [0x21_5968, 0x4F_7F8C, 0x7F_A8B3, 0xAE_C9D0, 0xD6_E4E8];
 
+/// What is said of a system whose sums do not hold everything.
+const NOT_WHOLE: &str = "NOT WHOLE, its sums are too low";
+
 /// So many systems stand beside each other on upright paper; more lie across it.
 pub(super) const UPRIGHT: usize = 3;
 
@@ -36,7 +39,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     let paper = if alternatives.len() > UPRIGHT { Paper::Landscape } else { Paper::Portrait };
     let mut page = Page::open(out, &book.binding, "Comparison", "Comparison", &about, paper, columns)?;
     if !estimate.comparison.sentence.is_empty() {
-        page.paragraph(&estimate.comparison.sentence, across, &book.look().paragraph)?;
+        page.paragraph(&book.words.as_estimated(), across, &book.look().paragraph)?;
     }
     page.headings(FIRST)?;
     let heading = page.row - 1;
@@ -53,14 +56,17 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     one_sided(&mut page, book, across)
 }
 
-/// What people call each system, under its name.
+/// What people call each system, under its name; one that is not whole is marked above its sums.
 fn in_words(page: &mut Page<'_>, book: &Book<'_>, alternatives: &[usize]) -> Result<(), XlsxError> {
-    let called: Vec<&str> =
-        alternatives.iter().map(|index| book.words.alternative_in_words(*index)).collect();
-    for (column, words) in (FIRST..).zip(&called) {
-        page.put(column, words, book.look().cell(Kind::Wrap, Tone::Muted))?;
+    let called = |index: &usize| match book.words.estimate.comparison.is_whole(*index) {
+        true => (book.words.alternative_in_words(*index).to_owned(), Tone::Muted),
+        false => (format!("{}: {NOT_WHOLE}", book.words.alternative_in_words(*index)), Tone::Warn),
+    };
+    let called: Vec<(String, Tone)> = alternatives.iter().map(called).collect();
+    for (column, (words, tone)) in (FIRST..).zip(&called) {
+        page.put(column, words, book.look().cell(Kind::Wrap, *tone))?;
     }
-    let cells: Vec<(u16, &str)> = (FIRST..).zip(called).collect();
+    let cells: Vec<(u16, &str)> = (FIRST..).zip(called.iter().map(|(words, _)| &**words)).collect();
     let row = page.row;
     page.fit_row(row, &cells)?;
     page.next();
@@ -73,14 +79,16 @@ fn differences(
     block: &Block,
     alternatives: &[usize],
 ) -> Result<(), XlsxError> {
-    let differences = &book.words.estimate.comparison.differences;
+    let compared = &book.words.estimate.comparison;
+    let differences = &compared.differences;
+    let tone = |index: usize| if compared.may_differ(index) { Tone::Plain } else { Tone::Warn };
     let cell = |column: u16| format!("{}{}", letters(column), shown(block.material));
     let base = format!("${}${}", letters(FIRST), shown(block.material));
     page.text(0, "material against the first", Tone::Plain)?;
     page.text(1, "", Tone::Plain)?;
     for (column, index) in (FIRST..).zip(alternatives) {
         let difference = differences.get(*index).map(|d| d.0).unwrap_or_default();
-        page.formula(column, &format!("={}-{base}", cell(column)), difference, Tone::Plain)?;
+        page.formula(column, &format!("={}-{base}", cell(column)), difference, tone(*index))?;
     }
     page.next();
     page.text(0, "the same in percent", Tone::Plain)?;
@@ -88,7 +96,7 @@ fn differences(
     for (column, index) in (FIRST..).zip(alternatives) {
         let percent = differences.get(*index).and_then(|d| d.1).unwrap_or_default();
         let formula = format!("=IF({base}=0,0,ROUND(ROUND(100*({}-{base})/{base},6),1))", cell(column));
-        page.formula_as(column, Kind::Percent, &formula, percent, Tone::Plain)?;
+        page.formula_as(column, Kind::Percent, &formula, percent, tone(*index))?;
     }
     page.next();
     Ok(())
@@ -122,8 +130,7 @@ fn facts(page: &mut Page<'_>, book: &Book<'_>, alternatives: &[usize]) -> Result
     page.next();
     name(page, "complete")?;
     for (column, index) in (FIRST..).zip(alternatives) {
-        let alternative = &estimate.alternatives[*index];
-        let (words, tone) = match alternative.cost.complete {
+        let (words, tone) = match estimate.comparison.is_whole(*index) {
             true => ("yes", Tone::Plain),
             false => ("no: not ranked", Tone::Warn),
         };

@@ -107,20 +107,22 @@ fn against_first(
     total: u32,
     alternatives: &[usize],
 ) -> Result<(), XlsxError> {
-    let differences = &book.words.estimate.comparison.installed_differences;
+    let compared = &book.words.estimate.comparison;
+    let differences = &compared.installed_differences;
+    let tone = |index: usize| if compared.may_differ(index) { Tone::Plain } else { Tone::Warn };
     let cell = |column: u16| format!("{}{}", letters(column), shown(total));
     let base = format!("${}${}", letters(first), shown(total));
     row(page, "installed against the first", Tone::Plain)?;
     for (column, index) in (first..).zip(alternatives) {
         let difference = differences.get(*index).map(|d| d.0).unwrap_or_default();
-        page.formula(column, &format!("={}-{base}", cell(column)), difference, Tone::Plain)?;
+        page.formula(column, &format!("={}-{base}", cell(column)), difference, tone(*index))?;
     }
     page.next();
     row(page, "the same in percent", Tone::Plain)?;
     for (column, index) in (first..).zip(alternatives) {
         let percent = differences.get(*index).and_then(|d| d.1).unwrap_or_default();
         let formula = format!("=IF({base}=0,0,ROUND(ROUND(100*({}-{base})/{base},6),1))", cell(column));
-        page.formula_as(column, Kind::Percent, &formula, percent, Tone::Plain)?;
+        page.formula_as(column, Kind::Percent, &formula, percent, tone(*index))?;
     }
     page.next();
     Ok(())

@@ -424,6 +424,7 @@ fn name_columns(book: &mut Book<'_>, at: Behind, first: u32, guard: u32) {
         ("order_packs", PACKS),
         ("order_extended", EXTENDED),
         ("order_pack_price", PACK_PRICE),
+        ("order_price_for", at.per),
         ("order_pack", PACK),
         ("order_on_hand", ON_HAND),
         ("order_to_buy", TO_BUY),

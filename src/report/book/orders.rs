@@ -18,8 +18,9 @@ const SYSTEM: u16 = 4;
 const PACKS: u16 = 5;
 const SOLD_AS: u16 = 6;
 const PRICE: u16 = 7;
-const SUM: u16 = 8;
-const ACROSS: u16 = 9;
+const PER: u16 = 8;
+const SUM: u16 = 9;
+const ACROSS: u16 = 10;
 
 /// A sheet's name holds 31 characters, and none of these.
 const MOST_NAME: usize = 31;
@@ -84,6 +85,7 @@ fn write_supplier(
         column("packs", 8.0, Kind::Whole),
         column("sold as", 15.0, Kind::Text),
         column("price", 10.0, Kind::Price),
+        column("per", 7.0, Kind::Text),
         column("sum", 11.0, Kind::Money),
     ];
     let title = format!("Order: {supplier}");
@@ -186,6 +188,7 @@ fn write_row(
     let sold = if row.is_loose() { words.unit(item).to_owned() } else { words.sold_as(offer) };
     page.text(SOLD_AS, &sold, Tone::Plain)?;
     page.formula(PRICE, &of("order_pack_price"), pick.price, Tone::Plain)?;
+    page.text(PER, &words.ordered_per(offer), Tone::Muted)?;
     page.formula(SUM, &of("order_extended"), pick.extended, Tone::Plain)?;
     Ok(pick.extended)
 }

@@ -9,7 +9,7 @@ use crate::report::sent::{Asked, Back, asked, back};
 
 /// Writes the sheet Quote request.
 pub(super) fn write_request(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
-    let about = "The whole need of the chosen system, without prices. request-for-quote.csv holds the same: filled in, it is a price list. Tube: a price for each length you sell.";
+    let about = "The whole need of the chosen system, without prices. request-for-quote.csv asks for it as a price list to fill in: tube there has a row a length, with the fewest coils or sticks that hold the need. Tube: a price for each length you sell.";
     let columns = vec![
         column("part", 26.0, Kind::Text),
         column("size", 14.0, Kind::Text),
@@ -82,6 +82,10 @@ fn write_asked(page: &mut Page<'_>, book: &Book<'_>, one: &Asked<'_, '_>) -> Res
     let near = match (one.row.is_not_priced(), near.is_empty()) {
         (true, true) => "none near".to_owned(),
         _ => near.join("; "),
+    };
+    let near = match &one.not_taken_off {
+        Some(words) => format!("{words}; {near}"),
+        None => near,
     };
     page.text(9, &near, Tone::Muted)?;
     let row = page.row;
@@ -177,10 +181,12 @@ fn write_back(page: &mut Page<'_>, book: &Book<'_>, one: &Back<'_, '_>) -> Resul
     };
     page.formula(4, &surely, one.surely, Tone::Plain)?;
     page.formula(5, &at_most, one.at_most, Tone::Plain)?;
-    let each = of("order_pack_price");
-    let worth = crate::ground::money::to_cents(one.at_most * pick.price);
+    let each = match one.row.is_loose() {
+        true => format!("{}/{}", of("order_pack_price"), of("order_price_for")),
+        false => of("order_pack_price"),
+    };
     let formula = format!("=ROUND(ROUND({}*{each},6),2)", page.here(5));
-    page.formula(6, &formula, worth, Tone::Plain)?;
+    page.formula(6, &formula, one.worth(words), Tone::Plain)?;
     page.text(7, words.supplier(offer), Tone::Plain)?;
     page.text(8, &offer.code, Tone::Plain)
 }

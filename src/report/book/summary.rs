@@ -64,8 +64,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
             &book.look().banner,
         )?;
     }
-    let sentence = &book.words.estimate.comparison.sentence;
-    page.paragraph(sentence, ACROSS, &book.look().paragraph)?;
+    page.paragraph(&book.words.as_estimated(), ACROSS, &book.look().paragraph)?;
     page.next();
     let Some(chosen) = book.words.estimate.alternatives.first() else {
         return page.paragraph("Nothing could be taken off.", ACROSS, &book.look().banner);
