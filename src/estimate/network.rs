@@ -392,9 +392,16 @@ impl<'j> Building<'j> {
                 let (run, parent_name) = (self.run(child.run).row, &*parent.name);
                 match (meets.end, &parent.to) {
                     (End::Place(_), Some(place)) => {
-                        let trouble =
-                            Trouble::ChildOfAPlaceEnd { run, parent: parent.row, parent_name, place };
-                        self.error(child.run, trouble);
+                        let parent = parent.row;
+                        self.error(
+                            child.run,
+                            match child.by {
+                                RunEnd::Start => {
+                                    Trouble::ChildOfAPlaceEnd { run, parent, parent_name, place }
+                                }
+                                RunEnd::End => Trouble::ToAPlaceEnd { run, parent, parent_name, place },
+                            },
+                        );
                     }
                     // Rule 22: nothing joins the end of a return, wherever it ends.
                     (End::Run(_), _) | (End::Free, _) if parent.service == Service::Return => {
@@ -429,6 +436,7 @@ impl<'j> Building<'j> {
     /// What is certain but doubtful, once nothing more is left out.
     fn warn(&mut self) {
         let mut doubts = Vec::new();
+        let heats = self.heated_places();
         for id in self.laid() {
             let (run, meets) = (self.run(id), &self.meets[id.index()]);
             if run.copies() == 0 {
@@ -443,10 +451,17 @@ impl<'j> Building<'j> {
                 .map(|tap| (tap.child, true))
                 .chain(meets.at_end.iter().map(|c| (*c, false)));
             for (child, between) in children {
+                let ties_in = child.by == RunEnd::End;
                 let child = self.run(child.run);
-                if child.service != run.service
-                    && (child.service, run.service) != (Service::Return, Service::Hot)
-                {
+                let fits = match (child.service, run.service) {
+                    (Service::Return, Service::Hot) => true,
+                    // What goes round comes back to the heater by its cold opening.
+                    (Service::Return, Service::Cold) => {
+                        ties_in && self.feeds(id, child.to_at.unwrap_or(run.length), &heats)
+                    }
+                    (own, parent) => own == parent,
+                };
+                if !fits {
                     let (service, parent_service) = (child.service.word(), run.service.word());
                     doubts.push(Trouble::OtherService {
                         run: child.row,
@@ -463,6 +478,33 @@ impl<'j> Building<'j> {
         }
         let job = self.job;
         self.notices.extend(doubts.into_iter().map(|doubt| doubt.word(job)));
+    }
+
+    /// For each place, whether it heats: a cold run ends there and a hot one begins.
+    fn heated_places(&self) -> Vec<bool> {
+        let flows = |runs: &[RunId], service| runs.iter().any(|run| self.run(*run).service == service);
+        let heats = |place: &Place| flows(&place.ends, Service::Cold) && flows(&place.starts, Service::Hot);
+        self.places().iter().map(heats).collect()
+    }
+
+    /// Whether all that flows in a run from a distance on goes to one of these places: neither it nor what it goes on in
+    /// at its end sends any of its own service elsewhere.
+    fn feeds(&self, id: RunId, from: Length, places: &[bool]) -> bool {
+        let (mut id, mut from) = (id, from);
+        loop {
+            let (service, meets) = (self.run(id).service, &self.meets[id.index()]);
+            let of_it = |child: &Child| child.by == RunEnd::Start && self.run(child.run).service == service;
+            if meets.taps.iter().any(|tap| tap.at > from && of_it(&tap.child)) {
+                return false;
+            }
+            let mut on = meets.at_end.iter().filter(|child| of_it(child));
+            match (meets.end, on.next(), on.next()) {
+                (End::Place(place), _, _) => return places[place.index()],
+                // Rings are left out, so that the way on comes to an end.
+                (End::Free, Some(child), None) => (id, from) = (child.run, Length::ZERO),
+                (End::Free | End::Run(_), _, _) => return false,
+            }
+        }
     }
 
     /// Whether a run's beginning is one of two children at an end.
