@@ -228,7 +228,8 @@ pub(super) struct New {
 pub(super) fn read(arguments: impl Iterator<Item = OsString>) -> Result<Options, clap::Error> {
     let mut arguments: Vec<OsString> = arguments.collect();
     let known = |word: &str| {
-        word.starts_with('-') || Options::command().get_subcommands().any(|c| c.get_name() == word)
+        // `help` is the parser's own and no subcommand of the definition.
+        word == "help" || Options::command().get_subcommands().any(|c| c.get_name() == word)
     };
     // The first word that is no flag: a command, or a path that stands for `estimate`.
     if let Some(at) = arguments.iter().skip(1).position(|a| !a.to_string_lossy().starts_with('-'))
@@ -269,5 +270,20 @@ mod tests {
             Command::Check { .. }
         ));
         assert!(read_words(&["coilstick"]).is_err());
+    }
+
+    #[test]
+    fn help_is_no_job() {
+        for words in [
+            &["coilstick", "help"][..],
+            &["coilstick", "help", "revise"],
+            &["coilstick", "-q", "help", "new"],
+        ] {
+            assert_eq!(
+                read_words(words).unwrap_err().kind(),
+                clap::error::ErrorKind::DisplayHelp,
+                "{words:?}"
+            );
+        }
     }
 }

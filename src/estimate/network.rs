@@ -4,6 +4,8 @@
 //! What leaves the count uncertain is left out with everything that joins it, and the network of the rest is judged
 //! again until nothing more goes: a parent counts as if what was left out were not there.
 
+mod doubts;
+
 use super::cycles;
 use super::names::{Link, Names};
 use super::words::Trouble;
@@ -392,9 +394,16 @@ impl<'j> Building<'j> {
                 let (run, parent_name) = (self.run(child.run).row, &*parent.name);
                 match (meets.end, &parent.to) {
                     (End::Place(_), Some(place)) => {
-                        let trouble =
-                            Trouble::ChildOfAPlaceEnd { run, parent: parent.row, parent_name, place };
-                        self.error(child.run, trouble);
+                        let parent = parent.row;
+                        self.error(
+                            child.run,
+                            match child.by {
+                                RunEnd::Start => {
+                                    Trouble::ChildOfAPlaceEnd { run, parent, parent_name, place }
+                                }
+                                RunEnd::End => Trouble::ToAPlaceEnd { run, parent, parent_name, place },
+                            },
+                        );
                     }
                     // Rule 22: nothing joins the end of a return, wherever it ends.
                     (End::Run(_), _) | (End::Free, _) if parent.service == Service::Return => {
@@ -423,56 +432,6 @@ impl<'j> Building<'j> {
         if parent.no_joint {
             let (run, parent, parent_name) = (self.run(tap.child.run).row, parent.row, &*parent.name);
             self.error(tap.child.run, Trouble::TapOnNoJoint { run, parent, parent_name });
-        }
-    }
-
-    /// What is certain but doubtful, once nothing more is left out.
-    fn warn(&mut self) {
-        let mut doubts = Vec::new();
-        for id in self.laid() {
-            let (run, meets) = (self.run(id), &self.meets[id.index()]);
-            if run.copies() == 0 {
-                doubts.push(Trouble::CountZero { run: run.row });
-            }
-            if run.bull && !self.stands_at_a_bull(id) {
-                doubts.push(Trouble::BullElsewhere { run: run.row });
-            }
-            let children = meets
-                .taps
-                .iter()
-                .map(|tap| (tap.child, true))
-                .chain(meets.at_end.iter().map(|c| (*c, false)));
-            for (child, between) in children {
-                let child = self.run(child.run);
-                if child.service != run.service
-                    && (child.service, run.service) != (Service::Return, Service::Hot)
-                {
-                    let (service, parent_service) = (child.service.word(), run.service.word());
-                    doubts.push(Trouble::OtherService {
-                        run: child.row,
-                        parent: run.row,
-                        service,
-                        parent_service,
-                    });
-                }
-                if between && child.phase() > run.phase() {
-                    let (run, parent, parent_name) = (child.row, run.row, &*run.name);
-                    doubts.push(Trouble::LaterTap { run, parent, parent_name });
-                }
-            }
-        }
-        let job = self.job;
-        self.notices.extend(doubts.into_iter().map(|doubt| doubt.word(job)));
-    }
-
-    /// Whether a run's beginning is one of two children at an end.
-    fn stands_at_a_bull(&self, id: RunId) -> bool {
-        match self.meets[id.index()].start {
-            Start::Run(parent) => {
-                let at_end = &self.meets[parent.index()].at_end;
-                at_end.len() == 2 && at_end.iter().any(|c| c.run == id && c.by == RunEnd::Start)
-            }
-            Start::Alone | Start::Root | Start::Place(_) => false,
         }
     }
 

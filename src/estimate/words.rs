@@ -53,6 +53,12 @@ pub(super) enum Trouble<'a> {
         parent_name: &'a str,
         place: &'a str,
     },
+    ToAPlaceEnd {
+        run: RowAt,
+        parent: RowAt,
+        parent_name: &'a str,
+        place: &'a str,
+    },
     JoinsAReturnsEnd {
         run: RowAt,
         parent: RowAt,
@@ -366,6 +372,14 @@ impl Trouble<'_> {
                 "the place, or the run at a distance",
                 &format!("type \"{place}\" in joins, or give an `at`"),
             ),
+            Self::ToAPlaceEnd { run, parent, parent_name, place } => notice(
+                Error,
+                "to-ends-at-a-place",
+                vec![cell(run, "to"), cell(parent, "to")],
+                format!("{parent_name} ends at \"{place}\", so no return ties into its end"),
+                "how far along the run the return ties in",
+                "type the distance in `to at`",
+            ),
             Self::JoinsAReturnsEnd { run, parent, parent_name } => notice(
                 Error,
                 "joins-a-returns-end",
@@ -435,7 +449,7 @@ impl Trouble<'_> {
                 "other-service",
                 vec![cell(run, "service"), cell(parent, "service")],
                 format!("a {service} run ties into a {parent_service} run"),
-                "one service along a branch; a place changes it, and a return ties into hot",
+                "one service along a branch; a place changes it; a return begins on hot and ties into hot or into the cold run to a heater",
                 "check the service of both rows",
             ),
             Self::LaterTap { run, parent, parent_name } => notice(

@@ -1,7 +1,7 @@
 //! Finds the tables of a job: a folder of CSV files, one workbook with a sheet a table, or one CSV file. It reads no
 //! table, and it does not know which tables there should be.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::words::{FileTrouble, Trouble};
@@ -80,11 +80,32 @@ impl Found {
     }
 }
 
+/// The workbooks of a folder, by name; none where it is no folder. Hidden ones and lock files are passed over.
+pub fn workbooks(folder: &Path) -> Vec<PathBuf> {
+    let (_, workbooks) = files(folder).unwrap_or_default();
+    workbooks.into_iter().map(|(_, path)| path).collect()
+}
+
 fn folder(job: &Path) -> Result<Found, FileTrouble<'static>> {
+    let (files, workbooks) = files(job)?;
+    let mut found = Found::default();
+    for (name, path) in files {
+        let stem = stem(&path);
+        found.add(stem, TableFile::File { path, shown: Arc::from(name), sheet: None });
+    }
+    if found.tables.is_empty() {
+        return Err(FileTrouble::NoTables { workbook: workbooks.into_iter().next().map(|(name, _)| name) });
+    }
+    Ok(found)
+}
+
+/// The CSV files of a folder and its workbooks, each with its name, both by name.
+type Files = (Vec<(String, PathBuf)>, Vec<(String, PathBuf)>);
+
+fn files(folder: &Path) -> Result<Files, FileTrouble<'static>> {
     let unreadable = |why: std::io::Error| FileTrouble::Unreadable { why: why.to_string() };
-    let mut files = Vec::new();
-    let mut workbooks = Vec::new();
-    for entry in std::fs::read_dir(job).map_err(unreadable)?.take(caps::PARTS) {
+    let (mut files, mut workbooks) = Files::default();
+    for entry in std::fs::read_dir(folder).map_err(unreadable)?.take(caps::PARTS) {
         let path = entry.map_err(unreadable)?.path();
         let name = file_name(&path);
         if name.starts_with(['.', '~']) || !path.is_file() {
@@ -93,20 +114,12 @@ fn folder(job: &Path) -> Result<Found, FileTrouble<'static>> {
         if path.extension().is_some_and(|e| e.eq_ignore_ascii_case("csv")) {
             files.push((name, path));
         } else if is_workbook(&path) {
-            workbooks.push(name);
+            workbooks.push((name, path));
         }
     }
     files.sort_by(|a, b| natural(&fold_heading(&a.0), &fold_heading(&b.0)).then_with(|| a.0.cmp(&b.0)));
     workbooks.sort();
-    let mut found = Found::default();
-    for (name, path) in files {
-        let stem = stem(&path);
-        found.add(stem, TableFile::File { path, shown: Arc::from(name), sheet: None });
-    }
-    if found.tables.is_empty() {
-        return Err(FileTrouble::NoTables { workbook: workbooks.into_iter().next() });
-    }
-    Ok(found)
+    Ok((files, workbooks))
 }
 
 fn sheets(job: &Path, shown: &str) -> Result<Found, FileTrouble<'static>> {

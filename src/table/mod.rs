@@ -24,7 +24,7 @@ mod xml;
 
 pub use door::{read, read_titled};
 pub use excerpt::{ExcerptCell, excerpt, excerpts};
-pub use find::{Found, FoundTable, open};
+pub use find::{Found, FoundTable, open, workbooks};
 pub use guard::read_guarded_by;
 pub use guard_child::child_main;
 pub use record::{Got, Record};

@@ -158,7 +158,8 @@ fn nearest_name(found: &str, what: Named, catalog: &Catalog, joints: &[Word], le
         Named::Part | Named::SoldPart => nearest_of(found, catalog.part_names(lexicon)),
         Named::System => nearest_of(found, catalog.systems.iter().map(|system| lexicon.text(system.name))),
         Named::SystemOrTube | Named::SoldSystem => nearest_of(found, catalog.system_names(lexicon)),
-        Named::Size => nearest_of(found, catalog.size_names(lexicon)),
+        Named::SoldColor => nearest_of(found, COLORS.into_iter()),
+        Named::Size | Named::SoldSize => nearest_of(found, catalog.size_names(lexicon)),
         Named::Joint => nearest_of(found, joints.iter().map(|joint| lexicon.text(*joint))),
         Named::Pattern => nearest_of(found, catalog.patterns.iter().map(|pattern| &*pattern.name)),
         Named::Variant => {
@@ -292,23 +293,63 @@ pub(super) fn places(places: &mut [PlaceRow], catalog: &Catalog, desk: &mut Desk
     }
 }
 
-/// Parts and systems of price lists and of the stock that nothing defines, each word once.
-pub(super) fn sold(prices: &PriceList, on_hand: &[OnHand], catalog: &Catalog, desk: &mut Desk) {
-    let offers = prices.offers.iter().map(|offer| (offer.row, offer.part, &offer.systems));
-    let stock = on_hand.iter().map(|stock| (stock.row, stock.part, &stock.systems));
-    let mut seen: HashSet<(Word, bool)> = HashSet::new();
-    let mut rows: Vec<_> = offers.chain(stock).collect();
-    rows.sort_by_key(|(row, _, _)| *row);
-    for (row, part, systems) in rows {
+/// The colors in which tube is sold.
+const COLORS: [&str; 2] = ["red", "blue"];
+
+/// Parts, sizes, systems and colors of price lists, of the stock and of held choices that nothing defines, each word
+/// once. A held choice is checked for its size and color alone: what it holds nothing of is told where all is bought.
+pub(super) fn sold(
+    prices: &PriceList,
+    on_hand: &[OnHand],
+    held: &mut [Held],
+    by_color: bool,
+    catalog: &Catalog,
+    desk: &mut Desk,
+) {
+    let colors: Vec<Word> = COLORS.iter().map(|color| desk.lexicon.word(color)).collect();
+    let sizes: HashSet<Word> = catalog.sizes.iter().map(|size| size.size).collect();
+    let offers = prices
+        .offers
+        .iter()
+        .map(|offer| (offer.row, offer.part, &*offer.sizes, &*offer.systems, offer.color, None));
+    let stock = on_hand
+        .iter()
+        .map(|stock| (stock.row, stock.part, &*stock.sizes, &*stock.systems, stock.color, None));
+    let kept = held
+        .iter()
+        .enumerate()
+        .map(|(at, row)| (row.row, row.part, &*row.sizes, &[][..], row.color, Some(at)));
+    let mut rows: Vec<_> = offers.chain(stock).chain(kept).collect();
+    rows.sort_by_key(|row| row.0);
+    let mut seen: HashSet<(Word, &str)> = HashSet::new();
+    let mut held_wrong: Vec<usize> = Vec::new();
+    for (row, part, of_sizes, systems, color, held_at) in rows {
         let known = part.is_empty() || !catalog.parts_called_or_used(part).is_empty();
-        if seen.insert((part, true)) && !known {
+        if held_at.is_none() && !known && seen.insert((part, "part")) {
             sold_name(row, "part", Named::SoldPart, part, catalog, desk);
         }
+        // Of a part that is not known nobody asks for its sizes.
+        for size in of_sizes.iter().filter(|size| known && !sizes.contains(size)) {
+            held_wrong.extend(held_at);
+            if seen.insert((*size, "size")) {
+                sold_name(row, "size", Named::SoldSize, *size, catalog, desk);
+            }
+        }
         for system in systems {
-            if seen.insert((*system, false)) && !catalog.knows_system_or_tube(*system) {
+            if seen.insert((*system, "system")) && !catalog.knows_system_or_tube(*system) {
                 sold_name(row, "system", Named::SoldSystem, *system, catalog, desk);
             }
         }
+        // Only of tube that is bought by color does the color decide.
+        if by_color && catalog.is_tube(part) && !color.is_empty() && !colors.contains(&color) {
+            held_wrong.extend(held_at);
+            if seen.insert((color, "color")) {
+                sold_name(row, "color", Named::SoldColor, color, catalog, desk);
+            }
+        }
+    }
+    for at in held_wrong {
+        held[at].in_error = true;
     }
 }
 

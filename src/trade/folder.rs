@@ -33,14 +33,52 @@ pub(super) fn shared(home: &Path, written: &str) -> Result<Found, Notice> {
     let folder = path.is_dir();
     for table in &mut found.tables {
         if let TableFile::File { shown, .. } = &mut table.file {
-            *shown = if folder { Arc::from(format!("{written}/{shown}")) } else { Arc::from(written) };
+            *shown = match (folder, written) {
+                (true, "") => shown.clone(),
+                (true, written) => Arc::from(format!("{written}/{shown}")),
+                (false, written) => Arc::from(written),
+            };
         }
     }
     Ok(found)
 }
 
-/// The price lists among the tables of a path: of a workbook or folder with a table `prices` that alone, else all.
-pub(super) fn price_lists(mut found: Found) -> Vec<FoundTable> {
+/// The price lists that a path holds, as the user writes it: a CSV file, a workbook, or a folder of both. With each the
+/// tables that lie beside it; a folder with a table `prices` is a job, whose list is that alone.
+///
+/// # Errors
+///
+/// The notice that the path leads nowhere, or that a folder has no price list.
+pub(super) fn price_lists(home: &Path, written: &str) -> Result<Vec<Found>, Notice> {
+    let path = home.join(written);
+    let workbooks = table::workbooks(&path);
+    let csv = match shared(home, written) {
+        Ok(found) if found.tables.iter().any(|table| table.is("prices")) => return Ok(vec![found]),
+        Ok(found) => Some(found),
+        Err(_) if !workbooks.is_empty() => None,
+        Err(notice) if path.is_dir() && notice.kind == "no-tables" => {
+            return Err(Trouble::NoPriceList.word(notice.spots));
+        }
+        Err(notice) => return Err(notice),
+    };
+    let mut lists: Vec<Found> = csv.into_iter().collect();
+    for workbook in workbooks {
+        let name = workbook.file_name().unwrap_or_default().to_string_lossy();
+        let written = Path::new(written).join(&*name).to_string_lossy().into_owned();
+        match shared(home, &written) {
+            Ok(found) => lists.push(found),
+            // What is no list is told beside those that are.
+            Err(mut notice) => {
+                notice.spots.iter_mut().for_each(|spot| spot.file = Arc::from(&*written));
+                lists.push(Found { tables: Vec::new(), notices: vec![notice] });
+            }
+        }
+    }
+    Ok(lists)
+}
+
+/// The price lists among the tables of one file or folder: of those with a table `prices` that alone, else all.
+pub(super) fn lists_of(mut found: Found) -> Vec<FoundTable> {
     if found.tables.iter().any(|table| table.is("prices")) {
         found.tables.retain(|table| table.is("prices"));
     }

@@ -89,7 +89,11 @@ impl Job {
     pub fn read_at_prices(path: &Path, prices: &Path) -> Result<Self, Notice> {
         let found = folder::job(path)?;
         let home = if path.is_dir() { path } else { path.parent().unwrap_or(path) };
-        let lists = crate::table::open(prices)?;
+        // They are shown by their own names, as the job's tables are.
+        let lists = match (prices.is_dir(), prices.parent(), prices.file_name()) {
+            (false, Some(beside), Some(name)) => folder::price_lists(beside, &name.to_string_lossy()),
+            _ => folder::price_lists(prices, ""),
+        }?;
         Ok(Self::of_tables(found, home, Some(lists)))
     }
 
@@ -111,7 +115,7 @@ impl Job {
 
     /// Reads all tables, in the order in which one asks for the other; `instead` are price lists that take the place of
     /// those of the job.
-    fn of_tables(found: Found, home: &Path, instead: Option<Found>) -> Self {
+    fn of_tables(found: Found, home: &Path, instead: Option<Vec<Found>>) -> Self {
         let mut desk = Desk { notices: found.notices, ..Desk::default() };
         let tables = found.tables.as_slice();
         let (mut terms, said) = read_terms(tables, &mut desk);
@@ -136,16 +140,18 @@ impl Job {
         // Labor and tools beside the job's own lists stay where other prices are tried.
         let (mut lists, beside) = price_lists(&said, home, &mut desk);
         let own_lists = instead.is_none();
-        if let Some(mut instead) = instead {
-            desk.notices.append(&mut instead.notices);
-            lists = folder::price_lists(instead);
+        if let Some(instead) = instead {
+            lists = Vec::new();
+            for mut found in instead {
+                desk.notices.append(&mut found.notices);
+                lists.extend(folder::lists_of(found));
+            }
         }
         let of_job = |tables| named(tables, "prices").filter(|_| own_lists);
         let all = of_job(&shared).chain(&lists).chain(of_job(tables));
         let offers = all.flat_map(|list| price_list::read(&list.file, &mut desk, &catalog)).collect();
         let on_hand = read_all(tables, "onhand", &mut desk, |file, desk| on_hand::read(file, desk, &catalog));
         let prices = PriceList::of(offers, &desk.lexicon);
-        check::sold(&prices, &on_hand, &catalog, &mut desk);
         if said.compare_priced {
             let chosen = terms.water_system;
             let more = covered(&catalog, &prices, &runs).into_iter().filter(|system| *system != chosen);
@@ -158,6 +164,7 @@ impl Job {
         check::suppliers(&suppliers, &prices, &mut desk);
         let mut held = read_all(tables, "held", &mut desk, held::read);
         check::held(&mut held, &terms, &mut desk);
+        check::sold(&prices, &on_hand, &mut held, terms.colors, &catalog, &mut desk);
         let layers = [
             (shared.as_slice(), Nearness::Shared),
             (beside.as_slice(), Nearness::BesidePrices),
@@ -233,12 +240,15 @@ fn shared_tables(said: &Said, home: &Path, desk: &mut Desk) -> Vec<FoundTable> {
 fn price_lists(said: &Said, home: &Path, desk: &mut Desk) -> (Vec<FoundTable>, Vec<FoundTable>) {
     let (mut lists, mut beside) = (Vec::new(), Vec::new());
     for (at, path) in &said.price_lists {
-        let mut found = tables_at(home, path, *at, "price list", desk);
-        let is_list = |table: &FoundTable| !table.is(labor::LABOR.name) && !table.is(tool::TOOLS.name);
-        let (kept, others) = std::mem::take(&mut found.tables).into_iter().partition(is_list);
-        found.tables = kept;
-        beside.extend::<Vec<FoundTable>>(others);
-        lists.extend(folder::price_lists(found));
+        let of_path = folder::price_lists(home, path);
+        for mut found in found_at(of_path, path, *at, "price list", desk).unwrap_or_default() {
+            desk.notices.append(&mut found.notices);
+            let is_list = |table: &FoundTable| !table.is(labor::LABOR.name) && !table.is(tool::TOOLS.name);
+            let (kept, others) = std::mem::take(&mut found.tables).into_iter().partition(is_list);
+            found.tables = kept;
+            beside.extend::<Vec<FoundTable>>(others);
+            lists.extend(folder::lists_of(found));
+        }
     }
     (lists, beside)
 }
@@ -266,16 +276,16 @@ fn read_tools(layers: &[(&[FoundTable], Nearness)], desk: &mut Desk) -> Option<V
 }
 
 fn tables_at(home: &Path, path: &str, at: RowAt, item: &str, desk: &mut Desk) -> Found {
-    match folder::shared(home, path) {
-        Ok(mut found) => {
-            desk.notices.append(&mut found.notices);
-            found
-        }
-        Err(why) => {
-            desk.trouble(at, "value", Trouble::NoSuchPath { item, found: path, why: &why.found });
-            Found::default()
-        }
-    }
+    let mut found = found_at(folder::shared(home, path), path, at, item, desk).unwrap_or_default();
+    desk.notices.append(&mut found.notices);
+    found
+}
+
+/// What a path of the job holds; nothing, and a notice of its row, where it leads nowhere.
+fn found_at<T>(found: Result<T, Notice>, path: &str, at: RowAt, item: &str, desk: &mut Desk) -> Option<T> {
+    found
+        .map_err(|why| desk.trouble(at, "value", Trouble::NoSuchPath { item, found: path, why: &why.found }))
+        .ok()
 }
 
 /// What exists: the program's own rows, over them those of shared folders, over them those of the job. With all joints

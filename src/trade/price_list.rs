@@ -10,6 +10,7 @@ use super::lexicon::{Lexicon, Word};
 use super::pack;
 use super::row::{Desk, Row, parts};
 use super::shape::shape;
+use super::terms::MEANT_AS_A_FRACTION;
 use super::words::Trouble;
 use crate::ground::name::natural;
 use crate::ground::{Date, Length, RowAt};
@@ -181,23 +182,24 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk, catalog: &Catalog) -> Vec<
             pack::Kind::Pieces => pack::count(row.text(Column::Pack)),
             pack::Kind::Unknown => pack::any(row.text(Column::Pack), bare),
         };
-        let sold = match pack::sold(kind, sold_as.value(), held, row.text(Column::Pack)) {
-            Ok(sold) => sold,
-            Err(wrong) => {
-                if !row.in_error() {
-                    unsold(row, wrong);
-                }
-                (SoldAs::Each, Pack::Count(1))
-            }
+        let way = pack::sold(kind, sold_as.value(), held, row.text(Column::Pack));
+        let sold = way.unwrap_or((SoldAs::Each, Pack::Count(1)));
+        let for_way = |sold| pack::per(kind, sold, row.text(Column::Per), bare);
+        let per = match way {
+            Ok((sold, _)) => for_way(sold),
+            // What the other cells become decides what goes with them: only what goes with neither is wrong by itself.
+            Err(_) => for_way(SoldAs::Bag).or_else(|_| for_way(SoldAs::Each)),
         };
-        let per = match pack::per(kind, sold.0, row.text(Column::Per), bare) {
-            Ok(per) => per,
-            Err(expected) => {
-                let found = row.text(Column::Per).to_owned();
-                row.trouble(Column::Per, Trouble::PricePer { found: &found, expected });
-                PricedPer::Each
-            }
-        };
+        if let Err(wrong) = way
+            && !row.in_error()
+        {
+            unsold(row, wrong);
+        }
+        let per = per.unwrap_or_else(|expected| {
+            let found = row.text(Column::Per).to_owned();
+            row.trouble(Column::Per, Trouble::PricePer { found: &found, expected });
+            PricedPer::Each
+        });
         let (low, high) = range(row);
         let (good_from, good_until) = days(row);
         let mut offer = Offer {
@@ -327,6 +329,17 @@ fn discount(row: &mut Row<'_, '_>) -> Box<[Decimal]> {
     let chain = row.discount(Column::Discount);
     for one in chain.iter().filter(|one| one.is_sign_negative() || **one >= Decimal::ONE_HUNDRED) {
         row.trouble(Column::Discount, Trouble::Discount { found: &one.to_string() });
+    }
+    // A fraction where points are meant; what a spreadsheet shows as a percentage comes as points already.
+    if let [one] = chain[..]
+        && one > Decimal::ZERO
+        && one < MEANT_AS_A_FRACTION
+        && Decimal::from_str_exact(row.text(Column::Discount)).is_ok_and(|written| written == one)
+    {
+        let (found, meant) =
+            (one.normalize().to_string(), (one * Decimal::ONE_HUNDRED).normalize().to_string());
+        let trouble = Trouble::PartOfAPoint { item: "discount", found: &found, points: &meant };
+        row.trouble(Column::Discount, trouble);
     }
     chain.into()
 }

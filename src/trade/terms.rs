@@ -407,4 +407,4 @@ fn part_of_a_point(row: &mut Row<'_, '_>, item: &str, points: Decimal) {
 }
 
 /// Points below this are doubtful: half a point of contingency is said now and then, less is not.
-const MEANT_AS_A_FRACTION: Decimal = Decimal::from_parts(5, 0, 0, false, 1);
+pub(super) const MEANT_AS_A_FRACTION: Decimal = Decimal::from_parts(5, 0, 0, false, 1);

@@ -30,6 +30,8 @@ pub(super) enum Trouble<'a> {
     NoRunList,
     /// A workbook without the sheet that is filled in on site.
     NoUsedSheet,
+    /// A folder of price lists without any.
+    NoPriceList,
     /// A path named in the job leads nowhere.
     NoSuchPath { item: &'a str, found: &'a str, why: &'a str },
     /// An item of the job that nothing reads.
@@ -178,6 +180,10 @@ pub(super) enum Named {
     SoldSystem,
     /// A size.
     Size,
+    /// A size of a price list, of the stock or of a held choice.
+    SoldSize,
+    /// A color of the same.
+    SoldColor,
     /// A column of the run list.
     Column,
     /// A joint.
@@ -217,6 +223,13 @@ impl Named {
                 "a system of the table systems, a tube family or a fit",
             ),
             Self::Size => (Severity::Error, "unknown-size", "size", "a size of the table sizes"),
+            Self::SoldSize => (Severity::Warning, "unknown-sold-size", "size", "a size of the table sizes"),
+            Self::SoldColor => (
+                Severity::Warning,
+                "unknown-sold-color",
+                "color",
+                "red or blue, or nothing where any color will do",
+            ),
             Self::Column => (Severity::Error, "unknown-column-asked", "column", "a column of the run list"),
             Self::Joint => (Severity::Error, "unknown-joint", "joint", "a joint of the table joints"),
             Self::Variant => (Severity::Error, "unknown-variant", "variant", "a variant that the part has"),
@@ -279,14 +292,17 @@ impl Trouble<'_> {
             Self::UnknownName { what, found, nearest } => {
                 let (severity, kind, noun, expected) = what.texts();
                 let otherwise = match what {
-                    Named::SoldPart | Named::SoldSystem => "leave it if nothing of this job uses it",
+                    Named::SoldColor => "type red or blue, or leave it if nothing of this job uses it",
+                    Named::SoldPart | Named::SoldSystem | Named::SoldSize => {
+                        "leave it if nothing of this job uses it"
+                    }
                     Named::Supplier => "leave it if its price list is not used here",
                     Named::Pattern | Named::Part | Named::System | Named::SystemOrTube | Named::Size
                     | Named::Joint => "give it a row of its own there",
                     Named::Column => "add the column, or take the word out",
                     Named::Variant => "give the variant a row of its own in the table parts",
                 };
-                let of_day = (what == Named::Size).then(|| fraction_of_day(found)).flatten();
+                let of_day = matches!(what, Named::Size | Named::SoldSize).then(|| fraction_of_day(found)).flatten();
                 let remedy = of_day.map_or_else(
                     || type_nearest(&nearest, otherwise),
                     |fraction| {
@@ -323,6 +339,12 @@ impl Trouble<'_> {
                 "the workbook has no sheet Used".to_owned(),
                 "an estimate.xlsx that this program wrote and somebody filled in on site".to_owned(),
                 "write one with `coilstick estimate`, fill in its sheet Used and name that file".to_owned(),
+            ),
+            Self::NoPriceList => error(
+                "no-price-list-there",
+                "the folder has no price list".to_owned(),
+                "a folder with price lists: CSV files or workbooks".to_owned(),
+                "put the price list into it, or name the file itself".to_owned(),
             ),
             Self::NoSuchPath { item, found, why } => error(
                 "no-such-path",

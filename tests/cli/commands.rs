@@ -294,3 +294,59 @@ fn a_reader_that_closes_the_pipe_ends_nothing_in_a_panic() {
         assert!(!err.contains("panicked"), "{words:?}: {err}");
     }
 }
+
+#[test]
+fn help_works_as_the_flag_does() {
+    let bench = Bench::new("help");
+    assert_eq!(bench.clean(&["help"]).out, bench.clean(&["--help"]).out);
+    for command in ["new", "check", "estimate", "compare", "revise", "explain", "completions", "man"] {
+        assert_eq!(bench.clean(&["help", command]).out, bench.clean(&[command, "--help"]).out, "{command}");
+    }
+}
+
+/// A workbook of one price list, with the rows of a CSV text.
+fn write_list(bench: &Bench, name: &str, text: &str) {
+    let mut out = rust_xlsxwriter::Workbook::new();
+    let sheet = out.add_worksheet();
+    for (row, line) in (0_u32..).zip(text.lines()) {
+        for (column, cell) in (0_u16..).zip(line.split(',')) {
+            sheet.write_string(row, column, cell).unwrap();
+        }
+    }
+    fs::write(bench.path(name), out.save_to_buffer().unwrap()).unwrap();
+}
+
+#[test]
+fn a_folder_of_price_lists_is_read_with_its_workbooks() {
+    let bench = with_starter("lists");
+    let list = "supplier,part,size,price\nMill Supply (invented),elbw,1/2,0.01\n";
+    let job = bench.read("job/job.csv");
+    bench.write("job/job.csv", &format!("{job}price list,,lists,\n"));
+    // An empty folder is told, and a workbook alone is read.
+    fs::create_dir(bench.path("job/lists")).unwrap();
+    let ran = bench.run(&["check", "job"]);
+    assert_eq!(ran.status, 1);
+    assert!(ran.err.contains("the folder has no price list"), "{}", ran.err);
+    write_list(&bench, "job/lists/mill.xlsx", list);
+    let ran = bench.run(&["check", "job", "--short"]);
+    assert_eq!(ran.err.matches("unknown-sold-part lists/mill.xlsx Sheet1!B2").count(), 1, "{}", ran.err);
+    // So is one beside a CSV list; what is no workbook by its bytes is told, and the others are read.
+    bench.write("job/lists/acre.csv", &list.replace("elbw", "tea"));
+    bench.write("job/lists/words.xlsx", "no workbook at all");
+    let ran = bench.run(&["check", "job", "--short"]);
+    for told in ["unknown-sold-part lists/acre.csv:B2", "lists/mill.xlsx Sheet1!B2", "lists/words.xlsx"] {
+        assert!(ran.err.contains(told), "{told}\n{}", ran.err);
+    }
+}
+
+#[test]
+fn a_folder_of_newer_prices_is_read_with_its_workbooks() {
+    let bench = with_starter("newer");
+    fs::create_dir(bench.path("newer")).unwrap();
+    let ran = bench.run(&["revise", "job", "--prices", "newer"]);
+    assert_eq!(ran.status, 2);
+    assert!(ran.err.contains("the folder has no price list"), "{}", ran.err);
+    write_list(&bench, "newer/mill.xlsx", "supplier,part,size,price\nMill Supply (invented),elbw,1/2,0.01\n");
+    let ran = bench.run(&["revise", "job", "--prices", "newer", "--short"]);
+    assert!(ran.err.contains("unknown-sold-part mill.xlsx Sheet1!B2"), "{}", ran.err);
+}

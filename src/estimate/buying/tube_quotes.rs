@@ -175,8 +175,12 @@ impl Open<'_> {
 
 fn notice_couplings(desk: &mut Desk<'_>, ask: &Ask<'_>, plan: Option<&TubePlan>) {
     if let Some(plan) = plan.filter(|plan| plan.extra_couplings != 0) {
-        let spots = desk.example(ask.id).into_iter().collect();
-        desk.notice(ask.id, spots, &Doubt::CouplingsByPlan(plan.extra_couplings));
+        // The run of the longest piece that is joined; where couplings are spared, any run of the tube.
+        let most = plan.joined.iter().rev().max_by_key(|joined| joined.length).map(|joined| joined.run);
+        let runs = &desk.market.job.runs;
+        let joined = most.and_then(|run| runs.get(run.index())).filter(|_| plan.extra_couplings > 0);
+        let spot = joined.map(|run| desk.market.job.sources.row(run.row)).or_else(|| desk.example(ask.id));
+        desk.notice(ask.id, spot.into_iter().collect(), &Doubt::CouplingsByPlan(plan.extra_couplings));
     }
 }
 
