@@ -1,6 +1,6 @@
 //! Paperwork: what is doubtful in the papers of the chosen alternative though its sums are right. Tube that is bought by the
 //! foot and so has no cut plan; prices that end before goods are needed or before the bid does; one delivery fee for goods
-//! of several days. It reads an order and changes nothing. The walk calls [`look_over`] once.
+//! of several days. It reads an order and changes nothing. The walk calls `look_over` once.
 
 use std::collections::BTreeMap;
 
