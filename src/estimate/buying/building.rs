@@ -2,12 +2,12 @@
 //! shows minus for it and plus for what it is built from, with the joints that are more. Called by the walk before
 //! anything is bought.
 //!
-//! What stands on the shelf is used first, the first runs by name; the rest is built. A fitting that is held
-//! as it is sold is bought; one that is held as built is built so. Every way (`recipes`) is weighed by what it adds to the order by itself (`weighing`); a way that asks for
-//! all that another asks for, and more, is out. Then the whole order is made out with each of the few best ways, one
-//! fitting after the other, and the one whose order and labor come to least is taken; of equal ones the one that adds
-//! least by itself, then the one with fewer parts, then the first offer. Whole orders are counted, and a large job
-//! gets few or none.
+//! What stands on the shelf is used first, the first runs by name; the rest is built. A fitting that is held as it is
+//! sold is bought; one that is held as built is built so. Every way (`recipes`) is weighed by what it adds to the order
+//! by itself (`weighing`); a way that asks for all that another asks for, and more, is out. Then the whole order is
+//! made out with each of the few best ways, one fitting after the other, and the one whose order and labor come to
+//! least is taken; of equal ones the one that adds least by itself, then the one with fewer parts, then the first
+//! offer. Whole orders are counted, and a large job gets few or none.
 
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
