@@ -9,9 +9,13 @@ use crate::ground::name::fold_heading;
 use crate::ground::{Notice, Spot};
 use crate::table::{self, Found, FoundTable, TableFile};
 
-/// The tables of a job; one CSV file of any other name is its run list.
+/// The tables of a job; one CSV file of any other name is its run list, and a folder that has no CSV file but one
+/// workbook is that workbook.
 pub(super) fn job(path: &Path) -> Result<Found, Notice> {
-    let mut found = table::open(path)?;
+    let mut found = table::open(path).or_else(|notice| match table::workbooks(path).as_slice() {
+        [only] if notice.kind == "no-tables" => table::open(only),
+        _ => Err(notice),
+    })?;
     if let [only] = found.tables.as_mut_slice()
         && only.file.sheet().is_none()
         && !path.is_dir()

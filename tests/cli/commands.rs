@@ -31,6 +31,24 @@ fn with_starter(name: &str) -> Bench {
 }
 
 #[test]
+fn a_folder_with_one_workbook_alone_is_that_workbook() {
+    let bench = Bench::new("one-workbook");
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/guest-lodge");
+    let lodge = format!("{folder}/guest-lodge.xlsx");
+    bench.clean(&["estimate", folder, "-o", "of folder"]);
+    bench.clean(&["estimate", &lodge, "-o", "of book"]);
+    for name in FILES {
+        let read = |out: &str| fs::read(bench.path(&format!("{out}/{name}"))).unwrap();
+        assert!(read("of folder") == read("of book"), "{name}");
+    }
+    fs::create_dir(bench.path("two")).unwrap();
+    fs::copy(&lodge, bench.path("two/one.xlsx")).unwrap();
+    fs::copy(&lodge, bench.path("two/other.xlsx")).unwrap();
+    let two = bench.run(&["check", "two"]);
+    assert!(two.err.contains("name the workbook itself: one.xlsx"), "{}", two.err);
+}
+
+#[test]
 fn check_writes_nothing() {
     let bench = with_starter("check");
     let before = bench.everything();
