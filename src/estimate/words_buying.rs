@@ -341,6 +341,12 @@ pub(super) fn held_for_nothing(job: &Job, met: &BTreeSet<usize>) -> Option<Notic
     })
 }
 
+/// What is said of the job with an alternate alone, said so.
+pub(super) fn with_the_alternate(job: &Job, name: Word, notice: Notice) -> Notice {
+    let found = format!("with the alternate \"{}\": {}", job.lexicon.text(name), notice.found);
+    Notice { found, ..notice }
+}
+
 /// An alternate beyond those that are priced.
 pub(super) fn too_many_alternates(job: &Job, name: Word, row: RowAt) -> Notice {
     let most = super::bid::alternates::MOST;

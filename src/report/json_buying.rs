@@ -15,6 +15,8 @@ pub(super) struct BuyingOut<'a> {
     cost: Decimal,
     bound: Decimal,
     proven_least: bool,
+    /// Choices are held: cost and bound are with what is held.
+    with_held: bool,
     goods: Decimal,
     delivery: Decimal,
     suppliers: Vec<SupplierOut<'a>>,
@@ -105,6 +107,7 @@ pub(super) fn buying_out<'a>(words: &Wording<'a>, plan: &BuyingPlan) -> BuyingOu
         cost: plan.cost,
         bound: plan.bound,
         proven_least: plan.is_least(),
+        with_held: plan.holds,
         goods: plan.goods(),
         delivery: plan.fees(),
         suppliers: plan.suppliers.iter().map(order).collect(),

@@ -97,7 +97,8 @@ pub(in crate::estimate) fn price(
             });
             let known =
                 |notice: &Notice| said.iter().any(|one| one.kind == notice.kind && one.found == notice.found);
-            notices.extend(with.notices.into_iter().filter(|notice| !known(notice)));
+            let own = with.notices.into_iter().filter(|notice| !known(notice));
+            notices.extend(own.map(|notice| words_buying::with_the_alternate(job, *name, notice)));
         } else {
             notices.push(words_buying::too_many_alternates(job, *name, *row));
         }
