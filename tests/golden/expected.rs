@@ -1,13 +1,13 @@
 //! Each example against the results kept beside it.
 
-use std::collections::BTreeSet;
 use std::path::Path;
 
 use coilstick::estimate::estimate;
 use coilstick::report;
 use coilstick::trade::Job;
 
-use crate::{EXAMPLES, Example, KEPT, project, writes};
+use crate::kept::{are_as_kept, kept};
+use crate::{EXAMPLES, Example, KEPT, project};
 
 /// The kept files of a job that has no error, as texts.
 pub(crate) fn results(job: &Path) -> Vec<(&'static str, String)> {
@@ -22,37 +22,16 @@ pub(crate) fn results(job: &Path) -> Vec<(&'static str, String)> {
         .collect()
 }
 
-/// The lines that only one side has, as a reviewer reads them: `-` as kept, `+` as found.
-pub(crate) fn difference(kept: &str, found: &str) -> String {
-    let (old, new): (BTreeSet<&str>, BTreeSet<&str>) = (kept.lines().collect(), found.lines().collect());
-    let only = |text: &str, other: &BTreeSet<&str>, mark: char| -> Vec<String> {
-        let lines = text.lines().enumerate().filter(|(_, line)| !other.contains(line));
-        lines.map(|(at, line)| format!("{mark} {:>4} {line}", at + 1)).collect()
-    };
-    let mut lines = only(kept, &new, '-');
-    lines.extend(only(found, &old, '+'));
-    if lines.is_empty() && kept != found {
-        return "the same lines in another order, another number of times or with other endings".to_owned();
-    }
-    lines.join("\n")
+/// Every file of an example as the text that is kept of it.
+fn texts(example: &Example) -> Vec<(String, String)> {
+    let job = Job::read(&example.path()).unwrap();
+    let estimate = estimate(&job);
+    let files = report::FILES.into_iter().zip(report::bytes(&job, &estimate).unwrap());
+    files.map(|(name, bytes)| kept(name, bytes)).collect()
 }
 
 fn is_as_kept(example: &Example) {
-    let folder = project("examples").join(example.name).join("expected");
-    let mut wrong = Vec::new();
-    for (name, found) in results(&example.path()) {
-        let path = folder.join(name);
-        if writes() {
-            std::fs::create_dir_all(&folder).unwrap();
-            std::fs::write(&path, found).unwrap();
-            continue;
-        }
-        let kept = std::fs::read_to_string(&path).unwrap_or_default();
-        if kept != found {
-            wrong.push(format!("{}/expected/{name}\n{}", example.name, difference(&kept, &found)));
-        }
-    }
-    assert!(wrong.is_empty(), "{}\n(GOLDEN=write takes the new results)", wrong.join("\n\n"));
+    are_as_kept(&project("examples").join(example.name).join("expected"), &texts(example));
 }
 
 #[test]
@@ -93,10 +72,4 @@ fn every_example_is_a_golden_test() {
     let mut named: Vec<&str> = EXAMPLES.iter().map(|example| example.name).collect();
     named.sort_unstable();
     assert_eq!(folders, named);
-}
-
-#[test]
-fn a_difference_shows_the_lines_of_both_sides() {
-    assert_eq!(difference("a\nb\nc\n", "a\nx\nc\n"), "-    2 b\n+    2 x");
-    assert!(difference("a\nb\n", "b\na\n").contains("another order"));
 }

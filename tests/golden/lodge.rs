@@ -5,7 +5,8 @@ use std::path::Path;
 use coilstick::report::starter;
 use coilstick::trade::Job;
 
-use crate::expected::{difference, results};
+use crate::expected::results;
+use crate::kept::difference;
 use crate::{EXAMPLES, project};
 
 const SOURCE: &str = "tests/guest-lodge";

@@ -6,6 +6,7 @@
 
 mod courtyard;
 mod expected;
+mod kept;
 mod lodge;
 mod same;
 mod systems;
@@ -27,7 +28,7 @@ impl Example {
     /// Where the job is; the workbook is written first where this run writes.
     pub(crate) fn path(&self) -> PathBuf {
         static WRITTEN: Once = Once::new();
-        if writes() {
+        if kept::writes() {
             WRITTEN.call_once(lodge::write);
         }
         project(self.job)
@@ -51,16 +52,11 @@ pub(crate) const EXAMPLES: [Example; 5] = [
     Example { name: "courtyard-trunk", job: "examples/courtyard-trunk", tables: "examples/courtyard-trunk" },
 ];
 
-/// The files that an example keeps.
+/// The files that hold results alone, and no row or cell of the tables they come from.
 pub(crate) const KEPT: [&str; 7] =
     ["takeoff.csv", "order.csv", "orders.csv", "cut-plan.csv", "comparison.csv", "bid.csv", "owner.csv"];
 
 /// A path from the project.
 pub(crate) fn project(path: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join(path)
-}
-
-/// Whether this run writes what it would otherwise compare.
-pub(crate) fn writes() -> bool {
-    std::env::var_os("GOLDEN").is_some_and(|value| value == "write")
 }

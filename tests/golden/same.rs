@@ -7,7 +7,8 @@ use coilstick::ground::{Length, LengthUnit};
 use coilstick::report::{FILES, starter};
 use rust_decimal::Decimal;
 
-use crate::expected::{difference, results};
+use crate::expected::results;
+use crate::kept::difference;
 use crate::tables::{Elsewhere, Table, of};
 use crate::{EXAMPLES, Example};
 

@@ -13,7 +13,7 @@ use coilstick::report;
 use coilstick::trade::{Class, Fit, Job, Side, SystemId, Word};
 use rust_decimal::Decimal;
 
-use crate::expected::difference;
+use crate::kept::difference;
 use crate::same::{shuffle, to_metres};
 use crate::tables::Elsewhere;
 use crate::{EXAMPLES, KEPT};

@@ -1,11 +1,12 @@
 //! The files of a revision: the workbook recalculated by an outside engine, the CSV, the JSON.
 
 use coilstick::estimate::revision::Revision;
-use coilstick::report::revision_bytes;
+use coilstick::report::{REVISION_FILES, revision_bytes};
 use coilstick::trade::Job;
 use rust_decimal::Decimal;
 
 use crate::engine::{Opened, differences};
+use crate::kept::{are_as_kept, kept};
 use crate::{house, revised};
 
 /// The house, and the house with one run less, one longer, one more, and other prices.
@@ -94,12 +95,9 @@ fn the_change_order_of_the_cabin_is_the_one_that_is_kept() {
         Job::read(&path).unwrap()
     };
     let revision = revised(&example("lake-cabin"), &example("lake-cabin/changed"));
-    let [_, csv, _] = revision_bytes(&revision, &[]).unwrap();
-    let kept = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("examples/lake-cabin/changed/expected/change-order.csv");
-    if std::env::var_os("GOLDEN").is_some_and(|value| value == "write") {
-        std::fs::create_dir_all(kept.parent().unwrap()).unwrap();
-        std::fs::write(&kept, &csv).unwrap();
-    }
-    assert!(csv == std::fs::read(&kept).unwrap(), "GOLDEN=write cargo test --test revise writes it anew");
+    let files = REVISION_FILES.into_iter().zip(revision_bytes(&revision, &[]).unwrap());
+    let texts: Vec<(String, String)> = files.map(|(name, bytes)| kept(name, bytes)).collect();
+    let folder =
+        std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/lake-cabin/changed/expected");
+    are_as_kept(&folder, &texts);
 }

@@ -11,6 +11,8 @@ mod engine;
 #[path = "../workbook/house.rs"]
 #[allow(dead_code, reason = "not every suite asks the house for everything")]
 mod house;
+#[path = "../golden/kept.rs"]
+mod kept;
 mod laws;
 mod layouts;
 mod trial;
