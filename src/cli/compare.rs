@@ -12,9 +12,10 @@ use super::{CouldNot, Done, finish, read};
 use crate::estimate::installed::Installed;
 use crate::estimate::order::{Alternative, CostLine};
 use crate::estimate::{Estimate, estimate};
+use crate::ground::money::{cents, points, quantity, signed};
 use crate::ground::notice::in_order;
 use crate::report;
-use crate::report::wording::{Wording, to_places};
+use crate::report::wording::Wording;
 use crate::trade::Job;
 
 /// What stands for a difference that is none between whole sums.
@@ -67,27 +68,27 @@ fn installed(job: &Job, estimate: &Estimate) -> Vec<Figures> {
         return rows;
     }
     if job.tools.is_some() {
-        rows.push(of("tools", &|of| format!("{:.2}", of.tools)));
+        rows.push(of("tools", &|of| cents(of.tools)));
     }
     if words.priced_labor() {
-        rows.push(of("labor", &|of| format!("{:.2}", of.labor)));
+        rows.push(of("labor", &|of| cents(of.labor)));
     }
-    rows.push(of("sales tax on these", &|of| format!("{:.2}", of.tax)));
-    rows.push(of("installed", &|of| format!("{:.2}", of.total)));
+    rows.push(of("sales tax on these", &|of| cents(of.tax)));
+    rows.push(of("installed", &|of| cents(of.total)));
     if let [_, others @ ..] = &compared.installed_differences[..]
         && !others.is_empty()
     {
         let whole =
             |at: usize, cell: String| if compared.may_differ(at) { cell } else { NOT_WHOLE.to_owned() };
-        let sums = (1..).zip(others).map(|(at, of)| whole(at, format!("{:+.2}", of.0)));
-        let points = |of: &(Decimal, Option<Decimal>)| of.1.map_or(String::new(), |p| format!("{p:+.1} %"));
-        let points = (1..).zip(others).map(|(at, of)| whole(at, points(of)));
+        let sums = (1..).zip(others).map(|(at, of)| whole(at, signed(of.0, cents)));
+        let share = |of: &(Decimal, Option<Decimal>)| of.1.map_or(String::new(), |p| signed(p, points));
+        let shares = (1..).zip(others).map(|(at, of)| whole(at, share(of)));
         let behind = |cells: Vec<String>| [vec![String::new()], cells].concat();
         rows.push(Figures { head: "difference".to_owned(), cells: behind(sums.collect()) });
-        rows.push(Figures { head: String::new(), cells: behind(points.collect()) });
+        rows.push(Figures { head: words.percent_of(), cells: behind(shares.collect()) });
     }
     if job.labor.is_some() {
-        let known = |value: Option<Decimal>| value.map_or("not known".to_owned(), |v| format!("{v:.2}"));
+        let known = |value: Option<Decimal>| value.map_or("not known".to_owned(), cents);
         rows.push(of("hours of one person", &|of| known(of.hours)));
         rows.push(of("days of the crew", &|of| known(of.days)));
     }
@@ -102,9 +103,9 @@ fn comparison(job: &Job, estimate: &Estimate) -> Vec<String> {
     let row = |head: &str, cells: Vec<String>| Figures { head: head.to_owned(), cells };
     let mut rows = Vec::new();
     for (index, line) in CostLine::ALL.iter().enumerate() {
-        rows.push(row(line.word(), of(&|a| format!("{:.2}", a.cost.lines[index]))));
+        rows.push(row(line.word(), of(&|a| cents(a.cost.lines[index]))));
     }
-    rows.push(row("total material", of(&|a| format!("{:.2}", a.cost.material))));
+    rows.push(row("total material", of(&|a| cents(a.cost.material))));
     // The chosen system is what the others are measured by: it has no difference.
     let others = |cell: &dyn Fn(usize) -> String| {
         let cell = |at: usize| match (at, compared.may_differ(at)) {
@@ -116,14 +117,14 @@ fn comparison(job: &Job, estimate: &Estimate) -> Vec<String> {
     };
     let difference = |at: usize| compared.differences.get(at).copied().unwrap_or_default();
     if alternatives.len() > 1 {
-        rows.push(row("difference", others(&|at| format!("{:+.2}", difference(at).0))));
-        let percent = |at: usize| difference(at).1.map_or(String::new(), |p| format!("{p:+.1} %"));
-        rows.push(row("", others(&percent)));
+        rows.push(row("difference", others(&|at| signed(difference(at).0, cents))));
+        let percent = |at: usize| difference(at).1.map_or(String::new(), |p| signed(p, points));
+        rows.push(row(&words.percent_of(), others(&percent)));
     }
     rows.extend(installed(job, estimate));
     rows.push(row("joints to make", compared.installed.iter().map(|of| of.joints.to_string()).collect()));
     let unit = job.terms.units.abbreviation();
-    rows.push(row(&format!("tube, {unit}"), compared.feet.iter().map(|feet| format!("{feet:.1}")).collect()));
+    rows.push(row(&format!("tube, {unit}"), compared.feet.iter().map(|length| quantity(*length)).collect()));
     rows.push(row("parts not priced", of(&|a| a.cost.not_priced.len().to_string())));
     if compared.installed.iter().any(|of| !of.whole) {
         let word = |of: &Installed| if of.whole { "yes" } else { "incomplete" }.to_owned();
@@ -138,7 +139,7 @@ fn comparison(job: &Job, estimate: &Estimate) -> Vec<String> {
         lines.extend([String::new(), "what one system has and another has not:".to_owned()]);
     }
     for one in &compared.one_sided {
-        let need = to_places(one.need, 2);
+        let need = quantity(one.need);
         let (system, item) = (words.alternative(one.alternative), words.item_name(one.item));
         lines.push(format!("  {system:16} {need:>8}  {item}"));
     }

@@ -7,9 +7,10 @@ use super::narrow::{Figures, WIDTH, cut, table, wrapped};
 use super::outputs::{beside, refuse_inside};
 use super::screen::{Paint, Screen};
 use super::{CouldNot, Done, finish, read};
-use crate::estimate::installed::Installed;
+use crate::estimate::installed::{Installed, joints_to_make};
 use crate::estimate::order::Alternative;
 use crate::estimate::{Estimate, estimate as estimate_job};
+use crate::ground::money::{cents, in_currency, quantity};
 use crate::ground::notice::in_order;
 use crate::report;
 use crate::report::wording::Wording;
@@ -58,7 +59,6 @@ fn summary(job: &Job, estimate: &Estimate, screen: &Screen) -> Vec<String> {
         lines.extend(wrapped("  ", &estimate.comparison.sentence));
     }
     if let Some(chosen) = estimate.alternatives.first() {
-        let currency = &*job.terms.currency;
         let not_whole = match (chosen.cost.complete, chosen.cost.not_priced.len()) {
             (true, 0) => String::new(),
             (false, 0) => "  (incomplete)".to_owned(),
@@ -66,9 +66,9 @@ fn summary(job: &Job, estimate: &Estimate, screen: &Screen) -> Vec<String> {
             (_, parts) => format!("  (incomplete: {parts} parts are not priced)"),
         };
         lines.push(format!(
-            "  bid in {}: {:.2} {currency}{not_whole}",
+            "  bid in {}: {}{not_whole}",
             words.alternative(0),
-            chosen.cost.bid.total
+            in_currency(&job.terms.currency, chosen.cost.bid.total)
         ));
     }
     for left in estimate.left_out.iter().take(10) {
@@ -88,11 +88,11 @@ fn figures(job: &Job, estimate: &Estimate, words: &Wording<'_>) -> Vec<String> {
     let row = |head: String, cells: Vec<String>| Figures { head: format!("  {head}"), cells };
     let of = |cell: fn(&Alternative) -> String| alternatives.iter().map(cell).collect::<Vec<_>>();
     let mut rows = vec![
-        row(format!("material, {}", job.terms.currency), of(|a| format!("{:.2}", a.cost.material))),
-        row("joints to make".to_owned(), of(|a| a.takeoff.joints.to_string())),
+        row(format!("material, {}", job.terms.currency), of(|a| cents(a.cost.material))),
+        row("joints to make".to_owned(), of(|a| joints_to_make(a).to_string())),
         row(
             format!("tube, {}", job.terms.units.abbreviation()),
-            estimate.comparison.feet.iter().map(|length| format!("{length:.1}")).collect(),
+            estimate.comparison.feet.iter().map(|length| quantity(*length)).collect(),
         ),
     ];
     if alternatives.iter().any(|a| a.takeoff.bends > 0) {

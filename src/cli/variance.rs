@@ -13,8 +13,8 @@ use super::{CouldNot, Done, finish, read};
 use crate::estimate::estimate;
 use crate::estimate::revision::Side;
 use crate::estimate::revision::variance::{LineVariance, Variance, variance as hold_against};
+use crate::ground::money;
 use crate::report;
-use crate::report::wording::to_places;
 use crate::trade::used;
 
 /// Holds a filled workbook against the estimate of its job.
@@ -83,17 +83,17 @@ fn told(variance: &Variance, screen: &Screen) -> Vec<String> {
     for class in &variance.classes {
         let name = format!("{}, {}", class.class.word(), class.unit);
         let of = format!("{}/{}", class.filled, class.lines);
-        let points =
-            |points: Option<Decimal>| points.map_or_else(|| "-".to_owned(), |points| format!("{points} %"));
-        let was = class
-            .allowance
-            .map_or_else(|| "cut plan".to_owned(), |points| format!("{} %", points.normalize()));
+        let points = |points: Option<Decimal>| {
+            points.map_or_else(|| "-".to_owned(), |one| format!("{} %", money::points(one)))
+        };
+        let was =
+            class.allowance.map_or_else(|| "cut plan".to_owned(), |one| format!("{} %", money::points(one)));
         lines.push(format!(
             "  {:14} {of:>9} {:>10} {:>10} {:>10} {:>11} {:>12} {was:>9}",
             cut(&name, 14),
-            to_places(class.used, 2),
-            to_places(class.need, 2),
-            to_places(class.bought, 2),
+            money::quantity(class.used),
+            money::quantity(class.need),
+            money::quantity(class.bought),
             points(class.covering),
             points(class.covering_each),
         ));
@@ -107,15 +107,9 @@ fn told(variance: &Variance, screen: &Screen) -> Vec<String> {
 
 fn line_told(line: &LineVariance) -> String {
     let signed = |number: Option<Decimal>| {
-        number.map_or_else(
-            || "-".to_owned(),
-            |number| {
-                let sign = if number > Decimal::ZERO { "+" } else { "" };
-                format!("{sign}{}", to_places(number, 2))
-            },
-        )
+        number.map_or_else(|| "-".to_owned(), |number| money::signed(number, money::quantity))
     };
-    let used = line.used.map_or_else(String::new, |used| to_places(used, 2));
+    let used = line.used.map_or_else(String::new, |used| money::quantity(used));
     let name = match line.named.system.is_empty() {
         true => line.named.called(),
         false => format!("{} ({})", line.named.called(), line.named.system),
@@ -123,10 +117,10 @@ fn line_told(line: &LineVariance) -> String {
     let unit = if line.named.unit == "each" { String::new() } else { format!(", {}", line.named.unit) };
     let text = format!(
         "{used:>9} {:>9} {:>10} {:>8} {:>9} {:>10}  {name}{unit}",
-        to_places(line.need, 2),
+        money::quantity(line.need),
         signed(line.against_need()),
         signed(line.points()),
-        to_places(line.bought, 2),
+        money::quantity(line.bought),
         signed(line.against_bought()),
     );
     cut(&text, WIDTH)

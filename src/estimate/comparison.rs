@@ -13,7 +13,7 @@ use super::item::{Item, ItemId, Items, Sizes};
 use super::order::{Alternative, Comparison, OneSided, RankedBy};
 use super::ranking::ranks;
 use super::tie::{Tie, tie};
-use crate::ground::money::{round_half_away, to_cents};
+use crate::ground::money::{in_currency, points, round_half_away};
 use crate::trade::{Catalog, Job, Lexicon, Word};
 
 /// Compares alternatives, of which the first is the chosen one.
@@ -48,7 +48,6 @@ pub fn compare(job: &Job, items: &Items, alternatives: &[Alternative]) -> Compar
         ranked_by,
         installed,
         tie,
-        joints: alternatives.iter().map(|of| of.takeoff.joints).collect(),
         feet: alternatives.iter().map(|of| feet(items, of)).collect(),
         one_sided: one_sided(lexicon, catalog, items, alternatives),
     }
@@ -106,7 +105,7 @@ fn ranked(named: &[Named<'_>]) -> Vec<usize> {
     ranked
 }
 
-/// Which costs less, in material and installed, by how much in points of the dearer one; where copper and plastic tie;
+/// Which costs less, in material and installed, by how much in points of the chosen one; where copper and plastic tie;
 /// and what is not in it.
 fn sentence(job: &Job, named: &[Named<'_>], ranked: &[usize], tie: Option<&Tie>) -> String {
     let currency = &*job.terms.currency;
@@ -125,7 +124,7 @@ fn sentence(job: &Job, named: &[Named<'_>], ranked: &[usize], tie: Option<&Tie>)
         return format!("No alternative can be called cheaper: {}{not_in_it}", lacks.join(", "));
     }
     let best = &named[*at];
-    let against = |other: &usize| against(best, &named[*other], currency);
+    let against = |other: &usize| against(&named[0], best, &named[*other], currency);
     let others: Vec<String> = match others {
         // Of many the next and the last are named.
         [next, _, _, .., last] => {
@@ -143,11 +142,11 @@ fn sentence(job: &Job, named: &[Named<'_>], ranked: &[usize], tie: Option<&Tie>)
 
 /// What one comes to.
 fn sums(currency: &str, named: &Named<'_>) -> String {
-    let material = money(currency, named.of.cost.material);
+    let material = in_currency(currency, named.of.cost.material);
     match named.ranked_by {
         RankedBy::Material => format!("{material} in material"),
         RankedBy::Installed => {
-            format!("{} installed ({material} in material)", money(currency, named.installed.total))
+            format!("{} installed ({material} in material)", in_currency(currency, named.installed.total))
         }
     }
 }
@@ -158,7 +157,7 @@ fn tied(job: &Job, named: &[Named<'_>], tie: &Tie) -> String {
     let Some(at) = tie.at else {
         return format!("no price of {tube} tube makes {on} tie with {against}");
     };
-    let points = at.points.abs().normalize();
+    let points = points(at.points.abs());
     let change = match at.points.cmp(&Decimal::ZERO) {
         std::cmp::Ordering::Less => format!("where {tube} tube costs {points} % less"),
         std::cmp::Ordering::Equal => format!("as {tube} tube is priced"),
@@ -181,19 +180,16 @@ fn not_in_it(named: &[Named<'_>]) -> Option<&'static str> {
     }
 }
 
-fn against(best: &Named<'_>, other: &Named<'_>, currency: &str) -> String {
+/// What one costs less than another, also in percent of the chosen one: the base of every percentage of a difference.
+fn against(chosen: &Named<'_>, best: &Named<'_>, other: &Named<'_>, currency: &str) -> String {
     let (less, more) = (best.sum(), other.sum());
     let difference = more.checked_sub(less).unwrap_or(Decimal::ZERO);
     if difference.is_zero() {
         return format!("the same as {}", other.name);
     }
-    let share = percent(difference, more).map_or(String::new(), |share| format!(" ({share} %)"));
-    format!("{}{share} less than {}", money(currency, difference), other.name)
-}
-
-fn money(currency: &str, sum: Decimal) -> String {
-    let sum = to_cents(sum);
-    if currency.is_empty() { format!("{sum:.2}") } else { format!("{currency} {sum:.2}") }
+    let share = percent(difference, chosen.sum()).filter(|_| chosen.installed.whole);
+    let share = share.map_or(String::new(), |share| format!(" ({} % of {})", points(share), chosen.name));
+    format!("{} less than {}{share}", in_currency(currency, difference), other.name)
 }
 
 /// So many points of a base, to one place.
@@ -300,7 +296,7 @@ mod tests {
         let (comparison, _) = compared([true, true]);
         assert_eq!(
             comparison.sentence,
-            "pex-clamp comes to USD 20.00 in material, USD 5.00 (20 %) less than copper-solder; \
+            "pex-clamp comes to USD 20.00 in material, USD 5.00 less than copper-solder (25 % of pex-clamp); \
              labor and tools are not in it"
         );
         assert_eq!(comparison.cheapest, Some(0));

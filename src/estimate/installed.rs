@@ -49,7 +49,7 @@ pub fn install(job: &Job, items: &Items, of: &Alternative) -> Installed {
         labor: labor.cost,
         tax,
         total,
-        joints: joints(of),
+        joints: joints_to_make(of),
         hours: has_hours.then_some(labor.hours),
         days: has_hours.then_some(labor.days),
         whole: counted && stated && sums.is_some(),
@@ -76,8 +76,9 @@ pub(super) fn on_top(
     Some((tax, sum.checked_add(tax)?))
 }
 
-/// Tube joints of the takeoff, two for each coupling that a cut plan adds, and those in fittings built from others.
-fn joints(of: &Alternative) -> i64 {
+/// Joints to make: tube joints of the takeoff, two for each coupling that a cut plan adds (fewer for each that it spares),
+/// and those in fittings built from others.
+pub fn joints_to_make(of: &Alternative) -> i64 {
     let by_plan = of.plans.iter().map(|plan| plan.extra_couplings.saturating_mul(2));
     let in_built = of.built.iter().map(|built| {
         let each = i64::try_from(built.joints()).unwrap_or(i64::MAX);

@@ -41,8 +41,8 @@ pub struct CutPiece {
     pub length: Length,
     /// How many in one coil or stick.
     pub number: u64,
-    /// The runs they are for (of all coils or sticks that are cut so); none for spare length.
-    pub runs: Vec<RunId>,
+    /// The runs they are for, each with how many of them (of all coils or sticks that are cut so); none for spare length.
+    pub runs: Vec<(RunId, u64)>,
     /// Whether they are parts of longer pieces.
     pub joined: bool,
 }
@@ -276,8 +276,6 @@ pub struct Comparison {
     pub installed_differences: Vec<(Decimal, Option<Decimal>)>,
     /// Where copper and plastic tie.
     pub tie: Option<Tie>,
-    /// Tube joints of the takeoff, by alternative.
-    pub joints: Vec<i64>,
     /// Tube length, by alternative (in the job's unit, 4 places).
     pub feet: Vec<Decimal>,
     /// Parts that only one side has.

@@ -6,6 +6,7 @@ use rust_decimal::Decimal;
 
 use super::buying::NotPriced;
 use super::buying::building::{Built, Why};
+use crate::ground::money::cents;
 use crate::ground::notice::in_order;
 use crate::ground::{Date, Notice, RowAt, Severity, Spot};
 use crate::trade::{Job, Word};
@@ -140,8 +141,9 @@ impl Doubt<'_> {
                 Severity::Warning,
                 "least-order-not-reached",
                 format!(
-                    "the order at {item} comes to {goods:.2} and does not reach its least order of \
-                     {least:.2}"
+                    "the order at {item} comes to {} and does not reach its least order of {}",
+                    cents(*goods),
+                    cents(*least),
                 ),
                 "an order that the supplier takes".to_owned(),
                 "buy more there, leave the supplier's price list out, or correct `least order`".to_owned(),
@@ -150,8 +152,11 @@ impl Doubt<'_> {
                 Severity::Remark,
                 "order-filled-up",
                 format!(
-                    "goods for {needed:.2} are needed at {item}: whole packs or lengths for {added:.2} more are bought, so that \
-                     its order reaches its least sum of {least:.2}"
+                    "goods for {} are needed at {item}: whole packs or lengths for {} more are bought, so that \
+                     its order reaches its least sum of {}",
+                    cents(*needed),
+                    cents(*added),
+                    cents(*least),
                 ),
                 "an order that the supplier takes".to_owned(),
                 "look at what is left over on the order; or correct `least order`".to_owned(),
@@ -256,15 +261,15 @@ impl Why {
         match (&self.instead, self.ways) {
             (_, _) if self.is_held => "it is held so".to_owned(),
             (Some(instead), _) if instead.of.is_none() => {
-                format!("bought as it is sold, {order} would come to {:.2} more", instead.more)
+                format!("bought as it is sold, {order} would come to {} more", cents(instead.more))
             }
             (Some(instead), ways) if instead.more.is_zero() => format!(
                 "of {ways} ways one that costs as little as any: {order} would come to the same with {}",
                 instead.of.as_deref().unwrap_or_default()
             ),
             (Some(instead), ways) => format!(
-                "of {ways} ways the cheapest: {order} would come to {:.2} more with {}",
-                instead.more,
+                "of {ways} ways the cheapest: {order} would come to {} more with {}",
+                cents(instead.more),
                 instead.of.as_deref().unwrap_or_default()
             ),
             (None, 1) if !self.is_sold => "what is sold allows no other way".to_owned(),

@@ -2,6 +2,7 @@
 
 use rust_decimal::Decimal;
 
+use crate::ground::money::cents;
 use crate::ground::{Date, Notice, Severity, Spot};
 
 /// Something doubtful in the papers of an alternative whose sums are right.
@@ -71,7 +72,8 @@ impl Paper {
             Self::OneFee { supplier, fee, days } => (
                 "one-fee-counted",
                 format!(
-                    "one delivery fee of {fee:.2} is counted for {supplier}, whose goods are needed on {} days: {}",
+                    "one delivery fee of {} is counted for {supplier}, whose goods are needed on {} days: {}",
+                    cents(*fee),
                     days.len(),
                     days.iter().map(Date::to_string).collect::<Vec<_>>().join(", ")
                 ),

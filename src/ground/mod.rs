@@ -3,6 +3,7 @@
 //! Nothing here knows what a run or a price list is; every floor above uses it.
 
 pub mod date;
+pub mod inert;
 pub mod length;
 pub mod money;
 pub mod name;

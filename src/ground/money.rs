@@ -1,6 +1,8 @@
-//! Money and its rounding: decimal, half away from zero, in one place.
+//! Money and its rounding: decimal, half away from zero, in one place; and how sums, prices, lengths and points are
+//! written, one way for every file and for the terminal.
 //!
-//! `rust_decimal` rounds half to even unless it is told otherwise; nothing else in the crate rounds.
+//! `rust_decimal` rounds half to even unless it is told otherwise, and cuts off what `{:.2}` does not show; nothing else
+//! in the crate rounds, and nothing else writes a decimal with so many places.
 
 use rust_decimal::{Decimal, RoundingStrategy};
 
@@ -30,6 +32,56 @@ pub fn round_up(number: Decimal) -> Decimal {
     round_half_away(number, 6).round_dp_with_strategy(0, RoundingStrategy::AwayFromZero)
 }
 
+/// A number without the zeros that nobody writes: `12.5`, `100`.
+pub fn plain(number: Decimal) -> String {
+    number.normalize().to_string()
+}
+
+/// A number to at most so many places, without zeros behind.
+pub fn to_places(number: Decimal, places: u32) -> String {
+    plain(round_half_away(number, places))
+}
+
+/// A quantity or a length: at most four places, `76.0833`, `100`.
+pub fn quantity(number: Decimal) -> String {
+    to_places(number, 4)
+}
+
+/// Points of a percentage: at most two places, `33.1`, `7.25`.
+pub fn points(number: Decimal) -> String {
+    to_places(number, 2)
+}
+
+/// A sum, also one of hours or days: two places always, `1045.20`.
+pub fn cents(sum: Decimal) -> String {
+    fixed(to_cents(sum), 2)
+}
+
+/// A price or a wage: two places, and up to four where it has them, `26.10`, `0.3149`.
+pub fn price(net: Decimal) -> String {
+    let net = to_net(net).normalize();
+    let places = net.scale().max(2);
+    fixed(net, places)
+}
+
+/// A sum in a sentence: `USD 1045.20`.
+pub fn in_currency(currency: &str, sum: Decimal) -> String {
+    if currency.is_empty() { cents(sum) } else { format!("{currency} {}", cents(sum)) }
+}
+
+/// A number as it was written, with a plus before what is more than nothing.
+pub fn signed(number: Decimal, written: fn(Decimal) -> String) -> String {
+    let plus = if number > Decimal::ZERO { "+" } else { "" };
+    format!("{plus}{}", written(number))
+}
+
+/// A number that is rounded already, with so many places; nothing has no sign.
+fn fixed(rounded: Decimal, places: u32) -> String {
+    let number = if rounded.is_zero() { Decimal::ZERO } else { rounded };
+    let places = usize::try_from(places).unwrap_or(2);
+    format!("{number:.places$}")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -49,5 +101,19 @@ mod tests {
     fn a_hundred_and_ten_percent_is_a_hundred_and_ten() {
         assert_eq!(round_up(d("100") * d("1.1")), d("110"));
         assert_eq!(round_up(d("105") * d("1.1")), d("116"));
+    }
+
+    #[test]
+    fn figures_are_rounded_and_not_cut_off() {
+        assert_eq!(quantity(d("100.9896")), "100.9896");
+        assert_eq!(quantity(d("100.98996")), "100.99");
+        assert_eq!((points(d("19.99")), points(d("19.996"))), ("19.99".to_owned(), "20".to_owned()));
+        assert_eq!((cents(d("26.1")), cents(d("-0.004"))), ("26.10".to_owned(), "0.00".to_owned()));
+        assert_eq!((price(d("26.1")), price(d("0.3149"))), ("26.10".to_owned(), "0.3149".to_owned()));
+        assert_eq!(
+            (signed(d("19.995"), cents), signed(d("0"), cents)),
+            ("+20.00".to_owned(), "0.00".to_owned())
+        );
+        assert_eq!(in_currency("USD", d("1045.2")), "USD 1045.20");
     }
 }

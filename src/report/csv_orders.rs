@@ -2,10 +2,13 @@
 //! `request-for-quote.csv`, the whole need without prices, which is a price list once they are filled in. Called by
 //! [`super::bytes`]; it touches no disk.
 
-use super::csv_out::{Table, cents, text};
+use rust_decimal::Decimal;
+
+use super::csv_table::{Cell, Table};
 use super::rows;
 use super::sent::{Asked, asked, fee_for_days, sent};
-use super::wording::{Wording, plain, to_places};
+use super::wording::{Wording, plain};
+use super::{AS_LISTED, INCOMPLETE, marks};
 use crate::ground::Length;
 use crate::trade::{Class, SoldAs};
 
@@ -33,62 +36,69 @@ pub(super) fn orders(wording: &Wording<'_>) -> String {
         "price",
         "per",
         "extended",
+        "prices",
+        "estimate",
     ]);
     let orders = rows::order(wording);
     let terms = &wording.job.terms;
+    let prices = wording.tried().unwrap_or_else(|| AS_LISTED.to_owned());
+    let mark = marks(wording).first().copied().unwrap_or(INCOMPLETE);
     let job = match wording.tried() {
         Some(tried) => format!("{} ({tried})", terms.name),
         None => terms.name.to_string(),
     };
     for order in sent(wording, &orders) {
-        let needed = terms.order.needed_for(order.phase).map(|day| day.to_string()).unwrap_or_default();
+        let needed = Cell::day(terms.order.needed_for(order.phase));
         for (_, row) in &order.rows {
             let Some((pick, offer)) = row.pick else { continue };
             let item = row.line.item;
             let (number, sold) = match row.is_loose() {
-                true => (to_places(pick.buy, 4), wording.unit(item).to_owned()),
-                false => (plain(pick.packs), wording.sold_as(offer)),
+                true => (pick.buy, wording.unit(item).to_owned()),
+                false => (pick.packs, wording.sold_as(offer)),
             };
             table.row([
-                text(order.supplier),
-                order.phase.word().to_owned(),
-                text(&job),
-                text(&terms.order.reference),
-                text(&terms.order.ship_to),
+                Cell::text(order.supplier),
+                Cell::text(order.phase.word()),
+                Cell::text(&job),
+                Cell::text(&terms.order.reference),
+                Cell::text(&terms.order.ship_to),
                 needed.clone(),
-                text(&offer.code),
-                text(&offer.description),
-                text(wording.part_name(item)),
-                text(wording.item_system(item)),
-                text(&wording.sizes(item)),
-                text(&wording.variant(item)),
-                text(&sold),
-                number,
-                plain(pick.price),
-                text(&wording.ordered_per(offer)),
-                cents(pick.extended),
+                Cell::text(&offer.code),
+                Cell::text(&offer.description),
+                Cell::text(wording.part_name(item)),
+                Cell::text(wording.item_system(item)),
+                Cell::size(&wording.sizes(item)),
+                Cell::text(&wording.variant(item)),
+                Cell::text(&sold),
+                Cell::quantity(number),
+                Cell::price(pick.price),
+                Cell::text(&wording.ordered_per(offer)),
+                Cell::cents(pick.extended),
+                Cell::text(&prices),
+                Cell::text(mark),
             ]);
         }
         if !order.fee.is_zero() {
-            let [none, one] = [String::new(), "1".to_owned()];
             table.row([
-                text(order.supplier),
-                order.phase.word().to_owned(),
-                text(&job),
-                text(&terms.order.reference),
-                text(&terms.order.ship_to),
+                Cell::text(order.supplier),
+                Cell::text(order.phase.word()),
+                Cell::text(&job),
+                Cell::text(&terms.order.reference),
+                Cell::text(&terms.order.ship_to),
                 needed,
-                none.clone(),
-                fee_for_days(wording, order.supplier).unwrap_or_default(),
-                DELIVERY.to_owned(),
-                none.clone(),
-                none.clone(),
-                none,
-                "order".to_owned(),
-                one,
-                plain(order.fee),
-                "order".to_owned(),
-                cents(order.fee),
+                Cell::empty(),
+                Cell::text(&fee_for_days(wording, order.supplier).unwrap_or_default()),
+                Cell::text(DELIVERY),
+                Cell::empty(),
+                Cell::empty(),
+                Cell::empty(),
+                Cell::text("order"),
+                Cell::whole(1_u32),
+                Cell::price(order.fee),
+                Cell::text("order"),
+                Cell::cents(order.fee),
+                Cell::text(&prices),
+                Cell::text(mark),
             ]);
         }
     }
@@ -117,48 +127,45 @@ pub(super) fn request(wording: &Wording<'_>) -> String {
         "description",
         "good until",
         "section",
+        "on hand",
+        "estimate",
     ]);
+    let mark = marks(wording).first().copied().unwrap_or(INCOMPLETE);
     let (orders, ranks) = (rows::order(wording), rows::ranks(wording));
     for one in asked(wording, &orders, &ranks) {
         let id = one.row.line.item;
         let item = wording.item(id);
-        let size = as_text(&wording.sizes(id));
         for form in forms(wording, &one) {
             table.row([
-                String::new(),
-                text(wording.part_name(id)),
-                text(&size),
-                text(wording.item_system(id)),
-                text(wording.word(item.variant)),
-                item.color.word().to_owned(),
-                form.need_in_all,
-                form.quantity,
-                form.unit,
-                form.sold_as.to_owned(),
-                form.pack,
-                String::new(),
-                form.per.to_owned(),
-                String::new(),
-                String::new(),
-                String::new(),
-                text(one.section),
+                Cell::empty(),
+                Cell::text(wording.part_name(id)),
+                Cell::size(&wording.sizes(id)),
+                Cell::text(wording.item_system(id)),
+                Cell::text(wording.word(item.variant)),
+                Cell::text(item.color.word()),
+                Cell::text(&form.need_in_all),
+                Cell::quantity(form.quantity),
+                Cell::text(&form.unit),
+                Cell::text(form.sold_as),
+                Cell::text(&form.pack),
+                Cell::empty(),
+                Cell::text(form.per),
+                Cell::empty(),
+                Cell::empty(),
+                Cell::empty(),
+                Cell::text(one.section),
+                Cell::text(one.not_taken_off.as_deref().unwrap_or("")),
+                Cell::text(mark),
             ]);
         }
     }
     table.text()
 }
 
-/// A size as a spreadsheet leaves it: `1/2` alone becomes a day there, `1/2"` does not, and reads the same.
-fn as_text(size: &str) -> String {
-    let fraction =
-        size.contains('/') && size.bytes().all(|byte| byte.is_ascii_digit() || b"/-".contains(&byte));
-    if fraction { format!("{size}\"") } else { size.to_owned() }
-}
-
 /// One way in which a line may be sold, as a supplier is asked.
 struct Form {
     need_in_all: String,
-    quantity: String,
+    quantity: Decimal,
     unit: String,
     sold_as: &'static str,
     pack: String,
@@ -169,18 +176,15 @@ struct Form {
 /// The ways in which a line may be sold: tube by each coil and stick, else one.
 fn forms(wording: &Wording<'_>, one: &Asked<'_, '_>) -> Vec<Form> {
     let unit = wording.unit(one.row.line.item);
-    let quantity = to_places(one.quantity, 4);
-    let need_in_all = || match &one.not_taken_off {
-        Some(words) => format!("{quantity} {unit}; {words}"),
-        None => format!("{quantity} {unit}"),
-    };
+    let quantity = one.quantity;
+    let need_in_all = || format!("{} {unit}", crate::ground::money::quantity(quantity));
     let is_each = unit.eq_ignore_ascii_case("each");
     if !one.lengths.is_empty() {
         let of_length = |of: &(SoldAs, Length)| {
             let (sold_as, length) = (wording.length_sold(*of).1, of.1);
             Form {
                 need_in_all: need_in_all(),
-                quantity: plain(one.fewest(wording.length(length))),
+                quantity: one.fewest(wording.length(length)),
                 unit: sold_as.to_owned(),
                 sold_as,
                 pack: format!("{} {unit}", plain(wording.shown(length))),

@@ -4,21 +4,21 @@
 use rust_decimal::Decimal;
 use serde::Serialize;
 
-use super::json_out::{ItemOut, item_out};
 use super::wording::Wording;
 use crate::estimate::buying::building::Built;
 use crate::estimate::item::ItemId;
 use crate::estimate::landed::{BuyingPlan, FewSuppliers, OneSupplier, SupplierOrder};
+use crate::ground::money::{cents, to_places};
 
 #[derive(Serialize)]
 pub(super) struct BuyingOut<'a> {
-    cost: Decimal,
-    bound: Decimal,
+    cost: String,
+    bound: String,
     proven_least: bool,
     /// Choices are held: cost and bound are with what is held.
     with_held: bool,
-    goods: Decimal,
-    delivery: Decimal,
+    goods: String,
+    delivery: String,
     suppliers: Vec<SupplierOut<'a>>,
     with_one: Vec<OneOut<'a>>,
     with_two: Option<FewOut<'a>>,
@@ -27,57 +27,57 @@ pub(super) struct BuyingOut<'a> {
 #[derive(Serialize)]
 struct SupplierOut<'a> {
     supplier: &'a str,
-    goods: Decimal,
-    delivery: Decimal,
-    least_order: Decimal,
+    goods: String,
+    delivery: String,
+    least_order: String,
     least_order_met: bool,
-    filled_up_by: Decimal,
+    filled_up_by: String,
 }
 
 #[derive(Serialize)]
 struct OneOut<'a> {
     supplier: &'a str,
-    landed: Option<Decimal>,
-    lacks: Vec<ItemOut<'a>>,
+    landed: Option<String>,
+    lacks: Vec<u32>,
 }
 
 #[derive(Serialize)]
 struct FewOut<'a> {
     suppliers: Vec<&'a str>,
-    landed: Decimal,
-    bound: Decimal,
+    landed: String,
+    bound: String,
 }
 
 /// A fitting that is built from others.
 #[derive(Serialize)]
-pub(super) struct BuiltOut<'a> {
-    item: ItemOut<'a>,
+pub(super) struct BuiltOut {
+    item: u32,
     built: i64,
     from_shelf: i64,
     /// What one is built from and what its joints consume.
-    of: Vec<PartOut<'a>>,
-    joints: usize,
-    threaded_joints: usize,
+    of: Vec<PartOut>,
+    joints_each: usize,
+    threaded_joints_each: usize,
     sold: bool,
     because: String,
 }
 
 #[derive(Serialize)]
-struct PartOut<'a> {
-    item: ItemOut<'a>,
-    amount: Decimal,
+struct PartOut {
+    item: u32,
+    amount: String,
 }
 
 /// What is built in an alternative.
-pub(super) fn built_out<'a>(words: &Wording<'a>, built: &Built) -> BuiltOut<'a> {
-    let part = |(item, amount): &(ItemId, Decimal)| PartOut { item: item_out(words, *item), amount: *amount };
+pub(super) fn built_out(built: &Built) -> BuiltOut {
+    let part = |(item, amount): &(ItemId, Decimal)| PartOut { item: item.0, amount: to_places(*amount, 6) };
     BuiltOut {
-        item: item_out(words, built.item),
+        item: built.item.0,
         built: built.count,
         from_shelf: built.from_shelf,
         of: built.of.iter().map(part).collect(),
-        joints: built.joints(),
-        threaded_joints: built.threads.len(),
+        joints_each: built.joints(),
+        threaded_joints_each: built.threads.len(),
         sold: built.why.is_sold,
         because: built.why.because(),
     }
@@ -87,29 +87,29 @@ pub(super) fn built_out<'a>(words: &Wording<'a>, built: &Built) -> BuiltOut<'a> 
 pub(super) fn buying_out<'a>(words: &Wording<'a>, plan: &BuyingPlan) -> BuyingOut<'a> {
     let order = |order: &SupplierOrder| SupplierOut {
         supplier: words.word(order.supplier),
-        goods: order.goods,
-        delivery: order.fee,
-        least_order: order.least_order,
+        goods: cents(order.goods),
+        delivery: cents(order.fee),
+        least_order: cents(order.least_order),
         least_order_met: order.met,
-        filled_up_by: order.topped_up,
+        filled_up_by: cents(order.topped_up),
     };
     let one = |one: &OneSupplier| OneOut {
         supplier: words.word(one.supplier),
-        landed: one.landed,
-        lacks: one.lacks.iter().map(|item| item_out(words, *item)).collect(),
+        landed: one.landed.map(cents),
+        lacks: one.lacks.iter().map(|item| item.0).collect(),
     };
     let few = |few: &FewSuppliers| FewOut {
         suppliers: few.suppliers.iter().map(|supplier| words.word(*supplier)).collect(),
-        landed: few.landed,
-        bound: few.bound,
+        landed: cents(few.landed),
+        bound: cents(few.bound),
     };
     BuyingOut {
-        cost: plan.cost,
-        bound: plan.bound,
+        cost: cents(plan.cost),
+        bound: cents(plan.bound),
         proven_least: plan.is_least(),
         with_held: plan.holds,
-        goods: plan.goods(),
-        delivery: plan.fees(),
+        goods: cents(plan.goods()),
+        delivery: cents(plan.fees()),
         suppliers: plan.suppliers.iter().map(order).collect(),
         with_one: plan.with_one.iter().map(one).collect(),
         with_two: plan.with_two.as_ref().map(few),

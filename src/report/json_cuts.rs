@@ -1,27 +1,25 @@
 //! The cut plans of `estimate.json`: what each coil and stick is cut into, pieces that are joined, offcuts worth keeping.
 //! Called by [`super::json_out`] alone.
 
-use rust_decimal::Decimal;
 use serde::Serialize;
 
-use super::json_out::{ItemOut, item_out};
 use super::wording::Wording;
 use crate::estimate::order::{Cutting, Joined, TubePlan};
 use crate::ground::Length;
+use crate::ground::money::{cents, price, quantity};
 
 /// How one tube is cut.
 #[derive(Serialize)]
 pub(super) struct PlanOut<'a> {
-    #[serde(flatten)]
-    item: ItemOut<'a>,
-    cost: Decimal,
-    bound: Decimal,
+    item: u32,
+    cost: String,
+    bound: String,
     proven_least: bool,
     /// `given` where all pieces stay whole, `parted` where the bound is for every way to part long pieces.
     bound_for: &'static str,
-    kerf: Decimal,
+    kerf: String,
     joints: i64,
-    per_joint: Decimal,
+    per_joint: String,
     extra_couplings: i64,
     cuttings: Vec<CuttingOut<'a>>,
     joined: Vec<JoinedOut<'a>>,
@@ -31,13 +29,13 @@ pub(super) struct PlanOut<'a> {
 struct JoinedOut<'a> {
     run: &'a str,
     copies: u64,
-    length: Decimal,
+    length: String,
     parts: Vec<PartOut>,
 }
 
 #[derive(Serialize)]
 struct PartOut {
-    length: Decimal,
+    length: String,
     count: u64,
 }
 
@@ -45,31 +43,32 @@ struct PartOut {
 struct CuttingOut<'a> {
     sold_as: String,
     times: u64,
-    length: Decimal,
-    left: Decimal,
+    length: String,
+    left: String,
     worth_keeping: bool,
     pieces: Vec<PieceOut<'a>>,
 }
 
 #[derive(Serialize)]
 struct PieceOut<'a> {
-    length: Decimal,
+    length: String,
     count: u64,
     part_of_longer: bool,
-    runs: Vec<&'a str>,
+    /// The runs they are for, each with how many of them.
+    runs: Vec<(&'a str, u64)>,
 }
 
 /// A cut plan in words.
 pub(super) fn plan_out<'a>(words: &Wording<'a>, plan: &TubePlan) -> PlanOut<'a> {
     PlanOut {
-        item: item_out(words, plan.item),
-        cost: plan.cost,
-        bound: plan.bound,
+        item: plan.item.0,
+        cost: cents(plan.cost),
+        bound: cents(plan.bound),
         proven_least: plan.is_least(),
         bound_for: if plan.joined.is_empty() { "given" } else { "parted" },
-        kerf: words.shown(plan.kerf).normalize(),
+        kerf: quantity(words.shown(plan.kerf)),
         joints: plan.joints,
-        per_joint: plan.per_joint,
+        per_joint: price(plan.per_joint),
         extra_couplings: plan.extra_couplings,
         cuttings: plan.cuttings.iter().map(|cutting| cutting_out(words, cutting)).collect(),
         joined: plan.joined.iter().map(|joined| joined_out(words, joined)).collect(),
@@ -78,11 +77,11 @@ pub(super) fn plan_out<'a>(words: &Wording<'a>, plan: &TubePlan) -> PlanOut<'a> 
 
 fn joined_out<'a>(words: &Wording<'a>, joined: &Joined) -> JoinedOut<'a> {
     let part =
-        |(length, count): &(Length, u64)| PartOut { length: words.shown(*length).normalize(), count: *count };
+        |(length, count): &(Length, u64)| PartOut { length: quantity(words.shown(*length)), count: *count };
     JoinedOut {
         run: words.run_name(joined.run),
         copies: joined.copies,
-        length: words.shown(joined.length).normalize(),
+        length: quantity(words.shown(joined.length)),
         parts: joined.parts.iter().map(part).collect(),
     }
 }
@@ -91,17 +90,17 @@ fn cutting_out<'a>(words: &Wording<'a>, cutting: &Cutting) -> CuttingOut<'a> {
     CuttingOut {
         sold_as: words.cut_from(cutting).0,
         times: cutting.times,
-        length: words.shown(cutting.length).normalize(),
-        left: words.shown(cutting.left).normalize(),
+        length: quantity(words.shown(cutting.length)),
+        left: quantity(words.shown(cutting.left)),
         worth_keeping: words.is_worth_keeping(cutting),
         pieces: cutting
             .pieces
             .iter()
             .map(|piece| PieceOut {
-                length: words.shown(piece.length).normalize(),
+                length: quantity(words.shown(piece.length)),
                 count: piece.number,
                 part_of_longer: piece.joined,
-                runs: piece.runs.iter().map(|run| words.run_name(*run)).collect(),
+                runs: piece.runs.iter().map(|(run, pieces)| (words.run_name(*run), *pieces)).collect(),
             })
             .collect(),
     }

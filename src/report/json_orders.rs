@@ -8,7 +8,7 @@ use super::rows::OrderRow;
 use super::sent::{asked, back, sent};
 use super::wording::Wording;
 use crate::estimate::buying::Market;
-use crate::ground::money::round_half_away;
+use crate::ground::money::{cents, price, quantity};
 
 /// The order of one phase to one supplier.
 #[derive(Serialize)]
@@ -19,31 +19,28 @@ pub(super) struct SentOut<'a> {
     ship_to: &'a str,
     needed: Option<String>,
     lines: Vec<SentLineOut<'a>>,
-    goods: Decimal,
+    goods: String,
     /// The delivery fee, with the first order of a supplier.
-    delivery: Decimal,
+    delivery: String,
 }
 
 #[derive(Serialize)]
 struct SentLineOut<'a> {
     code: &'a str,
-    part: String,
-    system: &'a str,
+    item: u32,
     sold_as: String,
-    packs: Decimal,
-    price: Decimal,
+    packs: String,
+    price: String,
     per: String,
-    extended: Decimal,
+    extended: String,
 }
 
 /// What one line asks for.
 #[derive(Serialize)]
 pub(super) struct AskedOut<'a> {
     section: &'a str,
-    part: String,
-    system: &'a str,
-    quantity: Decimal,
-    unit: &'a str,
+    item: u32,
+    quantity: String,
     /// Of tube: the coils and sticks asked for.
     lengths: Vec<String>,
     priced: bool,
@@ -55,10 +52,10 @@ pub(super) struct AskedOut<'a> {
 pub(super) struct BackOut<'a> {
     supplier: &'a str,
     code: &'a str,
-    part: String,
+    item: u32,
     sold_as: String,
-    whole_packs_left: Decimal,
-    whole_packs_left_without_allowance: Decimal,
+    whole_packs_left: String,
+    whole_packs_left_without_allowance: String,
 }
 
 /// The orders of the chosen alternative.
@@ -72,18 +69,17 @@ pub(super) fn orders<'a>(words: &Wording<'a>, orders: &[OrderRow<'a>]) -> Vec<Se
             job_reference: &terms.reference,
             ship_to: &terms.ship_to,
             needed: terms.needed_for(order.phase).map(|day| day.to_string()),
-            delivery: order.fee,
-            goods: picks().map(|(_, (pick, _))| pick.extended).sum(),
+            delivery: cents(order.fee),
+            goods: cents(picks().map(|(_, (pick, _))| pick.extended).sum()),
             lines: picks()
                 .map(|(row, (pick, offer))| SentLineOut {
                     code: &offer.code,
-                    part: words.item_name(row.line.item),
-                    system: words.item_system(row.line.item),
+                    item: row.line.item.0,
                     sold_as: words.sold_as(offer),
                     packs: quantity(pick.packs),
-                    price: pick.price,
+                    price: price(pick.price),
                     per: words.ordered_per(offer),
-                    extended: pick.extended,
+                    extended: cents(pick.extended),
                 })
                 .collect(),
         }
@@ -96,10 +92,8 @@ pub(super) fn request<'a>(words: &Wording<'a>, orders: &[OrderRow<'a>], ranks: &
     let market = Market::open(words.job);
     let of_one = |one: super::sent::Asked<'_, 'a>| AskedOut {
         section: one.section,
-        part: words.item_name(one.row.line.item),
-        system: words.item_system(one.row.line.item),
+        item: one.row.line.item.0,
         quantity: quantity(one.quantity),
-        unit: words.unit(one.row.line.item),
         lengths: one.lengths.iter().map(|length| words.length_sold(*length).0).collect(),
         priced: !one.row.is_not_priced(),
         nearest: one.nearest.iter().map(|id| market.offer_called(*id)).collect(),
@@ -115,16 +109,11 @@ pub(super) fn returns<'a>(words: &Wording<'a>, orders: &[OrderRow<'a>]) -> Vec<B
         Some(BackOut {
             supplier: words.supplier(offer),
             code: &offer.code,
-            part: words.item_name(one.row.line.item),
+            item: one.row.line.item.0,
             sold_as: words.sold_as(offer),
-            whole_packs_left: one.surely.normalize(),
-            whole_packs_left_without_allowance: one.at_most.normalize(),
+            whole_packs_left: quantity(one.surely),
+            whole_packs_left_without_allowance: quantity(one.at_most),
         })
     };
     list.filter_map(of_one).collect()
-}
-
-/// Six places, as all quantities here.
-fn quantity(number: Decimal) -> Decimal {
-    round_half_away(number, 6).normalize()
 }

@@ -1,23 +1,27 @@
-//! `estimate.json`: the whole result for programs, with names and places in words. Decimals are written as text, so
-//! that nothing of a price or quantity is lost. Called by [`super::write`]; a change that readers would trip over
-//! raises [`FORMAT`].
+//! `estimate.json`: the whole result for programs, on one line. Items, runs and rules stand in it once, each in a list;
+//! all else names them by their place there. Decimals are written as text, as the CSV files have them. Called by
+//! [`super::write`]; a change that readers would trip over raises [`FORMAT`].
 
 use rust_decimal::Decimal;
 use serde::Serialize;
 
 use super::bid_lines::BidLine;
+use super::json_alternates::{AlternateOut, UnitPricesOut, alternates_out, unit_prices_out};
 use super::json_buying::{BuiltOut, BuyingOut, built_out, buying_out};
+use super::json_reasons::{ReasonsOut, RuleOut, Rules, RunOut, reasons_out, runs_out};
 use super::labor_out::{self, InstalledOut, LaborOut, ToolsOut};
 use super::rows::{self, OrderRow};
 use super::wording::{self, Wording};
+use crate::estimate::bid::Bid;
+use crate::estimate::installed::joints_to_make;
+use crate::estimate::item::ItemId;
 use crate::estimate::order::{Alternative, CostLine, OneSided, RankedBy};
-use crate::estimate::takeoff::{Because, Line, Subject};
-use crate::ground::money::round_half_away;
+use crate::ground::money::{cents, points, price, quantity};
 use crate::ground::{Notice, Severity};
 use crate::trade::Terms;
 
 /// The version of the file's shape.
-pub const FORMAT: u32 = 1;
+pub const FORMAT: u32 = 2;
 
 #[derive(Serialize)]
 struct File<'a> {
@@ -28,20 +32,24 @@ struct File<'a> {
     currency: &'a str,
     unit: &'static str,
     complete: bool,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    prices: Option<String>,
+    prices: String,
+    items: Vec<ItemOut<'a>>,
+    runs: Vec<RunOut<'a>>,
+    rules: Vec<RuleOut<'a>>,
     alternatives: Vec<AlternativeOut<'a>>,
     orders: Vec<super::json_orders::SentOut<'a>>,
     quote_request: Vec<super::json_orders::AskedOut<'a>>,
     returns: Vec<super::json_orders::BackOut<'a>>,
     comparison: ComparisonOut<'a>,
+    alternates: Vec<AlternateOut<'a>>,
+    unit_prices: Option<UnitPricesOut>,
     left_out: Vec<LeftOutOut<'a>>,
     notices: Vec<NoticeOut<'a>>,
 }
 
-/// An item in words.
+/// An item in words. Everything else names it by its place in the list of items.
 #[derive(Serialize)]
-pub(super) struct ItemOut<'a> {
+struct ItemOut<'a> {
     system: &'a str,
     part: &'a str,
     size: String,
@@ -56,17 +64,17 @@ struct AlternativeOut<'a> {
     chosen: bool,
     complete: bool,
     takeoff: Vec<TakeoffOut<'a>>,
-    reasons: Vec<ReasonOut<'a>>,
+    reasons: ReasonsOut<'a>,
     order: Vec<OrderOut<'a>>,
     cut_plans: Vec<super::json_cuts::PlanOut<'a>>,
     buying: BuyingOut<'a>,
-    built: Vec<BuiltOut<'a>>,
+    built: Vec<BuiltOut>,
     ends: Vec<EndOut<'a>>,
     balance: Vec<BalanceOut<'a>>,
     missing: Vec<MissingOut<'a>>,
     turns_as_bends: i64,
-    joints: i64,
-    cost: CostOut<'a>,
+    joints_to_make: i64,
+    cost: CostOut,
     labor: Option<LaborOut<'a>>,
     tools: Option<ToolsOut<'a>>,
 }
@@ -76,45 +84,29 @@ struct TakeoffOut<'a> {
     phase: &'static str,
     service: &'static str,
     area: &'a str,
-    #[serde(flatten)]
-    item: ItemOut<'a>,
-    need: Decimal,
-}
-
-#[derive(Serialize)]
-struct ReasonOut<'a> {
-    #[serde(flatten)]
-    item: ItemOut<'a>,
-    quantity: Decimal,
-    why: String,
-    whose: String,
-    run_row: Option<String>,
-    rule_row: Option<String>,
-    service: &'static str,
-    phase: &'static str,
-    area: &'a str,
+    item: u32,
+    need: String,
 }
 
 #[derive(Serialize)]
 struct OrderOut<'a> {
     supplier: Option<&'a str>,
     code: Option<&'a str>,
-    #[serde(flatten)]
-    item: ItemOut<'a>,
+    item: u32,
     phase: &'static str,
-    need: Decimal,
-    allowance_percent: Decimal,
-    allow: Decimal,
-    on_hand: Decimal,
-    priced: bool,
+    need: String,
+    allowance_percent: String,
+    allow: String,
+    on_hand: String,
+    status: &'static str,
     sold_as: Option<String>,
-    packs: Option<Decimal>,
-    buy: Option<Decimal>,
-    left_over: Option<Decimal>,
-    net: Option<Decimal>,
-    price: Option<Decimal>,
+    packs: Option<String>,
+    buy: Option<String>,
+    left_over: Option<String>,
+    net: Option<String>,
+    price: Option<String>,
     per: Option<String>,
-    extended: Option<Decimal>,
+    extended: Option<String>,
     price_row: Option<String>,
 }
 
@@ -148,27 +140,28 @@ struct MissingOut<'a> {
 }
 
 #[derive(Serialize)]
-struct CostOut<'a> {
+struct CostOut {
     lines: Vec<CostLineOut>,
-    material: Decimal,
+    material: String,
     bid_lines: Vec<BidLineOut>,
-    bid: Decimal,
-    not_priced: Vec<ItemOut<'a>>,
-    fittings_share_percent: Option<Decimal>,
+    bid: String,
+    not_priced: Vec<u32>,
+    fittings_share_percent: Option<String>,
 }
 
 #[derive(Serialize)]
 struct CostLineOut {
     line: &'static str,
-    sum: Decimal,
+    sum: String,
 }
 
+/// One line of a bid.
 #[derive(Serialize)]
-struct BidLineOut {
+pub(super) struct BidLineOut {
     name: String,
-    percent: Option<Decimal>,
+    percent: Option<String>,
     taken_on: &'static str,
-    amount: Decimal,
+    amount: String,
 }
 
 #[derive(Serialize)]
@@ -176,6 +169,8 @@ struct ComparisonOut<'a> {
     sentence: &'a str,
     cheapest: Option<&'a str>,
     ranked_by: &'static str,
+    /// What every percentage of a difference is taken of.
+    percent_of: &'a str,
     columns: Vec<ColumnOut<'a>>,
     tie: Option<TieOut<'a>>,
     one_sided: Vec<OneSidedOut<'a>>,
@@ -184,29 +179,27 @@ struct ComparisonOut<'a> {
 #[derive(Serialize)]
 struct ColumnOut<'a> {
     alternative: &'a str,
-    difference: Option<Decimal>,
-    difference_percent: Option<Decimal>,
-    joints: Option<i64>,
-    tube_length: Option<Decimal>,
+    difference: Option<String>,
+    difference_percent: Option<String>,
+    tube_length: Option<String>,
     installed: Option<InstalledOut>,
 }
 
 #[derive(Serialize)]
 struct TieOut<'a> {
     tube: &'a str,
-    price_change_percent: Option<Decimal>,
+    price_change_percent: Option<String>,
     alternative: &'a str,
-    installed: Option<Decimal>,
+    installed: Option<String>,
     against: &'a str,
-    against_installed: Option<Decimal>,
+    against_installed: Option<String>,
 }
 
 #[derive(Serialize)]
 struct OneSidedOut<'a> {
     alternative: &'a str,
-    #[serde(flatten)]
-    item: ItemOut<'a>,
-    need: Decimal,
+    item: u32,
+    need: String,
 }
 
 #[derive(Serialize)]
@@ -232,6 +225,7 @@ pub(super) fn write(words: &Wording<'_>) -> Result<Vec<u8>, serde_json::Error> {
     let orders = rows::order(words);
     let ranks = rows::ranks(words);
     let notices = super::notices(words);
+    let rules = Rules::of(words);
     let file = File {
         format: FORMAT,
         program: env!("CARGO_PKG_NAME"),
@@ -240,15 +234,23 @@ pub(super) fn write(words: &Wording<'_>) -> Result<Vec<u8>, serde_json::Error> {
         currency: &words.job.terms.currency,
         unit: words.length_unit().abbreviation(),
         complete: super::is_complete(words),
-        prices: words.tried(),
+        prices: words.tried().unwrap_or_else(|| super::AS_LISTED.to_owned()),
+        items: estimate.items.ids().map(|id| item_out(words, id)).collect(),
+        runs: runs_out(words),
+        rules: rules.out(words),
         alternatives: (0..)
             .zip(&estimate.alternatives)
-            .map(|(index, alternative)| alternative_out(words, index, alternative, &orders, &ranks))
+            .map(|(index, alternative)| {
+                let reasons = reasons_out(words, &rules, alternative);
+                alternative_out(words, index, alternative, (&orders, &ranks), reasons)
+            })
             .collect(),
         orders: super::json_orders::orders(words, &orders),
         quote_request: super::json_orders::request(words, &orders, &ranks),
         returns: super::json_orders::returns(words, &orders),
         comparison: comparison_out(words),
+        alternates: alternates_out(words),
+        unit_prices: unit_prices_out(words),
         left_out: estimate
             .left_out
             .iter()
@@ -260,12 +262,12 @@ pub(super) fn write(words: &Wording<'_>) -> Result<Vec<u8>, serde_json::Error> {
             .collect(),
         notices: notices.iter().map(notice_out).collect(),
     };
-    let mut bytes = serde_json::to_vec_pretty(&file)?;
+    let mut bytes = serde_json::to_vec(&file)?;
     bytes.push(b'\n');
     Ok(bytes)
 }
 
-pub(super) fn item_out<'a>(words: &Wording<'a>, id: crate::estimate::item::ItemId) -> ItemOut<'a> {
+fn item_out<'a>(words: &Wording<'a>, id: ItemId) -> ItemOut<'a> {
     ItemOut {
         system: words.item_system(id),
         part: words.part_name(id),
@@ -276,17 +278,12 @@ pub(super) fn item_out<'a>(words: &Wording<'a>, id: crate::estimate::item::ItemI
     }
 }
 
-/// Quantities in JSON: six places, as the workbook's inner rounding.
-fn quantity(number: Decimal) -> Decimal {
-    round_half_away(number, 6).normalize()
-}
-
 fn alternative_out<'a>(
     words: &Wording<'a>,
     index: usize,
     alternative: &'a Alternative,
-    orders: &[OrderRow<'a>],
-    ranks: &[u32],
+    (orders, ranks): (&[OrderRow<'a>], &[u32]),
+    reasons: ReasonsOut<'a>,
 ) -> AlternativeOut<'a> {
     let takeoff = &alternative.takeoff;
     AlternativeOut {
@@ -294,7 +291,7 @@ fn alternative_out<'a>(
         chosen: index == 0,
         complete: alternative.cost.complete,
         takeoff: takeoff_out(words, index, ranks),
-        reasons: takeoff.lines.iter().map(|line| reason_out(words, line)).collect(),
+        reasons,
         order: orders
             .iter()
             .filter(|row| row.alternative == index)
@@ -302,7 +299,7 @@ fn alternative_out<'a>(
             .collect(),
         cut_plans: alternative.plans.iter().map(|plan| super::json_cuts::plan_out(words, plan)).collect(),
         buying: buying_out(words, &alternative.buying),
-        built: alternative.built.iter().map(|built| built_out(words, built)).collect(),
+        built: alternative.built.iter().map(built_out).collect(),
         ends: takeoff.ends.iter().map(|end| end_out(words, end)).collect(),
         balance: takeoff.balance.iter().map(|balance| balance_out(words, balance)).collect(),
         missing: takeoff
@@ -315,7 +312,7 @@ fn alternative_out<'a>(
             })
             .collect(),
         turns_as_bends: takeoff.bends,
-        joints: takeoff.joints,
+        joints_to_make: joints_to_make(alternative),
         cost: cost_out(words, alternative),
         labor: labor_out::labor(words, alternative),
         tools: labor_out::tools(words, alternative),
@@ -330,30 +327,10 @@ fn takeoff_out<'a>(words: &Wording<'a>, index: usize, ranks: &[u32]) -> Vec<Take
             phase: row.phase.word(),
             service: wording::service(row.service),
             area: words.word(row.area),
-            item: item_out(words, row.item),
+            item: row.item.0,
             need: quantity(row.need),
         })
         .collect()
-}
-
-fn reason_out<'a>(words: &Wording<'a>, line: &Line) -> ReasonOut<'a> {
-    ReasonOut {
-        item: item_out(words, line.item),
-        quantity: quantity(words.quantity(line)),
-        why: words.because(line),
-        whose: words.subject(line.subject),
-        run_row: match line.subject {
-            Subject::Run(run) => words.run(run).map(|run| words.spot(run.row)),
-            Subject::Place(_) => None,
-        },
-        rule_row: match line.because {
-            Because::Rule(row) => Some(words.spot(row)),
-            _ => None,
-        },
-        service: wording::service(line.service),
-        phase: line.phase.word(),
-        area: words.word(line.area),
-    }
 }
 
 fn order_out<'a>(words: &Wording<'a>, row: &OrderRow<'a>) -> OrderOut<'a> {
@@ -362,21 +339,21 @@ fn order_out<'a>(words: &Wording<'a>, row: &OrderRow<'a>) -> OrderOut<'a> {
     OrderOut {
         supplier: offer.map(|offer| words.supplier(offer)),
         code: offer.map(|offer| &*offer.code),
-        item: item_out(words, row.line.item),
+        item: row.line.item.0,
         phase: row.line.phase.word(),
         need: quantity(row.need()),
-        allowance_percent: row.line.allowance.normalize(),
+        allowance_percent: points(row.line.allowance),
         allow: quantity(row.allow()),
-        on_hand: if row.first { quantity(row.line.on_hand) } else { Decimal::ZERO },
-        priced: !row.is_not_priced(),
+        on_hand: quantity(if row.first { row.line.on_hand } else { Decimal::ZERO }),
+        status: row.status(),
         sold_as: offer.map(|offer| words.sold_as(offer)),
         packs: pick.map(|pick| quantity(pick.packs)),
         buy: pick.map(|pick| quantity(pick.buy)),
         left_over: pick.map(|pick| quantity(pick.left_over)),
-        net: pick.map(|pick| pick.net),
-        price: pick.map(|pick| pick.price),
+        net: pick.map(|pick| price(pick.net)),
+        price: pick.map(|pick| price(pick.price)),
         per: offer.map(|offer| words.ordered_per(offer)),
-        extended: pick.map(|pick| pick.extended),
+        extended: pick.map(|pick| pick.extended).or(row.line.extended).map(cents),
         price_row: offer.map(|offer| words.spot(offer.row)),
     }
 }
@@ -405,28 +382,29 @@ fn balance_out<'a>(words: &Wording<'a>, balance: &crate::estimate::takeoff::Bala
     }
 }
 
-fn cost_out<'a>(words: &Wording<'a>, alternative: &Alternative) -> CostOut<'a> {
+fn cost_out(words: &Wording<'_>, alternative: &Alternative) -> CostOut {
     let cost = &alternative.cost;
     CostOut {
         lines: CostLine::ALL
             .iter()
             .zip(&cost.lines)
-            .map(|(line, sum)| CostLineOut { line: line.word(), sum: *sum })
+            .map(|(line, sum)| CostLineOut { line: line.word(), sum: cents(*sum) })
             .collect(),
-        material: cost.material,
-        bid_lines: bid_lines_out(&words.job.terms, alternative),
-        bid: cost.bid.total,
-        not_priced: cost.not_priced.iter().map(|item| item_out(words, *item)).collect(),
-        fittings_share_percent: cost.fittings_share,
+        material: cents(cost.material),
+        bid_lines: bid_lines_out(&words.job.terms, alternative, &cost.bid),
+        bid: cents(cost.bid.total),
+        not_priced: cost.not_priced.iter().map(|item| item.0).collect(),
+        fittings_share_percent: cost.fittings_share.map(points),
     }
 }
 
-fn bid_lines_out(terms: &Terms, of: &Alternative) -> Vec<BidLineOut> {
+/// The lines of a bid, of the chosen work or with an alternate.
+pub(super) fn bid_lines_out(terms: &Terms, of: &Alternative, bid: &Bid) -> Vec<BidLineOut> {
     let line = |line: BidLine| BidLineOut {
         name: line.name(terms),
-        percent: line.points(terms).map(|points| points.normalize()),
+        percent: line.points(terms).map(points),
         taken_on: line.taken_on(terms, of),
-        amount: line.amount(terms, &of.cost.bid),
+        amount: cents(line.amount(terms, bid)),
     };
     BidLine::all(terms).into_iter().map(line).collect()
 }
@@ -435,15 +413,14 @@ fn comparison_out<'a>(words: &Wording<'a>) -> ComparisonOut<'a> {
     let comparison = &words.estimate.comparison;
     let column = |index: usize| ColumnOut {
         alternative: words.alternative(index),
-        difference: comparison.differences.get(index).map(|d| d.0),
-        difference_percent: comparison.differences.get(index).and_then(|d| d.1),
-        joints: comparison.joints.get(index).copied(),
-        tube_length: comparison.feet.get(index).map(Decimal::normalize),
+        difference: comparison.differences.get(index).map(|d| cents(d.0)),
+        difference_percent: comparison.differences.get(index).and_then(|d| d.1).map(points),
+        tube_length: comparison.feet.get(index).map(|length| quantity(*length)),
         installed: labor_out::installed(words, index),
     };
     let one_sided = |one: &OneSided| OneSidedOut {
         alternative: words.alternative(one.alternative),
-        item: item_out(words, one.item),
+        item: one.item.0,
         need: quantity(one.need),
     };
     ComparisonOut {
@@ -453,14 +430,15 @@ fn comparison_out<'a>(words: &Wording<'a>) -> ComparisonOut<'a> {
             RankedBy::Material => "material",
             RankedBy::Installed => "installed",
         },
+        percent_of: words.alternative(0),
         columns: (0..words.estimate.alternatives.len()).map(column).collect(),
         tie: comparison.tie.as_ref().map(|tie| TieOut {
             tube: words.word(tie.tube),
-            price_change_percent: tie.at.map(|at| at.points),
+            price_change_percent: tie.at.map(|at| points(at.points)),
             alternative: words.alternative(tie.on),
-            installed: tie.at.map(|at| at.total),
+            installed: tie.at.map(|at| cents(at.total)),
             against: words.alternative(tie.against),
-            against_installed: tie.at.map(|at| at.other),
+            against_installed: tie.at.map(|at| cents(at.other)),
         }),
         one_sided: comparison.one_sided.iter().map(one_sided).collect(),
     }

@@ -1,13 +1,13 @@
 //! Labor and tools in `labor.csv` and `estimate.json`. Called by the writers of those files; it touches no disk.
 
-use rust_decimal::Decimal;
 use serde::Serialize;
 
-use super::csv_out::{Table, text};
-use super::wording::{Wording, plain, to_places};
+use super::csv_table::{Cell, Table};
+use super::wording::Wording;
+use super::{INCOMPLETE, marks};
 use crate::estimate::labor::{Labor, LaborLine};
 use crate::estimate::order::Alternative;
-use crate::ground::money::round_half_away;
+use crate::ground::money::{cents, points, price, quantity};
 use crate::trade::WorkPer;
 
 /// `labor.csv`: every alternative, line by line; headings alone where the job has no table of labor.
@@ -16,6 +16,7 @@ pub(super) fn csv(words: &Wording<'_>) -> String {
         "alternative",
         "phase",
         "area",
+        "counted by",
         "per",
         "work",
         "unit",
@@ -24,24 +25,30 @@ pub(super) fn csv(words: &Wording<'_>) -> String {
         "for",
         "difficulty %",
         "hours",
+        "status",
         "hours are in",
+        "estimate",
     ]);
+    let marks = marks(words);
     for (index, alternative) in words.estimate.alternatives.iter().enumerate() {
         for line in &alternative.labor.lines {
             let row = row_of(words, line);
             table.row([
-                text(words.alternative(index)),
-                line.phase.word().to_owned(),
-                if line.by_plan { "by the cut plan".to_owned() } else { text(words.word(line.area)) },
-                line.per.word().to_owned(),
-                text(&words.task(&line.task)),
-                unit(words, line.per).to_owned(),
-                to_places(line.quantity, 4),
-                row.map(|row| plain(row.hours)).unwrap_or_default(),
-                row.map(|row| to_places(row.for_so_many, 4)).unwrap_or_default(),
-                plain(line.difficulty),
-                line.hours.map_or("no hours".to_owned(), |hours| format!("{hours:.2}")),
-                row.map(|row| text(&words.spot(row.row))).unwrap_or_default(),
+                Cell::text(words.alternative(index)),
+                Cell::text(line.phase.word()),
+                Cell::text(words.word(line.area)),
+                Cell::text(if line.by_plan { "cut plan" } else { "takeoff" }),
+                Cell::text(line.per.word()),
+                Cell::text(&words.task(&line.task)),
+                Cell::text(unit(words, line.per)),
+                Cell::quantity(line.quantity),
+                Cell::maybe(row, |row| Cell::quantity(row.hours)),
+                Cell::maybe(row, |row| Cell::quantity(row.for_so_many)),
+                Cell::points(line.difficulty),
+                Cell::maybe(line.hours, Cell::cents),
+                Cell::text(if line.hours.is_some() { "counted" } else { "no hours" }),
+                Cell::maybe(row, |row| Cell::text(&words.spot(row.row))),
+                Cell::text(marks.get(index).copied().unwrap_or(INCOMPLETE)),
             ]);
         }
     }
@@ -67,13 +74,13 @@ fn unit(words: &Wording<'_>, per: WorkPer) -> &'static str {
 /// The labor of one alternative.
 #[derive(Serialize)]
 pub(super) struct LaborOut<'a> {
-    hours: Decimal,
+    hours: String,
     all_hours_known: bool,
-    crew: Decimal,
-    crew_hours: Decimal,
-    crew_days: Decimal,
-    rate: Option<Decimal>,
-    cost: Option<Decimal>,
+    crew: String,
+    crew_hours: String,
+    crew_days: String,
+    rate: Option<String>,
+    cost: Option<String>,
     by_phase_and_area: Vec<SpreadOut<'a>>,
     lines: Vec<LineOut<'a>>,
 }
@@ -82,7 +89,7 @@ pub(super) struct LaborOut<'a> {
 struct SpreadOut<'a> {
     phase: &'static str,
     area: &'a str,
-    hours: Decimal,
+    hours: String,
 }
 
 #[derive(Serialize)]
@@ -92,20 +99,20 @@ struct LineOut<'a> {
     by_cut_plan: bool,
     per: &'static str,
     work: String,
-    quantity: Decimal,
+    quantity: String,
     unit: &'static str,
-    hours_each: Option<Decimal>,
+    hours_each: Option<String>,
     #[serde(rename = "for")]
-    for_so_many: Option<Decimal>,
-    difficulty_percent: Decimal,
-    hours: Option<Decimal>,
+    for_so_many: Option<String>,
+    difficulty_percent: String,
+    hours: Option<String>,
     row: Option<String>,
 }
 
 /// The tools of one alternative.
 #[derive(Serialize)]
 pub(super) struct ToolsOut<'a> {
-    cost: Decimal,
+    cost: String,
     all_priced: bool,
     lines: Vec<ToolOut<'a>>,
 }
@@ -116,10 +123,10 @@ struct ToolOut<'a> {
     system: &'a str,
     run: &'a str,
     how: &'static str,
-    price: Decimal,
-    jobs: Decimal,
-    times: Option<Decimal>,
-    cost: Option<Decimal>,
+    price: String,
+    jobs: String,
+    times: Option<String>,
+    cost: Option<String>,
     row: String,
 }
 
@@ -127,17 +134,17 @@ struct ToolOut<'a> {
 pub(super) fn labor<'a>(words: &Wording<'a>, of: &'a Alternative) -> Option<LaborOut<'a>> {
     let labor: &Labor = &of.labor;
     labor.stated.then(|| LaborOut {
-        hours: labor.hours,
+        hours: cents(labor.hours),
         all_hours_known: labor.has_all_hours(),
-        crew: labor.heads.normalize(),
-        crew_hours: labor.crew_hours,
-        crew_days: labor.days,
-        rate: labor.rate,
-        cost: labor.rate.map(|_| labor.cost),
+        crew: quantity(labor.heads),
+        crew_hours: cents(labor.crew_hours),
+        crew_days: cents(labor.days),
+        rate: labor.rate.map(price),
+        cost: labor.rate.map(|_| cents(labor.cost)),
         by_phase_and_area: labor
             .spread
             .iter()
-            .map(|of| SpreadOut { phase: of.phase.word(), area: words.word(of.area), hours: of.hours })
+            .map(|of| SpreadOut { phase: of.phase.word(), area: words.word(of.area), hours: cents(of.hours) })
             .collect(),
         lines: labor.lines.iter().map(|line| line_out(words, line)).collect(),
     })
@@ -151,12 +158,12 @@ fn line_out<'a>(words: &Wording<'a>, line: &LaborLine) -> LineOut<'a> {
         by_cut_plan: line.by_plan,
         per: line.per.word(),
         work: words.task(&line.task),
-        quantity: round_half_away(line.quantity, 6).normalize(),
+        quantity: quantity(line.quantity),
         unit: unit(words, line.per),
-        hours_each: row.map(|row| row.hours.normalize()),
-        for_so_many: row.map(|row| round_half_away(row.for_so_many, 6).normalize()),
-        difficulty_percent: line.difficulty.normalize(),
-        hours: line.hours,
+        hours_each: row.map(|row| quantity(row.hours)),
+        for_so_many: row.map(|row| quantity(row.for_so_many)),
+        difficulty_percent: points(line.difficulty),
+        hours: line.hours.map(cents),
         row: row.map(|row| words.spot(row.row)),
     }
 }
@@ -166,7 +173,7 @@ pub(super) fn tools<'a>(words: &Wording<'a>, of: &'a Alternative) -> Option<Tool
     let table = words.job.tools.as_ref()?;
     let lines = of.tools.lines.iter().filter_map(|line| Some((line, table.get(line.tool)?)));
     Some(ToolsOut {
-        cost: of.tools.cost,
+        cost: cents(of.tools.cost),
         all_priced: of.tools.is_whole(),
         lines: lines
             .map(|(line, row)| ToolOut {
@@ -174,10 +181,10 @@ pub(super) fn tools<'a>(words: &Wording<'a>, of: &'a Alternative) -> Option<Tool
                 system: words.system(line.system),
                 run: words.run_name(line.run),
                 how: row.had.word(),
-                price: row.price,
-                jobs: row.jobs.normalize(),
-                times: line.times.map(|times| times.normalize()),
-                cost: line.cost,
+                price: price(row.price),
+                jobs: quantity(row.jobs),
+                times: line.times.map(quantity),
+                cost: line.cost.map(cents),
                 row: words.spot(row.row),
             })
             .collect(),
@@ -187,16 +194,16 @@ pub(super) fn tools<'a>(words: &Wording<'a>, of: &'a Alternative) -> Option<Tool
 /// What an alternative costs installed, against the chosen one.
 #[derive(Serialize)]
 pub(super) struct InstalledOut {
-    material: Decimal,
-    tools: Option<Decimal>,
-    labor: Option<Decimal>,
-    tax: Decimal,
-    total: Decimal,
-    difference: Option<Decimal>,
-    difference_percent: Option<Decimal>,
-    joints: i64,
-    hours: Option<Decimal>,
-    crew_days: Option<Decimal>,
+    material: String,
+    tools: Option<String>,
+    labor: Option<String>,
+    tax: String,
+    total: String,
+    difference: Option<String>,
+    difference_percent: Option<String>,
+    joints_to_make: i64,
+    hours: Option<String>,
+    crew_days: Option<String>,
     whole: bool,
 }
 
@@ -206,16 +213,16 @@ pub(super) fn installed(words: &Wording<'_>, index: usize) -> Option<InstalledOu
     let of = compared.installed.get(index)?;
     let difference = compared.installed_differences.get(index);
     Some(InstalledOut {
-        material: of.material,
-        tools: words.job.tools.as_ref().map(|_| of.tools),
-        labor: words.priced_labor().then_some(of.labor),
-        tax: of.tax,
-        total: of.total,
-        difference: difference.map(|d| d.0),
-        difference_percent: difference.and_then(|d| d.1),
-        joints: of.joints,
-        hours: of.hours,
-        crew_days: of.days,
+        material: cents(of.material),
+        tools: words.job.tools.as_ref().map(|_| cents(of.tools)),
+        labor: words.priced_labor().then(|| cents(of.labor)),
+        tax: cents(of.tax),
+        total: cents(of.total),
+        difference: difference.map(|d| cents(d.0)),
+        difference_percent: difference.and_then(|d| d.1).map(points),
+        joints_to_make: of.joints,
+        hours: of.hours.map(cents),
+        crew_days: of.days.map(cents),
         whole: of.whole,
     })
 }

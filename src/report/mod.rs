@@ -5,10 +5,13 @@ pub(crate) mod bid_lines;
 mod book;
 mod csv_orders;
 mod csv_out;
+mod csv_table;
+mod json_alternates;
 mod json_buying;
 mod json_cuts;
 mod json_orders;
 mod json_out;
+mod json_reasons;
 mod labor_out;
 mod owner;
 pub(crate) mod revised;
@@ -123,7 +126,24 @@ fn notices(words: &Wording<'_>) -> Vec<Notice> {
     in_order(all.cloned().collect())
 }
 
-/// Whether a spreadsheet would take a text for a formula or a command.
-fn would_run(text: &str) -> bool {
-    text.starts_with(['=', '+', '-', '@', '\t', '\r', '\n'])
+/// What stands in every file of an estimate in which everything is counted and priced.
+const COMPLETE: &str = "complete";
+
+/// What stands there where something is left out, in error or not priced.
+const INCOMPLETE: &str = "INCOMPLETE";
+
+/// That no price is changed for a trial.
+const AS_LISTED: &str = "as listed";
+
+/// The word for whether something is whole.
+const fn mark_of(whole: bool) -> &'static str {
+    if whole { COMPLETE } else { INCOMPLETE }
+}
+
+/// The mark of each alternative: whole where nothing is left out or in error, and all of it has its price (and hours).
+fn marks(words: &Wording<'_>) -> Vec<&'static str> {
+    let estimate = words.estimate;
+    let counted = estimate.left_out.is_empty() && !notices(words).iter().any(Notice::is_error);
+    let whole = |index: usize| counted && estimate.comparison.is_whole(index);
+    (0..estimate.alternatives.len()).map(|index| mark_of(whole(index))).collect()
 }

@@ -10,6 +10,7 @@ use serde::Serialize;
 use super::bid_lines::BidLine;
 use super::wording::{Wording, plain};
 use crate::estimate::order::OrderLine;
+use crate::ground::Date;
 use crate::ground::name::{fold, natural};
 use crate::trade::{Class, Phase, Run, Service, Word};
 
@@ -32,6 +33,9 @@ pub(super) struct Owner {
     pub(super) job: String,
     pub(super) date: Option<String>,
     pub(super) good_until: Option<String>,
+    /// The two days above.
+    #[serde(skip)]
+    days: [Option<Date>; 2],
     pub(super) currency: String,
     /// Whether the price holds everything.
     pub(super) complete: bool,
@@ -41,6 +45,17 @@ pub(super) struct Owner {
     pub(super) alternates: Vec<AddOrDeduct>,
     pub(super) not_included: Vec<String>,
     pub(super) cautions: [&'static str; 4],
+}
+
+/// A row of `owner.csv`.
+pub(super) struct OwnerRow {
+    pub(super) section: &'static str,
+    pub(super) item: String,
+    pub(super) detail: String,
+    /// Stands in place of the item.
+    pub(super) day: Option<Date>,
+    pub(super) count: Option<u64>,
+    pub(super) amount: Option<Decimal>,
 }
 
 /// Places of one kind in one area that are served.
@@ -90,6 +105,7 @@ impl Owner {
             },
             date: terms.date.map(|date| date.to_string()),
             good_until: terms.bid.good_until.map(|(date, _)| date.to_string()),
+            days: [terms.date, terms.bid.good_until.map(|(date, _)| date)],
             currency: terms.currency.to_string(),
             complete: whole,
             work: work(words),
@@ -103,40 +119,41 @@ impl Owner {
 
     /// The text of `owner.json`.
     pub(super) fn json(&self) -> Result<Vec<u8>, serde_json::Error> {
-        let mut bytes = serde_json::to_vec_pretty(self)?;
+        let mut bytes = serde_json::to_vec(self)?;
         bytes.push(b'\n');
         Ok(bytes)
     }
 
-    /// The rows of `owner.csv`: section, item, detail, count, amount.
-    pub(super) fn rows(&self) -> Vec<[String; 5]> {
-        let row = |section: &str, item: &str, detail: &str, count: String, amount: String| {
-            [section.to_owned(), item.to_owned(), detail.to_owned(), count, amount]
+    /// The rows of `owner.csv`.
+    pub(super) fn rows(&self) -> Vec<OwnerRow> {
+        let row = |section: &'static str, item: &str, detail: String| OwnerRow {
+            section,
+            item: item.to_owned(),
+            detail,
+            day: None,
+            count: None,
+            amount: None,
         };
-        let words = |section: &str, item: &str| row(section, item, "", String::new(), String::new());
+        let words = |section: &'static str, item: &str| row(section, item, String::new());
+        let day = |section, day: Date| OwnerRow { day: Some(day), ..words(section, "") };
         let mut rows = vec![words("job", &self.job)];
-        rows.extend(self.date.iter().map(|date| words("date", date)));
-        rows.extend(self.good_until.iter().map(|date| words("good until", date)));
+        rows.extend(self.days[0].map(|date| day("date", date)));
+        rows.extend(self.days[1].map(|date| day("good until", date)));
         rows.push(words("currency", &self.currency));
-        rows.push(words("complete", if self.complete { "yes" } else { "no" }));
+        rows.push(words("estimate", super::mark_of(self.complete)));
         rows.extend(self.work.iter().map(|line| words("work", line)));
         for one in &self.scope {
             let place = [&*one.level, &*one.area].into_iter().filter(|word| !word.is_empty());
             let place = place.collect::<Vec<_>>().join(", ");
-            rows.push(row(
-                "scope",
-                &one.fixture,
-                &format!("{place}: {}", one.with),
-                one.count.to_string(),
-                String::new(),
-            ));
+            let scope = row("scope", &one.fixture, format!("{place}: {}", one.with));
+            rows.push(OwnerRow { count: Some(one.count), ..scope });
         }
         for line in &self.price {
-            rows.push(row("price", &line.name, "", String::new(), format!("{:.2}", line.amount)));
+            rows.push(OwnerRow { amount: Some(line.amount), ..words("price", &line.name) });
         }
         for one in &self.alternates {
-            let amount = one.amount.map(|amount| format!("{amount:.2}")).unwrap_or_default();
-            rows.push(row("alternate", &one.name, one.word, String::new(), amount));
+            let alternate = row("alternate", &one.name, one.word.to_owned());
+            rows.push(OwnerRow { amount: one.amount, ..alternate });
         }
         rows.extend(self.not_included.iter().map(|line| words("not included", line)));
         rows.extend(self.cautions.iter().map(|line| words("caution", line)));

@@ -144,6 +144,17 @@ impl OrderRow<'_> {
         self.line.need.is_zero() && self.line.by_plan.is_sign_negative() && self.pick.is_none()
     }
 
+    /// What becomes of the line, in the word of the column `status`.
+    pub(super) fn status(&self) -> &'static str {
+        match (self.pick, self.line.extended) {
+            (Some(_), _) => "bought",
+            (None, Some(_)) if self.is_built() => "built",
+            (None, Some(_)) if self.line.on_hand > Decimal::ZERO => "on hand",
+            (None, Some(_)) => "nothing to buy",
+            (None, None) => "not priced",
+        }
+    }
+
     /// Whether the line has no price: it is in no sum.
     pub(super) fn is_not_priced(&self) -> bool {
         self.line.extended.is_none()

@@ -11,6 +11,7 @@ use crate::estimate::network::RunId;
 use crate::estimate::order::{Cutting, OfferId};
 use crate::estimate::takeoff::{Because, EndMet, Line, Subject};
 use crate::estimate::words_labor::task_called;
+pub(crate) use crate::ground::money::{plain, to_places};
 use crate::ground::{Length, LengthUnit, RowAt};
 use crate::trade::{Job, Offer, Pack, Part, PricedPer, Run, Service, SoldAs, SystemId, Word};
 
@@ -60,6 +61,11 @@ impl<'a> Wording<'a> {
     /// The system that an alternative is named by.
     pub(crate) fn alternative(&self, index: usize) -> &'a str {
         self.estimate.alternatives.get(index).map_or("", |a| self.system(a.system))
+    }
+
+    /// What every percentage of a difference is taken of: the chosen alternative.
+    pub(crate) fn percent_of(&self) -> String {
+        format!("% of {}", self.alternative(0))
     }
 
     /// What people call the system that an alternative is named by: `PEX tube with clamp rings`.
@@ -419,16 +425,6 @@ pub(crate) const fn end_met(met: EndMet) -> &'static str {
         EndMet::Elsewhere => "met elsewhere",
         EndMet::Capped => "open: capped",
     }
-}
-
-/// A number without the zeros that nobody writes: `12.5`, `100`.
-pub(crate) fn plain(number: Decimal) -> String {
-    number.normalize().to_string()
-}
-
-/// A number to at most so many places, as CSV and JSON show it.
-pub(crate) fn to_places(number: Decimal, places: u32) -> String {
-    plain(crate::ground::money::round_half_away(number, places))
 }
 
 /// A length in feet, inches and sixteenths, as a tape shows it: `12' 6 1/2"`. For cutting; to the nearest 1/16.

@@ -200,6 +200,7 @@ impl Splitter<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::ground::inert::bare;
 
     #[derive(Default)]
     struct Taken(Vec<(u32, Vec<String>)>, Vec<(u32, u32)>);
@@ -242,7 +243,7 @@ mod tests {
                 .flexible(true)
                 .from_reader(text.as_bytes())
                 .records()
-                .map(|r| r.unwrap().iter().map(|c| c.trim().to_owned()).collect())
+                .map(|r| r.unwrap().iter().map(|c| bare(c.trim()).trim().to_owned()).collect())
                 .collect();
             // The csv crate passes over lines without a byte; here they are rows of one empty cell.
             let ours: Vec<_> = ours.0.into_iter().map(|(_, r)| r).filter(|r| *r != [""]).collect();

@@ -2,6 +2,7 @@
 //! asked by [`super::Record`]; it knows no headings.
 
 use super::caps;
+use crate::ground::inert::bare;
 
 /// What a cell is, before anybody asks what it should be. The text of each is what a person would see.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -144,7 +145,7 @@ impl Row {
             let end = text.char_indices().nth(40).map_or(text.len(), |(at, _)| at);
             (Kind::TooLong, text.get(..end).unwrap_or(""))
         } else {
-            (kind, text.trim())
+            (kind, if kind == Kind::Text { unguarded(text.trim()) } else { text.trim() })
         };
         let kind = match kind {
             // A text of spaces alone says no more than an empty cell.
@@ -183,6 +184,12 @@ impl Row {
     pub(super) fn has_noticed(&self) -> bool {
         self.noticed
     }
+}
+
+/// A text without the guard that a CSV file of ours keeps it a text with, whatever program and whatever kind of file it
+/// went through since.
+fn unguarded(text: &str) -> &str {
+    bare(text).trim()
 }
 
 /// Whether a text is the error of a formula, as CSV and ods hold it: `#N/A`, `Err:502`.

@@ -18,6 +18,7 @@ shape! {
         Offer = "offer", optional, Text, "the offer to keep, or what a fitting is built from, as held.csv writes it";
         Packs = "packs", optional, Count, "so many of its packs";
         Plan = "plan", optional, Text, "cut plan: the number is that of a plan; at least: so many of the smallest packs, even where fewer would do";
+        Estimate = "estimate", optional, Text, "of held.csv: whether the estimate was complete; changes nothing";
     }
 }
 

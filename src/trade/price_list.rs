@@ -42,6 +42,8 @@ shape! {
         Asked = "quantity", optional, Text, "of a request for quotes: how much was asked for; changes nothing";
         Unit = "unit", optional, Text, "of a request for quotes: the unit of the quantity; changes nothing";
         Section = "section", optional, Text, "of a request for quotes: where a store keeps it; changes nothing";
+        Shelf = "on hand", optional, Text, "of a request for quotes: what is on hand and not taken off the need yet; changes nothing";
+        Estimate = "estimate", optional, Text, "of a request for quotes: whether the estimate is complete; changes nothing";
     }
 }
 

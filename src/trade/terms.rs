@@ -19,6 +19,7 @@ mod items;
 mod of_bid;
 
 pub use items::ITEMS;
+pub(super) use items::taking_for;
 use items::{Item, KNOWN, PROFIT_AS};
 use of_bid::{sum, take_exempt, take_fee, take_tax};
 

@@ -361,7 +361,7 @@ impl Trouble<'_> {
             Self::ForUnused { item, found } => warning(
                 "for-unused",
                 format!("for is \"{found}\" on {item}, where it changes nothing"),
-                "for only on what is said of several: allowance, sales tax, fee, crew, rate, difficulty, kerf, needed".to_owned(),
+                format!("for only on what is said of several: {}", super::terms::taking_for()),
                 "empty for, or say it of one of these".to_owned(),
             ),
             Self::WrongValue { item, found, expected } => error(

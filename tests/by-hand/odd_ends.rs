@@ -23,7 +23,8 @@ fn taken(tables: &[(&str, &str)], system: &str) -> BTreeMap<String, String> {
             continue;
         }
         let usual = ["rough-in", "cold", ""];
-        let words = ["phase", "service", "part", "size", "variant"].map(|column| row[column].as_str());
+        let words =
+            ["phase", "service", "part", "size", "variant"].map(|column| row[column].trim_end_matches('"'));
         let words: Vec<&str> = words.into_iter().filter(|word| !usual.contains(word)).collect();
         let sum: &mut Decimal = taken.entry(words.join(" ")).or_default();
         *sum += Decimal::from_str_exact(&row["need"]).unwrap();

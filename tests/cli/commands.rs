@@ -368,3 +368,56 @@ fn a_folder_of_newer_prices_is_read_with_its_workbooks() {
     let ran = bench.run(&["revise", "job", "--prices", "newer", "--short"]);
     assert!(ran.err.contains("unknown-sold-part mill.xlsx Sheet1!B2"), "{}", ran.err);
 }
+
+#[test]
+fn the_terminal_and_the_files_write_one_figure_one_way() {
+    let bench = Bench::new("one-way");
+    bench.write("job/runs.csv", "run,service,size,length,joins\nA,cold,1/2,\"100' 11 7/8\"\"\",main\n");
+    // Sold in sticks of 10 ft alone, so that the plan joins more often than sticks of 20 ft would ask for.
+    bench.write(
+        "job/prices.csv",
+        "supplier,part,size,system,price,sold as,pack,per\nMill,tube,1/2,copper,9,stick,10 ft,pack\n\
+         Mill,tube,1/2,pex,31.337,coil,150 ft,pack\nMill,coupling,1/2,copper,1.10,each,,each\n",
+    );
+    bench.write(
+        "job/job.csv",
+        "item,value\nwater system,copper-solder\ncompare with,pex-clamp\ncurrency,USD\n",
+    );
+    let ran = bench.run(&["estimate", "job", "-o", "out"]);
+    let compared = bench.run(&["compare", "job"]);
+    let file = bench.read("out/comparison.csv");
+    let line = |text: &str, name: &str| -> Vec<String> {
+        let row =
+            text.lines().find(|row| row.trim_start().starts_with(name)).unwrap_or_else(|| panic!("{text}"));
+        row.trim_start()[name.len()..]
+            .split([',', ' '])
+            .map(str::to_owned)
+            .filter(|cell| !cell.is_empty())
+            .collect()
+    };
+    let joints = line(&file, "joints to make,each");
+    assert_eq!(line(&ran.out, "joints to make"), joints, "{}", ran.out);
+    assert_eq!(line(&compared.out, "joints to make"), joints);
+    // Eleven sticks in a row, and the cap's joint.
+    let both = joints[0].parse::<i64>().unwrap();
+    assert!(both >= 20, "the plan's joints are among them: {both}");
+    assert_eq!(line(&ran.out, "tube, ft"), ["100.9896", "100.9896"]);
+    assert_eq!(line(&file, "tube length,ft"), ["100.9896", "100.9896"]);
+    assert_eq!(line(&compared.out, "tube, ft"), ["100.9896", "100.9896"]);
+}
+
+#[test]
+fn one_difference_has_one_percentage_of_one_base() {
+    let bench = Bench::new("one-base");
+    let cabin = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/lake-cabin");
+    let cabin = cabin.to_str().unwrap();
+    let ran = bench.clean(&["estimate", cabin, "-o", "out"]);
+    let compared = bench.clean(&["compare", cabin]);
+    let file = bench.read("out/comparison.csv");
+    let row = file.lines().find(|row| row.starts_with("installed difference %,")).unwrap();
+    let percent = row.strip_prefix("installed difference %,% of pex-clamp,0,").unwrap();
+    let said = format!("({percent} % of pex-clamp)");
+    assert!(ran.out.split_whitespace().collect::<Vec<_>>().join(" ").contains(&said), "{said}: {}", ran.out);
+    let told = compared.out.lines().filter(|line| line.starts_with("% of pex-clamp"));
+    assert!(told.last().unwrap().ends_with(&format!("+{percent}")), "{}", compared.out);
+}

@@ -90,7 +90,7 @@ fn an_estimate_with_errors_is_written_and_marked_incomplete_everywhere() {
     assert!(ran.out.contains("left out: C3"), "{}", ran.out);
     let json: Value = serde_json::from_str(&bench.read("house-estimate/estimate.json")).unwrap();
     assert_eq!(json["complete"], false);
-    assert!(bench.read("house-estimate/comparison.csv").contains("\ncomplete,no,no"));
+    assert!(bench.read("house-estimate/comparison.csv").contains("\nestimate,,INCOMPLETE,INCOMPLETE"));
     // What could be counted is counted: the branch that is in order.
     assert!(bench.read("house-estimate/takeoff.csv").contains("tee,3/4 x 3/4 x 1/2"));
     let book = texts_of(&bench.path("house-estimate/estimate.xlsx"));

@@ -16,8 +16,8 @@ fn a_starter_folder_runs_clean_as_it_is_and_is_wholly_priced() {
     let estimate = bench.clean(&["estimate", "my-house"]);
     assert_eq!(estimate.err, "");
     assert!(!estimate.out.contains("not priced"), "{}", estimate.out);
-    assert!(bench.read("my-house-estimate/comparison.csv").contains("not priced,0,0"));
-    assert!(bench.read("my-house-estimate/estimate.json").contains("\"complete\": true"));
+    assert!(bench.read("my-house-estimate/comparison.csv").contains("not priced,parts,0,0"));
+    assert!(bench.read("my-house-estimate/estimate.json").contains("\"complete\":true"));
 }
 
 #[test]

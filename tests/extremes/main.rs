@@ -100,5 +100,5 @@ fn a_run_list_with_the_last_cell_of_its_sheet_used_is_read_in_little_memory() {
     std::fs::remove_dir_all(&folder).unwrap();
     // Done, with or without a notice of the far cell; not killed, not given up.
     assert!(matches!(program.status.code(), Some(0 | 1)), "{:?}\n{said}", program.status);
-    assert!(takeoff.unwrap().contains(",tube,1/2,blue,ft,10"), "{said}");
+    assert!(takeoff.unwrap().contains(",tube,\"1/2\"\"\",blue,ft,10"), "{said}");
 }

@@ -9,6 +9,7 @@ mod expected;
 mod kept;
 mod lodge;
 mod same;
+mod spreadsheet;
 mod systems;
 mod tables;
 

@@ -54,7 +54,12 @@ impl Counted {
     pub(crate) fn file(&self, name: &str) -> Vec<Row> {
         let files = report::bytes(&self.job, &self.estimate).unwrap();
         let at = report::FILES.iter().position(|file| *file == name).unwrap();
-        rows(std::str::from_utf8(&files[at]).unwrap())
+        let mut rows = rows(std::str::from_utf8(&files[at]).unwrap());
+        // A size stands with its inch mark, so that no spreadsheet takes it for a day.
+        for size in rows.iter_mut().filter_map(|row| row.get_mut("size")) {
+            *size = size.trim_end_matches('"').to_owned();
+        }
+        rows
     }
 
     /// How much of a part a system takes, over all phases, by size; of one service, or of all (`""`).

@@ -80,7 +80,7 @@ fn what_fits_into_the_pack_that_is_bought_already_moves_no_money_and_is_still_li
     let [_, csv, _] = coilstick::report::revision_bytes(&revision, &[]).unwrap();
     let csv = String::from_utf8(csv).unwrap();
     let line = csv.lines().find(|line| line.starts_with("add,clamp ring")).unwrap();
-    assert!(line.ends_with("0.00,0.00,covered by packs bought before"), "{line}");
+    assert!(line.contains(",0.00,0.00,covered by packs bought before,"), "{line}");
     assert!(csv.contains("labor is in no sum here"), "{csv}");
 }
 

@@ -78,9 +78,9 @@ fn adds_and_deducts_stand_apart_in_csv_and_json() {
     assert_eq!((of("add"), of("deduct")), (revision.adds().count(), revision.deducts().count()));
     assert_eq!((of("sum of adds"), of("sum of deducts"), of("net")), (1, 1, 1));
     let json: serde_json::Value = serde_json::from_slice(&json).unwrap();
-    assert_eq!((&json["format"], &json["what"]), (&1.into(), &"revision".into()));
-    assert_eq!(json["totals"]["adds"].as_str(), Some(&*revision.totals.adds.to_string()));
-    assert_eq!(json["prices"], serde_json::Value::Null);
+    assert_eq!((&json["format"], &json["what"]), (&2.into(), &"revision".into()));
+    assert_eq!(json["totals"]["adds"].as_str(), Some(&*format!("{:.2}", revision.totals.adds)));
+    assert_eq!(json["prices"], "as listed");
     // A cell of a user that a spreadsheet would run is text.
     let [workbook, ..] = revision_bytes(&revision, &[]).unwrap();
     let book = Opened::new(&workbook);

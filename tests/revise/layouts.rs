@@ -21,7 +21,7 @@ fn two_layouts_stand_side_by_side_with_what_the_second_is_more() {
     assert_eq!(layouts.columns[1].job, "Lodge on Alder Lane & annex (b)");
     let row = |name: &str| &layouts.rows.iter().find(|row| row.name.trim() == name).unwrap().cells;
     let half = row("1/2, ft");
-    assert_eq!(half[1].more_than(&half[0]), "+10.0");
+    assert_eq!(half[1].more_than(&half[0]), "+10");
     let [Figure::Money(first), Figure::Money(second)] = row("material, USD")[..] else { panic!() };
     assert_eq!((first, second), (was.alternatives[0].cost.material, is.alternatives[0].cost.material));
     // Sizes from small to large, and together the whole.

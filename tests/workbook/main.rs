@@ -7,6 +7,7 @@ mod engine;
 mod examples;
 mod house;
 mod labor;
+mod runs;
 mod starter;
 
 use coilstick::estimate::takeoff::{Because, Line};
@@ -419,7 +420,7 @@ fn a_system_that_is_not_priced_whole_is_marked_where_its_sums_stand() {
         let at = coilstick::report::FILES.iter().position(|file| *file == name).unwrap();
         String::from_utf8(files[at].clone()).unwrap()
     };
-    assert!(text("comparison.csv").contains("\r\ncomplete,yes,no\r\n"));
+    assert!(text("comparison.csv").contains("\r\nestimate,,complete,INCOMPLETE\r\n"));
     let owner = text("owner.csv");
     let line = owner.lines().find(|line| line.contains("instead of")).unwrap();
     assert!(line.contains("not priced") && line.ends_with(",,"), "{line}");
@@ -431,20 +432,20 @@ fn csv_files_have_the_columns_of_the_documents() {
     let [_, takeoff, order, _, _, comparison, bid, owner, _, held, _, _, json] =
         coilstick::report::bytes(&job, &estimate).unwrap();
     let first = |bytes: &[u8]| String::from_utf8_lossy(bytes).lines().next().unwrap().to_owned();
-    assert_eq!(first(&takeoff), "alternative,phase,service,system,part,size,variant,unit,need");
+    assert_eq!(first(&takeoff), "alternative,phase,service,system,part,size,variant,unit,need,estimate");
     assert_eq!(
         first(&order),
-        "supplier,code,part,system,size,variant,phase,unit,need,allow,on hand,pack,packs,buy,left over,price,per,extended"
+        "supplier,code,part,system,size,variant,phase,unit,need,allow,on hand,pack,packs,buy,left over,price,per,extended,status,prices,estimate"
     );
-    assert_eq!(first(&comparison), "cost line,pex-clamp,copper-solder");
+    assert_eq!(first(&comparison), "cost line,unit,pex-clamp,copper-solder");
     assert_eq!(
         first(&bid),
         "line,percent,taken on,pex-clamp,copper-solder,alternate: annex bath,alternate: bare kitchen"
     );
     assert_eq!(first(&owner), "section,item,detail,count,amount");
-    assert_eq!(first(&held), "alternative,part,size,system,variant,color,offer,packs,plan");
+    assert_eq!(first(&held), "alternative,part,size,system,variant,color,offer,packs,plan,estimate");
     let json: serde_json::Value = serde_json::from_slice(&json).unwrap();
-    assert_eq!(json["format"], 1);
+    assert_eq!(json["format"], 2);
     let material = &json["alternatives"][0]["cost"]["material"];
     assert_eq!(material.as_str(), Some(&*estimate.alternatives[0].cost.material.to_string()));
 }

@@ -16,9 +16,10 @@ use crate::estimate::item::ItemId;
 use crate::estimate::labor::{LaborLine, Task};
 use crate::estimate::order::Alternative;
 use crate::estimate::takeoff::{Because, Line, Subject};
+use crate::ground::money::{cents, points, quantity};
 use crate::ground::name::{fold, nearest};
 use crate::ground::notice::in_order;
-use crate::report::wording::{Wording, to_places};
+use crate::report::wording::Wording;
 use crate::trade::Job;
 
 /// Explains a part, a sum or a kind of work: in the chosen system, or in all of them. What the chosen system has not is
@@ -144,13 +145,13 @@ fn explained(words: &Wording<'_>, alternative: &Alternative, item: ItemId, lines
     let mut said = Vec::new();
     let total: Decimal = lines.iter().map(|line| words.quantity(line)).sum();
     for line in lines {
-        let quantity = to_places(words.quantity(line), 4);
+        let much = quantity(words.quantity(line));
         let (cell, rule) = cells(words.job, line);
         let name = words.subject(line.subject);
         let rule = rule.map(|rule| format!(", {rule}")).unwrap_or_default();
-        said.push(format!("  {quantity:>10} {unit:5} {name:12} {}  [{cell}{rule}]", words.because(line)));
+        said.push(format!("  {much:>10} {unit:5} {name:12} {}  [{cell}{rule}]", words.because(line)));
     }
-    said.push(format!("  {:>10} {unit:5} need", to_places(total, 4)));
+    said.push(format!("  {:>10} {unit:5} need", quantity(total)));
     for built in alternative.built.iter().filter(|built| built.item == item) {
         let names: Vec<String> = built.fittings.iter().map(|(id, _)| words.item_name(*id)).collect();
         let (names, joints, why) = (names.join(" and "), built.joints_in_words(), built.why.because());
@@ -162,28 +163,28 @@ fn explained(words: &Wording<'_>, alternative: &Alternative, item: ItemId, lines
     }
     if let Some(order) = alternative.order.iter().find(|line| line.item == item) {
         if order.by_plan > Decimal::ZERO {
-            let more = to_places(order.by_plan, 4);
+            let more = quantity(order.by_plan);
             said.push(format!("  {more:>10} {unit:5} more for cut plans and for fittings that are built"));
         }
         if !order.allow.is_zero() {
-            let percent = to_places(order.allowance, 2);
+            let percent = points(order.allowance);
             said.push(format!(
                 "  {:>10} {unit:5} allowance of {percent} %, rounded up once",
-                to_places(order.allow, 4)
+                quantity(order.allow)
             ));
         }
         if !order.on_hand.is_zero() {
-            said.push(format!("  {:>10} {unit:5} taken from the shelf", to_places(order.on_hand, 4)));
+            said.push(format!("  {:>10} {unit:5} taken from the shelf", quantity(order.on_hand)));
         }
         for pick in &order.picks {
             let Some(offer) = words.offer(pick.offer) else { continue };
             said.push(format!(
-                "  {:>10} {unit:5} bought: {} x {}, {}, {:.2} [{}]",
-                to_places(pick.buy, 4),
-                to_places(pick.packs, 4),
+                "  {:>10} {unit:5} bought: {} x {}, {}, {} [{}]",
+                quantity(pick.buy),
+                quantity(pick.packs),
                 words.sold_as(offer),
                 words.supplier(offer),
-                pick.extended,
+                cents(pick.extended),
                 words.job.sources.row(offer.row),
             ));
         }

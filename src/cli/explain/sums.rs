@@ -6,9 +6,10 @@ use rust_decimal::Decimal;
 use crate::estimate::labor::LaborLine;
 use crate::estimate::order::{Alternative, CostLine};
 use crate::ground::RowAt;
+use crate::ground::money::{cents, price, quantity};
 use crate::ground::name::fold;
 use crate::report::bid_lines::BidLine;
-use crate::report::wording::{Wording, to_places};
+use crate::report::wording::Wording;
 use crate::trade::{Class, Taxed, WorkPer};
 
 /// A sum that may be asked for.
@@ -74,7 +75,7 @@ pub(super) fn told(words: &Wording<'_>, of: &Alternative, sum: Sum) -> Vec<Strin
 }
 
 fn money(sum: Decimal, what: &str) -> String {
-    format!("  {sum:>12.2}  {what}")
+    format!("  {:>12}  {what}", cents(sum))
 }
 
 /// A column of sums is ruled off above what it comes to.
@@ -100,7 +101,7 @@ fn material(words: &Wording<'_>, of: &Alternative, line: CostLine) -> Vec<String
         let name = words.item_name(order.item);
         for pick in &order.picks {
             let Some(offer) = words.offer(pick.offer) else { continue };
-            let (packs, sold) = (to_places(pick.packs, 4), words.sold_as(offer));
+            let (packs, sold) = (quantity(pick.packs), words.sold_as(offer));
             let cell = words.job.sources.cell(offer.row, "price");
             let supplier = words.supplier(offer);
             told.push(money(pick.extended, &format!("{name}: {packs} x {sold}, {supplier}  [{cell}]")));
@@ -121,7 +122,7 @@ pub(super) fn hours(words: &Wording<'_>, lines: &[&LaborLine]) -> Vec<String> {
     let mut told: Vec<String> = lines.iter().map(|line| hours_of(words, line)).collect();
     let sum: Decimal = lines.iter().filter_map(|line| line.hours).sum();
     told.push(format!("  {:>12}", "------------"));
-    told.push(format!("  {sum:>10.2} h  hours of one person; each line is rounded to 0.01 once"));
+    told.push(format!("  {:>10} h  hours of one person; each line is rounded to 0.01 once", cents(sum)));
     let crew = &job.terms.crew;
     if crew.productivity != Decimal::ONE_HUNDRED {
         let points = crew.productivity.normalize();
@@ -153,12 +154,8 @@ fn hours_of(words: &Wording<'_>, line: &LaborLine) -> String {
         (false, "") => String::new(),
         (false, area) => format!(", {area}"),
     };
-    let what = format!(
-        "{} {unit} {}, {}{area}",
-        to_places(line.quantity, 2),
-        words.task(&line.task),
-        line.phase.word()
-    );
+    let what =
+        format!("{} {unit} {}, {}{area}", quantity(line.quantity), words.task(&line.task), line.phase.word());
     let row = line.rule.and_then(|rule| job.labor.as_ref()?.get(rule));
     match row.zip(line.hours) {
         Some((row, hours)) => {
@@ -171,7 +168,7 @@ fn hours_of(words: &Wording<'_>, line: &LaborLine) -> String {
                 true => String::new(),
                 false => format!(", {} points harder there", line.difficulty.normalize()),
             };
-            format!("  {hours:>10.2} h  {what}: {each}{harder}  [{cell}]")
+            format!("  {:>10} h  {what}: {each}{harder}  [{cell}]", cents(hours))
         }
         None => format!("  {:>12}  {what}", "no hours"),
     }
@@ -201,7 +198,7 @@ fn bid(words: &Wording<'_>, of: &Alternative, line: BidLine) -> Vec<String> {
         let name = line.name(terms);
         vec![money(
             amount,
-            &format!("{name}: {points} in a hundred of {base:.2}, {of_what}{}", said(words, item)),
+            &format!("{name}: {points} in a hundred of {}, {of_what}{}", cents(base), said(words, item)),
         )]
     };
     match line {
@@ -241,7 +238,11 @@ fn labor(words: &Wording<'_>, of: &Alternative) -> Vec<String> {
     let labor = &of.labor;
     match labor.rate {
         Some(rate) => {
-            told.push(format!("  {:>12}  x {rate} an hour: the mean wages of the crew, burden and all", ""));
+            told.push(format!(
+                "  {:>12}  x {} an hour: the mean wages of the crew, burden and all",
+                "",
+                price(rate)
+            ));
             told.extend(["crew", "rate", "burden"].into_iter().filter_map(|item| sum_cells(words, item)));
             told.push(money(labor.cost, "labor: the sum of the hours at that rate, to cents once"));
         }
@@ -298,7 +299,7 @@ fn tax(words: &Wording<'_>, of: &Alternative) -> Vec<String> {
     let mut told = Vec::new();
     for (what, base) in material.chain(rest).filter(|(_, base)| !base.is_zero()) {
         let rate = terms.bid.tax_rate(what, terms.sales_tax).normalize();
-        told.push(format!("  {:>12}  {rate} in a hundred of {base:.2}, {}", "", what.word()));
+        told.push(format!("  {:>12}  {rate} in a hundred of {}, {}", "", cents(base), what.word()));
     }
     told.extend(sum_cells(words, "sales tax"));
     told.extend(sum_cells(words, "tax exempt"));

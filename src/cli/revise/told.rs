@@ -6,10 +6,10 @@ use rust_decimal::Decimal;
 use crate::cli::narrow::{WIDTH, cut, wrapped};
 use crate::cli::screen::{Paint, Screen};
 use crate::estimate::revision::{ItemChange, OfferWhat, Revision, RunChange, RunWhat};
+use crate::ground::money::{self, cents, quantity, signed};
 use crate::report::revised::change_order::{from_to, moved_words};
 use crate::report::revised::csv::{covered, work};
 use crate::report::revised::{NO_LABOR, title, tried};
-use crate::report::wording::to_places;
 
 /// The most lines of a list: the files hold all of it.
 const MOST: usize = 16;
@@ -75,7 +75,7 @@ impl List<'_> {
     }
 
     fn sum(&self, name: &str, sum: Decimal) -> String {
-        format!("  {sum:>+12.2}  {name}, {}", self.currency)
+        format!("  {:>12}  {name}, {}", signed(sum, cents), self.currency)
     }
 
     /// That there is more than is shown.
@@ -90,11 +90,10 @@ impl List<'_> {
         for item in items.iter().take(MOST) {
             let amount = match item.is_not_priced() {
                 true => "not priced".to_owned(),
-                false => format!("{:+.2}", item.by_quantity),
+                false => signed(item.by_quantity, cents),
             };
             let more = item.more();
-            let sign = if more > Decimal::ZERO { "+" } else { "" };
-            let quantity = format!("{sign}{} {}", to_places(more, 2), item.named.unit);
+            let quantity = format!("{} {}", signed(more, quantity), item.named.unit);
             let why = match item.is_covered() && !item.is_not_priced() {
                 true => format!(": {}", covered(item)),
                 false => String::new(),
@@ -115,11 +114,11 @@ impl List<'_> {
         let mut lines = vec![self.head("labor, in hours of one person")];
         for of in labor.works.iter().take(MOST) {
             let more = of.new - of.old;
-            lines.push(cut(&format!("  {:>12}  {more:>+10.2} h  {}", "", work(of)), WIDTH));
+            lines.push(cut(&format!("  {:>12}  {:>10} h  {}", "", signed(more, cents), work(of)), WIDTH));
         }
         lines.extend(self.more(labor.works.len()));
         let [old, new] = labor.hours;
-        lines.push(format!("  {:>12}  {:>+10.2} h  hours moved", "", new - old));
+        lines.push(format!("  {:>12}  {:>10} h  hours moved", "", signed(new - old, cents)));
         match labor.cost {
             Some(_) => {
                 lines.push(self.sum("labor moved by hours, at the old wages", labor.by_hours));
@@ -143,7 +142,7 @@ impl List<'_> {
         for item in moved.iter().take(MOST) {
             let new = item.new.as_ref().and_then(|side| side.cost).unwrap_or_default();
             let points = points(new - item.by_price, new);
-            let amount = format!("{:+.2}", item.by_price);
+            let amount = signed(item.by_price, cents);
             lines.push(cut(&format!("  {amount:>12}  {points:>12}  {}", called(item)), WIDTH));
         }
         lines.extend(self.more(moved.len()));
@@ -243,13 +242,13 @@ impl List<'_> {
         for line in revision.bid.iter().filter(|line| line.is_sum || line.old != line.new) {
             let name = cut(&line.line, 22);
             let shown = |sum: Decimal, stated: bool| match stated {
-                true => format!("{sum:.2}"),
+                true => cents(sum),
                 false => "not stated".to_owned(),
             };
             let (old, new) = (shown(line.old, line.stated[0]), shown(line.new, line.stated[1]));
             // What one side does not state is not zero, and is no difference.
             let more = match line.stated {
-                [true, true] => format!("{:+.2}", line.new - line.old),
+                [true, true] => signed(line.new - line.old, cents),
                 [_, _] => String::new(),
             };
             lines.push(format!("  {name:22} {old:>12} {new:>12} {more:>12}").trim_end().to_owned());
@@ -261,7 +260,8 @@ impl List<'_> {
         }
         if let (Some(old), Some(new)) = (revision.old.hours, revision.new.hours) {
             let name = "hours of labor";
-            lines.push(format!("  {name:22} {old:>12.2} {new:>12.2} {:>+12.2}", new - old));
+            let more = signed(new - old, cents);
+            lines.push(format!("  {name:22} {:>12} {:>12} {more:>12}", cents(old), cents(new)));
         }
         if (revision.old.hours.is_some() || revision.new.hours.is_some())
             && !(revision.old.all_hours && revision.new.all_hours)
@@ -286,5 +286,5 @@ fn called(item: &ItemChange) -> String {
 /// Points of the old sum.
 fn points(old: Decimal, new: Decimal) -> String {
     let points = (new - old).checked_mul(Decimal::ONE_HUNDRED).and_then(|more| more.checked_div(old));
-    points.map_or_else(String::new, |points| format!("{points:+.1} %"))
+    points.map_or_else(String::new, |points| format!("{} %", signed(points, money::points)))
 }

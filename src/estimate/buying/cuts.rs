@@ -205,18 +205,19 @@ fn joined(cuts: &Cuts, parts: &[Demand], partings: &[Parting]) -> (Vec<Joined>, 
     (joined, of_parts)
 }
 
-/// Takes so many pieces; the runs they belong to.
-fn take(left: &mut Runs, mut number: u64) -> Vec<RunId> {
-    let mut runs = Vec::new();
+/// Takes so many pieces; the runs they belong to, each with how many of them.
+fn take(left: &mut Runs, mut number: u64) -> Vec<(RunId, u64)> {
+    let mut runs: Vec<(RunId, u64)> = Vec::new();
     while number > 0
         && let Some((run, count)) = left.last_mut()
     {
         let taken = number.min(*count);
         (number, *count) = (number - taken, *count - taken);
-        if let Some(run) = *run
-            && runs.last() != Some(&run)
-        {
-            runs.push(run);
+        if let Some(run) = *run {
+            match runs.last_mut() {
+                Some((last, pieces)) if *last == run => *pieces = taken.saturating_add(*pieces),
+                Some(_) | None => runs.push((run, taken)),
+            }
         }
         if *count == 0 {
             left.pop();

@@ -7,8 +7,9 @@ use rust_decimal::Decimal;
 
 use super::Side;
 use super::named::Named;
+use crate::estimate::installed::joints_to_make;
 use crate::estimate::order::{Alternative, CostLine};
-use crate::ground::money::round_half_away;
+use crate::ground::money::{cents, plain, quantity, signed};
 use crate::ground::name::natural;
 use crate::trade::Class;
 
@@ -35,22 +36,22 @@ pub enum Figure {
 }
 
 impl Figure {
-    /// As it is shown: sums with two places, lengths with one.
+    /// As it is written, in files and on the terminal.
     pub fn shown(&self) -> String {
-        match self {
-            Self::Money(sum) => format!("{sum:.2}"),
-            Self::Count(count) => count.to_string(),
-            Self::Much(much) => format!("{:.1}", round_half_away(*much, 1)),
-        }
+        self.writer()(self.number())
     }
 
     /// What it is more than another, with its sign.
     pub fn more_than(&self, first: &Self) -> String {
-        let more = self.number() - first.number();
+        signed(self.number() - first.number(), self.writer())
+    }
+
+    /// How such a figure is written.
+    pub fn writer(&self) -> fn(Decimal) -> String {
         match self {
-            Self::Money(_) => format!("{more:+.2}"),
-            Self::Count(_) => format!("{more:+}"),
-            Self::Much(_) => format!("{:+.1}", round_half_away(more, 1)),
+            Self::Money(_) => cents,
+            Self::Count(_) => plain,
+            Self::Much(_) => quantity,
         }
     }
 
@@ -110,12 +111,12 @@ pub fn side_by_side(jobs: &[(String, Side<'_>)], all_systems: bool) -> Result<La
             return Err(format!("{folder} could not be taken off in any system"));
         }
         let shown = if all_systems { usize::MAX } else { 1 };
-        for of in side.estimate.alternatives.iter().take(shown) {
+        for (index, of) in side.estimate.alternatives.iter().enumerate().take(shown) {
             let name = &side.job.terms.name;
             columns.push(LayoutColumn {
                 job: called(jobs, folder, name),
                 system: side.job.lexicon.text(side.job.catalog.system(of.system).name).to_owned(),
-                complete: of.cost.complete,
+                complete: side.estimate.comparison.is_whole(index),
             });
             layouts.push(Layout { side: *side, of });
         }
@@ -177,7 +178,7 @@ fn counts(layouts: &[Layout<'_>], first: &Side<'_>) -> Vec<LayoutRow> {
         i64::try_from(one.side.job.runs.len().saturating_sub(out)).unwrap_or(i64::MAX)
     };
     let mut rows = vec![
-        row("joints to make", layouts, |one| Figure::Count(one.of.takeoff.joints)),
+        row("joints to make", layouts, |one| Figure::Count(joints_to_make(one.of))),
         row("turns taken as bends", layouts, |one| Figure::Count(one.of.takeoff.bends)),
         row("runs", layouts, |one| Figure::Count(runs(one))),
     ];

@@ -27,6 +27,7 @@ pub use offers::{OfferChange, OfferWhat};
 pub use runs::{Field, Moved, RunChange, RunWhat};
 
 use super::Estimate;
+use super::installed::joints_to_make;
 use super::order::Alternative;
 use crate::trade::Job;
 
@@ -228,7 +229,7 @@ fn face(side: Side<'_>) -> Face {
         system: system.to_owned(),
         complete: chosen.is_some_and(|chosen| chosen.cost.complete),
         not_priced: chosen.map_or(0, |chosen| chosen.cost.not_priced.len()),
-        joints: chosen.map_or(0, |chosen| chosen.takeoff.joints),
+        joints: chosen.map_or(0, joints_to_make),
         hours: chosen.filter(|chosen| chosen.labor.stated).map(|chosen| chosen.labor.hours),
         all_hours: chosen.is_some_and(|chosen| chosen.labor.has_all_hours()),
         tools: chosen.is_some_and(|chosen| chosen.tools.stated),

@@ -9,6 +9,7 @@ use super::costs::{self, Block};
 use super::installed;
 use super::look::{Kind, Tone};
 use super::page::{Page, Paper, column, letters, shown};
+use crate::estimate::installed::joints_to_make;
 use crate::estimate::order::CostLine;
 
 /// The column of the first alternative.
@@ -91,7 +92,7 @@ fn differences(
         page.formula(column, &format!("={}-{base}", cell(column)), difference, tone(*index))?;
     }
     page.next();
-    page.text(0, "the same in percent", Tone::Plain)?;
+    page.text(0, &format!("the same, {}", book.words.percent_of()), Tone::Plain)?;
     page.text(1, "", Tone::Plain)?;
     for (column, index) in (FIRST..).zip(alternatives) {
         let percent = differences.get(*index).and_then(|d| d.1).unwrap_or_default();
@@ -116,9 +117,9 @@ fn facts(page: &mut Page<'_>, book: &Book<'_>, alternatives: &[usize]) -> Result
         page.formula_as(column, Kind::Whole, &formula, count, Tone::Plain)?;
     }
     page.next();
-    name(page, "tube joints to make")?;
+    name(page, "joints to make")?;
     for (column, index) in (FIRST..).zip(alternatives) {
-        let joints = estimate.comparison.joints.get(*index).copied().unwrap_or_default();
+        let joints = joints_to_make(&estimate.alternatives[*index]);
         page.number_as(column, Kind::Whole, Decimal::from(joints), Tone::Plain)?;
     }
     page.next();

@@ -143,7 +143,7 @@ fn worth_keeping(page: &mut Page<'_>, book: &Book<'_>, keep: &[(String, &Cutting
 /// The cost of a plan against what no plan can cost less than.
 fn how_good(book: &Book<'_>, plan: &TubePlan) -> String {
     let currency = &book.words.job.terms.currency;
-    let money = |sum: Decimal| format!("{sum:.2} {currency}").trim_end().to_owned();
+    let money = |sum: Decimal| crate::ground::money::in_currency(currency, sum);
     // Where pieces are joined the bound is for every way to part them; else for the pieces as they are.
     let joined = match plan.joints {
         0 => String::new(),
@@ -189,7 +189,7 @@ fn write_cutting(
     page.next();
     for piece in &cutting.pieces {
         let (length, count) = (&piece.length, &piece.number);
-        let names: Vec<&str> = piece.runs.iter().map(|run| words.run_name(*run)).collect();
+        let names: Vec<&str> = piece.runs.iter().map(|(run, _)| words.run_name(*run)).collect();
         // A box for each piece, as far as they fit.
         let boxes = usize::try_from(count.saturating_mul(cutting.times)).unwrap_or(usize::MAX);
         page.text(0, &BOX.repeat(if boxes <= MOST_BOXES { boxes } else { 1 }), Tone::Plain)?;

@@ -10,17 +10,33 @@ use super::Book;
 use super::look::{Kind, Tone};
 use super::page::{Column, Page, Paper, column};
 use crate::estimate::network::RunId;
-use crate::ground::{Length, RowAt};
+use crate::ground::name::fold_heading;
+use crate::ground::{Length, RowAt, SourceId};
 use crate::report::wording::{Wording, plain};
 use crate::trade::pattern::Adds;
-use crate::trade::{Lie, PatternRow, Per, Run, Where, Word};
+use crate::trade::{PatternRow, Per, Run, Scope, Where, Word};
 
 /// The first row of both sheets under title, line and headings, counted from 0.
 const FIRST: u32 = 4;
 
-/// Rows of the sheet Runs, by run.
+/// Every row of the run lists in the order of the tables, those of alternates among them; a run of the base bid has an id.
+fn as_read<'a>(words: &Wording<'a>) -> Vec<(Option<RunId>, &'a Run)> {
+    let base = (0..).zip(&words.job.runs).map(|(id, run)| (Some(RunId(id)), run));
+    let optional = words.job.alternates.runs.iter().map(|run| (None, run));
+    let mut rows: Vec<(Option<RunId>, &Run)> = base.chain(optional).collect();
+    rows.sort_by_key(|(_, run)| run.row);
+    rows
+}
+
+/// Rows of the sheet Runs, by run of the base bid.
 pub(super) fn run_rows(words: &Wording<'_>) -> Vec<u32> {
-    (FIRST..).zip(&words.job.runs).map(|(row, _)| row).collect()
+    let mut rows = vec![FIRST; words.job.runs.len()];
+    for (row, (id, _)) in (FIRST..).zip(as_read(words)) {
+        if let Some(place) = id.and_then(|id| rows.get_mut(id.index())) {
+            *place = row;
+        }
+    }
+    rows
 }
 
 /// Rows of the sheet Rules, by row of the patterns table.
@@ -37,28 +53,30 @@ enum Cell {
     Length(Decimal),
 }
 
-/// Writes the run list.
+/// Writes the run list: every row and every column that somebody filled, in the order of the tables.
 pub(super) fn write_runs(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
     let words = book.words;
     let unit = words.length_unit().abbreviation();
     let about = "The run list as read. A change belongs in the job's own table; then run the program again.";
     let left_out: BTreeSet<RunId> = words.estimate.left_out.iter().map(|left| left.run).collect();
-    let counts = count_columns(&words);
-    let all = run_columns(&words, unit, &counts);
-    let cells: Vec<Vec<Cell>> = words.job.runs.iter().map(|run| run_cells(&words, run, &counts)).collect();
+    let rows = as_read(&words);
+    let further = further_columns(&words, &rows);
+    let all = run_columns(&words, unit, &further);
+    let cells: Vec<Vec<Cell>> = rows.iter().map(|(_, run)| run_cells(&words, run, &further)).collect();
+    let places = heading_places(&words, &rows);
     // A column that nobody filled is not shown.
-    let filled: Vec<usize> = (0..all.len())
-        .filter(|i| *i < 3 || cells.iter().any(|row| !matches!(row.get(*i), Some(Cell::Nothing) | None)))
-        .collect();
-    let mut columns: Vec<Column> = filled.iter().map(|i| all[*i].clone()).collect();
-    columns.push(column("counted", 9.0, Kind::Text));
+    let is_filled = |at: &usize| cells.iter().any(|row| !matches!(row.get(*at), Some(Cell::Nothing) | None));
+    let mut filled: Vec<usize> = (0..all.len()).filter(|at| *at < 3 || is_filled(at)).collect();
+    filled.sort_by_key(|at| places.get(&key(&all[*at].0)).copied().unwrap_or((usize::MAX, 0)));
+    let mut columns: Vec<Column> = filled.iter().map(|at| all[*at].1.clone()).collect();
+    columns.push(column("counted", 20.0, Kind::Text));
     columns.push(column("read from", 24.0, Kind::Text));
     let behind = u16::try_from(filled.len()).unwrap_or(u16::MAX);
     let mut page = Page::open(out, &book.binding, "Runs", "Runs", about, Paper::Landscape, columns)?;
     page.headings(1)?;
     debug_assert_eq!(page.row, FIRST);
-    for ((id, run), row) in (0_u32..).zip(&words.job.runs).zip(&cells) {
-        let out_of_count = left_out.contains(&RunId(id));
+    for ((id, run), row) in rows.iter().zip(&cells) {
+        let out_of_count = id.is_some_and(|id| left_out.contains(&id));
         let tone = if out_of_count { Tone::Warn } else { Tone::Plain };
         for (at, cell) in (0_u16..).zip(filled.iter().map(|i| &row[*i])) {
             match cell {
@@ -68,72 +86,99 @@ pub(super) fn write_runs(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), 
                 Cell::Length(number) => page.number_as(at, Kind::Length, *number, tone)?,
             }
         }
-        page.text(behind, if out_of_count { "left out" } else { "yes" }, tone)?;
+        let counted = match (out_of_count, id) {
+            (true, _) => "left out",
+            (false, Some(_)) => "yes",
+            (false, None) => "with its alternate",
+        };
+        page.text(behind, counted, tone)?;
         page.text(behind + 1, &words.spot(run.row), Tone::Muted)?;
         page.next();
     }
     Ok(())
 }
 
-/// The further columns of the run list that hold numbers, in name order.
-fn count_columns(words: &Wording<'_>) -> Vec<Word> {
-    let mut counts: Vec<_> =
-        words.job.runs.iter().flat_map(|run| &run.counts).map(|(name, _)| *name).collect();
-    counts.sort_by(|a, b| crate::ground::name::natural(words.word(*a), words.word(*b)));
-    counts.dedup();
-    // A sheet is wide enough for these; more would print as dust.
-    counts.truncate(60);
-    counts
+/// A heading as columns are found by.
+fn key(heading: &str) -> String {
+    fold_heading(heading)
 }
 
-fn run_columns(words: &Wording<'_>, unit: &str, counts: &[Word]) -> Vec<Column> {
-    let of = |name: &str| format!("{name} ({unit})");
+/// Where each heading stands in the run lists: of several lists the first that has it.
+fn heading_places(words: &Wording<'_>, rows: &[(Option<RunId>, &Run)]) -> BTreeMap<String, (usize, u32)> {
+    let mut sources: Vec<SourceId> = Vec::new();
+    for (_, run) in rows {
+        if !sources.contains(&run.row.source) {
+            sources.push(run.row.source);
+        }
+    }
+    let mut places = BTreeMap::new();
+    for (list, source) in sources.into_iter().enumerate() {
+        let headings = words.job.sources.get(source).map_or(&[][..], |source| &source.headings);
+        for (heading, number) in headings {
+            places.entry(heading.clone()).or_insert((list, *number));
+        }
+    }
+    places
+}
+
+/// The user's own columns, each once.
+fn further_columns(words: &Wording<'_>, rows: &[(Option<RunId>, &Run)]) -> Vec<Word> {
+    let counts = rows.iter().flat_map(|(_, run)| run.counts.iter().map(|(heading, _)| *heading));
+    let said = rows.iter().flat_map(|(_, run)| run.words.iter().map(|(heading, _)| *heading));
+    let mut all: Vec<Word> = counts.chain(said).collect();
+    all.sort_by(|a, b| crate::ground::name::natural(words.word(*a), words.word(*b)).then(a.cmp(b)));
+    all.dedup();
+    all
+}
+
+/// All columns, each with the heading it is read by.
+fn run_columns<'a>(words: &Wording<'a>, unit: &str, further: &[Word]) -> Vec<(&'a str, Column)> {
+    let plain = |name: &'static str, width: f64, kind: Kind| (name, column(name, width, kind));
+    let of =
+        |name: &'static str, width: f64, kind: Kind| (name, column(&format!("{name} ({unit})"), width, kind));
     let mut columns = vec![
-        column("run", 14.0, Kind::Text),
-        column("service", 8.0, Kind::Text),
-        column("size", 8.0, Kind::Text),
-        column(&of("length"), 10.0, Kind::Length),
-        column("pattern", 18.0, Kind::Text),
-        column("joins", 13.0, Kind::Text),
-        column(&of("at"), 8.0, Kind::Length),
-        column("tee", 6.0, Kind::Text),
-        column("to", 15.0, Kind::Text),
-        column(&of("to at"), 8.0, Kind::Length),
-        column("reduce to", 8.0, Kind::Text),
-        column(&of("tail"), 7.0, Kind::Length),
-        column("turns", 6.0, Kind::Percent),
-        column("turns with elbow", 7.0, Kind::Percent),
-        column(&of("turns at"), 12.0, Kind::Text),
-        column("offsets", 7.0, Kind::Percent),
-        column(&of("rise"), 7.0, Kind::Length),
-        column("lie", 8.0, Kind::Text),
-        column("slope", 7.0, Kind::Text),
-        column("fixture", 13.0, Kind::Text),
-        column("level", 8.0, Kind::Text),
-        column("area", 14.0, Kind::Text),
-        column("count", 6.0, Kind::Percent),
-        column("system", 13.0, Kind::Text),
-        column("variant", 10.0, Kind::Text),
-        column("phase", 11.0, Kind::Text),
-        column("no joint", 6.0, Kind::Text),
+        plain("run", 14.0, Kind::Text),
+        plain("service", 8.0, Kind::Text),
+        plain("size", 8.0, Kind::Text),
+        of("length", 10.0, Kind::Length),
+        plain("pattern", 18.0, Kind::Text),
+        plain("joins", 13.0, Kind::Text),
+        of("at", 8.0, Kind::Length),
+        plain("tee", 6.0, Kind::Text),
+        plain("to", 15.0, Kind::Text),
+        of("to at", 8.0, Kind::Length),
+        plain("reduce to", 8.0, Kind::Text),
+        of("tail", 7.0, Kind::Length),
+        plain("turns", 6.0, Kind::Percent),
+        plain("turns with elbow", 7.0, Kind::Percent),
+        of("turns at", 12.0, Kind::Text),
+        plain("offsets", 7.0, Kind::Percent),
+        of("rise", 7.0, Kind::Length),
+        plain("lie", 8.0, Kind::Text),
+        plain("slope", 7.0, Kind::Text),
+        plain("fixture", 13.0, Kind::Text),
+        plain("level", 8.0, Kind::Text),
+        plain("area", 14.0, Kind::Text),
+        plain("count", 6.0, Kind::Percent),
+        plain("system", 13.0, Kind::Text),
+        plain("variant", 10.0, Kind::Text),
+        plain("phase", 11.0, Kind::Text),
+        plain("no joint", 6.0, Kind::Text),
+        plain("alternate", 14.0, Kind::Text),
+        plain("note", 34.0, Kind::Text),
     ];
-    columns.extend(counts.iter().map(|name| column(words.word(*name), 8.0, Kind::Percent)));
-    columns.push(column("note", 34.0, Kind::Text));
+    let own = |name: &Word| (words.word(*name), column(words.word(*name), 9.0, Kind::Percent));
+    columns.extend(further.iter().map(own));
     columns
 }
 
-fn run_cells(words: &Wording<'_>, run: &Run, counts: &[Word]) -> Vec<Cell> {
+fn run_cells(words: &Wording<'_>, run: &Run, further: &[Word]) -> Vec<Cell> {
     let text = |words: &str| if words.is_empty() { Cell::Nothing } else { Cell::Words(words.to_owned()) };
     let length = |length: Option<Length>| length.map_or(Cell::Nothing, |l| Cell::Length(words.shown(l)));
     let count = |count: u32| if count == 0 { Cell::Nothing } else { Cell::Number(Decimal::from(count)) };
     let maybe = |count: Option<u32>| count.map_or(Cell::Nothing, |c| Cell::Number(Decimal::from(c)));
     let turns_at: Vec<String> = run.turns_at.iter().map(|l| plain(words.shown(*l))).collect();
     let rise = (run.rise != Length::ZERO).then_some(run.rise);
-    let lie = match run.lie {
-        Lie::Framing => "",
-        Lie::Slab => "slab",
-        Lie::Ground => "ground",
-    };
     let mut cells = vec![
         text(&run.name),
         text(run.service.word()),
@@ -152,7 +197,7 @@ fn run_cells(words: &Wording<'_>, run: &Run, counts: &[Word]) -> Vec<Cell> {
         text(&turns_at.join("; ")),
         count(run.offsets),
         length(rise),
-        text(lie),
+        text(words.word(run.lie_as_written)),
         text(&run.slope),
         text(words.word(run.fixture)),
         text(words.word(run.level)),
@@ -162,13 +207,22 @@ fn run_cells(words: &Wording<'_>, run: &Run, counts: &[Word]) -> Vec<Cell> {
         text(words.word(run.variant)),
         text(run.phase.map_or("", |phase| phase.word())),
         text(if run.no_joint { "yes" } else { "" }),
+        text(&scope(words, &run.scope)),
+        text(&run.note),
     ];
-    cells.extend(counts.iter().map(|column| {
-        let number = run.counted(*column);
-        if number.is_zero() { Cell::Nothing } else { Cell::Number(number) }
+    cells.extend(further.iter().map(|column| {
+        let number = run.counts.iter().find(|(name, _)| name == column).map(|(_, number)| *number);
+        let said = run.words.iter().find(|(name, _)| name == column).map(|(_, said)| words.word(*said));
+        number.map(Cell::Number).or(said.map(text)).unwrap_or(Cell::Nothing)
     }));
-    cells.push(text(&run.note));
     cells
+}
+
+/// What a row says of alternates, as it is typed.
+fn scope(words: &Wording<'_>, scope: &Scope) -> String {
+    let of = scope.of.iter().map(|name| words.word(*name).to_owned());
+    let without = scope.without.iter().map(|name| format!("without {}", words.word(*name)));
+    of.chain(without).collect::<Vec<_>>().join("; ")
 }
 
 /// Writes the patterns.

@@ -9,7 +9,7 @@ use super::look::{Kind, Tone};
 use super::page::{Page, letters, shown};
 use super::settings::tax_name;
 use crate::estimate::installed::Installed;
-use crate::report::wording::plain;
+use crate::ground::money::{in_currency, points};
 use crate::trade::Taxed;
 
 /// Writes the block under the cost lines: names in column 0, the alternatives from column `first` on. `material` is the
@@ -118,7 +118,7 @@ fn against_first(
         page.formula(column, &format!("={}-{base}", cell(column)), difference, tone(*index))?;
     }
     page.next();
-    row(page, "the same in percent", Tone::Plain)?;
+    row(page, &format!("the same, {}", book.words.percent_of()), Tone::Plain)?;
     for (column, index) in (first..).zip(alternatives) {
         let percent = differences.get(*index).and_then(|d| d.1).unwrap_or_default();
         let formula = format!("=IF({base}=0,0,ROUND(ROUND(100*({}-{base})/{base},6),1))", cell(column));
@@ -148,7 +148,7 @@ fn counts(page: &mut Page<'_>, book: &Book<'_>, first: u16, alternatives: &[usiz
         }
         page.next();
     }
-    row(page, "joints with the cut plan's", Tone::Plain)?;
+    row(page, "joints to make", Tone::Plain)?;
     for (column, index) in (first..).zip(alternatives) {
         let joints = installed.get(*index).map(|of| of.joints).unwrap_or_default();
         page.number_as(column, Kind::Whole, Decimal::from(joints), Tone::Plain)?;
@@ -188,13 +188,13 @@ fn tie(page: &mut Page<'_>, book: &Book<'_>, across: u16) -> Result<(), XlsxErro
     };
     let more = if at.points.is_sign_negative() { "less" } else { "more" };
     let text = format!(
-        "Where they tie: with every offer of {} tube {} % {more}, choices held, {on} comes to {currency} {:.2} installed and \
-         {against} to {currency} {:.2}. Reckoned pack by pack at the prices of the price lists; this sentence does not \
+        "Where they tie: with every offer of {} tube {} % {more}, choices held, {on} comes to {} installed and \
+         {against} to {}. Reckoned pack by pack at the prices of the price lists; this sentence does not \
          follow edits.",
         words.word(tie.tube),
-        plain(at.points.abs()),
-        at.total,
-        at.other,
+        points(at.points.abs()),
+        in_currency(currency, at.total),
+        in_currency(currency, at.other),
     );
     page.paragraph(&text, across, &book.look().paragraph)
 }

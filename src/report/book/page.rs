@@ -155,7 +155,7 @@ impl<'a> Page<'a> {
                 Kind::Right
             }
         };
-        let format = if crate::report::would_run(words) {
+        let format = if crate::ground::inert::would_run(words) {
             self.look.as_text(kind, tone)
         } else {
             self.look.cell(kind, tone)

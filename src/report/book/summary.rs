@@ -8,6 +8,7 @@ use super::costs::{self, Block};
 use super::look::{Kind, Tone};
 use super::notes;
 use super::page::{Page, Paper, column, letters, shown};
+use crate::estimate::installed::joints_to_make;
 use crate::estimate::order::Alternative;
 use crate::report::bid_lines::BidLine;
 
@@ -196,8 +197,9 @@ fn facts(page: &mut Page<'_>, book: &Book<'_>, chosen: &Alternative, block: &Blo
                     as a quick bid would take for them, is set against this figure";
         fact(page, "fittings against tube, %", Value::Formula(Kind::Percent, &formula, share), note)?;
     }
-    let joints = Decimal::from(chosen.takeoff.joints);
-    fact(page, "tube joints to make", Value::Number(Kind::Whole, joints), "joints of tube, threads apart")?;
+    let joints = Decimal::from(joints_to_make(chosen));
+    let note = "joints of tube, threads apart; with those that the cut plan and built fittings add";
+    fact(page, "joints to make", Value::Number(Kind::Whole, joints), note)?;
     let bends = Decimal::from(chosen.takeoff.bends);
     let note = "turns where tube bends and no elbow was counted";
     fact(page, "turns taken as bends", Value::Number(Kind::Whole, bends), note)?;

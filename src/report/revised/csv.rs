@@ -2,12 +2,13 @@
 
 use rust_decimal::Decimal;
 
-use crate::estimate::revision::{ItemChange, LaborChange, OfSide, Revision, WorkChange};
-use crate::report::csv_out::{Table, cents, text};
-use crate::report::wording::to_places;
+use crate::estimate::revision::{Face, ItemChange, LaborChange, OfSide, Revision, WorkChange};
+use crate::ground::money::{quantity, to_hundredths};
+use crate::report::csv_table::{Cell, Table};
+use crate::report::{AS_LISTED, mark_of};
 use crate::trade::WorkPer;
 
-const HEADINGS: [&str; 16] = [
+const HEADINGS: [&str; 17] = [
     "kind",
     "part",
     "system",
@@ -24,35 +25,129 @@ const HEADINGS: [&str; 16] = [
     "by quantity",
     "by price",
     "remark",
+    "estimate",
 ];
+
+/// Whether everything is counted and priced on both sides.
+pub(super) fn is_whole(revision: &Revision) -> bool {
+    [&revision.old, &revision.new].into_iter().all(|face| face.complete && face.not_priced == 0)
+}
+
+/// What a row can say; what it does not say is empty.
+#[derive(Default)]
+struct Row<'a> {
+    kind: &'a str,
+    part: &'a str,
+    unit: &'a str,
+    need: [Option<Decimal>; 2],
+    change: Option<Decimal>,
+    cost: [Option<Decimal>; 2],
+    by_quantity: Option<Decimal>,
+    by_price: Option<Decimal>,
+    remark: &'a str,
+}
+
+/// A table that knows the mark of its rows.
+struct Out {
+    table: Table,
+    mark: &'static str,
+}
+
+impl Out {
+    fn row(&mut self, row: &Row<'_>) {
+        let [before, now] = row.need.map(|need| Cell::maybe(need, Cell::quantity));
+        let [cost_before, cost_now] = row.cost.map(|cost| Cell::maybe(cost, Cell::cents));
+        self.table.row([
+            Cell::text(row.kind),
+            Cell::text(row.part),
+            Cell::empty(),
+            Cell::empty(),
+            Cell::empty(),
+            Cell::text(row.unit),
+            before,
+            now,
+            Cell::maybe(row.change, Cell::quantity),
+            Cell::empty(),
+            Cell::empty(),
+            cost_before,
+            cost_now,
+            Cell::maybe(row.by_quantity, Cell::cents),
+            Cell::maybe(row.by_price, Cell::cents),
+            Cell::text(row.remark),
+            Cell::text(self.mark),
+        ]);
+    }
+
+    fn item(&mut self, kind: &str, item: &ItemChange) {
+        let mut cells = cells(kind, item);
+        cells.push(Cell::text(self.mark));
+        self.table.row(cells);
+    }
+}
 
 /// The text of the file.
 pub(super) fn write(revision: &Revision) -> String {
-    let mut table = Table::new(&HEADINGS);
+    let mut out = Out { table: Table::new(&HEADINGS), mark: mark_of(is_whole(revision)) };
     for item in revision.adds() {
-        table.row(cells("add", item));
+        out.item("add", item);
     }
     for item in revision.deducts() {
-        table.row(cells("deduct", item));
+        out.item("deduct", item);
     }
     let apart = |item: &&ItemChange| !item.is_add() && !item.is_deduct();
     for item in revision.moved_by_price().into_iter().filter(apart) {
-        table.row(cells("price", item));
+        out.item("price", item);
     }
     for item in revision.not_priced().filter(apart) {
-        table.row(cells("not priced", item));
+        out.item("not priced", item);
     }
     if let Some(labor) = &revision.labor {
-        works(&mut table, labor);
+        works(&mut out, labor);
     }
+    sums(&mut out, revision);
+    for line in revision.bid.iter().filter(|line| line.old != line.new) {
+        let stated = |at: usize, sum: Decimal| line.stated[at].then_some(sum);
+        out.row(&Row {
+            kind: "bid",
+            part: &line.line,
+            cost: [stated(0, line.old), stated(1, line.new)],
+            remark: not_stated(line.stated),
+            ..Row::default()
+        });
+    }
+    let (old, new) = (&revision.old, &revision.new);
+    let mut figure = |name: &str, unit: &str, need: [Option<Decimal>; 2]| {
+        let change = need[0].zip(need[1]).map(|(before, now)| now - before);
+        let remark = not_stated(need.map(|one| one.is_some()));
+        out.row(&Row { kind: name, unit, need, change, remark, ..Row::default() });
+    };
+    if old.joints != new.joints {
+        figure("joints to make", "each", [old, new].map(|face| Some(Decimal::from(face.joints))));
+    }
+    if old.hours != new.hours {
+        let hours = |face: &Face| face.hours.map(to_hundredths);
+        figure("hours of labor", "h", [hours(old), hours(new)]);
+    }
+    let prices = super::tried(revision).unwrap_or_else(|| AS_LISTED.to_owned());
+    out.row(&Row { kind: "prices", remark: &prices, ..Row::default() });
+    out.table.text()
+}
+
+/// Which side says nothing of a line.
+fn not_stated(stated: [bool; 2]) -> &'static str {
+    match stated {
+        [true, true] => "",
+        [false, true] => "not stated before",
+        [true, false] => "not stated now",
+        [false, false] => "not stated before and now",
+    }
+}
+
+/// What quantities, prices and labor come to.
+fn sums(out: &mut Out, revision: &Revision) {
     let totals = &revision.totals;
-    let mut sum = |name: &str, quantity: Option<Decimal>, price: Option<Decimal>, remark: &str| {
-        let mut row = vec![String::new(); HEADINGS.len()];
-        name.clone_into(&mut row[0]);
-        row[13] = quantity.map(cents).unwrap_or_default();
-        row[14] = price.map(cents).unwrap_or_default();
-        remark.clone_into(&mut row[15]);
-        table.row(row);
+    let mut sum = |kind: &str, by_quantity: Option<Decimal>, by_price: Option<Decimal>, remark: &str| {
+        out.row(&Row { kind, by_quantity, by_price, remark, ..Row::default() });
     };
     sum("sum of adds", Some(totals.adds), None, "");
     sum("sum of deducts", Some(totals.deducts), None, "");
@@ -71,79 +166,53 @@ pub(super) fn write(revision: &Revision) -> String {
         }
         Some(_) | None => sum("labor", None, None, super::NO_LABOR),
     }
-    for line in revision.bid.iter().filter(|line| line.old != line.new) {
-        let mut row = vec![String::new(); HEADINGS.len()];
-        row[0] = format!("bid: {}", line.line);
-        let shown = |sum: Decimal, stated: bool| if stated { cents(sum) } else { "not stated".to_owned() };
-        row[11] = shown(line.old, line.stated[0]);
-        row[12] = shown(line.new, line.stated[1]);
-        table.row(row);
-    }
-    let (old, new) = (&revision.old, &revision.new);
-    let mut figure = |name: &str, before: Option<Decimal>, now: Option<Decimal>| {
-        let shown = |number: Option<Decimal>| {
-            number.map_or_else(|| "not stated".to_owned(), |number| to_places(number, 2))
-        };
-        let mut row = vec![String::new(); HEADINGS.len()];
-        name.clone_into(&mut row[0]);
-        (row[11], row[12]) = (shown(before), shown(now));
-        table.row(row);
-    };
-    if old.joints != new.joints {
-        figure("joints to make", Some(Decimal::from(old.joints)), Some(Decimal::from(new.joints)));
-    }
-    if old.hours != new.hours {
-        figure("hours of labor", old.hours, new.hours);
-    }
-    if let Some(tried) = super::tried(revision) {
-        let mut row = vec![String::new(); HEADINGS.len()];
-        "prices".clone_into(&mut row[0]);
-        row[15] = tried;
-        table.row(row);
-    }
-    table.text()
 }
 
 /// A row for each kind of work whose hours changed.
-fn works(table: &mut Table, labor: &LaborChange) {
+fn works(out: &mut Out, labor: &LaborChange) {
     for of in &labor.works {
-        let mut row = vec![String::new(); HEADINGS.len()];
-        "labor".clone_into(&mut row[0]);
-        row[1] = text(&work(of));
-        "h".clone_into(&mut row[5]);
-        (row[6], row[7], row[8]) =
-            (to_places(of.old, 2), to_places(of.new, 2), to_places(of.new - of.old, 2));
-        table.row(row);
+        let hours = [of.old, of.new, of.new - of.old].map(to_hundredths);
+        let [before, now, change] = hours.map(Some);
+        let part = work(of);
+        out.row(&Row {
+            kind: "labor",
+            part: &part,
+            unit: "h",
+            need: [before, now],
+            change,
+            ..Row::default()
+        });
     }
 }
 
-fn cells(kind: &str, item: &ItemChange) -> Vec<String> {
+fn cells(kind: &str, item: &ItemChange) -> Vec<Cell> {
     let named = &item.named;
     let quantity = |side: &Option<OfSide>, of: fn(&OfSide) -> Decimal| {
-        to_places(side.as_ref().map_or(Decimal::ZERO, of), 4)
+        Cell::quantity(side.as_ref().map_or(Decimal::ZERO, of))
     };
+    // What has no price on a side is in no sum; the remark says so.
     let cost = |side: &Option<OfSide>| match side {
-        Some(side) => side.cost.map_or_else(|| "not priced".to_owned(), cents),
-        None => cents(Decimal::ZERO),
+        Some(side) => Cell::maybe(side.cost, Cell::cents),
+        None => Cell::cents(Decimal::ZERO),
     };
     let now = if item.same_prices.is_some() { &item.same_prices } else { &item.new };
     vec![
-        kind.to_owned(),
-        text(&named.part),
-        text(&named.system),
-        text(&named.size),
-        text(&named.variant),
-        text(&named.unit),
+        Cell::text(kind),
+        Cell::text(&named.part),
+        Cell::text(&named.system),
+        Cell::size(&named.size),
+        Cell::text(&named.variant),
+        Cell::text(&named.unit),
         quantity(&item.old, |side| side.need),
         quantity(now, |side| side.need),
-        to_places(item.more(), 4),
+        Cell::quantity(item.more()),
         quantity(&item.old, |side| side.buy),
         quantity(now, |side| side.buy),
         cost(&item.old),
         cost(&item.new),
-        cents(item.by_quantity),
-        cents(item.by_price),
-        remark(item),
+        Cell::cents(item.by_quantity),
+        Cell::cents(item.by_price),
+        Cell::text(&remark(item)),
     ]
 }
 
@@ -169,7 +238,7 @@ pub(super) fn remark(item: &ItemChange) -> String {
             Some(false) => ", does not go back",
             None => "",
         };
-        let many = to_places(pack.old - pack.new, 4);
+        let many = quantity(pack.old - pack.new);
         words.push(format!("{many} fewer of {}{back}", pack.offer));
     }
     words.join("; ")

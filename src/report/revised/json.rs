@@ -1,14 +1,14 @@
 //! `revision.json`: the whole of a revision for programs, with decimals as text. No workbook here.
 
-use rust_decimal::Decimal;
 use serde::Serialize;
 
 use crate::estimate::revision::{
     Face, Field, ItemChange, LaborChange, Named, OfSide, OfferChange, OfferWhat, Revision, RunChange,
 };
 use crate::ground::Notice;
+use crate::ground::money::{cents, points, price, quantity};
+use crate::report::AS_LISTED;
 use crate::report::json_out::{FORMAT, NoticeOut, notice_out};
-use crate::report::wording::to_places;
 
 #[derive(Serialize)]
 struct File<'a> {
@@ -16,8 +16,8 @@ struct File<'a> {
     program: &'static str,
     what: &'static str,
     how: &'static str,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    prices: Option<String>,
+    complete: bool,
+    prices: String,
     currency: &'a str,
     unit: &'static str,
     old: FaceOut<'a>,
@@ -40,31 +40,31 @@ struct FaceOut<'a> {
     system: &'a str,
     complete: bool,
     not_priced: usize,
-    joints: i64,
-    hours: Option<Decimal>,
+    joints_to_make: i64,
+    hours: Option<String>,
     all_hours_stated: bool,
 }
 
 #[derive(Serialize)]
 struct TotalsOut {
-    adds: Decimal,
-    deducts: Decimal,
-    by_quantity: Decimal,
-    by_price: Decimal,
-    price_on_one_side_alone: Decimal,
-    material_old: Decimal,
-    material_new: Decimal,
+    adds: String,
+    deducts: String,
+    by_quantity: String,
+    by_price: String,
+    price_on_one_side_alone: String,
+    material_old: String,
+    material_new: String,
 }
 
 #[derive(Serialize)]
 struct LaborOut {
     works: Vec<WorkOut>,
-    hours_old: Decimal,
-    hours_new: Decimal,
-    cost_old: Option<Decimal>,
-    cost_new: Option<Decimal>,
-    by_hours: Decimal,
-    by_wages: Decimal,
+    hours_old: String,
+    hours_new: String,
+    cost_old: Option<String>,
+    cost_new: Option<String>,
+    by_hours: String,
+    by_wages: String,
     all_hours_stated: bool,
 }
 
@@ -72,25 +72,25 @@ struct LaborOut {
 struct WorkOut {
     per: &'static str,
     work: String,
-    hours_old: Decimal,
-    hours_new: Decimal,
+    hours_old: String,
+    hours_new: String,
 }
 
 fn labor_out(of: &LaborChange) -> LaborOut {
     let works = of.works.iter().map(|work| WorkOut {
         per: work.per.word(),
         work: work.work.clone(),
-        hours_old: work.old,
-        hours_new: work.new,
+        hours_old: cents(work.old),
+        hours_new: cents(work.new),
     });
     LaborOut {
         works: works.collect(),
-        hours_old: of.hours[0],
-        hours_new: of.hours[1],
-        cost_old: of.cost.map(|[old, _]| old),
-        cost_new: of.cost.map(|[_, new]| new),
-        by_hours: of.by_hours,
-        by_wages: of.by_wages,
+        hours_old: cents(of.hours[0]),
+        hours_new: cents(of.hours[1]),
+        cost_old: of.cost.map(|[old, _]| cents(old)),
+        cost_new: of.cost.map(|[_, new]| cents(new)),
+        by_hours: cents(of.by_hours),
+        by_wages: cents(of.by_wages),
         all_hours_stated: of.whole,
     }
 }
@@ -104,10 +104,10 @@ struct ItemOut<'a> {
     old: Option<SideOut>,
     at_old_prices: Option<SideOut>,
     new: Option<SideOut>,
-    by_quantity: Decimal,
+    by_quantity: String,
     at_new_prices: bool,
-    by_price: Decimal,
-    price_on_one_side_alone: Decimal,
+    by_price: String,
+    price_on_one_side_alone: String,
     packs: Vec<PackOut>,
 }
 
@@ -125,7 +125,7 @@ struct NamedOut<'a> {
 struct SideOut {
     need: String,
     buy: String,
-    cost: Option<Decimal>,
+    cost: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -169,9 +169,9 @@ struct OfferOut<'a> {
     called: &'a str,
     sold_as: &'a str,
     per: &'a str,
-    old: Option<Decimal>,
-    new: Option<Decimal>,
-    points: Option<Decimal>,
+    old: Option<String>,
+    new: Option<String>,
+    points: Option<String>,
     day: Option<String>,
     bought: bool,
     at: String,
@@ -180,9 +180,9 @@ struct OfferOut<'a> {
 #[derive(Serialize)]
 struct BidOut<'a> {
     line: &'a str,
-    old: Option<Decimal>,
-    new: Option<Decimal>,
-    difference: Decimal,
+    old: Option<String>,
+    new: Option<String>,
+    difference: String,
 }
 
 /// The text of the file.
@@ -193,19 +193,20 @@ pub(super) fn write(revision: &Revision, notices: &[Notice]) -> Result<Vec<u8>, 
         program: env!("CARGO_PKG_NAME"),
         what: "revision",
         how: super::HOW,
-        prices: super::tried(revision),
+        complete: super::csv::is_whole(revision),
+        prices: super::tried(revision).unwrap_or_else(|| AS_LISTED.to_owned()),
         currency: &revision.currency,
         unit: revision.unit,
         old: face_out(&revision.old),
         new: face_out(&revision.new),
         totals: TotalsOut {
-            adds: totals.adds,
-            deducts: totals.deducts,
-            by_quantity: totals.quantity(),
-            by_price: totals.price,
-            price_on_one_side_alone: totals.unpriced,
-            material_old: totals.old,
-            material_new: totals.new,
+            adds: cents(totals.adds),
+            deducts: cents(totals.deducts),
+            by_quantity: cents(totals.quantity()),
+            by_price: cents(totals.price),
+            price_on_one_side_alone: cents(totals.unpriced),
+            material_old: cents(totals.old),
+            material_new: cents(totals.new),
         },
         items: revision.items.iter().map(item_out).collect(),
         runs: revision.runs.iter().map(run_out).collect(),
@@ -216,16 +217,16 @@ pub(super) fn write(revision: &Revision, notices: &[Notice]) -> Result<Vec<u8>, 
             .iter()
             .map(|line| BidOut {
                 line: &line.line,
-                old: line.stated[0].then_some(line.old),
-                new: line.stated[1].then_some(line.new),
-                difference: line.new - line.old,
+                old: line.stated[0].then(|| cents(line.old)),
+                new: line.stated[1].then(|| cents(line.new)),
+                difference: cents(line.new - line.old),
             })
             .collect(),
         labor: revision.labor.as_ref().map(labor_out),
         bids_unlike: revision.unlike(),
         notices: notices.iter().map(notice_out).collect(),
     };
-    let mut bytes = serde_json::to_vec_pretty(&file)?;
+    let mut bytes = serde_json::to_vec(&file)?;
     bytes.push(b'\n');
     Ok(bytes)
 }
@@ -237,8 +238,8 @@ fn face_out(face: &Face) -> FaceOut<'_> {
         system: &face.system,
         complete: face.complete,
         not_priced: face.not_priced,
-        joints: face.joints,
-        hours: face.hours,
+        joints_to_make: face.joints,
+        hours: face.hours.map(cents),
         all_hours_stated: face.all_hours,
     }
 }
@@ -257,14 +258,14 @@ fn named_out(named: &Named) -> NamedOut<'_> {
 fn item_out(item: &ItemChange) -> ItemOut<'_> {
     let side = |side: &Option<OfSide>| {
         side.as_ref().map(|side| SideOut {
-            need: to_places(side.need, 4),
-            buy: to_places(side.buy, 4),
-            cost: side.cost,
+            need: quantity(side.need),
+            buy: quantity(side.buy),
+            cost: side.cost.map(cents),
         })
     };
     let packs = item.packs().into_iter().map(|pack| PackOut {
-        old: to_places(pack.old, 4),
-        new: to_places(pack.new, 4),
+        old: quantity(pack.old),
+        new: quantity(pack.new),
         returnable: pack.returnable,
         offer: pack.offer,
     });
@@ -279,10 +280,10 @@ fn item_out(item: &ItemChange) -> ItemOut<'_> {
         old: side(&item.old),
         at_old_prices: side(&item.same_prices),
         new: side(&item.new),
-        by_quantity: item.by_quantity,
+        by_quantity: cents(item.by_quantity),
         at_new_prices: item.at_new_prices,
-        by_price: item.by_price,
-        price_on_one_side_alone: item.by_unpriced,
+        by_price: cents(item.by_price),
+        price_on_one_side_alone: cents(item.by_unpriced),
         packs: packs.collect(),
     }
 }
@@ -296,7 +297,7 @@ fn run_out(run: &RunChange) -> RunOut<'_> {
         moved: run
             .moved
             .iter()
-            .map(|one| MovedOut { named: named_out(&one.named), more: to_places(one.more, 4) })
+            .map(|one| MovedOut { named: named_out(&one.named), more: quantity(one.more) })
             .collect(),
         old: run.old.as_ref().map(ToString::to_string),
         new: run.new.as_ref().map(ToString::to_string),
@@ -308,7 +309,7 @@ fn field_out(field: &Field) -> FieldOut<'_> {
 }
 
 fn offer_out(offer: &OfferChange) -> OfferOut<'_> {
-    let (old, new, points, day) = match &offer.what {
+    let (old, new, moved, day) = match &offer.what {
         OfferWhat::Moved { old, new, points } => (Some(*old), Some(*new), *points, None),
         OfferWhat::Expired(day) | OfferWhat::NotYet(day) => (None, None, None, Some(day.to_string())),
         OfferWhat::Breaks | OfferWhat::New | OfferWhat::Gone => (None, None, None, None),
@@ -320,9 +321,9 @@ fn offer_out(offer: &OfferChange) -> OfferOut<'_> {
         called: &offer.called,
         sold_as: &offer.sold_as,
         per: &offer.per,
-        old,
-        new,
-        points,
+        old: old.map(price),
+        new: new.map(price),
+        points: moved.map(points),
         day,
         bought: offer.bought,
         at: offer.spot.to_string(),

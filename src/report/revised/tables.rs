@@ -2,14 +2,15 @@
 
 use rust_decimal::Decimal;
 
-use crate::estimate::revision::layouts::Layouts;
+use crate::estimate::revision::layouts::{Figure, Layouts};
 use crate::estimate::revision::variance::Variance;
-use crate::report::csv_out::{Table, text};
-use crate::report::wording::to_places;
+use crate::report::csv_table::{Cell, Table};
+use crate::report::{AS_LISTED, mark_of};
 
 /// The text of `variance.csv`: lines that nobody filled in have no number; then a row a class.
 pub(super) fn variance(variance: &Variance) -> String {
     let mut table = Table::new(&[
+        "kind",
         "line",
         "part",
         "system",
@@ -27,46 +28,51 @@ pub(super) fn variance(variance: &Variance) -> String {
         "covers each line",
         "note",
     ]);
-    let number = |number: Option<Decimal>| number.map(|number| to_places(number, 4)).unwrap_or_default();
+    let number = |number: Option<Decimal>| Cell::maybe(number, Cell::quantity);
+    let points = |points: Option<Decimal>| Cell::maybe(points, Cell::points);
     for line in &variance.lines {
         let named = &line.named;
         table.row([
-            line.line.to_string(),
-            text(&named.part),
-            text(&named.system),
-            text(&named.size),
-            text(&named.variant),
-            text(&named.unit),
-            to_places(line.need, 4),
-            to_places(line.bought, 4),
+            Cell::text("line"),
+            Cell::whole(line.line),
+            Cell::text(&named.part),
+            Cell::text(&named.system),
+            Cell::size(&named.size),
+            Cell::text(&named.variant),
+            Cell::text(&named.unit),
+            Cell::quantity(line.need),
+            Cell::quantity(line.bought),
             number(line.used),
             number(line.against_need()),
-            number(line.points()),
+            points(line.points()),
             number(line.against_bought()),
-            number(line.covering()),
-            to_places(line.allowance, 4),
-            String::new(),
-            text(&line.note),
+            points(line.covering()),
+            Cell::points(line.allowance),
+            Cell::empty(),
+            Cell::text(&line.note),
         ]);
     }
     for class in &variance.classes {
+        let by_plan =
+            if class.allowance.is_none() { "; a cut plan takes the place of the allowance" } else { "" };
         table.row([
-            "class".to_owned(),
-            class.class.word().to_owned(),
-            String::new(),
-            String::new(),
-            String::new(),
-            text(&class.unit),
-            to_places(class.need, 4),
-            to_places(class.bought, 4),
-            to_places(class.used, 4),
-            to_places(class.used - class.need, 4),
-            String::new(),
-            to_places(class.used - class.bought, 4),
-            number(class.covering),
-            class.allowance.map_or_else(|| "cut plan".to_owned(), |points| to_places(points, 4)),
-            number(class.covering_each),
-            format!("{} of {} lines filled in", class.filled, class.lines),
+            Cell::text("class"),
+            Cell::empty(),
+            Cell::text(class.class.word()),
+            Cell::empty(),
+            Cell::empty(),
+            Cell::empty(),
+            Cell::text(&class.unit),
+            Cell::quantity(class.need),
+            Cell::quantity(class.bought),
+            Cell::quantity(class.used),
+            Cell::quantity(class.used - class.need),
+            Cell::empty(),
+            Cell::quantity(class.used - class.bought),
+            points(class.covering),
+            points(class.allowance),
+            points(class.covering_each),
+            Cell::text(&format!("{} of {} lines filled in{by_plan}", class.filled, class.lines)),
         ]);
     }
     table.text()
@@ -76,32 +82,37 @@ pub(super) fn variance(variance: &Variance) -> String {
 pub(super) fn layouts(layouts: &Layouts) -> String {
     let mut headings = vec!["line".to_owned()];
     for (at, column) in layouts.columns.iter().enumerate() {
-        headings.push(text(&format!("{}, {}", column.job, column.system)));
+        headings.push(format!("{}, {}", column.job, column.system));
         if at > 0 {
             headings.push("more than the first".to_owned());
         }
     }
-    let mut table = Table::new(&headings.iter().map(String::as_str).collect::<Vec<_>>());
+    let mut table = Table::new(&headings);
     for row in &layouts.rows {
-        let mut cells = vec![row.name.trim().to_owned()];
+        let mut cells = vec![Cell::text(row.name.trim())];
         for (at, cell) in row.cells.iter().enumerate() {
-            cells.push(to_places(cell.number(), 4));
+            let written = |number: Decimal| match cell {
+                Figure::Money(_) => Cell::cents(number),
+                Figure::Count(_) => Cell::whole(number),
+                Figure::Much(_) => Cell::quantity(number),
+            };
+            cells.push(written(cell.number()));
             if let (true, Some(first)) = (at > 0, row.cells.first()) {
-                cells.push(to_places(cell.number() - first.number(), 4));
+                cells.push(written(cell.number() - first.number()));
             }
         }
         table.row(cells);
     }
-    let mut complete = vec!["complete".to_owned()];
-    for (at, column) in layouts.columns.iter().enumerate() {
-        complete.push(if column.complete { "yes" } else { "no" }.to_owned());
-        if at > 0 {
-            complete.push(String::new());
+    let words = |name: &str, word: &dyn Fn(bool) -> String| {
+        let mut cells = vec![Cell::text(name)];
+        for (at, column) in layouts.columns.iter().enumerate() {
+            cells.push(Cell::text(&word(column.complete)));
+            cells.extend((at > 0).then(Cell::empty));
         }
-    }
-    table.row(complete);
-    if let Some(tried) = crate::report::wording::tried(&layouts.tried) {
-        table.row(["prices".to_owned(), tried]);
-    }
+        cells
+    };
+    let prices = crate::report::wording::tried(&layouts.tried).unwrap_or_else(|| AS_LISTED.to_owned());
+    table.row(words("prices", &|_| prices.clone()));
+    table.row(words("estimate", &|complete| mark_of(complete).to_owned()));
     table.text()
 }

@@ -48,27 +48,35 @@ pub(super) enum Item {
 }
 
 impl Item {
+    /// The items of which `for` says what they are said for.
+    const TAKING_FOR: [Self; 10] = [
+        Self::Allowance,
+        Self::SalesTax,
+        Self::TaxExempt,
+        Self::Fee,
+        Self::MarkedUpFee,
+        Self::Crew,
+        Self::Rate,
+        Self::Difficulty,
+        Self::Kerf,
+        Self::Needed,
+    ];
+
     /// Whether `for` says what it is said for.
-    pub(super) const fn takes_for(self) -> bool {
-        matches!(
-            self,
-            Self::Allowance
-                | Self::SalesTax
-                | Self::TaxExempt
-                | Self::Fee
-                | Self::MarkedUpFee
-                | Self::Crew
-                | Self::Rate
-                | Self::Difficulty
-                | Self::Kerf
-                | Self::Needed
-        )
+    pub(super) fn takes_for(self) -> bool {
+        Self::TAKING_FOR.contains(&self)
     }
 
     /// Whether several rows of it add up.
     pub(super) const fn may_stand_often(self) -> bool {
         matches!(self, Self::PriceList | Self::Tables | Self::Fee | Self::MarkedUpFee | Self::NotIncluded)
     }
+}
+
+/// The names of the items of which `for` says what they are said for.
+pub(in crate::trade) fn taking_for() -> String {
+    let name = |item: Item| KNOWN.iter().find(|(known, _)| *known == item).map(|(_, name)| *name);
+    Item::TAKING_FOR.into_iter().filter_map(name).collect::<Vec<_>>().join(", ")
 }
 
 /// The items of the table `job`, each with its help and what it is where it is left out.
