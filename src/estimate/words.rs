@@ -279,13 +279,8 @@ impl Trouble<'_> {
         use Severity::{Error, Warning};
         let cell = |row: RowAt, heading: &str| job.sources.cell(row, heading);
         let whole = |row: RowAt| job.sources.row(row);
-        let notice = |severity, kind, spots: Vec<Spot>, found: String, expected: &str, remedy: &str| Notice {
-            severity,
-            kind,
-            spots,
-            found,
-            expected: expected.to_owned(),
-            remedy: remedy.to_owned(),
+        let notice = |severity, kind, spots: Vec<Spot>, found: String, expected: &str, remedy: &str| {
+            Notice::new(severity, kind, spots, found, expected.to_owned(), remedy.to_owned())
         };
         match self {
             Self::SameName { rows, name } => notice(

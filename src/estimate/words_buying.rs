@@ -163,7 +163,7 @@ impl Doubt<'_> {
             ),
             Self::CouplingsByPlan(count) => couplings(item, *count),
         };
-        Notice { severity, kind, spots, found, expected, remedy }
+        Notice::new(severity, kind, spots, found, expected, remedy)
     }
 }
 
@@ -335,15 +335,15 @@ pub(super) fn held_for_nothing(job: &Job, met: &BTreeSet<usize>) -> Option<Notic
             format!("nothing that the job needs is what this row and {} more hold a choice for", many - 1)
         }
     };
-    Some(Notice {
-        severity: Severity::Warning,
-        kind: "held-for-nothing",
-        spots: rows.iter().take(6).map(|row| job.sources.cell(*row, "part")).collect(),
+    Some(Notice::new(
+        Severity::Warning,
+        "held-for-nothing",
+        rows.iter().take(6).map(|row| job.sources.cell(*row, "part")).collect(),
         found,
-        expected: "a part, size and system of the order".to_owned(),
-        remedy: "correct the row or drop it; what was bought by it already may go back, or on the shelf: list it in `on hand`"
+        "a part, size and system of the order".to_owned(),
+        "correct the row or drop it; what was bought by it already may go back, or on the shelf: list it in `on hand`"
             .to_owned(),
-    })
+    ))
 }
 
 /// What is said of the job with an alternate alone, said so.
@@ -355,26 +355,26 @@ pub(super) fn with_the_alternate(job: &Job, name: Word, notice: Notice) -> Notic
 /// An alternate beyond those that are priced.
 pub(super) fn too_many_alternates(job: &Job, name: Word, row: RowAt) -> Notice {
     let most = super::bid::alternates::MOST;
-    Notice {
-        severity: Severity::Warning,
-        kind: "too-many-alternates",
-        spots: vec![job.sources.cell(row, "alternate")],
-        found: format!("the alternate \"{}\" is listed and not priced", job.lexicon.text(name)),
-        expected: format!("at most {most} alternates in one job"),
-        remedy: "price the rest in a copy of the job".to_owned(),
-    }
+    Notice::new(
+        Severity::Warning,
+        "too-many-alternates",
+        vec![job.sources.cell(row, "alternate")],
+        format!("the alternate \"{}\" is listed and not priced", job.lexicon.text(name)),
+        format!("at most {most} alternates in one job"),
+        "price the rest in a copy of the job".to_owned(),
+    )
 }
 
 /// The sums of an alternative are larger than money is counted in.
 pub(super) fn beyond_counting(job: &Job) -> Notice {
-    Notice {
-        severity: Severity::Error,
-        kind: "sums-too-large",
-        spots: run_list(job),
-        found: "the sums of this job do not fit the 28 digits that money is counted in".to_owned(),
-        expected: "the prices and quantities of a house".to_owned(),
-        remedy: "look for a price or a length with too many digits".to_owned(),
-    }
+    Notice::new(
+        Severity::Error,
+        "sums-too-large",
+        run_list(job),
+        "the sums of this job do not fit the 28 digits that money is counted in".to_owned(),
+        "the prices and quantities of a house".to_owned(),
+        "look for a price or a length with too many digits".to_owned(),
+    )
 }
 
 /// Expired offers of one list, or parts that nobody sells, beyond which they are told in one notice.
@@ -423,14 +423,14 @@ fn nothing_priced(job: &Job) -> Notice {
             "correct what the notices of the price lists say",
         ),
     };
-    Notice {
-        severity: Severity::Warning,
-        kind: "nothing-priced",
-        spots: first_file(job),
-        found: found.to_owned(),
-        expected: "an offer for every part that is needed".to_owned(),
-        remedy: remedy.to_owned(),
-    }
+    Notice::new(
+        Severity::Warning,
+        "nothing-priced",
+        first_file(job),
+        found.to_owned(),
+        "an offer for every part that is needed".to_owned(),
+        remedy.to_owned(),
+    )
 }
 
 /// The run list as a whole.

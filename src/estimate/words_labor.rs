@@ -45,17 +45,14 @@ pub(super) fn without_hours(job: &Job, items: &Items, alternative: SystemId, lab
         names.truncate(NAMED);
         (number > 0).then(|| {
             let more = if number > NAMED { format!(" and {} more", number - NAMED) } else { String::new() };
-            Notice {
-                severity: Severity::Warning,
-                kind: "no-hours",
-                spots: vec![table_spot(job)],
-                found: format!(
-                    "no hours for {}{more}: the labor of {system} is incomplete",
-                    names.join("; ")
-                ),
-                expected: format!("a row per {} of the table labor for all that is installed", per.word()),
-                remedy: format!("add a row per {} with hours; 0 where the work is in other rows", per.word()),
-            }
+            Notice::new(
+                Severity::Warning,
+                "no-hours",
+                vec![table_spot(job)],
+                format!("no hours for {}{more}: the labor of {system} is incomplete", names.join("; ")),
+                format!("a row per {} of the table labor for all that is installed", per.word()),
+                format!("add a row per {} with hours; 0 where the work is in other rows", per.word()),
+            )
         })
     };
     WorkPer::ALL.into_iter().filter_map(of_kind).collect()
@@ -63,14 +60,14 @@ pub(super) fn without_hours(job: &Job, items: &Items, alternative: SystemId, lab
 
 /// A tool that is rented for as long as the crew works, where nobody knows how long that is.
 pub(super) fn tool_without_days(job: &Job, row: &ToolRow) -> Notice {
-    Notice {
-        severity: Severity::Warning,
-        kind: "tool-without-days",
-        spots: vec![job.sources.cell(row.row, "days")],
-        found: format!("{} is rented and the days of the crew are not known: it is not priced", row.tool),
-        expected: "days, or hours for all work in the table labor".to_owned(),
-        remedy: "type how many days of work it is rented for".to_owned(),
-    }
+    Notice::new(
+        Severity::Warning,
+        "tool-without-days",
+        vec![job.sources.cell(row.row, "days")],
+        format!("{} is rented and the days of the crew are not known: it is not priced", row.tool),
+        "days, or hours for all work in the table labor".to_owned(),
+        "type how many days of work it is rented for".to_owned(),
+    )
 }
 
 /// The table of labor nearest to the job, as a whole; where it has no rows, the first table of the job.

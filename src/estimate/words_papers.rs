@@ -81,7 +81,7 @@ impl Paper {
                 "ask for one delivery, or add the fees of the others as the item delivery of the table job".to_owned(),
             ),
         };
-        Notice { severity: Severity::Remark, kind, spots, found, expected, remedy }
+        Notice::new(Severity::Remark, kind, spots, found, expected, remedy)
     }
 }
 

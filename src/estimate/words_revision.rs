@@ -71,14 +71,14 @@ impl fmt::Display for Refused {
 /// That an estimate stands on prices of no list.
 pub(super) fn prices_tried(text: &str, offers: usize, spot: Spot) -> Notice {
     let offers = if offers == 1 { "1 offer".to_owned() } else { format!("{offers} offers") };
-    Notice {
-        severity: Severity::Warning,
-        kind: "prices-changed",
-        spots: vec![spot],
-        found: format!("prices are changed for a trial: {text}, {offers}"),
-        expected: "the prices of the lists, where anything is ordered or bid".to_owned(),
-        remedy: "take it for a trial, and run it without --price-change before you order or bid".to_owned(),
-    }
+    Notice::new(
+        Severity::Warning,
+        "prices-changed",
+        vec![spot],
+        format!("prices are changed for a trial: {text}, {offers}"),
+        "the prices of the lists, where anything is ordered or bid".to_owned(),
+        "take it for a trial, and run it without --price-change before you order or bid".to_owned(),
+    )
 }
 
 /// Something wrong or doubtful in a workbook that was filled in.
@@ -177,6 +177,6 @@ impl Doubt<'_> {
                     .to_owned(),
             ),
         };
-        Notice { severity, kind, spots, found, expected, remedy }
+        Notice::new(severity, kind, spots, found, expected, remedy)
     }
 }

@@ -15,4 +15,4 @@ pub(crate) mod threads;
 pub use date::Date;
 pub use length::{Length, LengthUnit};
 pub use notice::{Notice, Severity};
-pub use spot::{RowAt, SourceId, Sources, Spot};
+pub use spot::{Instead, RowAt, SourceId, Sources, Spot};

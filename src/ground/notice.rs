@@ -3,7 +3,7 @@
 //! Each floor words its own notices in one file of its own (`table/words.rs`, `trade/words.rs`, `estimate/words.rs`);
 //! this is the form they all come in. The command line draws them.
 
-use super::spot::Spot;
+use super::spot::{Instead, Spot};
 use serde::Serialize;
 
 /// How much a notice weighs.
@@ -33,9 +33,32 @@ pub struct Notice {
     pub expected: String,
     /// What to type or do.
     pub remedy: String,
+    /// Cells that may have been meant otherwise, each with what may have been meant: read so, the job shows what hangs
+    /// on the doubt. Empty where there is no other reading.
+    pub otherwise: Vec<Instead>,
 }
 
 impl Notice {
+    /// A notice without another reading.
+    pub fn new(
+        severity: Severity,
+        kind: &'static str,
+        spots: Vec<Spot>,
+        found: String,
+        expected: String,
+        remedy: String,
+    ) -> Self {
+        Self { severity, kind, spots, found, expected, remedy, otherwise: Vec::new() }
+    }
+
+    /// The same notice, with what may have been meant in its first cell.
+    #[must_use]
+    pub fn or_read(mut self, text: impl Into<String>) -> Self {
+        let text = text.into();
+        self.otherwise.extend(self.spots.first().map(|spot| Instead { spot: spot.clone(), text }));
+        self
+    }
+
     /// Whether it leaves the count uncertain.
     pub fn is_error(&self) -> bool {
         self.severity == Severity::Error

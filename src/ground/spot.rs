@@ -54,6 +54,15 @@ pub fn column_letters(column: u32) -> String {
     letters.iter().rev().collect()
 }
 
+/// A cell, or a whole row where its spot has no column, and the text that may have been meant in it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Instead {
+    /// The cell or row.
+    pub spot: Spot,
+    /// What is read there instead; empty as if nothing was written.
+    pub text: String,
+}
+
 /// A table of one job: which file, which sheet, which heading in which column.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Source {
@@ -84,9 +93,28 @@ pub struct RowAt {
 #[derive(Debug, Clone, Default)]
 pub struct Sources {
     list: Vec<Source>,
+    instead: Vec<Instead>,
 }
 
 impl Sources {
+    /// No tables yet, of which these cells are to be read otherwise than they are written.
+    pub fn reading(instead: &[Instead]) -> Self {
+        Self { list: Vec::new(), instead: instead.to_vec() }
+    }
+
+    /// The cells of a row that are to be read otherwise.
+    pub fn instead<'a>(
+        &'a self,
+        file: &'a str,
+        sheet: Option<&'a str>,
+        row: u32,
+    ) -> impl Iterator<Item = &'a Instead> {
+        self.instead.iter().filter(move |instead| {
+            let spot = &instead.spot;
+            spot.row == row && *spot.file == *file && spot.sheet.as_deref() == sheet
+        })
+    }
+
     /// Adds a table and gives its id. At most 65,535 tables; the last id is shared beyond.
     pub fn add(&mut self, source: Source) -> SourceId {
         let id = u16::try_from(self.list.len()).unwrap_or(u16::MAX);

@@ -129,6 +129,25 @@ struct Reading<'a> {
 
 impl Sink for Reading<'_> {
     fn row(&mut self, number: u32, row: &Row) -> Go {
+        let instead = self.sources.instead(&self.file, self.sheet.as_deref(), number);
+        let mut instead = instead.map(|cell| (cell.spot.column, cell.text.as_str())).peekable();
+        let other = instead.peek().is_some().then(|| row.with(instead));
+        self.as_read(number, other.as_ref().unwrap_or(row))
+    }
+
+    fn trouble(&mut self, row: u32, column: u32, trouble: Trouble<'_>) {
+        self.troubled = true;
+        let spot = Spot { file: self.file.clone(), sheet: self.sheet.clone(), row, column };
+        self.notices.push(trouble.word(spot));
+    }
+
+    fn decimal_commas(&mut self, there_are: bool) {
+        self.decimal_commas = there_are;
+    }
+}
+
+impl Reading<'_> {
+    fn as_read(&mut self, number: u32, row: &Row) -> Go {
         let Some(source) = self.id else {
             if row.is_blank() {
                 return Go::On;
@@ -176,18 +195,6 @@ impl Sink for Reading<'_> {
         Go::On
     }
 
-    fn trouble(&mut self, row: u32, column: u32, trouble: Trouble<'_>) {
-        self.troubled = true;
-        let spot = Spot { file: self.file.clone(), sheet: self.sheet.clone(), row, column };
-        self.notices.push(trouble.word(spot));
-    }
-
-    fn decimal_commas(&mut self, there_are: bool) {
-        self.decimal_commas = there_are;
-    }
-}
-
-impl Reading<'_> {
     fn headings(&mut self, number: u32, row: &Row) -> Go {
         if let Some(position) = row.beyond() {
             let trouble = TableTrouble::Beyond { what: "columns", most: caps::COLUMNS as u64 };

@@ -140,6 +140,25 @@ impl Row {
         }
     }
 
+    /// The row with other texts in some of its cells, columns counted from 1; column 0 is the whole row.
+    pub(super) fn with<'a>(&self, cells: impl Iterator<Item = (u32, &'a str)>) -> Self {
+        let mut row = Self::default();
+        for column in 0..self.len() {
+            let cell = self.cell(column);
+            row.push(cell.kind, cell.text);
+        }
+        row.beyond = self.beyond;
+        for (column, text) in cells {
+            match usize::try_from(column).ok().and_then(|column| column.checked_sub(1)) {
+                Some(column) => {
+                    row.put(column, Kind::Text, text);
+                }
+                None => row.clear(),
+            }
+        }
+        row
+    }
+
     fn span(&mut self, kind: Kind, text: &str) -> Span {
         let (kind, text) = if text.len() > caps::CELL_BYTES {
             let end = text.char_indices().nth(40).map_or(text.len(), |(at, _)| at);
@@ -226,6 +245,17 @@ mod tests {
         assert_eq!(row.cell(2), Cell { kind: Kind::Number, text: "2" });
         assert_eq!(row.cell(0).kind, Kind::Empty);
         assert_eq!(row.len(), 3);
+    }
+
+    #[test]
+    fn a_row_can_be_read_with_other_cells() {
+        let mut row = Row::default();
+        row.push(Kind::Text, "B1");
+        row.push(Kind::Text, "no");
+        let other = row.with([(2, ""), (4, "x")].into_iter());
+        let texts: Vec<&str> = (0..other.len()).map(|column| other.cell(column).text).collect();
+        assert_eq!(texts, ["B1", "", "", "x"]);
+        assert!(row.with([(0, "")].into_iter()).is_blank());
     }
 
     #[test]

@@ -107,7 +107,7 @@ impl Trouble<'_> {
             Self::Table(trouble) => trouble.words(),
             Self::Cell(trouble) => trouble.words(),
         };
-        Notice { severity, kind, spots: vec![spot], found, expected, remedy }
+        Notice::new(severity, kind, vec![spot], found, expected, remedy)
     }
 }
 

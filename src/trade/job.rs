@@ -3,7 +3,7 @@
 //! [`Job::read`] is the door for the floors above. It never fails on what a user wrote: mistakes are notices of the
 //! job. How runs meet, names of other runs, and what differs between alternatives is for the network.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use super::alternate::{self, Alternates};
 use super::built_in;
@@ -30,7 +30,7 @@ use super::tool::{self, ToolRow};
 use super::words::Trouble;
 use super::{fixture, joint, part, support, system, tube_size};
 use crate::ground::notice::in_order;
-use crate::ground::{Notice, RowAt, Sources, Spot};
+use crate::ground::{Instead, Notice, RowAt, Sources, Spot};
 use crate::table::{Found, FoundTable, TableFile};
 
 /// One house to price, as its tables say.
@@ -64,6 +64,17 @@ pub struct Job {
     pub tools: Option<Vec<ToolRow>>,
     /// Everything wrong or doubtful so far, in order.
     pub notices: Vec<Notice>,
+    /// Where its tables are, to read them once more.
+    origin: Origin,
+}
+
+/// Where the tables of a job are.
+#[derive(Debug, Clone)]
+struct Origin {
+    tables: Found,
+    home: PathBuf,
+    /// Price lists that take the place of those of the job.
+    lists: Option<Vec<Found>>,
 }
 
 /// Sheets of a starter workbook that hold no table: help, and the sheet to walk the framing with.
@@ -78,7 +89,7 @@ impl Job {
     pub fn read(path: &Path) -> Result<Self, Notice> {
         let found = folder::job(path)?;
         let home = if path.is_dir() { path } else { path.parent().unwrap_or(path) };
-        Ok(Self::of_tables(found, home, None))
+        Ok(Self::of_tables(Origin { tables: found, home: home.to_owned(), lists: None }, &[]))
     }
 
     /// Reads a job at other prices: a price list, or a folder of them, takes the place of every list of the job.
@@ -94,7 +105,7 @@ impl Job {
             (false, Some(beside), Some(name)) => folder::price_lists(beside, &name.to_string_lossy()),
             _ => folder::price_lists(prices, ""),
         }?;
-        Ok(Self::of_tables(found, home, Some(lists)))
+        Ok(Self::of_tables(Origin { tables: found, home: home.to_owned(), lists: Some(lists) }, &[]))
     }
 
     /// A job of tables given as CSV texts by name, for tests: `[("runs", "run,service...")]`. The texts live as long
@@ -105,7 +116,13 @@ impl Job {
             folder::text(name, shown, Box::leak(Box::from(*text)))
         };
         let found = Found { tables: texts.iter().map(table).collect(), notices: Vec::new() };
-        Self::of_tables(found, Path::new("."), None)
+        Self::of_tables(Origin { tables: found, home: PathBuf::from("."), lists: None }, &[])
+    }
+
+    /// The job as it would be if other texts stood in some of its cells: its tables are read once more.
+    #[must_use]
+    pub fn otherwise(&self, instead: &[Instead]) -> Self {
+        Self::of_tables(self.origin.clone(), instead)
     }
 
     /// What a supplier charges beside its goods; of several rows the last, since the job's stand behind shared ones.
@@ -113,11 +130,11 @@ impl Job {
         self.suppliers.iter().rev().find(|row| !row.in_error && row.supplier == name)
     }
 
-    /// Reads all tables, in the order in which one asks for the other; `instead` are price lists that take the place of
-    /// those of the job.
-    fn of_tables(found: Found, home: &Path, instead: Option<Vec<Found>>) -> Self {
-        let mut desk = Desk { notices: found.notices, ..Desk::default() };
-        let tables = found.tables.as_slice();
+    /// Reads all tables, in the order in which one asks for the other, some cells with other texts than are written.
+    fn of_tables(origin: Origin, instead: &[Instead]) -> Self {
+        let notices = origin.tables.notices.clone();
+        let mut desk = Desk { notices, sources: Sources::reading(instead), ..Desk::default() };
+        let (tables, home) = (origin.tables.tables.as_slice(), origin.home.as_path());
         let (mut terms, said) = read_terms(tables, &mut desk);
         let shared = shared_tables(&said, home, &mut desk);
         let (mut catalog, joints) = read_catalog(&shared, tables, &mut desk);
@@ -139,10 +156,10 @@ impl Job {
 
         // Labor and tools beside the job's own lists stay where other prices are tried.
         let (mut lists, beside) = price_lists(&said, home, &mut desk);
-        let own_lists = instead.is_none();
-        if let Some(instead) = instead {
+        let own_lists = origin.lists.is_none();
+        if let Some(others) = &origin.lists {
             lists = Vec::new();
-            for mut found in instead {
+            for mut found in others.iter().cloned() {
                 desk.notices.append(&mut found.notices);
                 lists.extend(folder::lists_of(found));
             }
@@ -193,6 +210,7 @@ impl Job {
             labor,
             tools,
             notices,
+            origin,
         }
     }
 }

@@ -247,7 +247,7 @@ impl Trouble<'_> {
     /// The notice, in words, about these cells: the first is where to go.
     pub(super) fn word(self, spots: Vec<Spot>) -> Notice {
         let Text(severity, kind, found, expected, remedy) = self.text();
-        Notice { severity, kind, spots, found, expected, remedy }
+        Notice::new(severity, kind, spots, found, expected, remedy)
     }
 
     /// The table of all texts.

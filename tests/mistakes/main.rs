@@ -9,6 +9,8 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 
+mod seeded;
+
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -1,6 +1,6 @@
 //! Rows of the run list.
 
-use coilstick::ground::{Length, LengthUnit};
+use coilstick::ground::{Instead, Length, LengthUnit};
 use coilstick::trade::{Job, Lie, Phase, Run, Service};
 use rust_decimal::Decimal;
 
@@ -130,4 +130,14 @@ fn a_return_may_end_along_a_run() {
     let job = job("run,service,size,length,joins,to,to at\nH,hot,1/2,20,,,\nR,return,1/2,20,H,H,3\n");
     assert_eq!(job.notices, []);
     assert_eq!(job.runs[1].to_at, Some(inches(36)));
+}
+
+#[test]
+fn a_cell_can_be_read_as_it_may_have_been_meant() {
+    let job = job("run,service,size,length (ft)\nB1,cold,1/2,10\nB2,cold,1/2,20\n");
+    let cell = Instead { spot: job.sources.cell(job.runs[0].row, "length"), text: "15".to_owned() };
+    let gone = Instead { spot: job.sources.row(job.runs[1].row), text: String::new() };
+    let other = job.otherwise(&[cell, gone]);
+    assert_eq!(other.runs.iter().map(|run| run.length).collect::<Vec<_>>(), [inches(180)]);
+    assert_eq!(job.otherwise(&[]).runs.len(), job.runs.len());
 }
