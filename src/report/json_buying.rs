@@ -8,13 +8,19 @@ use super::json_out::{ItemOut, item_out};
 use super::wording::Wording;
 use crate::estimate::buying::building::Built;
 use crate::estimate::item::ItemId;
-use crate::estimate::landed::{BuyingPlan, FewSuppliers, OneSupplier, SupplierOrder};
+use crate::estimate::landed::{BuyingPlan, FewSuppliers, Given, OneSupplier, SupplierOrder};
 
 #[derive(Serialize)]
 pub(super) struct BuyingOut<'a> {
     cost: Decimal,
     bound: Decimal,
+    /// Proven least, all lines being priced, with what is given.
     proven_least: bool,
+    /// What may be said of the cost, as on the sheet Suppliers.
+    claim: String,
+    /// What cost and bound take as it is.
+    given: Vec<&'static str>,
+    not_priced: usize,
     /// Choices are held: cost and bound are with what is held.
     with_held: bool,
     goods: Decimal,
@@ -107,7 +113,10 @@ pub(super) fn buying_out<'a>(words: &Wording<'a>, plan: &BuyingPlan) -> BuyingOu
         cost: plan.cost,
         bound: plan.bound,
         proven_least: plan.is_least(),
-        with_held: plan.holds,
+        claim: plan.said(),
+        given: plan.given.iter().map(|given| given.words()).collect(),
+        not_priced: plan.not_priced,
+        with_held: plan.given.contains(&Given::Held),
         goods: plan.goods(),
         delivery: plan.fees(),
         suppliers: plan.suppliers.iter().map(order).collect(),
