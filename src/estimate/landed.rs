@@ -10,10 +10,12 @@ use crate::trade::Word;
 pub struct BuyingPlan {
     /// Goods and delivery fees of all orders.
     pub cost: Decimal,
-    /// No choice of suppliers and packs costs less, each line being bought from one supplier.
+    /// No choice of suppliers and packs costs less, each line being bought from one supplier, with what is `given`.
     pub bound: Decimal,
-    /// Whether choices are held: then it is the cost and the bound with what is held.
-    pub holds: bool,
+    /// What the bound takes as it is, in the order of [`Given`].
+    pub given: Vec<Given>,
+    /// Lines of the order that have no price.
+    pub not_priced: usize,
     /// The orders, by name of the supplier.
     pub suppliers: Vec<SupplierOrder>,
     /// All from one supplier, for each of them by name.
@@ -22,10 +24,96 @@ pub struct BuyingPlan {
     pub with_two: Option<FewSuppliers>,
 }
 
+/// What was decided before the order was bought, or by rule: a cost is proven least only with it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Given {
+    /// Choices that the job holds.
+    Held,
+    /// Fittings are built from others: the ways to build them were compared, but not all of them together.
+    Built,
+    /// Long pieces are joined: how often is a matter of the cut plans, where a joint has one price for all suppliers.
+    Joined,
+    /// A supplier sells a tube both in lengths and loose, and it is bought in one of the two ways.
+    Loose,
+    /// What is on hand fits several lines, and the first takes it.
+    Shelf,
+    /// An order is filled up to its least sum with more of what is bought, and not with other cuts of its tube.
+    Filled,
+}
+
+impl Given {
+    /// In a sentence: least with ...
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Held => "what is held",
+            Self::Built => "the fittings built as listed",
+            Self::Joined => "long pieces joined as the cut plans say",
+            Self::Loose => "each tube in lengths or loose, not both",
+            Self::Shelf => "what is on hand used as listed",
+            Self::Filled => "orders filled up beside their cut plans",
+        }
+    }
+}
+
+/// What may be said of a plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Claim {
+    /// Nothing is bought: no order, no least.
+    NoOrder,
+    /// An order is below the least sum that its supplier takes.
+    BelowLeastOrder,
+    /// Nothing costs less, with what is given; of what is priced, where some lines are not.
+    Least,
+    /// It may cost so much more than the least.
+    AtMostAbove(Decimal),
+}
+
 impl BuyingPlan {
-    /// Whether it is proven that nothing costs less.
+    /// What may be said of it.
+    pub fn claim(&self) -> Claim {
+        self.claim_of(self.cost, self.bound)
+    }
+
+    /// Whether it is proven that nothing costs less, all lines being priced, with what is `given`.
     pub fn is_least(&self) -> bool {
-        self.cost == self.bound
+        self.claim() == Claim::Least && self.not_priced == 0
+    }
+
+    fn claim_of(&self, cost: Decimal, bound: Decimal) -> Claim {
+        if self.suppliers.is_empty() {
+            return Claim::NoOrder;
+        }
+        if self.suppliers.iter().any(|order| !order.met) {
+            return Claim::BelowLeastOrder;
+        }
+        if cost == bound { Claim::Least } else { Claim::AtMostAbove(cost - bound) }
+    }
+
+    /// In words what may be said of it: the word least, how far it may be from the least, or neither.
+    pub fn said(&self) -> String {
+        self.said_of(self.claim())
+    }
+
+    /// The same of the least with a few suppliers.
+    pub fn said_of_few(&self, few: &FewSuppliers) -> String {
+        self.said_of(self.claim_of(few.landed, few.bound))
+    }
+
+    fn said_of(&self, claim: Claim) -> String {
+        let of = if self.not_priced > 0 { " of what is priced" } else { "" };
+        let given: Vec<&str> = self.given.iter().map(|given| given.words()).collect();
+        let with = match given.as_slice() {
+            [] => String::new(),
+            [one] => format!(" with {one}"),
+            [all @ .., last] => format!(" with {} and {last}", all.join(", ")),
+        };
+        match claim {
+            Claim::NoOrder if self.not_priced > 0 => "nothing that is needed is priced".to_owned(),
+            Claim::NoOrder => "nothing is ordered".to_owned(),
+            Claim::BelowLeastOrder => "an order is below its least sum".to_owned(),
+            Claim::Least => format!("least{of}{with}, proven"),
+            Claim::AtMostAbove(above) => format!("at most {above} above the least{of}{with}"),
+        }
     }
 
     /// The goods of all orders.
@@ -76,4 +164,42 @@ pub struct FewSuppliers {
     pub landed: Decimal,
     /// No choice of so few suppliers costs less.
     pub bound: Decimal,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn plan(cost: i64, bound: i64) -> BuyingPlan {
+        let order = SupplierOrder {
+            supplier: Word::EMPTY,
+            goods: Decimal::from(cost),
+            fee: Decimal::ZERO,
+            least_order: Decimal::ZERO,
+            met: true,
+            topped_up: Decimal::ZERO,
+        };
+        BuyingPlan {
+            cost: Decimal::from(cost),
+            bound: Decimal::from(bound),
+            suppliers: vec![order],
+            ..BuyingPlan::default()
+        }
+    }
+
+    #[test]
+    fn least_is_said_only_of_an_order_and_with_all_that_it_rests_on() {
+        assert_eq!(plan(5, 5).said(), "least, proven");
+        assert_eq!(plan(5, 3).said(), "at most 2 above the least");
+        assert_eq!(BuyingPlan::default().said(), "nothing is ordered");
+        assert!(!BuyingPlan::default().is_least());
+        let nothing = BuyingPlan { not_priced: 4, ..BuyingPlan::default() };
+        assert_eq!(nothing.said(), "nothing that is needed is priced");
+        let some = BuyingPlan { not_priced: 4, given: vec![Given::Held, Given::Built], ..plan(5, 5) };
+        let words = "least of what is priced with what is held and the fittings built as listed, proven";
+        assert_eq!((some.said().as_str(), some.is_least()), (words, false));
+        let mut below = plan(5, 5);
+        below.suppliers[0].met = false;
+        assert_eq!((below.said().as_str(), below.is_least()), ("an order is below its least sum", false));
+    }
 }

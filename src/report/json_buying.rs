@@ -7,14 +7,20 @@ use serde::Serialize;
 use super::wording::Wording;
 use crate::estimate::buying::building::Built;
 use crate::estimate::item::ItemId;
-use crate::estimate::landed::{BuyingPlan, FewSuppliers, OneSupplier, SupplierOrder};
+use crate::estimate::landed::{BuyingPlan, FewSuppliers, Given, OneSupplier, SupplierOrder};
 use crate::ground::money::{cents, to_places};
 
 #[derive(Serialize)]
 pub(super) struct BuyingOut<'a> {
     cost: String,
     bound: String,
+    /// Proven least, all lines being priced, with what is given.
     proven_least: bool,
+    /// What may be said of the cost, as on the sheet Suppliers.
+    claim: String,
+    /// What cost and bound take as it is.
+    given: Vec<&'static str>,
+    not_priced: usize,
     /// Choices are held: cost and bound are with what is held.
     with_held: bool,
     goods: String,
@@ -107,7 +113,10 @@ pub(super) fn buying_out<'a>(words: &Wording<'a>, plan: &BuyingPlan) -> BuyingOu
         cost: cents(plan.cost),
         bound: cents(plan.bound),
         proven_least: plan.is_least(),
-        with_held: plan.holds,
+        claim: plan.said(),
+        given: plan.given.iter().map(|given| given.words()).collect(),
+        not_priced: plan.not_priced,
+        with_held: plan.given.contains(&Given::Held),
         goods: cents(plan.goods()),
         delivery: cents(plan.fees()),
         suppliers: plan.suppliers.iter().map(order).collect(),

@@ -9,13 +9,17 @@ use std::fmt::Write as _;
 pub(crate) struct Numbers(u64);
 
 impl Numbers {
+    pub(crate) fn new(seed: u64) -> Self {
+        Self(seed)
+    }
+
     /// From 0 to below a limit.
     pub(crate) fn below(&mut self, limit: u64) -> u64 {
         self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         (self.0 >> 33) % limit
     }
 
-    fn one_of<T: Copy>(&mut self, of: &[T]) -> T {
+    pub(crate) fn one_of<T: Copy>(&mut self, of: &[T]) -> T {
         of[usize::try_from(self.below(of.len() as u64)).unwrap()]
     }
 }
@@ -73,6 +77,11 @@ pub(crate) fn generated(seed: u64) -> Generated {
     of
 }
 
+/// Cents as money.
+pub(crate) fn money(cents: u64) -> String {
+    format!("{}.{:02}", cents / 100, cents % 100)
+}
+
 /// What one supplier asks for a part of so many cents or so: loose, in bags, or both.
 fn offers(
     prices: &mut String,
@@ -83,7 +92,6 @@ fn offers(
 ) {
     let way = numbers.below(4);
     let discount = numbers.one_of(&["", "", "10", "25+15", "5+5+2"]);
-    let money = |cents: u64| format!("{}.{:02}", cents / 100, cents % 100);
     if way != 1 {
         let by_hundred = numbers.below(4) == 0;
         let (list, per) = if by_hundred { (price * 97, "100") } else { (price, "each") };

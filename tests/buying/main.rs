@@ -1,9 +1,12 @@
 //! Whole jobs taken off, bought, costed and compared: what must hold whatever the house.
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 
+mod breaks;
 mod generated;
+mod generated_tube;
 mod held;
 mod orders;
+mod rows;
 mod solver;
 mod substitutes;
 

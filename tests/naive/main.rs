@@ -81,6 +81,7 @@ mod judge;
 mod layout;
 mod made;
 mod meetings;
+mod order;
 mod places;
 mod shrink;
 mod tables;

@@ -19,12 +19,13 @@ use super::made_of::written_out;
 use super::matching::find;
 pub use super::recipes::Stub;
 use super::recipes::{Way, ways};
+use super::tube::COMPARED;
 use super::weighing::{Scales, consumed, labor_of, tube_for};
-use super::{Market, buy, by_plan, kept};
+use super::{Market, by_plan, kept, with_effort};
 use crate::estimate::labor::Task;
 use crate::estimate::network::RunId;
 use crate::estimate::ranking::{called, ranks};
-use crate::ground::name::fold;
+use crate::ground::name::{fold, natural};
 use crate::trade::{Class, Substitutes, SystemId, Word};
 
 /// Ways of one fitting whose whole orders are compared.
@@ -249,7 +250,7 @@ impl Trial<'_> {
             let each = labor_of(self.market, way);
             labor = labor.saturating_add(each.saturating_mul(Decimal::from(candidate.count)));
         }
-        let bought = buy(self.market, &items, self.takeoff, built);
+        let bought = with_effort(self.market, &items, self.takeoff, built, COMPARED);
         let not_priced = bought.order.iter().filter(|line| line.extended.is_none()).count();
         (not_priced, bought.plan.cost.saturating_add(labor))
     }
@@ -355,12 +356,14 @@ fn standing(market: &Market<'_>, takeoff: &Takeoff, candidate: &Candidate) -> Ve
     runs
 }
 
-/// The first run that ends at a place, as they are written; the first of all where none does.
+/// The first run by name that ends at a place; the first of all where none does.
 fn run_to(market: &Market<'_>, place: u32) -> RunId {
     let name = market.job.places.get(place as usize).map(|place| fold(&place.name));
     let to = |run: &crate::trade::Run| run.to.as_deref().map(fold);
-    let at = market.job.runs.iter().position(|run| name.is_some() && to(run) == name);
-    RunId(at.and_then(|at| u32::try_from(at).ok()).unwrap_or(0))
+    let here = |run: &crate::trade::Run| name.is_some() && to(run) == name;
+    let runs = market.job.runs.iter().enumerate();
+    let first = runs.min_by(|(_, a), (_, b)| here(b).cmp(&here(a)).then_with(|| natural(&a.name, &b.name)));
+    RunId(first.and_then(|(at, _)| u32::try_from(at).ok()).unwrap_or(0))
 }
 
 /// What a fitting is built from, in words: `tee 3/4 x 3/4 x 3/4 and 2 x reducing coupling 3/4 x 1/2`.

@@ -10,7 +10,6 @@ use super::building::Built;
 use super::lot::{Lot, Sold};
 use super::{Market, matching};
 use crate::ground::LengthUnit;
-use crate::ground::money::to_cents;
 use crate::trade::{Class, PartId, SystemId, UsedAs, Word};
 
 /// What the plans add to each item, or with a minus spare of it; `couplings` is what each tube's plan adds.
@@ -24,7 +23,7 @@ pub(super) fn by_plan(
         let tube = *items.get(*tube);
         let (Some(system), [size]) = (tube.system, tube.sizes.as_slice()) else { continue };
         for (item, each) in asked_by_a_coupling(market, items, system, *size) {
-            let more = each.checked_mul(Decimal::from(*count)).unwrap_or_default();
+            let more = each.saturating_mul(Decimal::from(*count));
             add(&mut sums, item, more);
         }
     }
@@ -109,12 +108,12 @@ pub(super) fn price_of_a_joint(market: &Market<'_>, items: &Items, tube: &Item) 
     let each = |(item, amount): (ItemId, Decimal)| {
         let lots = matching::find(market, items.get(item)).lots;
         let least = lots.iter().filter_map(for_one).min().unwrap_or_default();
-        least.checked_mul(amount).unwrap_or_default()
+        least.saturating_mul(amount)
     };
     let sum = asked_by_a_coupling(market, items, system, *size).into_iter().map(each);
     let labor = labor::price_of_a_joint(market.job, system, *size).unwrap_or_default();
-    let labor = labor.checked_mul(Decimal::TWO).unwrap_or_default();
-    to_cents(sum.fold(labor, |sum, one| sum.checked_add(one).unwrap_or(sum)))
+    let labor = labor.saturating_mul(Decimal::TWO);
+    sum.fold(labor, Decimal::saturating_add)
 }
 
 /// The price of one piece, or one unit of an amount, where the first pack or piece is bought.
@@ -140,7 +139,7 @@ pub(super) fn by_building(built: &[Built], unit: LengthUnit) -> Vec<(ItemId, Dec
         let count = Decimal::from(one.count);
         add(&mut sums, one.item, -count);
         for (item, each) in &one.of {
-            add(&mut sums, *item, each.checked_mul(count).unwrap_or_default());
+            add(&mut sums, *item, each.saturating_mul(count));
         }
         for piece in &one.cut {
             let all = Decimal::from(piece.length.nanometres()).saturating_mul(Decimal::from(piece.copies));
@@ -150,10 +149,10 @@ pub(super) fn by_building(built: &[Built], unit: LengthUnit) -> Vec<(ItemId, Dec
     sums
 }
 
-/// Adds to the sum of an item.
+/// Adds to the sum of an item. What does not fit is the largest number there is, which nothing can price.
 pub(super) fn add(sums: &mut Vec<(ItemId, Decimal)>, item: ItemId, more: Decimal) {
     match sums.iter_mut().find(|(known, _)| *known == item) {
-        Some((_, sum)) => *sum = sum.checked_add(more).unwrap_or(*sum),
+        Some((_, sum)) => *sum = sum.saturating_add(more),
         None => sums.push((item, more)),
     }
 }
@@ -163,7 +162,7 @@ pub(super) fn with_plans(needs: &mut Vec<Need>, sums: &[(ItemId, Decimal)], tube
     for (item, more) in sums {
         match needs.iter_mut().find(|need| need.item == *item) {
             Some(need) => {
-                need.quantity = need.quantity.checked_add(*more).unwrap_or(need.quantity).max(Decimal::ZERO);
+                need.quantity = need.quantity.saturating_add(*more).max(Decimal::ZERO);
             }
             None if *more > Decimal::ZERO => {
                 let phase = tubes.first().map(|tube| tube.phase).unwrap_or_default();

@@ -62,6 +62,7 @@ impl Chosen {
 }
 
 /// The suppliers of a job's lines, with what they charge beside their goods.
+#[derive(Clone)]
 pub(super) struct Sellers {
     names: Vec<Word>,
     terms: Vec<Seller>,
@@ -88,6 +89,14 @@ impl Sellers {
         });
         let terms = terms.collect();
         Self { names, terms }
+    }
+
+    /// The same, whatever their orders come to.
+    pub(super) fn without_least_orders(mut self) -> Self {
+        for seller in &mut self.terms {
+            seller.least = 0;
+        }
+        self
     }
 
     fn place(&self, supplier: Word) -> usize {
@@ -134,8 +143,8 @@ fn reached_or_not(
     if sourced.is_some() {
         return (sourced, true);
     }
-    let aside = sellers.terms.iter().map(|seller| Seller { least: 0, ..seller.clone() });
-    (solve(sellers, &aside.collect::<Vec<_>>(), lines, wanted, most), false)
+    let aside = sellers.clone().without_least_orders();
+    (solve(sellers, &aside.terms, lines, wanted, most), false)
 }
 
 fn quotes(sellers: &Sellers, wanted: &Wanted<'_>, by: By, of: impl Fn(usize) -> bool) -> Vec<Vec<Quote>> {
@@ -185,7 +194,8 @@ pub(super) fn plan(sellers: &Sellers, wanted: &Wanted<'_>, chosen: &Chosen, boun
         suppliers: orders.collect(),
         cost: price::from_cents(chosen.cents),
         bound: price::from_cents(bound.bound.min(chosen.cents)),
-        holds: !wanted.held.is_empty(),
+        given: Vec::new(),
+        not_priced: 0,
         with_one: (0..goods.len()).map(|place| with_one(sellers, wanted, place)).collect(),
         with_two: with_two(sellers, wanted),
     }

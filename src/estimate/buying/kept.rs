@@ -2,6 +2,8 @@
 //!
 //! Stock that fits several items goes to the first in the order shown, then to the next.
 
+use std::cmp::Ordering;
+
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
@@ -11,9 +13,9 @@ use super::lot::Lot;
 use super::matching::{describes, find_lot};
 use crate::estimate::item::{Item, Items};
 use crate::estimate::order::OfferId;
-use crate::ground::name::fold;
+use crate::ground::name::{fold, natural};
 use crate::ground::{Length, LengthUnit};
-use crate::trade::{Pack, PricedPer, SoldAs, SystemId, Word};
+use crate::trade::{OnHand, Pack, PricedPer, SoldAs, SystemId, Word};
 
 /// What stands before the parts in the table `held` where a fitting is built.
 const BUILT_FROM: &str = "built from ";
@@ -44,8 +46,9 @@ pub(super) fn held(market: &Market<'_>, alternative: SystemId, item: &Item) -> V
     let kept = |(row, held): (usize, &crate::trade::Held)| {
         let wanted = fold(&held.offer);
         let offers = market.offers_called(item).iter().copied();
-        let mut lots = offers.filter(|id| fold(&market.kept_as(*id)) == wanted);
-        let lot = lots.find_map(|id| find_lot(market, id, item));
+        let mut offers: Vec<OfferId> = offers.filter(|id| fold(&market.kept_as(*id)) == wanted).collect();
+        offers.sort_by(|a, b| market.in_order(*a, *b));
+        let lot = offers.into_iter().find_map(|id| find_lot(market, id, item));
         let at_least = fold(&held.plan) == "at least";
         let built = wanted.starts_with(BUILT_FROM).then_some(wanted);
         Held { row, lot, built, packs: held.packs.map(u64::from), at_least }
@@ -119,7 +122,10 @@ impl Shelf {
             self.left[*row] > Decimal::ZERO
                 && describes(market, stock.part, &stock.sizes, &stock.systems, kind, item)
         });
+        let mut rows: Vec<_> = rows.collect();
+        rows.sort_by(|(_, one), (_, other)| in_order(market, one, other));
         let stock = rows
+            .into_iter()
             .map(|(row, stock)| Stock { row, quantity: self.left[row], length: stock.length })
             .filter(|stock| stock.length.is_some() == item.is_length());
         stock.collect()
@@ -138,6 +144,22 @@ impl Shelf {
             *left = left.checked_sub(quantity).unwrap_or_default().max(Decimal::ZERO);
         }
     }
+}
+
+/// Which of two rows of stock is used first: by what they name, whatever the order of rows.
+fn in_order(market: &Market<'_>, one: &OnHand, other: &OnHand) -> Ordering {
+    let text = |word: &Word| market.lexicon.text(*word);
+    let words = |stock: &OnHand| {
+        let words = [stock.part].into_iter().chain(stock.sizes.iter().copied());
+        words.chain(stock.systems.iter().copied()).chain([stock.variant, stock.color]).collect::<Vec<_>>()
+    };
+    let (first, second) = (words(one), words(other));
+    let pairs = first.iter().zip(&second).map(|(one, other)| natural(text(one), text(other)));
+    pairs
+        .fold(Ordering::Equal, Ordering::then)
+        .then(first.len().cmp(&second.len()))
+        .then(one.length.cmp(&other.length))
+        .then(one.quantity.cmp(&other.quantity))
 }
 
 /// Lengths on the shelf that a plan may cut, and the rows they come from.

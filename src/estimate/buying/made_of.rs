@@ -8,7 +8,8 @@ use super::matching::{in_system, is_tee, normal, out_of_date};
 use crate::estimate::item::Item;
 use crate::estimate::order::OfferId;
 use crate::estimate::ranking::sizes_text;
-use crate::trade::{Class, Offer, PartId, UsedAs, Word};
+use crate::ground::name::natural;
+use crate::trade::{Class, Fit, Offer, PartId, UsedAs, Word};
 
 /// Reducing couplings between a port and the size wanted.
 const DEEPEST: usize = 2;
@@ -112,10 +113,19 @@ fn couplings(
         return None;
     }
     let mut all = Vec::new();
-    for (sold, size) in base.iter().zip(wanted) {
+    for (at, (sold, size)) in base.iter().zip(wanted).enumerate() {
+        if sold != size && !takes_couplings(market, item, at) {
+            return None;
+        }
         all.extend(chain(market, item, reducers, *sold, *size)?);
     }
     Some(all)
+}
+
+/// Whether a reducing coupling goes into a port, by its place among the sizes: a socket takes one, a thread does not.
+pub(super) fn takes_couplings(market: &Market<'_>, item: &Item, at: usize) -> bool {
+    let ports = &market.catalog.part(item.part).ports;
+    ports.get(at).is_some_and(|port| matches!(port.fit, Fit::Joint(_)))
 }
 
 /// The fewest reducing couplings from a larger size to a smaller one, at most [`DEEPEST`].
@@ -156,7 +166,7 @@ pub(super) fn chains(market: &Market<'_>, item: &Item, large: Word, small: Word)
     direct.chain(through.map(|pair| vec![*pair, (pair.1, small)])).collect()
 }
 
-/// Reducing couplings sold for the item's system, larger size first, each once in the order of the price list.
+/// Reducing couplings sold for the item's system, larger size first, each once by the text of their sizes.
 fn reducers(market: &Market<'_>, item: &Item) -> Vec<(Word, Word)> {
     let Some(system) = item.system else { return Vec::new() };
     let parts: Vec<PartId> = market.catalog.parts_used_as(UsedAs::ReducingCoupling, system).collect();
@@ -174,6 +184,8 @@ fn reducers(market: &Market<'_>, item: &Item) -> Vec<(Word, Word)> {
             }
         }
     }
+    let text = |word: Word| market.lexicon.text(word);
+    pairs.sort_by(|a, b| natural(text(a.0), text(b.0)).then_with(|| natural(text(a.1), text(b.1))));
     pairs
 }
 

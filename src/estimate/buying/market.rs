@@ -2,10 +2,13 @@
 //!
 //! It is opened once for a job and serves every alternative.
 
+use std::cmp::Ordering;
+
 use crate::estimate::item::{Color, Item};
 use crate::estimate::order::OfferId;
 use crate::estimate::ranking::{called, sizes_text};
 use crate::ground::Spot;
+use crate::ground::name::natural;
 use crate::trade::{Catalog, Job, Lexicon, Offer, Terms, Word};
 
 /// The price lists of a job, opened for buying.
@@ -38,6 +41,33 @@ impl<'a> Market<'a> {
     /// The offers that name an item's part, in the order of the price list.
     pub(super) fn offers_called(&self, item: &Item) -> &[OfferId] {
         self.by_part.get(item.part.0 as usize).map_or(&[], |list| list)
+    }
+
+    /// Which of two offers comes first where nothing else decides: by supplier, by what is named, by price, then by all
+    /// that is written, whatever the order of rows. Rows that are alike in all of it stand in the order of the list.
+    pub(super) fn in_order(&self, a: OfferId, b: OfferId) -> Ordering {
+        let (first, second) = (self.offer(a), self.offer(b));
+        let words = |one: Word, other: Word| natural(self.lexicon.text(one), self.lexicon.text(other));
+        let lists = |one: &[Word], other: &[Word]| {
+            let pairs = one.iter().zip(other).map(|(one, other)| words(*one, *other));
+            pairs.fold(Ordering::Equal, Ordering::then).then(one.len().cmp(&other.len()))
+        };
+        // What is left is compared as it is written down here; it only has to be the same for the same rows.
+        let rest = |offer: &Offer| {
+            let terms = (offer.sold_as, offer.pack, offer.per, &offer.discount, &offer.breaks);
+            let days = (offer.good_from, offer.good_until, offer.returnable);
+            format!("{terms:?} {days:?} {}", offer.description)
+        };
+        words(first.supplier, second.supplier)
+            .then_with(|| words(first.part, second.part))
+            .then_with(|| lists(&first.sizes, &second.sizes))
+            .then_with(|| lists(&first.systems, &second.systems))
+            .then_with(|| words(first.variant, second.variant))
+            .then_with(|| words(first.color, second.color))
+            .then_with(|| first.price.cmp(&second.price))
+            .then_with(|| natural(&first.code, &second.code))
+            .then_with(|| rest(first).cmp(&rest(second)))
+            .then_with(|| a.cmp(&b))
     }
 
     /// Where an offer stands.

@@ -11,7 +11,7 @@ use crate::trade::{Catalog, Offer, Part, SystemId, UsedAs, Word};
 
 /// The offers for one item.
 pub(super) struct Found {
-    /// What can be bought, in the order of the price list.
+    /// What can be bought, in the order of [`Market::in_order`]: of equal choices the first is taken.
     pub(super) lots: Vec<Lot>,
     /// What names the item and cannot be used, with why.
     pub(super) passed: Vec<(OfferId, Passed)>,
@@ -53,6 +53,7 @@ pub(super) fn find(market: &Market<'_>, item: &Item) -> Found {
     if let Some(best) = found.lots.iter().map(exact).max() {
         found.lots.retain(|lot| exact(lot) == best);
     }
+    found.lots.sort_by(|a, b| market.in_order(a.offer, b.offer));
     found
 }
 

@@ -13,6 +13,7 @@ mod cuts;
 mod filling;
 #[cfg(test)]
 pub(super) mod fixture;
+mod given;
 mod halves;
 mod kept;
 mod labels;
@@ -30,6 +31,7 @@ mod sourcing;
 #[cfg(test)]
 mod tests;
 mod tube;
+mod tube_breaks;
 mod tube_held;
 mod tube_more;
 mod tube_quotes;
@@ -44,7 +46,7 @@ pub use market::Market;
 pub use repriced::repriced;
 
 use super::item::{Item, ItemId, Items};
-use super::landed::BuyingPlan;
+use super::landed::{BuyingPlan, Given};
 use super::needs::needs;
 use super::network::RunId;
 use super::order::{OfferId, OrderLine, Pick, TubePlan};
@@ -83,6 +85,17 @@ pub struct Bought {
 /// are asked for again until the couplings are those of the suppliers that are chosen. `built` says which fittings are
 /// built from others.
 pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff, built: Vec<Built>) -> Bought {
+    with_effort(market, items, takeoff, built, tube::EFFORT)
+}
+
+/// The same with so many steps for the plan of a tube.
+fn with_effort(
+    market: &Market<'_>,
+    items: &Items,
+    takeoff: &Takeoff,
+    built: Vec<Built>,
+    effort: u64,
+) -> Bought {
     let unit = market.terms.units;
     let ranks = ranks(market.lexicon, market.catalog, items);
     let mut needs = needs(market.catalog, items, unit, &takeoff.lines);
@@ -91,6 +104,7 @@ pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff, built: Vec<Bui
         market,
         items,
         alternative: takeoff.system,
+        effort,
         shelf: Shelf::of(market),
         built: built.iter().map(|one| (one.item, fold(&market.built_as(items, one)))).collect(),
         examples: examples(items, &takeoff.lines),
@@ -110,6 +124,7 @@ pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff, built: Vec<Bui
     for (of_item, more) in pieces.iter_mut().zip(tube::pieces_by_item(items, &stubs)) {
         of_item.extend(more);
     }
+    let given = given::beforehand(market, items, &needs, !built.is_empty());
     let (tubes, others): (Vec<Need>, Vec<Need>) =
         needs.into_iter().partition(|need| items.get(need.item).is_length());
     let mut cut: Vec<tube_quotes::Quoted<'_>> = Vec::with_capacity(tubes.len());
@@ -117,7 +132,7 @@ pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff, built: Vec<Bui
         let ask = desk.ask(need, items.get(need.item));
         cut.push(tube_quotes::quote(&mut desk, ask, &pieces[need.item.0 as usize]));
     }
-    let needed = Needed { tubes: &tubes, others, ranks: &ranks, by_building };
+    let needed = Needed { tubes: &tubes, others, ranks: &ranks, by_building, given };
     let bought = rounds::rounds(&mut desk, cut, &needed);
     Bought { notices: fewer(desk.notices, market.job), held: desk.met, built, ..bought }
 }
@@ -131,6 +146,8 @@ struct Needed<'a> {
     ranks: &'a [u32],
     /// What building fittings adds to each item; it stands in the needs already.
     by_building: Vec<(ItemId, Decimal)>,
+    /// What is given before anything is bought.
+    given: Vec<Given>,
 }
 
 /// One need with all that decides what is bought for it.
@@ -175,6 +192,8 @@ struct Desk<'a> {
     market: &'a Market<'a>,
     items: &'a Items,
     alternative: SystemId,
+    /// The most steps for the plan of a tube.
+    effort: u64,
     shelf: Shelf,
     /// What is built, and how the table `held` says so, folded.
     built: Vec<(ItemId, String)>,

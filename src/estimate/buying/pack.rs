@@ -193,22 +193,23 @@ fn offers(desk: &Desk<'_>, ask: &Ask<'_>, rest: &Rest) -> Vec<Offered> {
 }
 
 /// Lots without those that hold as much as another and cost no less at any number: packs first, larger packs before
-/// smaller, then loose goods, each in the order of the price list.
+/// smaller, then loose goods, each in the order found.
 fn without_dearer_doubles<'l>(lots: impl Iterator<Item = &'l Lot>) -> Vec<Lot> {
     let rank = |lot: &Lot| match lot.sold {
         Sold::Packs(holds) => (0, -holds),
         Sold::Lengths(_) | Sold::Pieces(_) | Sold::ByLength(_) => (1, Decimal::ZERO),
     };
     let mut lots: Vec<&Lot> = lots.collect();
-    lots.sort_by_key(|lot| (rank(lot), lot.offer));
-    let dearer = |lot: &Lot, than: &Lot| {
+    // The sort is stable: of equal ones the first stays first.
+    lots.sort_by_key(|lot| rank(lot));
+    let dearer = |(at, lot): (usize, &&Lot), (other, than): (usize, &&Lot)| {
         lot.sold == than.sold
             && lot.tiers.len() == 1
-            && than.tiers[0].price <= lot.tiers[0].price
-            && (than.tiers[0].price, than.offer) < (lot.tiers[0].price, lot.offer)
+            && (than.tiers[0].price, other) < (lot.tiers[0].price, at)
     };
-    let kept = lots.iter().filter(|lot| !lots.iter().any(|other| dearer(lot, other)));
-    kept.copied().cloned().collect()
+    let all = || lots.iter().enumerate();
+    let kept = all().filter(|lot| !all().any(|other| dearer(*lot, other)));
+    kept.map(|(_, lot)| (*lot).clone()).collect()
 }
 
 /// Lots as the search counts them; the order of packs and of loose goods is that of the lots.
@@ -256,7 +257,9 @@ fn held(desk: &mut Desk<'_>, ask: &Ask<'_>, line: OrderLine, rest: &Rest) -> Ord
         Sold::Packs(holds) => holds,
         Sold::Pieces(_) | Sold::Lengths(_) | Sold::ByLength(_) => Decimal::ZERO,
     };
-    packs.sort_by_key(|(lot, _)| (-holds(lot), lot.offer));
+    packs.sort_by(|(a, _), (b, _)| {
+        holds(b).cmp(&holds(a)).then_with(|| desk.market.in_order(a.offer, b.offer))
+    });
     let Some((smallest, larger)) = packs.split_last() else {
         desk.not_priced(ask, NotPriced::NoUsableOffer);
         return line;

@@ -3,7 +3,7 @@
 //! system. A short piece of tube stands wherever two sockets meet. What a way costs is weighed elsewhere.
 
 use super::Market;
-use super::made_of::{chains, in_both_ways, is_sold, written_out};
+use super::made_of::{chains, in_both_ways, is_sold, takes_couplings, written_out};
 use super::matching::is_tee;
 use crate::estimate::item::{Color, Item, ItemId, Items, Sizes};
 use crate::estimate::takeoff::{Because, Takeoff};
@@ -60,11 +60,11 @@ pub(super) fn ways(
     }
     let wanted = written_out(market, item, item.sizes.as_slice());
     let mut all = Vec::new();
-    for &offer in market.offers_called(item) {
+    let sold = market.offers_called(item).iter().copied();
+    let mut sold: Vec<_> = sold.filter(|offer| is_sold(market, item, market.offer(*offer))).collect();
+    sold.sort_by(|a, b| market.in_order(*a, *b));
+    for offer in sold {
         let offer = market.offer(offer);
-        if !is_sold(market, item, offer) {
-            continue;
-        }
         for base in in_both_ways(market, item, &written_out(market, item, &offer.sizes)) {
             if base.len() == wanted.len() {
                 for couplings in in_ports(market, item, &base, &wanted) {
@@ -80,7 +80,10 @@ pub(super) fn ways(
 /// The reducing couplings that bring each port of a sold fitting to the size wanted, in every way.
 fn in_ports(market: &Market<'_>, item: &Item, base: &[Word], wanted: &[Word]) -> Vec<Vec<(Word, Word)>> {
     let mut ways: Vec<Vec<(Word, Word)>> = vec![Vec::new()];
-    for (sold, size) in base.iter().zip(wanted) {
+    for (at, (sold, size)) in base.iter().zip(wanted).enumerate() {
+        if sold != size && !takes_couplings(market, item, at) {
+            return Vec::new();
+        }
         let chains = chains(market, item, *sold, *size);
         let longer = |way: &Vec<(Word, Word)>| {
             let longer = chains.iter().map(|chain| way.iter().chain(chain).copied().collect());

@@ -5,9 +5,9 @@
 use rust_decimal::Decimal;
 
 use super::choosing::{Asks, By, Chosen, HeldLine, Line, Sellers, Wanted, bound, choose, plan};
-use super::{Bought, Desk, Doubt, Needed, by_plan, pack, price, tube_quotes as tube};
+use super::{Bought, Desk, Doubt, Needed, by_plan, given, pack, price, tube_quotes as tube};
 use crate::estimate::item::ItemId;
-use crate::estimate::landed::BuyingPlan;
+use crate::estimate::landed::{BuyingPlan, Claim, Given};
 use crate::estimate::order::OrderLine;
 use crate::trade::Word;
 
@@ -31,6 +31,8 @@ struct Decided<'a> {
     chosen: Chosen,
     /// The choice by bounds.
     bound: Chosen,
+    /// Whether each tube stayed at the supplier where it was: the bound is only for that.
+    kept: bool,
 }
 
 /// Which suppliers lines may be bought from.
@@ -59,8 +61,9 @@ pub(super) fn rounds<'a>(desk: &mut Desk<'a>, mut cut: Vec<tube::Quoted<'a>>, ne
     let mut decision = decided(desk, &mut cut, needed, None);
     let mut plan = planned(desk, &cut, &decision);
     let fewest = fewest_couplings(&cut);
-    if fewest != decision.couplings {
-        // Another supplier's tube might have spared couplings: nothing costs less than all with the fewest.
+    if decision.kept || fewest != decision.couplings {
+        // Tube of another supplier might have spared couplings, or cost less where it adds more: nothing costs less than
+        // all tube from any supplier with the fewest couplings.
         let bound = desk.aside(&before, |desk| bound_with(desk, &cut, needed, &fewest, usize::MAX));
         plan.bound = plan.bound.min(bound);
     }
@@ -77,7 +80,12 @@ pub(super) fn rounds<'a>(desk: &mut Desk<'a>, mut cut: Vec<tube::Quoted<'a>>, ne
             };
         }
     }
+    let is_filled = is_least_as_filled_up(desk, &cut, &decision, &plan);
     let Decided { round, chosen, .. } = decision;
+    plan.given.extend(needed.given.iter().copied().chain(given::with_tube(&cut)));
+    plan.given.extend((!held_lines(desk, &cut, &round).is_empty()).then_some(Given::Held));
+    plan.given.extend(is_filled.then_some(Given::Filled));
+    plan.given.sort_unstable();
     notice_orders(desk, &plan);
     let mut at = chosen.lines.into_iter();
     let mut bought = Bought {
@@ -114,6 +122,7 @@ pub(super) fn rounds<'a>(desk: &mut Desk<'a>, mut cut: Vec<tube::Quoted<'a>>, ne
         let by_plan = by_plan.map_or(Decimal::ZERO, |(_, sum)| *sum) + by_building(line.item);
         bought.order.push(OrderLine { by_plan, ..line });
     }
+    bought.plan.not_priced = bought.order.iter().filter(|line| line.extended.is_none()).count();
     bought
 }
 
@@ -141,7 +150,31 @@ fn decided<'a>(
         may.keep = Some(at);
         (chosen, bound) = decide(desk, cut, &round, &may);
     }
-    Decided { couplings, round, chosen, bound }
+    Decided { couplings, round, chosen, bound, kept: may.keep.is_some() }
+}
+
+/// Whether a proof rests on how orders are filled up to their least sums: more of the coils and sticks of a plan may be
+/// bought, and nothing is known of other plans that cost more. Where the least sums set aside give the same bound, it does
+/// not.
+fn is_least_as_filled_up(
+    desk: &Desk<'_>,
+    cut: &[tube::Quoted<'_>],
+    of: &Decided<'_>,
+    plan: &BuyingPlan,
+) -> bool {
+    let open = cut.iter().filter_map(|quoted| match quoted {
+        tube::Quoted::Open(open) => Some(open),
+        tube::Quoted::Settled(_) => None,
+    });
+    let asked =
+        |supplier: Word| desk.market.job.supplier(supplier).is_some_and(|row| !row.least_order.is_zero());
+    let mut sellers = open.flat_map(|open| &open.offers);
+    if plan.claim() != Claim::Least || !sellers.any(|offer| asked(offer.supplier)) {
+        return false;
+    }
+    let (held, lines) = (held_lines(desk, cut, &of.round), lines(cut, &of.round, &May::default()));
+    let wanted = Wanted { lines: &lines, held: &held, ways: &|_, _, _| None };
+    bound(&Sellers::of(desk.market, &wanted).without_least_orders(), &wanted, usize::MAX) < plan.cost
 }
 
 /// The plan of what was decided.

@@ -1,10 +1,10 @@
 //! Tube at one supplier: coils and sticks by the cut plan, or loose by its length; whichever costs less. Every supplier
 //! is asked by [`super::tube_quotes`].
 //!
-//! All coils and sticks of one supplier go into one plan. Where a price has breaks, a plan is made
-//! at the first price and one at the last, and the bound is the one at the last. The plan replaces the allowance of
-//! length unless the job says otherwise; loose tube has no plan and takes the allowance. Pieces longer than every length
-//! of a supplier are joined, each joint at what its coupling and its ends cost.
+//! All coils and sticks of one supplier go into one plan; which breaks of their prices are reached is decided by
+//! [`super::tube_breaks`]. The plan replaces the allowance of length unless the job says otherwise; loose tube has no
+//! plan and takes the allowance. Pieces longer than every length of a supplier are joined, each joint at what its coupling
+//! and its ends cost.
 
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -13,7 +13,7 @@ use super::by_plan::price_of_a_joint;
 use super::cuts::{Cuts, Spare, couplings_of_takeoff, cuts, cuttings};
 use super::kept::lengths;
 use super::lot::{Lot, Sold, whole_unit};
-use super::{Ask, Desk, NotPriced, price, share_out};
+use super::{Ask, Desk, NotPriced, price, share_out, tube_breaks};
 use crate::estimate::cutting::{CutOrder, JoinOrder, JoinedPlan, NoPlan, Stock, USUAL_EFFORT, plan_joined};
 use crate::estimate::item::Items;
 use crate::estimate::order::{OrderLine, Pick, TubePlan};
@@ -23,11 +23,14 @@ use crate::ground::name::natural;
 use crate::ground::{Length, LengthUnit};
 use crate::trade::TubeAllowance;
 
-/// The steps spent on the plan of one tube of a house at one supplier: about half a second at most, and nearly never
-/// needed.
-pub(super) const EFFORT: u64 = USUAL_EFFORT / 20;
-/// More pieces of one tube than a large house has. Beyond, effort falls with the square of the pieces, and sticks are
-/// cut to the sixteenth of an inch above: a whole street is planned well, and the plan says how far from proven.
+/// The most steps for the plan of one tube of a house at one supplier: nearly every house takes less than a hundredth of
+/// them, and those that take more are proven by them.
+pub(super) const EFFORT: u64 = USUAL_EFFORT;
+/// The same where many orders are only compared.
+pub(super) const COMPARED: u64 = USUAL_EFFORT / 20;
+/// More pieces of one tube than a large house has. Beyond, effort is that of an order that is only compared and falls with
+/// the square of the pieces, and sticks are cut to the sixteenth of an inch above: a whole street is planned well, and the
+/// plan says how far from proven.
 const HOUSE: u64 = 1_000;
 /// A sixteenth of an inch.
 const SIXTEENTH: i64 = LengthUnit::Inch.nanometres() / 16;
@@ -67,6 +70,8 @@ pub(super) struct Asked<'a> {
     shortest: Length,
     /// What a joint costs, in cents.
     joint: u64,
+    /// The most steps for one plan.
+    pub(super) effort: u64,
 }
 
 impl<'a> Asked<'a> {
@@ -86,6 +91,7 @@ impl<'a> Asked<'a> {
             kerf: system.map_or(Length::ZERO, |system| cutting.kerf_of(system)),
             shortest: cutting.shortest_joined,
             joint,
+            effort: desk.effort,
             ask,
         })
     }
@@ -142,13 +148,26 @@ impl Offered {
     pub(super) fn count(&self) -> u64 {
         self.picks.iter().fold(0, |sum, (_, count)| sum.saturating_add(*count))
     }
+
+    /// How many of a lot its plan opens.
+    pub(super) fn opened(&self, lot: &Lot) -> u64 {
+        let layouts = self.cut.iter().flat_map(|cut| cut.plan.layouts.iter().map(move |one| (cut, one)));
+        let of_lot =
+            layouts.filter(|(cut, one)| cut.lots.get(one.stock).is_some_and(|it| it.offer == lot.offer));
+        of_lot.fold(0, |sum, (_, one)| sum.saturating_add(one.times))
+    }
+
+    /// Whether its plan is proven at the prices that it was planned with.
+    pub(super) fn is_least_at_its_prices(&self) -> bool {
+        self.cut.as_ref().is_none_or(|cut| cut.plan.cost == cut.plan.bound)
+    }
 }
 
 /// Lots by supplier, suppliers by name.
 pub(super) fn by_supplier(desk: &Desk<'_>, lots: &[Lot]) -> Vec<Vec<Lot>> {
     let text = |lot: &Lot| desk.market.lexicon.text(lot.supplier);
     let mut lots = lots.to_vec();
-    lots.sort_by(|a, b| natural(text(a), text(b)).then_with(|| a.offer.cmp(&b.offer)));
+    lots.sort_by(|a, b| natural(text(a), text(b)));
     lots.chunk_by(|a, b| a.supplier == b.supplier).map(<[Lot]>::to_vec).collect()
 }
 
@@ -158,7 +177,7 @@ pub(super) fn of_supplier(asked: &Asked<'_>, lots: &[Lot], effort: u64) -> Resul
         lots.iter().cloned().partition(|lot| matches!(lot.sold, Sold::Lengths(_)));
     let mut best: Result<Offered, NotPriced> = Err(NotPriced::NoUsableOffer);
     let loosely = loose.iter().map(|lot| by_length(asked, lot).ok_or(NotPriced::TooLarge));
-    let planned = (!whole.is_empty()).then(|| in_lengths(asked, &whole, effort));
+    let planned = (!whole.is_empty()).then(|| tube_breaks::in_lengths(asked, &whole, effort));
     for offered in planned.into_iter().chain(loosely) {
         best = match (best, offered) {
             (Ok(best), Ok(new)) => {
@@ -204,35 +223,27 @@ fn shelf_length(asked: &Asked<'_>) -> Decimal {
     sum / Decimal::from(asked.unit.nanometres())
 }
 
-/// Coils and sticks by the cut plan, at the first price of each and at the last.
-fn in_lengths(asked: &Asked<'_>, lots: &[Lot], effort: u64) -> Result<Offered, NotPriced> {
-    let first: Vec<Sale> = lots.iter().map(Sale::free).collect();
-    let offered = plan_at(asked, &first, effort)?;
-    if lots.iter().all(|lot| lot.tiers.len() == 1) {
-        return Ok(offered);
-    }
-    let last = |lot: &Lot| lot.tiers.last().map_or(lot.tiers[0].price, |tier| tier.price);
-    let last: Vec<Sale> = first.iter().map(|sale| Sale { price: last(&sale.lot), ..sale.clone() }).collect();
-    let other = plan_at(asked, &last, effort)?;
-    let bound = other.bound.min(offered.sum());
-    let better = (other.sum(), other.count()) < (offered.sum(), offered.count());
-    Ok(Offered { bound, ..if better { other } else { offered } })
-}
-
 /// Coils or sticks that a plan may cut, at one price.
 #[derive(Clone)]
 pub(super) struct Sale {
     pub(super) lot: Lot,
     /// What one counts for in the plan.
     pub(super) price: Decimal,
-    /// So many are bought, needed or not; nothing where the plan says how many.
+    /// So many are there and no more; nothing where the plan says how many.
     pub(super) held: Option<u64>,
+    /// Whether all that are there are bought, needed or not.
+    pub(super) all: bool,
 }
 
 impl Sale {
     /// As many as the plan asks for, at the first price.
     pub(super) fn free(lot: &Lot) -> Self {
-        Self { lot: lot.clone(), price: lot.tiers[0].price, held: None }
+        Self { lot: lot.clone(), price: lot.tiers[0].price, held: None, all: false }
+    }
+
+    /// So many that stand there for nothing; what is opened of them is bought.
+    pub(super) fn there(lot: &Lot, number: u64) -> Self {
+        Self { price: Decimal::ZERO, held: Some(number), ..Self::free(lot) }
     }
 
     fn length(&self) -> Length {
@@ -257,7 +268,10 @@ pub(super) fn plan_at(asked: &Asked<'_>, sales: &[Sale], effort: u64) -> Result<
         (false, false) => 1,
     };
     let cuts = cuts(asked.pieces, &asked.spare, longest, reach, grid)?;
-    let effort = effort / asked.houses().saturating_mul(asked.houses());
+    let effort = match asked.houses() {
+        1 => effort,
+        many => effort.min(COMPARED) / many.saturating_mul(many),
+    };
     let units = |length: Length| u64::try_from(length.nanometres()).unwrap_or(0);
     let stock = |at: usize| {
         let number = sales.get(at).map(|sale| (price::cents(sale.price), sale.held));
@@ -279,6 +293,8 @@ pub(super) fn plan_at(asked: &Asked<'_>, sales: &[Sale], effort: u64) -> Result<
     let sums = picks.iter().map(|(lot, count)| price_of_so_many(lot, *count));
     let cents = sums.sum::<Option<u64>>().ok_or(NotPriced::TooLarge)?;
     let joining = plan.joints.checked_mul(asked.joint).ok_or(NotPriced::TooLarge)?;
+    // Sums of tube and joints are compared from here on.
+    cents.checked_add(joining).ok_or(NotPriced::TooLarge)?;
     let bound = plan.bound;
     let lots = sales.iter().map(|sale| sale.lot.clone()).collect();
     Ok(Offered { cents, joining, bound, picks, cut: Some(Cut { cuts, plan, lots, lengths }) })
@@ -289,16 +305,17 @@ pub(super) fn plan_at(asked: &Asked<'_>, sales: &[Sale], effort: u64) -> Result<
 fn picks(sales: &[Sale], opened: &[u64]) -> Vec<(Lot, u64)> {
     let mut picks: Vec<(&Sale, u64, bool)> = Vec::new();
     for (sale, opened) in sales.iter().zip(opened) {
-        let (count, more) = (sale.held.unwrap_or(*opened), sale.held.is_none() && *opened > 0);
+        let held = sale.held.filter(|_| sale.all);
+        let (count, more) = (held.unwrap_or(*opened), held.is_none() && *opened > 0);
         match picks.iter_mut().find(|(known, _, _)| known.lot.offer == sale.lot.offer) {
             Some((_, sum, free)) => (*sum, *free) = (sum.saturating_add(count), *free || more),
             None => picks.push((sale, count, more)),
         }
     }
     picks.retain(|(_, count, _)| *count > 0);
-    picks.sort_by_key(|(sale, _, _)| (std::cmp::Reverse(sale.length()), sale.lot.offer));
+    picks.sort_by_key(|(sale, _, _)| std::cmp::Reverse(sale.length()));
     let bought = picks.into_iter().map(|(sale, count, free)| {
-        (sale.lot.clone(), if free { up_to_break(&sale.lot, count) } else { count })
+        (sale.lot.clone(), if free { least_for(&sale.lot, count) } else { count })
     });
     bought.collect()
 }
@@ -317,7 +334,7 @@ fn reason(none: NoPlan, cuts: &Cuts) -> NotPriced {
 }
 
 /// So many, or as many as a break asks for where that costs less.
-fn up_to_break(lot: &Lot, count: u64) -> u64 {
+pub(super) fn least_for(lot: &Lot, count: u64) -> u64 {
     if count == 0 {
         return 0;
     }

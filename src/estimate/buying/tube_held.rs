@@ -3,7 +3,7 @@
 //! Called by [`super::tube_quotes`].
 
 use super::lot::{Lot, Sold};
-use super::tube::{Asked, EFFORT, Offered, Sale, by_length, of_supplier, plan_at};
+use super::tube::{Asked, Offered, Sale, by_length, of_supplier, plan_at};
 use super::{Desk, Doubt, NotPriced};
 use crate::trade::Word;
 
@@ -15,17 +15,17 @@ pub(super) fn held(desk: &mut Desk<'_>, asked: &Asked<'_>) -> Result<Offered, No
         if matches!(lot.sold, Sold::ByLength(_)) {
             return by_length(asked, &lot).ok_or(NotPriced::TooLarge);
         }
-        sales.push(Sale { held: held.packs, ..Sale::free(&lot) });
+        sales.push(Sale { held: held.packs, all: true, ..Sale::free(&lot) });
     }
     if sales.iter().all(|sale| sale.held.is_none()) {
         // Offers are held and their number is left open: the plan says how many.
         let lots: Vec<Lot> = sales.into_iter().map(|sale| sale.lot).collect();
-        return of_supplier(asked, &lots, EFFORT);
+        return of_supplier(asked, &lots, asked.effort);
     }
     let suppliers: Vec<Word> = sales.iter().map(|sale| sale.lot.supplier).collect();
     let free: Vec<Lot> =
         asked.ask.lots.iter().filter(|lot| suppliers.contains(&lot.supplier)).cloned().collect();
-    let offered = match plan_at(asked, &sales, EFFORT) {
+    let offered = match plan_at(asked, &sales, asked.effort) {
         Ok(offered) => offered,
         Err(_) => with_more(desk, asked, &sales, &free)?,
     };
@@ -34,7 +34,7 @@ pub(super) fn held(desk: &mut Desk<'_>, asked: &Asked<'_>) -> Result<Offered, No
         |effort: u64| of_supplier(asked, &free, effort).map_or(0, |free| free.bound.min(offered.sum()));
     let bound = match bound(0) {
         quick if quick == offered.sum() => quick,
-        _ => bound(EFFORT),
+        _ => bound(asked.effort),
     };
     Ok(Offered { bound, ..offered })
 }
@@ -57,7 +57,7 @@ fn with_more(
     if free.iter().filter(whole).count() == 0 {
         sales.extend(held.iter().map(|sale| Sale::free(&sale.lot)));
     }
-    let offered = plan_at(asked, &sales, EFFORT)?;
+    let offered = plan_at(asked, &sales, asked.effort)?;
     let number_held = |lot: &Lot| {
         let of_lot = held.iter().filter(|sale| sale.lot.offer == lot.offer);
         of_lot.fold(0_u64, |sum, sale| sum.saturating_add(sale.held.unwrap_or(0)))

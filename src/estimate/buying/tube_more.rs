@@ -31,7 +31,7 @@ pub(super) fn more(offered: &Offered, lots: &[Lot], most: u64) -> Option<Vec<(u6
         Sold::Lengths(length) => length,
         Sold::Packs(_) | Sold::Pieces(_) | Sold::ByLength(_) => crate::ground::Length::ZERO,
     };
-    lots.sort_by_key(|lot| (std::cmp::Reverse(length(lot)), lot.offer));
+    lots.sort_by_key(|lot| std::cmp::Reverse(length(lot)));
     let least: Vec<u64> = lots.iter().map(|lot| planned(lot)).collect();
     let mut walk = Walk { lots: &lots, least: &least, most, left: STEPS, found: BTreeMap::new() };
     walk.found.insert(offered.cents, least.clone());

@@ -6,7 +6,7 @@
 use rust_decimal::Decimal;
 
 use super::lot::Lot;
-use super::tube::{Asked, EFFORT, Offered, by_supplier, finish, of_supplier, tube_plan};
+use super::tube::{Asked, Offered, by_supplier, finish, of_supplier, tube_plan};
 use super::tube_held::held;
 use super::tube_more::{more, number};
 use super::{Ask, Desk, Doubt, NotPriced};
@@ -33,7 +33,7 @@ pub(super) struct Open<'a> {
 /// The plan of one supplier.
 pub(super) struct OfSupplier {
     pub(super) supplier: Word,
-    lots: Vec<Lot>,
+    pub(super) lots: Vec<Lot>,
     offered: Offered,
     /// Whether all steps were spent on it.
     in_earnest: bool,
@@ -93,9 +93,15 @@ impl OfSupplier {
         self.offered.cents
     }
 
-    /// No plan of this supplier costs less; what its joints take stands on lines of its own.
+    /// No plan of this supplier with as many joints costs less: the bound is for tube and joints together, and what so
+    /// many joints take stands on lines of their own.
     pub(super) fn bound(&self) -> u64 {
         self.offered.bound.saturating_sub(self.offered.joining).min(self.offered.cents)
+    }
+
+    /// Whether its plan joins long pieces.
+    pub(super) fn is_joined(&self) -> bool {
+        self.offered.cut.as_ref().is_some_and(|cut| !cut.plan.partings.is_empty())
     }
 
     /// What its plan costs with the joints of long pieces.
@@ -117,7 +123,7 @@ impl Open<'_> {
             return false;
         }
         of.in_earnest = true;
-        if let Ok(better) = of_supplier(&self.asked, &of.lots, EFFORT) {
+        if let Ok(better) = of_supplier(&self.asked, &of.lots, self.asked.effort) {
             of.offered = better;
         }
         true

@@ -142,11 +142,7 @@ fn orders(page: &mut Page<'_>, book: &Book<'_>, index: usize, plan: &BuyingPlan)
     }
     page.text(LEAST, "", Tone::Total)?;
     page.text(FILLED, "", Tone::Total)?;
-    page.text(
-        CHECK,
-        &format!("planned at {}: {}", plan.cost, how_far(plan, plan.cost, plan.bound)),
-        Tone::Total,
-    )?;
+    page.text(CHECK, &format!("planned at {}: {}", plan.cost, plan.said()), Tone::Total)?;
     page.next();
     Ok(())
 }
@@ -160,7 +156,7 @@ fn others(page: &mut Page<'_>, book: &Book<'_>, plan: &BuyingPlan) -> Result<(),
     match &plan.with_two {
         Some(two) => {
             let names: Vec<&str> = two.suppliers.iter().map(|name| book.words.word(*name)).collect();
-            let words = format!("{}; {}", names.join(" and "), how_far(plan, two.landed, two.bound));
+            let words = format!("{}; {}", names.join(" and "), plan.said_of_few(two));
             row(page, "from at most two", Some(two.landed), &words)
         }
         None if plan.with_one.is_empty() => Ok(()),
@@ -202,14 +198,5 @@ fn against(book: &Book<'_>, plan: &BuyingPlan, one: &OneSupplier) -> String {
                 more => format!("lacks {} and {more} more", name.trim_end()),
             }
         }
-    }
-}
-
-/// The word least, or how far a plan may be from it.
-fn how_far(plan: &BuyingPlan, cost: Decimal, bound: Decimal) -> String {
-    let held = if plan.holds { " with what is held" } else { "" };
-    match cost == bound {
-        true => format!("least{held}, proven"),
-        false => format!("at most {} above the least{held}", cost - bound),
     }
 }

@@ -244,7 +244,7 @@ def solved(folder):
 
 
 if __name__ == "__main__":
-    folders = sorted(path for path in Path(sys.argv[1]).iterdir() if path.is_dir())
+    folders = sorted(path for path in Path(sys.argv[1]).iterdir() if path.name.startswith("plan-"))
     with Pool(2) as pool:
         lines = []
         for seed, line in pool.imap_unordered(answer, folders):
