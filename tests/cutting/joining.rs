@@ -1,100 +1,12 @@
-//! Pieces longer than every stick, joined from parts: a checker of its own, and every way of parting tried on small
-//! orders.
+//! Pieces longer than every stick, joined from parts: small orders against every way of
+//! cutting and joining them, in every order of their rows.
 
-use coilstick::estimate::cutting::{
-    CutOrder, CutPlan, Demand, JoinOrder, JoinedPlan, NoPlan, Stock, USUAL_EFFORT, plan_joined,
-};
+use coilstick::estimate::cutting::{CutOrder, Demand, JoinOrder, NoPlan, Stock, USUAL_EFFORT, plan_joined};
 
+use crate::every_way;
 use crate::families::Dice;
-use crate::{brute, checker};
-
-/// What is wrong with a joined plan: its parts make up the long pieces, none is too short, joints are counted, and
-/// whole pieces and parts are cut as the checker of plain plans asks.
-pub(crate) fn faults(order: &JoinOrder<'_>, plan: &JoinedPlan) -> Vec<String> {
-    let mut faults = Vec::new();
-    let mut made = vec![0_u128; order.long.len()];
-    let mut used = vec![0_u128; plan.parts.len()];
-    let mut joints = 0_u128;
-    for parting in &plan.partings {
-        let (mut length, mut parts) = (0_u128, 0_u128);
-        for (part, number) in &parting.parts {
-            let each = plan.parts[*part].length;
-            if each < order.shortest {
-                faults.push(format!("a part of {each} is shorter than {}", order.shortest));
-            }
-            length += u128::from(each) * u128::from(*number);
-            parts += u128::from(*number);
-            used[*part] += u128::from(*number) * u128::from(parting.times);
-        }
-        if length != u128::from(order.long[parting.long].length) {
-            faults.push(format!("parts of {length} for {}", order.long[parting.long].length));
-        }
-        made[parting.long] += u128::from(parting.times);
-        joints += (parts - 1) * u128::from(parting.times);
-    }
-    for (long, made) in order.long.iter().zip(made) {
-        if made != u128::from(long.count) {
-            faults.push(format!("{made} of {} pieces of {} are joined", long.count, long.length));
-        }
-    }
-    for (part, used) in plan.parts.iter().zip(used) {
-        if used != u128::from(part.count) {
-            faults.push(format!("{used} parts of {} for {}", part.length, part.count));
-        }
-    }
-    if joints != u128::from(plan.joints) {
-        faults.push(format!("{joints} joints and not {}", plan.joints));
-    }
-    let joining = plan.joints * order.joint;
-    let demands: Vec<Demand> = order.whole.demands.iter().chain(&plan.parts).copied().collect();
-    let sticks = CutPlan { layouts: plan.layouts.clone(), cost: plan.cost - joining, bound: 0 };
-    faults.extend(checker::faults(&CutOrder { demands: &demands, ..order.whole }, &sticks));
-    if plan.bound > plan.cost {
-        faults.push(format!("the bound {} is above the cost {}", plan.bound, plan.cost));
-    }
-    faults
-}
-
-/// Every way to part a length, longest part first.
-fn ways(length: u64, shortest: u64, longest: u64) -> Vec<Vec<u64>> {
-    if length == 0 {
-        return vec![Vec::new()];
-    }
-    let mut all = Vec::new();
-    for part in (shortest.max(1)..=longest.min(length)).rev() {
-        for mut rest in ways(length - part, shortest, part) {
-            rest.insert(0, part);
-            all.push(rest);
-        }
-    }
-    all
-}
-
-/// The least cost over every way of parting, each by brute force.
-fn least(order: &JoinOrder<'_>, longest: u64) -> Option<u64> {
-    let long: Vec<u64> = order.long.iter().flat_map(|long| (0..long.count).map(|_| long.length)).collect();
-    let mut sets: Vec<(Vec<u64>, u64)> = vec![(Vec::new(), 0)];
-    for length in long {
-        let mut next = Vec::new();
-        for way in ways(length, order.shortest, longest) {
-            for (parts, joints) in &sets {
-                let mut parts: Vec<u64> = parts.iter().chain(&way).copied().collect();
-                parts.sort_unstable();
-                next.push((parts, joints + u64::try_from(way.len() - 1).unwrap()));
-            }
-        }
-        next.sort();
-        next.dedup();
-        sets = next;
-    }
-    let costs = sets.into_iter().filter_map(|(parts, joints)| {
-        let parts: Vec<Demand> = parts.into_iter().map(|length| Demand { length, count: 1 }).collect();
-        let demands: Vec<Demand> = order.whole.demands.iter().chain(&parts).copied().collect();
-        let sticks = brute::least(&CutOrder { demands: &demands, ..order.whole })?;
-        Some(sticks + joints * order.joint)
-    });
-    costs.min()
-}
+use crate::joined_checker::faults;
+use crate::reading::Asked;
 
 /// Sevens leave a room of three on sticks of ten, and a part may be three: the bound must know it.
 #[test]
@@ -109,48 +21,193 @@ fn rooms_that_no_whole_piece_measures_count_in_the_bound() {
     assert!(plan.bound <= 23);
 }
 
+/// Orders tried.
+const SMALL: usize = 600;
+
+/// A small order from a seed: one to three long pieces of two to four parts.
+fn small(dice: &mut Dice) -> Asked {
+    let longest = dice.between(4, 7);
+    let mut stocks = vec![Stock { length: longest, price: dice.between(8, 40), available: None }];
+    if dice.between(0, 1) == 1 {
+        let length = dice.between(2, longest);
+        stocks.push(Stock { length, price: dice.between(4, 30), available: None });
+    }
+    if dice.between(0, 2) > 0 {
+        let length = dice.between(2, longest);
+        stocks.push(Stock { length, price: 0, available: Some(dice.between(1, 2)) });
+    }
+    let demands: Vec<Demand> = (0..dice.between(0, 4))
+        .map(|_| Demand { length: dice.between(1, longest), count: dice.between(1, 2) })
+        .collect();
+    let longs = dice.between(1, 3);
+    let most = if longs == 3 { 2 * longest } else { 3 * longest + 1 };
+    let long = (0..longs).map(|_| Demand { length: dice.between(longest + 1, most), count: 1 }).collect();
+    let shortest = dice.between(0, 3).min(longest / 3);
+    let joint = [0, 1, 2, 3, 5, 12][usize::try_from(dice.between(0, 5)).unwrap()];
+    Asked { stocks, demands, long, kerf: dice.between(0, 1), shortest, joint }
+}
+
 #[test]
 fn small_orders_with_joined_pieces_cost_no_less_than_trying_everything_and_the_bound_no_more() {
     let mut dice = Dice::new(4321);
-    let (mut proven, mut least_found, mut none, mut over, mut all) = (0, 0, 0, 0, 0);
-    for number in 0..500 {
-        let longest = dice.between(3, 6);
-        let mut stocks = vec![Stock { length: longest, price: dice.between(8, 40), available: None }];
-        if dice.between(0, 1) == 1 {
-            let length = dice.between(2, longest);
-            stocks.push(Stock { length, price: dice.between(4, 30), available: None });
-        }
-        if dice.between(0, 2) == 0 {
-            let length = dice.between(2, longest);
-            stocks.push(Stock { length, price: 0, available: Some(dice.between(1, 2)) });
-        }
-        let demands: Vec<Demand> = (0..dice.between(0, 2))
-            .map(|_| Demand { length: dice.between(1, longest), count: dice.between(1, 2) })
-            .collect();
-        let count = if dice.between(0, 3) == 0 { 2 } else { 1 };
-        let long = [Demand { length: dice.between(longest + 1, 2 * longest + 1), count }];
-        let kerf = dice.between(0, 1);
-        let whole = CutOrder { stocks: &stocks, demands: &demands, kerf, effort: USUAL_EFFORT / 20 };
-        let order = JoinOrder {
-            whole,
-            long: &long,
-            shortest: if count == 2 { longest.div_ceil(2) } else { dice.between(1, longest / 2 + 1) },
-            joint: [0, 1, 3][usize::try_from(dice.between(0, 2)).unwrap()],
-        };
+    let (mut proven, mut least_found, mut none, mut all) = (0, 0, 0, 0);
+    for number in 0..SMALL {
+        let asked = small(&mut dice);
+        let order = asked.order(USUAL_EFFORT / 20);
         all += 1;
-        match (least(&order, longest), plan_joined(&order)) {
+        match (every_way::least(&order), plan_joined(&order)) {
             (Some(least), Ok(plan)) => {
                 assert_eq!(faults(&order, &plan), Vec::<String>::new(), "{number}: {order:?} {plan:?}");
                 assert!(plan.bound <= least && least <= plan.cost, "{number}: {least} {plan:?} {order:?}");
                 proven += usize::from(plan.bound == plan.cost);
                 least_found += usize::from(plan.cost == least);
-                over += plan.cost - least;
             }
             (None, Err(NoPlan::CannotJoin { .. })) => none += 1,
             (least, plan) => panic!("{number}: {least:?} {plan:?} {order:?}"),
         }
     }
-    println!(
-        "joined: {all} small orders, {least_found} least, {proven} proven so, {none} cannot be joined, {over} above in all"
-    );
+    println!("joined: {all} small orders, {least_found} least, {proven} proven so, {none} cannot be joined");
+    // What is not proven has three long pieces on a few short sticks, where the shortest part is a third of a stick.
+    assert_eq!(least_found, all - none);
+    assert!(100 * proven >= 99 * all, "{proven} of {all}");
+}
+
+/// So many eighths of an inch.
+fn eighths(inches: f64) -> u64 {
+    (inches * 8.0) as u64
+}
+
+/// Found by trying other plans: four long sticks and three joints are cheaper than what once was called least.
+fn seven_pieces_beside_two_long_ones() -> Asked {
+    let demand = |inches: f64, count: u64| Demand { length: eighths(inches), count };
+    Asked {
+        stocks: vec![
+            Stock { length: eighths(120.0), price: 939, available: None },
+            Stock { length: eighths(60.0), price: 525, available: None },
+            Stock { length: eighths(103.0), price: 0, available: Some(1) },
+        ],
+        demands: vec![demand(83.875, 2), demand(47.375, 2)],
+        long: vec![demand(149.375, 1), demand(163.0, 1)],
+        kerf: 1,
+        shortest: eighths(2.0),
+        joint: 160,
+    }
+}
+
+#[test]
+fn more_joints_than_the_fewest_are_weighed_against_a_stick_more() {
+    let asked = seven_pieces_beside_two_long_ones();
+    for shortest in [0, asked.shortest] {
+        let asked = Asked { shortest, ..asked.clone() };
+        let order = asked.order(USUAL_EFFORT);
+        let plan = plan_joined(&order).unwrap();
+        assert_eq!(faults(&order, &plan), Vec::<String>::new());
+        // 163 = 72 + 72 + 19 and 149.375 = 120 + 29.375, by hand: each 72 beside a 47.375, the 29.375 beside an 83.875, the
+        // 19 on the offcut with the other: four sticks at 9.39 and three couplings at 1.60.
+        assert_eq!((plan.cost, plan.bound), (4 * 939 + 3 * 160, 4 * 939 + 3 * 160));
+    }
+}
+
+/// The rows of an order in another order; equal rows become two where there is more than one.
+fn shuffled(asked: &Asked, dice: &mut Dice) -> Asked {
+    fn shuffle<T>(rows: &mut [T], dice: &mut Dice) {
+        for at in (1..rows.len()).rev() {
+            let other = dice.between(0, at as u64);
+            rows.swap(at, usize::try_from(other).unwrap());
+        }
+    }
+    let mut other = asked.clone();
+    for rows in [&mut other.demands, &mut other.long] {
+        let first = rows.iter().position(|row| row.count > 1);
+        if let Some(first) = first {
+            rows[first].count -= 1;
+            rows.push(Demand { length: rows[first].length, count: 1 });
+        }
+        shuffle(rows, dice);
+    }
+    shuffle(&mut other.stocks, dice);
+    other
+}
+
+/// Cost, bound and the sticks as the lengths that are cut from each, and how each long piece is parted.
+type Told = (u64, u64, Vec<(u64, u64, Vec<u64>)>, Vec<(u64, Vec<u64>)>);
+
+fn told(asked: &Asked, effort: u64) -> Told {
+    let order = asked.order(effort);
+    let plan = plan_joined(&order).unwrap();
+    assert_eq!(faults(&order, &plan), Vec::<String>::new());
+    let mut sticks = Vec::new();
+    for layout in &plan.layouts {
+        let length = |row: usize| match asked.demands.get(row) {
+            Some(piece) => piece.length,
+            None => plan.parts[row - asked.demands.len()].length,
+        };
+        let cuts = layout.pieces.iter().flat_map(|&(row, n)| (0..n).map(move |_| length(row)));
+        let mut cuts: Vec<u64> = cuts.collect();
+        cuts.sort_unstable();
+        let stock = asked.stocks[layout.stock];
+        sticks.extend((0..layout.times).map(|_| (stock.length, stock.price, cuts.clone())));
+    }
+    sticks.sort();
+    let mut pieces = Vec::new();
+    for parting in &plan.partings {
+        let parts = parting.parts.iter().flat_map(|&(row, n)| (0..n).map(move |_| row));
+        let parts: Vec<u64> = parts.map(|row| plan.parts[row].length).collect();
+        pieces.extend((0..parting.times).map(|_| (asked.long[parting.long].length, parts.clone())));
+    }
+    pieces.sort();
+    (plan.cost, plan.bound, sticks, pieces)
+}
+
+#[test]
+fn another_order_of_the_rows_changes_neither_the_cuts_nor_the_bound() {
+    let mut dice = Dice::new(77);
+    let mut orders = vec![seven_pieces_beside_two_long_ones()];
+    orders.extend((0..40).map(|_| small(&mut dice)));
+    for asked in orders {
+        let first = told(&asked, USUAL_EFFORT / 20);
+        for _ in 0..24 {
+            let other = shuffled(&asked, &mut dice);
+            assert_eq!(told(&other, USUAL_EFFORT / 20), first, "{asked:?} {other:?}");
+        }
+    }
+}
+
+/// Four parts of 5 from sticks of 10, two on each, would be cheapest if a piece could lie twice on one stick.
+#[test]
+fn no_two_parts_of_one_piece_lie_on_one_stick() {
+    let asked = Asked {
+        stocks: vec![
+            Stock { length: 12, price: 10, available: None },
+            Stock { length: 5, price: 4, available: None },
+        ],
+        demands: vec![Demand { length: 2, count: 3 }],
+        long: vec![Demand { length: 25, count: 2 }],
+        ..Asked::default()
+    };
+    let order = asked.order(USUAL_EFFORT / 20);
+    let plan = plan_joined(&order).unwrap();
+    assert_eq!(faults(&order, &plan), Vec::<String>::new());
+    assert_eq!((plan.cost, plan.bound), (every_way::least(&order).unwrap(), plan.cost));
+}
+
+/// Sticks of 10 and a shortest part of 8: 22 would be 10 + 10 + 2, and in two parts only from an offcut of 14.
+#[test]
+fn a_piece_without_parts_that_are_long_enough_cannot_be_joined() {
+    let asked = Asked {
+        stocks: vec![
+            Stock { length: 10, price: 10, available: None },
+            Stock { length: 14, price: 0, available: Some(1) },
+        ],
+        long: vec![Demand { length: 22, count: 1 }],
+        shortest: 8,
+        ..Asked::default()
+    };
+    let plan = plan_joined(&asked.order(USUAL_EFFORT / 20)).unwrap();
+    assert_eq!((plan.cost, plan.joints, plan.bound), (10, 1, 10));
+    let two = Asked { long: vec![Demand { length: 22, count: 2 }], ..asked.clone() };
+    assert_eq!(plan_joined(&two.order(USUAL_EFFORT / 20)), Err(NoPlan::CannotJoin { long: 0 }));
+    let longer =
+        Asked { long: vec![Demand { length: 9, count: 1 }, Demand { length: 15, count: 1 }], ..asked };
+    assert_eq!(plan_joined(&longer.order(USUAL_EFFORT / 20)), Err(NoPlan::CannotJoin { long: 1 }));
 }

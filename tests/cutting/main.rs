@@ -4,11 +4,14 @@
 
 mod brute;
 mod checker;
+mod every_way;
 #[allow(dead_code, reason = "the bench uses all of it")]
 mod families;
+mod joined_checker;
 mod joining;
 mod plans;
 mod reading;
+mod stored;
 
 use coilstick::estimate::cutting::{CutOrder, CutPlan, Demand, NoPlan, Stock, USUAL_EFFORT, plan};
 use families::{Dice, Shelf};

@@ -1,7 +1,8 @@
-//! Reads cutting instances written as text, in the three forms that published collections and this folder use.
+//! Reads cutting instances written as text, in the three forms that published collections and this folder use, and orders
+//! with pieces that are joined.
 //! Shared by the cutting tests and the bench that runs instance files.
 
-use coilstick::estimate::cutting::{Demand, Stock};
+use coilstick::estimate::cutting::{CutOrder, Demand, JoinOrder, Stock};
 
 /// An instance: what can be bought and what is wanted.
 #[derive(Debug, Clone)]
@@ -44,4 +45,63 @@ pub(crate) fn read(name: &str, text: &str) -> Option<Instance> {
         |row: &Vec<u64>| Some(Demand { length: *row.first()?, count: row.get(1).copied().unwrap_or(1) });
     let demands = pieces.iter().map(demand).collect::<Option<_>>()?;
     Some(Instance { name: name.to_owned(), stocks, demands })
+}
+
+/// An order with pieces that are joined.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Asked {
+    /// Sticks and offcuts.
+    pub(crate) stocks: Vec<Stock>,
+    /// Pieces that stay whole.
+    pub(crate) demands: Vec<Demand>,
+    /// Pieces that are joined.
+    pub(crate) long: Vec<Demand>,
+    /// What a cut loses.
+    pub(crate) kerf: u64,
+    /// No part is shorter.
+    pub(crate) shortest: u64,
+    /// What a joint costs.
+    pub(crate) joint: u64,
+}
+
+impl Asked {
+    /// As the planner wants it.
+    pub(crate) fn order(&self, effort: u64) -> JoinOrder<'_> {
+        let whole = CutOrder { stocks: &self.stocks, demands: &self.demands, kerf: self.kerf, effort };
+        JoinOrder { whole, long: &self.long, shortest: self.shortest, joint: self.joint }
+    }
+}
+
+/// Reads orders with pieces that are joined, each with its name. A row is a word and its numbers: `order NAME` begins an
+/// order; `kerf`, `joint` (the price of one) and `shortest` (no part is shorter) have one number, 0 if the row is
+/// missing; `stock LENGTH PRICE NUMBER` with `any` for any number; `piece LENGTH COUNT`; `long LENGTH COUNT`. Lines
+/// that begin with `#` are passed over.
+pub(crate) fn read_joined(text: &str) -> Option<Vec<(String, Asked)>> {
+    let mut orders: Vec<(String, Asked)> = Vec::new();
+    for line in text.lines() {
+        let words: Vec<&str> = line.split_whitespace().collect();
+        let Some((&word, rest)) = words.split_first().filter(|(word, _)| !word.starts_with('#')) else {
+            continue;
+        };
+        if word == "order" {
+            orders.push(((*rest.first()?).to_owned(), Asked::default()));
+            continue;
+        }
+        let asked = &mut orders.last_mut()?.1;
+        let number = |at: usize| rest.get(at)?.parse::<u64>().ok();
+        let demand = || Some(Demand { length: number(0)?, count: number(1)? });
+        match word {
+            "kerf" => asked.kerf = number(0)?,
+            "joint" => asked.joint = number(0)?,
+            "shortest" => asked.shortest = number(0)?,
+            "stock" => {
+                let available = if rest.get(2) == Some(&"any") { None } else { Some(number(2)?) };
+                asked.stocks.push(Stock { length: number(0)?, price: number(1)?, available });
+            }
+            "piece" => asked.demands.push(demand()?),
+            "long" => asked.long.push(demand()?),
+            _ => return None,
+        }
+    }
+    (!orders.is_empty()).then_some(orders)
 }

@@ -80,6 +80,9 @@ pub(super) struct Relaxed {
     pub(super) short: bool,
     /// A proven inequality for these pieces.
     pub(super) cut: Cut,
+    /// What each of the pieces weighs in it, by the number of the piece; and each wet stick for being wet.
+    pub(super) weights: Vec<u64>,
+    pub(super) wetness: u64,
 }
 
 /// So many further ways that share no piece with the best are added with it.
@@ -108,9 +111,12 @@ pub(super) fn relax(
         let weight = priced.items.iter().map(|item| u128::from(item.value) * u128::from(item.count)).sum();
         let mut cut = Cut { worth: best.iter().map(|best| best.bound).collect(), need: weight };
         program.add_wetness(priced.scale, &mut cut);
+        let wetness = if job.fluid.is_some() { program.wetness(priced.scale) } else { 0 };
+        let mut weights = vec![0; need.len()];
+        program.pieces.iter().zip(&priced.items).for_each(|(&p, item)| weights[p] = item.value);
         if !cut.met_by(sticks) {
             program.remember();
-            return Some(Relaxed { uses: Vec::new(), short: true, cut });
+            return Some(Relaxed { uses: Vec::new(), short: true, cut, weights, wetness });
         }
         let made = program.add_best(&best);
         if made > 0 {
@@ -122,7 +128,7 @@ pub(super) fn relax(
             let short = program.is_short();
             if !short || slack == 0.0 {
                 program.remember();
-                return Some(Relaxed { uses: program.uses(), short, cut });
+                return Some(Relaxed { uses: program.uses(), short, cut, weights, wetness });
             }
             // Short of sticks, it seems: go on to the end, for the proof.
             (slack, care) = (0.0, Care::Quick);

@@ -6,8 +6,10 @@
 //! lengths of each sort of stick and a rest), has each cut by [`plan`], and keeps the cheapest with its joints; where that
 //! does not meet the bound and long pieces are few, `parting` searches all ways with the fewest joints. Called by the buying of tube; it knows nothing of couplings but what one costs.
 
+use super::drawn::{Drawn, copies};
 use super::effort::Effort;
-use super::{CutOrder, CutPlan, Demand, Layout, NoPlan, Stock, joints, parting, plan};
+use super::sorted::Sorted;
+use super::{CutOrder, CutPlan, Demand, Layout, NoPlan, Stock, joints, plan, walking};
 use std::cmp::Reverse;
 
 /// What is to be cut, and pieces that may be joined from parts.
@@ -51,6 +53,14 @@ pub struct JoinedPlan {
     pub bound: u64,
 }
 
+impl JoinedPlan {
+    /// Is this plan proven to be the least in cost?
+    #[must_use]
+    pub fn is_least(&self) -> bool {
+        self.cost == self.bound
+    }
+}
+
 /// Long pieces beyond which they are parted by rule alone.
 const MOST_LONG: u64 = 500;
 /// Sorts of sticks that long pieces are parted by.
@@ -60,67 +70,129 @@ const MOST_CRUMBS: u128 = 100_000;
 
 /// Plans cuts and joints of an order; without long pieces it is the plan of [`plan`].
 ///
-/// Of equal costs the plan with fewer joints is taken, then the first found.
+/// Another order of rows changes nothing but the indices in the plan. Of equal costs the plan with fewer joints is taken,
+/// then the first found.
 ///
 /// # Errors
 /// See [`NoPlan`]; [`NoPlan::CannotJoin`] where a long piece has no parts that are long enough.
 pub fn plan_joined(order: &JoinOrder<'_>) -> Result<JoinedPlan, NoPlan> {
-    let whole = &order.whole;
     if order.long.iter().all(|long| long.count == 0) {
-        let CutPlan { layouts, cost, bound } = plan(whole)?;
+        let CutPlan { layouts, cost, bound } = plan(&order.whole)?;
         return Ok(JoinedPlan { layouts, parts: Vec::new(), partings: Vec::new(), joints: 0, cost, bound });
     }
-    let usable = whole.stocks.iter().filter(|stock| stock.available != Some(0));
-    let longest = usable.map(|stock| stock.length).max().unwrap_or(0);
-    let few: Vec<u64> = fewest(order, longest)?;
+    let sorted = Sorted::new(order)?;
+    let found = plan_sorted(&sorted.order(order)).map_err(|none| sorted.name(none))?;
+    sorted.unfold(order, &found).ok_or(NoPlan::Overflow)
+}
+
+/// Plans an order whose rows are sorted and all different.
+fn plan_sorted(order: &JoinOrder<'_>) -> Result<JoinedPlan, NoPlan> {
+    let whole = &order.whole;
+    let longest = whole.stocks.first().map_or(0, |stock| stock.length);
+    let few = fewest(order, longest)?;
     let share = whole.effort / 4;
-    let mut best: Option<JoinedPlan> = None;
-    let mut lengths: Vec<u64> = whole.stocks.iter().map(|stock| stock.length).collect();
-    lengths.sort_unstable_by_key(|length| Reverse(*length));
-    lengths.dedup();
-    lengths.retain(|length| *length >= order.shortest.max(1) && *length <= longest);
-    lengths.truncate(MOST_LENGTHS);
-    let mut failed = NoPlan::NotFound;
-    keep(&mut best, &mut failed, cut(order, by_lengths(order, longest, longest), share));
+    let mut kept = Kept { best: None, failed: NoPlan::NotFound, bound: 0 };
+    kept.take(order, cut(order, by_lengths(order, longest, longest), share));
     let relaxed = bound(order, &few, share);
-    let bound = relaxed.as_ref().map_or(0, |(_, bound)| *bound);
-    let least: u64 = few.iter().zip(order.long).map(|(parts, long)| (parts - 1) * long.count).sum();
-    let fewest = least.saturating_mul(order.joint);
-    let mut bound = bound;
-    if best.as_ref().is_none_or(|best| best.cost > bound) {
-        let below = best.as_ref().map_or(u64::MAX / 2, |best| best.cost);
+    kept.raise(relaxed.as_ref().map_or(0, |(_, bound)| *bound));
+    let copies =
+        if total(order.long.iter().map(|long| long.count)) > MOST_LONG { Vec::new() } else { copies(order) };
+    if copies.is_empty() {
+        // Parts of the longest sticks are never two of one piece on one stick.
+        return kept.plan();
+    }
+    if let Some((rooms, _)) = relaxed.as_ref().filter(|_| kept.is_open()) {
+        kept.take(order, cut(order, by_rooms(order, rooms, longest), share / 8));
+    }
+    if kept.is_open()
+        && let Some(walked) =
+            walking::search(order, (&copies, &few), kept.bound, kept.cost(), &mut Effort::new(share))
+    {
+        if walked.bound == u64::MAX {
+            return Err(unjoinable(order));
+        }
+        if let Some(found) = walked.drawn.and_then(|drawn| drawn.plan(order)) {
+            kept.take(order, Ok(found));
+        }
+        kept.raise(walked.bound);
+    }
+    if kept.is_open() {
+        let below = kept.cost().min(u64::MAX / 2);
         if let Some((least, found)) = joints::search(order, &few, below, &mut Effort::new(share / 2)) {
-            bound = bound.max(least);
+            kept.raise(least);
             if let Some(found) = found {
-                keep(&mut best, &mut failed, Ok(found));
+                kept.take(order, Ok(found));
             }
         }
     }
-    let open = |best: &Option<JoinedPlan>| best.as_ref().is_none_or(|best| best.cost > bound);
-    if let Some((rooms, _)) = relaxed.as_ref().filter(|_| open(&best)) {
-        keep(&mut best, &mut failed, cut(order, by_rooms(order, rooms, longest), share));
+    if let Some((rooms, _)) = relaxed.as_ref().filter(|_| kept.is_open()) {
+        kept.take(order, cut(order, by_rooms(order, rooms, longest), share));
     }
-    for length in lengths.into_iter().skip(1) {
-        if open(&best) {
-            keep(&mut best, &mut failed, cut(order, by_lengths(order, length, longest), share / 8));
+    let mut lengths: Vec<u64> = whole.stocks.iter().map(|stock| stock.length).collect();
+    lengths.dedup();
+    lengths.retain(|length| *length >= order.shortest.max(1));
+    for length in lengths.into_iter().take(MOST_LENGTHS).skip(1) {
+        if kept.is_open() {
+            kept.take(order, cut(order, by_lengths(order, length, longest), share / 8));
         }
     }
-    if let Some(found) = best.as_ref().filter(|best| best.cost > bound) {
-        // With the fewest joints what the search proves; with more, one joint above the bound at least.
-        let more = bound.saturating_add(order.joint);
-        let enough = found.cost.min(more).saturating_sub(fewest);
-        if let Some(searched) = parting::search(order, &few, longest, enough) {
-            bound = bound.max(more.min(searched.bound.saturating_add(fewest)));
-            if let Some((_, parted)) = searched.parted {
-                let counted = |(long, parts): (usize, Vec<u64>)| {
-                    (long, 1, in_order(parts.into_iter().map(|part| (part, 1)).collect()))
-                };
-                let parted = parted.into_iter().map(counted).collect();
-                keep(&mut best, &mut failed, cut(order, parted, share));
+    kept.plan()
+}
+
+/// The cheapest plan so far, why there is none, and the greatest bound.
+struct Kept {
+    best: Option<JoinedPlan>,
+    failed: NoPlan,
+    bound: u64,
+}
+
+impl Kept {
+    fn cost(&self) -> u64 {
+        self.best.as_ref().map_or(u64::MAX, |best| best.cost)
+    }
+
+    fn is_open(&self) -> bool {
+        self.cost() > self.bound
+    }
+
+    fn raise(&mut self, bound: u64) {
+        self.bound = self.bound.max(bound);
+    }
+
+    /// Takes over a plan if it is better, with no two parts of one piece on one stick.
+    fn take(&mut self, order: &JoinOrder<'_>, found: Result<JoinedPlan, NoPlan>) {
+        let found = match found {
+            Ok(found) => Drawn::of(order, &found).and_then(|drawn| drawn.plan(order)).or(Some(found)),
+            // Other parts may go in.
+            Err(NoPlan::NotEnoughStock) => None,
+            Err(none) => {
+                self.failed = none;
+                None
             }
+        };
+        let better = |found: &JoinedPlan| {
+            self.best.as_ref().is_none_or(|best| (found.cost, found.joints) < (best.cost, best.joints))
+        };
+        if let Some(found) = found.filter(better) {
+            self.best = Some(found);
         }
     }
-    best.map(|best| JoinedPlan { bound: bound.min(best.cost), ..best }).ok_or(failed)
+
+    fn plan(self) -> Result<JoinedPlan, NoPlan> {
+        let bound = self.bound;
+        self.best.map(|best| JoinedPlan { bound: bound.min(best.cost), ..best }).ok_or(self.failed)
+    }
+}
+
+/// Why all ways together come to no plan: a piece that has no parts of the sticks of which there is any number, or else
+/// too few sticks.
+fn unjoinable(order: &JoinOrder<'_>) -> NoPlan {
+    let any = order.whole.stocks.iter().filter(|stock| stock.available.is_none());
+    let Some(longest) = any.map(|stock| stock.length).max() else { return NoPlan::NotEnoughStock };
+    let has_none =
+        |long: &Demand| long.length.div_ceil(longest.max(1)).saturating_mul(order.shortest) > long.length;
+    let long = order.long.iter().position(has_none);
+    long.map_or(NoPlan::NotEnoughStock, |long| NoPlan::CannotJoin { long })
 }
 
 /// The fewest parts that each long piece can have.
@@ -133,19 +205,6 @@ fn fewest(order: &JoinOrder<'_>, longest: u64) -> Result<Vec<u64>, NoPlan> {
         if least <= long.length { Ok(parts) } else { Err(NoPlan::CannotJoin { long: number }) }
     };
     order.long.iter().enumerate().map(few).collect()
-}
-
-/// Takes over a plan if it is better.
-fn keep(best: &mut Option<JoinedPlan>, failed: &mut NoPlan, found: Result<JoinedPlan, NoPlan>) {
-    match found {
-        Ok(found) => {
-            let better = |best: &JoinedPlan| (found.cost, found.joints) < (best.cost, best.joints);
-            if best.as_ref().is_none_or(better) {
-                *best = Some(found);
-            }
-        }
-        Err(none) => *failed = none,
-    }
 }
 
 /// One long piece, so many times, and its parts: lengths, longest first, with how many there are of each.

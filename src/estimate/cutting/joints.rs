@@ -4,6 +4,7 @@
 //! the first that the linear program does not refuse is a bound, and each is tried in earnest by `fitting`.
 //! Called by `joining`.
 
+use super::Demand;
 use super::columns::{Goal, Grain, Ways, relax};
 use super::effort::Effort;
 use super::fitting::{fit, useful};
@@ -87,9 +88,51 @@ pub(super) fn search(
     Some((u64::try_from(bound).ok()?, None))
 }
 
+/// What pieces and room for long ones weigh at the optimum of the linear program, and how much weight a stick can hold:
+/// what sticks hold together must reach the weight of all that is cut.
+pub(super) struct Weights {
+    /// By the rows of the order.
+    pub(super) pieces: Vec<u64>,
+    /// Of so much length of long pieces.
+    pub(super) fluid: u64,
+    pub(super) crumb: u64,
+    /// Of a part, for each stick that holds one.
+    pub(super) part: u64,
+    /// For each of the useful stocks: what one holds without a part and with one.
+    pub(super) sticks: Vec<(u64, u64)>,
+}
+
+/// Weighs an order whose rows are sorted and all different.
+pub(super) fn weights(order: &JoinOrder<'_>, few: &[u64], effort: &mut Effort) -> Option<Weights> {
+    let Wet { job, crumb, .. } = Wet::new(order, few)?;
+    let need = job.counts();
+    if need.len() > MOST_FINE {
+        return None;
+    }
+    let relaxed = relax(&job, &need, &job.most(), Goal::Bound, Grain::Fine, &mut Ways::default(), effort)?;
+    let weight = |demand: &Demand| {
+        let length = (demand.length + order.whole.kerf) / crumb;
+        job.pieces.iter().position(|piece| piece.len == length).map_or(0, |p| relaxed.weights[p])
+    };
+    let fluid = job.fluid.map_or(0, |fluid| relaxed.weights[fluid.piece]);
+    // A whole piece as short as a crumb weighs nothing here: less is never wrong.
+    let weight =
+        |demand: &Demand| if (demand.length + order.whole.kerf) / crumb <= 1 { 0 } else { weight(demand) };
+    let worth = &relaxed.cut.worth;
+    Some(Weights {
+        pieces: order.whole.demands.iter().map(weight).collect(),
+        fluid,
+        crumb,
+        part: relaxed.wetness,
+        sticks: (0..worth.len() / 2).map(|stock| (worth[2 * stock], worth[2 * stock + 1])).collect(),
+    })
+}
+
 /// The order with each stock dry and wet, in crumbs.
 struct Wet {
     job: Job,
+    /// The length of one.
+    crumb: u64,
     /// Which of the stocks each kind is: the dry one and then the wet one, and at last none.
     stocks: Vec<Option<usize>>,
 }
@@ -140,7 +183,7 @@ impl Wet {
         kinds.push(Kind { len: 0, price: order.joint, most: parts, wet: true });
         of_kinds.push(None);
         let fluid = Some(Fluid { piece: pieces.len() - 1, parts });
-        Some(Wet { job: Job { pieces, kinds, fluid }, stocks: of_kinds })
+        Some(Wet { job: Job { pieces, kinds, fluid }, crumb: u64::try_from(crumb).ok()?, stocks: of_kinds })
     }
 
     /// What holds for all sets of sticks: enough length, enough of it on wet ones, and no fewer of these than parts.

@@ -14,6 +14,7 @@
 mod columns;
 mod completion;
 mod dive;
+mod drawn;
 mod effort;
 mod filling;
 mod fitting;
@@ -25,10 +26,13 @@ mod least;
 mod mending;
 mod normal;
 mod packing;
-mod parting;
 mod peel;
 mod purchase;
+mod rooms;
 mod simplex;
+mod sorted;
+mod stairs;
+mod walking;
 
 use effort::Effort;
 pub use joining::{JoinOrder, JoinedPlan, Parting, plan_joined};
