@@ -15,7 +15,7 @@ use crate::ground::{Date, Length, LengthUnit, RowAt};
 pub struct CutTerms {
     /// What a cut loses: for a system or a tube family by name, or for all that is handled in sticks.
     pub kerf: Vec<Kerf>,
-    /// No part of a piece that is joined may be shorter.
+    /// No part of a piece that is joined may be shorter; zero: the least piece of the system.
     pub shortest_joined: Length,
     /// Offcuts at least so long are worth keeping; nothing: none is listed.
     pub keep_from: Option<Length>,

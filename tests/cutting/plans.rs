@@ -322,3 +322,21 @@ fn a_joint_costs_its_coupling_what_its_ends_consume_and_their_labor() {
         assert!(plan.is_least());
     }
 }
+
+/// 20 ft 1 in. from sticks of 20 ft would be joined with a crumb of 1 in.: nobody couples less than a least piece.
+#[test]
+fn no_part_is_shorter_than_the_least_piece_of_the_system_unless_the_job_says_so() {
+    let inch = coilstick::ground::LengthUnit::Inch.nanometres();
+    let prices = "supplier,part,size,price,system,sold as,pack,per\n\
+        Invented,tube,1/2,31,copper,stick,20 ft,pack\nInvented,coupling,1/2,1.10,,each,,each\n";
+    let runs = "run,service,size,length (in)\nA,cold,1/2,241\nB,cold,1/2,238\n";
+    for (said, shortest) in [("", 2 * inch), ("shortest joined piece,,1 in\n", inch)] {
+        let items = format!("item,for,value\nwater system,,copper-solder\ncompare with,,none\n{said}");
+        let job = Job::from_texts(&[("runs", runs), ("prices", prices), ("job", &items)]);
+        let plan = estimate(&job).alternatives[0].plans[0].clone();
+        let parts: Vec<i64> = plan.joined[0].parts.iter().map(|(length, _)| length.nanometres()).collect();
+        assert_eq!(parts.iter().sum::<i64>(), 241 * inch);
+        assert!(parts.iter().all(|part| *part >= shortest), "{said}: {parts:?}");
+        assert_eq!(plan.joints, 1);
+    }
+}

@@ -21,7 +21,7 @@ use crate::estimate::takeoff::{PartOf, Piece};
 use crate::ground::money::{round_half_away, round_up};
 use crate::ground::name::natural;
 use crate::ground::{Length, LengthUnit};
-use crate::trade::TubeAllowance;
+use crate::trade::{CutTerms, System, TubeAllowance};
 
 /// The most steps for the plan of one tube of a house at one supplier: nearly every house takes less than a hundredth of
 /// them, and those that take more are proven by them.
@@ -89,7 +89,7 @@ impl<'a> Asked<'a> {
             shelf,
             of_takeoff: couplings_of_takeoff(pieces, system.and_then(|system| system.stock_length)),
             kerf: system.map_or(Length::ZERO, |system| cutting.kerf_of(system)),
-            shortest: cutting.shortest_joined,
+            shortest: shortest_part(cutting, system),
             joint,
             effort: desk.effort,
             ask,
@@ -100,6 +100,14 @@ impl<'a> Asked<'a> {
     fn houses(&self) -> u64 {
         let pieces = u64::try_from(self.pieces.len()).unwrap_or(u64::MAX);
         pieces.div_ceil(HOUSE).max(1)
+    }
+}
+
+/// What the job says, or else the least piece of the system: nothing shorter is put between two fittings.
+fn shortest_part(cutting: &CutTerms, system: Option<&System>) -> Length {
+    match cutting.shortest_joined {
+        Length::ZERO => system.map_or(Length::ZERO, |system| system.least_piece),
+        said => said,
     }
 }
 

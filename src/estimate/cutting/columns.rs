@@ -1,6 +1,6 @@
 //! Ways of cutting one stick, made as they are wanted: the linear program over all ways of cutting, solved by
 //! making only the columns that pay. Its prices of pieces, rounded to whole numbers, weigh the pieces for an
-//! inequality that `knapsack` proves; its fractions of ways guide the dives. Called by `least` and `dive`.
+//! inequality that `knapsack` proves; its fractions of ways guide the dives. Called by `least`, `dive` and `joints`.
 #![allow(clippy::float_arithmetic)]
 
 use super::effort::Effort;

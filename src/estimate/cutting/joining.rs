@@ -1,10 +1,13 @@
 //! Pieces longer than every stick, joined from parts: where they are parted is chosen too. The plan states a bound
 //! for every way of parting them, not for the parts chosen.
 //!
-//! The bound takes long pieces for something that fills any room on any stick: with the fewest parts that each may have, and
-//! then (`joints`) with a joint for every stick that holds a part. The plan parts them three ways (whole sticks and a rest; as the rooms of the bound's own plan allow; whole
-//! lengths of each sort of stick and a rest), has each cut by [`plan`], and keeps the cheapest with its joints; where that
-//! does not meet the bound and long pieces are few, `parting` searches all ways with the fewest joints. Called by the buying of tube; it knows nothing of couplings but what one costs.
+//! Rows are sorted first, and equal ones made one (`sorted`), so that their order changes nothing. The bound takes long pieces
+//! for something that fills any room on any stick: with the fewest joints that each may have, and (`joints`) with a
+//! joint for every stick that holds a part; small orders are gone through in every way (`walking`). Where that finds no
+//! plan that meets its bound, long pieces are parted by rule (whole sticks and a rest; as the rooms of the bound's own plan
+//! allow; whole lengths of each sort of stick and a rest), and each parting is cut by [`plan`]. Of all plans the cheapest is
+//! kept, with no two parts of one piece on one stick (`drawn`). Called by the buying of tube; it knows nothing of
+//! couplings but what one costs.
 
 use super::drawn::{Drawn, copies};
 use super::effort::Effort;
@@ -17,9 +20,9 @@ use std::cmp::Reverse;
 pub struct JoinOrder<'a> {
     /// What is on sale or on hand, and the pieces that stay whole.
     pub whole: CutOrder<'a>,
-    /// Pieces that may be joined, each longer than every stick; all of them wanted.
+    /// Pieces that may be joined, each longer than every stick of which there is any number; all of them wanted.
     pub long: &'a [Demand],
-    /// No part is shorter.
+    /// No part is shorter, whatever the least piece is that its buyer would couple.
     pub shortest: u64,
     /// What one joint costs, in whole units of money.
     pub joint: u64,
@@ -255,7 +258,8 @@ pub(super) fn in_order(mut parts: Vec<(u64, u64)>) -> Vec<(u64, u64)> {
 /// A stick of the bound's plan, so many times, and the room that whole pieces leave on it, one cut included.
 type Rooms = Vec<(u64, u64)>;
 
-/// No plan costs less, and the rooms of the plan that costs just that.
+/// No plan costs less, and the rooms of the plan that costs just that. It is a bound for any number of parts: more than the
+/// fewest take more joints and more cuts, and parts together fill no more than crumbs that fit anywhere.
 fn bound(order: &JoinOrder<'_>, few: &[u64], effort: u64) -> Option<(Rooms, u64)> {
     let (whole, kerf) = (&order.whole, order.whole.kerf);
     let mut fluid = 0_u128;

@@ -2,7 +2,8 @@
 //! long piece costs a joint: so each stock counts twice, dry at its price, and wet at that of a joint more, and only
 //! wet sticks hold the fluid that long pieces are taken for. Sets of sticks are gone through from the cheapest on;
 //! the first that the linear program does not refuse is a bound, and each is tried in earnest by `fitting`.
-//! Called by `joining`.
+//! That is a bound for any number of joints: each part but one of each long piece has its joint in it. The weights that the
+//! linear program proves are also those of `walking`. Called by `joining` and `walking`.
 
 use super::Demand;
 use super::columns::{Goal, Grain, Ways, relax};
@@ -104,6 +105,11 @@ pub(super) struct Weights {
 
 /// Weighs an order whose rows are sorted and all different.
 pub(super) fn weights(order: &JoinOrder<'_>, few: &[u64], effort: &mut Effort) -> Option<Weights> {
+    let long: u128 = order.long.iter().map(|l| u128::from(l.length) * u128::from(l.count)).sum();
+    if order.whole.stocks.iter().any(|stock| u128::from(stock.length) >= long) {
+        // What one stick holds of long pieces is then bounded by them, and cuts between them would weigh nothing.
+        return None;
+    }
     let Wet { job, crumb, .. } = Wet::new(order, few)?;
     let need = job.counts();
     if need.len() > MOST_FINE {

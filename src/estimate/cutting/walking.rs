@@ -24,7 +24,7 @@ const MOST_LENGTH: u64 = 1 << 56;
 const OF_FILLING: u64 = 30;
 const OF_STATE: u64 = 200;
 /// Ways kept for one state, and in all.
-const MOST_LABELS: usize = 60;
+const MOST_LABELS: usize = 1_000;
 const MOST_KEPT: usize = 500_000;
 /// Steps of laying the parts of one group.
 const LAYING: u64 = 4_000;
@@ -248,11 +248,15 @@ struct Placed {
     group: Option<usize>,
 }
 
+/// What a group needed, could have of parts, and was shut to.
+type Before = (u64, u64, u64);
+
 /// What is left to do after a way that has cost so much.
 struct Label {
     cost: u64,
     need: Vec<u64>,
     spare: Vec<u64>,
+    shut: Vec<u64>,
     /// Scarce sticks left.
     left: Vec<u64>,
 }
@@ -278,6 +282,9 @@ struct Walk<'a> {
     /// What each group still needs of rooms, and how many parts more it may have.
     need: Vec<u64>,
     spare: Vec<u64>,
+    /// Whole pieces up to this length, that fit beside a part on an earlier stick of the group, lie on no later one of it: only
+    /// the rooms of all sticks of a group together matter, so that a plan remains one when they are moved up.
+    shut: Vec<u64>,
     placed: Vec<Placed>,
     seen: HashMap<Vec<u64>, Vec<Label>>,
     kept: usize,
@@ -314,6 +321,7 @@ impl<'a> Walk<'a> {
             left: board.sorts.iter().map(|sort| sort.most).collect(),
             need: groups.iter().map(|group| lengths(group) + kerf * shared(group)).collect(),
             spare: groups.iter().map(|group| parts(group).saturating_sub(shared(group))).collect(),
+            shut: vec![0; groups.len()],
             placed: Vec::new(),
             seen: HashMap::new(),
             kept: 0,
@@ -338,7 +346,8 @@ impl<'a> Walk<'a> {
     }
 
     /// What is left costs at least so much: the length of it all, and a joint and a cut for each stick that the groups
-    /// still need if each had a longest one for itself. Nothing if there are not enough sticks.
+    /// still need if each had a longest one for itself; and as much as its weight, for no stick holds more weight than
+    /// `joints` has proven. Nothing if there are not enough sticks.
     fn least(&mut self) -> Option<u64> {
         let board = self.board;
         let longest = board.sorts[0].length;
@@ -402,11 +411,11 @@ impl<'a> Walk<'a> {
                 break;
             }
             let more = self.price(&child);
-            let (need, spare) = self.put(&child);
+            let before = self.put(&child);
             self.placed.push(child);
             self.descend(cost.saturating_add(more), effort);
             if let Some(child) = self.placed.pop() {
-                self.take_back(&child, need, spare);
+                self.take_back(&child, before);
             }
             if effort.is_spent() {
                 return;
@@ -420,21 +429,25 @@ impl<'a> Walk<'a> {
     }
 
     /// Puts a stick down; what its group needed before.
-    fn put(&mut self, stick: &Placed) -> (u64, u64) {
+    fn put(&mut self, stick: &Placed) -> Before {
         self.left[stick.sort] -= 1;
         for &(piece, number) in &stick.pieces {
             self.rest[piece] -= number;
             self.rest_length -= self.board.pieces[piece].0 * number;
             self.rest_weight -= self.board.weight(piece) * number;
         }
-        let Some(group) = stick.group else { return (0, 0) };
-        let before = (self.need[group], self.spare[group]);
+        let Some(group) = stick.group else { return (0, 0, 0) };
+        let before = (self.need[group], self.spare[group], self.shut[group]);
         self.need[group] = before.0.saturating_sub(stick.room - self.board.rule.kerf);
         self.spare[group] -= 1;
+        let rule = self.board.rule;
+        // Nothing more goes to a group that is served; and where few ways are looked at, none of them is shut.
+        let shut = before.2.max(stick.room - rule.kerf - rule.shortest);
+        self.shut[group] = if self.need[group] == 0 || self.width < usize::MAX { 0 } else { shut };
         before
     }
 
-    fn take_back(&mut self, stick: &Placed, need: u64, spare: u64) {
+    fn take_back(&mut self, stick: &Placed, before: Before) {
         self.left[stick.sort] += 1;
         for &(piece, number) in &stick.pieces {
             self.rest[piece] += number;
@@ -442,7 +455,7 @@ impl<'a> Walk<'a> {
             self.rest_weight += self.board.weight(piece) * number;
         }
         if let Some(group) = stick.group {
-            (self.need[group], self.spare[group]) = (need, spare);
+            (self.need[group], self.spare[group], self.shut[group]) = before;
         }
     }
 
@@ -456,6 +469,7 @@ impl<'a> Walk<'a> {
             if labels.iter().any(|known| {
                 known.cost <= cost
                     && no_more(&known.need, &self.need)
+                    && no_more(&known.shut, &self.shut)
                     && no_more(&self.spare, &known.spare)
                     && no_more(&left, &known.left)
             }) {
@@ -463,8 +477,23 @@ impl<'a> Walk<'a> {
             }
         }
         if self.kept < MOST_KEPT {
-            let label = Label { cost, need: self.need.clone(), spare: self.spare.clone(), left };
+            let label = Label {
+                cost,
+                need: self.need.clone(),
+                spare: self.spare.clone(),
+                shut: self.shut.clone(),
+                left,
+            };
             let labels = self.seen.entry(self.rest.clone()).or_default();
+            let before = labels.len();
+            labels.retain(|known| {
+                !(label.cost <= known.cost
+                    && no_more(&label.need, &known.need)
+                    && no_more(&label.shut, &known.shut)
+                    && no_more(&known.spare, &label.spare)
+                    && no_more(&known.left, &label.left))
+            });
+            self.kept -= before - labels.len();
             if labels.len() < MOST_LABELS {
                 labels.push(label);
                 self.kept += 1;
@@ -547,10 +576,15 @@ impl<'a> Walk<'a> {
         if room < rule.shortest + rule.kerf {
             return;
         }
+        let shortest = pieces.last().map_or(u64::MAX, |&(piece, _)| self.board.pieces[piece].0);
         for group in 0..self.groups.len() {
+            if shortest <= self.shut[group] {
+                continue;
+            }
             let alike = |&other: &usize| {
                 self.need[other] == self.need[group]
                     && self.spare[other] == self.spare[group]
+                    && self.shut[other] == self.shut[group]
                     && self.lengths(other).eq(self.lengths(group))
             };
             if self.need[group] == 0 || self.spare[group] == 0 || (0..group).any(|other| alike(&other)) {
@@ -584,9 +618,9 @@ impl<'a> Walk<'a> {
 
     fn weigh(&mut self, stick: Placed, cost: u64, children: &mut Vec<(u64, Placed)>) {
         let more = self.price(&stick);
-        let (need, spare) = self.put(&stick);
+        let before = self.put(&stick);
         let least = self.least();
-        self.take_back(&stick, need, spare);
+        self.take_back(&stick, before);
         let bound = least.and_then(|least| least.checked_add(cost)?.checked_add(more));
         if let Some(bound) = bound.filter(|&bound| bound < self.limit()) {
             children.push((bound, stick));
@@ -612,7 +646,7 @@ impl<'a> Walk<'a> {
             }
             let stick = Placed { sort, pieces: Vec::new(), room, group: Some(group) };
             let cost = cost.saturating_add(self.price(&stick));
-            let (need, spare) = self.put(&stick);
+            let before = self.put(&stick);
             let least = self.least_of_rooms().map(|least| least.saturating_add(cost));
             if least.is_some_and(|least| least < self.limit()) {
                 self.placed.push(stick.clone());
@@ -620,7 +654,7 @@ impl<'a> Walk<'a> {
                 self.pour(cost, if is_served { 0 } else { sort }, effort);
                 self.placed.pop();
             }
-            self.take_back(&stick, need, spare);
+            self.take_back(&stick, before);
             if effort.is_spent() {
                 return;
             }

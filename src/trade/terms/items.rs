@@ -164,7 +164,8 @@ pub const ITEMS: [(&str, &str); 40] = [
     ),
     (
         "shortest joined piece",
-        "no part of a piece that is joined is shorter, with its unit: 12 in; left out: any length",
+        "no part of a piece that is joined is shorter, with its unit: 12 in; left out: the least piece of \
+         the system",
     ),
     (
         "keep offcuts from",

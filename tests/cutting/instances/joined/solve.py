@@ -1,7 +1,7 @@
-"""Makes orders with pieces that are joined, and solves them with a general mixed-integer solver; README.md beside
-this folder says what is asked and what came of it.
+"""Makes orders with pieces that are joined, and solves them with a general mixed-integer solver; the README of the folder
+above says what is asked and what came of it.
 
-    python3 solve.py make > orders.txt
+    python3 solve.py make 80 > orders.txt
     python3 solve.py solve orders.txt > answers.csv
 
 Made the answers with Python 3.11, scipy 1.17.1 and the HiGHS solver inside it. It knows nothing of the planner: every
@@ -164,13 +164,13 @@ def solve(order):
     # The choice is looked at again: each piece, each length, each stick. Floats may be off by a thousandth of a unit.
     values = matrix.tocsr() @ numpy.array(x)
     assert all(a - 0.001 <= value <= b + 0.001 for value, a, b in zip(values, row_low, row_high)), order["name"]
-    least = sum(value * price for value, price in zip(x, cost)) - taken
+    least = round(sum(value * price for value, price in zip(x, cost))) - taken
     return order["name"], least, min(bound, least)
 
 
 if __name__ == "__main__":
     if sys.argv[1] == "make":
-        print("\n\n".join(make(seed) for seed in range(1, 1 + int(sys.argv[2]) if len(sys.argv) > 2 else 121)))
+        print("\n\n".join(make(seed) for seed in range(1, 1 + int(sys.argv[2]))))
     else:
         orders = read(open(sys.argv[2]).read())
         print("order,cost,bound", flush=True)
