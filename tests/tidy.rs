@@ -254,6 +254,18 @@ fn files_are_short_and_tables_of_texts_alone_may_be_longer() {
 }
 
 #[test]
+fn one_file_of_the_estimate_reads_the_table_of_joints() {
+    let reads = |source: &Source, line: &str| {
+        let own = ["src/estimate/joint_rows.rs", "src/estimate/buying/fixture.rs"];
+        let above = source.floor().is_some_and(|floor| floor >= 3);
+        above && !own.contains(&source.path.as_str()) && line.contains("catalog.joints")
+    };
+    let found = places("src", reads);
+    assert!(found.is_empty(), "{}", found.join("\n"));
+    assert!(sources("src").iter().any(|source| source.text.contains("catalog.joints")));
+}
+
+#[test]
 fn every_file_begins_by_saying_what_it_is() {
     for source in sources("src").iter().chain(&sources("tests")) {
         assert!(source.text.starts_with("//! "), "{}", source.path);

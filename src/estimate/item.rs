@@ -2,7 +2,7 @@
 
 use rustc_hash::FxHashMap;
 
-use crate::trade::{Class, PartId, SystemId, Word};
+use crate::trade::{Catalog, Class, PartId, SystemId, UsedAs, Word};
 
 /// The id of an item in [`Items`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -85,6 +85,41 @@ pub struct Item {
 }
 
 impl Item {
+    /// A part in a system, its sizes in reading order: what is consumed has no size, and what is the same in all systems
+    /// names none.
+    pub(in crate::estimate) fn of_part(
+        catalog: &Catalog,
+        id: PartId,
+        system: SystemId,
+        sizes: &[Word],
+    ) -> Self {
+        let part = catalog.part(id);
+        let sizes = match part.class {
+            Class::Consumable => Sizes::default(),
+            Class::Tube
+            | Class::Fitting
+            | Class::Ring
+            | Class::Valve
+            | Class::Device
+            | Class::Manifold
+            | Class::Support
+            | Class::Cap
+            | Class::Trim
+            | Class::Tool => Sizes::of(sizes, part.used_as.contains(&UsedAs::Tee)),
+        };
+        let systematic =
+            part.takes_system() || matches!(part.class, Class::Tube | Class::Ring | Class::Support);
+        Self {
+            part: id,
+            system: systematic.then_some(system),
+            sizes,
+            variant: part.variant,
+            color: Color::None,
+            class: part.class,
+            unit: Word::EMPTY,
+        }
+    }
+
     /// Whether it is counted in lengths.
     pub fn is_length(&self) -> bool {
         self.class == Class::Tube
@@ -108,6 +143,11 @@ impl Items {
         self.list.push(item);
         self.index.insert(item, id);
         id
+    }
+
+    /// The id of an item that is taken up already.
+    pub(super) fn find(&self, item: &Item) -> Option<ItemId> {
+        self.index.get(item).copied()
     }
 
     /// Takes in all items of another list; gives for each of its ids the id here.

@@ -7,6 +7,7 @@
 use rust_decimal::Decimal;
 
 use super::item::{Item, ItemId, Items};
+use super::joint_rows;
 use super::order::TakeoffRow;
 use super::ranking::ranks;
 use super::takeoff::{Line, Need};
@@ -130,7 +131,8 @@ impl Tally {
         rows.sort_unstable();
         for group in rows.chunk_by(|a, b| a.0 == b.0) {
             let joints = group.iter().fold(0_i128, |sum, (_, joints)| sum.saturating_add(*joints));
-            let more = consumed(catalog, group[0].0, joints);
+            // Beyond 28 digits it is the largest number there is, which nothing can price.
+            let more = joint_rows::amount(catalog, group[0].0, whole(joints)).unwrap_or(Decimal::MAX);
             quantity = quantity.checked_add(more).unwrap_or(Decimal::MAX);
         }
         quantity.normalize()
@@ -141,14 +143,6 @@ impl Tally {
 fn cell_of(line: &Line) -> usize {
     let service = line.service.map_or(SERVICES - 1, |service| service as usize);
     line.item.0 as usize * CELLS + line.phase as usize * SERVICES + service
-}
-
-/// What so many joints consume by one row of the joints table. Beyond 28 digits it is the largest number there is,
-/// which nothing can price.
-fn consumed(catalog: &Catalog, row: u32, joints: i128) -> Decimal {
-    let Some(row) = catalog.joints.get(row as usize) else { return Decimal::ZERO };
-    let amount = whole(joints).checked_mul(row.amount).unwrap_or(Decimal::MAX);
-    amount.checked_div(Decimal::from(row.per.max(1))).unwrap_or(Decimal::MAX)
 }
 
 fn whole(number: i128) -> Decimal {

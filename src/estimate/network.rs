@@ -230,6 +230,10 @@ impl<'j> Building<'j> {
                 (Link::Run(_), Some(name)) if run.service != Service::Return => {
                     self.error(id, Trouble::ToNamesRun { run: row, name });
                 }
+                (Link::Run(to), _) if to == id => {
+                    let names = run.name.to_string();
+                    self.error(id, Trouble::Cycle { run: row, others: Vec::new(), names, heading: "to" });
+                }
                 (Link::Run(_), _) => {}
                 _ if run.to_at.is_some() => self.error(id, Trouble::ToAtWithoutRun { run: row }),
                 _ => {}
@@ -290,7 +294,7 @@ impl<'j> Building<'j> {
         let rows = ring.iter().skip(1).take(8).map(|r| self.run(*r).row).collect();
         let names: Vec<&str> = ring.iter().take(9).map(|r| &*self.run(*r).name).collect();
         let names = names.join(", ") + if ring.len() > 9 { ", ..." } else { "" };
-        self.error(run, Trouble::Cycle { run: self.run(run).row, others: rows, names });
+        self.error(run, Trouble::Cycle { run: self.run(run).row, others: rows, names, heading: "joins" });
     }
 
     /// Who meets whom, among the runs that are not left out.

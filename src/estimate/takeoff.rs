@@ -169,12 +169,13 @@ pub enum JointKind {
 }
 
 /// Joints that are made: all of one kind, system and size in one phase and area. Tube and compression joints together
-/// are the sockets that [`Balance`] says are filled, and those that it says are declared.
+/// are the sockets that [`Balance`] says are filled, and those that it says are declared; of one tube in two systems they
+/// may be made by the joint of the other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct JointsMade {
     /// Which kind.
     pub kind: JointKind,
-    /// The system of the tube.
+    /// The system whose joint it is: that of the tube, or of the fitting of another fit that it sits in.
     pub system: SystemId,
     /// The size.
     pub size: Word,

@@ -41,6 +41,7 @@ pub(super) enum Trouble<'a> {
         run: RowAt,
         others: Vec<RowAt>,
         names: String,
+        heading: &'static str,
     },
     ThreeAtOneEnd {
         runs: Vec<RowAt>,
@@ -343,10 +344,10 @@ impl Trouble<'_> {
                 "a run in `to`, on a return",
                 "empty the cell, or name the run that the return ties into",
             ),
-            Self::Cycle { run, others, names } => notice(
+            Self::Cycle { run, others, names, heading } => notice(
                 Error,
                 "cycle",
-                std::iter::once(cell(run, "joins")).chain(others.iter().map(|r| cell(*r, "joins"))).collect(),
+                std::iter::once(cell(run, heading)).chain(others.iter().map(|r| cell(*r, "joins"))).collect(),
                 format!("these runs join each other in a ring: {names}"),
                 "a way back to the main from every run",
                 "let one of them join what feeds it; a recirculation is a `return`",

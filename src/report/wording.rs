@@ -5,6 +5,7 @@ use rust_decimal::Decimal;
 
 use crate::estimate::Estimate;
 use crate::estimate::item::{Color, Item, ItemId};
+use crate::estimate::joint_rows;
 use crate::estimate::labor::Task;
 use crate::estimate::network::RunEnd;
 use crate::estimate::network::RunId;
@@ -157,9 +158,8 @@ impl<'a> Wording<'a> {
     /// What a line of the takeoff comes to, in the unit of its item.
     pub(crate) fn quantity(&self, line: &Line) -> Decimal {
         let count = Decimal::from(line.count);
-        if let Some(joint) = line.joint.and_then(|j| self.job.catalog.joints.get(j as usize)) {
-            let per = Decimal::from(joint.per.max(1));
-            return count.checked_mul(joint.amount).map_or(count, |amount| amount / per);
+        if let Some(row) = line.joint {
+            return joint_rows::amount(&self.job.catalog, row, count).unwrap_or(count);
         }
         if self.item(line.item).is_length() {
             return self.length(Length::from_nanometres(line.count));
@@ -310,10 +310,8 @@ impl<'a> Wording<'a> {
     /// The unit in which joints consume what an offer sells by amount: `lb`, `oz`...
     fn amount_unit(&self, offer: &Offer) -> &'a str {
         let catalog = &self.job.catalog;
-        let called: Vec<Word> =
-            catalog.parts_called(offer.part).iter().map(|part| catalog.part(*part).word).collect();
-        let consumed = catalog.joints.iter().find(|j| j.part == offer.part || called.contains(&j.part));
-        consumed.map_or("", |joint| self.word(joint.unit))
+        let unit = joint_rows::unit_of(catalog, catalog.parts_called(offer.part));
+        unit.map_or("", |unit| self.word(unit))
     }
 
     /// What a coil or stick of a cut plan is, and who sells it: `coil of 100 ft, Supplier`, or one from the shelf.
@@ -354,7 +352,7 @@ impl<'a> Wording<'a> {
             Because::TailSpacing => "supports along its tail".to_owned(),
             Because::PartSupport => "supports that a part asks for".to_owned(),
         };
-        match line.joint.and_then(|j| self.job.catalog.joints.get(j as usize)) {
+        match line.joint {
             Some(_) if line.count == 1 => format!("1 joint: {words}"),
             Some(_) => format!("{} joints: {words}", line.count),
             None => words,

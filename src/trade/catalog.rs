@@ -87,41 +87,6 @@ impl Catalog {
         self.order_by_size.get(&(tube, size)).copied()
     }
 
-    /// Whether words of a row (systems, tube families or fits; none: all) take in a system.
-    pub fn takes_in(&self, words: &[Word], system: SystemId) -> bool {
-        let system = self.system(system);
-        let names = |word: &Word| {
-            *word == system.name || *word == system.tube || *word == system.fit && !word.is_empty()
-        };
-        words.is_empty() || words.iter().any(names)
-    }
-
-    /// Whether the tube of each of two systems sits in the fittings of the other: one tube family and one fit, whatever
-    /// their joints consume (a clamp or a crimp ring on one barb) and whatever the variant (type L or M in one cup).
-    pub fn shares_fittings(&self, one: SystemId, other: SystemId) -> bool {
-        let (a, b) = (self.system(one), self.system(other));
-        one == other || a.tube == b.tube && a.fit == b.fit && !a.fit.is_empty()
-    }
-
-    /// The system that an opening's word (a system, a tube family or a fit) means on a run of a system: the run's own
-    /// where the word takes it in, else the first in the table; nothing where no system goes by the word.
-    pub fn system_meant(&self, word: Word, own: SystemId) -> Option<SystemId> {
-        if self.takes_in(&[word], own) {
-            return Some(own);
-        }
-        let all = (0_u32..).zip(&self.systems).map(|(id, _)| SystemId(id));
-        self.system_named(word).or_else(|| all.into_iter().find(|id| self.takes_in(&[word], *id)))
-    }
-
-    /// The part that goes by a word in a system: the variant asked for, or the first that is made for the system.
-    pub fn part_called(&self, word: Word, variant: Word, system: SystemId) -> Option<PartId> {
-        let made = |id: &&PartId| {
-            let part = self.part(**id);
-            self.takes_in(&part.systems, system) && (variant.is_empty() || part.variant == variant)
-        };
-        self.parts_by_word.get(&word)?.iter().find(made).copied()
-    }
-
     /// All parts that go by a word, or, where none does, that the count takes for it ("transition").
     pub fn parts_called_or_used(&self, word: Word) -> &[PartId] {
         match self.parts_by_word.get(&word) {
@@ -170,11 +135,14 @@ impl Catalog {
         self.parts_by_word.get(&word).map_or(&[], |list| list)
     }
 
-    /// The manifolds whose names begin with words, fewest ports first: a row of a pattern names all of them, and the
-    /// runs that meet the place decide which one serves.
+    /// The manifolds whose names begin with words, whole ones (a header of 1 is none of 12), fewest ports first: a row of
+    /// a pattern names all of them, and the runs that meet the place decide which one serves.
     pub fn manifolds(&self, words: Word, lexicon: &Lexicon) -> Vec<PartId> {
         let words = fold(lexicon.text(words));
-        let is_meant = |part: &Part| part.class == Class::Manifold && fold(&part.name).starts_with(&words);
+        let begins = |name: &str| {
+            name.strip_prefix(words.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with(' '))
+        };
+        let is_meant = |part: &Part| part.class == Class::Manifold && begins(&fold(&part.name));
         let all = (0_u32..).zip(&self.parts);
         let mut found: Vec<PartId> =
             all.filter(|(_, part)| is_meant(part)).map(|(id, _)| PartId(id)).collect();

@@ -12,7 +12,7 @@ use super::held::Held;
 use super::lexicon::{Lexicon, Word};
 use super::on_hand::OnHand;
 use super::part::{Class, Fit};
-use super::pattern::Per;
+use super::pattern::{PatternRow, Per};
 use super::place::PlaceRow;
 use super::price_list::PriceList;
 use super::row::{Desk, nearest_of};
@@ -22,6 +22,7 @@ use super::supplier::Supplier;
 use super::system::Side;
 use super::terms::{Said, Terms};
 use super::words::{Named, Trouble};
+use super::words_runs;
 use crate::ground::name::natural;
 use crate::ground::{RowAt, Spot};
 
@@ -230,6 +231,35 @@ pub(super) fn runs(runs: &mut [Run], catalog: &Catalog, columns: &RunColumns, de
             let heading = desk.lexicon.text(*column).to_owned();
             desk.trouble(run.row, &heading, Trouble::CountColumn { heading: &heading, found });
         }
+        if !run.in_error {
+            unread_counts(run, &asked, catalog, desk);
+        }
+    }
+}
+
+/// Notices the counts of a run under columns that some pattern counts by, and none of its own. A row that is only for
+/// another system reads them too: that is what it is for.
+fn unread_counts(run: &Run, asked: &HashSet<Word>, catalog: &Catalog, desk: &mut Desk) {
+    for (column, number) in run.counts.iter().filter(|(column, _)| asked.contains(column)) {
+        let mut own = run.patterns.iter().filter_map(|name| catalog.pattern_named(*name));
+        let reads = |row: &PatternRow| {
+            row.per == Per::Column(*column) && (row.in_error || row.is_for(run, &desk.lexicon))
+                || row.only.iter().any(|(asked, _)| asked == column)
+        };
+        if number.is_zero() || own.any(|id| catalog.pattern(id).rows.iter().any(reads)) {
+            continue;
+        }
+        let counts = |row: &PatternRow| row.per == Per::Column(*column);
+        let reading: Vec<&str> = catalog
+            .patterns
+            .iter()
+            .filter(|pattern| pattern.rows.iter().any(counts))
+            .map(|pattern| &*pattern.name)
+            .collect();
+        let heading = desk.lexicon.text(*column);
+        let spot = desk.sources.cell(run.row, heading);
+        let found = number.normalize().to_string();
+        desk.notices.push(words_runs::count_unread(spot, heading, &found, &reading));
     }
 }
 

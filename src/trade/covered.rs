@@ -7,6 +7,7 @@
 use std::collections::BTreeSet;
 
 use super::catalog::Catalog;
+use super::fits::Thing;
 use super::lexicon::Word;
 use super::price_list::PriceList;
 use super::run::Run;
@@ -19,15 +20,13 @@ pub(super) fn covered(catalog: &Catalog, prices: &PriceList, runs: &[Run]) -> Ve
     let systems = (0_u32..).zip(&catalog.systems).filter(|(_, system)| system.side == Side::Water);
     systems
         .filter(|(id, system)| {
+            let tube = Thing { system: Some(SystemId(*id)), variant: system.variant, color: Word::EMPTY };
             let offered = |size: &Word| {
                 prices.offers.iter().any(|offer| {
                     !offer.in_error
                         && catalog.is_tube(offer.part)
                         && *offer.sizes == [*size]
-                        && catalog.takes_in(&offer.systems, SystemId(*id))
-                        && (offer.variant.is_empty()
-                            || system.variant.is_empty()
-                            || offer.variant == system.variant)
+                        && catalog.fits(&offer.meant_for(), &tube)
                 })
             };
             !sizes.is_empty() && sizes.iter().all(offered)

@@ -44,8 +44,8 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk) -> Vec<Fixture> {
         let fixture = Fixture {
             row: row.at(),
             fixture: row.word(Column::Fixture, lexicon),
-            units: row.positive(Column::Units),
-            flow: row.positive(Column::Flow),
+            units: row.zero_or_more(Column::Units),
+            flow: row.zero_or_more(Column::Flow),
             heights: row.text(Column::Heights).into(),
             source: row.text(Column::Source).into(),
         };

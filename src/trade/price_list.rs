@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use rust_decimal::Decimal;
 
 use super::catalog::Catalog;
+use super::fits::MeantFor;
 use super::lexicon::{Lexicon, Word};
 use super::pack;
 use super::row::{Desk, Row, parts};
@@ -129,6 +130,13 @@ pub struct Offer {
     pub good_until: Option<Date>,
     /// Whether unopened packs may go back.
     pub returnable: Option<bool>,
+}
+
+impl Offer {
+    /// What it says that it is for.
+    pub fn meant_for(&self) -> MeantFor<'_> {
+        MeantFor { systems: &self.systems, variant: self.variant, color: self.color }
+    }
 }
 
 /// All offers of all price lists of a job.

@@ -219,6 +219,17 @@ impl Row<'_, '_> {
         Some(number)
     }
 
+    /// A number that must not be below zero where one is given.
+    pub(super) fn zero_or_more(&mut self, column: impl Into<usize>) -> Option<Decimal> {
+        let column = column.into();
+        let number = self.number(column).value()?;
+        if number < Decimal::ZERO {
+            let heading = self.heading(column);
+            self.trouble(column, Trouble::BelowZero { heading, found: &number.to_string() });
+        }
+        Some(number)
+    }
+
     /// A percentage in points.
     pub(super) fn percent(&mut self, column: impl Into<usize>) -> Option<Decimal> {
         self.record.percent(column.into()).value()

@@ -475,11 +475,11 @@ impl Trouble<'_> {
                 "as many distances as turns, parted by semicolons".to_owned(),
                 "give every turn its distance, or empty turns at".to_owned(),
             ),
-            Self::TurnTwice { found } => error(
+            Self::TurnTwice { found } => warning(
                 "turn-twice",
-                format!("turns at gives {found} twice"),
+                format!("turns at gives {found} twice: of two elbows the second takes the next free point"),
                 "one distance for each turn".to_owned(),
-                "move one of the two turns".to_owned(),
+                "move one of the two turns, or leave it where tube bends".to_owned(),
             ),
             Self::CountOfJoined { count, heading } => error(
                 "count-of-joined-run",

@@ -66,6 +66,25 @@ fn a_transition_that_nobody_sells_is_two_adapters_screwed_into_each_other() {
     assert!(said[0].found.contains("7.00 more") || said[0].found.contains("of 2 ways"), "{}", said[0].found);
 }
 
+/// A row of the user's for threads of 3/4 stands beside the row for all sizes: the thread between the two adapters asks for a
+/// tenth of an ounce of compound and for its tape, as every thread of the takeoff does.
+#[test]
+fn the_thread_between_two_adapters_asks_for_what_every_thread_does() {
+    let joints = "joint,size,part,amount,unit,per\nthread,3/4,joint compound,1,oz,10\n";
+    let parts = "part,ports,class\njoint compound,,consumable\n";
+    let prices = format!("{PRICES}Mill (invented),joint compound,,2,,bag,4 oz\n");
+    let terms = "item,value\nwater system,pex-clamp\ncompare with,none\n";
+    let tables = [("runs", RUNS), ("job", terms), ("prices", &*prices), ("joints", joints), ("parts", parts)];
+    let job = Job::from_texts(&tables);
+    let estimate = estimate(&job);
+    let chosen = &estimate.alternatives[0];
+    assert_eq!(chosen.built[0].threads.len(), 1);
+    let tape = line(&job, &estimate, chosen, "thread tape", "");
+    let compound = line(&job, &estimate, chosen, "joint compound", "");
+    assert_eq!((tape.need, tape.extended), (d("0.025"), Some(d("1.5"))));
+    assert_eq!((compound.need, compound.extended), (d("0.1"), Some(d("2"))));
+}
+
 #[test]
 fn a_transition_is_bought_where_it_is_sold_and_left_where_no_pair_is() {
     let (_, estimate) = two_systems("", "Mill (invented),copper transition,3/4,6,,,\n");

@@ -7,6 +7,7 @@
 mod bid;
 mod labor;
 mod odd_ends;
+mod one_meaning;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};

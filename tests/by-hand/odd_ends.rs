@@ -32,7 +32,7 @@ fn taken(tables: &[(&str, &str)], system: &str) -> BTreeMap<String, String> {
     taken.into_iter().map(|(line, need)| (line, need.normalize().to_string())).collect()
 }
 
-fn takes(tables: &[(&str, &str)], system: &str, paper: &[(&str, &str)]) {
+pub(crate) fn takes(tables: &[(&str, &str)], system: &str, paper: &[(&str, &str)]) {
     let paper: BTreeMap<String, String> =
         paper.iter().map(|(line, need)| ((*line).to_owned(), (*need).to_owned())).collect();
     let program = taken(tables, system);

@@ -80,7 +80,7 @@ fn both_counters_agree_on_generated_houses() {
 }
 
 /// Small jobs that the counters once counted differently: run lists, built with the patterns of the generated houses.
-const ONCE_DIFFERENT: [&str; 16] = [
+const ONCE_DIFFERENT: [&str; 17] = [
     // An underground run: its end is met, and its port filled, underground.
     "run,service,size,length,to,lie,pattern\nC1,cold,1/2,20,shower,slab,half shower\n",
     // What is put between an end and a later part comes before the end is shut.
@@ -108,6 +108,8 @@ const ONCE_DIFFERENT: [&str; 16] = [
     "run,service,size,length,joins,to,pattern\nC1,cold,1/2,9,,heater,\nH2,hot,1/2,9,heater,,tie-in; tankless heater\n",
     // Rows of one part in two sizes at a place: none of them counts, however many there are.
     "run,service,size,length,joins,fixture,pattern\nC1,cold,1/2,9,street,meter,existing service\nC2,cold,1,9,street,,existing service\nC3,cold,1/2,9,street,,existing service\n",
+    // A return that goes to itself.
+    "run,service,size,length,to,to at\nR3,return,1/2,12,R3,1\n",
     // A variant of copper is none of plastic.
     "run,service,size,length,joins,variant\nC1,cold,3/4,24,,\nC2,cold,3/4,9,C1,type M\n",
     // A stub-out shuts the way of the tube; the tee's other opening goes to the port, with what stands between.

@@ -3,7 +3,7 @@
 use coilstick::trade::{PartId, Phase, Sex, SystemId, UsedAs, Word};
 
 use crate::build::Builder;
-use crate::made::{Made, Opening, Shape};
+use crate::made::{Made, Shape};
 use crate::world::{MouthId, Tag};
 
 impl Builder<'_> {
@@ -146,11 +146,7 @@ impl Builder<'_> {
     /// A transition on a tube end; gives its opening of the other system.
     fn transition_onto(&mut self, system: SystemId, face: MouthId, other: SystemId, tag: Tag) -> MouthId {
         let made = self.transition_part(system, other, self.world.mouth(face).size);
-        let place = |tube: SystemId| {
-            let is_for = |one: &Opening| one.shape.mates(Shape::TubeEnd(tube), &self.world.kin);
-            made.openings.iter().position(is_for).expect("both")
-        };
-        let (near, far) = (place(system), place(other));
+        let (near, far) = (self.opening_for(&made, system), self.opening_for(&made, other));
         let fitting = self.world.fitting(made, tag);
         self.world.join(face, self.world.opening(fitting, near), tag);
         self.world.opening(fitting, far)

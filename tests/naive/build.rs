@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use coilstick::ground::Length;
-use coilstick::trade::{Phase, SystemId, UsedAs, Word};
+use coilstick::trade::{Fit, Phase, SystemId, UsedAs, Word};
 
 use crate::layout::{Assembly, Laid, Stand, lay};
 use crate::made::{Kin, Made, Shape};
@@ -233,28 +233,53 @@ impl<'a> Builder<'a> {
         let (of_a, of_b) = (system_of(a), system_of(b));
         let other = if of_a == parents { of_b } else { of_a };
         let made = self.transition_part(parents, other, size);
-        let kin = self.world.kin.clone();
-        let is_for = |shape: Shape, tube: SystemId| shape.mates(Shape::TubeEnd(tube), &kin);
-        let to_a =
-            made.openings.iter().position(|opening| is_for(opening.shape, of_a)).expect("both systems");
-        let to_b =
-            made.openings.iter().position(|opening| is_for(opening.shape, of_b)).expect("both systems");
+        let (to_a, to_b) = (self.opening_for(&made, of_a), self.opening_for(&made, of_b));
         let fitting = self.world.fitting(made, tag);
         self.world.join(a, self.world.opening(fitting, to_a), tag);
         self.world.join(b, self.world.opening(fitting, to_b), tag);
     }
 
-    /// The transition made for the first system, else the one made for the other.
+    /// The opening of a transition that tube of a system sits in: its own before one that it shares.
+    pub(crate) fn opening_for(&self, made: &Made, tube: SystemId) -> usize {
+        let own = made.openings.iter().position(|one| one.shape == Shape::Socket(tube));
+        let kin = &self.world.kin;
+        let shared = || made.openings.iter().position(|one| one.shape.mates(Shape::TubeEnd(tube), kin));
+        own.or_else(shared).expect("a transition has an opening for both systems")
+    }
+
+    /// The transition made for the first system, else the one made for the other; one whose opening is for the very
+    /// system before one that the tube only sits in.
     pub(crate) fn transition_part(&self, first: SystemId, other: SystemId, size: Word) -> Made {
-        for (made_for, wanted) in [(first, other), (other, first)] {
-            for part in self.view.used_as(UsedAs::Transition, made_for) {
-                let made = Made::of(&self.view, part, &[], size, made_for);
-                let has = |system: SystemId| {
-                    let tube = Shape::TubeEnd(system);
-                    made.openings.iter().any(|one| one.shape.mates(tube, &self.world.kin))
-                };
-                if made.openings.len() == 2 && has(made_for) && has(wanted) {
-                    return made;
+        for exactly in [true, false] {
+            for (made_for, wanted) in [(first, other), (other, first)] {
+                for part in self.view.used_as(UsedAs::Transition, made_for) {
+                    let mut made = Made::of(&self.view, part, &[], size, made_for);
+                    let ports = &self.view.job.catalog.parts[part.0 as usize].ports;
+                    let names = |index: usize, system: SystemId| match ports[index].fit {
+                        Fit::Joint(Some(word)) => self.view.made_for(&[word], system),
+                        Fit::Joint(None)
+                        | Fit::TubeEnd(_)
+                        | Fit::Thread(_)
+                        | Fit::Compression
+                        | Fit::Closed
+                        | Fit::ClosedTubeEnd => false,
+                    };
+                    let own = |index: usize| made.openings[index].shape == Shape::Socket(made_for);
+                    let is_for = |index: usize| {
+                        let tube = Shape::TubeEnd(wanted);
+                        names(index, wanted)
+                            || !exactly && made.openings[index].shape.mates(tube, &self.world.kin)
+                    };
+                    if made.openings.len() != 2 {
+                        continue;
+                    }
+                    let found = [(0, 1), (1, 0)].into_iter().find(|(near, far)| own(*near) && is_for(*far));
+                    if let Some((_, far)) = found {
+                        if names(far, wanted) {
+                            made.openings[far].shape = Shape::Socket(wanted);
+                        }
+                        return made;
+                    }
                 }
             }
         }

@@ -2,7 +2,7 @@
 //! Rules 14, 16 and 17 of counting. Phase by phase: an end that is shut until a later phase is joined once in each.
 
 use coilstick::ground::Length;
-use coilstick::trade::{Adds, PartId, Per, Phase, Sex, SystemId, UsedAs, Word};
+use coilstick::trade::{Adds, Class, PartId, Per, Phase, Sex, SystemId, UsedAs, Word};
 use rust_decimal::prelude::ToPrimitive;
 
 use crate::build::{Builder, EndMet, EndSeen};
@@ -107,8 +107,12 @@ impl Builder<'_> {
     /// An end that no run meets: its own chain first, then a port of the place, then what shuts it.
     fn finish_end(&mut self, run: usize, end: RunEnd) {
         let mut growing = self.growing(run, end);
-        for (phase, link) in self.links(run, end) {
-            self.add_link(&mut growing, phase, link);
+        let links = self.links(run, end);
+        for (index, (phase, link)) in links.iter().enumerate() {
+            if matches!(link, Link::Part(made) if self.is_tube_cap(made)) {
+                self.bridge_before_cap(&mut growing, &links[index + 1..], *phase);
+            }
+            self.add_link(&mut growing, *phase, link.clone());
         }
         if let Meets::Place(place) = self.view.meetings.of(run, end) {
             let faces = self.open_face(&growing, Phase::Trim).map(|(face, _)| face);
@@ -176,6 +180,68 @@ impl Builder<'_> {
         }
     }
 
+    /// Whether a part is a cap on whatever tube stands open, written without a size: a temporary cap.
+    fn is_tube_cap(&self, made: &Made) -> bool {
+        self.view.class(made.part) == Class::Cap
+            && made.written.is_empty()
+            && matches!(made.openings.as_slice(), [one] if one.shape == Shape::Socket(made.system))
+    }
+
+    /// A temporary cap is of the tube that stands open when it is put on, in its size and system.
+    fn as_cap_of_what_is_open(&self, growing: &Growing, phase: Phase, made: Made) -> Made {
+        let Some((face, _)) = self.open_face(growing, phase).filter(|_| self.is_tube_cap(&made)) else {
+            return made;
+        };
+        let mouth = self.world.mouth(face);
+        if let (Shape::TubeEnd(system) | Shape::ClosedTubeEnd(system), Some(part)) = (mouth.shape, made.part)
+        {
+            return Made::of(&self.view, part, &[], mouth.size, system);
+        }
+        made
+    }
+
+    /// The reducer, transition and least piece before a part of a later phase stand at rough-in (the run's phase, if
+    /// later), ahead of a temporary cap of that phase.
+    fn bridge_before_cap(&mut self, growing: &mut Growing, rest: &[(Phase, Link)], phase: Phase) {
+        let run = growing.run;
+        if phase < self.view.cap_phase(run) {
+            return;
+        }
+        let Some((_, false)) = self.open_face(growing, phase) else { return };
+        let shapes: Vec<(Shape, Word)> = match rest.iter().find(|(later, _)| *later > phase) {
+            Some((_, Link::Tube(_))) => return,
+            Some((_, Link::Part(made))) => {
+                let open = made.openings.iter().filter(|one| one.shape != Shape::Closed);
+                open.map(|one| (one.shape, one.size)).collect()
+            }
+            None => {
+                let Meets::Place(place) = self.view.meetings.of(run, growing.end) else { return };
+                let faces: Vec<MouthId> =
+                    growing.face.iter().chain(&growing.side).map(|(mouth, _)| *mouth).collect();
+                let port = self.choose_port(place, run, growing.end, &faces);
+                let later = port.filter(|(_, of_port)| (*of_port).max(self.view.run(run).phase()) > phase);
+                later
+                    .map(|(port, _)| (self.world.mouth(port).shape, self.world.mouth(port).size))
+                    .into_iter()
+                    .collect()
+            }
+        };
+        // What comes later stands there as openings that nothing is joined to yet.
+        let targets: Vec<MouthId> =
+            shapes.into_iter().map(|(shape, size)| self.world.to_come(shape, size)).collect();
+        self.turn_to(growing, &targets);
+        let Some((face, false)) = self.open_face(growing, phase) else { return };
+        let is_shut = |one: &MouthId| matches!(self.world.mouth(*one).shape, Shape::ClosedTubeEnd(_));
+        let mates = targets.iter().copied().find(|one| self.world.mates(face, *one));
+        let Some(target) = mates.or_else(|| targets.iter().copied().find(|one| !is_shut(one))) else {
+            return;
+        };
+        if matches!(self.world.mouth(target).shape, Shape::Socket(_) | Shape::Compression) {
+            let facing = self.bridge(run, self.view.size_at(run, growing.end), face, target, phase);
+            growing.face = Some((facing, phase));
+        }
+    }
+
     fn add_link(&mut self, growing: &mut Growing, phase: Phase, link: Link) {
         let tag = Tag { phase, ..self.tag(growing.run) };
         match link {
@@ -189,6 +255,7 @@ impl Builder<'_> {
                 growing.face = Some((far, phase));
             }
             Link::Part(made) => {
+                let made = self.as_cap_of_what_is_open(growing, phase, made);
                 let fitting = self.world.fitting(made, tag);
                 self.turn_to(growing, &self.world.free(fitting));
                 let Some((face, _)) = self.open_face(growing, phase) else {

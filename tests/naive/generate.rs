@@ -403,7 +403,11 @@ impl House {
             let mut places: Vec<i64> = Vec::new();
             while i64::try_from(places.len()).unwrap_or(0) < turns {
                 let place = self.chance.from(1, length - 1);
-                if !places.contains(&place) {
+                // Two turns at one point are two turns, the second on the next free one.
+                if !places.contains(&place) || self.chance.percent(30) {
+                    places.push(place);
+                }
+                if self.chance.percent(10) && i64::try_from(places.len()).unwrap_or(0) < turns {
                     places.push(place);
                 }
             }

@@ -57,16 +57,21 @@ fn males_are_sockets_filled_by_fit_and_size() {
 fn the_engine_makes_as_many_joints_as_sockets_are_filled() {
     use coilstick::estimate::takeoff::JointKind;
     for seed in 3000..3400 {
-        for takeoff in coilstick::estimate::take_off(&job_of(&house(seed, Wrong(2)))).takeoffs {
+        let job = job_of(&house(seed, Wrong(2)));
+        // Pressed copper may be soldered into a cup: of one tube the sockets may be of several systems.
+        let tube = |system: coilstick::trade::SystemId| job.catalog.system(system).tube;
+        for takeoff in coilstick::estimate::take_off(&job).takeoffs {
             let mut joints: BTreeMap<_, i64> = BTreeMap::new();
             for made in takeoff.made.iter().filter(|made| made.kind != JointKind::Thread) {
-                *joints.entry((made.system, made.size)).or_default() += made.count;
+                *joints.entry((tube(made.system), made.size)).or_default() += made.count;
             }
+            let mut filled: BTreeMap<_, i64> = BTreeMap::new();
             for balance in &takeoff.balance {
-                let made = joints.remove(&(balance.system, balance.size)).unwrap_or_default();
-                assert_eq!(made, balance.filled + balance.declared, "seed {seed}: {balance:?}");
+                let sockets = balance.filled + balance.declared;
+                *filled.entry((tube(balance.system), balance.size)).or_default() += sockets;
             }
-            assert!(joints.is_empty(), "seed {seed}: {joints:?}");
+            filled.retain(|_, sockets| *sockets != 0);
+            assert_eq!(joints, filled, "seed {seed}");
         }
     }
 }
@@ -225,7 +230,7 @@ fn rows_drawn_sound_are_counted_and_every_deliberate_error_is_found() {
     }
     assert!(out * 20 < runs, "{out} of {runs} sound rows are left out");
     let mut found: BTreeMap<&str, usize> = BTreeMap::new();
-    generated(1300..1600, Wrong(8), |_, _, count, _| {
+    generated(1300..1900, Wrong(8), |_, _, count, _| {
         for (_, why) in &count.left_out {
             *found.entry(why).or_default() += 1;
         }

@@ -4,23 +4,43 @@ use coilstick::trade::{Fit, PartId, PortName, Sex, SystemId, UsedAs, Word};
 
 use crate::view::View;
 
-/// Which systems' tube sits in each other's fittings: by the number of each, the first of its kin.
+/// Which systems' tube sits in each other's fittings, and whose joint it then makes.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Kin(Vec<usize>);
+pub(crate) struct Kin(Vec<Family>);
+
+/// What decides that of one system.
+#[derive(Debug, Clone, PartialEq, Eq)]
+struct Family {
+    tube: String,
+    fit: String,
+    variant: String,
+}
 
 impl Kin {
     pub(crate) fn of(job: &coilstick::trade::job::Job) -> Self {
-        let systems = &job.catalog.systems;
-        let made_like = |a: usize, b: usize| {
-            let has_fit = !job.lexicon.text(systems[a].fit).is_empty();
-            a == b || has_fit && (systems[a].tube, systems[a].fit) == (systems[b].tube, systems[b].fit)
+        let text = |word: Word| job.lexicon.text(word).to_owned();
+        let family = |system: &coilstick::trade::System| Family {
+            tube: text(system.tube),
+            fit: text(system.fit),
+            variant: text(system.variant),
         };
-        let first = |of: usize| (0..=of).find(|other| made_like(*other, of)).expect("each is its own kin");
-        Self((0..systems.len()).map(first).collect())
+        Self(job.catalog.systems.iter().map(family).collect())
     }
 
+    fn family(&self, system: SystemId) -> &Family {
+        &self.0[system.0 as usize]
+    }
+
+    /// One tube, and one fit or one variant (rule 18); a system without a fit shares none.
     pub(crate) fn are(&self, a: SystemId, b: SystemId) -> bool {
-        self.0[a.0 as usize] == self.0[b.0 as usize]
+        let (one, other) = (self.family(a), self.family(b));
+        let one_fit = !one.fit.is_empty() && one.fit == other.fit;
+        a == b || one.tube == other.tube && (one_fit || one.variant == other.variant)
+    }
+
+    /// Soldered in a cup, pressed in a press socket; in one fit as the tube is.
+    pub(crate) fn joint(&self, tube: SystemId, fitting: SystemId) -> SystemId {
+        if self.family(tube).fit == self.family(fitting).fit { tube } else { fitting }
     }
 }
 

@@ -52,7 +52,9 @@
 //!   what only a run could say is taken as met.
 //! - 16, 17: an end is shut unasked in its run's phase, no earlier than rough-in, if it is there by then and no part of that
 //!   phase or an earlier one fills it; what a later part leaves open is shut in its phase likewise. What is put between (an adapter) comes by then too, and the open side of it is shut
-//!   until the phase that fills it; where the end was shut already, it comes with the later part.
+//!   until the phase that fills it; where the end was shut already, it comes with the later part. A cap
+//!   written without a size is of the tube that stands open; ahead of one of rough-in or later stands what a later part needs
+//!   between, unless that leaves no tube open (a thread).
 //! - 17, bridging: an adapter has the size of the tube on one side and of the thread on the other; between two threads the
 //!   tube is of the run's size. Between other things of
 //!   different sizes first a reducing coupling and a least piece in the other size, then the transition and a least piece.

@@ -9,7 +9,7 @@ use rust_decimal::prelude::ToPrimitive;
 use crate::build::Builder;
 use crate::made::{Made, Shape};
 use crate::meetings::{Meets, RunEnd};
-use crate::view::View;
+use crate::view::{View, begins_with};
 use crate::world::{Excuse, FittingId, Loose, MouthId, Tag};
 
 /// A part with ports that stands at a place.
@@ -189,10 +189,10 @@ pub(crate) fn manifold(view: &View<'_>, wanted: &Wanted, place: &str) -> (Made, 
     let runs_with =
         |which: RunEnd| ends.iter().filter(|(_, end)| *end == which).map(|(run, _)| *run).collect::<Vec<_>>();
     let (inlets, outlets) = (runs_with(RunEnd::End), runs_with(RunEnd::Start));
-    let words = view.text(wanted.word).to_lowercase();
+    let words = view.text(wanted.word);
     let mut candidates: Vec<Made> = (0_u32..)
         .zip(&view.job.catalog.parts)
-        .filter(|(_, part)| part.class == Class::Manifold && part.name.to_lowercase().starts_with(&words))
+        .filter(|(_, part)| part.class == Class::Manifold && begins_with(&part.name, words))
         .filter(|(_, part)| view.made_for(&part.systems, wanted.system))
         .map(|(id, _)| {
             let id = coilstick::trade::PartId(id);

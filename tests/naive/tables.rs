@@ -15,6 +15,10 @@ regulated,male adapter,1,run,,,4 ft,,,,\n\
 bare regulator,pressure regulator,1,run,,,start,,,,\n\
 bare regulator,ball valve,1,run,,,start,,,,\n\
 drained,drain tee,1,run,,,end,,,,\n\
+temporary and box,cap,1,end,,,,,,,rough-in\n\
+temporary and box,washer box,1,place,1/2,,,,,,trim\n\
+temporary and copper,cap,1,end,,,,,,,rough-in\n\
+temporary and copper,copper sink,1,place,,,,,,,trim\n\
 hot valve,ball valve,1,run,,,start,,,service=hot,\n\
 copper union,union,1,run,,,end,,copper,,\n\
 plates,nail plate,1,length,,,,10 ft,,,\n\
@@ -81,8 +85,10 @@ nail plate,,support,,,,,\n\
 label,,device,,,,,\n\
 drain tee,\"joint, joint, female thread\",fitting,,,,,\n\
 street elbow,\"tube end, joint\",fitting,,,,,\n\
+copper sink,\"hot: cup joint 1/2, cold: cup joint 1/2\",device,,,,,\n\
 threaded sink,\"hot: male thread 1/2, cold: male thread 1/2\",trim,,,,,\n\
 manifold of 2,\"in: joint 3/4, joint 1/2, joint 1/2\",manifold,,,,1,\n\
+manifold offset of 3,\"in: joint 3/4, joint 1/2\",manifold,,,,1,\n\
 manifold of 4,\"in: joint 3/4, in: joint 3/4, joint 1/2, joint 1/2, joint 1/2, joint 1/2\",manifold,,,,2,\n\
 threaded manifold of 2,\"in: female thread 3/4, male thread 1/2, male thread 1/2\",manifold,,,,1,\n\
 threaded manifold of 4,\"in: female thread 1, male thread 1/2, male thread 1/2, female thread 1/2, male thread 1/2\",manifold,,,,,\n\

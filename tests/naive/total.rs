@@ -14,7 +14,7 @@ use crate::layout::is_sized_by_tube;
 use crate::made::{Made, Shape};
 use crate::meetings::RunEnd;
 use crate::view::{Stuff, View, begun};
-use crate::world::{JointKind, Loose, MouthId, Tag, World};
+use crate::world::{Joint, JointKind, Loose, MouthId, Tag, World};
 
 /// What is counted, in words.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -83,7 +83,7 @@ pub(crate) fn total(builder: &mut Builder<'_>, judged: &Judged) -> Count {
         add_made(&view, &mut count, &loose.made, loose.tag, loose.quantity);
     }
     for joint in &world.joints {
-        add_joint(&view, &mut count, joint.kind, joint.size, joint.tag);
+        add_joint(&view, &mut count, joint);
     }
     for run in view.runs() {
         supports(&view, &mut count, run);
@@ -205,14 +205,15 @@ pub(crate) fn size_words(view: &View<'_>, sizes: &[Word], is_tee: bool) -> Strin
 }
 
 /// What a joint consumes, by the table `joints`: its own size's row before the row of all sizes.
-fn add_joint(view: &View<'_>, count: &mut Count, kind: JointKind, size: Word, tag: Tag) {
+fn add_joint(view: &View<'_>, count: &mut Count, joint: &Joint) {
+    let Joint { kind, tube, size, tag, .. } = *joint;
     let (name, system) = match kind {
         JointKind::Of(system) => (view.text(view.system(system).joint), system),
         JointKind::Thread => ("thread", view.alternative),
         JointKind::Compression => return,
     };
-    if let JointKind::Of(system) = kind {
-        let words = (view.text(view.system(system).name).to_owned(), view.text(size).to_owned());
+    if let (JointKind::Of(_), Some(tube)) = (kind, tube) {
+        let words = (view.text(view.system(tube).name).to_owned(), view.text(size).to_owned());
         *count.joints.entry(words).or_default() += tag.copies;
     }
     let rows = || view.job.catalog.joints.iter().filter(|row| view.text(row.joint) == name);

@@ -110,9 +110,7 @@ impl<'a> View<'a> {
 
     /// Whether the tube of a run sits in the fittings of another system.
     pub(crate) fn sits_in(&self, run: usize, fittings: SystemId) -> bool {
-        let (a, b) = (self.system(self.system_id(run)), self.system(fittings));
-        let has_fit = !self.text(a.fit).is_empty();
-        a.name == b.name || has_fit && (a.tube, a.fit) == (b.tube, b.fit)
+        crate::made::Kin::of(self.job).are(self.system_id(run), fittings)
     }
 
     pub(crate) fn least_piece(&self, run: usize) -> Length {
@@ -361,10 +359,9 @@ impl<'a> View<'a> {
 
     /// The smallest manifold that begins with a row's words; which one serves is settled where it stands (rule 23).
     fn manifold(&self, word: Word, system: SystemId) -> Option<PartId> {
-        let words = self.text(word).to_lowercase();
         (0_u32..)
             .zip(&self.job.catalog.parts)
-            .filter(|(_, part)| part.class == Class::Manifold && part.name.to_lowercase().starts_with(&words))
+            .filter(|(_, part)| part.class == Class::Manifold && begins_with(&part.name, self.text(word)))
             .filter(|(_, part)| self.made_for(&part.systems, system))
             .min_by_key(|(_, part)| part.ports.len())
             .map(|(id, _)| PartId(id))
@@ -379,6 +376,13 @@ impl<'a> View<'a> {
     pub(crate) fn cap_phase(&self, run: usize) -> Phase {
         self.run(run).phase().max(Phase::RoughIn)
     }
+}
+
+/// Whether a name begins with the words of another, whole ones.
+pub(crate) fn begins_with(name: &str, words: &str) -> bool {
+    let (name, words) = (name.to_lowercase(), words.to_lowercase());
+    let mut of_name = name.split_whitespace();
+    words.split_whitespace().all(|word| of_name.next() == Some(word))
 }
 
 /// How many of a length another one has begun.

@@ -81,12 +81,21 @@ pub(crate) enum JointKind {
 #[derive(Debug, Clone)]
 pub(crate) struct Joint {
     pub(crate) kind: JointKind,
+    /// Whose tube is in it.
+    pub(crate) tube: Option<SystemId>,
     pub(crate) size: Word,
     pub(crate) tag: Tag,
     /// Whether a counted part declares it.
     pub(crate) declared: bool,
     /// The two openings, where both are there.
     pub(crate) between: Option<(MouthId, MouthId)>,
+}
+
+impl Joint {
+    /// A joint of a system's tube in its own fitting, whose openings are not there.
+    fn alone(system: SystemId, size: Word, tag: Tag, declared: bool) -> Self {
+        Self { kind: JointKind::Of(system), tube: Some(system), size, tag, declared, between: None }
+    }
 }
 
 /// So many of a part without openings.
@@ -116,6 +125,13 @@ impl World {
     fn new_mouth(&mut self, shape: Shape, size: Word) -> MouthId {
         self.mouths.push(Mouth { shape, size, joined: Vec::new(), goes_on: None, excuse: None });
         MouthId(self.mouths.len() - 1)
+    }
+
+    /// An opening of something that comes later: it is built toward, and nothing is joined to it.
+    pub(crate) fn to_come(&mut self, shape: Shape, size: Word) -> MouthId {
+        let mouth = self.new_mouth(shape, size);
+        self.excuse(mouth, Excuse::Later);
+        mouth
     }
 
     /// A piece of tube with its two ends.
@@ -157,10 +173,8 @@ impl World {
         let (first, second) = (self.mouth(a).clone(), self.mouth(b).clone());
         assert!(self.mates(a, b), "these do not mate: {first:?} and {second:?}");
         let kind = match (first.shape, second.shape) {
-            // The joint is that of the tube, whoever made the fitting.
-            (Shape::TubeEnd(tube), Shape::Socket(_)) | (Shape::Socket(_), Shape::TubeEnd(tube)) => {
-                JointKind::Of(tube)
-            }
+            (Shape::TubeEnd(tube), Shape::Socket(fitting))
+            | (Shape::Socket(fitting), Shape::TubeEnd(tube)) => JointKind::Of(self.kin.joint(tube, fitting)),
             (Shape::Thread(_), _) => JointKind::Thread,
             (
                 Shape::TubeEnd(_)
@@ -174,17 +188,22 @@ impl World {
         for mouth in [a, b] {
             self.mouths[mouth.0].joined.push(tag.phase);
         }
-        self.joints.push(Joint { kind, size: first.size, tag, declared: false, between: Some((a, b)) });
+        let tube = [first.shape, second.shape].into_iter().find_map(|shape| match shape {
+            Shape::TubeEnd(tube) => Some(tube),
+            Shape::Socket(_) | Shape::Thread(_) | Shape::Compression => None,
+            Shape::Closed | Shape::ClosedTubeEnd(_) => None,
+        });
+        self.joints.push(Joint { kind, tube, size: first.size, tag, declared: false, between: Some((a, b)) });
     }
 
     /// A joint that a counted part declares.
     pub(crate) fn declare(&mut self, system: SystemId, size: Word, tag: Tag) {
-        self.joints.push(Joint { kind: JointKind::Of(system), size, tag, declared: true, between: None });
+        self.joints.push(Joint::alone(system, size, tag, true));
     }
 
     /// A joint of a coupling in a piece that is longer than the stock length.
     pub(crate) fn split_joint(&mut self, system: SystemId, size: Word, tag: Tag) {
-        self.joints.push(Joint { kind: JointKind::Of(system), size, tag, declared: false, between: None });
+        self.joints.push(Joint::alone(system, size, tag, false));
     }
 
     /// Two tubes are one piece.

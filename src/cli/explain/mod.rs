@@ -13,6 +13,7 @@ use super::screen::{Paint, Screen};
 use super::{CouldNot, Done, finish, read};
 use crate::estimate::estimate;
 use crate::estimate::item::ItemId;
+use crate::estimate::joint_rows::row_at;
 use crate::estimate::labor::{LaborLine, Task};
 use crate::estimate::order::Alternative;
 use crate::estimate::takeoff::{Because, Line, Subject};
@@ -226,9 +227,7 @@ fn cells(job: &Job, line: &Line) -> (String, Option<String>) {
         Because::Rule(row) => Some(job.sources.cell(row, "part").to_string()),
         _ => None,
     };
-    let joint = line
-        .joint
-        .and_then(|j| job.catalog.joints.get(j as usize))
-        .map(|j| job.sources.row(j.row).to_string());
+    let joint =
+        line.joint.and_then(|row| row_at(&job.catalog, row)).map(|row| job.sources.row(row).to_string());
     (cell, joint.or(rule))
 }

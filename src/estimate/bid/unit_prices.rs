@@ -22,14 +22,15 @@ use super::{HUNDRED, points_of};
 use crate::estimate::buying::building::Built;
 use crate::estimate::costing::tax_rate;
 use crate::estimate::item::{Item, ItemId, Items};
+use crate::estimate::joint_rows::JointRows;
 use crate::estimate::labor::Task;
 use crate::estimate::needs::needs;
 use crate::estimate::network::RunId;
 use crate::estimate::order::Alternative;
-use crate::estimate::takeoff::{Because, Line, Subject};
+use crate::estimate::takeoff::{Because, JointKind, Line, Subject};
 use crate::ground::money::{round_half_away, to_cents, to_net};
 use crate::ground::name::natural;
-use crate::trade::{Class, Fit, Job, ProfitAs, Taxed, Word};
+use crate::trade::{Class, Fit, Job, ProfitAs, SystemId, Taxed, Word};
 
 /// More runs than so many are not listed.
 const MOST_RUNS: usize = 60;
@@ -104,7 +105,8 @@ pub fn unit_prices(job: &Job, items: &Items, of: &Alternative) -> (Vec<UnitPrice
     }
     let place = |one: &UnitPrice| of.order.iter().position(|line| line.item == one.item);
     list.sort_by_key(place);
-    let work = Work { job, items, of };
+    let rows = JointRows::of(&job.catalog, &job.lexicon);
+    let work = Work { job, items, of, rows };
     let known = list.clone();
     for one in &mut list {
         work.complete(one, &known);
@@ -165,6 +167,7 @@ struct Work<'a> {
     job: &'a Job,
     items: &'a Items,
     of: &'a Alternative,
+    rows: JointRows,
 }
 
 impl Work<'_> {
@@ -174,7 +177,9 @@ impl Work<'_> {
         let joints = self.joints(item);
         let mut taxed = tax_on(self.job, item, one.material);
         let mut cost = Decimal::ZERO;
-        for (consumed, amount) in self.consumed(&joints) {
+        let (consumed, is_whole) = self.consumed(&joints);
+        one.whole &= is_whole;
+        for (consumed, amount) in consumed {
             match known.iter().find(|other| other.item == consumed) {
                 Some(other) => {
                     let sum = amount.saturating_mul(other.material);
@@ -194,7 +199,7 @@ impl Work<'_> {
             }
             None => vec![Task::Item(one.item)],
         };
-        let tasks = of_part.into_iter().chain(joints.iter().map(|joint| joint.task));
+        let tasks = of_part.into_iter().chain(joints.iter().map(Joint::task));
         let mut hours = Decimal::ZERO;
         let mut worked = false;
         for task in tasks {
@@ -225,68 +230,62 @@ impl Work<'_> {
         row.hours.checked_div(row.for_so_many)
     }
 
-    /// The joints that the openings of a part make.
+    /// The joints that the openings of a part make, each with the joint of its own: an opening that names a system, a tube
+    /// or a fit is joined so, whatever the part stands on.
     fn joints(&self, item: &Item) -> Vec<Joint> {
         let catalog = &self.job.catalog;
+        let part = catalog.part(item.part);
         let sizes = item.sizes.as_slice();
+        let of = item.system.unwrap_or(self.of.system);
+        let own = if catalog.takes_in(&part.systems, of) { of } else { self.meant(&part.systems, of) };
         let mut sized = 0;
         let mut list = Vec::new();
-        for port in catalog.part(item.part).ports.iter().filter(|port| !port.site) {
+        for port in part.ports.iter().filter(|port| !port.site) {
             // Sizes are written as short as they can be: one for all openings, or one an opening in reading order.
             let at = if sizes.len() == 1 { 0 } else { sized.min(sizes.len().saturating_sub(1)) };
             let size = port.size.or_else(|| sizes.get(at).copied());
             sized += usize::from(port.size.is_none());
-            let system = item.system.unwrap_or(self.of.system);
-            let named =
-                |word: Option<Word>| word.and_then(|word| catalog.system_named(word)).unwrap_or(system);
             let Some(size) = size else { continue };
             match port.fit {
-                Fit::Joint(word) => {
-                    let system = named(word);
-                    let joint = catalog.system(system).joint;
-                    list.push(Joint { joint, size, task: Task::Joint { system, size } });
+                Fit::Joint(None) => list.push(Joint { kind: JointKind::Tube, system: own, size }),
+                Fit::Joint(Some(word)) => {
+                    let system = if catalog.takes_in(&[word], of) { of } else { self.meant(&[word], of) };
+                    list.push(Joint { kind: JointKind::Tube, system, size });
                 }
-                Fit::Thread(_) => {
-                    let joint = self.job.lexicon.find("thread").unwrap_or_default();
-                    list.push(Joint { joint, size, task: Task::Thread { system, size } });
-                }
+                Fit::Thread(_) => list.push(Joint { kind: JointKind::Thread, system: of, size }),
                 Fit::TubeEnd(_) | Fit::Compression | Fit::Closed | Fit::ClosedTubeEnd => {}
             }
         }
         list
     }
 
-    /// What joints consume, by item, to 6 places.
-    fn consumed(&self, joints: &[Joint]) -> Vec<(ItemId, Decimal)> {
+    /// Of the systems that words take in the first that is laid in the alternative, else the first.
+    fn meant(&self, words: &[Word], otherwise: SystemId) -> SystemId {
+        let balance = &self.of.takeoff.balance;
+        let is_laid = |system: &SystemId| balance.iter().any(|of| of.system == *system && of.male > 0);
+        let mut systems = self.job.catalog.systems_of(words);
+        let laid = self.job.catalog.systems_of(words).find(is_laid);
+        laid.or_else(|| systems.next()).unwrap_or(otherwise)
+    }
+
+    /// What joints consume, by item, to 6 places; and whether all of it is among the items of the job.
+    fn consumed(&self, joints: &[Joint]) -> (Vec<(ItemId, Decimal)>, bool) {
         let mut sums: Vec<(ItemId, Decimal)> = Vec::new();
-        let catalog = &self.job.catalog;
+        let mut is_whole = true;
         for joint in joints {
-            let rows = |of: Word| {
-                catalog.joints.iter().filter(move |row| row.joint == joint.joint && row.size == of)
-            };
-            // A row for the size stands before the row for all sizes of the same part.
-            let general = rows(Word::EMPTY).filter(|row| rows(joint.size).all(|own| own.part != row.part));
-            for row in rows(joint.size).chain(general) {
-                let Some(item) = self.item_consumed(row.part, joint.size) else { continue };
-                let amount = row.amount / Decimal::from(row.per.max(1));
+            let of = (joint.system, joint.size);
+            for (item, amount) in self.rows.asks(&self.job.catalog, joint.kind, of, 1) {
+                let Some(item) = self.items.find(&item) else {
+                    is_whole = false;
+                    continue;
+                };
                 match sums.iter_mut().find(|(known, _)| *known == item) {
                     Some((_, sum)) => *sum = sum.saturating_add(amount),
                     None => sums.push((item, amount)),
                 }
             }
         }
-        sums.into_iter().map(|(item, sum)| (item, round_half_away(sum, 6))).collect()
-    }
-
-    /// The item of the order that joints of a size consume.
-    fn item_consumed(&self, part: Word, size: Word) -> Option<ItemId> {
-        let called = self.job.catalog.parts_called(part);
-        let is = |id: &ItemId| {
-            let item = self.items.get(*id);
-            called.contains(&item.part)
-                && (item.class == Class::Consumable || item.sizes.as_slice() == [size])
-        };
-        self.of.order.iter().map(|line| line.item).find(|id| is(id))
+        (sums.into_iter().map(|(item, sum)| (item, round_half_away(sum, 6))).collect(), is_whole)
     }
 
     /// One run of each kind, by name: pattern, service, size, tail, fixture.
@@ -339,9 +338,20 @@ impl Work<'_> {
 
 /// A joint that an opening makes.
 struct Joint {
-    joint: Word,
+    kind: JointKind,
+    system: SystemId,
     size: Word,
-    task: Task,
+}
+
+impl Joint {
+    /// Making it, as work.
+    fn task(&self) -> Task {
+        let (system, size) = (self.system, self.size);
+        match self.kind {
+            JointKind::Tube | JointKind::Compression => Task::Joint { system, size },
+            JointKind::Thread => Task::Thread { system, size },
+        }
+    }
 }
 
 /// Sales tax on a sum of an item, not rounded.

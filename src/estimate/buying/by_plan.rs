@@ -3,9 +3,9 @@
 
 use rust_decimal::Decimal;
 
-use super::super::item::{Color, Item, ItemId, Items, Sizes};
+use super::super::item::{Item, ItemId, Items};
 use super::super::labor;
-use super::super::takeoff::Need;
+use super::super::takeoff::{JointKind, Need};
 use super::building::Built;
 use super::lot::{Lot, Sold};
 use super::{Market, matching};
@@ -51,50 +51,8 @@ pub(super) fn asked_by_joints(
     size: Word,
     joints: u32,
 ) -> Vec<(ItemId, Decimal)> {
-    let catalog = market.catalog;
-    let joint = catalog.system(system).joint;
-    let rows = |of: Word| catalog.joints.iter().filter(move |row| row.joint == joint && row.size == of);
-    // A row for the size stands before the row for all sizes of the same part.
-    let general = rows(Word::EMPTY).filter(|row| rows(size).all(|own| own.part != row.part));
-    let mut asked = Vec::new();
-    for row in rows(size).chain(general) {
-        let part = catalog.part_called(row.part, Word::EMPTY, system);
-        if let Some(item) = part.and_then(|part| item_of(items, part, system, size)) {
-            asked.push((item, row.amount * Decimal::from(joints) / Decimal::from(row.per.max(1))));
-        }
-    }
-    asked
-}
-
-/// What one threaded joint consumes: an item that is taken up already, or the one that it would be.
-pub(super) fn asked_by_a_thread(
-    market: &Market<'_>,
-    items: &Items,
-    system: SystemId,
-    size: Word,
-) -> Vec<(Item, Decimal)> {
-    let catalog = market.catalog;
-    let Some(joint) = market.lexicon.find("thread") else { return Vec::new() };
-    let each = market.lexicon.find("each");
-    let rows = |of: Word| catalog.joints.iter().filter(move |row| row.joint == joint && row.size == of);
-    // As the takeoff reads the table: rows for the size stand instead of those for all sizes.
-    let of = if rows(size).next().is_some() { size } else { Word::EMPTY };
-    let mut asked = Vec::new();
-    for row in rows(of) {
-        let Some(part) = catalog.part_called(row.part, Word::EMPTY, system) else { continue };
-        let known = item_of(items, part, system, size).map(|id| *items.get(id));
-        let item = known.unwrap_or_else(|| Item {
-            part,
-            system: catalog.part(part).takes_system().then_some(system),
-            sizes: Sizes::default(),
-            variant: catalog.part(part).variant,
-            color: Color::None,
-            class: catalog.part(part).class,
-            unit: if Some(row.unit) == each { Word::EMPTY } else { row.unit },
-        });
-        asked.push((item, row.amount / Decimal::from(row.per.max(1))));
-    }
-    asked
+    let asks = market.joints.asks(market.catalog, JointKind::Tube, (system, size), joints);
+    asks.into_iter().filter_map(|(item, amount)| Some((items.find(&item)?, amount))).collect()
 }
 
 fn item_of(items: &Items, part: PartId, system: SystemId, size: Word) -> Option<ItemId> {

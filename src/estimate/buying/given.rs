@@ -7,7 +7,7 @@ use super::{Market, tube_quotes as tube};
 use crate::estimate::item::Items;
 use crate::estimate::landed::Given;
 use crate::estimate::takeoff::Need;
-use crate::trade::{Class, Substitutes};
+use crate::trade::{Class, MeantFor, Substitutes};
 
 /// What is given before anything is bought: how fittings are built, and which line takes what is on hand.
 pub(super) fn beforehand(market: &Market<'_>, items: &Items, needs: &[Need], is_built: bool) -> Vec<Given> {
@@ -18,11 +18,11 @@ pub(super) fn beforehand(market: &Market<'_>, items: &Items, needs: &[Need], is_
         given.push(Given::Built);
     }
     let fits_several = |stock: &crate::trade::OnHand| {
-        let kind = (stock.variant, stock.color);
+        let meant_for = MeantFor { systems: &stock.systems, variant: stock.variant, color: stock.color };
         let fits = needs.iter().filter(|need| {
             let item = items.get(need.item);
             stock.length.is_some() == item.is_length()
-                && describes(market, stock.part, &stock.sizes, &stock.systems, kind, item)
+                && describes(market, stock.part, &stock.sizes, &meant_for, item)
         });
         fits.count() > 1
     };

@@ -15,7 +15,7 @@ use crate::estimate::item::{Item, Items};
 use crate::estimate::order::OfferId;
 use crate::ground::name::{fold, natural};
 use crate::ground::{Length, LengthUnit};
-use crate::trade::{OnHand, Pack, PricedPer, SoldAs, SystemId, Word};
+use crate::trade::{MeantFor, OnHand, Pack, PricedPer, SoldAs, SystemId, Word};
 
 /// What stands before the parts in the table `held` where a fitting is built.
 const BUILT_FROM: &str = "built from ";
@@ -73,13 +73,12 @@ pub(super) fn rows<'a>(
     let own = market.catalog.system(alternative).name;
     let speaks = |held: &crate::trade::Held| {
         let systems: &[Word] = if held.system.is_empty() { &[] } else { &[held.system] };
+        let meant_for = MeantFor { systems, variant: held.variant, color: held.color };
         let of_alternative = match held.alternative {
             Word::EMPTY => item.system.is_some() || market.catalog.takes_in(systems, alternative),
             named => named == own,
         };
-        !held.in_error
-            && of_alternative
-            && describes(market, held.part, &held.sizes, systems, (held.variant, held.color), item)
+        !held.in_error && of_alternative && describes(market, held.part, &held.sizes, &meant_for, item)
     };
     market.job.held.iter().enumerate().filter(|(_, held)| speaks(held)).collect()
 }
@@ -118,9 +117,9 @@ impl Shelf {
     /// What is still there for an item.
     pub(super) fn stock(&self, market: &Market<'_>, item: &Item) -> Vec<Stock> {
         let rows = market.job.on_hand.iter().enumerate().filter(|(row, stock)| {
-            let kind = (stock.variant, stock.color);
-            self.left[*row] > Decimal::ZERO
-                && describes(market, stock.part, &stock.sizes, &stock.systems, kind, item)
+            let (systems, variant, color) = (&*stock.systems, stock.variant, stock.color);
+            let meant_for = MeantFor { systems, variant, color };
+            self.left[*row] > Decimal::ZERO && describes(market, stock.part, &stock.sizes, &meant_for, item)
         });
         let mut rows: Vec<_> = rows.collect();
         rows.sort_by(|(_, one), (_, other)| in_order(market, one, other));

@@ -4,7 +4,7 @@
 //! in its ports, at most two to a port; of all ways the one with the fewest couplings, then the first offer.
 
 use super::Market;
-use super::matching::{in_system, is_tee, normal, out_of_date};
+use super::matching::{fits, is_tee, normal, out_of_date};
 use crate::estimate::item::Item;
 use crate::estimate::order::OfferId;
 use crate::estimate::ranking::sizes_text;
@@ -26,7 +26,7 @@ pub(super) fn nearest(market: &Market<'_>, item: &Item) -> Vec<OfferId> {
         let offered = normal(part, &offer.sizes);
         let other = wanted.iter().filter(|size| !offered.contains(size)).count()
             + wanted.len().abs_diff(offered.len());
-        near.push((!in_system(market.catalog, offer, item.system), other, id));
+        near.push((!fits(market, offer, item), other, id));
     }
     near.sort_unstable();
     near.into_iter().take(NAMED).map(|(_, _, id)| id).collect()
@@ -75,9 +75,7 @@ struct Recipe {
 
 /// Whether an offer can be bought for the item's system on the day.
 pub(super) fn is_sold(market: &Market<'_>, item: &Item, offer: &Offer) -> bool {
-    !offer.in_error
-        && in_system(market.catalog, offer, item.system)
-        && out_of_date(market.terms.date, offer).is_none()
+    !offer.in_error && fits(market, offer, item) && out_of_date(market.terms.date, offer).is_none()
 }
 
 /// The sizes of all ports: a tee's three, another part's as they are, one size for each port where one is written.

@@ -5,11 +5,12 @@
 use std::cmp::Ordering;
 
 use crate::estimate::item::{Color, Item};
+use crate::estimate::joint_rows::JointRows;
 use crate::estimate::order::OfferId;
 use crate::estimate::ranking::{called, sizes_text};
 use crate::ground::Spot;
 use crate::ground::name::natural;
-use crate::trade::{Catalog, Job, Lexicon, Offer, Terms, Word};
+use crate::trade::{Catalog, Job, Lexicon, Offer, PartId, Terms, UsedAs, Word};
 
 /// The price lists of a job, opened for buying.
 #[derive(Debug)]
@@ -18,20 +19,36 @@ pub struct Market<'a> {
     pub(super) lexicon: &'a Lexicon,
     pub(super) catalog: &'a Catalog,
     pub(super) terms: &'a Terms,
-    /// The offers that name a part, by any of its names, in the order of the price list.
+    /// What joints consume.
+    pub(super) joints: JointRows,
+    /// The offers that name a part by any of its names, and for a transition those of any other, in the order of the
+    /// price list.
     by_part: Vec<Vec<OfferId>>,
 }
 
 impl<'a> Market<'a> {
     /// Opens the price lists of a job.
     pub fn open(job: &'a Job) -> Self {
-        let mut by_part: Vec<Vec<OfferId>> = vec![Vec::new(); job.catalog.parts.len()];
+        let catalog = &job.catalog;
+        let mut by_part: Vec<Vec<OfferId>> = vec![Vec::new(); catalog.parts.len()];
+        let all = (0_u32..).zip(&catalog.parts);
+        let transitions: Vec<PartId> = all
+            .filter(|(_, part)| part.used_as.contains(&UsedAs::Transition))
+            .map(|(id, _)| PartId(id))
+            .collect();
         for (id, offer) in (0_u32..).zip(&job.prices.offers) {
-            for part in job.catalog.parts_called_or_used(offer.part) {
+            let called = catalog.parts_called_or_used(offer.part);
+            for part in called {
                 by_part[part.0 as usize].push(OfferId(id));
             }
+            if called.iter().any(|part| transitions.contains(part)) {
+                for part in transitions.iter().filter(|part| !called.contains(part)) {
+                    by_part[part.0 as usize].push(OfferId(id));
+                }
+            }
         }
-        Self { job, lexicon: &job.lexicon, catalog: &job.catalog, terms: &job.terms, by_part }
+        let joints = JointRows::of(catalog, &job.lexicon);
+        Self { job, lexicon: &job.lexicon, catalog, terms: &job.terms, joints, by_part }
     }
 
     pub(super) fn offer(&self, id: OfferId) -> &'a Offer {

@@ -7,7 +7,7 @@ use super::lot::{Lot, Misfit, lot};
 use crate::estimate::item::Item;
 use crate::estimate::order::OfferId;
 use crate::ground::Date;
-use crate::trade::{Catalog, Offer, Part, SystemId, UsedAs, Word};
+use crate::trade::{MeantFor, Offer, Part, SystemId, Thing, UsedAs, Word};
 
 /// The offers for one item.
 pub(super) struct Found {
@@ -28,30 +28,22 @@ pub(super) enum Passed {
     Unit(Misfit),
 }
 
-/// The offers for an item. Where some name its very variant or color, those that leave it open are not used.
+/// The offers for an item. All that fit compete by price, whether they name its variant and color or leave them open.
 pub(super) fn find(market: &Market<'_>, item: &Item) -> Found {
     let mut found = Found { lots: Vec::new(), passed: Vec::new() };
-    let mut good: Vec<(OfferId, (bool, bool))> = Vec::new();
     for &id in market.offers_called(item) {
         let offer = market.offer(id);
         if offer.in_error || !names(market, offer, item) {
             continue;
         }
-        match out_of_date(market.terms.date, offer) {
-            Some(why) => found.passed.push((id, why)),
-            None => good.push((id, (is_exact_variant(offer, item), is_exact_color(market, offer, item)))),
+        if let Some(why) = out_of_date(market.terms.date, offer) {
+            found.passed.push((id, why));
+            continue;
         }
-    }
-    // Only what can be bought decides whether an exact match is there.
-    for (id, _) in &good {
-        match lot(market.lexicon, *id, market.offer(*id), item) {
+        match lot(market.lexicon, id, offer, item) {
             Ok(lot) => found.lots.push(lot),
-            Err(misfit) => found.passed.push((*id, Passed::Unit(misfit))),
+            Err(misfit) => found.passed.push((id, Passed::Unit(misfit))),
         }
-    }
-    let exact = |lot: &Lot| good.iter().find(|(id, _)| *id == lot.offer).map_or((false, false), |g| g.1);
-    if let Some(best) = found.lots.iter().map(exact).max() {
-        found.lots.retain(|lot| exact(lot) == best);
     }
     found.lots.sort_by(|a, b| market.in_order(a.offer, b.offer));
     found
@@ -65,41 +57,40 @@ pub(super) fn find_lot(market: &Market<'_>, id: OfferId, item: &Item) -> Option<
 
 /// Whether an offer speaks of an item at all, whatever its day and unit.
 pub(super) fn names(market: &Market<'_>, offer: &Offer, item: &Item) -> bool {
-    let kind = (offer.variant, offer.color);
-    describes(market, offer.part, &offer.sizes, &offer.systems, kind, item)
+    describes(market, offer.part, &offer.sizes, &offer.meant_for(), item)
 }
 
-/// Whether a row of a table (an offer, stock, a held choice) speaks of an item. What it leaves empty is any.
+/// Whether a row of a table (an offer, stock, a held choice) speaks of an item. What it leaves empty is any. A transition
+/// goes by the name of the one that leads the other way between the same systems too.
 pub(super) fn describes(
     market: &Market<'_>,
     part: Word,
     sizes: &[Word],
-    systems: &[Word],
-    (variant, color): (Word, Word),
+    meant_for: &MeantFor<'_>,
     item: &Item,
 ) -> bool {
-    let own_color = market.color_word(item);
-    (variant.is_empty() || item.variant.is_empty() || variant == item.variant)
-        && (color.is_empty() || own_color.is_none_or(|own| color == own))
-        && item.system.is_none_or(|system| market.catalog.takes_in(systems, system))
-        && market.catalog.parts_called_or_used(part).contains(&item.part)
-        && same_sizes(market.catalog.part(item.part), sizes, item.sizes.as_slice())
-}
-
-/// Whether an offer is for a system: it says none, names it or its tube family, or the item is the same in all.
-pub(super) fn in_system(catalog: &Catalog, offer: &Offer, system: Option<SystemId>) -> bool {
-    system.is_none_or(|system| catalog.takes_in(&offer.systems, system))
-}
-
-fn is_exact_variant(offer: &Offer, item: &Item) -> bool {
-    offer.variant == item.variant
-}
-
-fn is_exact_color(market: &Market<'_>, offer: &Offer, item: &Item) -> bool {
-    match market.color_word(item) {
-        Some(color) => offer.color == color,
-        None => offer.color.is_empty(),
+    let catalog = market.catalog;
+    let called = catalog.parts_called_or_used(part);
+    let same_transition = |system: SystemId| {
+        called.iter().any(|other| catalog.same_transition(item.part, system, *other, meant_for.systems))
+    };
+    let is_sized = same_sizes(catalog.part(item.part), sizes, item.sizes.as_slice());
+    if called.contains(&item.part) {
+        return is_sized && catalog.fits(meant_for, &thing(market, item));
     }
+    let thing = Thing { system: None, ..thing(market, item) };
+    is_sized && catalog.fits(meant_for, &thing) && item.system.is_some_and(same_transition)
+}
+
+/// Whether what an offer says of systems, variant and color takes an item in.
+pub(super) fn fits(market: &Market<'_>, offer: &Offer, item: &Item) -> bool {
+    market.catalog.fits(&offer.meant_for(), &thing(market, item))
+}
+
+/// What an item is, for the rule that says what fits it.
+fn thing(market: &Market<'_>, item: &Item) -> Thing {
+    let color = market.color_word(item).unwrap_or_default();
+    Thing { system: item.system, variant: item.variant, color }
 }
 
 /// Why an offer is not good on the day of the job; without a day nothing is judged.

@@ -9,7 +9,7 @@ use rust_decimal::Decimal;
 
 use super::super::item::{Item, ItemId, Items};
 use super::super::labor;
-use super::super::takeoff::{Need, Takeoff};
+use super::super::takeoff::{JointKind, Need, Takeoff};
 use super::kept::{Shelf, held};
 use super::lot::{Lot, Sold};
 use super::matching::find;
@@ -163,7 +163,7 @@ pub(super) fn consumed(market: &Market<'_>, items: &Items, way: &Way) -> Vec<(It
     let of_threads = way
         .threads
         .iter()
-        .flat_map(|(system, size)| by_plan::asked_by_a_thread(market, items, *system, *size));
+        .flat_map(|thread| market.joints.asks(market.catalog, JointKind::Thread, *thread, 1));
     of_joints.chain(of_threads).collect()
 }
 

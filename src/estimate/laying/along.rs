@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 use super::super::network::{RunEnd, RunId};
-use super::super::takeoff::Because;
+use super::super::takeoff::{Because, Subject};
 use super::super::words::Trouble;
 use super::Laying;
 use super::dress::Dress;
@@ -24,27 +24,17 @@ impl<'j> Laying<'j, '_> {
             return;
         }
         let (along, up) = (run.length.checked_sub(run.rise.abs()).unwrap_or(Length::ZERO), run.rise.abs());
-        self.spacing(run, dress, dress.size, along, up, who, Because::Spacing);
+        self.spacing(dress, dress.size, along, up, who, Because::Spacing);
         if let Some(tail) = run.tail {
-            self.spacing(run, dress, dress.end_size, tail, Length::ZERO, who, Because::TailSpacing);
+            self.spacing(dress, dress.end_size, tail, Length::ZERO, who, Because::TailSpacing);
         }
     }
 
-    #[allow(clippy::too_many_arguments)]
-    fn spacing(
-        &mut self,
-        run: &Run,
-        dress: &Dress,
-        size: Word,
-        along: Length,
-        up: Length,
-        who: Who,
-        because: Because,
-    ) {
+    fn spacing(&mut self, dress: &Dress, size: Word, along: Length, up: Length, who: Who, because: Because) {
         let Some(rule) = self.sheet.tables.support(&self.job.catalog, dress.system, size) else {
-            let tube = self.job.lexicon.text(self.job.catalog.system(dress.system).tube);
-            let size = self.job.lexicon.text(size);
-            self.sheet.warn_once(Trouble::NoSupportRule { run: run.row, tube, size });
+            if let Subject::Run(run) = who.subject {
+                self.sheet.no_support_rule(run, dress.system, size);
+            }
             return;
         };
         let rule = &self.job.catalog.supports[rule];

@@ -111,13 +111,13 @@ impl Chain {
         size: Word,
         phase: Phase,
     ) -> Option<Open> {
-        let Some(part) = sheet.tables.transition(from, to) else {
+        let Some(fitting) = sheet.tables.transition(from, to) else {
             sheet.missing(self.end.run, from, transition_words(sheet, from, to));
             return None;
         };
-        sheet.part(self.end.who.in_phase(phase), part, from, &[size, size], 1, Because::Between);
-        self.join(sheet, Open::Male(from, size), Offer::Socket(from, size), phase, Because::Between);
-        Some(Open::Socket(to, size))
+        sheet.part(self.end.who.in_phase(phase), fitting.part, from, &[size, size], 1, Because::Between);
+        self.join(sheet, Open::Male(from, size), Offer::Socket(fitting.near, size), phase, Because::Between);
+        Some(Open::Socket(fitting.far, size))
     }
 
     fn reducer(

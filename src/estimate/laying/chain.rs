@@ -93,22 +93,30 @@ impl Chain {
         self.standing == [tube]
     }
 
-    /// Puts a part of one's own on the end: records it, joins it, and leaves its other ports open. Where nothing stands
-    /// open for it (the answer is no) it is counted all the same, and joins nothing.
+    /// The tube that a part of a phase finds open before anything else, if it is one.
+    pub(super) fn tube_open(&self, phase: Phase) -> Option<(SystemId, Word)> {
+        match self.standing.iter().find(|one| one.is_free_in(phase))?.open {
+            Open::Male(system, size) => Some((system, size)),
+            Open::Socket(..) | Open::Nut(_) | Open::Thread(..) => None,
+        }
+    }
+
+    /// Puts a part of one's own on the end, in a system: records it, joins it, and leaves its other ports open. Where
+    /// nothing stands open for it (the answer is no) it is counted all the same, and joins nothing.
     pub(super) fn put(
         &mut self,
         sheet: &mut Sheet<'_, '_>,
-        id: PartId,
+        (id, system): (PartId, SystemId),
         sizes: &[Word],
         phase: Phase,
         because: Because,
     ) -> bool {
         let job = sheet.job;
         let part = job.catalog.part(id);
-        let offers = offers(sheet, &part.ports, sizes, self.end.system);
+        let offers = offers(sheet, &part.ports, sizes, system);
         let who = self.end.who.in_phase(phase);
         if !part.is_site() {
-            sheet.part(who, id, self.end.system, sizes, 1, because);
+            sheet.part(who, id, system, sizes, 1, because);
             sheet.supports(
                 who,
                 self.end.system,
@@ -209,6 +217,8 @@ impl Chain {
                 Piece { item, length, run: self.end.run, copies, no_joint: false, part: PartOf::Itself },
                 self.end.who.in_phase(phase),
             );
+        } else {
+            sheet.missing(self.end.run, system, "tube".to_owned());
         }
     }
 
@@ -223,9 +233,10 @@ impl Chain {
     ) {
         let who = self.end.who.in_phase(phase);
         match (open, offer) {
-            // The joint is that of the tube: a crimp ring on tube of a crimp system, whoever made the fitting.
-            (Open::Male(system, size), Offer::Socket(..)) | (Open::Socket(..), Offer::Male(system, size)) => {
-                sheet.joints(who, system, size, 1, because);
+            // A crimp ring on tube of a crimp system, whoever made the fitting; solder where it sits in a cup.
+            (Open::Male(tube, size), Offer::Socket(fitting, _))
+            | (Open::Socket(fitting, _), Offer::Male(tube, size)) => {
+                sheet.joints(who, tube, fitting, size, 1, because);
             }
             (Open::Male(system, size), Offer::Nut(_)) => sheet.compression_joint(who, system, size),
             (Open::Nut(size), Offer::Male(system, _)) => sheet.compression_joint(who, system, size),
@@ -278,7 +289,7 @@ pub(super) fn stop_up(
     if let Some(part) = sheet.used(who.subject, system, use_, "plug") {
         sheet.part(who, part, system, &[size], 1, because);
         sheet.male_ends(system, size, who.copies);
-        sheet.joints(who, system, size, 1, because);
+        sheet.joints(who, system, system, size, 1, because);
     }
 }
 

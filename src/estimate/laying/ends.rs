@@ -10,7 +10,7 @@ use super::rules::Rule;
 use super::sheet::{Who, port_sizes};
 use super::{Laying, who_of};
 use crate::trade::pattern::Adds;
-use crate::trade::{PartId, Per, Phase, SystemId, UsedAs, Word};
+use crate::trade::{Class, Fit, PartId, Per, Phase, SystemId, UsedAs, Word};
 use rust_decimal::prelude::ToPrimitive;
 
 /// More of one part than any end of a house has.
@@ -35,12 +35,12 @@ impl<'j> Laying<'j, '_> {
         let last_own = own.iter().map(|(phase, _)| *phase).max().unwrap_or(Phase::Underground);
         let mut chain = Chain::of_tube(end);
         for phase in Phase::ALL {
-            self.put_own(&mut chain, &own, phase);
+            self.put_own(&mut chain, &own, which, phase);
             self.fill_port(&mut chain, which, phase, last_own);
             if phase < end.base {
                 continue;
             }
-            self.set_between(&mut chain, &own, which, phase);
+            self.set_between(&mut chain, &own, which, phase, false);
             let later =
                 own.iter().any(|(p, _)| *p > phase) || self.later_port(&chain, which, phase, last_own);
             self.close(&mut chain, id, which, phase, later);
@@ -100,13 +100,32 @@ impl<'j> Laying<'j, '_> {
         earliest
     }
 
-    fn put_own(&mut self, chain: &mut Chain, own: &[(Phase, Rule<'j>)], phase: Phase) {
+    fn put_own(&mut self, chain: &mut Chain, own: &[(Phase, Rule<'j>)], which: RunEnd, phase: Phase) {
         let mut rest: Vec<Rule<'j>> =
             own.iter().filter(|(p, _)| *p == phase).map(|(_, rule)| *rule).collect();
         while !rest.is_empty() {
             let rule = rest.remove(self.next_in(chain, &rest, phase));
+            if self.shuts_tube(&rule) && phase >= chain.end.base {
+                self.set_between(chain, own, which, phase, true);
+            }
             self.put_one(chain, phase, rule);
         }
+    }
+
+    /// Whether a rule writes a cap on whatever tube stands open, without a size of its own: a temporary cap.
+    fn shuts_tube(&self, rule: &Rule<'j>) -> bool {
+        rule.row.sizes.is_empty()
+            && rule.part.is_some_and(|part| {
+                let part = self.job.catalog.part(part);
+                part.class == Class::Cap && matches!(&*part.ports, [one] if one.fit == Fit::Joint(None))
+            })
+    }
+
+    /// The system and the size of tube that a rule's part is for: those of the run; a cap's are those of the tube that it
+    /// finds open.
+    fn tube_for(&self, chain: &Chain, rule: &Rule<'j>, phase: Phase) -> (SystemId, Word) {
+        let of_cap = if self.shuts_tube(rule) { chain.tube_open(phase) } else { None };
+        of_cap.unwrap_or((chain.end.system, chain.end.size))
     }
 
     /// The next part in the order written; an adapter written behind a thread that the tube faces comes first, so that
@@ -123,15 +142,16 @@ impl<'j> Laying<'j, '_> {
 
     fn mates_at_once(&self, chain: &Chain, rule: &Rule<'j>, phase: Phase) -> bool {
         let Some(part) = rule.part else { return true };
-        let (catalog, offers) = (&self.job.catalog, self.offers_of(part, &rule.row.sizes, &chain.end));
+        let tube = self.tube_for(chain, rule, phase);
+        let (catalog, offers) = (&self.job.catalog, self.offers_of(part, &rule.row.sizes, tube));
         chain
             .choose(catalog, &offers, phase)
             .is_some_and(|(from, to)| mates(catalog, chain.standing[from].open, offers[to]))
     }
 
-    fn offers_of(&self, part: PartId, given: &[Word], end: &EndOf) -> Vec<Offer> {
+    fn offers_of(&self, part: PartId, given: &[Word], (system, size): (SystemId, Word)) -> Vec<Offer> {
         let part = self.job.catalog.part(part);
-        offers(&self.sheet, &part.ports, &port_sizes(part, given, end.size), end.system)
+        offers(&self.sheet, &part.ports, &port_sizes(part, given, size), system)
     }
 
     fn put_one(&mut self, chain: &mut Chain, phase: Phase, rule: Rule<'j>) {
@@ -146,9 +166,10 @@ impl<'j> Laying<'j, '_> {
                     self.sheet.bar(chain.end.run, Trouble::TooMany { run });
                     return;
                 };
-                let sizes = port_sizes(self.job.catalog.part(part), &rule.row.sizes, chain.end.size);
+                let (system, size) = self.tube_for(chain, &rule, phase);
+                let sizes = port_sizes(self.job.catalog.part(part), &rule.row.sizes, size);
                 for _ in 0..n {
-                    if !chain.put(&mut self.sheet, part, &sizes, phase, because) {
+                    if !chain.put(&mut self.sheet, (part, system), &sizes, phase, because) {
                         nothing_to_fill(&mut self.sheet, chain.end.run, rule.row.row, part);
                     }
                 }
@@ -157,20 +178,29 @@ impl<'j> Laying<'j, '_> {
         }
     }
 
-    /// Rule 17: what a later phase needs between itself and the end (an adapter, a reducer) is set before the end is shut.
-    fn set_between(&mut self, chain: &mut Chain, own: &[(Phase, Rule<'j>)], which: RunEnd, phase: Phase) {
+    /// Rule 17: what a later phase needs between itself and the end (an adapter, a reducer) is set before the end is shut;
+    /// before a written cap only what leaves tube open for it.
+    fn set_between(
+        &mut self,
+        chain: &mut Chain,
+        own: &[(Phase, Rule<'j>)],
+        which: RunEnd,
+        phase: Phase,
+        before_cap: bool,
+    ) {
         let mut later: Vec<&(Phase, Rule<'j>)> = own.iter().filter(|(p, _)| *p > phase).collect();
         later.sort_by_key(|(p, _)| *p);
         let offers = match later.first() {
             Some((_, rule)) => match rule.part {
-                Some(part) => self.offers_of(part, &rule.row.sizes, &chain.end),
+                Some(part) => self.offers_of(part, &rule.row.sizes, (chain.end.system, chain.end.size)),
                 None => vec![Offer::Male(chain.end.system, chain.end.size)],
             },
             None => self.later_offer(chain, which, phase).into_iter().collect::<Vec<_>>(),
         };
         let Some((from, to)) = chain.choose(&self.job.catalog, &offers, phase) else { return };
         // An end that is shut already is opened by the later phase, which then brings what it needs.
-        if chain.standing[from].shut.is_some() {
+        let takes_tube = matches!(offers[to], Offer::Socket(..) | Offer::Nut(_));
+        if chain.standing[from].shut.is_some() || before_cap && !takes_tube {
             return;
         }
         let open = chain.take(&mut self.sheet, from);
@@ -283,7 +313,8 @@ impl<'j> Laying<'j, '_> {
             let (rule, part) = parts.remove(index);
             let phase = rule.row.phase.unwrap_or(dress.phase);
             let sizes = port_sizes(self.job.catalog.part(part), &rule.row.sizes, dress.size);
-            if !chain.put(&mut self.sheet, part, &sizes, phase, Because::Rule(rule.row.row)) {
+            let part_in = (part, dress.system);
+            if !chain.put(&mut self.sheet, part_in, &sizes, phase, Because::Rule(rule.row.row)) {
                 nothing_to_fill(&mut self.sheet, id, rule.row.row, part);
             }
             last = Some((phase, rule));

@@ -94,16 +94,23 @@ impl Laying<'_, '_> {
         if let Some(part) = self.sheet.used(parent, system, UsedAs::Tee, "tee") {
             let because = Because::Tee(branch.run);
             self.sheet.part(who, part, system, &[first.1, second.1, third.1], 1, because);
-            self.joints_of(who, &[first, second, third], because);
+            self.joints_of(who, system, &[first, second, third], because);
         }
     }
 
-    /// Joints of a fitting's openings, equal tubes together.
-    fn joints_of(&mut self, who: super::sheet::Who, tubes: &[(SystemId, Word)], because: Because) {
+    /// Joints of the openings of a fitting of a system, equal tubes together.
+    fn joints_of(
+        &mut self,
+        who: super::sheet::Who,
+        fitting: SystemId,
+        tubes: &[(SystemId, Word)],
+        because: Because,
+    ) {
         for (index, tube) in tubes.iter().enumerate() {
             if !tubes[..index].contains(tube) {
                 let n = tubes.iter().filter(|other| *other == tube).count();
-                self.sheet.joints(who, tube.0, tube.1, i64::try_from(n).unwrap_or(0), because);
+                let n = i64::try_from(n).unwrap_or(0);
+                self.sheet.joints(who, tube.0, fitting, tube.1, n, because);
             }
         }
     }
@@ -146,7 +153,7 @@ impl Laying<'_, '_> {
             let own = (dress.system, dress.end_size);
             let of_child = (self.socketed(dress.system, child), self.size_of(child));
             let tubes = if sizes[0] == own.1 { [own, of_child] } else { [of_child, own] };
-            self.joints_of(who, &tubes, because);
+            self.joints_of(who, dress.system, &tubes, because);
         }
     }
 
@@ -160,7 +167,8 @@ impl Laying<'_, '_> {
             if let Some(part) = self.sheet.used(parent, first.system, UsedAs::Coupling, "coupling") {
                 let size = first.end_size;
                 self.sheet.part(who, part, first.system, &[size, size], 1, because);
-                self.joints_of(who, &[(first.system, size), (second.system, size)], because);
+                let tubes = [(first.system, size), (second.system, size)];
+                self.joints_of(who, first.system, &tubes, because);
             }
             return;
         }
@@ -226,15 +234,15 @@ impl Laying<'_, '_> {
         size: Word,
         who: super::sheet::Who,
     ) {
-        let Some(part) = self.sheet.tables.transition(from, to) else {
+        let Some(fitting) = self.sheet.tables.transition(from, to) else {
             let what = transition_words(&self.sheet, from, to);
             self.sheet.missing(at, from, what);
             return;
         };
         let because = Because::Transition(because_of);
-        self.sheet.part(who, part, from, &[size, size], 1, because);
-        self.sheet.joints(who, from, size, 1, because);
-        self.sheet.joints(who, to, size, 1, because);
+        self.sheet.part(who, fitting.part, from, &[size, size], 1, because);
+        self.sheet.joints(who, from, fitting.near, size, 1, because);
+        self.sheet.joints(who, to, fitting.far, size, 1, because);
     }
 
     fn row(&self, run: RunId) -> RowAt {

@@ -108,6 +108,6 @@ pub(super) fn couple(
 ) {
     if let Some(part) = sheet.used(run, system, UsedAs::Coupling, "coupling") {
         sheet.part(who, part, system, &[size, size], n, because);
-        sheet.joints(who, system, size, 2 * n, because);
+        sheet.joints(who, system, system, size, 2 * n, because);
     }
 }

@@ -317,8 +317,11 @@ impl<'j> Laying<'j, '_> {
         }
         let Some(part) = made.last() else {
             // What a run asks for was missed with its rules.
-            if let Subject::Place(_) = subject {
+            if let Subject::Place(number) = subject {
                 let what = self.job.lexicon.text(word).to_owned();
+                let (place, rule) = (self.job.places[number as usize].row, rule.row);
+                let name = self.job.lexicon.text(self.job.catalog.system(system).name);
+                self.sheet.warn(Trouble::UnknownPart { run: place, rule, part: &what, system: name });
                 self.sheet.takeoff.missing.push(Missing { subject, what, system });
             }
             return None;

@@ -129,7 +129,7 @@ impl Laying<'_, '_> {
                 self.sheet.male_ends(system, size, stand.who.copies);
                 if let Some(part) = self.sheet.used(stand.who.subject, system, UsedAs::Cap, "cap") {
                     self.sheet.part(stand.who, part, system, &[size], 1, Because::Plugged);
-                    self.sheet.joints(stand.who, system, size, 1, Because::Plugged);
+                    self.sheet.joints(stand.who, system, system, size, 1, Because::Plugged);
                 }
             }
             Offer::Nut(_) | Offer::Shut(..) => {}

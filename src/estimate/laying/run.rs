@@ -208,7 +208,7 @@ impl<'j> Laying<'j, '_> {
         }
         if let Some(part) = self.sheet.used(id, dress.system, use_, what) {
             self.sheet.part(who, part, dress.system, &[dress.size, dress.size], n, because);
-            self.sheet.joints(who, dress.system, dress.size, 2 * n, because);
+            self.sheet.joints(who, dress.system, dress.system, dress.size, 2 * n, because);
         }
     }
 
@@ -384,8 +384,8 @@ impl<'j> Laying<'j, '_> {
         let part = self.sheet.used(id, dress.system, UsedAs::ReducingCoupling, "reducing coupling")?;
         let because = Because::TailReducer;
         self.sheet.part(who, part, dress.system, &[dress.size, dress.end_size], 1, because);
-        self.sheet.joints(who, dress.system, dress.size, 1, because);
-        self.sheet.joints(who, dress.system, dress.end_size, 1, because);
+        self.sheet.joints(who, dress.system, dress.system, dress.size, 1, because);
+        self.sheet.joints(who, dress.system, dress.system, dress.end_size, 1, because);
         let own = self.sheet.tube(dress.system, dress.end_size, dress.variant, dress.color)?;
         match dress.lead_out {
             Some(of) => {

@@ -4,13 +4,15 @@
 use rustc_hash::FxHashMap;
 
 use super::super::item::{Color, Item, ItemId, Items, Sizes};
+use super::super::joint_rows::JointRow;
 use super::super::network::{RunEnd, RunId};
 use super::super::takeoff::{
     Balance, Because, EndLine, EndMet, JointKind, JointsMade, Line, Missing, Piece, Subject, Takeoff,
 };
 use super::super::words::Trouble;
+use super::super::words_fits::{Asking, not_made_for};
 use super::tables::Tables;
-use crate::ground::{Length, Notice};
+use crate::ground::{Length, Notice, RowAt};
 use crate::trade::job::Job;
 use crate::trade::{Class, Fit, Part, PartId, Phase, Service, SystemId, UsedAs, Word};
 
@@ -42,7 +44,8 @@ pub(super) struct Sheet<'j, 'i> {
     balance: FxHashMap<(SystemId, Word), usize>,
     made: FxHashMap<(JointKind, SystemId, Word, Phase, Word), usize>,
     silent_joints: Vec<(Word, Word)>,
-    consumed: FxHashMap<(u32, SystemId, Word), Option<ItemId>>,
+    not_made_for: Vec<(RowAt, SystemId)>,
+    consumed: FxHashMap<(JointRow, SystemId, Word), Option<ItemId>>,
 }
 
 impl<'j, 'i> Sheet<'j, 'i> {
@@ -70,6 +73,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
             balance: FxHashMap::default(),
             made: FxHashMap::default(),
             silent_joints,
+            not_made_for: Vec::new(),
             consumed: FxHashMap::default(),
         }
     }
@@ -134,28 +138,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
     }
 
     fn item(&mut self, id: PartId, system: SystemId, sizes: &[Word]) -> ItemId {
-        let item = self.item_of_part(id, system, sizes);
-        self.items.id(item)
-    }
-
-    fn item_of_part(&self, id: PartId, system: SystemId, sizes: &[Word]) -> Item {
-        let part = self.job.catalog.part(id);
-        let sizes = match part.class {
-            Class::Consumable => Sizes::default(),
-            _ => Sizes::of(sizes, part.used_as.contains(&UsedAs::Tee)),
-        };
-        let systematic =
-            part.takes_system() || matches!(part.class, Class::Tube | Class::Ring | Class::Support);
-        let system = systematic.then_some(system);
-        Item {
-            part: id,
-            system,
-            sizes,
-            variant: part.variant,
-            color: Color::None,
-            class: part.class,
-            unit: Word::EMPTY,
-        }
+        self.items.id(Item::of_part(&self.job.catalog, id, system, sizes))
     }
 
     /// The item of a tube.
@@ -210,13 +193,22 @@ impl<'j, 'i> Sheet<'j, 'i> {
         self.takeoff.missing.push(Missing { subject, what, system });
     }
 
-    /// Joints of one size: male ends in sockets, and what they consume.
-    pub(super) fn joints(&mut self, who: Who, system: SystemId, size: Word, n: i64, because: Because) {
-        self.balance_of(system, size).filled += n * who.copies;
+    /// Joints of one size: ends of a system's tube in sockets, and what they consume. The fitting may be of another system
+    /// that shares the tube: whose joint it then is, the catalog says.
+    pub(super) fn joints(
+        &mut self,
+        who: Who,
+        tube: SystemId,
+        fitting: SystemId,
+        size: Word,
+        n: i64,
+        because: Because,
+    ) {
+        self.balance_of(tube, size).filled += n * who.copies;
         self.takeoff.joints += n * who.copies;
+        let system = self.job.catalog.joint_of(tube, fitting);
         self.make(who, JointKind::Tube, system, size, n);
-        let joint = self.job.catalog.system(system).joint;
-        self.consume(who, system, joint, size, n, because);
+        self.consume(who, JointKind::Tube, system, size, n, because);
     }
 
     /// A compression joint: its nut and ferrule come with the part.
@@ -228,7 +220,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
     /// Threaded joints of one size.
     pub(super) fn thread_joints(&mut self, who: Who, system: SystemId, size: Word, n: i64, because: Because) {
         self.make(who, JointKind::Thread, system, size, n);
-        self.consume(who, system, self.tables.thread, size, n, because);
+        self.consume(who, JointKind::Thread, system, size, n, because);
     }
 
     /// Takes down that joints are made, with when and where.
@@ -242,12 +234,13 @@ impl<'j, 'i> Sheet<'j, 'i> {
         list[index].count = list[index].count.saturating_add(n.saturating_mul(copies));
     }
 
-    fn consume(&mut self, who: Who, system: SystemId, joint: Word, size: Word, n: i64, because: Because) {
-        let tables = self.tables;
-        let rows = tables.consumption(joint, size);
+    fn consume(&mut self, who: Who, kind: JointKind, system: SystemId, size: Word, n: i64, because: Because) {
+        let (tables, catalog) = (self.tables, &self.job.catalog);
+        let rows = tables.joints.rows(catalog, kind, system, size);
+        let joint = catalog.system(system).joint;
         if rows.is_empty()
-            && joint != tables.thread
-            && tables.consumes(&self.job.catalog, joint)
+            && kind == JointKind::Tube
+            && tables.joints.speaks_of(joint)
             && !self.silent_joints.contains(&(joint, size))
         {
             self.silent_joints.push((joint, size));
@@ -258,23 +251,37 @@ impl<'j, 'i> Sheet<'j, 'i> {
             }
         }
         for row in rows {
-            if let Some(id) = self.consumed_item(*row, system, size) {
-                self.line(who, id, n, Some(*row), because);
+            match self.consumed_item(*row, system, size) {
+                Some(id) => self.line(who, id, n, Some(row.0), because),
+                None if n != 0 => {
+                    self.not_made_for(who, Asking::Joints, tables.joints.asked_for(catalog, *row), system)
+                }
+                None => {}
             }
         }
     }
 
     /// The item that a row of the joints table consumes; asked for at every joint, so it is remembered.
-    fn consumed_item(&mut self, row: u32, system: SystemId, size: Word) -> Option<ItemId> {
+    fn consumed_item(&mut self, row: JointRow, system: SystemId, size: Word) -> Option<ItemId> {
         if let Some(known) = self.consumed.get(&(row, system, size)) {
             return *known;
         }
-        let consumption = &self.job.catalog.joints[row as usize];
-        let part = self.job.catalog.part_called(consumption.part, Word::EMPTY, system);
-        let unit = if consumption.unit == self.tables.each { Word::EMPTY } else { consumption.unit };
-        let id = part.map(|part| self.items.id(Item { unit, ..self.item_of_part(part, system, &[size]) }));
+        let item = self.tables.joints.item(&self.job.catalog, row, system, size);
+        let id = item.map(|item| self.items.id(item));
         self.consumed.insert((row, system, size), id);
         id
+    }
+
+    /// A table asks for a part that is not made for the system: nothing of it is counted, and the alternative is
+    /// incomplete. Told once for each row and system.
+    fn not_made_for(&mut self, who: Who, asking: Asking, (row, part): (RowAt, Word), system: SystemId) {
+        if self.not_made_for.contains(&(row, system)) {
+            return;
+        }
+        self.not_made_for.push((row, system));
+        self.takeoff.notices.push(not_made_for(self.job, asking, (row, part), system));
+        let what = self.job.lexicon.text(part).to_owned();
+        self.takeoff.missing.push(Missing { subject: who.subject, what, system });
     }
 
     /// So many tube ends (or other male ends) of one size.
@@ -298,8 +305,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
         balance.declared += (ports - 2) * parts * who.copies;
         self.takeoff.joints += ports * parts * who.copies;
         self.make(who, JointKind::Tube, system, size, ports * parts);
-        let joint = self.job.catalog.system(system).joint;
-        self.consume(who, system, joint, size, ports * parts, because);
+        self.consume(who, JointKind::Tube, system, size, ports * parts, because);
     }
 
     /// The item of an id.
@@ -359,7 +365,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
             if let Some(part) = self.tables.used(system, UsedAs::Coupling) {
                 self.item(part, system, &[*size, *size]);
                 let tables = self.tables;
-                for row in tables.consumption(self.job.catalog.system(system).joint, *size) {
+                for row in tables.joints.rows(&self.job.catalog, JointKind::Tube, system, *size) {
                     self.consumed_item(*row, system, *size);
                 }
             }
@@ -378,15 +384,28 @@ impl<'j, 'i> Sheet<'j, 'i> {
         (self.takeoff, self.barred)
     }
 
+    /// Takes down that the supports table does not speak of a tube.
+    pub(super) fn no_support_rule(&mut self, run: RunId, system: SystemId, size: Word) {
+        let (catalog, lexicon) = (&self.job.catalog, &self.job.lexicon);
+        let (tube, size) = (lexicon.text(catalog.system(system).tube), lexicon.text(size));
+        self.warn_once(Trouble::NoSupportRule { run: self.job.runs[run.index()].row, tube, size });
+    }
+
     /// Supports of so many points of one tube, by the supports table.
     pub(super) fn supports(&mut self, who: Who, system: SystemId, size: Word, n: i64, because: Because) {
         if n == 0 {
             return;
         }
-        let Some(rule) = self.tables.support(&self.job.catalog, system, size) else { return };
+        let Some(rule) = self.tables.support(&self.job.catalog, system, size) else {
+            if let Subject::Run(run) = who.subject {
+                self.no_support_rule(run, system, size);
+            }
+            return;
+        };
         let rule = &self.job.catalog.supports[rule];
-        if let Some(part) = self.job.catalog.part_called(rule.part, Word::EMPTY, system) {
-            self.part(who, part, system, &[size], n, because);
+        match self.job.catalog.part_called(rule.part, Word::EMPTY, system) {
+            Some(part) => self.part(who, part, system, &[size], n, because),
+            None => self.not_made_for(who, Asking::Supports, (rule.row, rule.part), system),
         }
     }
 }

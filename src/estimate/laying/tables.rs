@@ -1,23 +1,21 @@
-//! Look-ups into the catalog that every alternative shares: which part the engine takes, what a joint consumes, what
-//! supports a tube.
+//! Look-ups into the catalog that every alternative shares: which part the engine takes, what supports a tube, and the
+//! table of joints.
 
 use rustc_hash::FxHashMap;
 
+use super::super::joint_rows::JointRows;
 use crate::trade::job::Job;
 use crate::trade::{Catalog, Fit, PartId, Port, Sex, SystemId, UsedAs, Word};
 
 /// Look-ups into one job's catalog.
 pub(in crate::estimate) struct Tables {
     used: FxHashMap<(SystemId, UsedAs), PartId>,
-    consumption: FxHashMap<(Word, Word), Vec<u32>>,
     supports: FxHashMap<(Word, Word), usize>,
     adapters: FxHashMap<(SystemId, Sex), PartId>,
-    transitions: FxHashMap<(SystemId, SystemId), PartId>,
+    transitions: FxHashMap<(SystemId, SystemId), Transition>,
     thread_caps: FxHashMap<(SystemId, Sex), PartId>,
-    /// The joint of threads in the joints table.
-    pub(in crate::estimate) thread: Word,
-    /// The unit of pieces.
-    pub(in crate::estimate) each: Word,
+    /// What joints consume.
+    pub(super) joints: JointRows,
 }
 
 impl Tables {
@@ -27,39 +25,17 @@ impl Tables {
         let systems = || (0_u32..).zip(&catalog.systems).map(|(i, _)| SystemId(i));
         let mut tables = Self {
             used: FxHashMap::default(),
-            consumption: FxHashMap::default(),
             supports: FxHashMap::default(),
             adapters: FxHashMap::default(),
             transitions: FxHashMap::default(),
             thread_caps: FxHashMap::default(),
-            thread: job.lexicon.find("thread").unwrap_or(Word(u32::MAX)),
-            each: job.lexicon.find("each").unwrap_or(Word::EMPTY),
+            joints: JointRows::of(catalog, &job.lexicon),
         };
         for system in systems() {
             tables.parts_of(catalog, system);
             for other in systems().filter(|other| !catalog.shares_fittings(system, *other)) {
                 if let Some(part) = transition(catalog, system, other) {
                     tables.transitions.insert((system, other), part);
-                }
-            }
-        }
-        for (index, row) in (0_u32..).zip(&catalog.joints) {
-            tables.consumption.entry((row.joint, row.size)).or_default().push(index);
-        }
-        // Rows without a size are for every size: they stand behind the rows of each size.
-        let general: Vec<(Word, Vec<u32>)> = catalog
-            .joints
-            .iter()
-            .map(|row| row.joint)
-            .map(|joint| (joint, tables.consumption.get(&(joint, Word::EMPTY)).cloned().unwrap_or_default()))
-            .collect();
-        for (joint, rows) in general {
-            for row in &catalog.joints {
-                if row.joint == joint && !row.size.is_empty() {
-                    let list = tables.consumption.entry((joint, row.size)).or_default();
-                    // A row for the size stands before the row for all sizes of the same part.
-                    let parts: Vec<Word> = list.iter().map(|r| catalog.joints[*r as usize].part).collect();
-                    list.extend(rows.iter().filter(|r| !parts.contains(&catalog.joints[**r as usize].part)));
                 }
             }
         }
@@ -115,25 +91,13 @@ impl Tables {
     }
 
     /// The fitting between two systems, of the first one.
-    pub(super) fn transition(&self, from: SystemId, to: SystemId) -> Option<PartId> {
+    pub(super) fn transition(&self, from: SystemId, to: SystemId) -> Option<Transition> {
         self.transitions.get(&(from, to)).copied()
     }
 
     /// What closes an open thread: a cap with a female thread, a plug with a male one.
     pub(super) fn thread_cap(&self, system: SystemId, sex: Sex) -> Option<PartId> {
         self.thread_caps.get(&(system, sex)).copied()
-    }
-
-    /// Rows of the joints table for a joint of a size.
-    pub(super) fn consumption(&self, joint: Word, size: Word) -> &[u32] {
-        let found =
-            self.consumption.get(&(joint, size)).or_else(|| self.consumption.get(&(joint, Word::EMPTY)));
-        found.map_or(&[], |rows| rows)
-    }
-
-    /// Whether any row of the joints table says what a joint consumes.
-    pub(super) fn consumes(&self, catalog: &Catalog, joint: Word) -> bool {
-        catalog.joints.iter().any(|row| row.joint == joint)
     }
 
     /// The row of the supports table for a tube.
@@ -143,23 +107,39 @@ impl Tables {
     }
 }
 
-/// The fitting from one system to another: of the first system, else one of the second that joins both.
-fn transition(catalog: &Catalog, from: SystemId, to: SystemId) -> Option<PartId> {
-    let joins = |id: &PartId, own: SystemId, other: SystemId| {
-        let ports = &catalog.part(*id).ports;
-        let is = |fit: Fit, system: SystemId, unnamed: bool| match fit {
-            Fit::Joint(None) => unnamed,
-            Fit::Joint(Some(name)) => {
-                catalog.system_meant(name, system).is_some_and(|meant| catalog.shares_fittings(meant, system))
-            }
-            _ => false,
+/// A fitting between two systems, and whose sockets its openings are for the tube of each: mostly their own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Transition {
+    pub(super) part: PartId,
+    pub(super) near: SystemId,
+    pub(super) far: SystemId,
+}
+
+/// The fitting from one system to another: of the first system, else one of the second that joins both. One whose named
+/// opening is for the very system or fit comes before one that its tube only sits in.
+fn transition(catalog: &Catalog, from: SystemId, to: SystemId) -> Option<Transition> {
+    let socket = |fit: Fit, own: SystemId, tube: SystemId| match fit {
+        Fit::Joint(None) => Some(own),
+        Fit::Joint(Some(word)) => catalog.system_meant(word, tube),
+        Fit::TubeEnd(_) | Fit::Thread(_) | Fit::Compression | Fit::Closed | Fit::ClosedTubeEnd => None,
+    };
+    // The part's own opening takes the system that it is of, the named one the other.
+    let joins = |id: PartId, own: SystemId, other: SystemId, exactly: bool| {
+        let [one, two] = &*catalog.part(id).ports else { return None };
+        [(one, two), (two, one)].into_iter().find_map(|(near, far)| {
+            let (near, far) = (socket(near.fit, own, own)?, socket(far.fit, own, other)?);
+            let takes = |socket: SystemId, tube: SystemId| {
+                socket == tube || !exactly && catalog.shares_fittings(socket, tube)
+            };
+            (takes(near, own) && takes(far, other)).then_some((near, far))
+        })
+    };
+    [true, false].into_iter().find_map(|exactly| {
+        let of = |own: SystemId, other: SystemId| {
+            let mut parts = catalog.parts_used_as(UsedAs::Transition, own);
+            parts.find_map(|part| joins(part, own, other, exactly).map(|(near, far)| (part, near, far)))
         };
-        ports.len() == 2
-            && ((is(ports[0].fit, own, true) && is(ports[1].fit, other, false))
-                || (is(ports[1].fit, own, true) && is(ports[0].fit, other, false)))
-    };
-    let of = |own: SystemId, other: SystemId| {
-        catalog.parts_used_as(UsedAs::Transition, own).find(|id| joins(id, own, other))
-    };
-    of(from, to).or_else(|| of(to, from))
+        let ahead = of(from, to).map(|(part, near, far)| Transition { part, near, far });
+        ahead.or_else(|| of(to, from).map(|(part, near, far)| Transition { part, near: far, far: near }))
+    })
 }

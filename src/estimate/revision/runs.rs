@@ -7,6 +7,7 @@ use rust_decimal::Decimal;
 
 use super::Side;
 use super::named::{Key, Named};
+use crate::estimate::joint_rows;
 use crate::estimate::takeoff::{Line, Subject};
 use crate::ground::money::round_half_away;
 use crate::ground::name::{fold, natural};
@@ -252,11 +253,8 @@ fn counts(side: Side<'_>, unit: LengthUnit) -> BTreeMap<Whose, Counts> {
 
 fn quantity(job: &Job, named: &Named, line: &Line, unit: LengthUnit) -> Decimal {
     let count = Decimal::from(line.count);
-    match line.joint.and_then(|joint| job.catalog.joints.get(joint as usize)) {
-        Some(joint) => {
-            let amount = count.checked_mul(joint.amount);
-            amount.and_then(|amount| amount.checked_div(Decimal::from(joint.per.max(1)))).unwrap_or(count)
-        }
+    match line.joint {
+        Some(row) => joint_rows::amount(&job.catalog, row, count).unwrap_or(count),
         None if named.class == Class::Tube => Length::from_nanometres(line.count).in_units(unit),
         None => count,
     }

@@ -167,6 +167,8 @@ impl House {
             ("washer", "half washer", &["hot", "cold"][..], &[][..]),
             ("washer", "washer box", &["hot", "cold"], &[]),
             ("washer", "late washer", &["hot", "cold"], &[]),
+            ("washer", "temporary and box", &["hot", "cold"], &[]),
+            ("sink", "temporary and copper", &["hot", "cold"], &[]),
             ("washer", "two boxes", &["hot", "cold", "hot", "cold"], &[]),
             ("shower", "half shower", &["hot", "cold"], &["mixed", "mixed"]),
             ("heater", "tank heater", &["cold"], &["hot"]),
