@@ -30,6 +30,21 @@ pub fn round_up(number: Decimal) -> Decimal {
     round_half_away(number, 6).round_dp_with_strategy(0, RoundingStrategy::AwayFromZero)
 }
 
+/// A sum as it stands in a sentence: in cents, its thousands parted: `3,711.69`.
+pub fn in_a_sentence(sum: Decimal) -> String {
+    let text = format!("{:.2}", to_cents(sum).abs());
+    let (whole, cents) = text.split_once('.').unwrap_or((&text, "00"));
+    let mut parted = String::new();
+    for (at, digit) in whole.chars().enumerate() {
+        if at > 0 && (whole.len() - at) % 3 == 0 {
+            parted.push(',');
+        }
+        parted.push(digit);
+    }
+    let sign = if to_cents(sum) < Decimal::ZERO { "-" } else { "" };
+    format!("{sign}{parted}.{cents}")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -43,6 +58,13 @@ mod tests {
         assert_eq!(to_cents(d("1.005")), d("1.01"));
         assert_eq!(to_cents(d("-1.005")), d("-1.01"));
         assert_eq!(to_net(d("0.00005")), d("0.0001"));
+    }
+
+    #[test]
+    fn thousands_are_parted_in_a_sentence() {
+        for (sum, words) in [("0", "0.00"), ("999.999", "1,000.00"), ("-1234567.5", "-1,234,567.50")] {
+            assert_eq!(in_a_sentence(d(sum)), words);
+        }
     }
 
     #[test]

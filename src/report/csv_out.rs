@@ -300,6 +300,10 @@ pub(super) fn bid(wording: &Wording<'_>) -> String {
         table.row(front.into_iter().chain(bids.iter().map(|bid| cents(line.amount(terms, bid)))));
     }
     let front = |name: &str| [name.to_owned(), String::new(), String::new()];
+    let whole = (0..estimate.alternatives.len()).map(|index| estimate.comparison.is_whole(index));
+    let whole = whole.chain(priced.iter().map(|(one, _)| one.complete && estimate.is_complete()));
+    let yes_or_no = |whole: bool| if whole { "yes" } else { "no" }.to_owned();
+    table.row(front("complete").into_iter().chain(whole.map(yes_or_no)));
     let against = |bid: &&Bid| cents(bid.total - base.total);
     table.row(front("against the base bid").into_iter().chain(bids.iter().map(against)));
     if let Some((markup, margin)) = both_ways(terms.profit, terms.bid.profit_as) {

@@ -21,8 +21,6 @@ pub(crate) mod wording;
 use std::path::Path;
 
 use crate::estimate::Estimate;
-use crate::ground::Notice;
-use crate::ground::notice::in_order;
 use crate::ground::threads::in_threads;
 use crate::trade::Job;
 pub use json_out::FORMAT;
@@ -105,22 +103,6 @@ pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; 13], WriteError
 pub fn write_comparison(job: &Job, estimate: &Estimate, out: &Path) -> Result<(), WriteError> {
     let text = csv_out::comparison(&Wording { job, estimate });
     whole::place_one("comparison.csv", text.as_bytes(), out)
-}
-
-/// Whether the count holds everything: no run left out, no error, no part missing in the chosen alternative.
-fn is_complete(words: &Wording<'_>) -> bool {
-    let estimate = words.estimate;
-    estimate.left_out.is_empty()
-        && !notices(words).iter().any(Notice::is_error)
-        && estimate.alternatives.first().is_some_and(|chosen| chosen.cost.complete)
-}
-
-/// Everything wrong or doubtful: in the tables as read, in how runs meet, in what is bought.
-fn notices(words: &Wording<'_>) -> Vec<Notice> {
-    let alternatives = &words.estimate.alternatives;
-    let of_alternatives = alternatives.iter().flat_map(|a| a.takeoff.notices.iter().chain(&a.notices));
-    let all = words.job.notices.iter().chain(&words.estimate.notices).chain(of_alternatives);
-    in_order(all.cloned().collect())
 }
 
 /// Whether a spreadsheet would take a text for a formula or a command.

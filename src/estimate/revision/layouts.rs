@@ -110,12 +110,12 @@ pub fn side_by_side(jobs: &[(String, Side<'_>)], all_systems: bool) -> Result<La
             return Err(format!("{folder} could not be taken off in any system"));
         }
         let shown = if all_systems { usize::MAX } else { 1 };
-        for of in side.estimate.alternatives.iter().take(shown) {
+        for (index, of) in side.estimate.alternatives.iter().take(shown).enumerate() {
             let name = &side.job.terms.name;
             columns.push(LayoutColumn {
                 job: called(jobs, folder, name),
                 system: side.job.lexicon.text(side.job.catalog.system(of.system).name).to_owned(),
-                complete: of.cost.complete,
+                complete: side.estimate.comparison.is_whole(index),
             });
             layouts.push(Layout { side: *side, of });
         }

@@ -45,6 +45,7 @@ pub(super) enum Item {
     Reference,
     ShipTo,
     Needed,
+    Accept,
 }
 
 impl Item {
@@ -62,17 +63,21 @@ impl Item {
                 | Self::Difficulty
                 | Self::Kerf
                 | Self::Needed
+                | Self::Accept
         )
     }
 
     /// Whether several rows of it add up.
     pub(super) const fn may_stand_often(self) -> bool {
-        matches!(self, Self::PriceList | Self::Tables | Self::Fee | Self::MarkedUpFee | Self::NotIncluded)
+        matches!(
+            self,
+            Self::PriceList | Self::Tables | Self::Fee | Self::MarkedUpFee | Self::NotIncluded | Self::Accept
+        )
     }
 }
 
 /// The items of the table `job`, each with its help and what it is where it is left out.
-pub const ITEMS: [(&str, &str); 40] = [
+pub const ITEMS: [(&str, &str); 41] = [
     ("name", "the name of the job; left out: nothing"),
     ("date", "the day prices must be good on, as 2026-03-01; left out: validity is not judged"),
     ("currency", "shown beside sums; left out: USD"),
@@ -168,9 +173,14 @@ pub const ITEMS: [(&str, &str); 40] = [
         "needed",
         "the day goods are needed, of the phase named in for or of all, as 2026-03-01; left out: no day",
     ),
+    (
+        "accept",
+        "a warning that is meant so becomes a remark: in for its kind, as value its cell (prices.csv:D7, runs!J5) or the \
+         name that it speaks of; several rows; an error cannot be accepted; left out: none",
+    ),
 ];
 
-pub(super) const KNOWN: [(Item, &str); 55] = [
+pub(super) const KNOWN: [(Item, &str); 56] = [
     (Item::Name, "name"),
     (Item::Date, "date"),
     (Item::Currency, "currency"),
@@ -226,6 +236,7 @@ pub(super) const KNOWN: [(Item, &str); 55] = [
     (Item::ShipTo, "ship to"),
     (Item::Needed, "needed"),
     (Item::Needed, "date needed"),
+    (Item::Accept, "accept"),
 ];
 
 pub(super) const PROFIT_AS: [(ProfitAs, &str); 2] =
