@@ -1,5 +1,6 @@
 //! Material takeoff and cost estimate for the plumbing rough-in of houses.
 pub mod cli;
+pub mod doubts;
 pub mod estimate;
 pub mod ground;
 pub mod report;

@@ -6,8 +6,8 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-/// The floors from the ground up: a module uses only floors below its own. `checks` stands above the estimate.
-const FLOORS: [&str; 7] = ["ground", "table", "trade", "estimate", "checks", "report", "cli"];
+/// The floors from the ground up: a module uses only floors below its own. `checks` and `doubts` stand above the estimate.
+const FLOORS: [&str; 8] = ["ground", "table", "trade", "estimate", "checks", "doubts", "report", "cli"];
 
 /// Tables of texts, one notice after another: read top to bottom, they may be longer than other files.
 const TABLES_OF_TEXTS: [&str; 3] = ["src/estimate/words.rs", "src/trade/words.rs", "src/table/words.rs"];

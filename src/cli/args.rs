@@ -29,7 +29,7 @@ Examples:
   coilstick explain my-house \"tee 3/4 x 3/4 x 1/2\"  where each of them comes from{after-help}";
 
 const AFTER: &str = "\
-Exit status: 0 done, 1 done with errors in the tables (marked incomplete), 2 not done.
+Exit status: 0 done, 1 done and incomplete (errors, or parts that are not priced), 2 not done.
 An aid, not a design: local code, the inspector and a licensed plumber decide.";
 
 /// The whole command line.

@@ -4,22 +4,36 @@ use std::path::Path;
 
 use super::args::Options;
 use super::screen::Screen;
-use super::{CouldNot, Done, finish, read};
+use super::{CouldNot, Done, doubts, finish, read};
+use crate::doubts::weigh;
 use crate::estimate::estimate;
-use crate::ground::notice::in_order;
 
 /// Checks a job.
 pub(super) fn check(path: &Path, options: &Options, screen: &mut Screen) -> Result<Done, CouldNot> {
     let job = read(path, screen)?;
     screen.step("counting");
-    let estimate = estimate(&job);
-    let notices = in_order(job.notices.iter().chain(&estimate.notices).cloned().collect());
-    let done = finish(&notices, path, options, screen);
+    let mut estimate = estimate(&job);
+    screen.step("weighing doubts");
+    weigh(&job, &mut estimate);
+    let done = finish(&estimate.told, path, options, screen).unless(estimate.is_complete());
     match job.runs.len() {
         0 => screen.say("the run list has no rows yet: fill runs, then check again"),
-        _ if !notices.is_empty() => {}
+        _ if !estimate.told.is_empty() => {}
         1 => screen.say("1 run, nothing to say"),
         runs => screen.say(&format!("{runs} runs, nothing to say")),
+    }
+    // Programs, and those who want a line a notice, have had all of it.
+    if options.json || options.short {
+        return Ok(done);
+    }
+    if let Some(why) = estimate.incomplete(&job) {
+        match screen.is_quiet() {
+            true => screen.aside(&why),
+            false => super::narrow::wrapped("", &why).iter().for_each(|line| screen.say(line)),
+        }
+    }
+    for line in doubts::lines(&estimate.told, "see above", screen) {
+        screen.say(&line);
     }
     Ok(done)
 }

@@ -9,11 +9,11 @@ use super::narrow::{Figures, table, wrapped};
 use super::outputs::refuse_inside;
 use super::screen::Screen;
 use super::{CouldNot, Done, finish, read};
+use crate::doubts::weigh;
 use crate::estimate::installed::Installed;
 use crate::estimate::order::{Alternative, CostLine};
 use crate::estimate::{Estimate, estimate};
 use crate::ground::money::{cents, points, quantity, signed};
-use crate::ground::notice::in_order;
 use crate::report;
 use crate::report::wording::Wording;
 use crate::trade::Job;
@@ -35,9 +35,9 @@ pub(super) fn compare(
     let mut job = read(path, screen)?;
     super::trial::apply(&mut job, trial, None, screen)?;
     screen.step("counting and buying");
-    let estimate = estimate(&job);
-    let notices = in_order(job.notices.iter().chain(&estimate.notices).cloned().collect());
-    let done = finish(&notices, path, options, screen);
+    let mut estimate = estimate(&job);
+    weigh(&job, &mut estimate);
+    let done = finish(&estimate.told, path, options, screen).unless(estimate.is_complete());
     match out {
         Some(out) => {
             report::write_comparison(&job, &estimate, out).map_err(|why| CouldNot::Say(why.to_string()))?;
@@ -49,6 +49,9 @@ pub(super) fn compare(
             }
             for line in comparison(&job, &estimate) {
                 screen.result(&line);
+            }
+            if let Some(why) = estimate.incomplete(&job) {
+                wrapped("", &why).iter().for_each(|line| screen.result(line));
             }
         }
     }

@@ -6,12 +6,12 @@ use super::args::{Options, Trial};
 use super::narrow::{Figures, WIDTH, cut, table, wrapped};
 use super::outputs::{beside, refuse_inside};
 use super::screen::{Paint, Screen};
-use super::{CouldNot, Done, finish, read};
+use super::{CouldNot, Done, doubts, finish, read};
+use crate::doubts::weigh;
 use crate::estimate::installed::{Installed, joints_to_make};
 use crate::estimate::order::Alternative;
 use crate::estimate::{Estimate, estimate as estimate_job};
 use crate::ground::money::{cents, in_currency, quantity};
-use crate::ground::notice::in_order;
 use crate::report;
 use crate::report::wording::Wording;
 use crate::trade::Job;
@@ -31,12 +31,20 @@ pub(super) fn estimate(
     let mut job = read(path, screen)?;
     super::trial::apply(&mut job, trial, None, screen)?;
     screen.step("counting and buying");
-    let estimate = estimate_job(&job);
+    let mut estimate = estimate_job(&job);
+    screen.step("weighing doubts");
+    weigh(&job, &mut estimate);
     screen.step("writing");
     report::write(&job, &estimate, &out).map_err(|why| CouldNot::Say(why.to_string()))?;
-    let notices = in_order(job.notices.iter().chain(&estimate.notices).cloned().collect());
-    let done = finish(&notices, path, options, screen);
+    let done = finish(&estimate.told, path, options, screen).unless(estimate.is_complete());
     for line in summary(&job, &estimate, screen) {
+        screen.say(&line);
+    }
+    if let Some(why) = estimate.incomplete(&job).filter(|_| screen.is_quiet() && !options.json) {
+        screen.aside(&why);
+    }
+    let elsewhere = format!("see the sheet Notices of {}", report::FILES[0]);
+    for line in doubts::lines(&estimate.told, &elsewhere, screen) {
         screen.say(&line);
     }
     screen.say(&format!("written: {}", out.join(report::FILES[0]).display()));
@@ -52,6 +60,7 @@ fn summary(job: &Job, estimate: &Estimate, screen: &Screen) -> Vec<String> {
     lines.extend(super::trial::said(&job.prices.tried, screen));
     if job.runs.is_empty() {
         lines.push("  the run list has no rows yet: nothing is counted".to_owned());
+        lines.extend(incomplete(job, estimate, screen));
         return lines;
     }
     lines.extend(figures(job, estimate, &words));
@@ -59,18 +68,14 @@ fn summary(job: &Job, estimate: &Estimate, screen: &Screen) -> Vec<String> {
         lines.extend(wrapped("  ", &estimate.comparison.sentence));
     }
     if let Some(chosen) = estimate.alternatives.first() {
-        let not_whole = match (chosen.cost.complete, chosen.cost.not_priced.len()) {
-            (true, 0) => String::new(),
-            (false, 0) => "  (incomplete)".to_owned(),
-            (_, 1) => "  (incomplete: 1 part is not priced)".to_owned(),
-            (_, parts) => format!("  (incomplete: {parts} parts are not priced)"),
-        };
+        let not_whole = if estimate.is_complete() { "" } else { "  (incomplete)" };
         lines.push(format!(
             "  bid in {}: {}{not_whole}",
             words.alternative(0),
             in_currency(&job.terms.currency, chosen.cost.bid.total)
         ));
     }
+    lines.extend(incomplete(job, estimate, screen));
     for left in estimate.left_out.iter().take(10) {
         lines.extend(wrapped("  left out: ", &format!("{}, {}", words.run_name(left.run), left.why)));
     }
@@ -78,6 +83,12 @@ fn summary(job: &Job, estimate: &Estimate, screen: &Screen) -> Vec<String> {
         lines.push(format!("  left out: {} more", estimate.left_out.len() - 10));
     }
     lines
+}
+
+/// That the sums do not hold everything, and why.
+fn incomplete(job: &Job, estimate: &Estimate, screen: &Screen) -> Vec<String> {
+    let Some(why) = estimate.incomplete(job) else { return Vec::new() };
+    wrapped("  ", &why).iter().map(|line| screen.paint_result(Paint::Red, line)).collect()
 }
 
 /// A column a system: what it costs and what there is to make; doubts only where there are some.

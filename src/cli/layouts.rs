@@ -40,8 +40,8 @@ pub(super) fn layouts(
         read_jobs.iter().map(|(path, job, estimate)| (name_of(path), Side { job, estimate })).collect();
     let compared = side_by_side(&sides, all_systems).map_err(CouldNot::Say)?;
     let mut all: Vec<Notice> = Vec::new();
-    for (path, job, estimated) in &read_jobs {
-        let of_job = job.notices.iter().chain(&estimated.notices);
+    for (path, _, estimated) in &read_jobs {
+        let of_job = estimated.told.iter();
         // Doubts of every job at once would bury the table: `check` shows them.
         for notice in of_job.filter(|notice| notice.is_error() || notice.kind == "prices-changed") {
             let mut notice = notice.clone();
@@ -66,7 +66,8 @@ pub(super) fn layouts(
             }
         }
     }
-    Ok(if all.iter().any(Notice::is_error) { Done::WithErrors } else { Done::Clean })
+    let done = if all.iter().any(Notice::is_error) { Done::Incomplete } else { Done::Clean };
+    Ok(done.unless(read_jobs.iter().all(|(_, _, estimated)| estimated.is_complete())))
 }
 
 /// What a job is called where it has no name of its own.

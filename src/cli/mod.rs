@@ -1,11 +1,12 @@
 //! The command line: flags, terminal, progress. The only floor that prints.
 //!
-//! One command a file; [`run`] is the walk from arguments to exit status: 0 done, 1 done with error notices (outputs
-//! are marked incomplete), 2 could not do it.
+//! One command a file; [`run`] is the walk from arguments to exit status: 0 done, 1 done and incomplete (error notices,
+//! or something that is not counted, not priced or without hours; outputs are marked so), 2 could not do it.
 
 mod args;
 mod check;
 mod compare;
+mod doubts;
 mod estimate;
 mod explain;
 mod layouts;
@@ -60,7 +61,7 @@ pub fn run(arguments: impl Iterator<Item = OsString>) -> ExitCode {
     };
     match done {
         Ok(Done::Clean) => ExitCode::SUCCESS,
-        Ok(Done::WithErrors) => ExitCode::from(1),
+        Ok(Done::Incomplete) => ExitCode::from(1),
         Err(CouldNot::Notice(notice)) => {
             notices::show(&[*notice], None, &options, &mut screen);
             ExitCode::from(2)
@@ -78,10 +79,10 @@ pub fn run(arguments: impl Iterator<Item = OsString>) -> ExitCode {
 /// How a command went.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Done {
-    /// Nothing was in error.
+    /// Nothing was in error, and all is in the sums.
     Clean,
-    /// There are error notices.
-    WithErrors,
+    /// There are error notices, or something is in no sum.
+    Incomplete,
 }
 
 /// Why a command did nothing.
@@ -104,8 +105,15 @@ fn read(job: &Path, screen: &mut Screen) -> Result<Job, CouldNot> {
     Job::read(job).map_err(|notice| CouldNot::Notice(Box::new(notice)))
 }
 
-/// Shows all notices at once and says how the command went.
+/// Shows all notices at once and says how the command went as far as they say it.
 fn finish(notices: &[Notice], job: &Path, options: &Options, screen: &mut Screen) -> Done {
     notices::show(notices, Some(job), options, screen);
-    if notices.iter().any(Notice::is_error) { Done::WithErrors } else { Done::Clean }
+    if notices.iter().any(Notice::is_error) { Done::Incomplete } else { Done::Clean }
+}
+
+impl Done {
+    /// The same, incomplete where a sum of the command does not hold everything.
+    fn unless(self, whole: bool) -> Self {
+        if whole { self } else { Self::Incomplete }
+    }
 }

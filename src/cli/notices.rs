@@ -9,7 +9,8 @@ use serde::Serialize;
 use super::args::Options;
 use super::narrow::{WIDTH, cut, wrapped};
 use super::screen::{Paint, Screen};
-use crate::ground::{Notice, Severity, Spot};
+use crate::doubts::counted;
+use crate::ground::{Hangs, Notice, Severity, Spot};
 use crate::table::{ExcerptCell, TableFile, excerpts};
 
 /// The most cells of a row that are drawn on each side of the one in question.
@@ -42,16 +43,9 @@ pub(super) fn show(notices: &[Notice], job: Option<&Path>, options: &Options, sc
             screen.aside(&line);
         }
     }
-    let tally: Vec<String> = [Severity::Error, Severity::Warning, Severity::Remark]
-        .into_iter()
-        .map(|severity| {
-            (shown.iter().filter(|notice| notice.severity == severity).count(), word_of(severity))
-        })
-        .filter(|(n, _)| *n > 0)
-        .map(|(n, word)| format!("{n} {word}{}", if n == 1 { "" } else { "s" }))
-        .collect();
+    let tally = counted(shown.iter().copied());
     if !tally.is_empty() {
-        screen.aside(&tally.join(", "));
+        screen.aside(&tally);
     }
 }
 
@@ -72,7 +66,16 @@ fn word_of(severity: Severity) -> &'static str {
 /// A command that could do nothing, for programs.
 pub(super) fn could_not_as_json(why: &str) -> String {
     let (severity, kind) = (Severity::Error, "could-not");
-    let told = Told { severity, kind, cells: Vec::new(), found: why, expected: "", remedy: "" };
+    let told = Told {
+        severity,
+        kind,
+        cells: Vec::new(),
+        found: why,
+        expected: "",
+        remedy: "",
+        hangs: None,
+        accepted: None,
+    };
     serde_json::to_string(&told).unwrap_or_default()
 }
 
@@ -80,7 +83,9 @@ pub(super) fn could_not_as_json(why: &str) -> String {
 fn in_one_line(notice: &Notice) -> String {
     let Notice { severity, kind, spots, found, remedy, .. } = notice;
     let spot = spots.first().map(ToString::to_string).unwrap_or_default();
-    format!("{} {kind} {spot}: {found}; {remedy}", word_of(*severity))
+    let hangs = notice.hangs.as_ref().filter(|hangs| hangs.moved().is_some());
+    let hangs = hangs.map(|hangs| format!("; {}", hangs.words())).unwrap_or_default();
+    format!("{} {kind} {spot}: {found}{hangs}; {remedy}", word_of(*severity))
 }
 
 #[derive(Serialize)]
@@ -91,12 +96,18 @@ struct Told<'a> {
     found: &'a str,
     expected: &'a str,
     remedy: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hangs: Option<&'a Hangs>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    accepted: Option<String>,
 }
 
 fn as_json(notice: &Notice) -> String {
     let cells = notice.spots.iter().map(ToString::to_string).collect();
     let Notice { severity, kind, found, expected, remedy, .. } = notice;
-    let told = Told { severity: *severity, kind, cells, found, expected, remedy };
+    let accepted = notice.accepted.as_ref().map(ToString::to_string);
+    let hangs = notice.hangs.as_ref();
+    let told = Told { severity: *severity, kind, cells, found, expected, remedy, hangs, accepted };
     serde_json::to_string(&told).unwrap_or_default()
 }
 
@@ -120,7 +131,10 @@ fn drawn(group: &[&Notice], rows: &Rows, screen: &Screen) -> Vec<String> {
         screen.paint(Paint::Bold, &first.map(ToString::to_string).unwrap_or_default()),
         screen.paint(Paint::Dim, notice.kind),
     )];
-    lines.extend(group.iter().flat_map(|notice| wrapped("  ", &notice.found)));
+    for notice in group {
+        lines.extend(wrapped("  ", &notice.found));
+        lines.extend(notice.hangs.iter().flat_map(|hangs| wrapped("  hangs     ", &hangs.words())));
+    }
     if let Some(spot) = first
         && let Some(cells) = rows.get(&whole_row(spot))
     {

@@ -58,9 +58,10 @@ pub(super) fn revise(asked: &Revise, options: &Options, screen: &mut Screen) -> 
     let old_side = Side { job: &old, estimate: &estimate_old };
     super::trial::apply(&mut new, &asked.trial, Some((old_side, asked.new.is_none())), screen)?;
     let revised = revised(old_side, &new, asked.new.is_none());
-    let notices = notices(asked, old_side, &new, revised.1);
+    let notices = notices(asked, old_side, revised.1);
     let revised = revised.0;
-    let done = finish(&notices, new_path, options, screen);
+    let whole = revised.old.complete && revised.new.complete;
+    let done = finish(&notices, new_path, options, screen).unless(whole);
     for line in told::told(&revised, asked.out.is_none(), screen) {
         screen.result(&line);
     }
@@ -99,7 +100,7 @@ fn revised(old: Side<'_>, new: &Job, same_runs: bool) -> (Revision, Vec<Notice>)
         let estimate_between = estimate(&between);
         revision::revise(old, Side { job: &between, estimate: &estimate_between }, side)
     };
-    (revised, estimate_new.notices)
+    (revised, estimate_new.told)
 }
 
 /// The day that new prices are judged on: the one asked for; or, of a newer list, the first day all of it is good.
@@ -118,11 +119,10 @@ fn judge_on(job: &mut Job, asked: &Revise) -> Result<(), CouldNot> {
 }
 
 /// The notices of the new job, and the errors of the old one, each with the job it speaks of.
-fn notices(asked: &Revise, old: Side<'_>, new: &Job, of_estimate: Vec<Notice>) -> Vec<Notice> {
-    let mut notices: Vec<Notice> = new.notices.iter().cloned().chain(of_estimate).collect();
+fn notices(asked: &Revise, old: Side<'_>, mut notices: Vec<Notice>) -> Vec<Notice> {
     if let Some(path) = &asked.new {
         notices.iter_mut().for_each(|notice| place_in(notice, path));
-        let errors = old.job.notices.iter().chain(&old.estimate.notices).filter(|notice| notice.is_error());
+        let errors = old.estimate.told.iter().filter(|notice| notice.is_error());
         notices.extend(errors.cloned().map(|mut notice| {
             place_in(&mut notice, &asked.old);
             notice

@@ -34,7 +34,7 @@ pub(super) fn variance(
     let read = used::read(filled, &job).map_err(|notice| CouldNot::Notice(Box::new(notice)))?;
     let variance = hold_against(Side { job: &job, estimate: &estimate }, &read);
     // What is wrong in the workbook is what this command is about; of the job the errors alone.
-    let errors = job.notices.iter().chain(&estimate.notices).filter(|notice| notice.is_error());
+    let errors = estimate.told.iter().filter(|notice| notice.is_error());
     let notices: Vec<_> = variance.notices.iter().chain(errors).cloned().collect();
     let done = finish(&notices, filled, options, screen);
     for line in told(&variance, screen) {

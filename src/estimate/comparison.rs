@@ -13,6 +13,7 @@ use super::item::{Item, ItemId, Items, Sizes};
 use super::order::{Alternative, Comparison, OneSided, RankedBy};
 use super::ranking::ranks;
 use super::tie::{Tie, tie};
+use super::whole::{self, Lack};
 use crate::ground::money::{in_currency, points, round_half_away};
 use crate::trade::{Catalog, Job, Lexicon, Word};
 
@@ -70,26 +71,29 @@ impl Named<'_> {
     }
 
     /// Why it is not ranked; nothing where it may be.
-    fn lacks(&self) -> Option<String> {
+    fn lacks(&self, job: &Job) -> Option<String> {
         if self.installed.whole {
             return None;
         }
-        let mut lacks = Vec::new();
-        if !self.of.cost.complete {
-            lacks.push(format!("{} is incomplete", self.name));
-        }
-        let mut count = |number: usize, one: &str, many: &str| {
-            if number > 0 {
-                let place = if lacks.is_empty() { self.name } else { "it" };
-                lacks.push(format!("{number} {} in {place}", if number == 1 { one } else { many }));
+        let mut lacks: Vec<String> = Vec::new();
+        for lack in whole::lacks(job, self.of) {
+            let place = if lacks.is_empty() { self.name } else { "it" };
+            match lack {
+                Lack::NotCounted => lacks.push(format!("{} is incomplete", self.name)),
+                // Such a count is incomplete, which is said.
+                Lack::Missing(_) => {}
+                Lack::NotPriced(count, _) => {
+                    lacks.push(format!("{} in {place}", Lack::NotPriced(count, usize::MAX).words()));
+                }
+                Lack::NoRuns
+                | Lack::NothingTakenOff
+                | Lack::LeftOut(_)
+                | Lack::Errors(_)
+                | Lack::Tools(_)
+                | Lack::NoHours(_)
+                | Lack::NoWages
+                | Lack::TooLarge => lacks.push(format!("{} in {place}", lack.words())),
             }
-        };
-        count(self.of.cost.not_priced.len(), "part is not priced", "parts are not priced");
-        let tools = self.of.tools.lines.iter().filter(|line| line.cost.is_none()).count();
-        count(tools, "tool is not priced", "tools are not priced");
-        if self.of.labor.rate.is_some() {
-            let lines = self.of.labor.without_hours().count();
-            count(lines, "line of work has no hours", "lines of work have no hours");
         }
         if lacks.is_empty() {
             lacks.push(format!("the sums of {} are too large", self.name));
@@ -110,7 +114,7 @@ fn ranked(named: &[Named<'_>]) -> Vec<usize> {
 fn sentence(job: &Job, named: &[Named<'_>], ranked: &[usize], tie: Option<&Tie>) -> String {
     let currency = &*job.terms.currency;
     let not_in_it = not_in_it(named).map_or(String::new(), |words| format!("; {words}"));
-    let lacks: Vec<String> = named.iter().filter_map(Named::lacks).collect();
+    let lacks: Vec<String> = named.iter().filter_map(|one| one.lacks(job)).collect();
     if let [only] = named {
         let lacks = lacks.first().map_or(String::new(), |lacks| format!(" ({lacks})"));
         let (name, sums) = (only.name, sums(currency, only));

@@ -6,6 +6,7 @@ use rust_decimal::Decimal;
 use super::costing::tax_rate;
 use super::item::{ItemId, Items};
 use super::order::Alternative;
+use super::whole::lacks;
 use crate::ground::money::to_cents;
 use crate::trade::{Job, Taxed};
 
@@ -40,9 +41,7 @@ pub fn install(job: &Job, items: &Items, of: &Alternative) -> Installed {
         of.order.iter().map(|line| (line.item, line.extended.unwrap_or_default())).collect();
     let sums = on_top(job, items, &order, tools.cost, labor.cost);
     let (tax, total) = sums.unwrap_or_default();
-    let counted = of.cost.complete && of.cost.not_priced.is_empty();
     let has_hours = labor.has_all_hours();
-    let stated = (labor.rate.is_none() || has_hours) && (!tools.stated || tools.is_whole());
     Installed {
         material: of.cost.material,
         tools: tools.cost,
@@ -52,7 +51,7 @@ pub fn install(job: &Job, items: &Items, of: &Alternative) -> Installed {
         joints: joints_to_make(of),
         hours: has_hours.then_some(labor.hours),
         days: has_hours.then_some(labor.days),
-        whole: counted && stated && sums.is_some(),
+        whole: sums.is_some() && lacks(job, of).is_empty(),
     }
 }
 

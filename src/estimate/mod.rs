@@ -3,6 +3,7 @@
 //! The walk is [`estimate`]: connect; for each alternative: lay, cut, buy, cost; compare. It reads no file and no
 //! clock, and cannot fail: what is wrong with a job comes back as notices, and what they touch is left out and listed.
 
+mod accepted;
 pub mod bid;
 pub mod buying;
 pub mod comparison;
@@ -26,7 +27,9 @@ pub mod takeoff;
 pub mod tie;
 pub mod tooling;
 pub mod trial;
+pub mod whole;
 mod words;
+mod words_accepted;
 mod words_buying;
 mod words_fits;
 pub(crate) mod words_labor;
@@ -72,17 +75,25 @@ pub struct Estimate {
     /// What is wrong or doubtful in how runs meet, what they are built of and what it costs; what the reading of the
     /// tables found is in `Job::notices`.
     pub notices: Vec<Notice>,
+    /// All that is told of the job, in order: what the reading of its tables found and what the estimate did, of which
+    /// the job may accept some.
+    pub told: Vec<Notice>,
 }
 
 /// The whole walk: connect; for each alternative lay, cut, buy, cost; compare. Optional work is walked by itself.
 pub fn estimate(job: &Job) -> Estimate {
-    let Walked { items, alternatives, left_out, mut notices } = walk(job);
+    let Walked { items, mut alternatives, left_out, mut notices } = walk(job);
     let base = alternatives.first().map(|chosen| chosen.cost.bid.clone()).unwrap_or_default();
     let (optional, of_optional) = bid::alternates::price(job, &base, &notices, walk);
     notices.extend(of_optional);
     notices.extend(alternatives.iter().take(1).flat_map(|chosen| paperwork::look_over(job, &items, chosen)));
+    let notices = in_order(notices);
+    let told = accepted::apply(job, job.notices.iter().chain(&notices).cloned().collect());
+    if !whole::is_counted(job, &told) {
+        alternatives.iter_mut().for_each(|of| of.cost.complete = false);
+    }
     let comparison = comparison::compare(job, &items, &alternatives);
-    Estimate { items, alternatives, comparison, optional, left_out, notices: in_order(notices) }
+    Estimate { items, alternatives, comparison, optional, left_out, notices, told }
 }
 
 /// A job walked from its runs to the cost of every alternative.

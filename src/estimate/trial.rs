@@ -52,6 +52,7 @@ pub fn try_price(job: &mut Job, words: &str, points: &str) -> Result<(), Refused
     let spot = Spot { file: Arc::from("--price-change"), sheet: None, row: 0, column: 0 };
     job.notices.push(prices_tried(&text, changed, spot));
     job.prices.tried.push(text.into());
+    job.mark_changed();
     Ok(())
 }
 
@@ -174,6 +175,7 @@ pub fn hold(job: &mut Job, from: Side<'_>, same_runs: bool) {
     let source =
         Source { file: Arc::from(HELD_ELSEWHERE), sheet: None, built_in: true, headings: Vec::new() };
     let source = job.sources.add(source);
+    job.mark_changed();
     let market = Market::open(from.job);
     let mut kept: Vec<Held> = Vec::new();
     for alternative in &from.estimate.alternatives {

@@ -3,6 +3,7 @@
 //! Nothing here knows what a run or a price list is; every floor above uses it.
 
 pub mod date;
+pub mod hangs;
 pub mod inert;
 pub mod length;
 pub mod money;
@@ -13,6 +14,7 @@ pub mod spot;
 pub(crate) mod threads;
 
 pub use date::Date;
+pub use hangs::Hangs;
 pub use length::{Length, LengthUnit};
 pub use notice::{Notice, Severity};
 pub use spot::{Instead, RowAt, SourceId, Sources, Spot};

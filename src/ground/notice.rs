@@ -3,6 +3,7 @@
 //! Each floor words its own notices in one file of its own (`table/words.rs`, `trade/words.rs`, `estimate/words.rs`);
 //! this is the form they all come in. The command line draws them.
 
+use super::hangs::Hangs;
 use super::spot::{Instead, Spot};
 use serde::Serialize;
 
@@ -36,6 +37,10 @@ pub struct Notice {
     /// Cells that may have been meant otherwise, each with what may have been meant: read so, the job shows what hangs
     /// on the doubt. Empty where there is no other reading.
     pub otherwise: Vec<Instead>,
+    /// What hangs on it; nothing where there is no other reading, or nobody weighed it.
+    pub hangs: Option<Hangs>,
+    /// The cell of the table `job` that accepts it.
+    pub accepted: Option<Spot>,
 }
 
 impl Notice {
@@ -48,7 +53,8 @@ impl Notice {
         expected: String,
         remedy: String,
     ) -> Self {
-        Self { severity, kind, spots, found, expected, remedy, otherwise: Vec::new() }
+        let (otherwise, hangs, accepted) = (Vec::new(), None, None);
+        Self { severity, kind, spots, found, expected, remedy, otherwise, hangs, accepted }
     }
 
     /// The same notice, with what may have been meant in its first cell.
@@ -57,6 +63,13 @@ impl Notice {
         let text = text.into();
         self.otherwise.extend(self.spots.first().map(|spot| Instead { spot: spot.clone(), text }));
         self
+    }
+
+    /// Makes it a remark that a cell of the job accepts.
+    pub fn accept(&mut self, by: Spot) {
+        self.severity = Severity::Remark;
+        self.remedy = format!("nothing: it is accepted in {by}");
+        self.accepted = Some(by);
     }
 
     /// Whether it leaves the count uncertain.

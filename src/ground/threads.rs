@@ -1,5 +1,6 @@
 //! The same work for several things at once. The only place that starts threads, but for the one that watches the
-//! child that reads workbooks. Called by the walk of the estimate and by the writing of its files.
+//! child that reads workbooks. Called by the walk of the estimate, by the weighing of
+//! doubts and by the writing of files.
 
 /// The same work for each of some things, each in a thread of its own; results in the order of the things, so that
 /// threads change nothing.

@@ -331,7 +331,7 @@ pub(super) fn bid(wording: &Wording<'_>) -> String {
     }
     let prices = wording.tried().unwrap_or_else(|| AS_LISTED.to_owned());
     table.row(front("prices", &prices));
-    let whole = priced.iter().map(|(one, _)| super::mark_of(one.complete));
+    let whole = priced.iter().map(|(one, _)| super::mark_of(one.complete && estimate.is_complete()));
     let whole = marks(wording).into_iter().chain(whole).map(Cell::text);
     table.row(front("estimate", "").into_iter().chain(whole));
     table.text()

@@ -17,7 +17,7 @@ use crate::estimate::installed::joints_to_make;
 use crate::estimate::item::ItemId;
 use crate::estimate::order::{Alternative, CostLine, OneSided, RankedBy};
 use crate::ground::money::{cents, points, price, quantity};
-use crate::ground::{Notice, Severity};
+use crate::ground::{Hangs, Notice, Severity};
 use crate::trade::Terms;
 
 /// The version of the file's shape.
@@ -217,6 +217,12 @@ pub(super) struct NoticeOut<'a> {
     found: &'a str,
     expected: &'a str,
     remedy: &'a str,
+    /// What hangs on it, where it has another reading.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hangs: Option<&'a Hangs>,
+    /// The cell of the table `job` that accepts it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    accepted: Option<String>,
 }
 
 /// The text of `estimate.json`.
@@ -224,7 +230,6 @@ pub(super) fn write(words: &Wording<'_>) -> Result<Vec<u8>, serde_json::Error> {
     let estimate = words.estimate;
     let orders = rows::order(words);
     let ranks = rows::ranks(words);
-    let notices = super::notices(words);
     let rules = Rules::of(words);
     let file = File {
         format: FORMAT,
@@ -233,7 +238,7 @@ pub(super) fn write(words: &Wording<'_>) -> Result<Vec<u8>, serde_json::Error> {
         date: words.job.terms.date.map(|date| date.to_string()),
         currency: &words.job.terms.currency,
         unit: words.length_unit().abbreviation(),
-        complete: super::is_complete(words),
+        complete: estimate.is_complete(),
         prices: words.tried().unwrap_or_else(|| super::AS_LISTED.to_owned()),
         items: estimate.items.ids().map(|id| item_out(words, id)).collect(),
         runs: runs_out(words),
@@ -260,7 +265,7 @@ pub(super) fn write(words: &Wording<'_>) -> Result<Vec<u8>, serde_json::Error> {
                 why: &left.why,
             })
             .collect(),
-        notices: notices.iter().map(notice_out).collect(),
+        notices: estimate.told.iter().map(notice_out).collect(),
     };
     let mut bytes = serde_json::to_vec(&file)?;
     bytes.push(b'\n');
@@ -289,7 +294,7 @@ fn alternative_out<'a>(
     AlternativeOut {
         system: words.system(alternative.system),
         chosen: index == 0,
-        complete: alternative.cost.complete,
+        complete: words.estimate.comparison.is_whole(index),
         takeoff: takeoff_out(words, index, ranks),
         reasons,
         order: orders
@@ -452,5 +457,7 @@ pub(super) fn notice_out(notice: &Notice) -> NoticeOut<'_> {
         found: &notice.found,
         expected: &notice.expected,
         remedy: &notice.remedy,
+        hangs: notice.hangs.as_ref(),
+        accepted: notice.accepted.as_ref().map(ToString::to_string),
     }
 }

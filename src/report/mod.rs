@@ -24,8 +24,6 @@ pub(crate) mod wording;
 use std::path::Path;
 
 use crate::estimate::Estimate;
-use crate::ground::Notice;
-use crate::ground::notice::in_order;
 use crate::ground::threads::in_threads;
 use crate::trade::Job;
 pub use json_out::FORMAT;
@@ -110,22 +108,6 @@ pub fn write_comparison(job: &Job, estimate: &Estimate, out: &Path) -> Result<()
     whole::place_one("comparison.csv", text.as_bytes(), out)
 }
 
-/// Whether the count holds everything: no run left out, no error, no part missing in the chosen alternative.
-fn is_complete(words: &Wording<'_>) -> bool {
-    let estimate = words.estimate;
-    estimate.left_out.is_empty()
-        && !notices(words).iter().any(Notice::is_error)
-        && estimate.alternatives.first().is_some_and(|chosen| chosen.cost.complete)
-}
-
-/// Everything wrong or doubtful: in the tables as read, in how runs meet, in what is bought.
-fn notices(words: &Wording<'_>) -> Vec<Notice> {
-    let alternatives = &words.estimate.alternatives;
-    let of_alternatives = alternatives.iter().flat_map(|a| a.takeoff.notices.iter().chain(&a.notices));
-    let all = words.job.notices.iter().chain(&words.estimate.notices).chain(of_alternatives);
-    in_order(all.cloned().collect())
-}
-
 /// What stands in every file of an estimate in which everything is counted and priced.
 const COMPLETE: &str = "complete";
 
@@ -143,7 +125,6 @@ const fn mark_of(whole: bool) -> &'static str {
 /// The mark of each alternative: whole where nothing is left out or in error, and all of it has its price (and hours).
 fn marks(words: &Wording<'_>) -> Vec<&'static str> {
     let estimate = words.estimate;
-    let counted = estimate.left_out.is_empty() && !notices(words).iter().any(Notice::is_error);
-    let whole = |index: usize| counted && estimate.comparison.is_whole(index);
+    let whole = |index: usize| estimate.left_out.is_empty() && estimate.comparison.is_whole(index);
     (0..estimate.alternatives.len()).map(|index| mark_of(whole(index))).collect()
 }

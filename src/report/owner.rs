@@ -94,7 +94,7 @@ impl Owner {
     /// Gathers it.
     pub(super) fn of(words: &Wording<'_>) -> Self {
         let terms = &words.job.terms;
-        let whole = super::is_complete(words) && words.estimate.comparison.is_whole(0);
+        let whole = words.estimate.is_complete();
         Self {
             format: super::FORMAT,
             program: env!("CARGO_PKG_NAME"),

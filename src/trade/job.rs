@@ -75,6 +75,8 @@ struct Origin {
     home: PathBuf,
     /// Price lists that take the place of those of the job.
     lists: Option<Vec<Found>>,
+    /// Whether the job was changed since its tables were read, so that reading them again gives another one.
+    changed: bool,
 }
 
 /// Sheets of a starter workbook that hold no table: help, and the sheet to walk the framing with.
@@ -89,7 +91,7 @@ impl Job {
     pub fn read(path: &Path) -> Result<Self, Notice> {
         let found = folder::job(path)?;
         let home = if path.is_dir() { path } else { path.parent().unwrap_or(path) };
-        Ok(Self::of_tables(Origin { tables: found, home: home.to_owned(), lists: None }, &[]))
+        Ok(Self::of_tables(Origin { tables: found, home: home.to_owned(), lists: None, changed: false }, &[]))
     }
 
     /// Reads a job at other prices: a price list, or a folder of them, takes the place of every list of the job.
@@ -105,7 +107,10 @@ impl Job {
             (false, Some(beside), Some(name)) => folder::price_lists(beside, &name.to_string_lossy()),
             _ => folder::price_lists(prices, ""),
         }?;
-        Ok(Self::of_tables(Origin { tables: found, home: home.to_owned(), lists: Some(lists) }, &[]))
+        Ok(Self::of_tables(
+            Origin { tables: found, home: home.to_owned(), lists: Some(lists), changed: false },
+            &[],
+        ))
     }
 
     /// A job of tables given as CSV texts by name, for tests: `[("runs", "run,service...")]`. The texts live as long
@@ -116,13 +121,23 @@ impl Job {
             folder::text(name, shown, Box::leak(Box::from(*text)))
         };
         let found = Found { tables: texts.iter().map(table).collect(), notices: Vec::new() };
-        Self::of_tables(Origin { tables: found, home: PathBuf::from("."), lists: None }, &[])
+        Self::of_tables(Origin { tables: found, home: PathBuf::from("."), lists: None, changed: false }, &[])
     }
 
     /// The job as it would be if other texts stood in some of its cells: its tables are read once more.
     #[must_use]
     pub fn otherwise(&self, instead: &[Instead]) -> Self {
         Self::of_tables(self.origin.clone(), instead)
+    }
+
+    /// Whether it is as its tables say; not where prices are tried, choices kept or its day is another.
+    pub fn is_as_read(&self) -> bool {
+        !self.origin.changed
+    }
+
+    /// Says that it is no longer as its tables say.
+    pub(crate) fn mark_changed(&mut self) {
+        self.origin.changed = true;
     }
 
     /// What a supplier charges beside its goods; of several rows the last, since the job's stand behind shared ones.

@@ -3,6 +3,7 @@
 //! Each table has one file here that holds its columns, the type a row becomes, and the reading of it. [`Job::read`]
 //! reads them all. Names are [`Word`]s of one [`Lexicon`], so that the floors above compare numbers, not texts.
 
+pub mod accepted;
 pub mod alternate;
 pub mod bid_terms;
 pub mod built_in;
@@ -44,6 +45,7 @@ pub mod used;
 mod words;
 mod words_runs;
 
+pub use accepted::Accepted;
 pub use alternate::{Alternates, Scope};
 pub use bid_terms::{BidTerms, Fee, ProfitAs, Taxed};
 pub use catalog::Catalog;

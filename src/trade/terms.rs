@@ -2,6 +2,7 @@
 
 use rust_decimal::Decimal;
 
+use super::accepted::Accepted;
 use super::bid_terms::BidTerms;
 use super::crew::{Crew, SaidFor};
 use super::lexicon::{Lexicon, Word};
@@ -80,6 +81,8 @@ pub struct Terms {
     pub cutting: CutTerms,
     /// What stands on an order.
     pub order: OrderTerms,
+    /// Notices that are accepted.
+    pub accepted: Vec<Accepted>,
     /// Where each item stands: its first name, what it is said for or else how it is written, its row.
     pub(super) rows: Vec<(&'static str, Box<str>, RowAt)>,
 }
@@ -152,6 +155,7 @@ impl Terms {
             crew: Crew::default(),
             cutting: CutTerms::default(),
             order: OrderTerms::default(),
+            accepted: Vec::new(),
             rows: Vec::new(),
         }
     }
@@ -308,6 +312,9 @@ fn take(
         Item::Reference => terms.order.reference = value,
         Item::ShipTo => terms.order.ship_to = value,
         Item::Needed => order_terms::needed(narrowed, row, &mut terms.order),
+        Item::Accept => {
+            terms.accepted.push(Accepted { kind: narrowed.into(), what: value, row: row.at() });
+        }
         Item::TubeAllowance => {
             said.tube_allowance = true;
             let known =

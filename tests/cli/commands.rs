@@ -122,8 +122,9 @@ fn a_path_alone_means_estimate() {
 fn a_run_list_alone_is_a_job() {
     let bench = Bench::new("list-alone");
     bench.write("walk.csv", SMALL);
-    let ran = bench.clean(&["walk.csv"]);
+    let ran = bench.run(&["walk.csv"]);
     assert!(ran.err.contains("nothing-priced") && ran.out.contains("written: walk-estimate"), "{ran:?}");
+    assert!(ran.status == 1 && ran.out.contains("INCOMPLETE: nothing is priced"), "{ran:?}");
     assert_eq!(bench.names("."), ["walk-estimate", "walk.csv"]);
 }
 

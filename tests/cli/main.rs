@@ -5,7 +5,9 @@
 
 mod bench;
 mod commands;
+mod doubts;
 mod errors;
+mod incomplete;
 mod mangled;
 mod revise;
 mod starter;

@@ -80,8 +80,8 @@ fn newer_prices_are_judged_on_the_first_day_all_of_them_are_good() {
     assert!(ran.out.contains("moved by prices alone") && ran.out.contains(" moved, "), "{}", ran.out);
     assert!(!ran.out.contains("adds\n"), "quantities did not change: {}", ran.out);
     // Before that day none of them is good.
-    let early = bench.clean(&["revise", &job, "--prices", &list, "--on", "2026-03-16"]);
-    assert!(early.out.contains("not yet good"), "{}", early.out);
+    let early = bench.run(&["revise", &job, "--prices", &list, "--on", "2026-03-16"]);
+    assert!(early.status == 1 && early.out.contains("not yet good"), "{}", early.out);
     let wrong = bench.run(&["revise", &job, "--prices", &list, "--on", "July"]);
     assert!(wrong.status == 2 && wrong.err.contains("2026-03-01"));
     let none = bench.run(&["revise", &job, "--prices", "no-such-list.csv"]);

@@ -41,11 +41,11 @@ fn a_starter_workbook_says_plainly_that_its_run_list_is_empty() {
     let bench = Bench::new("starter-workbook");
     bench.clean(&["new", "house", "--workbook"]);
     assert_eq!(bench.names("."), ["house.xlsx"]);
-    let check = bench.clean(&["check", "house.xlsx"]);
-    assert_eq!(check.err, "");
+    let check = bench.run(&["check", "house.xlsx"]);
+    assert_eq!((check.status, check.err.as_str()), (1, ""));
     assert!(check.out.contains("the run list has no rows yet"), "{check:?}");
-    let estimate = bench.clean(&["house.xlsx"]);
-    assert_eq!(estimate.err, "");
+    let estimate = bench.run(&["house.xlsx"]);
+    assert_eq!((estimate.status, estimate.err.as_str()), (1, ""));
     assert!(estimate.out.contains("the run list has no rows yet"), "{estimate:?}");
 }
 
@@ -59,7 +59,7 @@ fn built_in_tables_are_printed_and_read_back_as_a_users_own() {
         bench.write(&format!("job/{table}.csv"), &printed.out);
     }
     bench.write("job/runs.csv", crate::bench::SMALL);
-    let check = bench.clean(&["check", "job"]);
+    let check = bench.run(&["check", "job"]);
     assert!(!check.err.contains("error"), "{}", check.err);
     let none = bench.run(&["new", "--table", "partz"]);
     assert_eq!(none.status, 2);

@@ -19,7 +19,6 @@ use coilstick::estimate::estimate;
 use coilstick::estimate::revision::Side;
 use coilstick::estimate::revision::variance::variance;
 use coilstick::estimate::trial::try_price;
-use coilstick::ground::notice::in_order;
 use coilstick::ground::{Notice, Severity};
 use coilstick::trade::{Job, used};
 
@@ -68,13 +67,12 @@ fn notices(folder: &str, tables: &[(&str, String)], job: &Job) -> Vec<Notice> {
         "revise" => of_revision(tables, job.clone()),
         "reading" => job.notices.clone(),
         "meeting" | "labor" => {
-            let all = job.notices.iter().chain(&estimate(job).notices).cloned().collect();
-            in_order(all)
-                .into_iter()
+            let told = estimate(job).told;
+            told.into_iter()
                 .filter(|notice| !["not-priced", "nothing-priced"].contains(&notice.kind))
                 .collect()
         }
-        _ => in_order(job.notices.iter().chain(&estimate(job).notices).cloned().collect()),
+        _ => estimate(job).told,
     }
 }
 

@@ -19,7 +19,6 @@ use crate::estimate::order::Alternative;
 use crate::estimate::takeoff::{Because, Line, Subject};
 use crate::ground::money::{cents, points, quantity};
 use crate::ground::name::{fold, nearest};
-use crate::ground::notice::in_order;
 use crate::report::wording::Wording;
 use crate::trade::Job;
 
@@ -54,8 +53,8 @@ pub(super) fn explain(
     if !asked_for(&words, asked).is_empty() && sums::asked_for(&words, asked).is_some() {
         screen.say(&format!("what it costs: coilstick explain {} \"cost of {asked}\"", path.display()));
     }
-    let notices = in_order(job.notices.iter().chain(&estimate.notices).cloned().collect());
-    let errors: Vec<_> = notices.into_iter().filter(crate::ground::Notice::is_error).collect();
+    let told = estimate.told.iter().filter(|notice| notice.is_error());
+    let errors: Vec<_> = told.cloned().collect();
     Ok(finish(&errors, path, options, screen))
 }
 

@@ -6,6 +6,7 @@
 //! together may come to a little less or more than the two apart. [`super::super::estimate`] calls `price`.
 
 use super::super::Walked;
+use super::super::whole::is_whole;
 use super::super::words_buying;
 use super::{Bid, Spent, bid};
 use crate::ground::{Notice, RowAt};
@@ -91,7 +92,7 @@ pub(in crate::estimate) fn price(
         let mut alternate = listed(job, *name, *row);
         if let Some(with) = walked.next() {
             let spent = |walked: &Walked| walked.alternatives.first().map(|chosen| chosen.cost.bid.spent);
-            alternate.complete = is_whole(&alone) && is_whole(&with);
+            alternate.complete = is_whole(job, &alone) && is_whole(job, &with);
             alternate.moved = spent(&alone).zip(spent(&with)).and_then(|(from, to)| {
                 Some(Moved { from, to, bid: bid(&job.terms, base.spent.moved(from, to)?)? })
             });
@@ -105,13 +106,6 @@ pub(in crate::estimate) fn price(
         priced.push(alternate);
     }
     (priced, notices)
-}
-
-fn is_whole(walked: &Walked) -> bool {
-    walked
-        .alternatives
-        .first()
-        .is_some_and(|chosen| chosen.cost.complete && chosen.cost.not_priced.is_empty())
 }
 
 fn listed(job: &Job, name: Word, row: RowAt) -> Alternate {

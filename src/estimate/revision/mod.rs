@@ -227,7 +227,7 @@ fn face(side: Side<'_>) -> Face {
         name: job.terms.name.to_string(),
         date: job.terms.date.map(|date| date.to_string()),
         system: system.to_owned(),
-        complete: chosen.is_some_and(|chosen| chosen.cost.complete),
+        complete: side.estimate.is_complete(),
         not_priced: chosen.map_or(0, |chosen| chosen.cost.not_priced.len()),
         joints: chosen.map_or(0, joints_to_make),
         hours: chosen.filter(|chosen| chosen.labor.stated).map(|chosen| chosen.labor.hours),

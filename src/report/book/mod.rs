@@ -8,6 +8,7 @@ mod bid;
 mod comparison;
 mod costs;
 mod cut_plan;
+mod doubts;
 mod ends;
 mod inputs;
 mod installed;

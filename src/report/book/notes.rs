@@ -6,7 +6,7 @@ use rust_xlsxwriter::{Workbook, XlsxError};
 use super::Book;
 use super::look::{Kind, Tone};
 use super::page::{Page, Paper, column};
-use crate::ground::{Notice, Severity};
+use crate::ground::{Hangs, Notice, Severity};
 
 /// The first caution, for the summary.
 pub(super) const SHORT_CAUTION: &str = "Quantities, costs and checks are an aid to a person who knows the work. They are no \
@@ -71,14 +71,17 @@ pub(super) fn write_notices(out: &mut Workbook, book: &mut Book<'_>) -> Result<(
         column("found", 46.0, Kind::Wrap),
         column("expected", 34.0, Kind::Wrap),
         column("what to do", 40.0, Kind::Wrap),
+        column("what hangs on it", 30.0, Kind::Wrap),
     ];
     let mut page = Page::open(out, &book.binding, "Notices", "Notices", about, Paper::Landscape, columns)?;
     page.headings(0)?;
     left_out(&mut page, book)?;
     missing(&mut page, book)?;
-    let all = crate::report::notices(&book.words);
+    let all = &book.words.estimate.told;
     for severity in [Severity::Error, Severity::Warning, Severity::Remark] {
         for notice in all.iter().filter(|notice| notice.severity == severity) {
+            let hangs = notice.hangs.as_ref().map(Hangs::words).unwrap_or_default();
+            page.text(5, &hangs, Tone::Plain)?;
             write_notice(&mut page, notice)?;
         }
     }
@@ -93,7 +96,7 @@ fn left_out(page: &mut Page<'_>, book: &Book<'_>) -> Result<(), XlsxError> {
     if left_out.is_empty() {
         return Ok(());
     }
-    page.band("Runs that are not in the count", 5, &book.look().band)?;
+    page.band("Runs that are not in the count", 6, &book.look().band)?;
     for left in left_out {
         let spot = book.words.run(left.run).map(|run| book.words.spot(run.row)).unwrap_or_default();
         line(page, "left out", Tone::Warn, [&spot, book.words.run_name(left.run), "", &left.why])?;
@@ -107,7 +110,7 @@ fn missing(page: &mut Page<'_>, book: &Book<'_>) -> Result<(), XlsxError> {
     if alternatives.iter().all(|a| a.takeoff.missing.is_empty()) {
         return Ok(());
     }
-    page.band("Parts that no table has", 5, &book.look().band)?;
+    page.band("Parts that no table has", 6, &book.look().band)?;
     for alternative in alternatives {
         for missing in &alternative.takeoff.missing {
             let spot =

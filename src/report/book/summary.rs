@@ -5,6 +5,7 @@ use rust_xlsxwriter::{Workbook, XlsxError};
 
 use super::Book;
 use super::costs::{self, Block};
+use super::doubts;
 use super::look::{Kind, Tone};
 use super::notes;
 use super::page::{Page, Paper, column, letters, shown};
@@ -67,6 +68,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     }
     page.paragraph(&book.words.as_estimated(), ACROSS, &book.look().paragraph)?;
     page.next();
+    doubts::write(&mut page, book, ACROSS)?;
     let Some(chosen) = book.words.estimate.alternatives.first() else {
         return page.paragraph("Nothing could be taken off.", ACROSS, &book.look().banner);
     };
@@ -119,25 +121,9 @@ fn about(book: &Book<'_>) -> String {
 
 /// What must not be overlooked: an incomplete count.
 fn banner(page: &mut Page<'_>, book: &Book<'_>) -> Result<(), XlsxError> {
-    let estimate = book.words.estimate;
-    if crate::report::is_complete(&book.words) {
-        return Ok(());
-    }
+    let Some(why) = book.words.estimate.incomplete(book.words.job) else { return Ok(()) };
     page.next();
-    let errors = crate::report::notices(&book.words).iter().filter(|notice| notice.is_error()).count();
-    let mut why = Vec::new();
-    if !estimate.left_out.is_empty() {
-        why.push(counted(estimate.left_out.len(), "run is", "runs are") + " left out");
-    }
-    if errors > 0 {
-        why.push(counted(errors, "error", "errors") + " in the tables");
-    }
-    let missing = estimate.alternatives.first().map_or(0, |a| a.takeoff.missing.len());
-    if missing > 0 {
-        why.push(counted(missing, "part that no table has", "parts that no table has"));
-    }
-    let reasons = if why.is_empty() { String::new() } else { format!(": {}", why.join(", ")) };
-    let words = format!("INCOMPLETE{reasons}. The sums do not hold everything. See the sheet Notices.");
+    let words = format!("{why}. The sums do not hold everything. See the sheet Notices.");
     page.paragraph(&words, ACROSS, &book.look().banner)?;
     page.next();
     Ok(())

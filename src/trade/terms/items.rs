@@ -45,11 +45,12 @@ pub(super) enum Item {
     Reference,
     ShipTo,
     Needed,
+    Accept,
 }
 
 impl Item {
     /// The items of which `for` says what they are said for.
-    const TAKING_FOR: [Self; 10] = [
+    const TAKING_FOR: [Self; 11] = [
         Self::Allowance,
         Self::SalesTax,
         Self::TaxExempt,
@@ -60,6 +61,7 @@ impl Item {
         Self::Difficulty,
         Self::Kerf,
         Self::Needed,
+        Self::Accept,
     ];
 
     /// Whether `for` says what it is said for.
@@ -69,7 +71,10 @@ impl Item {
 
     /// Whether several rows of it add up.
     pub(super) const fn may_stand_often(self) -> bool {
-        matches!(self, Self::PriceList | Self::Tables | Self::Fee | Self::MarkedUpFee | Self::NotIncluded)
+        matches!(
+            self,
+            Self::PriceList | Self::Tables | Self::Fee | Self::MarkedUpFee | Self::NotIncluded | Self::Accept
+        )
     }
 }
 
@@ -80,7 +85,7 @@ pub(in crate::trade) fn taking_for() -> String {
 }
 
 /// The items of the table `job`, each with its help and what it is where it is left out.
-pub const ITEMS: [(&str, &str); 40] = [
+pub const ITEMS: [(&str, &str); 41] = [
     ("name", "the name of the job; left out: nothing"),
     ("date", "the day prices must be good on, as 2026-03-01; left out: validity is not judged"),
     ("currency", "shown beside sums; left out: USD"),
@@ -177,9 +182,14 @@ pub const ITEMS: [(&str, &str); 40] = [
         "needed",
         "the day goods are needed, of the phase named in for or of all, as 2026-03-01; left out: no day",
     ),
+    (
+        "accept",
+        "a warning that is meant so becomes a remark: in for its kind, as value its cell (prices.csv:D7, runs!J5) or the \
+         name that it speaks of; several rows; an error cannot be accepted; left out: none",
+    ),
 ];
 
-pub(super) const KNOWN: [(Item, &str); 55] = [
+pub(super) const KNOWN: [(Item, &str); 56] = [
     (Item::Name, "name"),
     (Item::Date, "date"),
     (Item::Currency, "currency"),
@@ -235,6 +245,7 @@ pub(super) const KNOWN: [(Item, &str); 55] = [
     (Item::ShipTo, "ship to"),
     (Item::Needed, "needed"),
     (Item::Needed, "date needed"),
+    (Item::Accept, "accept"),
 ];
 
 pub(super) const PROFIT_AS: [(ProfitAs, &str); 2] =
