@@ -4,6 +4,7 @@
 //! reads them all. Names are [`Word`]s of one [`Lexicon`], so that the floors above compare numbers, not texts.
 
 pub mod alternate;
+mod beside_others;
 pub mod bid_terms;
 pub mod built_in;
 pub mod catalog;
@@ -16,11 +17,15 @@ mod folder;
 pub mod held;
 pub mod job;
 pub mod joint;
+mod judged;
 pub mod labor;
 pub mod lexicon;
+mod lookalike;
+mod made_for;
 mod merge;
 pub mod on_hand;
 pub mod order_terms;
+pub mod ordinary;
 mod pack;
 pub mod part;
 pub mod pattern;
@@ -41,6 +46,7 @@ pub mod tool;
 pub mod tube_size;
 pub mod used;
 mod words;
+mod words_doubt;
 
 pub use alternate::{Alternates, Scope};
 pub use bid_terms::{BidTerms, Fee, ProfitAs, Taxed};

@@ -246,8 +246,9 @@ impl Named {
 impl Trouble<'_> {
     /// The notice, in words, about these cells: the first is where to go.
     pub(super) fn word(self, spots: Vec<Spot>) -> Notice {
+        let otherwise = self.otherwise(&spots);
         let Text(severity, kind, found, expected, remedy) = self.text();
-        Notice::new(severity, kind, spots, found, expected, remedy)
+        Notice::new(severity, kind, spots, found, expected, remedy).or_each(otherwise)
     }
 
     /// The table of all texts.

@@ -83,6 +83,7 @@ mod made;
 mod meetings;
 mod places;
 mod shrink;
+mod sound;
 mod tables;
 mod total;
 mod view;

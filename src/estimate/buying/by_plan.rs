@@ -24,7 +24,7 @@ pub(super) fn by_plan(
         let tube = *items.get(*tube);
         let (Some(system), [size]) = (tube.system, tube.sizes.as_slice()) else { continue };
         for (item, each) in asked_by_a_coupling(market, items, system, *size) {
-            let more = each.checked_mul(Decimal::from(*count)).unwrap_or_default();
+            let more = each.saturating_mul(Decimal::from(*count));
             add(&mut sums, item, more);
         }
     }
@@ -109,12 +109,12 @@ pub(super) fn price_of_a_joint(market: &Market<'_>, items: &Items, tube: &Item) 
     let each = |(item, amount): (ItemId, Decimal)| {
         let lots = matching::find(market, items.get(item)).lots;
         let least = lots.iter().filter_map(for_one).min().unwrap_or_default();
-        least.checked_mul(amount).unwrap_or_default()
+        least.saturating_mul(amount)
     };
     let sum = asked_by_a_coupling(market, items, system, *size).into_iter().map(each);
     let labor = labor::price_of_a_joint(market.job, system, *size).unwrap_or_default();
-    let labor = labor.checked_mul(Decimal::TWO).unwrap_or_default();
-    to_cents(sum.fold(labor, |sum, one| sum.checked_add(one).unwrap_or(sum)))
+    let labor = labor.saturating_mul(Decimal::TWO);
+    to_cents(sum.fold(labor, |sum, one| sum.saturating_add(one)))
 }
 
 /// The price of one piece, or one unit of an amount, where the first pack or piece is bought.
@@ -140,7 +140,7 @@ pub(super) fn by_building(built: &[Built], unit: LengthUnit) -> Vec<(ItemId, Dec
         let count = Decimal::from(one.count);
         add(&mut sums, one.item, -count);
         for (item, each) in &one.of {
-            add(&mut sums, *item, each.checked_mul(count).unwrap_or_default());
+            add(&mut sums, *item, each.saturating_mul(count));
         }
         for piece in &one.cut {
             let all = Decimal::from(piece.length.nanometres()).saturating_mul(Decimal::from(piece.copies));
@@ -150,10 +150,10 @@ pub(super) fn by_building(built: &[Built], unit: LengthUnit) -> Vec<(ItemId, Dec
     sums
 }
 
-/// Adds to the sum of an item.
+/// Adds to the sum of an item. What does not fit stays at the largest number, which nothing is priced for.
 pub(super) fn add(sums: &mut Vec<(ItemId, Decimal)>, item: ItemId, more: Decimal) {
     match sums.iter_mut().find(|(known, _)| *known == item) {
-        Some((_, sum)) => *sum = sum.checked_add(more).unwrap_or(*sum),
+        Some((_, sum)) => *sum = sum.saturating_add(more),
         None => sums.push((item, more)),
     }
 }
