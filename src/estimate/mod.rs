@@ -118,7 +118,6 @@ fn walk(job: &Job) -> Walked {
     let met: BTreeSet<usize> = all_bought.iter().flat_map(|bought| &bought.held).copied().collect();
     notices.extend(words_buying::held_for_nothing(job, &met));
     for (takeoff, bought) in takeoffs.into_iter().zip(all_bought) {
-        let complete = whole && takeoff.missing.is_empty();
         notices.extend(bought.notices.iter().cloned());
         let (order, plans, buying, built) = (bought.order, bought.plans, bought.plan, bought.built);
         let asked = labor::Asked {
@@ -134,6 +133,8 @@ fn walk(job: &Job) -> Walked {
         let tools = tooling::equip(job, &items, &takeoff, &labor);
         notices.extend(labor.notices.iter().chain(&tools.notices).cloned());
         let spent = (labor.cost, tools.cost);
+        let fits = !labor.notices.iter().chain(&tools.notices).any(Notice::is_error);
+        let complete = whole && fits && takeoff.missing.is_empty();
         let cost = costing::cost(job, &items, &order, spent, complete).unwrap_or_else(|| {
             notices.push(words_buying::beyond_counting(job));
             Cost::nothing()

@@ -12,7 +12,7 @@ use super::network::RunId;
 use super::takeoff::{Because, Subject, Takeoff};
 use super::words_labor;
 use crate::ground::Notice;
-use crate::ground::money::{round_up, to_cents};
+use crate::ground::money::{MOST, round_up, to_cents};
 use crate::trade::{Had, Job, SystemId, ToolRow};
 
 /// Days of work in a week of renting.
@@ -63,10 +63,12 @@ pub(super) fn equip(job: &Job, items: &Items, takeoff: &Takeoff, labor: &Labor) 
         let user = laid.iter().find(|(system, _)| job.catalog.takes_in(&row.systems, *system));
         let Some((system, run)) = user.copied() else { continue };
         let times = times(row, labor);
-        let cost = times.and_then(|times| cost(row, times));
-        if cost.is_none() {
-            tools.notices.push(words_labor::tool_without_days(job, row));
-        }
+        let cost = times.and_then(|times| cost(row, times)).filter(|cost| *cost <= MOST);
+        tools.notices.extend(match (times, cost) {
+            (_, Some(_)) => None,
+            (None, None) => Some(words_labor::tool_without_days(job, row)),
+            (Some(_), None) => Some(words_labor::tool_beyond(job, row)),
+        });
         tools.cost = tools.cost.saturating_add(cost.unwrap_or_default());
         tools.lines.push(ToolLine { tool: at, system, run, times, cost });
     }

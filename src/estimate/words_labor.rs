@@ -70,6 +70,31 @@ pub(super) fn tool_without_days(job: &Job, row: &ToolRow) -> Notice {
     )
 }
 
+/// Hours, or what they cost, that are larger than anything that is reckoned with.
+pub(super) fn hours_beyond(job: &Job) -> Notice {
+    Notice::new(
+        Severity::Error,
+        "labor-too-large",
+        vec![table_spot(job)],
+        "the hours of this job, or what they cost, are larger than is reckoned with: labor is not in the sums"
+            .to_owned(),
+        "the hours and wages of a house".to_owned(),
+        "look for hours, wages or a count with too many digits".to_owned(),
+    )
+}
+
+/// A tool whose price is larger than anything that is reckoned with.
+pub(super) fn tool_beyond(job: &Job, row: &ToolRow) -> Notice {
+    Notice::new(
+        Severity::Error,
+        "tool-too-large",
+        vec![job.sources.cell(row.row, "price")],
+        format!("what {} costs is larger than is reckoned with: it is not priced", row.tool),
+        "the price of a tool, over so many jobs and days".to_owned(),
+        "look for a price, jobs or days with too many digits".to_owned(),
+    )
+}
+
 /// The table of labor nearest to the job, as a whole; where it has no rows, the first table of the job.
 fn table_spot(job: &Job) -> Spot {
     let rows = job.labor.iter().flatten();

@@ -6,6 +6,9 @@
 
 use rust_decimal::{Decimal, RoundingStrategy};
 
+/// The largest sum of one kind that is reckoned with. What is made of such sums fits a decimal number.
+pub const MOST: Decimal = Decimal::from_parts(0xA764_0000, 0x0DE0_B6B3, 0, false, 0);
+
 /// Rounds to so many places, half away from zero, as a clerk and a spreadsheet's ROUND do.
 pub fn round_half_away(number: Decimal, places: u32) -> Decimal {
     number.round_dp_with_strategy(places, RoundingStrategy::MidpointAwayFromZero)

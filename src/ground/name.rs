@@ -97,6 +97,62 @@ pub fn nearest<'a>(wanted: &str, names: impl Iterator<Item = &'a str>) -> Vec<&'
     found.into_iter().take(3).map(|(_, name)| name).collect()
 }
 
+/// Whether one name is probably the other, misspelled: the same words but for a letter or two, or for a space. Names that
+/// differ in a number, in a letter that stands alone or in a word that means something else are two things.
+pub fn look_alike(a: &str, b: &str) -> bool {
+    let (a, b) = (fold(a), fold(b));
+    if a == b {
+        return false;
+    }
+    let (first, second): (Vec<&str>, Vec<&str>) = (words_of(&a), words_of(&b));
+    if first.concat() == second.concat() {
+        return first.concat().chars().count() >= 4;
+    }
+    let mut differing = first.iter().zip(&second).filter(|(one, other)| one != other);
+    let (Some((one, other)), None) = (differing.next(), differing.next()) else { return false };
+    first.len() == second.len() && is_slip(one, other)
+}
+
+/// The words of a folded name, parted at what is neither letter nor digit.
+fn words_of(name: &str) -> Vec<&str> {
+    name.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).collect()
+}
+
+/// Whether one word is the other with a slip in its letters.
+fn is_slip(one: &str, other: &str) -> bool {
+    let parted = |word: &str| word.find(|c: char| c.is_numeric()).unwrap_or(word.len());
+    let ((one, number), (other, other_number)) = (one.split_at(parted(one)), other.split_at(parted(other)));
+    let is_word = |word: &str| OTHER_THINGS.contains(&word);
+    if number != other_number || is_word(one) && is_word(other) {
+        return false;
+    }
+    let longest = one.chars().count().max(other.chars().count());
+    let most = match longest {
+        0..=3 => return false,
+        4..=7 => 1,
+        _ => 2,
+    };
+    distance(one, other, most) <= most || exchanged(one, other)
+}
+
+/// Words of houses that stand near to each other in their letters and mean different things.
+const OTHER_THINGS: [&str; 43] = [
+    "back", "bar", "bath", "bay", "bed", "cold", "cool", "deck", "desk", "dock", "east", "first", "floor",
+    "front", "hall", "heat", "left", "lift", "loft", "lower", "mail", "main", "male", "master", "north",
+    "outer", "path", "pool", "powder", "red", "shed", "shower", "south", "stair", "tower", "tub", "upper",
+    "wall", "well", "west", "wet", "inner", "female",
+];
+
+/// Whether two words differ in two neighboring letters that are exchanged.
+fn exchanged(a: &str, b: &str) -> bool {
+    let (a, b): (Vec<char>, Vec<char>) = (a.chars().collect(), b.chars().collect());
+    let Some(at) = a.iter().zip(&b).position(|(x, y)| x != y) else { return false };
+    a.len() == b.len()
+        && at + 1 < a.len()
+        && (a[at], a[at + 1]) == (b[at + 1], b[at])
+        && a[at + 2..] == b[at + 2..]
+}
+
 /// Letters to change, add or drop between two names; anything above `most` comes back as `most + 1`.
 fn distance(a: &str, b: &str, most: usize) -> usize {
     let a: Vec<char> = a.chars().take(80).collect();
@@ -146,6 +202,39 @@ mod tests {
     fn the_nearest_names_come_first() {
         assert_eq!(nearest("heatr", ["heater", "hall bath", "main"].into_iter()), ["heater"]);
         assert!(nearest("xyz", ["heater"].into_iter()).is_empty());
+    }
+
+    #[test]
+    fn a_slip_of_the_pen_looks_alike_and_another_thing_does_not() {
+        for (a, b) in [
+            ("kitchen", "kichen"),
+            ("hall bath", "hal bath"),
+            ("water softener", "water softner"),
+            ("main", "mian"),
+            ("hallbath", "hall bath"),
+            ("bath 2", "baht 2"),
+            ("powder room", "powder rom"),
+        ] {
+            assert!(look_alike(a, b), "{a} {b}");
+            assert!(look_alike(b, a), "{b} {a}");
+        }
+        for (a, b) in [
+            ("bath 1", "bath 2"),
+            ("B1", "B2"),
+            ("kitchen", "kitchen 2"),
+            ("north bath", "south bath"),
+            ("bath a", "bath b"),
+            ("loft", "left"),
+            ("hall", "wall"),
+            ("upper", "lower"),
+            ("bath", "hall bath"),
+            ("kitchen", "Kitchen"),
+            ("tub", "sub"),
+            ("unit 1a", "unit 1b"),
+            ("bath12", "bath13"),
+        ] {
+            assert!(!look_alike(a, b), "{a} {b}");
+        }
     }
 
     #[test]

@@ -72,6 +72,13 @@ impl Notice {
         self.accepted = Some(by);
     }
 
+    /// The same notice, with what may have been meant in several cells together.
+    #[must_use]
+    pub fn or_each(mut self, cells: impl IntoIterator<Item = Instead>) -> Self {
+        self.otherwise.extend(cells);
+        self
+    }
+
     /// Whether it leaves the count uncertain.
     pub fn is_error(&self) -> bool {
         self.severity == Severity::Error

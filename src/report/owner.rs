@@ -168,7 +168,7 @@ fn work(words: &Wording<'_>) -> Vec<String> {
     for line in chosen.takeoff.lines.iter().filter(|line| words.item(line.item).is_length()) {
         if let Some(service) = line.service {
             let sum = lengths.entry(service).or_default();
-            *sum = sum.checked_add(words.quantity(line)).unwrap_or(*sum);
+            *sum = sum.saturating_add(words.quantity(line));
         }
     }
     let unit = words.length_unit().abbreviation();
@@ -202,7 +202,7 @@ fn set(words: &Wording<'_>, order: &[OrderLine]) -> String {
         match words.item(line.item).class {
             Class::Valve | Class::Device | Class::Manifold | Class::Trim => {
                 let sum = numbers.entry(words.part_name(line.item).to_owned()).or_default();
-                *sum = sum.checked_add(line.need).unwrap_or(*sum);
+                *sum = sum.saturating_add(line.need);
             }
             Class::Tube
             | Class::Fitting

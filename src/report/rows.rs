@@ -41,7 +41,7 @@ pub(super) fn takeoff(
     let mut sums: BTreeMap<Key, Decimal> = BTreeMap::new();
     for line in lines {
         let sum = sums.entry(key(line)).or_default();
-        *sum = sum.checked_add(wording.quantity(line)).unwrap_or(*sum);
+        *sum = sum.saturating_add(wording.quantity(line));
     }
     let mut rows: Vec<TakeoffRow> = sums
         .into_iter()

@@ -4,7 +4,7 @@ use super::folder;
 use crate::table::FoundTable;
 
 /// The built-in tables by name; `new` prints them, jobs lay their own over them.
-pub const TABLES: [(&str, &str); 7] = [
+pub const TABLES: [(&str, &str); 8] = [
     ("parts", include_str!("../../templates/parts.csv")),
     ("systems", include_str!("../../templates/systems.csv")),
     ("sizes", include_str!("../../templates/sizes.csv")),
@@ -12,9 +12,10 @@ pub const TABLES: [(&str, &str); 7] = [
     ("supports", include_str!("../../templates/supports.csv")),
     ("fixtures", include_str!("../../templates/fixtures.csv")),
     ("patterns", include_str!("../../templates/patterns.csv")),
+    ("ordinary", include_str!("../../templates/ordinary.csv")),
 ];
 
-const SHOWN: [&str; 7] = [
+const SHOWN: [&str; 8] = [
     "built-in parts",
     "built-in systems",
     "built-in sizes",
@@ -22,6 +23,7 @@ const SHOWN: [&str; 7] = [
     "built-in supports",
     "built-in fixtures",
     "built-in patterns",
+    "built-in ordinary",
 ];
 
 /// The tables as the door takes them.

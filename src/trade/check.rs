@@ -15,13 +15,14 @@ use super::part::{Class, Fit};
 use super::pattern::{PatternRow, Per};
 use super::place::PlaceRow;
 use super::price_list::PriceList;
-use super::row::{Desk, nearest_of};
+use super::row::{Desk, MOST_COUNTED, nearest_of};
 use super::run::Run;
 use super::run_column::RunColumns;
 use super::supplier::Supplier;
 use super::system::Side;
 use super::terms::{Said, Terms};
 use super::words::{Named, Trouble};
+use super::words_doubt::Doubt;
 use super::words_runs;
 use crate::ground::name::natural;
 use crate::ground::{RowAt, Spot};
@@ -226,6 +227,16 @@ pub(super) fn runs(runs: &mut [Run], catalog: &Catalog, columns: &RunColumns, de
             numbers.map(|(column, number)| (*column, number.to_string())).collect();
         uncounted
             .extend(run.words.iter().map(|(column, words)| (*column, desk.lexicon.text(*words).to_owned())));
+        let beyond = run
+            .counts
+            .iter()
+            .filter(|(column, number)| asked.contains(column) && *number > Decimal::from(MOST_COUNTED));
+        for (column, number) in beyond {
+            run.in_error = true;
+            let (heading, found) = (desk.lexicon.text(*column).to_owned(), number.to_string());
+            let most = "a whole number up to 1000000";
+            desk.doubt(run.row, &heading, Doubt::BeyondAHouse { heading: &heading, found: &found, most });
+        }
         for (column, found) in uncounted.iter().filter(|(column, _)| asked.contains(column)) {
             run.in_error = true;
             let heading = desk.lexicon.text(*column).to_owned();
@@ -303,7 +314,10 @@ fn unread_columns(counted: &HashSet<Word>, catalog: &Catalog, columns: &RunColum
     for further in columns.iter().filter(|further| !counted.contains(&further.word) && !asked(further.word)) {
         let found = desk.lexicon.text(further.word).to_owned();
         let names = super::run::RUNS.columns.iter().map(|column| column.heading);
-        let nearest = nearest_of(&found, names);
+        // Sorted: the nearest names come in one order.
+        let mut counts: Vec<&str> = counted.iter().map(|word| desk.lexicon.text(*word)).collect();
+        counts.sort_unstable();
+        let nearest = nearest_of(&found, names.chain(counts));
         let mut spot: Spot = desk.sources.cell(RowAt { source: further.source, row: 1 }, &further.folded);
         spot.row = 1;
         desk.notices.push(Trouble::UnreadColumn { found: &found, nearest }.word(vec![spot]));

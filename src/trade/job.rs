@@ -6,6 +6,7 @@
 use std::path::{Path, PathBuf};
 
 use super::alternate::{self, Alternates};
+use super::beside_others;
 use super::built_in;
 use super::catalog::Catalog;
 use super::check;
@@ -13,10 +14,14 @@ use super::check_labor;
 use super::covered::covered;
 use super::folder;
 use super::held::{self, Held};
+use super::judged::{self, Judged};
 use super::labor::{self, LaborRow, Nearness};
 use super::lexicon::Lexicon;
+use super::lookalike;
+use super::made_for;
 use super::merge::{self, Rows};
 use super::on_hand::{self, OnHand};
+use super::ordinary::{Limits, ORDINARY};
 use super::pattern;
 use super::place::{self, PlaceRow};
 use super::price_list::{self, PriceList};
@@ -207,6 +212,17 @@ impl Job {
         check_labor::rows(labor.as_deref().unwrap_or_default(), &catalog, &mut desk);
         check_labor::tools(tools.as_deref().unwrap_or_default(), &catalog, &mut desk);
         check_labor::crew(&terms.crew, labor.is_some(), &runs, &places, &mut desk);
+        let judged = Judged {
+            terms: &terms,
+            catalog: &catalog,
+            runs: &runs,
+            prices: &prices,
+            on_hand: &on_hand,
+            suppliers: &suppliers,
+            labor: labor.as_deref().unwrap_or_default(),
+            tools: tools.as_deref().unwrap_or_default(),
+        };
+        look_over(&judged, &places, &[built_in::tables().as_slice(), &shared, tables], &mut desk);
         let alternates = alternate::part_off(&mut runs, &mut places, &mut desk);
         let Desk { lexicon, sources, notices, .. } = desk;
         let notices = in_order(notices);
@@ -228,6 +244,18 @@ impl Job {
             origin,
         }
     }
+}
+
+/// What is doubtful though it reads well: figures out of the ordinary or unlike the others, names that look like another.
+fn look_over(judged: &Judged<'_>, places: &[PlaceRow], layers: &[&[FoundTable]], desk: &mut Desk) {
+    let mut limits = Limits::default();
+    for tables in layers {
+        named(tables, ORDINARY.name).for_each(|table| limits.lay(&table.file, desk));
+    }
+    judged::figures(judged, &limits, desk);
+    beside_others::figures(judged, desk);
+    lookalike::names(judged, places, desk);
+    made_for::rows(judged, desk);
 }
 
 /// The tables of a name.

@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 
 use super::lexicon::{Lexicon, Word};
 use super::part::Class;
-use super::row::{Desk, Row};
+use super::row::{Desk, Row, is_beyond};
 use super::shape::shape;
 use super::words::Trouble;
 use crate::ground::{Length, LengthUnit, RowAt};
@@ -191,15 +191,18 @@ fn for_so_many(row: &mut Row<'_, '_>, per: WorkPer, bare: LengthUnit) -> Decimal
     let number_end = text.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(text.len());
     let (number, word) = (&text[..number_end], text[number_end..].trim());
     let number = if number.is_empty() { Some(Decimal::ONE) } else { Decimal::from_str_exact(number).ok() };
-    let many = number.filter(|number| *number > Decimal::ZERO).and_then(|number| match (is_length, word) {
-        (true, "") => Some(number),
-        (true, word) => {
-            let length = Length::from_decimal(number, LengthUnit::from_word(word)?)?;
-            Some(length.in_units(bare)).filter(|length| !length.is_zero())
-        }
-        (false, "" | "each" | "pieces" | "piece") => Some(number),
-        (false, _) => None,
-    });
+    let many =
+        number.filter(|number| *number > Decimal::ZERO && !is_beyond(*number)).and_then(|number| {
+            match (is_length, word) {
+                (true, "") => Some(number),
+                (true, word) => {
+                    let length = Length::from_decimal(number, LengthUnit::from_word(word)?)?;
+                    Some(length.in_units(bare)).filter(|length| !length.is_zero())
+                }
+                (false, "" | "each" | "pieces" | "piece") => Some(number),
+                (false, _) => None,
+            }
+        });
     if let Some(many) = many {
         return many;
     }

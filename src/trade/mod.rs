@@ -5,6 +5,7 @@
 
 pub mod accepted;
 pub mod alternate;
+mod beside_others;
 pub mod bid_terms;
 pub mod built_in;
 pub mod catalog;
@@ -18,11 +19,15 @@ mod folder;
 pub mod held;
 pub mod job;
 pub mod joint;
+mod judged;
 pub mod labor;
 pub mod lexicon;
+mod lookalike;
+mod made_for;
 mod merge;
 pub mod on_hand;
 pub mod order_terms;
+pub mod ordinary;
 mod pack;
 pub mod part;
 pub mod pattern;
@@ -43,6 +48,7 @@ pub mod tool;
 pub mod tube_size;
 pub mod used;
 mod words;
+mod words_doubt;
 mod words_runs;
 
 pub use accepted::Accepted;

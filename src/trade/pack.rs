@@ -7,6 +7,7 @@ use super::catalog::Catalog;
 use super::lexicon::Word;
 use super::part::{Class, PartId};
 use super::price_list::{Pack, PricedPer, SoldAs};
+use super::row::{MOST_COUNTED, is_beyond};
 use crate::ground::{Length, LengthUnit};
 
 /// What kind of thing is sold, since that decides what a pack can hold.
@@ -67,13 +68,14 @@ pub(super) fn count(text: &str) -> Option<Pack> {
     let (number, word) = number_and_word(text)?;
     let plain = matches!(word, "" | "each" | "pieces" | "piece" | "pcs" | "pc");
     let pieces: i64 = number.parse().ok()?;
-    (plain && pieces > 0).then_some(Pack::Count(pieces))
+    (plain && pieces > 0 && pieces <= i64::from(MOST_COUNTED)).then_some(Pack::Count(pieces))
 }
 
 /// So much of a consumable in the unit its joints count in: a pound is 16 ounces.
 pub(super) fn amount(text: &str, unit: &str) -> Option<Pack> {
     let (number, word) = number_and_word(text)?;
-    let number = Decimal::from_str_exact(number).ok().filter(|number| *number > Decimal::ZERO)?;
+    let number = Decimal::from_str_exact(number).ok()?;
+    let number = Some(number).filter(|number| *number > Decimal::ZERO && !is_beyond(*number))?;
     let ounces = Decimal::from(16);
     let amount = match (word.trim_end_matches('.'), unit) {
         ("", "each" | "roll") | ("each", "roll") => number,
@@ -189,7 +191,7 @@ pub(super) fn per(kind: Kind, sold: SoldAs, text: &str, bare: LengthUnit) -> Res
         (Kind::Pieces | Kind::Unknown, "hundred") => Ok(PricedPer::Many(100)),
         (Kind::Pieces | Kind::Unknown, "thousand") => Ok(PricedPer::Many(1000)),
         (Kind::Pieces | Kind::Unknown, number) => match number.parse::<i64>() {
-            Ok(many) if many > 0 => Ok(PricedPer::Many(many)),
+            Ok(many) if many > 0 && many <= i64::from(MOST_COUNTED) => Ok(PricedPer::Many(many)),
             Ok(_) | Err(_) => Err("each, pack, 100 or 1000"),
         },
     }

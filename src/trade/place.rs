@@ -44,16 +44,18 @@ pub struct PlaceRow {
 pub(super) fn read(file: &TableFile, desk: &mut Desk) -> Vec<PlaceRow> {
     let mut list = Vec::new();
     desk.read(file, &PLACES, |row, lexicon| {
-        list.push(PlaceRow {
+        let mut place = PlaceRow {
             row: row.at(),
             name: row.needed(Column::Name),
-            in_error: row.in_error(),
+            in_error: false,
             fixture: row.word(Column::Fixture, lexicon),
             patterns: row.words(Column::Pattern, lexicon),
             area: row.word(Column::Area, lexicon),
             level: row.word(Column::Level, lexicon),
-            scope: Scope::read(row.text(Column::Alternate), lexicon),
-        });
+            scope: Scope::read(row, Column::Alternate, lexicon),
+        };
+        place.in_error = row.in_error();
+        list.push(place);
     });
     list
 }

@@ -9,7 +9,7 @@ use super::catalog::Catalog;
 use super::fits::MeantFor;
 use super::lexicon::{Lexicon, Word};
 use super::pack;
-use super::row::{Desk, Row, parts};
+use super::row::{Desk, MOST_COUNTED, Row, is_beyond, parts};
 use super::shape::shape;
 use super::terms::MEANT_AS_A_FRACTION;
 use super::words::Trouble;
@@ -359,8 +359,10 @@ fn breaks(row: &mut Row<'_, '_>) -> Box<[(i64, Decimal)]> {
     let read: Option<Vec<(i64, Decimal)>> = parts(&text)
         .map(|one| {
             let (packs, price) = one.split_once(':')?;
-            let packs: i64 = packs.trim().parse().ok().filter(|packs| *packs > 0)?;
-            let price = Decimal::from_str_exact(price.trim()).ok().filter(|price| *price > Decimal::ZERO)?;
+            let is_count = |packs: &i64| *packs > 0 && *packs <= i64::from(MOST_COUNTED);
+            let packs: i64 = packs.trim().parse().ok().filter(is_count)?;
+            let is_price = |price: &Decimal| *price > Decimal::ZERO && !is_beyond(*price);
+            let price = Decimal::from_str_exact(price.trim()).ok().filter(is_price)?;
             Some((packs, price))
         })
         .collect();

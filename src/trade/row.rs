@@ -5,8 +5,9 @@ use rust_decimal::Decimal;
 
 use super::lexicon::{Lexicon, Word};
 use super::words::Trouble;
+use super::words_doubt::Doubt;
 use crate::ground::name::{fold_heading, nearest};
-use crate::ground::{Date, Length, LengthUnit, Notice, RowAt, SourceId, Sources};
+use crate::ground::{Date, Length, LengthUnit, Notice, RowAt, SourceId, Sources, Spot};
 use crate::table::{self, Got, Record, Shape, TableFile};
 
 /// What reading a job gathers: its words, its tables, its notices, and the unit of bare lengths.
@@ -52,6 +53,12 @@ impl Desk {
         let spot = self.sources.cell(at, heading);
         self.notices.push(trouble.word(vec![spot]));
     }
+
+    /// Takes down what is doubtful in a cell of a row that is already read.
+    pub(super) fn doubt(&mut self, at: RowAt, heading: &str, doubt: Doubt<'_>) {
+        let spot = self.sources.cell(at, heading);
+        self.notices.push(doubt.word(vec![spot]));
+    }
 }
 
 /// A row while it is read.
@@ -79,6 +86,24 @@ impl Row<'_, '_> {
         let notice = trouble.word(vec![spot]);
         self.wrong |= notice.is_error();
         self.record.notice(notice);
+    }
+
+    /// Takes down what is doubtful in a cell, with what may have been meant in it; an error spoils the row.
+    pub(super) fn doubt(&mut self, column: impl Into<usize>, doubt: Doubt<'_>) {
+        let heading = self.heading(column.into());
+        let spot = self.record.sources().cell(self.at(), heading);
+        self.notice(doubt.word(vec![spot]));
+    }
+
+    /// Takes down a notice that is already worded; an error spoils the row.
+    pub(super) fn notice(&mut self, notice: Notice) {
+        self.wrong |= notice.is_error();
+        self.record.notice(notice);
+    }
+
+    /// Where a cell stands.
+    pub(super) fn spot(&self, column: impl Into<usize>) -> Spot {
+        self.record.spot(column.into())
     }
 
     fn heading(&self, column: usize) -> &'static str {
@@ -190,7 +215,13 @@ impl Row<'_, '_> {
         let column = column.into();
         let count = self.record.count(column).value()?;
         match u32::try_from(count) {
-            Ok(count) => Some(count),
+            Ok(count) if count <= MOST_COUNTED => Some(count),
+            Ok(_) => {
+                let (heading, found) = (self.heading(column), count.to_string());
+                let most = "a whole number up to 1000000";
+                self.doubt(column, Doubt::BeyondAHouse { heading, found: &found, most });
+                None
+            }
             Err(_) => {
                 self.trouble(
                     column,
@@ -203,7 +234,26 @@ impl Row<'_, '_> {
 
     /// A decimal number.
     pub(super) fn number(&mut self, column: impl Into<usize>) -> Got<Decimal> {
-        self.record.number(column.into())
+        let column = column.into();
+        let number = self.record.number(column);
+        self.of_a_house(column, number)
+    }
+
+    /// A number that no house asks for is told, and not read.
+    fn of_a_house(&mut self, column: usize, number: Got<Decimal>) -> Got<Decimal> {
+        match number {
+            Got::Value(beyond) if is_beyond(beyond) => {
+                // A cell of the table `job` is called by its item.
+                let of_job = self.shape.name == super::terms::JOB.name;
+                let heading =
+                    if of_job { self.text(0_usize).to_owned() } else { self.heading(column).to_owned() };
+                let (heading, found) = (heading.as_str(), beyond.normalize().to_string());
+                let most = "a number up to 1000000000, and no less than a millionth part of one";
+                self.doubt(column, Doubt::BeyondAHouse { heading, found: &found, most });
+                Got::Misread
+            }
+            number @ (Got::Value(_) | Got::Empty | Got::Misread) => number,
+        }
     }
 
     /// A number that must be above zero where one is given.
@@ -232,7 +282,9 @@ impl Row<'_, '_> {
 
     /// A percentage in points.
     pub(super) fn percent(&mut self, column: impl Into<usize>) -> Option<Decimal> {
-        self.record.percent(column.into()).value()
+        let column = column.into();
+        let points = self.record.percent(column);
+        self.of_a_house(column, points).value()
     }
 
     /// Chained percentages.
@@ -260,6 +312,18 @@ impl Row<'_, '_> {
         let cells = self.record.further_words().into_iter();
         cells.map(|(heading, text)| (lexicon.word(heading), lexicon.word(text))).collect()
     }
+}
+
+/// The most pieces, turns or runs that one cell counts: no house has so many, and no sum of them overflows.
+pub(super) const MOST_COUNTED: u32 = 1_000_000;
+
+/// Whether a figure is beyond any house: above it, or so near to nothing that it can only be a slip. Sums and products of
+/// what is within it fit.
+pub(super) fn is_beyond(number: Decimal) -> bool {
+    const MOST: Decimal = Decimal::from_parts(1_000_000_000, 0, 0, false, 0);
+    const LEAST: Decimal = Decimal::from_parts(1, 0, 0, false, 6);
+    let size = number.abs();
+    size > MOST || !size.is_zero() && size < LEAST
 }
 
 /// The entries of a list parted by `;`, empty ones left out.

@@ -40,7 +40,7 @@ shape! {
         Variant = "variant", optional, Text, "a variant of its tube: type M";
         Phase = "phase", optional, Text, "underground, rough-in, tie-in or trim; empty: rough-in, in slab or ground underground";
         NoJoint = "no joint", optional, YesNo, "yes where it must be one length without a joint";
-        Alternate = "alternate", optional, Text, "optional work it belongs to and is not in the base bid without; or without NAME: left out where NAME is taken";
+        Alternate = "alternate", optional, Text, "optional work it belongs to and is not in the base bid without; or without NAME: left out where NAME is taken (also w/o, excl, excluding, except, minus, less, not in)";
         Note = "note" ["notes"], optional, Text, "a note";
     }
 }
@@ -293,7 +293,7 @@ fn read_row(row: &mut Row<'_, '_>, lexicon: &mut Lexicon) -> Run {
         note: row.text(Column::Note).into(),
         counts: row.further(lexicon),
         words: row.further_words(lexicon),
-        scope: Scope::read(row.text(Column::Alternate), lexicon),
+        scope: Scope::read(row, Column::Alternate, lexicon),
         lie_as_written: row.word(Column::Lie, lexicon),
     }
 }

@@ -3,7 +3,7 @@
 use crate::table::Shape;
 
 /// The tables that a job may hold, in the order in which documents list them.
-pub const SHAPES: [&Shape; 16] = [
+pub const SHAPES: [&Shape; 17] = [
     &super::terms::JOB,
     &super::run::RUNS,
     &super::place::PLACES,
@@ -20,4 +20,5 @@ pub const SHAPES: [&Shape; 16] = [
     &super::supplier::SUPPLIERS,
     &super::on_hand::ON_HAND,
     &super::held::HELD,
+    &super::ordinary::ORDINARY,
 ];

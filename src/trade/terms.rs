@@ -8,12 +8,13 @@ use super::crew::{Crew, SaidFor};
 use super::lexicon::{Lexicon, Word};
 use super::order_terms::{self, CutTerms, OrderTerms};
 use super::part::Class;
-use super::row::{Desk, Row, nearest_of, parts, pick};
+use super::row::{Desk, Row, is_beyond, nearest_of, parts, pick};
 use super::shape::shape;
 use super::system::{TURNS, TurnsAs};
 use super::words::Trouble;
+use super::words_doubt::Doubt;
 use crate::ground::name::fold;
-use crate::ground::{Date, LengthUnit, RowAt};
+use crate::ground::{Date, Instead, LengthUnit, RowAt};
 use crate::table::{Got, TableFile};
 
 mod items;
@@ -197,7 +198,8 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk, terms: &mut Terms, said: &
             }
             return;
         };
-        if row.text(Column::Value).is_empty() {
+        if row.is_blank(Column::Value) {
+            value_elsewhere(row, item, &text);
             return;
         }
         if !item.takes_for() && !narrowed.is_empty() {
@@ -216,6 +218,29 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk, terms: &mut Terms, said: &
         terms.rows.extend(named.map(|(_, name)| (*name, label.as_str().into(), row.at())));
         take(item, &narrowed, row, lexicon, terms, said);
     });
+}
+
+/// A row without a value whose value stands beside it: under `for` where nothing is said for anything, or a number
+/// where none belongs.
+fn value_elsewhere(row: &mut Row<'_, '_>, item: Item, written: &str) {
+    let is_number = |text: &str| {
+        let bare = text.trim_start_matches('$').trim_end_matches('%').trim();
+        Decimal::from_str_exact(bare).is_ok()
+    };
+    let cells = [
+        (Column::For, "for", !item.takes_for() || is_number(row.text(Column::For))),
+        (Column::Note, "note", is_number(row.text(Column::Note))),
+    ];
+    for (column, heading, is_value) in cells {
+        let found = row.text(column).to_owned();
+        if is_value && !found.is_empty() {
+            let gone = Instead { spot: row.spot(column), text: String::new() };
+            let doubt = Doubt::ValueElsewhere { item: written, found: &found, heading };
+            let notice = doubt.word(vec![row.spot(Column::Value), row.spot(column)]);
+            row.notice(notice.or_each([gone]));
+            return;
+        }
+    }
 }
 
 /// Takes one item up.
@@ -275,7 +300,8 @@ fn take(
         Item::StaticPressure => {
             let number = fold(&value);
             let number = number.strip_suffix("psi").unwrap_or(&number).trim();
-            terms.static_pressure = Decimal::from_str_exact(number).ok().filter(|psi| *psi > Decimal::ZERO);
+            let above = |psi: &Decimal| *psi > Decimal::ZERO && !is_beyond(*psi);
+            terms.static_pressure = Decimal::from_str_exact(number).ok().filter(above);
             if terms.static_pressure.is_none() {
                 wrong(row, "static pressure", "a pressure in psi above zero");
             }
@@ -334,10 +360,10 @@ fn take(
         }
         Item::Burden => terms.crew.burden = points(row, "burden"),
         Item::Productivity => match row.percent(Column::Value) {
-            Some(points) if points > Decimal::ZERO && points <= Decimal::ONE_THOUSAND => {
+            Some(points) if points >= LEAST_PRODUCTIVITY && points <= Decimal::ONE_THOUSAND => {
                 terms.crew.productivity = points;
             }
-            Some(_) => wrong(row, "productivity", "points above 0 and up to 1000"),
+            Some(_) => wrong(row, "productivity", "points from 0.1 to 1000"),
             None => {}
         },
         Item::Difficulty => {
@@ -413,6 +439,9 @@ fn part_of_a_point(row: &mut Row<'_, '_>, item: &str, points: Decimal) {
         row.trouble(Column::Value, Trouble::PartOfAPoint { item, found: &found, points: &meant });
     }
 }
+
+/// Below, an hour would take a thousand.
+const LEAST_PRODUCTIVITY: Decimal = Decimal::from_parts(1, 0, 0, false, 1);
 
 /// Points below this are doubtful: half a point of contingency is said now and then, less is not.
 pub(super) const MEANT_AS_A_FRACTION: Decimal = Decimal::from_parts(5, 0, 0, false, 1);

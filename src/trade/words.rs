@@ -246,18 +246,9 @@ impl Named {
 impl Trouble<'_> {
     /// The notice, in words, about these cells: the first is where to go.
     pub(super) fn word(self, spots: Vec<Spot>) -> Notice {
-        let otherwise = self.otherwise();
+        let otherwise = self.otherwise(&spots);
         let Text(severity, kind, found, expected, remedy) = self.text();
-        let notice = Notice::new(severity, kind, spots, found, expected, remedy);
-        match otherwise {
-            Some(text) => notice.or_read(text),
-            None => notice,
-        }
-    }
-
-    /// What may have been meant in the first cell; nothing where there is no other reading.
-    fn otherwise(&self) -> Option<String> {
-        if let Self::PartOfAPoint { points, .. } = self { Some((*points).to_owned()) } else { None }
+        Notice::new(severity, kind, spots, found, expected, remedy).or_each(otherwise)
     }
 
     /// The table of all texts.

@@ -52,8 +52,10 @@ fn a_starter_workbook_says_plainly_that_its_run_list_is_empty() {
 #[test]
 fn built_in_tables_are_printed_and_read_back_as_a_users_own() {
     let bench = Bench::new("starter-tables");
-    for table in ["parts", "patterns", "systems", "sizes", "joints", "supports", "fixtures", "labor", "tools"]
-    {
+    for table in [
+        "parts", "patterns", "systems", "sizes", "joints", "supports", "fixtures", "labor", "tools",
+        "ordinary",
+    ] {
         let printed = bench.clean(&["new", "--table", table]);
         assert!(printed.out.lines().count() >= 3, "{table}");
         bench.write(&format!("job/{table}.csv"), &printed.out);

@@ -3,6 +3,8 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 
+mod largest;
+
 use std::fmt::Write;
 
 use coilstick::estimate::takeoff::Line;

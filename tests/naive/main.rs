@@ -86,6 +86,7 @@ mod meetings;
 mod order;
 mod places;
 mod shrink;
+mod sound;
 mod tables;
 mod total;
 mod view;

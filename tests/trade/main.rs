@@ -7,5 +7,6 @@ mod examples;
 mod long_list;
 mod mangled;
 mod merging;
+mod otherwise;
 mod prices;
 mod run_list;

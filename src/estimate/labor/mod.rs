@@ -20,7 +20,7 @@ use super::order::{OrderLine, TubePlan};
 use super::takeoff::Takeoff;
 use super::words_labor;
 use crate::ground::Notice;
-use crate::ground::money::{to_cents, to_hundredths, to_net};
+use crate::ground::money::{MOST, to_cents, to_hundredths, to_net};
 use crate::trade::labor::LaborRow;
 use crate::trade::{Job, Phase, SystemId, Word, WorkPer};
 
@@ -172,7 +172,9 @@ pub(super) fn reckon(asked: &Asked<'_>) -> Labor {
     let heads = crew.members().iter().fold(Decimal::ZERO, |sum, member| sum.saturating_add(member.heads));
     let rate = loaded_rate(asked.job);
     let over = |by: Decimal| hours.checked_div(by).map_or(Decimal::ZERO, to_hundredths);
-    let cost = rate.and_then(|rate| hours.checked_mul(rate)).map_or(Decimal::ZERO, to_cents);
+    let cost = rate.and_then(|rate| hours.checked_mul(rate)).map(to_cents).filter(|cost| *cost <= MOST);
+    let uncounted = lines.iter().any(|line| line.rule.is_some() && line.hours.is_none());
+    let is_beyond = uncounted || hours > MOST || rate.is_some() && cost.is_none();
     let mut labor = Labor {
         stated: true,
         lines,
@@ -182,10 +184,11 @@ pub(super) fn reckon(asked: &Asked<'_>) -> Labor {
         crew_hours: over(heads),
         days: over(heads.checked_mul(crew.hours_a_day).unwrap_or(Decimal::MAX)),
         rate,
-        cost,
+        cost: cost.unwrap_or_default(),
         notices: Vec::new(),
     };
     labor.notices = words_labor::without_hours(asked.job, asked.items, asked.takeoff.system, &labor);
+    labor.notices.extend(is_beyond.then(|| words_labor::hours_beyond(asked.job)));
     labor
 }
 

@@ -246,7 +246,7 @@ fn counts(side: Side<'_>, unit: LengthUnit) -> BTreeMap<Whose, Counts> {
         let Some(whose) = whose else { continue };
         let of_run = all.entry(whose).or_default();
         let (_, sum) = of_run.entry(key.clone()).or_insert_with(|| (named.clone(), Decimal::ZERO));
-        *sum = sum.checked_add(quantity(side.job, named, line, unit)).unwrap_or(*sum);
+        *sum = sum.saturating_add(quantity(side.job, named, line, unit));
     }
     all
 }
