@@ -109,7 +109,7 @@ fn line_told(line: &LineVariance) -> String {
     let signed = |number: Option<Decimal>| {
         number.map_or_else(|| "-".to_owned(), |number| money::signed(number, money::quantity))
     };
-    let used = line.used.map_or_else(String::new, |used| money::quantity(used));
+    let used = line.used.map_or_else(String::new, money::quantity);
     let name = match line.named.system.is_empty() {
         true => line.named.called(),
         false => format!("{} ({})", line.named.called(), line.named.system),

@@ -67,7 +67,7 @@ pub(super) fn write_runs(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), 
     // A column that nobody filled is not shown.
     let is_filled = |at: &usize| cells.iter().any(|row| !matches!(row.get(*at), Some(Cell::Nothing) | None));
     let mut filled: Vec<usize> = (0..all.len()).filter(|at| *at < 3 || is_filled(at)).collect();
-    filled.sort_by_key(|at| places.get(&key(&all[*at].0)).copied().unwrap_or((usize::MAX, 0)));
+    filled.sort_by_key(|at| places.get(&key(all[*at].0)).copied().unwrap_or((usize::MAX, 0)));
     let mut columns: Vec<Column> = filled.iter().map(|at| all[*at].1.clone()).collect();
     columns.push(column("counted", 20.0, Kind::Text));
     columns.push(column("read from", 24.0, Kind::Text));

@@ -55,7 +55,9 @@ struct Out {
 
 impl Out {
     fn row(&mut self, row: &Row<'_>) {
-        let [before, now] = row.need.map(|need| Cell::maybe(need, Cell::quantity));
+        // Hours are written as hours are everywhere, with two places.
+        let much = if row.unit == "h" { Cell::cents } else { Cell::quantity };
+        let [before, now] = row.need.map(|need| Cell::maybe(need, much));
         let [cost_before, cost_now] = row.cost.map(|cost| Cell::maybe(cost, Cell::cents));
         self.table.row([
             Cell::text(row.kind),
@@ -66,7 +68,7 @@ impl Out {
             Cell::text(row.unit),
             before,
             now,
-            Cell::maybe(row.change, Cell::quantity),
+            Cell::maybe(row.change, much),
             Cell::empty(),
             Cell::empty(),
             cost_before,
