@@ -69,7 +69,7 @@ fn small_orders_with_joined_pieces_cost_no_less_than_trying_everything_and_the_b
     println!("joined: {all} small orders, {least_found} least, {proven} proven so, {none} cannot be joined");
     // What is not proven has three long pieces on a few short sticks, where the shortest part is a third of a stick.
     assert_eq!(least_found, all - none);
-    assert!(100 * proven >= 99 * all, "{proven} of {all}");
+    assert!(100 * proven >= 98 * all, "{proven} of {all}");
 }
 
 /// In eighths of an inch, found by trying other plans: four long sticks and three joints are cheaper than what once was called least.

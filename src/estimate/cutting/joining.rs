@@ -3,7 +3,7 @@
 //!
 //! Rows are sorted first, and equal ones made one (`sorted`), so that their order changes nothing. The bound takes long pieces
 //! for something that fills any room on any stick: with the fewest joints that each may have, and (`joints`) with a
-//! joint for every stick that holds a part; small orders are gone through in every way (`walking`). Where that finds no
+//! joint for every stick that holds a part; small orders are gone through in every way (`every_way`). Where that finds no
 //! plan that meets its bound, long pieces are parted by rule (whole sticks and a rest; as the rooms of the bound's own plan
 //! allow; whole lengths of each sort of stick and a rest), and each parting is cut by [`plan`]. Of all plans the cheapest is
 //! kept, with no two parts of one piece on one stick (`drawn`). Called by the buying of tube; it knows nothing of
@@ -12,7 +12,7 @@
 use super::drawn::{Drawn, copies};
 use super::effort::Effort;
 use super::sorted::Sorted;
-use super::{CutOrder, CutPlan, Demand, Layout, NoPlan, Stock, joints, plan, walking};
+use super::{CutOrder, CutPlan, Demand, Layout, NoPlan, Stock, every_way, joints, plan};
 use std::cmp::Reverse;
 
 /// What is to be cut, and pieces that may be joined from parts.
@@ -109,7 +109,7 @@ fn plan_sorted(order: &JoinOrder<'_>) -> Result<JoinedPlan, NoPlan> {
     }
     if kept.is_open()
         && let Some(walked) =
-            walking::search(order, (&copies, &few), kept.bound, kept.cost(), &mut Effort::new(share))
+            every_way::search(order, (&copies, &few), kept.bound, kept.cost(), &mut Effort::new(share))
     {
         if walked.bound == u64::MAX {
             return Err(unjoinable(order));

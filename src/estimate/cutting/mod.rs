@@ -11,11 +11,13 @@
 //! proven bound all the while, and the first that packs is least. Floats propose inequalities and cuts
 //! (`columns`), and whole numbers check all that is claimed.
 
+mod board;
 mod columns;
 mod completion;
 mod dive;
 mod drawn;
 mod effort;
+mod every_way;
 mod filling;
 mod fitting;
 mod fullest;

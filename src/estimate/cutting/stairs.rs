@@ -1,5 +1,5 @@
 //! What so much length costs at least: sets of sticks of which no other is as long and as cheap, the shortest first.
-//! A bound for `walking`: every plan buys at least the length that it cuts.
+//! A bound for `walking`, which asks `board`: every plan buys at least the length that it cuts.
 
 /// Sets kept at most; beyond it two become one, which is as long as the longer and as cheap as the cheaper.
 const MOST_SETS: usize = 1_500;

@@ -1,25 +1,14 @@
-//! Every way of cutting and joining a small order, gone through with proof. Long pieces hang together in groups: those of
-//! one group share sticks, and a group of some sticks has one joint less than sticks (a tree of parts). So a plan
-//! costs its sticks and a joint for each stick with a part, less one for each group; and a group is served as soon as
-//! its sticks have room enough in all. All groupings are tried; in each, the longest whole piece left is put on a new
-//! stick together with others, in every way, dry or for a group, as long as no bound (`stairs`) and no earlier
-//! way that left no more to do for no more money stands against it. Called by `joining`.
+//! One grouping of long pieces gone through: the longest whole piece left is put on a new stick together with others, in
+//! every way, dry or for a group, as long as no bound and no earlier way that left no more to do for no more money stands
+//! against it. Called by `every_way`.
 
+use super::board::{Board, Prices, Sort};
 use super::drawn::{Drawn, Stick};
 use super::effort::Effort;
-use super::fitting::useful;
-use super::joining::JoinOrder;
-use super::joints::{Weights, weights};
-use super::rooms::{Rule, lay};
-use super::stairs::Stairs;
-use std::collections::HashMap;
+use super::rooms::lay;
+use rustc_hash::FxHashMap;
 use std::rc::Rc;
 
-/// Copies of long pieces, whole pieces and lengths of them beyond which nothing is searched.
-const MOST_COPIES: usize = 6;
-const MOST_PIECES: u64 = 120;
-/// Lengths added up stay far inside 64 bits.
-const MOST_LENGTH: u64 = 1 << 56;
 /// Steps of the search for one filling, and for one state.
 const OF_FILLING: u64 = 30;
 const OF_STATE: u64 = 200;
@@ -29,214 +18,13 @@ const MOST_KEPT: usize = 500_000;
 /// Steps of laying the parts of one group.
 const LAYING: u64 = 4_000;
 
-/// What a search has found.
-#[derive(Debug)]
-pub(super) struct Walked {
-    /// No plan costs less; nothing below what was asked for is `u64::MAX`.
-    pub(super) bound: u64,
-    /// The cheapest plan below what was asked for.
-    pub(super) drawn: Option<Drawn>,
-}
-
-/// The least plan below a cost, and a bound that is at least `least`, which is known. `copies` are those of
-/// [`super::drawn::copies`].
-pub(super) fn search(
-    order: &JoinOrder<'_>,
-    (copies, few): (&[usize], &[u64]),
-    least: u64,
-    below: u64,
-    effort: &mut Effort,
-) -> Option<Walked> {
-    let mut board = Board::new(order, copies)?;
-    let groupings = groupings(&board.copies);
-    let mut found = Found { below, drawn: None, failed: u64::MAX };
-    let mut bound = least;
-    // A quick look with few ways at each state, then with all of them up to ever higher costs.
-    let part = effort.left() / 8;
-    effort.within(part, |effort| {
-        for width in [2, 6] {
-            let half = effort.left() / 2;
-            effort.within(half, |effort| board.pass(&groupings, u64::MAX, width, &mut found, effort));
-        }
-    });
-    found.failed = u64::MAX;
-    let part = effort.left() / 8;
-    board.weights = effort.within(part, |effort| weights(order, few, effort));
-    for share in [8, 3, 1] {
-        if bound >= found.below.min(found.failed) {
-            break;
-        }
-        let limit = match found.below {
-            u64::MAX if share == 1 => u64::MAX,
-            u64::MAX => bound.saturating_add(board.dearest().saturating_mul(8 / share)),
-            below => bound + (below - bound).div_ceil(share),
-        };
-        found.failed = u64::MAX;
-        if !board.pass(&groupings, limit, usize::MAX, &mut found, effort) {
-            break;
-        }
-        bound = bound.max(limit.min(found.below).min(found.failed));
-    }
-    Some(Walked { bound: bound.min(found.below), drawn: found.drawn })
-}
-
 /// The best so far.
-struct Found {
+pub(super) struct Found {
     /// Only what costs less is of use.
-    below: u64,
-    drawn: Option<Drawn>,
+    pub(super) below: u64,
+    pub(super) drawn: Option<Drawn>,
     /// The least that a way would have cost whose parts could not be laid.
-    failed: u64,
-}
-
-/// Sticks of one sort.
-struct Sort {
-    length: u64,
-    price: u64,
-    most: u64,
-    is_scarce: bool,
-    stock: usize,
-}
-
-/// The order as it is searched: pieces with their kerf, longest first; sticks longest first.
-struct Board<'a> {
-    order: &'a JoinOrder<'a>,
-    pieces: Vec<(u64, u64)>,
-    sorts: Vec<Sort>,
-    /// The length of each copy, and how many parts it can have.
-    copies: Vec<(u64, u64)>,
-    rows: &'a [usize],
-    rule: Rule,
-    weights: Option<Weights>,
-}
-
-impl<'a> Board<'a> {
-    fn new(order: &'a JoinOrder<'a>, rows: &'a [usize]) -> Option<Self> {
-        let (whole, kerf) = (&order.whole, order.whole.kerf);
-        let pieces: Vec<(u64, u64)> =
-            whole.demands.iter().map(|row| (row.length + kerf, row.count)).collect();
-        let total: u64 = pieces.iter().map(|&(_, count)| count).fold(0, u64::saturating_add);
-        if rows.len() > MOST_COPIES || total > MOST_PIECES {
-            return None;
-        }
-        let rule = Rule { kerf, shortest: order.shortest.max(1) };
-        let copies: Vec<(u64, u64)> = rows
-            .iter()
-            .map(|&row| order.long[row].length)
-            .map(|length| (length, length / rule.shortest))
-            .collect();
-        let parts = copies.iter().map(|&(_, parts)| parts).fold(0, u64::saturating_add);
-        let sort = |stock: usize| {
-            let row = whole.stocks[stock];
-            let most = row.available.unwrap_or(u64::MAX).min(total.saturating_add(parts));
-            Sort { length: row.length, price: row.price, most, is_scarce: row.available.is_some(), stock }
-        };
-        let sorts: Vec<Sort> = useful(order).into_iter().map(sort).collect();
-        let lengths = pieces.iter().map(|&(length, count)| length.saturating_mul(count));
-        let all = lengths.chain(copies.iter().map(|&(length, _)| length)).fold(0, u64::saturating_add);
-        let longest = sorts.first()?.length;
-        let is_small =
-            [all, longest, kerf.saturating_mul(1 << 10), rule.shortest].iter().all(|&n| n < MOST_LENGTH);
-        is_small.then_some(Board { order, pieces, sorts, copies, rows, rule, weights: None })
-    }
-
-    fn dearest(&self) -> u64 {
-        self.sorts.iter().map(|sort| sort.price).max().unwrap_or(0).saturating_add(self.order.joint).max(1)
-    }
-
-    /// What lengths cost with so many of each sort left.
-    fn stairs(&self, left: &[u64], most_cost: u64) -> Stairs {
-        let whole: u64 = self.pieces.iter().map(|&(length, count)| length * count).sum();
-        let long: u64 = self.copies.iter().map(|&(length, _)| length).sum();
-        let sticks =
-            self.sorts.iter().zip(left).map(|(sort, &left)| (sort.length + self.rule.kerf, sort.price, left));
-        // As many as `least` may ask for.
-        let copies = self.copies.len() as u64;
-        let longest = self.sorts.first().map_or(1, |sort| sort.length.max(1));
-        let cuts = (long + self.rule.kerf * copies) / longest + 2 * copies;
-        Stairs::new(&sticks.collect::<Vec<_>>(), whole + long + self.rule.kerf * cuts, most_cost)
-    }
-
-    fn prices(&self, left: &[u64], most_cost: u64) -> Prices {
-        let (lengths, weights) = (self.stairs(left, most_cost), self.stairs_of_weights(left, most_cost));
-        let wet =
-            |(sort, &left): (&Sort, &u64)| (sort.length, sort.price.saturating_add(self.order.joint), left);
-        let sticks: Vec<(u64, u64, u64)> = self.sorts.iter().zip(left).map(wet).collect();
-        let long = self.copies.iter().map(|&(length, _)| length + self.rule.kerf).sum();
-        Prices { lengths, weights, rooms: Stairs::new(&sticks, long, most_cost) }
-    }
-
-    /// What weights cost with so many of each sort left, each dry or with a part.
-    fn stairs_of_weights(&self, left: &[u64], most_cost: u64) -> Option<Stairs> {
-        let weights = self.weights.as_ref()?;
-        let mut sticks = Vec::new();
-        for ((sort, &left), &(dry, wet)) in self.sorts.iter().zip(left).zip(&weights.sticks) {
-            sticks.push((dry, sort.price, left));
-            sticks.push((wet, sort.price.saturating_add(self.order.joint), left));
-        }
-        let whole =
-            (0..self.pieces.len()).map(|piece| self.weight(piece) * self.pieces[piece].1).sum::<u64>();
-        let copies = self.copies.len() as u64;
-        let long = self.copies.iter().map(|&(length, _)| length).sum::<u64>() + self.rule.kerf * copies;
-        let rooms = u128::from(weights.fluid) * u128::from(long) / u128::from(weights.crumb);
-        let parts = long / self.sorts.first().map_or(1, |sort| sort.length.max(1)) + copies;
-        let up_to =
-            u64::try_from(rooms).ok()?.checked_add(whole)?.checked_add(weights.part.checked_mul(parts)?)?;
-        Some(Stairs::new(&sticks, up_to, most_cost))
-    }
-
-    fn weight(&self, piece: usize) -> u64 {
-        self.weights.as_ref().map_or(0, |weights| weights.pieces[piece])
-    }
-
-    /// Goes through all groupings for plans below a limit; false if the effort is spent before the end.
-    fn pass(
-        &self,
-        groupings: &[Vec<Vec<usize>>],
-        limit: u64,
-        width: usize,
-        found: &mut Found,
-        effort: &mut Effort,
-    ) -> bool {
-        let mut stairs = HashMap::new();
-        for groups in groupings {
-            let mut walk = Walk::new(self, groups, limit, width, found, &mut stairs);
-            walk.descend(0, effort);
-            if effort.is_spent() {
-                return false;
-            }
-        }
-        true
-    }
-}
-
-/// All ways to group the copies, those with most groups first; of equal copies one of the ways that look alike.
-fn groupings(copies: &[(u64, u64)]) -> Vec<Vec<Vec<usize>>> {
-    let mut all: Vec<Vec<Vec<usize>>> = vec![Vec::new()];
-    for copy in 0..copies.len() {
-        let mut next = Vec::new();
-        for groups in all {
-            for at in 0..groups.len() {
-                let mut more = groups.clone();
-                more[at].push(copy);
-                next.push(more);
-            }
-            let mut more = groups;
-            more.push(vec![copy]);
-            next.push(more);
-        }
-        all = next;
-    }
-    let named = |groups: &Vec<Vec<usize>>| {
-        let mut names: Vec<Vec<u64>> =
-            groups.iter().map(|group| group.iter().map(|&copy| copies[copy].0).collect()).collect();
-        names.sort();
-        names
-    };
-    let mut known = std::collections::BTreeSet::new();
-    all.retain(|groups| known.insert(named(groups)));
-    all.sort_by_key(|groups| std::cmp::Reverse(groups.len()));
-    all
+    pub(super) failed: u64,
 }
 
 /// A stick that has been filled: its sort, its whole pieces, and the group that has the rest of it.
@@ -262,17 +50,10 @@ struct Label {
 }
 
 /// By the numbers of scarce sticks that are left, written as one number.
-type StairsOf = HashMap<u64, Rc<Prices>>;
+pub(super) type StairsOf = FxHashMap<u64, Rc<Prices>>;
 
-/// What is left costs at least.
-struct Prices {
-    lengths: Stairs,
-    weights: Option<Stairs>,
-    /// What rooms cost on sticks that hold nothing but one part each.
-    rooms: Stairs,
-}
-
-struct Walk<'a> {
+/// One grouping, as far as it has been gone.
+pub(super) struct Walk<'a> {
     board: &'a Board<'a>,
     groups: &'a [Vec<usize>],
     /// Whole pieces left, by length.
@@ -286,7 +67,7 @@ struct Walk<'a> {
     /// the rooms of all sticks of a group together matter, so that a plan remains one when they are moved up.
     shut: Vec<u64>,
     placed: Vec<Placed>,
-    seen: HashMap<Vec<u64>, Vec<Label>>,
+    seen: FxHashMap<Vec<u64>, Vec<Label>>,
     kept: usize,
     known: &'a mut StairsOf,
     now: Option<(u64, Rc<Prices>)>,
@@ -300,7 +81,7 @@ struct Walk<'a> {
 }
 
 impl<'a> Walk<'a> {
-    fn new(
+    pub(super) fn new(
         board: &'a Board<'a>,
         groups: &'a [Vec<usize>],
         limit: u64,
@@ -323,7 +104,7 @@ impl<'a> Walk<'a> {
             spare: groups.iter().map(|group| parts(group).saturating_sub(shared(group))).collect(),
             shut: vec![0; groups.len()],
             placed: Vec::new(),
-            seen: HashMap::new(),
+            seen: FxHashMap::default(),
             kept: 0,
             known,
             now: None,
@@ -386,7 +167,7 @@ impl<'a> Walk<'a> {
     }
 
     /// Goes on from a state that has cost so much.
-    fn descend(&mut self, cost: u64, effort: &mut Effort) {
+    pub(super) fn descend(&mut self, cost: u64, effort: &mut Effort) {
         if !effort.spend(OF_STATE) {
             return;
         }
