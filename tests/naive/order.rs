@@ -235,7 +235,7 @@ fn prices(texts: &Texts, chance: &mut Chance) -> String {
         let system = item.system.map_or("", |id| text(job.catalog.system(id).name));
         let written: Vec<&str> = item.sizes.as_slice().iter().map(|size| text(*size)).collect();
         let (sold, pack, price) = match item.class {
-            Class::Tube => ("stick", "10 ft".to_owned(), 500),
+            Class::Tube => ("stick", "20 ft".to_owned(), 1_000),
             _ if !item.unit.is_empty() => ("bag", format!("1 {}", text(item.unit)), 700),
             _ => ("each", String::new(), 100),
         };
@@ -282,7 +282,7 @@ fn prices(texts: &Texts, chance: &mut Chance) -> String {
 #[test]
 fn the_order_of_generated_houses_is_the_takeoff_with_what_is_built_and_joined() {
     let (mut built, mut couplings, mut rings) = (0, 0, 0);
-    for seed in 70_000..70_120 {
+    for seed in 70_000..70_100 {
         let mut texts = house(seed, Wrong(0));
         let table = prices(&texts, &mut Chance::new(seed));
         texts.push(("prices", table));
@@ -291,7 +291,7 @@ fn the_order_of_generated_houses_is_the_takeoff_with_what_is_built_and_joined() 
         (built, couplings, rings) = (built + more.0, couplings + more.1, rings + more.2);
     }
     println!("{built} fittings built, {couplings} couplings added or spared, {rings} lines of rings");
-    assert!(built > 200 && couplings > 50 && rings > 200, "{built} {couplings} {rings}");
+    assert!(built > 200 && couplings > 100 && rings > 200, "{built} {couplings} {rings}");
 }
 
 #[test]

@@ -26,7 +26,7 @@ use crate::trade::{CutTerms, System, TubeAllowance};
 /// The most steps for the plan of one tube of a house at one supplier: nearly every house takes less than a hundredth of
 /// them, and those that take more are proven by them.
 pub(super) const EFFORT: u64 = USUAL_EFFORT;
-/// The same where many orders are only compared.
+/// The same where many orders are only compared, and where pieces are joined: those plans are seldom proven by more.
 pub(super) const COMPARED: u64 = USUAL_EFFORT / 20;
 /// More pieces of one tube than a large house has. Beyond, effort is that of an order that is only compared and falls with
 /// the square of the pieces, and sticks are cut to the sixteenth of an inch above: a whole street is planned well, and the
@@ -94,6 +94,13 @@ impl<'a> Asked<'a> {
             effort: desk.effort,
             ask,
         })
+    }
+
+    /// Whether a piece is longer than every length of these lots.
+    pub(super) fn joins(&self, lots: &[Lot]) -> bool {
+        let fits =
+            |piece: &Piece, lot: &Lot| matches!(lot.sold, Sold::Lengths(length) if piece.length <= length);
+        self.pieces.iter().any(|piece| !lots.iter().any(|lot| fits(piece, lot)))
     }
 
     /// How many large houses have so many pieces.
@@ -276,9 +283,10 @@ pub(super) fn plan_at(asked: &Asked<'_>, sales: &[Sale], effort: u64) -> Result<
         (false, false) => 1,
     };
     let cuts = cuts(asked.pieces, &asked.spare, longest, reach, grid)?;
-    let effort = match asked.houses() {
-        1 => effort,
-        many => effort.min(COMPARED) / many.saturating_mul(many),
+    let effort = match (asked.houses(), cuts.long.is_empty()) {
+        (1, true) => effort,
+        (1, false) => effort.min(COMPARED),
+        (many, _) => effort.min(COMPARED) / many.saturating_mul(many),
     };
     let units = |length: Length| u64::try_from(length.nanometres()).unwrap_or(0);
     let stock = |at: usize| {

@@ -12,7 +12,7 @@
 use super::NotPriced;
 use super::lot::Lot;
 use super::price;
-use super::tube::{Asked, Offered, Sale, least_for, plan_at, price_of_so_many};
+use super::tube::{Asked, COMPARED, Offered, Sale, least_for, plan_at, price_of_so_many};
 
 /// Ranges that are planned for one tube at one supplier. Three lots of three prices have 27 ends.
 const MOST: usize = 120;
@@ -38,7 +38,8 @@ pub(super) fn in_lengths(asked: &Asked<'_>, lots: &[Lot], effort: u64) -> Result
         return plan_at(asked, &first, effort);
     }
     // Of all plans together only a few can be hard.
-    let effort = effort / u64::from(HARD);
+    let most = if asked.joins(lots) { effort.min(COMPARED) } else { effort };
+    let effort = most / u64::from(HARD);
     let mut best = plan_at(asked, &first, effort)?;
     let all: Ranges = lots.iter().map(|lot| (0, lot.tiers.len() - 1)).collect();
     let mut open = vec![within(asked, lots, all, 0, effort, &mut best)?.0];
