@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 
 mod breaks;
+mod claims;
 mod generated;
 mod generated_tube;
 mod held;

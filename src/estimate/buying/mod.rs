@@ -290,10 +290,13 @@ impl<'a> Desk<'a> {
 
     /// Offers of one supplier that are the same but for price and days.
     fn notice_doubles(&mut self, item: ItemId, lots: &[Lot]) {
+        // As the list has them: it is the later row that is told.
+        let mut lots: Vec<&Lot> = lots.iter().collect();
+        lots.sort_by_key(|lot| lot.offer);
         for (at, second) in lots.iter().enumerate() {
             let market = self.market;
             let offer = market.offer(second.offer);
-            let same = |first: &&Lot| {
+            let same = |first: &&&Lot| {
                 let other = market.offer(first.offer);
                 first.supplier == second.supplier
                     && first.sold == second.sold
