@@ -228,7 +228,7 @@ impl Builder<'_> {
         };
         // What comes later stands there as openings that nothing is joined to yet.
         let targets: Vec<MouthId> =
-            shapes.into_iter().map(|(shape, size)| self.world.to_come(shape, size)).collect();
+            shapes.into_iter().map(|(shape, size)| self.world.later_opening(shape, size)).collect();
         self.turn_to(growing, &targets);
         let Some((face, false)) = self.open_face(growing, phase) else { return };
         let is_shut = |one: &MouthId| matches!(self.world.mouth(*one).shape, Shape::ClosedTubeEnd(_));

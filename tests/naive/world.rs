@@ -128,7 +128,7 @@ impl World {
     }
 
     /// An opening of something that comes later: it is built toward, and nothing is joined to it.
-    pub(crate) fn to_come(&mut self, shape: Shape, size: Word) -> MouthId {
+    pub(crate) fn later_opening(&mut self, shape: Shape, size: Word) -> MouthId {
         let mouth = self.new_mouth(shape, size);
         self.excuse(mouth, Excuse::Later);
         mouth

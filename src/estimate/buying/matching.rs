@@ -74,12 +74,14 @@ pub(super) fn describes(
     let same_transition = |system: SystemId| {
         called.iter().any(|other| catalog.same_transition(item.part, system, *other, meant_for.systems))
     };
-    let is_sized = same_sizes(catalog.part(item.part), sizes, item.sizes.as_slice());
-    if called.contains(&item.part) {
-        return is_sized && catalog.fits(meant_for, &thing(market, item));
-    }
-    let thing = Thing { system: None, ..thing(market, item) };
-    is_sized && catalog.fits(meant_for, &thing) && item.system.is_some_and(same_transition)
+    let thing = if called.contains(&item.part) {
+        thing(market, item)
+    } else if item.system.is_some_and(same_transition) {
+        Thing { system: None, ..thing(market, item) }
+    } else {
+        return false;
+    };
+    catalog.fits(meant_for, &thing) && same_sizes(catalog.part(item.part), sizes, item.sizes.as_slice())
 }
 
 /// Whether what an offer says of systems, variant and color takes an item in.

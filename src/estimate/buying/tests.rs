@@ -121,7 +121,7 @@ fn an_offer_for_another_system_is_none_and_one_for_the_family_is() {
 }
 
 #[test]
-fn an_exact_variant_goes_before_an_open_one_and_another_is_never_taken() {
+fn an_open_variant_competes_by_price_with_an_exact_one_and_another_is_never_taken() {
     let mut house = House::new();
     let brass = house.lexicon.word("brass");
     let plastic = house.lexicon.word("plastic");
@@ -132,7 +132,9 @@ fn an_exact_variant_goes_before_an_open_one_and_another_is_never_taken() {
     house.offer("Invented Supply", "elbow", &["3/4"], "1.00");
     house.offer("Invented Supply", "elbow", &["3/4"], "3.00").variant = brass;
     house.offer("Invented Supply", "elbow", &["3/4"], "0.10").variant = plastic;
-    assert_eq!(only_line(&house).0.extended, Some(d("3.00")));
+    assert_eq!(only_line(&house).0.extended, Some(d("1.00")));
+    house.offer("Invented Supply", "elbow", &["3/4"], "0.90").variant = brass;
+    assert_eq!(only_line(&house).0.extended, Some(d("0.90")));
 }
 
 #[test]
