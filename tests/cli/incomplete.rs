@@ -149,6 +149,10 @@ fn a_part_that_no_table_has_makes_the_bid_incomplete() {
         "system,side,tube,fit,joint,least piece,turns\nsteel-screw,water,steel,thread,solder,2 in,elbow\n",
     );
     bench.write("house/sizes.csv", "tube,size,order\nsteel,3/4,0.75\n");
+    bench.write(
+        "house/parts.csv",
+        "part,ports,class,used as,system\nelbow,\"pex-clamp joint, pex-clamp joint\",fitting,elbow,pex\n",
+    );
     is_incomplete(&bench, "no table has");
 }
 
