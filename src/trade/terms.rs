@@ -196,7 +196,8 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk, terms: &mut Terms, said: &
             }
             return;
         };
-        if row.text(Column::Value).is_empty() {
+        // A row that accepts nothing is told as such.
+        if row.text(Column::Value).is_empty() && item != Item::Accept {
             return;
         }
         if !item.takes_for() && !narrowed.is_empty() {
