@@ -28,8 +28,10 @@ pub(super) fn apply(job: &Job, said: Vec<Notice>) -> Vec<Notice> {
 /// The notices that a row means: all of its kind that go to the cell, or to the one cell where its name is spoken of.
 fn meant(job: &Job, row: &Accepted, told: &[Notice]) -> Result<Vec<usize>, Unused> {
     let (kind, what) = (row.kind.to_string(), row.what.to_string());
-    if kind.is_empty() {
-        return Err(Unused::NoKind);
+    for (heading, text) in [("for", &kind), ("value", &what)] {
+        if text.is_empty() {
+            return Err(Unused::Empty { heading });
+        }
     }
     let of_kind: Vec<usize> =
         (0..told.len()).filter(|at| fold_heading(told[*at].kind) == fold_heading(&kind)).collect();

@@ -89,6 +89,7 @@ impl Named<'_> {
                 | Lack::NothingTakenOff
                 | Lack::LeftOut(_)
                 | Lack::Errors(_)
+                | Lack::Uncounted(_)
                 | Lack::Tools(_)
                 | Lack::NoHours(_)
                 | Lack::NoWages

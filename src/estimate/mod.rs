@@ -89,9 +89,7 @@ pub fn estimate(job: &Job) -> Estimate {
     notices.extend(alternatives.iter().take(1).flat_map(|chosen| paperwork::look_over(job, &items, chosen)));
     let notices = in_order(notices);
     let told = accepted::apply(job, job.notices.iter().chain(&notices).cloned().collect());
-    if !whole::is_counted(job, &told) {
-        alternatives.iter_mut().for_each(|of| of.cost.complete = false);
-    }
+    whole::mark(job, &told, &mut alternatives);
     let comparison = comparison::compare(job, &items, &alternatives);
     Estimate { items, alternatives, comparison, optional, left_out, notices, told }
 }

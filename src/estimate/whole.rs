@@ -4,7 +4,8 @@
 use rust_decimal::Decimal;
 
 use super::order::Alternative;
-use super::{Estimate, Walked};
+use super::words::UNCOUNTED;
+use super::{Estimate, Walked, accepted};
 use crate::ground::Notice;
 use crate::trade::Job;
 
@@ -21,6 +22,8 @@ pub enum Lack {
     Errors(usize),
     /// Runs left out or errors, where it is only known that there are some.
     NotCounted,
+    /// Joints and supports of which the tables do not say what they take.
+    Uncounted(usize),
     /// Parts that no table has.
     Missing(usize),
     /// Parts without a price, and how many there are in all.
@@ -47,6 +50,8 @@ impl Lack {
             Self::LeftOut(count) => counted(count, "run is left out", "runs are left out"),
             Self::Errors(count) => counted(count, "error in the tables", "errors in the tables"),
             Self::NotCounted => "not all is counted".to_owned(),
+            Self::Uncounted(1) => "what 1 size of joints or supports takes is not counted".to_owned(),
+            Self::Uncounted(count) => format!("what {count} sizes of joints or supports take is not counted"),
             Self::Missing(count) => counted(count, "part that no table has", "parts that no table has"),
             Self::NotPriced(count, all) if count == all => "nothing is priced".to_owned(),
             Self::NotPriced(count, _) => counted(count, "part is not priced", "parts are not priced"),
@@ -81,9 +86,29 @@ pub fn lacks(job: &Job, of: &Alternative) -> Vec<Lack> {
 }
 
 /// Whether all runs of a job are counted, as its notices say: an error, or a run list without rows, leaves something out.
-pub(super) fn is_counted(job: &Job, told: &[Notice]) -> bool {
+fn is_counted(job: &Job, told: &[Notice]) -> bool {
     let no_runs = job.runs.is_empty() && job.alternates.runs.is_empty();
     !no_runs && !told.iter().any(Notice::is_error)
+}
+
+/// How many warnings of an alternative say that something is not counted, and are not accepted.
+fn uncounted(of: &Alternative, told: &[Notice]) -> usize {
+    let accepted = |notice: &Notice| {
+        told.iter().any(|one| {
+            one.accepted.is_some()
+                && (one.kind, &one.spots, &one.found) == (notice.kind, &notice.spots, &notice.found)
+        })
+    };
+    let says_so = |notice: &&Notice| UNCOUNTED.contains(&notice.kind) && !accepted(notice);
+    of.takeoff.notices.iter().filter(says_so).count()
+}
+
+/// Marks what is not wholly counted, as all that is told of the job says it.
+pub(super) fn mark(job: &Job, told: &[Notice], alternatives: &mut [Alternative]) {
+    let counted = is_counted(job, told);
+    for of in alternatives {
+        of.cost.complete &= counted && uncounted(of, told) == 0;
+    }
 }
 
 /// Whether everything is in the sums of what was walked, in its chosen system.
@@ -109,6 +134,8 @@ impl Estimate {
         some(self.left_out.len(), Lack::LeftOut(self.left_out.len()));
         let errors = self.told.iter().filter(|notice| notice.is_error()).count();
         some(errors, Lack::Errors(errors));
+        let uncounted = self.alternatives.first().map_or(0, |chosen| uncounted(chosen, &self.told));
+        some(uncounted, Lack::Uncounted(uncounted));
         match self.alternatives.first() {
             None => all.push(Lack::NothingTakenOff),
             Some(chosen) => {
@@ -153,9 +180,10 @@ impl Sums {
 
 /// The sums of a job in its chosen system, without alternates, comparison and papers: less work than an estimate.
 pub fn sums(job: &Job) -> Option<Sums> {
-    let walked = super::walk(job);
-    let told: Vec<Notice> = job.notices.iter().chain(&walked.notices).cloned().collect();
-    let whole = is_counted(job, &told) && is_whole(job, &walked);
+    let mut walked = super::walk(job);
+    let told = accepted::apply(job, job.notices.iter().chain(&walked.notices).cloned().collect());
+    mark(job, &told, &mut walked.alternatives);
+    let whole = is_whole(job, &walked);
     let chosen = walked.alternatives.first()?;
     Some(Sums { bid: chosen.cost.bid.total, material: chosen.cost.material, whole })
 }

@@ -3,6 +3,9 @@
 use crate::ground::{Length, LengthUnit, Notice, RowAt, Severity, Spot};
 use crate::trade::job::Job;
 
+/// The kinds of warnings that say that something is not counted: the sums do not hold it, unless the job accepts that.
+pub(super) const UNCOUNTED: [&str; 2] = ["nothing-consumed", "no-support-rule"];
+
 /// What can be wrong or doubtful in how runs meet and what they are built of.
 pub(super) enum Trouble<'a> {
     SameName {

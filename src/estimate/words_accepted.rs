@@ -5,8 +5,8 @@ use crate::ground::{Notice, Severity, Spot};
 /// Why a row accepts nothing.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Unused {
-    /// It names no kind.
-    NoKind,
+    /// One of its cells is empty: for, or value.
+    Empty { heading: &'static str },
     /// Nothing of the kind is said of the job; with what comes near it.
     UnknownKind { kind: String, nearest: Vec<String> },
     /// Nothing of the kind speaks of the cell or name; with where the kind stands.
@@ -27,12 +27,12 @@ impl Unused {
         let expected =
             "the kind of a notice in for, and its cell or the name that it speaks of as value".to_owned();
         let (kind, spots, found, expected, remedy) = match self {
-            Self::NoKind => (
+            Self::Empty { heading } => (
                 kind,
-                vec![kind_cell],
-                "nothing is accepted by this row: for is empty".to_owned(),
+                vec![if heading == "for" { kind_cell } else { what_cell }],
+                format!("nothing is accepted by this row: {heading} is empty"),
                 expected,
-                "type the kind of the notice, as it stands beside its cell".to_owned(),
+                "type the kind of the notice and its cell, as they stand beside each other".to_owned(),
             ),
             Self::UnknownKind { kind: of, nearest } => {
                 let nearest: Vec<String> = nearest.iter().map(|one| format!("\"{one}\"")).collect();

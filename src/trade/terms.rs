@@ -198,7 +198,8 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk, terms: &mut Terms, said: &
             }
             return;
         };
-        if row.is_blank(Column::Value) {
+        // A row that accepts nothing is told as such.
+        if row.is_blank(Column::Value) && item != Item::Accept {
             value_elsewhere(row, item, &text);
             return;
         }

@@ -189,6 +189,7 @@ fn a_row_that_accepts_nothing_says_so_and_what_comes_near() {
         ("part-of-a-point", "job.csv:C99", cell.as_str()),
         ("part-of-a-point", "head", cell.as_str()),
         ("", cell.as_str(), "type the kind of the notice"),
+        ("part-of-a-point", "", "type the kind of the notice"),
     ] {
         bench.write("house/job.csv", &sound);
         say(&bench, &format!("accept,{kind},{what},"));

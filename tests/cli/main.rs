@@ -5,6 +5,7 @@
 
 mod bench;
 mod commands;
+mod doors;
 mod doubts;
 mod errors;
 mod incomplete;

@@ -31,6 +31,15 @@ fn one_table_in_five_encodings_is_one_table() {
 }
 
 #[test]
+fn text_that_its_first_bytes_do_not_describe_is_an_error() {
+    // UTF-16 that ends in the middle of a character.
+    let mut bytes = vec![0xff, 0xfe];
+    bytes.extend("run,size\nA1,1/2\n".encode_utf16().flat_map(u16::to_le_bytes));
+    bytes.push(0x41);
+    assert_eq!(take_bytes("half.csv", &bytes).kinds(), ["broken-encoding"]);
+}
+
+#[test]
 fn comma_semicolon_and_tab_files_are_told_apart_by_their_headings() {
     for text in [
         "run,size,\"length, ft\"\nA1,1/2,\"12.5\"\n",

@@ -151,3 +151,13 @@ fn a_missing_sheet_and_a_missing_file_are_notices() {
     assert_eq!(take(&table_file(&saved("gone.xlsx"), None), &RUNS).kinds(), ["unreadable-table"]);
     assert_eq!(take(&table_file(&saved("gone.csv"), None), &RUNS).kinds(), ["unreadable-table"]);
 }
+
+#[test]
+fn a_workbook_with_a_password_says_so() {
+    let manifest = br#"<manifest:manifest><manifest:file-entry manifest:full-path="content.xml"><manifest:encryption-data manifest:checksum="x"></manifest:encryption-data></manifest:file-entry></manifest:manifest>"#;
+    let kind = b"application/vnd.oasis.opendocument.spreadsheet";
+    let parts: [(&str, &[u8]); 3] =
+        [("mimetype", kind), ("content.xml", b"locked"), ("META-INF/manifest.xml", manifest)];
+    let path = file("locked.ods", &package(&parts));
+    assert_eq!(take(&table_file(&path, Some("runs")), &RUNS).kinds(), ["password"]);
+}

@@ -1,5 +1,5 @@
 //! The block of the summary that says how many errors, warnings and remarks there are, and what matters most of them:
-//! the cell, what was found and what hangs on it. The whole list is the sheet Notices.
+//! the cell, what was found and what hangs on it. These are words: they follow no edit. The whole list is the sheet Notices.
 
 use rust_xlsxwriter::XlsxError;
 
@@ -17,7 +17,7 @@ pub(super) fn write(page: &mut Page<'_>, book: &Book<'_>, across: u16) -> Result
         return Ok(());
     }
     let weighty = weightiest(told);
-    page.link(0, "Notices", 0, &format!("{}: see the sheet Notices", counted(told.iter())))?;
+    page.link(0, "Notices", 0, &format!("{}, as estimated: see the sheet Notices", counted(told.iter())))?;
     page.next();
     for one in weighty.iter().take(MOST) {
         let weight = if one.notice.is_error() { "error" } else { "warning" };

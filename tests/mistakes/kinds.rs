@@ -1,0 +1,137 @@
+//! Each kind of notice has a case: the kinds are read from the files that word notices, and each must stand in a case of
+//! the folders here, or in a test of the files named below.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// Kinds that no job of a few CSV lines can show (files, folders, workbooks), and where their test is instead.
+const ELSEWHERE: [(&str, &[&str]); 6] = [
+    (
+        "tests/door/csv.rs",
+        &[
+            "empty-table",
+            "large-table",
+            "long-cell",
+            "long-row",
+            "many-misread",
+            "no-heading",
+            "not-text",
+            "old-encoding",
+            "twice-column",
+            "unclosed-quote",
+            "unknown-column",
+            "unknown-unit",
+            "workbook-named-csv",
+            "broken-encoding",
+        ],
+    ),
+    (
+        "tests/door/workbooks.rs",
+        &[
+            "day-instead",
+            "fault-in-cell",
+            "formula-without-result",
+            "fraction-for-percent",
+            "no-such-cell",
+            "row-out-of-order",
+            "twice-cell",
+        ],
+    ),
+    ("tests/door/damaged.rs", &["damaged-workbook", "no-such-sheet", "password"]),
+    ("tests/door/finding.rs", &["no-tables", "other-kind", "twice-table", "unreadable-table"]),
+    ("tests/trade/examples.rs", &["no-run-list"]),
+    ("tests/cli/doors.rs", &["no-price-list-there", "no-used-sheet", "no-reader"]),
+];
+
+fn root() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// The files that word notices: `words.rs`, `words_*.rs`, on any floor.
+fn files_of_words(folder: &Path, found: &mut Vec<PathBuf>) {
+    for entry in fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        let name = path.file_name().unwrap().to_string_lossy().into_owned();
+        if path.is_dir() {
+            files_of_words(&path, found);
+        } else if name.starts_with("words") && name.ends_with(".rs") {
+            found.push(path);
+        }
+    }
+}
+
+/// The texts of a source that look like a kind: words of small letters with hyphens between, or one word where a notice
+/// is made of it (behind its weight).
+fn kinds_of(source: &str) -> BTreeSet<String> {
+    let is_word = |text: &str| {
+        !text.is_empty()
+            && text.starts_with(|c: char| c.is_ascii_lowercase())
+            && !text.ends_with('-')
+            && text.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-')
+    };
+    let code: String =
+        source.lines().map(|line| line.split("//").next().unwrap_or("")).collect::<Vec<_>>().join("\n");
+    let parts: Vec<&str> = code.split('"').collect();
+    let mut kinds = BTreeSet::new();
+    // Between two quotes stands a text; of texts with escaped quotes the parts are no words.
+    for at in (1..parts.len()).step_by(1) {
+        let (before, text) = (parts[at - 1].trim_end(), parts[at]);
+        let after_weight = ["error(", "warning(", "remark(", "Error,", "Warning,", "Remark,"];
+        let is_kind = after_weight.iter().any(|weight| before.ends_with(weight))
+            || ((before.ends_with('(')
+                || before.ends_with(',')
+                || before.ends_with('{')
+                || before.ends_with('='))
+                && text.contains('-'));
+        if is_word(text) && is_kind {
+            kinds.insert(text.to_owned());
+        }
+    }
+    kinds
+}
+
+/// All kinds of all notices.
+fn kinds() -> BTreeSet<String> {
+    let mut files = Vec::new();
+    files_of_words(&root().join("src"), &mut files);
+    assert!(files.len() >= 8, "{files:?}");
+    files.iter().flat_map(|path| kinds_of(&fs::read_to_string(path).unwrap())).collect()
+}
+
+/// The kinds that cases show, each with one of its cases.
+fn shown() -> BTreeMap<String, String> {
+    let mut shown = BTreeMap::new();
+    for (folder, name, path) in super::cases() {
+        let text = fs::read_to_string(path).unwrap();
+        let (_, notices) = super::sections(&text);
+        for line in notices.unwrap_or_default().lines() {
+            let kind = line.split(' ').nth(1).unwrap_or_default().to_owned();
+            shown.insert(kind, format!("{folder}/{name}"));
+        }
+    }
+    shown
+}
+
+#[test]
+fn each_kind_of_notice_has_a_case() {
+    let (kinds, shown) = (kinds(), shown());
+    assert!(kinds.len() > 170, "{}", kinds.len());
+    for (kind, case) in &shown {
+        assert!(kinds.contains(kind), "{kind}, of the case {case}, is not found in the files of words");
+    }
+    let elsewhere: Vec<&str> = ELSEWHERE.iter().flat_map(|(_, kinds)| kinds.iter().copied()).collect();
+    let without: Vec<&String> = kinds
+        .iter()
+        .filter(|kind| !shown.contains_key(*kind) && !elsewhere.contains(&kind.as_str()))
+        .collect();
+    assert!(without.is_empty(), "no case shows {without:?}");
+    for (file, of_file) in ELSEWHERE {
+        let text = fs::read_to_string(root().join(file)).unwrap();
+        for kind in of_file {
+            assert!(kinds.contains(*kind), "{kind} is no kind of notice any more");
+            assert!(!shown.contains_key(*kind), "{kind} has a case");
+            assert!(text.contains(&format!("\"{kind}")), "{file} has no test of {kind}");
+        }
+    }
+}
