@@ -140,56 +140,65 @@ fn names(runs: &[Run], places: &[PlaceRow], lexicon: &Lexicon) -> Vec<(Word, Row
 /// Names that are probably slips of the pen: one that only leaves work out and that no row belongs to, and one that looks
 /// like another that more rows name.
 fn doubtful_names(names: &[(Word, RowAt)], runs: &[Run], places: &[PlaceRow], desk: &mut Desk) {
-    let of_places = || places.iter().map(|place| (&place.scope, place.row));
-    let rows: Vec<(&Scope, RowAt)> =
-        runs.iter().map(|run| (&run.scope, run.row)).chain(of_places()).collect();
-    let brings = |name: Word| rows.iter().any(|(scope, _)| scope.of.contains(&name));
-    let naming = |name: Word| {
-        rows.iter().filter(move |(scope, _)| scope.of.contains(&name) || scope.without.contains(&name))
-    };
+    let of_places = places.iter().map(|place| (&place.scope, place.row));
+    let rows = runs.iter().map(|run| (&run.scope, run.row)).chain(of_places).collect();
+    let said = Said { names, rows };
     for (name, row) in names {
+        let Some((other, nearest)) = said.meant_by(*name, *row, &desk.lexicon) else { continue };
         let found = desk.lexicon.text(*name).to_owned();
-        let others = || names.iter().map(|(other, _)| *other).filter(|other| other != name);
-        let alike = |other: &Word| look_alike(&found, desk.lexicon.text(*other));
-        let count = naming(*name).count();
-        let more = |other: &Word| {
-            let of_other = naming(*other).count();
-            of_other > count
-                || of_other == count
-                    && names.iter().position(|(one, _)| one == other)
-                        < names.iter().position(|(one, _)| one == name)
+        let spots = vec![desk.sources.cell(*row, "alternate")];
+        let rows = said.naming(*name).count();
+        let notice = match said.brings(*name) {
+            true => Doubt::LookAlike { what: "alternate", found: &found, other: &other, rows }.word(spots),
+            false => Trouble::NearAlternate { found: &found, nearest }.word(spots),
         };
-        let bringing: Vec<&str> =
-            others().filter(|other| brings(*other)).map(|other| desk.lexicon.text(other)).collect();
-        let near = match brings(*name) {
-            true => others().find(|other| alike(other) && more(other)).map(|other| desk.lexicon.text(other)),
-            false => nearest(&found, bringing.iter().copied())
-                .first()
-                .copied()
-                .or_else(|| share_words(&found, &bringing)),
-        };
-        let near = near.map(str::to_owned);
-        let meant: Vec<(RowAt, String)> = near
-            .iter()
-            .flat_map(|near| {
-                naming(*name).map(|(scope, row)| (*row, scope.written_with(*name, near, &desk.lexicon)))
-            })
-            .collect();
-        let nearest = match nearest_of(&found, bringing.into_iter()) {
-            none if none.is_empty() => near.iter().map(|near| format!("\"{near}\"")).collect(),
-            some => some,
-        };
-        let spot = desk.sources.cell(*row, "alternate");
-        let notice = match (&near, brings(*name)) {
-            (Some(other), true) => {
-                Doubt::LookAlike { what: "alternate", found: &found, other, rows: count }.word(vec![spot])
-            }
-            (Some(_), false) => Trouble::NearAlternate { found: &found, nearest }.word(vec![spot]),
-            (None, _) => continue,
-        };
-        desk.notices.push(notice.or_each(
-            meant.into_iter().map(|(row, text)| Instead { spot: desk.sources.cell(row, "alternate"), text }),
-        ));
+        let cells = said.naming(*name).map(|(scope, row)| Instead {
+            spot: desk.sources.cell(*row, "alternate"),
+            text: scope.written_with(*name, &other, &desk.lexicon),
+        });
+        let notice = notice.or_each(cells);
+        desk.notices.push(notice);
+    }
+}
+
+/// What the rows of a job say of alternates.
+struct Said<'a> {
+    names: &'a [(Word, RowAt)],
+    rows: Vec<(&'a Scope, RowAt)>,
+}
+
+impl<'a> Said<'a> {
+    /// Whether a row belongs to an alternate.
+    fn brings(&self, name: Word) -> bool {
+        self.rows.iter().any(|(scope, _)| scope.of.contains(&name))
+    }
+
+    /// The rows that name an alternate.
+    fn naming(&self, name: Word) -> impl Iterator<Item = &(&'a Scope, RowAt)> {
+        self.rows.iter().filter(move |(scope, _)| scope.of.contains(&name) || scope.without.contains(&name))
+    }
+
+    /// The alternate that was probably meant by a name, and all that are near, as a remedy says them.
+    fn meant_by(&self, name: Word, row: RowAt, lexicon: &Lexicon) -> Option<(String, String)> {
+        let found = lexicon.text(name);
+        let others = || self.names.iter().filter(|(other, _)| *other != name);
+        if self.brings(name) {
+            let count = self.naming(name).count();
+            let is_meant = |(other, first): &&(Word, RowAt)| {
+                let of_other = self.naming(*other).count();
+                look_alike(found, lexicon.text(*other))
+                    && (of_other > count || of_other == count && *first < row)
+            };
+            return others()
+                .find(is_meant)
+                .map(|(other, _)| (lexicon.text(*other).to_owned(), String::new()));
+        }
+        let bringing = others().filter(|(other, _)| self.brings(*other));
+        let bringing: Vec<&str> = bringing.map(|(other, _)| lexicon.text(*other)).collect();
+        if let Some(near) = nearest(found, bringing.iter().copied()).first() {
+            return Some(((*near).to_owned(), nearest_of(found, bringing.iter().copied())));
+        }
+        share_words(found, &bringing).map(|near| (near.to_owned(), format!("\"{near}\"")))
     }
 }
 

@@ -2,7 +2,7 @@
 //! beside those of other sizes, a run beside the other runs. Told is only what a slip of the pen explains: a decimal
 //! point in the wrong place, minutes for hours, inches for feet. Limits of the trade are for `judged`.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rust_decimal::Decimal;
 
@@ -11,6 +11,7 @@ use super::lexicon::Word;
 use super::row::Desk;
 use super::run::Run;
 use super::words_doubt::Doubt;
+use crate::ground::name::fold;
 use crate::ground::{Length, LengthUnit, RowAt};
 
 /// A figure of one row among the like.
@@ -25,6 +26,18 @@ struct Figure {
     cell: Decimal,
 }
 
+/// Figures that are set beside each other.
+struct Among {
+    what: &'static str,
+    heading: &'static str,
+    slips: &'static [Slip],
+    /// So many times as far may they lie apart.
+    room: u32,
+    all: Vec<Figure>,
+}
+
+/// More than so many rows must there be of a part in all systems.
+const FEW: usize = 3;
 /// Of so many neighbors in size at most is a figure judged on each side.
 const NEIGHBORS: usize = 24;
 /// So many times may the same thing cost elsewhere (common practice: a bag of a hundred beside one piece).
@@ -61,7 +74,18 @@ fn prices(judged: &Judged<'_>, desk: &mut Desk) {
         let figure = Figure { at: offer.row, size, value, cell: offer.price };
         groups.entry((part, &offer.systems, offer.variant, is_length)).or_default().push(figure);
     }
-    groups.into_values().for_each(|group| stand_out("price", "price", group, &SLIPS, desk));
+    // What has no like of its own is set beside the same part of other systems and variants, with more room.
+    let mut alone: BTreeMap<(Word, bool), Vec<Figure>> = BTreeMap::new();
+    for ((part, _, _, is_length), group) in &groups {
+        alone.entry((*part, *is_length)).or_default().extend(group.iter().cloned());
+    }
+    let is_alone: BTreeSet<RowAt> =
+        groups.values().filter(|group| group.len() == 1).flatten().map(|figure| figure.at).collect();
+    let among = |all| Among { what: "price", heading: "price", slips: &SLIPS, room: 1, all };
+    groups.into_values().for_each(|group| stand_out(among(group), |_| true, desk));
+    for group in alone.into_values().filter(|group| group.len() > FEW) {
+        stand_out(Among { room: 2, ..among(group) }, |at| is_alone.contains(&at), desk);
+    }
 }
 
 fn hours(judged: &Judged<'_>, desk: &mut Desk) {
@@ -75,13 +99,17 @@ fn hours(judged: &Judged<'_>, desk: &mut Desk) {
         let key = (row.per.word(), row.part, class, &*row.systems, row.variant, row.fixture);
         groups.entry(key).or_default().push(Figure { at: row.row, size, value, cell: row.hours });
     }
-    groups.into_values().for_each(|group| stand_out("hours", "hours", group, &MINUTES, desk));
+    for all in groups.into_values() {
+        stand_out(Among { what: "hours", heading: "hours", slips: &MINUTES, room: 1, all }, |_| true, desk);
+    }
 }
 
 /// The mean of sizes in inches; nothing where one is no number.
 fn mean_size(sizes: &[Word], desk: &Desk) -> Option<Decimal> {
     let inches = |size: &Word| {
-        Some(Length::read(desk.lexicon.text(*size), LengthUnit::Inch)?.in_units(LengthUnit::Inch))
+        // 1-1/4 is a size; as a length it has a space.
+        let text = desk.lexicon.text(*size).replace('-', " ");
+        Some(Length::read(&text, LengthUnit::Inch)?.in_units(LengthUnit::Inch))
     };
     let all: Vec<Decimal> = sizes.iter().map(inches).collect::<Option<_>>()?;
     let sum = all.iter().try_fold(Decimal::ZERO, |sum, one| sum.checked_add(*one))?;
@@ -89,20 +117,21 @@ fn mean_size(sizes: &[Word], desk: &Desk) -> Option<Decimal> {
 }
 
 /// Tells the figures of a group that most of the others contradict and would not if a slip were mended.
-fn stand_out(what: &str, heading: &str, mut group: Vec<Figure>, slips: &[Slip], desk: &mut Desk) {
+fn stand_out(among: Among, is_asked: impl Fn(RowAt) -> bool, desk: &mut Desk) {
+    let Among { what, heading, slips, room, all: mut group } = among;
     group.retain(|figure| figure.value > Decimal::ZERO);
     group.sort_by(|a, b| a.size.cmp(&b.size).then_with(|| a.at.cmp(&b.at)));
-    for (at, figure) in group.iter().enumerate() {
+    for (at, figure) in group.iter().enumerate().filter(|(_, figure)| is_asked(figure.at)) {
         let others = || {
             let before = group[..at].iter().rev().take(NEIGHBORS);
             before.chain(group[at + 1..].iter().take(NEIGHBORS))
         };
         let count = others().count();
         let most_fit = |value: Decimal| {
-            let fitting = others().filter(|other| fit(figure.size, value, other)).count();
+            let fitting = others().filter(|other| fit(figure.size, value, other, room)).count();
             fitting * 4 >= count * 3
         };
-        let fitting = others().filter(|other| fit(figure.size, figure.value, other)).count();
+        let fitting = others().filter(|other| fit(figure.size, figure.value, other, room)).count();
         // Of two alone the later row is told.
         let is_told = match count {
             0 => false,
@@ -126,9 +155,9 @@ fn stand_out(what: &str, heading: &str, mut group: Vec<Figure>, slips: &[Slip], 
 
 /// Whether a figure of a size and another row can both be right: a larger size costs at least about as much, and not more
 /// than the square of the sizes explains.
-fn fit(size: Decimal, value: Decimal, other: &Figure) -> bool {
+fn fit(size: Decimal, value: Decimal, other: &Figure, room: u32) -> bool {
     let within = |most: Option<Decimal>, found: Decimal| most.is_none_or(|most| found <= most);
-    let times = |value: Decimal, times: u32| value.checked_mul(times.into());
+    let times = |value: Decimal, times: u32| value.checked_mul(Decimal::from(times * room));
     if size == other.size || size.is_zero() || other.size.is_zero() {
         return within(times(value, SAME), other.value) && within(times(other.value, SAME), value);
     }
@@ -146,17 +175,24 @@ fn fit(size: Decimal, value: Decimal, other: &Figure) -> bool {
 /// So many other runs must there be.
 const OTHER_RUNS: usize = 4;
 /// So many times the middle of the others, and so many times half the longest of them, is told.
-const TIMES_THE_MIDDLE: i64 = 6;
-const HALVES_OF_THE_LONGEST: i64 = 5;
+const TIMES_THE_MIDDLE: i64 = 10;
+const HALVES_OF_THE_LONGEST: i64 = 8;
+/// So many halves of the longest other run of the house is told.
+const HALVES_OF_ALL: i64 = 5;
 /// A run that is no longer is no doubt.
 const SHORT: Length = Length::whole(40, LengthUnit::Foot);
 
-/// Runs that are many times as long as all others of their service and size: inches that were read as feet.
+/// Runs that are many times as long as all others of their service and size: inches that were read as feet. What others
+/// join is a trunk, and may well be long.
 fn lengths(runs: &[&Run], desk: &mut Desk) {
+    let joined: BTreeSet<String> = runs.iter().filter_map(|run| run.joins.as_deref()).map(fold).collect();
     let mut groups: BTreeMap<(super::Service, Word), Vec<&Run>> = BTreeMap::new();
     for run in runs {
         groups.entry((run.service, run.size)).or_default().push(run);
     }
+    let mut all: Vec<Length> = runs.iter().map(|run| run.length).collect();
+    all.sort_unstable();
+    let next_of_all = all.iter().rev().nth(1).copied().unwrap_or_default();
     for mut group in groups.into_values().filter(|group| group.len() > OTHER_RUNS) {
         group.sort_by_key(|run| (run.length, run.row));
         let Some((longest, others)) = group.split_last() else { continue };
@@ -165,8 +201,11 @@ fn lengths(runs: &[&Run], desk: &mut Desk) {
             let most = length.nanometres().checked_mul(halves).map(|most| most / 2);
             most.is_some_and(|most| longest.length.nanometres() >= most)
         };
-        let far = above(middle, 2 * TIMES_THE_MIDDLE) && above(next, HALVES_OF_THE_LONGEST);
-        if longest.length <= SHORT || !far {
+        let far = above(middle, 2 * TIMES_THE_MIDDLE)
+            && above(next, HALVES_OF_THE_LONGEST)
+            && above(next_of_all, HALVES_OF_ALL);
+        let is_trunk = joined.contains(&fold(&longest.name));
+        if longest.length <= SHORT || !far || is_trunk {
             continue;
         }
         let feet = longest.length.in_units(LengthUnit::Foot);

@@ -66,7 +66,9 @@ fn variants(judged: &Judged<'_>, desk: &mut Desk) {
     for (at, part, variant) in offers.chain(stock).filter(|(_, _, variant)| !variant.is_empty()) {
         let called = judged.catalog.parts_called_or_used(part);
         let has = |word: Word| called.iter().any(|id| judged.catalog.part(*id).variant == word);
-        if called.is_empty() || has(variant) || told.contains(&(part, variant)) {
+        // A part without a variant is bought in any; tube has that of its system.
+        let any_will_do = !judged.catalog.is_tube(part) && has(Word::EMPTY);
+        if called.is_empty() || any_will_do || has(variant) || told.contains(&(part, variant)) {
             continue;
         }
         told.push((part, variant));

@@ -1,6 +1,8 @@
 //! Each number of each table at the largest that is read, and beyond: nothing panics, nothing is lost without a word.
 
-use coilstick::estimate::estimate;
+use coilstick::estimate::revision::{Side, revise};
+use coilstick::estimate::trial::try_price;
+use coilstick::estimate::{Estimate, estimate};
 use coilstick::report;
 use coilstick::table::Holds;
 use coilstick::trade::{Job, SHAPES};
@@ -90,11 +92,35 @@ fn comes_through(what: &str, tables: &[(&'static str, String)]) -> bool {
     let told = job.notices.iter().chain(&done.notices).any(coilstick::ground::Notice::is_error);
     let chosen = &done.alternatives[0];
     let whole = chosen.cost.complete && chosen.cost.not_priced.is_empty() && !chosen.cost.bid.total.is_zero();
+    if value_is_largest(what) {
+        moved(&job, &done);
+    }
     assert!(
         told || whole || !chosen.cost.not_priced.is_empty(),
         "{what} is not told and the bid is not whole"
     );
     told
+}
+
+/// The largest that is read, of which there is most to be moved.
+fn value_is_largest(what: &str) -> bool {
+    ["1000000000", "1000000", "1000000 m", "1000", "all together"].iter().any(|value| what.ends_with(value))
+}
+
+/// Sets the house against the sound one, both ways, and tries a price.
+fn moved(job: &Job, done: &Estimate) {
+    let sound = Job::from_texts(&HOUSE);
+    let of_sound = estimate(&sound);
+    let (old, new) = (Side { job: &sound, estimate: &of_sound }, Side { job, estimate: done });
+    for (before, now) in [(old, new), (new, old)] {
+        let between = now.job.at_prices_of(before.job);
+        let same_prices = estimate(&between);
+        revise(before, Side { job: &between, estimate: &same_prices }, now);
+    }
+    let mut tried = job.clone();
+    if try_price(&mut tried, "tube", "1000").is_ok() {
+        estimate(&tried);
+    }
 }
 
 #[test]

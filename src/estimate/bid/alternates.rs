@@ -96,6 +96,9 @@ pub(in crate::estimate) fn price(
             alternate.moved = spent(&alone).zip(spent(&with)).and_then(|(from, to)| {
                 Some(Moved { from, to, bid: bid(&job.terms, base.spent.moved(from, to)?)? })
             });
+            if alternate.moved.is_none() {
+                notices.push(words_buying::beyond_counting(job));
+            }
             let known =
                 |notice: &Notice| said.iter().any(|one| one.kind == notice.kind && one.found == notice.found);
             let own = with.notices.into_iter().filter(|notice| !known(notice));

@@ -212,11 +212,13 @@ impl Work<'_> {
         one.by_table = round_half_away(hours, 6);
         let slower = one.by_table.checked_mul(HUNDRED);
         let hours = slower.and_then(|hours| hours.checked_div(self.job.terms.crew.productivity));
+        one.whole &= hours.is_some();
         one.hours = to_net(hours.unwrap_or_default());
         one.whole &= worked || !self.of.labor.stated || !asks_for_work;
         one.labor = to_net(one.hours.saturating_mul(self.rate()));
-        one.asked =
-            asked(self.job, one.material.saturating_add(one.joints), one.labor, taxed).unwrap_or_default();
+        let asked = asked(self.job, one.material.saturating_add(one.joints), one.labor, taxed);
+        one.whole &= asked.is_some();
+        one.asked = asked.unwrap_or_default();
     }
 
     fn rate(&self) -> Decimal {
