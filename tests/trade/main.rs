@@ -9,3 +9,4 @@ mod mangled;
 mod merging;
 mod prices;
 mod run_list;
+mod workbooks;
