@@ -81,7 +81,7 @@ impl Around {
 }
 
 /// Hands the first character over and gives the rest.
-fn skip<'a>(text: &'a str, mut take: impl FnMut(&str)) -> &'a str {
+fn skip(text: &str, mut take: impl FnMut(&str)) -> &str {
     let end = text.chars().next().map_or(0, char::len_utf8);
     let (one, rest) = text.split_at(end);
     take(one);

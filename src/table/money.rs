@@ -186,7 +186,8 @@ fn for_what(text: &str) -> Option<String> {
     match rest.map(str::trim) {
         Some("") => None,
         Some(rest) => Some(rest.to_owned()),
-        None if text.eq_ignore_ascii_case("per") => None,
+        // A second number without a word between: spaces part thousands there, or a fraction follows.
+        None if text.eq_ignore_ascii_case("per") || text.starts_with(|c: char| c.is_ascii_digit()) => None,
         None => Some(text.to_owned()),
     }
 }
