@@ -46,7 +46,7 @@ impl LengthUnit {
     /// The unit a word names: `ft`, `feet`, `'`, `in`, `"`, `m`, `cm`, `mm`...
     pub fn from_word(word: &str) -> Option<Self> {
         Some(match word.trim().trim_end_matches('.').to_ascii_lowercase().as_str() {
-            "ft" | "foot" | "feet" | "'" | "′" | "’" => Self::Foot,
+            "ft" | "foot" | "feet" | "lf" | "'" | "′" | "’" => Self::Foot,
             "in" | "inch" | "inches" | "\"" | "″" | "”" | "''" => Self::Inch,
             "m" | "metre" | "metres" | "meter" | "meters" => Self::Metre,
             "cm" | "centimetre" | "centimetres" | "centimeter" | "centimeters" => Self::Centimetre,

@@ -14,7 +14,7 @@ use super::book::page::{Binding, Page, Paper, column, letters, shown};
 use crate::ground::LengthUnit;
 use crate::ground::name::{fold_heading, natural};
 use crate::table::{Column, Holds, Shape};
-use crate::trade::{Catalog, Class, Had, Job, Phase, SHAPES, Service, WorkPer, terms};
+use crate::trade::{Catalog, Class, Had, Job, LISTS, Phase, SHAPES, Service, WorkPer, terms};
 
 /// Rows of a blank table that have drop-downs.
 const ROWS: u32 = 1_000;
@@ -242,8 +242,6 @@ fn write_items(sheet: &mut Worksheet, look: &Look) -> Result<(), XlsxError> {
 struct Lists {
     columns: Vec<(&'static str, Vec<String>)>,
 }
-
-const LISTS: &str = "lists";
 
 impl Lists {
     fn of(job: &Job) -> Self {

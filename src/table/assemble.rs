@@ -57,6 +57,16 @@ impl<'a> Assembler<'a> {
         Go::On
     }
 
+    /// Passes on that a row is hidden.
+    pub(super) fn hide_row(&mut self, row: u32) {
+        self.sink.hide_row(row);
+    }
+
+    /// Passes on that columns are hidden.
+    pub(super) fn hide_columns(&mut self, from: u32, to: u32) {
+        self.sink.hide_columns(from, to);
+    }
+
     /// Notices an address that no sheet has.
     pub(super) fn no_address(&mut self, address: &str) {
         self.trouble(0, 0, TableTrouble::NoAddress { address: address.to_owned() });

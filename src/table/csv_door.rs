@@ -86,7 +86,7 @@ fn separator(text: &str) -> (u8, &str) {
         return (*separator, rest);
     }
     let (mut commas, mut semicolons, mut tabs, mut quoted) = (0_usize, 0_usize, 0_usize, false);
-    for byte in text.trim_start().bytes() {
+    for byte in behind_comments(text).bytes() {
         match byte {
             b'"' => quoted = !quoted,
             b'\r' | b'\n' if !quoted => break,
@@ -104,6 +104,18 @@ fn separator(text: &str) -> (u8, &str) {
         b'\t'
     };
     (found, text)
+}
+
+/// The text from its first row on that is neither blank nor a comment; all of it where there is no such row.
+fn behind_comments(text: &str) -> &str {
+    let mut rest = text.trim_start();
+    while rest.trim_start_matches('"').starts_with('#') {
+        match rest.find(['\r', '\n']) {
+            Some(end) => rest = rest.get(end..).unwrap_or("").trim_start(),
+            None => return text.trim_start(),
+        }
+    }
+    rest
 }
 
 /// Whether a comma stands between two digits anywhere: then commas are the file's decimal marks, and `1.500` is in doubt.

@@ -3,14 +3,16 @@
 
 use std::sync::Arc;
 
+use super::asides::{Asides, Met, Sums, Verdict};
 use super::headings::{Bound, bind};
 use super::record::{Record, Tally};
 use super::row::Row;
 use super::words::{CellTrouble, TableTrouble, Trouble};
+use super::words_rows::RowTrouble;
 use super::{Go, Shape, Sink, TableFile, caps, feed};
 use crate::ground::name::fold_heading;
 use crate::ground::spot::{RowAt, Source, SourceId};
-use crate::ground::{LengthUnit, Notice, Sources, Spot};
+use crate::ground::{Instead, LengthUnit, Notice, Severity, Sources, Spot};
 
 /// Reads a table and hands over one record a row; blank rows are passed over. Gives the table's id, or nothing where no
 /// heading could be read.
@@ -88,8 +90,11 @@ fn read_from(
         stray: false,
         troubled: false,
         tally: Tally::default(),
+        asides: Asides::default(),
+        sums: Sums::default(),
     };
     feed(file, &mut reading);
+    reading.tell_asides();
     if reading.id.is_none() && !reading.troubled {
         let needed = shape.columns.iter().filter(|column| column.required).map(|column| column.heading);
         let trouble = match reading.titled {
@@ -125,6 +130,8 @@ struct Reading<'a> {
     /// Whether anything was noticed: then an empty table needs no further word.
     troubled: bool,
     tally: Tally,
+    asides: Asides,
+    sums: Sums,
 }
 
 impl Sink for Reading<'_> {
@@ -144,10 +151,23 @@ impl Sink for Reading<'_> {
     fn decimal_commas(&mut self, there_are: bool) {
         self.decimal_commas = there_are;
     }
+
+    fn hide_row(&mut self, row: u32) {
+        self.asides.hide_row(row);
+    }
+
+    fn hide_columns(&mut self, from: u32, to: u32) {
+        self.asides.hide_columns(from, to);
+    }
 }
 
 impl Reading<'_> {
     fn as_read(&mut self, number: u32, row: &Row) -> Go {
+        let is_aside = self.asides.is_comment(number, row)
+            || (self.id.is_some() && self.asides.is_headings(number, row));
+        if is_aside {
+            return Go::On;
+        }
         let Some(source) = self.id else {
             if row.is_blank() {
                 return Go::On;
@@ -179,6 +199,10 @@ impl Reading<'_> {
         if read.chain(kept).all(|position| row.cell(position).is_empty()) {
             return Go::On;
         }
+        self.asides.is_read(number);
+        if self.is_sum(number, row) {
+            return Go::On;
+        }
         let noticed = row.has_noticed() && self.noticed_cells(number, row);
         let mut record = Record {
             at,
@@ -206,6 +230,10 @@ impl Reading<'_> {
             at.column = position.map_or(0, column_number);
             notices.push(trouble.word(at));
         });
+        self.asides.begin(number, row);
+        if self.title_rows == 0 {
+            self.sums = Sums::of(self.shape, &self.bound);
+        }
         self.id = Some(self.sources.add(Source {
             file: self.file.clone(),
             sheet: self.sheet.clone(),
@@ -213,6 +241,77 @@ impl Reading<'_> {
             headings: std::mem::take(&mut self.bound.found),
         }));
         if self.bound.usable { Go::On } else { Go::Stop }
+    }
+
+    /// Whether a row is the sum of rows above, and no row; one that is only named so is read, and doubtful.
+    fn is_sum(&mut self, number: u32, row: &Row) -> bool {
+        let (is_sum, cells) = match self.sums.meet(number, row, self.decimal_commas) {
+            Verdict::Row => return false,
+            Verdict::Sum(cells) => (true, cells),
+            Verdict::NamedSo(cells) => (false, cells),
+        };
+        let trouble = if is_sum { RowTrouble::Sum } else { RowTrouble::NamedAsSum };
+        self.doubt_row(number, &cells, trouble, !is_sum);
+        is_sum
+    }
+
+    /// Notices cells of a row, or the row as a whole; a doubtful one may have been meant not to be there.
+    fn doubt_row(&mut self, number: u32, columns: &[u32], trouble: RowTrouble<'_>, doubtful: bool) {
+        let at = |column| Spot { file: self.file.clone(), sheet: self.sheet.clone(), row: number, column };
+        let mut notice = Trouble::Rows(trouble).word(at(columns.first().copied().unwrap_or(0)));
+        notice.spots.extend(columns.iter().skip(1).map(|column| at(*column)));
+        if doubtful {
+            notice.otherwise.push(Instead { spot: at(0), text: String::new() });
+        }
+        self.notices.push(notice);
+    }
+
+    /// Tells what was passed over, and what is read though nobody sees it.
+    fn tell_asides(&mut self) {
+        let Asides { comments, numbered, headings, .. } = self.asides;
+        for (met, trouble) in [
+            (comments, RowTrouble::Comments { rows: comments.rows }),
+            (numbered, RowTrouble::NumberedComments { rows: numbered.rows }),
+            (headings, RowTrouble::HeadingsAgain { rows: headings.rows }),
+        ] {
+            let Met { rows: 1.., first: (row, column) } = met else { continue };
+            let spot = Spot { file: self.file.clone(), sheet: self.sheet.clone(), row, column };
+            let notice = Trouble::Rows(trouble).word(spot);
+            // Without its mark the row may have been meant.
+            let is_name = notice.severity == Severity::Warning;
+            self.notices.push(if is_name { notice.or_read(&*self.asides.unmarked) } else { notice });
+        }
+        if let Some(last) = self.sums.last().cloned() {
+            self.doubt_row(last.row, &last.cells, RowTrouble::LikeASum, true);
+        }
+        self.tell_hidden();
+    }
+
+    fn tell_hidden(&mut self) {
+        let hidden = std::mem::take(&mut self.asides.hidden);
+        if let Some(first) = hidden.first() {
+            let (rows, one) = (ranges(&hidden), hidden.len() == 1);
+            self.doubt_row(*first, &[], RowTrouble::HiddenRows { rows: &rows, one }, false);
+        }
+        if self.rows == 0 {
+            return;
+        }
+        let named = self.shape.columns.iter().zip(&self.bound.columns);
+        let named = named.filter_map(|(column, place)| place.map(|(position, _)| (column.heading, position)));
+        let kept = self.bound.further.iter().map(|(heading, position)| (heading.as_str(), *position));
+        for (heading, position) in named.chain(kept) {
+            let column = column_number(position);
+            if self.asides.hides_column(column) {
+                let at = Spot {
+                    file: self.file.clone(),
+                    sheet: self.sheet.clone(),
+                    row: self.asides.headed,
+                    column,
+                };
+                let trouble = RowTrouble::HiddenColumn { heading };
+                self.notices.push(Trouble::Rows(trouble).word(at));
+            }
+        }
     }
 
     /// Notices cells that stand under no heading: in a workbook once, as a remark of the user's own; in a CSV file each
@@ -261,6 +360,25 @@ fn names_all(shape: &Shape, row: &Row) -> bool {
         (0..row.len()).any(|at| fold_heading(row.cell(at).text) == fold_heading(column.heading))
     };
     shape.columns.iter().filter(|column| column.required).all(named)
+}
+
+/// Rows in words, at most as many as are read: `5 to 7, 9`.
+fn ranges(rows: &[u32]) -> String {
+    const MOST: usize = 8;
+    let mut list: Vec<(u32, u32)> = Vec::new();
+    for row in rows {
+        match list.last_mut() {
+            Some((_, last)) if *last + 1 == *row => *last = *row,
+            Some(_) | None => list.push((*row, *row)),
+        }
+    }
+    let shown = list.iter().take(MOST).map(|(first, last)| match first == last {
+        true => first.to_string(),
+        false => format!("{first} to {last}"),
+    });
+    let shown: Vec<String> = shown.collect();
+    let more = if list.len() > MOST { " and more" } else { "" };
+    format!("{}{more}", shown.join(", "))
 }
 
 fn spot(file: &Arc<str>, sheet: &Option<Arc<str>>, row: u32, position: usize) -> Spot {

@@ -3,6 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::asides::comment;
 use super::row::Row;
 use super::words::Trouble;
 use super::{Go, Sink, TableFile, feed};
@@ -42,9 +43,10 @@ impl Sink for Taking<'_> {
         if row.is_blank() {
             return Go::On;
         }
-        let headings = self
-            .headings
-            .get_or_insert_with(|| (0..row.len()).map(|i| row.cell(i).text.to_owned()).collect());
+        if self.headings.is_none() && comment(row).is_none() {
+            self.headings = Some((0..row.len()).map(|i| row.cell(i).text.to_owned()).collect());
+        }
+        let headings = self.headings.as_deref().unwrap_or(&[]);
         if self.wanted.contains(&number) {
             let cells = (0..row.len())
                 .map(|position| (position, row.cell(position)))

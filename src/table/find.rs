@@ -33,8 +33,21 @@ impl FoundTable {
 pub struct Found {
     /// The tables, each name once: the files of a folder by their names, the sheets of a workbook as they stand.
     pub tables: Vec<FoundTable>,
+    /// Sheets that a spreadsheet hides: they are not read.
+    pub hidden: Vec<HiddenSheet>,
     /// Two tables of one name.
     pub notices: Vec<Notice>,
+}
+
+/// A sheet that is hidden and not read.
+#[derive(Debug, Clone)]
+pub struct HiddenSheet {
+    /// Its name as written.
+    pub written: String,
+    /// Its name in the form in which names of tables match.
+    pub name: String,
+    /// The workbook and the sheet.
+    pub spot: Spot,
 }
 
 /// Finds the tables of a job; a notice where there are none, or the job cannot be opened.
@@ -123,13 +136,18 @@ fn files(folder: &Path) -> Result<Files, FileTrouble<'static>> {
 }
 
 fn sheets(job: &Path, shown: &str) -> Result<Found, FileTrouble<'static>> {
-    let names: Vec<String> = match kind_of(job)? {
-        BookKind::Xlsx => Book::open(job)?.sheet_names().map(str::to_owned).collect(),
+    let names = match kind_of(job)? {
+        BookKind::Xlsx => Book::open(job)?.sheet_names(),
         BookKind::Guarded => guard::sheet_names(job)?,
     };
     let shown: Arc<str> = Arc::from(shown);
     let mut found = Found::default();
-    for name in names {
+    for written in names.hidden {
+        let sheet = Some(Arc::from(written.as_str()));
+        let spot = Spot { file: shown.clone(), sheet, row: 0, column: 0 };
+        found.hidden.push(HiddenSheet { name: fold_heading(&written), written, spot });
+    }
+    for name in names.visible {
         let sheet = Some(Arc::from(name.as_str()));
         found.add(name, TableFile::File { path: job.to_owned(), shown: shown.clone(), sheet });
     }

@@ -17,6 +17,7 @@ use super::assemble::Assembler;
 use super::guard_child::{CHILD_ARGUMENT, CHILD_MARK, GREETING};
 use super::row::Kind;
 use super::words::FileTrouble;
+use super::xlsx_book::SheetNames;
 use super::{Go, Sink, caps};
 
 static PROGRAM: OnceLock<PathBuf> = OnceLock::new();
@@ -30,14 +31,15 @@ pub fn read_guarded_by(program: impl Into<PathBuf>) {
 
 type Result<T> = std::result::Result<T, FileTrouble<'static>>;
 
-/// The names of the visible sheets of a workbook.
-pub(super) fn sheet_names(path: &Path) -> Result<Vec<String>> {
+/// The names of the sheets of a workbook: the visible ones, and those that are hidden.
+pub(super) fn sheet_names(path: &Path) -> Result<SheetNames> {
     let mut running = Running::start(&[OsStr::new("sheets"), path.as_os_str()])?;
-    let mut names = Vec::new();
+    let mut names = SheetNames::default();
     loop {
         match running.message()? {
-            Message::Sheet(name) if names.len() < caps::TABLES => names.push(name),
-            Message::Sheet(_) | Message::Cell { .. } => {}
+            Message::Sheet(name) if names.visible.len() < caps::TABLES => names.visible.push(name),
+            Message::Hidden(name) if names.hidden.len() < caps::TABLES => names.hidden.push(name),
+            Message::Sheet(_) | Message::Hidden(_) | Message::Cell { .. } => {}
             Message::End => return Ok(names),
         }
     }
@@ -56,7 +58,7 @@ pub(super) fn rows(path: &Path, sheet: Option<&str>, sink: &mut dyn Sink) -> Res
                     return Ok(());
                 }
             }
-            Ok(Message::Sheet(_)) => {}
+            Ok(Message::Sheet(_) | Message::Hidden(_)) => {}
             Ok(Message::End) => {
                 assembler.end();
                 return Ok(());
@@ -72,6 +74,7 @@ pub(super) fn rows(path: &Path, sheet: Option<&str>, sink: &mut dyn Sink) -> Res
 
 enum Message {
     Sheet(String),
+    Hidden(String),
     /// A cell; its text is in [`Running::text`].
     Cell {
         row: u32,
@@ -149,6 +152,10 @@ impl Running {
             b"s" => {
                 self.take_text()?;
                 Ok(Message::Sheet(self.text.clone()))
+            }
+            b"h" => {
+                self.take_text()?;
+                Ok(Message::Hidden(self.text.clone()))
             }
             b"c" => {
                 let (row, column) = (self.take_number()?, self.take_number()?);

@@ -25,7 +25,7 @@ pub(super) const CHILD_ARGUMENT: &str = "--table-child";
 /// The environment's mark of a child: it starts no further one.
 pub(super) const CHILD_MARK: &str = "COILSTICK_TABLE_CHILD";
 /// The first bytes a child writes: they change with the form of what follows.
-pub(super) const GREETING: &[u8; 18] = b"coilstick table 1\n";
+pub(super) const GREETING: &[u8; 18] = b"coilstick table 2\n";
 
 /// Does a child's work where the arguments ask for it: `coilstick --table-child sheets FILE`, or `read FILE [SHEET]`.
 /// Nothing where they do not: then the program is nobody's child. To be called first in `main`.
@@ -164,16 +164,13 @@ fn sheet(
     wanted: &Wanted,
     out: &mut Output<impl Write>,
 ) -> Result<Option<String>, Stop> {
-    let mut visible = book
-        .sheets_metadata()
-        .iter()
-        .filter(|s| s.visible == SheetVisible::Visible && s.typ == SheetType::WorkSheet)
-        .map(|s| s.name.as_str());
+    let sheets = || book.sheets_metadata().iter().filter(|s| s.typ == SheetType::WorkSheet);
+    let mut visible = sheets().filter(|s| s.visible == SheetVisible::Visible).map(|s| s.name.as_str());
     match wanted {
         Wanted::Sheets => {
-            for name in visible {
-                out.to.write_all(b"s")?;
-                out.text(name)?;
+            for sheet in sheets() {
+                out.to.write_all(if sheet.visible == SheetVisible::Visible { b"s" } else { b"h" })?;
+                out.text(&sheet.name)?;
             }
             Ok(None)
         }
@@ -212,10 +209,10 @@ impl<W: Write> Output<W> {
             Data::Empty => return Ok(()),
             Data::String(text) => return self.cell(row, column, Kind::Text, text),
             Data::Int(whole) => (Kind::Number, whole.to_string()),
-            Data::Float(number) => shown(*number, Format::Number, self.from_1904),
+            Data::Float(number) => shown(*number, &Format::Number, self.from_1904),
             Data::DateTime(day) => {
                 let format = if day.is_duration() { Format::Time } else { Format::Day };
-                shown(day.as_f64(), format, self.from_1904)
+                shown(day.as_f64(), &format, self.from_1904)
             }
             Data::Bool(true) => (Kind::Truth, "TRUE".to_owned()),
             Data::Bool(false) => (Kind::Truth, "FALSE".to_owned()),

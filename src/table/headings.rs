@@ -34,6 +34,8 @@ pub(super) fn bind(
     let mut bound = Bound { columns: vec![None; shape.columns.len()], usable: true, ..Bound::default() };
     bound.width = row.len();
     let mut spoiled = vec![false; shape.columns.len()];
+    // Where no heading is known, the text is another thing altogether and is not repeated.
+    let known = (0..bound.width).any(|at| !matches!(find(shape, row.cell(at).text), Match::None));
     for position in 0..bound.width {
         let heading = row.cell(position).text;
         let number = u32::try_from(position + 1).unwrap_or(0);
@@ -41,7 +43,16 @@ pub(super) fn bind(
             bound.nameless.push(position);
             continue;
         }
-        match find(shape, heading) {
+        let found = match find(shape, heading) {
+            Match::SaysMore(index) => {
+                let name = shape.columns[index].heading;
+                notice(Some(position), Trouble::Table(TableTrouble::HeadingSaysMore { heading, name }));
+                Match::Column(index, None)
+            }
+            other => other,
+        };
+        match found {
+            Match::SaysMore(_) => {}
             Match::Column(index, unit) => match bound.columns.get(index).copied().flatten() {
                 Some((first, _)) => {
                     let first = column_letters(u32::try_from(first + 1).unwrap_or(0));
@@ -58,7 +69,13 @@ pub(super) fn bind(
                 spoiled[index] = true;
                 bound.usable &= !shape.columns[index].required;
             }
-            Match::None => further(shape, heading, position, &mut bound, notice),
+            Match::None if shape.further == Further::Kept => further(heading, position, &mut bound, notice),
+            Match::None if known => {
+                let nearest = nearest(heading, shape.columns.iter().map(|c| c.heading)).first().copied();
+                let trouble = TableTrouble::UnknownHeading { heading, nearest, table: shape.name };
+                notice(Some(position), Trouble::Table(trouble));
+            }
+            Match::None => {}
         }
     }
     let missing: Vec<&str> = shape
@@ -75,37 +92,42 @@ pub(super) fn bind(
     bound
 }
 
+/// Keeps a further column.
 fn further(
-    shape: &Shape,
     heading: &str,
     position: usize,
     bound: &mut Bound,
     notice: &mut dyn FnMut(Option<usize>, Trouble<'_>),
 ) {
     let folded = fold_heading(heading);
-    match shape.further {
-        Further::Kept => match bound.found.iter().find(|(name, _)| *name == folded) {
-            Some((_, first)) => {
-                let first = column_letters(*first);
-                notice(Some(position), Trouble::Table(TableTrouble::TwiceHeading { heading, first }));
-            }
-            None => {
-                bound.found.push((folded, u32::try_from(position + 1).unwrap_or(0)));
-                bound.further.push((heading.to_owned(), position));
-            }
-        },
-        Further::Noticed => {
-            let near = nearest(heading, shape.columns.iter().map(|c| c.heading)).first().copied();
-            notice(
-                Some(position),
-                Trouble::Table(TableTrouble::UnknownHeading { heading, nearest: near, table: shape.name }),
-            );
+    match bound.found.iter().find(|(name, _)| *name == folded) {
+        Some((_, first)) => {
+            let first = column_letters(*first);
+            notice(Some(position), Trouble::Table(TableTrouble::TwiceHeading { heading, first }));
+        }
+        None => {
+            bound.found.push((folded, u32::try_from(position + 1).unwrap_or(0)));
+            bound.further.push((heading.to_owned(), position));
         }
     }
 }
 
+/// Whether what a heading says in brackets would change its numbers: `price (per C)`.
+fn says_more(unit: &str) -> bool {
+    let unit = unit.trim();
+    let word = unit.to_lowercase();
+    let rest = word.strip_prefix('/').or_else(|| word.strip_prefix("per "));
+    ["C", "M"].contains(&unit)
+        || matches!(word.as_str(), "100" | "1000" | "hundred" | "thousand")
+        || rest.is_some_and(|rest| {
+            !matches!(rest.trim(), "each" | "ea" | "piece" | "pack" | "day" | "week" | "hour")
+        })
+}
+
 enum Match {
     Column(usize, Option<LengthUnit>),
+    /// A column whose heading says more than is read.
+    SaysMore(usize),
     OtherUnit(usize),
     None,
 }
@@ -128,6 +150,7 @@ fn find(shape: &Shape, heading: &str) -> Match {
         return match LengthUnit::from_word(unit) {
             Some(unit) => Match::Column(index, Some(unit)),
             None if lengths => Match::OtherUnit(index),
+            None if shape.columns[index].holds == Holds::Number && says_more(unit) => Match::SaysMore(index),
             // `price ($)` and `turns (each)` say nothing that changes a reading.
             None => Match::Column(index, None),
         };

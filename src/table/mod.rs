@@ -4,6 +4,8 @@
 //! A table on a floor above is a [`Shape`]: its name and its columns, each defined once with heading, help and the way
 //! it is read. [`read`] matches headings, notices unknown and missing ones, and hands over one [`Record`] a row.
 
+mod around;
+mod asides;
 mod assemble;
 mod caps;
 mod csv_door;
@@ -14,19 +16,22 @@ mod find;
 mod guard;
 mod guard_child;
 mod headings;
+mod money;
 mod number;
 mod record;
 mod row;
 mod words;
+mod words_rows;
 mod xlsx_book;
 mod xlsx_door;
 mod xml;
 
 pub use door::{read, read_titled};
 pub use excerpt::{ExcerptCell, excerpt, excerpts};
-pub use find::{Found, FoundTable, open, workbooks};
+pub use find::{Found, FoundTable, HiddenSheet, open, workbooks};
 pub use guard::read_guarded_by;
 pub use guard_child::child_main;
+pub use money::{Money, Quoted};
 pub use record::{Got, Record};
 
 use std::io::Read as _;
@@ -163,6 +168,10 @@ trait Sink {
     fn trouble(&mut self, row: u32, column: u32, trouble: Trouble<'_>);
     /// Hears before the first row whether commas are decimal marks.
     fn decimal_commas(&mut self, there_are: bool);
+    /// Hears that a spreadsheet hides a row, before that row.
+    fn hide_row(&mut self, _: u32) {}
+    /// Hears that a spreadsheet hides columns, from and to counted from 1, before the first row.
+    fn hide_columns(&mut self, _: u32, _: u32) {}
 }
 
 /// Opens a table and hands its rows to a sink.

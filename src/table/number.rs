@@ -1,14 +1,17 @@
 //! Turns the numbers of a workbook into the text a person would see: the only file of the door where a number is a
 //! float, and only until it is text. It knows number formats; it does no arithmetic on floats.
 
+use std::sync::Arc;
+
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
+use super::around::Around;
 use super::row::Kind;
 use crate::ground::Date;
 
 /// How a workbook shows a number.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub(super) enum Format {
     /// As a number.
     #[default]
@@ -21,6 +24,8 @@ pub(super) enum Format {
     MonthYear,
     /// As a time of day or a span of time.
     Time,
+    /// As a number with a unit, a currency or a scale around it.
+    Around(Arc<Around>),
 }
 
 impl Format {
@@ -66,13 +71,16 @@ impl Format {
             (true, _, _) | (false, true, false) => Self::Day,
             (false, _, true) => Self::Time,
             (false, false, false) if percent => Self::Percent,
-            (false, false, false) => Self::Number,
+            (false, false, false) => match Around::of_code(code) {
+                around if around.is_nothing() => Self::Number,
+                around => Self::Around(Arc::new(around)),
+            },
         }
     }
 }
 
 /// The kind and text of a number under its format. `from_1904` is the workbook's other way to count days.
-pub(super) fn shown(number: f64, format: Format, from_1904: bool) -> (Kind, String) {
+pub(super) fn shown(number: f64, format: &Format, from_1904: bool) -> (Kind, String) {
     let Some(plain) = shortest(number) else { return (Kind::Fault, "#NUM!".to_owned()) };
     let as_number = |plain: String| (Kind::Number, plain);
     match format {
@@ -82,12 +90,14 @@ pub(super) fn shown(number: f64, format: Format, from_1904: bool) -> (Kind, Stri
             None => as_number(plain),
         },
         Format::Day | Format::MonthYear => match day(&plain, from_1904) {
-            Some(day) if format == Format::Day => (Kind::Day, day.to_string()),
+            Some(day) if *format == Format::Day => (Kind::Day, day.to_string()),
             Some(day) => (Kind::MonthYear, day.to_string()),
             // Below the first day stands a time; beyond the last one a number that no day can show.
             None => (Kind::Time, clock(&plain).unwrap_or(plain)),
         },
         Format::Time => (Kind::Time, clock(&plain).unwrap_or(plain)),
+        Format::Around(around) if around.otherwise => (Kind::Scaled, plain),
+        Format::Around(around) => (Kind::Shown, format!("{}{plain}{}", around.before, around.behind)),
     }
 }
 
@@ -130,9 +140,8 @@ mod tests {
     fn format_codes_say_what_a_number_is_shown_as() {
         for (code, format) in [
             ("General", Format::Number),
-            ("0.0\"ft\"", Format::Number),
             ("# ?/?", Format::Number),
-            ("$#,##0.00_);[Red]($#,##0.00)", Format::Number),
+            ("#,##0.00_);[Red](#,##0.00)", Format::Number),
             ("0.00E+00", Format::Number),
             ("0%", Format::Percent),
             ("d-mmm", Format::Day),
@@ -160,17 +169,21 @@ mod tests {
             (1e21, "1000000000000000000000"),
             (123_456_789_012_345.0, "123456789012345"),
         ] {
-            assert_eq!(shown(number, Format::Number, false), (Kind::Number, text.to_owned()));
+            assert_eq!(shown(number, &Format::Number, false), (Kind::Number, text.to_owned()));
         }
-        assert_eq!(shown(f64::NAN, Format::Number, false).0, Kind::Fault);
+        let unit = |code| Format::of_code(code);
+        assert_eq!(shown(31.0, &unit("0\" in\""), false), (Kind::Shown, "31 in".to_owned()));
+        assert_eq!(shown(7.1, &unit("$0.00"), false), (Kind::Shown, "$7.1".to_owned()));
+        assert_eq!(shown(31_000.0, &unit("#,##0,"), false), (Kind::Scaled, "31000".to_owned()));
+        assert_eq!(shown(f64::NAN, &Format::Number, false).0, Kind::Fault);
     }
 
     #[test]
     fn percentages_days_and_times_are_shown_as_a_spreadsheet_shows_them() {
-        assert_eq!(shown(0.07, Format::Percent, false), (Kind::Percent, "7%".to_owned()));
-        assert_eq!(shown(46_024.0, Format::Day, false), (Kind::Day, "2026-01-02".to_owned()));
-        assert_eq!(shown(44_562.0, Format::Day, true), (Kind::Day, "2026-01-02".to_owned()));
-        assert_eq!(shown(0.5, Format::Time, false), (Kind::Time, "12:00".to_owned()));
-        assert_eq!(shown(0.25, Format::Day, false), (Kind::Time, "6:00".to_owned()));
+        assert_eq!(shown(0.07, &Format::Percent, false), (Kind::Percent, "7%".to_owned()));
+        assert_eq!(shown(46_024.0, &Format::Day, false), (Kind::Day, "2026-01-02".to_owned()));
+        assert_eq!(shown(44_562.0, &Format::Day, true), (Kind::Day, "2026-01-02".to_owned()));
+        assert_eq!(shown(0.5, &Format::Time, false), (Kind::Time, "12:00".to_owned()));
+        assert_eq!(shown(0.25, &Format::Day, false), (Kind::Time, "6:00".to_owned()));
     }
 }

@@ -1,12 +1,11 @@
 //! One row of a table, asked cell by cell for what its columns hold. Every misread cell becomes a notice here; what a
 //! cell means is for the floors above.
 
-use std::borrow::Cow;
-
 use rust_decimal::Decimal;
 
 use super::figures::{decimal, discount, fraction_typed, percent, plain_form, whole, with_points, yes_no};
 use super::headings::Bound;
+use super::money::Quoted;
 use super::row::{Cell, Kind, Row};
 use super::words::{CellTrouble, Trouble};
 use super::{Shape, caps};
@@ -85,6 +84,10 @@ enum Ask {
 }
 
 impl Ask {
+    fn is_of_length(self) -> bool {
+        matches!(self, Self::Length | Self::Lengths)
+    }
+
     fn expected(self) -> &'static str {
         match self {
             Self::Length => "a length such as 12' 6 1/2\", 12.5 or 3.81 m",
@@ -93,7 +96,7 @@ impl Ask {
             Self::Sizes => "sizes such as 3/4 or 1 x 3/4 x 1/2",
             Self::Count => "a whole number",
             Self::Number => "a number such as 12.5",
-            Self::Money => "an amount such as 12.50",
+            Self::Money => "an amount such as 12.50, or 41.30 per C",
             Self::Percent => "a percentage such as 10 or 7.5",
             Self::Discount => "a discount such as 25 or 25+15",
             Self::Day => "a day such as 2026-03-01",
@@ -178,9 +181,16 @@ impl Record<'_> {
         self.decimal(column, Ask::Number)
     }
 
-    /// An amount of money, without its currency.
-    pub fn money(&mut self, column: usize) -> Got<Decimal> {
-        self.decimal(column, Ask::Money)
+    /// A sum of money, or words that there is none, as people write them: `$7.10`, `1,234.50`, `41.30/C`, `no bid`.
+    pub fn money(&mut self, column: usize) -> Got<Quoted> {
+        let decimal_commas =
+            self.decimal_commas && self.cell(column).is_some_and(|(c, _)| c.kind == Kind::Text);
+        self.ask_as_written(column, Ask::Money, |t, _| Quoted::read(t, decimal_commas))
+    }
+
+    /// A sum of money in a text that holds more than one, as [`Record::money`] reads it.
+    pub fn money_in(&self, text: &str) -> Option<Quoted> {
+        Quoted::read(text, self.decimal_commas)
     }
 
     /// A percentage in points (`10` or `10 %`). A workbook number between 0 and 1 is a fraction: 0.05 is 5, with a
@@ -213,25 +223,35 @@ impl Record<'_> {
     /// The cells of further columns that hold a number: heading and number. Words are not numbers and are passed over:
     /// [`Record::further_words`] has them.
     pub fn further(&self) -> Vec<(&str, Decimal)> {
-        self.further_cells()
-            .filter_map(|(heading, cell)| {
-                let text =
-                    if self.decimal_commas { with_points(cell.text)? } else { Cow::Borrowed(cell.text) };
-                Some((heading, decimal(&text)?))
-            })
-            .collect()
+        self.further_cells().filter_map(|(heading, cell)| Some((heading, self.counted(cell)?))).collect()
     }
 
     /// The cells of further columns that hold something else than a number: heading and text.
     pub fn further_words(&self) -> Vec<(&str, &str)> {
         self.further_cells()
-            .filter(|(_, cell)| {
-                let plain =
-                    if self.decimal_commas { with_points(cell.text) } else { Some(Cow::Borrowed(cell.text)) };
-                plain.and_then(|text| decimal(&text)).is_none()
-            })
+            .filter(|(_, cell)| self.counted(*cell).is_none())
             .map(|(heading, cell)| (heading, cell.text))
             .collect()
+    }
+
+    /// The number of a further cell.
+    fn counted(&self, cell: Cell<'_>) -> Option<Decimal> {
+        match cell.kind {
+            Kind::Scaled => None,
+            Kind::Shown => decimal(&bare(cell.text)?),
+            Kind::Text if self.decimal_commas => decimal(&with_points(cell.text)?),
+            Kind::Empty
+            | Kind::Text
+            | Kind::Number
+            | Kind::Percent
+            | Kind::Truth
+            | Kind::Day
+            | Kind::MonthYear
+            | Kind::Time
+            | Kind::Fault
+            | Kind::NoResult
+            | Kind::TooLong => decimal(cell.text),
+        }
     }
 
     fn further_cells(&self) -> impl Iterator<Item = (&str, Cell<'_>)> {
@@ -277,7 +297,23 @@ impl Record<'_> {
         Some(points)
     }
 
+    /// What a text means, its decimal commas made points.
     fn ask<T>(&mut self, column: usize, ask: Ask, read: impl Fn(&str, LengthUnit) -> Option<T>) -> Got<T> {
+        let commas = self.decimal_commas
+            && ask != Ask::Day
+            && self.cell(column).is_some_and(|(cell, _)| cell.kind == Kind::Text);
+        self.ask_as_written(column, ask, |text, unit| match commas {
+            true => with_points(text).and_then(|text| read(&text, unit)),
+            false => read(text, unit),
+        })
+    }
+
+    fn ask_as_written<T>(
+        &mut self,
+        column: usize,
+        ask: Ask,
+        read: impl Fn(&str, LengthUnit) -> Option<T>,
+    ) -> Got<T> {
         let Some((cell, unit)) = self.cell(column) else { return Got::Empty };
         let got = match cell.kind {
             Kind::Empty => return Got::Empty,
@@ -285,14 +321,23 @@ impl Record<'_> {
                 self.misread = true;
                 return Got::Misread;
             }
-            Kind::Text if self.decimal_commas && ask != Ask::Day => {
-                with_points(cell.text).and_then(|text| read(&text, unit))
-            }
             Kind::Text => read(cell.text, unit),
+            // A unit that the format shows counts; words that change nothing are passed over.
+            Kind::Shown if ask.is_of_length() => read(cell.text, unit),
+            Kind::Shown if ask != Ask::Day => {
+                read(cell.text, unit).or_else(|| bare(cell.text).and_then(|text| read(&text, unit)))
+            }
             Kind::Number if ask != Ask::Day => read(cell.text, unit),
             Kind::Truth if ask == Ask::YesNo => read(cell.text, unit),
             Kind::Day | Kind::MonthYear if ask == Ask::Day => read(cell.text, unit),
-            Kind::Number | Kind::Percent | Kind::Truth | Kind::Day | Kind::MonthYear | Kind::Time => None,
+            Kind::Number
+            | Kind::Percent
+            | Kind::Shown
+            | Kind::Scaled
+            | Kind::Truth
+            | Kind::Day
+            | Kind::MonthYear
+            | Kind::Time => None,
         };
         match got {
             Some(value) => Got::Value(value),
@@ -313,6 +358,8 @@ impl Record<'_> {
             Kind::Day | Kind::MonthYear => {
                 CellTrouble::DayInstead { heading, found, expected, typed: typed(ask, cell) }
             }
+            Kind::Shown => CellTrouble::Format { heading, found, expected, scaled: false },
+            Kind::Scaled => CellTrouble::Format { heading, found, expected, scaled: true },
             Kind::Empty
             | Kind::Text
             | Kind::Number
@@ -330,6 +377,20 @@ impl Record<'_> {
         };
         self.tally.list(self.notices, self.sources.cell(self.at, heading), Trouble::Cell(trouble));
         Got::Misread
+    }
+}
+
+/// The number alone, where what a format shows around it changes nothing: `3 pcs`, `$250`.
+fn bare(shown: &str) -> Option<String> {
+    const CHANGES_NOTHING: [&str; 17] = [
+        "", "each", "ea", "ea.", "pc", "pcs", "pcs.", "piece", "pieces", "h", "hr", "hrs", "hour", "hours",
+        "day", "days", "x",
+    ];
+    match Quoted::read(shown, false)? {
+        Quoted::Sum(money) if CHANGES_NOTHING.contains(&&*money.per.to_lowercase()) => {
+            Some(money.amount.to_string())
+        }
+        Quoted::Sum(_) | Quoted::None => None,
     }
 }
 
@@ -366,6 +427,11 @@ fn remedy(ask: Ask, cell: Cell<'_>, unit: LengthUnit, decimal_commas: bool) -> S
             Some(plain) => format!("type {plain}"),
             None => "type digits alone, without a fraction".to_owned(),
         },
+        Ask::Money if cell.text.matches(',').count() == 1 && !cell.text.contains('.') && plain.is_some() => {
+            let (comma, none) = (plain.unwrap_or_default(), plain_form(&cell.text.replace(',', "")));
+            let none = none.unwrap_or_default();
+            format!("type {comma} if the comma is the decimal mark, {none} if it parts thousands")
+        }
         Ask::Number | Ask::Money => match plain {
             Some(plain) => format!("type {plain}"),
             None => "type digits alone, with a decimal point if need be, or leave it empty".to_owned(),

@@ -15,6 +15,10 @@ pub(super) enum Kind {
     Number,
     /// A number of a workbook that is shown as a percentage: `5%` for 0.05.
     Percent,
+    /// A number of a workbook with what its format shows around it: `31 in`, `$7.1`.
+    Shown,
+    /// A number of a workbook whose format shows other digits: in thousands.
+    Scaled,
     /// A yes or no of a workbook: `TRUE` or `FALSE`.
     Truth,
     /// A day, as ISO text.
@@ -44,6 +48,8 @@ impl Kind {
             Self::Text => b't',
             Self::Number => b'n',
             Self::Percent => b'p',
+            Self::Shown => b'u',
+            Self::Scaled => b'k',
             Self::Truth => b'b',
             Self::Day => b'd',
             Self::MonthYear => b'm',
@@ -61,6 +67,8 @@ impl Kind {
             b't' => Self::Text,
             b'n' => Self::Number,
             b'p' => Self::Percent,
+            b'u' => Self::Shown,
+            b'k' => Self::Scaled,
             b'b' => Self::Truth,
             b'd' => Self::Day,
             b'm' => Self::MonthYear,

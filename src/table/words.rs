@@ -2,6 +2,7 @@
 //! file, a table or a cell stands here and nowhere else.
 
 use super::row::{Cell, Kind};
+use super::words_rows::RowTrouble;
 use crate::ground::{Notice, Severity, Spot};
 
 /// What can be wrong with a table before anybody asks what it means.
@@ -11,6 +12,8 @@ pub(super) enum Trouble<'a> {
     File(FileTrouble<'a>),
     /// With the headings and rows of a table.
     Table(TableTrouble<'a>),
+    /// With rows that are no rows, or that a spreadsheet hides.
+    Rows(RowTrouble<'a>),
     /// With one cell.
     Cell(CellTrouble<'a>),
 }
@@ -63,6 +66,8 @@ pub(super) enum TableTrouble<'a> {
     TwiceHeading { heading: &'a str, first: String },
     /// A heading that names a unit nobody knows.
     UnknownUnit { heading: &'a str, name: &'a str },
+    /// A heading that says what would change its numbers.
+    HeadingSaysMore { heading: &'a str, name: &'a str },
     /// Headings that must be there and are not.
     MissingHeadings { headings: Vec<&'a str>, table: &'a str },
     /// A row of a CSV file with more cells than there are headings.
@@ -90,6 +95,8 @@ pub(super) enum CellTrouble<'a> {
     Fraction { heading: &'a str, found: &'a str, points: String },
     /// A day where something else belongs, and what was probably typed.
     DayInstead { heading: &'a str, found: &'a str, expected: &'static str, typed: Option<String> },
+    /// A number whose format shows a unit that does not belong there, or other digits.
+    Format { heading: &'a str, found: &'a str, expected: &'static str, scaled: bool },
     /// Anything else its column does not hold.
     Misread { heading: &'a str, found: &'a str, expected: &'static str, remedy: String },
     /// More misread cells than are listed.
@@ -97,7 +104,7 @@ pub(super) enum CellTrouble<'a> {
 }
 
 /// Severity, kind, found, expected, remedy.
-type Words = (Severity, &'static str, String, String, String);
+pub(super) type Words = (Severity, &'static str, String, String, String);
 
 impl Trouble<'_> {
     /// The notice, in words.
@@ -105,18 +112,25 @@ impl Trouble<'_> {
         let (severity, kind, found, expected, remedy) = match self {
             Self::File(trouble) => trouble.words(),
             Self::Table(trouble) => trouble.words(),
+            Self::Rows(trouble) => trouble.words(),
             Self::Cell(trouble) => trouble.words(),
         };
         Notice::new(severity, kind, vec![spot], found, expected, remedy)
     }
 }
 
-fn words(severity: Severity, kind: &'static str, found: String, expected: &str, remedy: String) -> Words {
+pub(super) fn words(
+    severity: Severity,
+    kind: &'static str,
+    found: String,
+    expected: &str,
+    remedy: String,
+) -> Words {
     (severity, kind, found, expected.to_owned(), remedy)
 }
 
 /// The beginning of a text that a notice repeats.
-fn short(text: &str) -> String {
+pub(super) fn short(text: &str) -> String {
     let mut shown: String = text.chars().take(60).map(|c| if c.is_control() { ' ' } else { c }).collect();
     if text.chars().nth(60).is_some() {
         shown.push('…');
@@ -287,6 +301,18 @@ impl TableTrouble<'_> {
                 "ft, in, m, cm or mm",
                 format!("type \"{name} (ft)\" or \"{name} (m)\", and the lengths in that unit"),
             ),
+            Self::HeadingSaysMore { heading, name } => words(
+                Warning,
+                "heading-says-more",
+                format!(
+                    "the heading \"{}\" says what the numbers are for, and that is not read",
+                    short(heading)
+                ),
+                &format!("the heading {name} alone"),
+                format!(
+                    "type {name} alone, and say in each row what its number is for: in a price list in per"
+                ),
+            ),
             Self::MissingHeadings { headings, table } => {
                 let list = headings.iter().map(|h| format!("\"{h}\"")).collect::<Vec<_>>().join(", ");
                 words(
@@ -353,6 +379,8 @@ impl<'a> CellTrouble<'a> {
             | Kind::Text
             | Kind::Number
             | Kind::Percent
+            | Kind::Shown
+            | Kind::Scaled
             | Kind::Truth
             | Kind::Day
             | Kind::MonthYear
@@ -402,6 +430,22 @@ impl<'a> CellTrouble<'a> {
                     }
                     None => "format the column as Text, then type it again".to_owned(),
                 },
+            ),
+            Self::Format { heading, found, expected, scaled } => words(
+                Error,
+                "number-format",
+                match scaled {
+                    true => format!(
+                        "{heading} is {}, and the number format of the cell shows other digits, as in thousands",
+                        short(found)
+                    ),
+                    false => {
+                        format!("{heading} is shown as \"{}\" by the number format of the cell", short(found))
+                    }
+                },
+                expected,
+                "format the cell as a plain number, look at what it shows then, and type what is meant"
+                    .to_owned(),
             ),
             Self::Misread { heading, found, expected, remedy } => {
                 words(Error, "misread-cell", format!("{heading} is \"{}\"", short(found)), expected, remedy)

@@ -61,9 +61,19 @@ pub(super) struct Book {
     /// The index of each part by its name in lower case: writers do not agree on case and slashes.
     parts: BTreeMap<String, usize>,
     sheets: Vec<SheetPart>,
+    hidden: Vec<String>,
     texts_path: Option<String>,
     styles_path: Option<String>,
     from_1904: bool,
+}
+
+/// The names of the sheets of a workbook in their order.
+#[derive(Debug, Default)]
+pub(super) struct SheetNames {
+    /// Those that a spreadsheet shows.
+    pub(super) visible: Vec<String>,
+    /// Those that it hides.
+    pub(super) hidden: Vec<String>,
 }
 
 /// A sheet of a workbook and the part it stands in.
@@ -116,14 +126,21 @@ impl Book {
             parts.insert(plain_path(&String::from_utf8_lossy(name)), index);
         }
         let (sheets, texts_path, styles_path) = (Vec::new(), None, None);
-        let mut book = Self { archive, parts, sheets, texts_path, styles_path, from_1904: false };
+        let hidden = Vec::new();
+        let mut book = Self { archive, parts, sheets, hidden, texts_path, styles_path, from_1904: false };
         book.list_sheets()?;
         Ok(book)
     }
 
-    /// The names of the visible sheets, in their order.
-    pub(super) fn sheet_names(&self) -> impl Iterator<Item = &str> {
-        self.sheets.iter().map(|sheet| sheet.name.as_str())
+    /// The first visible sheet.
+    pub(super) fn first_sheet(&self) -> Option<&str> {
+        self.sheets.first().map(|sheet| sheet.name.as_str())
+    }
+
+    /// The names of all sheets.
+    pub(super) fn sheet_names(self) -> SheetNames {
+        let visible = self.sheets.into_iter().map(|sheet| sheet.name).collect();
+        SheetNames { visible, hidden: self.hidden }
     }
 
     /// Reads what all sheets share.
@@ -165,7 +182,7 @@ impl Book {
         let Some(mut xml) = self.part(&workbook, caps::PART_BYTES)? else {
             return Err(FileTrouble::Damaged { why: "it has no workbook part".to_owned() });
         };
-        let (mut sheets, mut from_1904) = (Vec::new(), false);
+        let (mut sheets, mut hidden, mut from_1904) = (Vec::new(), Vec::new(), false);
         loop {
             match xml.next()? {
                 Token::Open if xml.name() == "workbookPr" => {
@@ -175,11 +192,16 @@ impl Book {
                     let visible = matches!(xml.attribute("state").as_deref(), None | Some("visible"));
                     let id = xml.attribute("id");
                     let relation = relations.iter().find(|r| Some(r.id.as_str()) == id.as_deref());
-                    if let (true, Some(relation), Some(name)) = (visible, relation, xml.attribute("name"))
+                    if let (Some(relation), Some(name)) = (relation, xml.attribute("name"))
                         && relation.kind.ends_with("/worksheet")
-                        && sheets.len() < caps::TABLES
+                        && sheets.len() + hidden.len() < caps::TABLES
                     {
-                        sheets.push(SheetPart { name: name.into_owned(), path: relation.target.clone() });
+                        let name = name.into_owned();
+                        if visible {
+                            sheets.push(SheetPart { name, path: relation.target.clone() });
+                        } else {
+                            hidden.push(name);
+                        }
                     }
                 }
                 Token::End => break,
@@ -187,7 +209,7 @@ impl Book {
             }
         }
         drop(xml);
-        (self.sheets, self.from_1904) = (sheets, from_1904);
+        (self.sheets, self.hidden, self.from_1904) = (sheets, hidden, from_1904);
         (self.texts_path, self.styles_path) = (texts_path, styles_path);
         Ok(())
     }
@@ -255,7 +277,7 @@ impl Book {
                 Token::Close if xml.name() == "cellXfs" => in_cells = false,
                 Token::Open if in_cells && xml.name() == "xf" => {
                     let id = number(xml.attribute("numFmtId")).unwrap_or(0);
-                    formats.push(own.get(&id).copied().unwrap_or_else(|| Format::built_in(id)));
+                    formats.push(own.get(&id).cloned().unwrap_or_else(|| Format::built_in(id)));
                 }
                 Token::End => return Ok(formats),
                 Token::Open | Token::Close | Token::Text => {}

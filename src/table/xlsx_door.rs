@@ -19,7 +19,7 @@ pub(super) fn rows(
     let mut book = Book::open(path)?;
     let name = match sheet {
         Some(name) => name.to_owned(),
-        None => book.sheet_names().next().unwrap_or_default().to_owned(),
+        None => book.first_sheet().unwrap_or_default().to_owned(),
     };
     let shared = book.shared()?;
     let Some(part) = book.sheet(&name)? else {
@@ -50,6 +50,7 @@ impl Cells<'_> {
             match self.part.next()? {
                 Token::Open => match self.part.name() {
                     "sheetData" => in_data = true,
+                    "col" if !in_data => self.column(to),
                     "row" if in_data => {
                         let named = self.part.attribute("r");
                         self.row = match named.as_deref().map(str::parse) {
@@ -58,6 +59,10 @@ impl Cells<'_> {
                             None => self.row.saturating_add(1),
                         };
                         self.column = 0;
+                        let [hidden, height] = self.part.attributes(["hidden", "ht"]);
+                        if hides(hidden.as_deref(), height.as_deref()) {
+                            to.hide_row(self.row);
+                        }
                     }
                     "c" if in_data => {
                         if matches!(self.cell(to)?, Go::Stop) {
@@ -71,6 +76,18 @@ impl Cells<'_> {
                 Token::End => {
                     return Err(FileTrouble::Damaged { why: "the sheet has no end".to_owned() });
                 }
+            }
+        }
+    }
+
+    /// Tells of columns that are hidden.
+    fn column(&self, to: &mut Assembler<'_>) {
+        let [hidden, width] = self.part.attributes(["hidden", "width"]);
+        if hides(hidden.as_deref(), width.as_deref()) {
+            let [from, until] = self.part.attributes(["min", "max"]);
+            let number = |text: Option<std::borrow::Cow<'_, str>>| text.and_then(|text| text.parse().ok());
+            if let (Some(from), Some(until)) = (number(from), number(until)) {
+                to.hide_columns(from, until);
             }
         }
     }
@@ -97,7 +114,8 @@ impl Cells<'_> {
         if formula && !valued {
             return Ok(to.cell(self.row, self.column, Kind::NoResult, ""));
         }
-        let format = self.shared.formats.get(style).copied().unwrap_or_default();
+        let plain = Format::default();
+        let format = self.shared.formats.get(style).unwrap_or(&plain);
         let (kind, number) = self.value(holds, format);
         Ok(to.cell(self.row, self.column, kind, number.as_deref().unwrap_or(&self.value)))
     }
@@ -142,7 +160,7 @@ impl Cells<'_> {
     }
 
     /// The kind of the cell, and its text where that is not `self.value`.
-    fn value(&mut self, holds: Holding, format: Format) -> (Kind, Option<String>) {
+    fn value(&mut self, holds: Holding, format: &Format) -> (Kind, Option<String>) {
         if self.value.is_empty() {
             return (Kind::Empty, None);
         }
@@ -173,7 +191,7 @@ impl Cells<'_> {
                 Some(day) => (Kind::Day, Some(day.to_string())),
                 None => (Kind::Text, None),
             },
-            Holding::Number if format == Format::Number && is_shortest(&self.value) => (Kind::Number, None),
+            Holding::Number if *format == Format::Number && is_shortest(&self.value) => (Kind::Number, None),
             Holding::Number => match number(&self.value) {
                 Some(number) => {
                     let (kind, text) = shown(number, format, self.shared.from_1904);
@@ -209,6 +227,11 @@ impl Holding {
             Some(_) | None => Self::Number,
         }
     }
+}
+
+/// Whether a row or a column is hidden: said so, filtered out, or of no height.
+fn hides(hidden: Option<&str>, size: Option<&str>) -> bool {
+    matches!(hidden, Some("1" | "true")) || size.and_then(number).is_some_and(|size| size == 0.0)
 }
 
 /// A number as a workbook writes it; not the words that a float also reads (`inf`, `nan`).
@@ -252,7 +275,7 @@ mod tests {
     fn a_number_that_is_its_shortest_decimal_is_kept_as_written() {
         for text in ["0", "12", "-0.5", "12.5", "100", "0.285"] {
             assert!(is_shortest(text), "{text}");
-            let (_, shown) = shown(text.parse().unwrap(), Format::Number, false);
+            let (_, shown) = shown(text.parse().unwrap(), &Format::Number, false);
             assert_eq!(shown, text);
         }
         for text in ["007", "1.50", "1e5", "-0", "0.28499999999999998", "+1", ".5", "5.", "", "-"] {

@@ -26,6 +26,11 @@ const SHOWN: [&str; 8] = [
     "built-in ordinary",
 ];
 
+/// Whether a file that a notice shows is one of these.
+pub(super) fn is_shown_as(file: &str) -> bool {
+    SHOWN.contains(&file)
+}
+
 /// The tables as the door takes them.
 pub(super) fn tables() -> Vec<FoundTable> {
     TABLES.into_iter().zip(SHOWN).map(|((name, text), shown)| folder::text(name, shown, text)).collect()

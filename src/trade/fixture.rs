@@ -12,9 +12,9 @@ shape! {
     /// The table `fixtures`.
     FIXTURES = "fixtures", Noticed, Column {
         Fixture = "fixture", required, Text, "the kind of place: lavatory, kitchen sink";
-        Units = "units", optional, Number, "water supply fixture units, hot and cold together";
-        Flow = "flow", optional, Number, "flow in gallons a minute";
-        Heights = "heights", optional, Text, "heights over the floor";
+        Units = "units", optional, Number, "water supply fixture units, hot and cold together; not used yet";
+        Flow = "flow", optional, Number, "flow in gallons a minute; not used yet";
+        Heights = "heights", optional, Text, "heights over the floor; not used yet";
         Source = "source", optional, Text, "where the figures are published";
     }
 }

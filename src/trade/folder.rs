@@ -3,8 +3,10 @@
 use std::path::Path;
 use std::sync::Arc;
 
+use super::job::NOT_TABLES;
 use super::table_list::SHAPES;
 use super::words::Trouble;
+use super::words_reading::ReadingTrouble;
 use crate::ground::name::fold_heading;
 use crate::ground::{Notice, Spot};
 use crate::table::{self, Found, FoundTable, TableFile};
@@ -24,7 +26,12 @@ pub(super) fn job(path: &Path) -> Result<Found, Notice> {
         "runs".clone_into(&mut only.name);
     }
     if found.tables.iter().any(|table| table.is("runs")) {
+        tell_hidden(&mut found);
         return Ok(found);
+    }
+    if let Some(hidden) = found.hidden.iter().find(|sheet| sheet.name == "runs") {
+        let trouble = ReadingTrouble::HiddenRunList { name: &hidden.written };
+        return Err(Trouble::Reading(trouble).word(vec![hidden.spot.clone()]));
     }
     let file = path.file_name().map_or_else(|| path.to_string_lossy(), |name| name.to_string_lossy());
     Err(Trouble::NoRunList.word(vec![Spot { file: Arc::from(file), sheet: None, row: 0, column: 0 }]))
@@ -44,7 +51,29 @@ pub(super) fn shared(home: &Path, written: &str) -> Result<Found, Notice> {
             };
         }
     }
+    for sheet in &mut found.hidden {
+        sheet.spot.file = Arc::from(written);
+    }
+    tell_hidden(&mut found);
     Ok(found)
+}
+
+/// Tells of sheets that are hidden and not read: those that are named as a table each, others in one remark.
+fn tell_hidden(found: &mut Found) {
+    let hidden = std::mem::take(&mut found.hidden);
+    let (tables, others): (Vec<_>, Vec<_>) = hidden
+        .into_iter()
+        .partition(|sheet| SHAPES.iter().any(|shape| fold_heading(shape.name) == sheet.name));
+    for sheet in tables {
+        let trouble = ReadingTrouble::HiddenTable { name: &sheet.written };
+        found.notices.push(Trouble::Reading(trouble).word(vec![sheet.spot]));
+    }
+    let others = others.into_iter().filter(|sheet| !NOT_TABLES.contains(&sheet.name.as_str()));
+    let (names, spots): (Vec<String>, Vec<Spot>) = others.map(|sheet| (sheet.written, sheet.spot)).unzip();
+    if let Some(first) = spots.into_iter().next() {
+        let trouble = ReadingTrouble::HiddenSheets { names: &names.join(", ") };
+        found.notices.push(Trouble::Reading(trouble).word(vec![first]));
+    }
 }
 
 /// The price lists that a path holds, as the user writes it: a CSV file, a workbook, or a folder of both. With each the
@@ -74,7 +103,7 @@ pub(super) fn price_lists(home: &Path, written: &str) -> Result<Vec<Found>, Noti
             // What is no list is told beside those that are.
             Err(mut notice) => {
                 notice.spots.iter_mut().for_each(|spot| spot.file = Arc::from(&*written));
-                lists.push(Found { tables: Vec::new(), notices: vec![notice] });
+                lists.push(Found { notices: vec![notice], ..Found::default() });
             }
         }
     }

@@ -1,5 +1,7 @@
 //! Held choices: which offer and how many packs the buying must keep, so that an edited workbook can be met.
 
+use std::collections::HashMap;
+
 use super::lexicon::Word;
 use super::row::Desk;
 use super::shape::shape;
@@ -52,7 +54,9 @@ pub struct Held {
 /// Reads a table of held choices.
 pub(super) fn read(file: &TableFile, desk: &mut Desk) -> Vec<Held> {
     let mut list = Vec::new();
+    let mut seen = HashMap::new();
     desk.read(file, &HELD, |row, lexicon| {
+        row.doubt_if_once_more(&mut seen);
         row.needed(Column::Part);
         let mut held = Held {
             row: row.at(),

@@ -33,7 +33,7 @@ use super::table_list::SHAPES;
 use super::terms::{self, Said, Terms};
 use super::tool::{self, ToolRow};
 use super::words::Trouble;
-use super::{fixture, joint, part, support, system, tube_size};
+use super::{fixture, joint, part, support, system, tube_size, unused};
 use crate::ground::notice::in_order;
 use crate::ground::{Instead, Notice, RowAt, Sources, Spot};
 use crate::table::{Found, FoundTable, TableFile};
@@ -84,8 +84,11 @@ struct Origin {
     changed: bool,
 }
 
-/// Sheets of a starter workbook that hold no table: help, and the sheet to walk the framing with.
-pub const NOT_TABLES: [&str; 2] = ["help", "walk"];
+/// The hidden sheet of a starter workbook with the words to choose from.
+pub const LISTS: &str = "lists";
+
+/// Sheets of a starter workbook that hold no table: help, the sheet to walk the framing with, lists to choose from.
+pub const NOT_TABLES: [&str; 3] = ["help", "walk", LISTS];
 
 impl Job {
     /// Reads a job from a folder of CSV tables, a workbook with a sheet a table, or one CSV file, its run list.
@@ -125,7 +128,7 @@ impl Job {
             let shown: &'static str = Box::leak(format!("{name}.csv").into_boxed_str());
             folder::text(name, shown, Box::leak(Box::from(*text)))
         };
-        let found = Found { tables: texts.iter().map(table).collect(), notices: Vec::new() };
+        let found = Found { tables: texts.iter().map(table).collect(), ..Found::default() };
         Self::of_tables(Origin { tables: found, home: PathBuf::from("."), lists: None, changed: false }, &[])
     }
 
@@ -223,6 +226,7 @@ impl Job {
             tools: tools.as_deref().unwrap_or_default(),
         };
         look_over(&judged, &places, &[built_in::tables().as_slice(), &shared, tables], &mut desk);
+        unused::tell(&terms, &runs, &catalog, &mut desk);
         let alternates = alternate::part_off(&mut runs, &mut places, &mut desk);
         let Desk { lexicon, sources, notices, .. } = desk;
         let notices = in_order(notices);
@@ -289,6 +293,7 @@ fn read_terms(tables: &[FoundTable], desk: &mut Desk) -> (Terms, Said) {
         terms::read(&table.file, desk, &mut terms, &mut said);
     }
     desk.bare = terms.units;
+    desk.currency = terms.currency.clone();
     (terms, said)
 }
 

@@ -4,6 +4,7 @@
 use rust_decimal::Decimal;
 
 use super::lexicon::{Lexicon, Word};
+use super::pack;
 use super::part::Class;
 use super::row::{Desk, Row, is_beyond};
 use super::shape::shape;
@@ -16,7 +17,7 @@ shape! {
     LABOR = "labor", Noticed, Column {
         Per = "per", required, Text, "what the hours are for: joint, thread, length, part, support, run or place";
         Hours = "hours", required, Number, "hours of one person; 0 where the work is in other rows";
-        Unit = "unit", optional, Text, "for so many: 1 or 100; per length ft, m or 100 ft; empty: one, or one ft or m as the job says";
+        Unit = "unit", optional, Text, "for so many: 1, 100 (C) or 1000 (M); per length ft, m or 100 ft; empty: one, or one ft or m as the job says";
         Part = "part", optional, Text, "per part, length or support: the part, by any of its names; empty: all";
         Class = "class", optional, Text, "per part: all parts of a class of the table parts: valve, device, trim...";
         System = "system" ["systems"], optional, Text, "systems or tube families it is for, parted by semicolons; empty: all";
@@ -191,18 +192,25 @@ fn for_so_many(row: &mut Row<'_, '_>, per: WorkPer, bare: LengthUnit) -> Decimal
     let number_end = text.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(text.len());
     let (number, word) = (&text[..number_end], text[number_end..].trim());
     let number = if number.is_empty() { Some(Decimal::ONE) } else { Decimal::from_str_exact(number).ok() };
-    let many =
-        number.filter(|number| *number > Decimal::ZERO && !is_beyond(*number)).and_then(|number| {
-            match (is_length, word) {
-                (true, "") => Some(number),
-                (true, word) => {
-                    let length = Length::from_decimal(number, LengthUnit::from_word(word)?)?;
-                    Some(length.in_units(bare)).filter(|length| !length.is_zero())
-                }
-                (false, "" | "each" | "pieces" | "piece") => Some(number),
-                (false, _) => None,
+    let read = || {
+        let sound = |number: &Decimal| *number > Decimal::ZERO && !is_beyond(*number);
+        number.filter(sound).and_then(|number| match (is_length, word) {
+            (true, "") => Some(number),
+            (true, word) => {
+                let length = Length::from_decimal(number, LengthUnit::from_word(word)?)?;
+                Some(length.in_units(bare)).filter(|length| !length.is_zero())
             }
-        });
+            (false, "" | "each" | "pieces" | "piece") => Some(number),
+            (false, _) => None,
+        })
+    };
+    // A capital M is a thousand; in a job in metres it may be a metre as well, and is refused.
+    let in_doubt = is_length && text == "M" && bare != LengthUnit::Foot;
+    let many = match pack::hundreds(text) {
+        Some(_) if in_doubt => None,
+        Some(many) => Some(Decimal::from(many)),
+        None => read(),
+    };
     if let Some(many) = many {
         return many;
     }

@@ -1,5 +1,7 @@
 //! Stock on hand: what is there already and is used first.
 
+use std::collections::HashMap;
+
 use rust_decimal::Decimal;
 
 use super::catalog::Catalog;
@@ -52,7 +54,9 @@ pub struct OnHand {
 /// Reads a table of stock; rows in error stay in it.
 pub(super) fn read(file: &TableFile, desk: &mut Desk, catalog: &Catalog) -> Vec<OnHand> {
     let mut list = Vec::new();
+    let mut seen = HashMap::new();
     desk.read(file, &ON_HAND, |row, lexicon| {
+        row.doubt_if_once_more(&mut seen);
         row.needed(Column::Part);
         let part = row.word(Column::Part, lexicon);
         let quantity = row.number(Column::Quantity);

@@ -63,10 +63,15 @@ pub(super) fn kind(part: Word, catalog: &Catalog, units: &[(PartId, Word)]) -> K
     }
 }
 
-/// So many pieces: `25`, `25 pieces`.
+/// So many pieces: `25`, `25 pieces`, `bag of 25`, `25 per box`, `C`.
 pub(super) fn count(text: &str) -> Option<Pack> {
-    let (number, word) = number_and_word(text)?;
-    let plain = matches!(word, "" | "each" | "pieces" | "piece" | "pcs" | "pc");
+    if let Some(pieces) = hundreds(text.trim()) {
+        return Some(Pack::Count(pieces));
+    }
+    let (number, word) = number_and_word(of_a_pack(text))?;
+    let word = word.to_ascii_lowercase();
+    let word = word.strip_prefix('/').or_else(|| word.strip_prefix("per ")).unwrap_or(&word).trim();
+    let plain = matches!(word, "" | "each" | "ea" | "pieces" | "piece" | "pcs" | "pc") || is_bag(word);
     let pieces: i64 = number.parse().ok()?;
     (plain && pieces > 0 && pieces <= i64::from(MOST_COUNTED)).then_some(Pack::Count(pieces))
 }
@@ -91,6 +96,43 @@ pub(super) fn amount(text: &str, unit: &str) -> Option<Pack> {
 /// Whatever a pack of a part that no table has may hold.
 pub(super) fn any(text: &str, bare: LengthUnit) -> Option<Pack> {
     count(text).or_else(|| Length::read(text, bare).map(Pack::Length))
+}
+
+/// Words for what holds several pieces.
+fn is_bag(word: &str) -> bool {
+    SOLD_AS.iter().any(|(sold, known)| *sold == SoldAs::Bag && *known == word)
+}
+
+/// What a pack holds, without the word for the pack before it: `bag of 25`.
+fn of_a_pack(text: &str) -> &str {
+    match text.trim().split_once(" of ") {
+        Some((word, held)) if is_bag(&word.trim().to_ascii_lowercase()) => held.trim(),
+        Some(_) | None => text,
+    }
+}
+
+/// A hundred or a thousand by its capital letter: of tube also with the unit of length, `CFT`, `M ft`.
+pub(super) fn hundreds(text: &str) -> Option<i64> {
+    match text {
+        "C" => Some(100),
+        "M" => Some(1000),
+        _ => None,
+    }
+}
+
+/// Whether a text is a hundred or a thousand by its capital letter.
+pub(super) fn is_many(text: &str) -> bool {
+    many_feet(text.trim()).is_some()
+}
+
+/// So many of what tube is measured in, and whether the text names feet.
+fn many_feet(text: &str) -> Option<(i64, bool)> {
+    if let Some(many) = hundreds(text) {
+        return Some((many, false));
+    }
+    let (letter, unit) = text.split_at_checked(1)?;
+    let is_feet = ["FT", "LF", "ft", "lf", "'"].contains(&unit.trim().trim_end_matches('.'));
+    hundreds(letter).filter(|_| is_feet).map(|many| (many, true))
 }
 
 fn number_and_word(text: &str) -> Option<(&str, &str)> {
@@ -156,45 +198,84 @@ pub(super) fn sold(
     }
 }
 
+/// Why what a price is for cannot be read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Unpriced {
+    /// What was expected.
+    Expected(&'static str),
+    /// `M` where lengths are in metres: a thousand, or a metre.
+    ThousandOrMetre,
+}
+
 /// What a price is for; an empty cell is the pack of what is sold in packs, and one piece or one foot of what is loose.
-pub(super) fn per(kind: Kind, sold: SoldAs, text: &str, bare: LengthUnit) -> Result<PricedPer, &'static str> {
-    let word = text.trim().to_ascii_lowercase();
+/// `C` and `M` in capitals are a hundred and a thousand of what is sold; `m` is a metre in lower case alone.
+pub(super) fn per(kind: Kind, sold: SoldAs, text: &str, bare: LengthUnit) -> Result<PricedPer, Unpriced> {
+    let text = without_per(text);
+    let word = text.to_ascii_lowercase();
     let pack = match (kind, sold) {
         (Kind::Tube, SoldAs::Each) => PricedPer::Length(Length::whole(1, one_of(bare))),
         (_, SoldAs::Each) => PricedPer::Each,
         (_, SoldAs::Coil | SoldAs::Stick | SoldAs::Bag) => PricedPer::Pack,
     };
+    let is_each = matches!(word.trim_end_matches('.'), "each" | "ea" | "piece" | "pc");
     match (kind, word.as_str()) {
         (_, "") => Ok(pack),
         (_, "pack" | "coil" | "stick" | "bag" | "box" | "roll" | "can") if sold != SoldAs::Each => {
             Ok(PricedPer::Pack)
         }
         // A coil or a roll is one piece; of loose tube "each" would say nothing of its length.
-        (Kind::Tube, "each") if sold == SoldAs::Each => Err(
+        (Kind::Tube, _) if is_each && sold == SoldAs::Each => Err(Unpriced::Expected(
             "ft, m or a length such as 100 ft; or a coil or stick in `sold as`, with its length in `pack`",
-        ),
-        (Kind::Tube | Kind::Consumable(_), "each") => Ok(pack),
-        (Kind::Tube, text) => {
-            let text = text.trim_end_matches('.');
-            let length = match LengthUnit::from_word(text) {
-                Some(unit) => Some(Length::whole(1, unit)),
-                None if text.bytes().all(|b| b.is_ascii_digit()) => None,
-                None => Length::read(text, bare),
-            };
-            match length {
-                Some(length) if length > Length::ZERO => Ok(PricedPer::Length(length)),
-                Some(_) | None => Err("each, pack, ft, m or a length such as 100 ft"),
-            }
-        }
-        (Kind::Consumable(_), _) => Err("each or pack"),
-        (Kind::Pieces | Kind::Unknown, "each" | "piece" | "1") => Ok(PricedPer::Each),
+        )),
+        (Kind::Tube | Kind::Consumable(_), _) if is_each => Ok(pack),
+        (Kind::Tube, _) => per_length(text, bare).map(PricedPer::Length),
+        (Kind::Consumable(_), _) => Err(Unpriced::Expected("each or pack")),
+        (Kind::Pieces | Kind::Unknown, _) if is_each => Ok(PricedPer::Each),
+        (Kind::Pieces | Kind::Unknown, "1") => Ok(PricedPer::Each),
         (Kind::Pieces | Kind::Unknown, "hundred") => Ok(PricedPer::Many(100)),
         (Kind::Pieces | Kind::Unknown, "thousand") => Ok(PricedPer::Many(1000)),
-        (Kind::Pieces | Kind::Unknown, number) => match number.parse::<i64>() {
-            Ok(many) if many > 0 && many <= i64::from(MOST_COUNTED) => Ok(PricedPer::Many(many)),
-            Ok(_) | Err(_) => Err("each, pack, 100 or 1000"),
+        (Kind::Pieces | Kind::Unknown, number) => match hundreds(text).or_else(|| number.parse().ok()) {
+            Some(many) if many > 0 && many <= i64::from(MOST_COUNTED) => Ok(PricedPer::Many(many)),
+            Some(_) | None => Err(Unpriced::Expected("each, pack, 100 (C) or 1000 (M)")),
         },
     }
+}
+
+/// The text without a first `per` or `/`.
+fn without_per(text: &str) -> &str {
+    let text = text.trim();
+    let is_per = text.get(..4).is_some_and(|head| head.eq_ignore_ascii_case("per "));
+    match text.strip_prefix('/') {
+        Some(rest) => rest.trim(),
+        None if is_per => text.get(4..).unwrap_or("").trim(),
+        None => text,
+    }
+}
+
+/// A length that tube is priced by.
+fn per_length(text: &str, bare: LengthUnit) -> Result<Length, Unpriced> {
+    const EXPECTED: Unpriced = Unpriced::Expected("each, pack, ft, m, C, M or a length such as 100 ft");
+    let unit = one_of(bare);
+    let many = match text.to_ascii_lowercase().as_str() {
+        "hundred" => Some((100, false)),
+        "thousand" => Some((1000, false)),
+        _ => many_feet(text),
+    };
+    if let Some((many, of_feet)) = many {
+        return match unit {
+            LengthUnit::Metre if text == "M" => Err(Unpriced::ThousandOrMetre),
+            _ if of_feet => Ok(Length::whole(many, LengthUnit::Foot)),
+            unit => Ok(Length::whole(many, unit)),
+        };
+    }
+    // A capital M behind a number is neither a metre nor a thousand for sure.
+    let in_doubt = text.strip_suffix('M').is_some_and(|number| !number.contains(char::is_alphabetic));
+    let length = match LengthUnit::from_word(text) {
+        Some(unit) => Some(Length::whole(1, unit)),
+        None if in_doubt || text.bytes().all(|b| b.is_ascii_digit()) => None,
+        None => Length::read(text, bare),
+    };
+    length.filter(|length| *length > Length::ZERO).ok_or(EXPECTED)
 }
 
 /// Loose tube is priced by the foot, or by the metre where lengths are metric.

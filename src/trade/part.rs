@@ -20,7 +20,7 @@ shape! {
         Variant = "variant", optional, Text, "which one of its kind: type L, brass";
         Section = "section", optional, Text, "where a store keeps it";
         Supports = "supports", optional, Count, "supports that each one asks for";
-        TakeOut = "take-out" ["takeout"], optional, Length, "from its center to the end of the tube inside it";
+        TakeOut = "take-out" ["takeout"], optional, Length, "from its center to the end of the tube inside it; not used yet";
         System = "system" ["systems"], optional, Text, "systems, tube families or fits it is made for, parted by semicolons; empty: all";
         Note = "note", optional, Text, "a note";
     }

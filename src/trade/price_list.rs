@@ -9,13 +9,14 @@ use super::catalog::Catalog;
 use super::fits::MeantFor;
 use super::lexicon::{Lexicon, Word};
 use super::pack;
+use super::priced::{self, OtherCurrency, Price};
 use super::row::{Desk, MOST_COUNTED, Row, is_beyond, parts};
 use super::shape::shape;
 use super::terms::MEANT_AS_A_FRACTION;
 use super::words::Trouble;
 use crate::ground::name::natural;
-use crate::ground::{Date, Length, RowAt};
-use crate::table::{Got, TableFile};
+use crate::ground::{Date, Length, LengthUnit, RowAt};
+use crate::table::{Quoted, TableFile};
 
 shape! {
     /// The table `prices`.
@@ -23,25 +24,25 @@ shape! {
         Supplier = "supplier", required, Text, "who sells it; once is enough in a list that is of one supplier";
         Part = "part", required, Text, "what it is, by any name of the part";
         Size = "size", required, Size, "its sizes in reading order: 3/4, 1 x 3/4 x 1/2; empty for what has none";
-        Price = "price", required, Number, "the price before discount; a row with neither price nor code nor day is not offered";
+        Price = "price", required, Number, "the price before discount: 7.10, $7.10, 1,234.50, 41.30/C; a row with n/a, no bid or -, or with neither price nor code nor day, is not offered";
         System = "system" ["systems"], optional, Text, "systems, tube families or fits it is for, parted by semicolons; empty: any";
         Variant = "variant", optional, Text, "which one of its kind: type L; empty: any";
         Color = "color" ["colour"], optional, Text, "red or blue, where tube is sold by color; empty: any";
         Code = "code", optional, Text, "the supplier's own code";
         Description = "description", optional, Text, "the supplier's own words";
         SoldAs = "sold as", optional, Text, "coil, stick, bag or each; empty: each, or bag with a pack";
-        Pack = "pack", optional, Text, "what one coil, stick or bag holds: 100 ft, 25, 1 lb";
-        Per = "per", optional, Text, "what the price is for: each, pack, ft, m, 100 or 1000; empty: the pack, or each";
+        Pack = "pack", optional, Text, "what one coil, stick or bag holds: 100 ft, 25, bag of 25, 1 lb; C is 100, M 1000";
+        Per = "per", optional, Text, "what the price is for: each, pack, ft, m, 100 or 1000; C is a hundred and M a thousand, of tube in feet; empty: the pack, or each";
         Discount = "discount", optional, Discount, "points off, one after the other: 25+15";
         Breaks = "breaks", optional, Text, "other prices from so many packs on: 10: 3.20; 50: 2.90";
-        Low = "low", optional, Number, "the lowest price seen";
-        High = "high", optional, Number, "the highest price seen";
+        Low = "low", optional, Number, "the lowest price seen: a price below is doubtful";
+        High = "high", optional, Number, "the highest price seen: a price above is doubtful";
         From = "good from", optional, Date, "the first day it is good";
         Until = "good until", optional, Date, "the last day it is good";
         Returnable = "returnable", optional, YesNo, "whether unopened packs may go back";
         Need = "need in all", optional, Text, "of a request for quotes: the length of tube needed, in whatever coils or sticks; changes nothing";
         Asked = "quantity", optional, Text, "of a request for quotes: how much was asked for; changes nothing";
-        Unit = "unit", optional, Text, "of a request for quotes: the unit of the quantity; changes nothing";
+        Unit = "unit", optional, Text, "of a request for quotes: the unit of the quantity; changes nothing, but for C and M, which the price is for then";
         Section = "section", optional, Text, "of a request for quotes: where a store keeps it; changes nothing";
         Shelf = "on hand", optional, Text, "of a request for quotes: what is on hand and not taken off the need yet; changes nothing";
         Estimate = "estimate", optional, Text, "of a request for quotes: whether the estimate is complete; changes nothing";
@@ -175,42 +176,39 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk, catalog: &Catalog) -> Vec<
     let mut offers = Vec::new();
     let bare = desk.bare;
     let (mut suppliers, mut not_offered) = (BTreeSet::new(), Vec::new());
+    let mut foreign = OtherCurrency::default();
     desk.read(file, &PRICES, |row, lexicon| {
         suppliers.extend(Some(row.word(Column::Supplier, lexicon)).filter(|word| !word.is_empty()));
-        if is_not_offered(row) {
+        let price = Price::of(row);
+        if matches!(price, Price::NotOffered) || is_not_offered(row) {
             not_offered.push(row.at());
             return;
         }
+        foreign.meet(&price, row);
         row.needed(Column::Part);
         let part = row.word(Column::Part, lexicon);
         let kind = pack::kind(part, catalog, &units);
         let sold_as = row.one_of(Column::SoldAs, &pack::SOLD_AS);
         let held = match kind {
-            // A length is read as every length of a table is, with the unit of its heading.
-            pack::Kind::Tube => row.length(Column::Pack).value().map(Pack::Length),
+            pack::Kind::Tube => tube_pack(row, bare),
             pack::Kind::Consumable(unit) => pack::amount(row.text(Column::Pack), lexicon.text(unit)),
             pack::Kind::Pieces => pack::count(row.text(Column::Pack)),
             pack::Kind::Unknown => pack::any(row.text(Column::Pack), bare),
         };
         let way = pack::sold(kind, sold_as.value(), held, row.text(Column::Pack));
         let sold = way.unwrap_or((SoldAs::Each, Pack::Count(1)));
-        let for_way = |sold| pack::per(kind, sold, row.text(Column::Per), bare);
-        let per = match way {
-            Ok((sold, _)) => for_way(sold),
-            // What the other cells become decides what goes with them: only what goes with neither is wrong by itself.
-            Err(_) => for_way(SoldAs::Bag).or_else(|_| for_way(SoldAs::Each)),
-        };
         if let Err(wrong) = way
             && !row.in_error()
         {
             unsold(row, wrong);
         }
-        let per = per.unwrap_or_else(|expected| {
-            let found = row.text(Column::Per).to_owned();
-            row.trouble(Column::Per, Trouble::PricePer { found: &found, expected });
-            PricedPer::Each
-        });
-        let (low, high) = range(row);
+        // What the other cells become decides what goes with them: only what goes with neither is wrong by itself.
+        let ways = match way {
+            Ok((sold, _)) => vec![sold],
+            Err(_) => vec![SoldAs::Bag, SoldAs::Each],
+        };
+        let per = price.per(row, kind, &ways, bare);
+        let (low, high) = priced::range(row, &price);
         let (good_from, good_until) = days(row);
         let mut offer = Offer {
             row: row.at(),
@@ -218,7 +216,7 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk, catalog: &Catalog) -> Vec<
             supplier: row.word(Column::Supplier, lexicon),
             part,
             sizes: row.sizes(Column::Size, lexicon),
-            price: price(row),
+            price: price.sum(row),
             systems: row.words(Column::System, lexicon),
             variant: row.word(Column::Variant, lexicon),
             color: row.word(Column::Color, lexicon),
@@ -240,6 +238,10 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk, catalog: &Catalog) -> Vec<
     });
     if let Some(at) = not_offered.first() {
         desk.trouble(*at, "price", Trouble::NotOffered { rows: not_offered.len() });
+    }
+    let job = desk.currency.clone();
+    if let Some((at, trouble)) = foreign.trouble(&job) {
+        desk.trouble(at, "price", trouble);
     }
     name_suppliers(&mut offers, &suppliers, desk);
     offers
@@ -282,6 +284,16 @@ fn name_suppliers(offers: &mut [Offer], suppliers: &BTreeSet<Word>, desk: &mut D
     }
 }
 
+/// A length is read as every length of a table is, with the unit of its heading; `C` and `M` are a hundred and a
+/// thousand feet.
+fn tube_pack(row: &mut Row<'_, '_>, bare: LengthUnit) -> Option<Pack> {
+    match pack::per(pack::Kind::Tube, SoldAs::Coil, row.text(Column::Pack), bare) {
+        Ok(PricedPer::Length(length)) if pack::is_many(row.text(Column::Pack)) => Some(Pack::Length(length)),
+        Ok(_) | Err(_) if pack::is_many(row.text(Column::Pack)) => None,
+        Ok(_) | Err(_) => row.length(Column::Pack).value().map(Pack::Length),
+    }
+}
+
 fn unsold(row: &mut Row<'_, '_>, wrong: pack::Wrong) {
     match wrong {
         pack::Wrong::Pack(expected) => {
@@ -293,35 +305,6 @@ fn unsold(row: &mut Row<'_, '_>, wrong: pack::Wrong) {
             row.trouble(Column::SoldAs, Trouble::SoldAs { found: &found, expected });
         }
     }
-}
-
-/// A price of nothing is more often a forgotten price than a gift: it is an error.
-fn price(row: &mut Row<'_, '_>) -> Decimal {
-    match row.number(Column::Price) {
-        Got::Value(price) if price.is_zero() => row.trouble(Column::Price, Trouble::PriceZero),
-        Got::Value(price) if price.is_sign_negative() => {
-            row.trouble(Column::Price, Trouble::PriceNegative { found: &price.to_string() });
-        }
-        Got::Value(price) => return price,
-        Got::Empty => row.empty(Column::Price),
-        Got::Misread => {}
-    }
-    Decimal::ZERO
-}
-
-fn range(row: &mut Row<'_, '_>) -> (Option<Decimal>, Option<Decimal>) {
-    let (low, high) = (row.number(Column::Low).value(), row.number(Column::High).value());
-    for (column, heading, price) in [(Column::Low, "low", low), (Column::High, "high", high)] {
-        if let Some(price) = price.filter(Decimal::is_sign_negative) {
-            row.trouble(column, Trouble::BelowZero { heading, found: &price.to_string() });
-        }
-    }
-    if let (Some(low), Some(high)) = (low, high)
-        && low > high
-    {
-        row.trouble(Column::Low, Trouble::LowAboveHigh { low: &low.to_string(), high: &high.to_string() });
-    }
-    (low, high)
 }
 
 fn days(row: &mut Row<'_, '_>) -> (Option<Date>, Option<Date>) {
@@ -361,9 +344,9 @@ fn breaks(row: &mut Row<'_, '_>) -> Box<[(i64, Decimal)]> {
             let (packs, price) = one.split_once(':')?;
             let is_count = |packs: &i64| *packs > 0 && *packs <= i64::from(MOST_COUNTED);
             let packs: i64 = packs.trim().parse().ok().filter(is_count)?;
-            let is_price = |price: &Decimal| *price > Decimal::ZERO && !is_beyond(*price);
-            let price = Decimal::from_str_exact(price.trim()).ok().filter(is_price)?;
-            Some((packs, price))
+            let Some(Quoted::Sum(price)) = row.money_in(price) else { return None };
+            let is_price = price.per.is_empty() && price.amount > Decimal::ZERO && !is_beyond(price.amount);
+            is_price.then_some((packs, price.amount))
         })
         .collect();
     match read.filter(|list| list.windows(2).all(|pair| pair[0].0 < pair[1].0)) {

@@ -1,14 +1,17 @@
 //! One row of a user's table as the files of this floor read it: cells that hold trade words, and whether the row can
 //! be counted on. It asks the door cell by cell; it knows no table by itself.
 
+use std::collections::HashMap;
+
 use rust_decimal::Decimal;
 
 use super::lexicon::{Lexicon, Word};
 use super::words::Trouble;
 use super::words_doubt::Doubt;
+use super::words_reading::ReadingTrouble;
 use crate::ground::name::{fold_heading, nearest};
-use crate::ground::{Date, Length, LengthUnit, Notice, RowAt, SourceId, Sources, Spot};
-use crate::table::{self, Got, Record, Shape, TableFile};
+use crate::ground::{Date, Instead, Length, LengthUnit, Notice, RowAt, SourceId, Sources, Spot};
+use crate::table::{self, Got, Quoted, Record, Shape, TableFile};
 
 /// What reading a job gathers: its words, its tables, its notices, and the unit of bare lengths.
 #[derive(Debug, Default)]
@@ -17,6 +20,8 @@ pub(super) struct Desk {
     pub(super) sources: Sources,
     pub(super) notices: Vec<Notice>,
     pub(super) bare: LengthUnit,
+    /// The currency of the job; empty before its terms are read.
+    pub(super) currency: Box<str>,
 }
 
 impl Desk {
@@ -27,9 +32,9 @@ impl Desk {
         shape: &'static Shape,
         mut each: impl FnMut(&mut Row<'_, '_>, &mut Lexicon),
     ) -> Option<SourceId> {
-        let Self { lexicon, sources, notices, bare } = self;
+        let Self { lexicon, sources, notices, bare, currency } = self;
         table::read(file, shape, *bare, sources, notices, &mut |record| {
-            let mut row = Row { record, shape, wrong: false };
+            let mut row = Row { record, shape, currency, wrong: false };
             each(&mut row, lexicon);
         })
     }
@@ -41,9 +46,9 @@ impl Desk {
         shape: &'static Shape,
         mut each: impl FnMut(&mut Row<'_, '_>, &mut Lexicon),
     ) -> Option<SourceId> {
-        let Self { lexicon, sources, notices, bare } = self;
+        let Self { lexicon, sources, notices, bare, currency } = self;
         table::read_titled(file, shape, *bare, sources, notices, &mut |record| {
-            let mut row = Row { record, shape, wrong: false };
+            let mut row = Row { record, shape, currency, wrong: false };
             each(&mut row, lexicon);
         })
     }
@@ -65,6 +70,7 @@ impl Desk {
 pub(super) struct Row<'r, 'a> {
     record: &'r mut Record<'a>,
     shape: &'static Shape,
+    currency: &'r str,
     wrong: bool,
 }
 
@@ -104,6 +110,35 @@ impl Row<'_, '_> {
     /// Where a cell stands.
     pub(super) fn spot(&self, column: impl Into<usize>) -> Spot {
         self.record.spot(column.into())
+    }
+
+    /// Takes a notice down about a doubtful cell, with what may have been meant in it.
+    pub(super) fn trouble_or_read(
+        &mut self,
+        column: impl Into<usize>,
+        trouble: Trouble<'_>,
+        meant: impl Into<String>,
+    ) {
+        let spot = self.record.sources().cell(self.at(), self.heading(column.into()));
+        self.record.notice(trouble.word(vec![spot]).or_read(meant));
+    }
+
+    /// A row that stands there already, to the letter, and adds to it: it may be there by mistake. `seen` holds the
+    /// rows so far.
+    pub(super) fn doubt_if_once_more(&mut self, seen: &mut HashMap<String, RowAt>) {
+        let cells = 0..self.shape.columns.len();
+        let whole: String = cells.flat_map(|column| [self.text(column), "\u{1f}"]).collect();
+        let Some(first) = seen.get(&whole).copied() else {
+            seen.insert(whole, self.at());
+            return;
+        };
+        let sources = self.record.sources();
+        let spots = vec![sources.row(self.at()), sources.row(first)];
+        let again = Instead { spot: spots[0].clone(), text: String::new() };
+        let trouble = ReadingTrouble::AddsUpTwice { first: &spots[1].to_string() };
+        let mut notice = Trouble::Reading(trouble).word(spots);
+        notice.otherwise.push(again);
+        self.record.notice(notice);
     }
 
     fn heading(&self, column: usize) -> &'static str {
@@ -254,6 +289,49 @@ impl Row<'_, '_> {
             }
             number @ (Got::Value(_) | Got::Empty | Got::Misread) => number,
         }
+    }
+
+    /// A sum of money, or words that there is none, as people write them into price lists.
+    pub(super) fn money(&mut self, column: impl Into<usize>) -> Got<Quoted> {
+        let column = column.into();
+        let money = self.record.money(column);
+        if let Got::Value(Quoted::Sum(sum)) = &money
+            && let Got::Misread = self.of_a_house(column, Got::Value(sum.amount))
+        {
+            return Got::Misread;
+        }
+        money
+    }
+
+    /// One of several sums of a cell.
+    pub(super) fn money_in(&self, text: &str) -> Option<Quoted> {
+        self.record.money_in(text)
+    }
+
+    /// The currency of the job.
+    pub(super) fn currency(&self) -> &str {
+        self.currency
+    }
+
+    /// A plain sum of money, for nothing but one; words for none are nothing.
+    pub(super) fn sum(&mut self, column: impl Into<usize>) -> Got<Decimal> {
+        let column = column.into();
+        let money = match self.money(column) {
+            Got::Value(Quoted::Sum(money)) => money,
+            Got::Value(Quoted::None) | Got::Empty => return Got::Empty,
+            Got::Misread => return Got::Misread,
+        };
+        if !["", "each", "ea"].contains(&&*money.per) {
+            let (heading, found) = (self.heading(column), self.text(column).to_owned());
+            let trouble = ReadingTrouble::NotASum { heading, found: &found };
+            self.trouble(column, Trouble::Reading(trouble));
+            return Got::Misread;
+        }
+        if let Some(found) = money.currency.filter(|_| !money.may_be_in(self.currency)) {
+            let trouble = ReadingTrouble::OtherCurrency { found, job: self.currency, rows: 1 };
+            self.trouble(column, Trouble::Reading(trouble));
+        }
+        Got::Value(money.amount)
     }
 
     /// A number that must be above zero where one is given.

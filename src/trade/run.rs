@@ -31,7 +31,7 @@ shape! {
         Offsets = "offsets", optional, Count, "pairs of 45-degree changes";
         Rise = "rise", optional, Length, "how much of its length goes up, or with a minus down";
         Lie = "lie", optional, Text, "framing (the same as empty), slab or ground";
-        Slope = "slope", optional, Text, "fall of a drain";
+        Slope = "slope", optional, Text, "fall of a drain; not used yet but by patterns that ask for it in only";
         Fixture = "fixture", optional, Text, "the kind of the place in to, or without to in joins";
         Level = "level", optional, Text, "floor of the house";
         Area = "area" ["room"], optional, Text, "room or part of the house";

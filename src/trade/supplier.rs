@@ -43,7 +43,7 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk) -> Vec<Supplier> {
         row.needed(Column::Supplier);
         let sums =
             [(Column::Fee, "delivery fee"), (Column::Least, "least order")].map(|(column, heading)| {
-                let sum = row.number(column).value().unwrap_or_default();
+                let sum = row.sum(column).value().unwrap_or_default();
                 if sum.is_sign_negative() {
                     row.trouble(column, Trouble::BelowZero { heading, found: &sum.to_string() });
                 }

@@ -1,6 +1,8 @@
 //! Tools and one-offs: what a system needs beside its parts, bought, rented or owned. What an alternative uses of them
 //! is for the estimate.
 
+use std::collections::HashMap;
+
 use rust_decimal::Decimal;
 
 use super::lexicon::Word;
@@ -75,7 +77,9 @@ pub struct ToolRow {
 /// Reads a table of tools; rows in error are left out, with their notices.
 pub(super) fn read(file: &TableFile, desk: &mut Desk) -> Vec<ToolRow> {
     let mut list = Vec::new();
+    let mut seen = HashMap::new();
     desk.read(file, &TOOLS, |row, lexicon| {
+        row.doubt_if_once_more(&mut seen);
         let tool = row.needed(Column::Tool);
         let known = [
             (Had::Bought, Had::Bought.word()),
@@ -111,7 +115,7 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk) -> Vec<ToolRow> {
 
 /// A tool that is bought or rented for nothing is more often a forgotten price than a gift: it is an error.
 fn price(row: &mut Row<'_, '_>, had: Had) -> Decimal {
-    let price = row.number(Column::Price);
+    let price = row.sum(Column::Price);
     match (had, price) {
         (_, Got::Value(price)) if price.is_sign_negative() && !price.is_zero() => {
             row.trouble(Column::Price, Trouble::PriceNegative { found: &price.to_string() });

@@ -2,12 +2,15 @@
 //! `trade` writes a sentence for a user.
 
 use super::row::nearest_of;
+use super::words_reading::ReadingTrouble;
 use crate::ground::size::fraction_of_day;
 use crate::ground::{Notice, Severity, Spot};
 
 /// What can be wrong or doubtful in a table that reads well cell by cell.
 #[derive(Debug, Clone)]
 pub(super) enum Trouble<'a> {
+    /// A price as it is written, a hidden sheet, a cell that nothing uses.
+    Reading(ReadingTrouble<'a>),
     // Any table.
     /// A cell that must hold something is empty.
     EmptyCell { heading: &'a str, help: &'a str },
@@ -248,12 +251,13 @@ impl Trouble<'_> {
     pub(super) fn word(self, spots: Vec<Spot>) -> Notice {
         let otherwise = self.otherwise(&spots);
         let Text(severity, kind, found, expected, remedy) = self.text();
-        Notice::new(severity, kind, spots, found, expected, remedy).or_each(otherwise)
+        Notice::new(severity, kind, spots, brief(found), expected, remedy).or_each(otherwise)
     }
 
     /// The table of all texts.
     fn text(self) -> Text {
         match self {
+            Self::Reading(trouble) => trouble.text(),
             Self::EmptyCell { heading, help } => error(
                 "empty-cell",
                 format!("{heading} is empty"),
@@ -750,17 +754,31 @@ impl Trouble<'_> {
 }
 
 /// Severity, kind, found, expected, remedy.
-struct Text(Severity, &'static str, String, String, String);
+pub(super) struct Text(Severity, &'static str, String, String, String);
 
-fn error(kind: &'static str, found: String, expected: String, remedy: String) -> Text {
+/// A text that repeats a cell, with the cell cut where it holds pages.
+fn brief(text: String) -> String {
+    const LONG: usize = 200;
+    const SHOWN: usize = 60;
+    if text.chars().nth(LONG).is_none() {
+        return text;
+    }
+    let cut = |(at, part): (usize, &str)| match part.char_indices().nth(SHOWN) {
+        Some((end, _)) if at % 2 == 1 => format!("{}…", &part[..end]),
+        Some(_) | None => part.to_owned(),
+    };
+    text.split('"').enumerate().map(cut).collect::<Vec<_>>().join("\"")
+}
+
+pub(super) fn error(kind: &'static str, found: String, expected: String, remedy: String) -> Text {
     Text(Severity::Error, kind, found, expected, remedy)
 }
 
-fn remark(kind: &'static str, found: String, expected: String, remedy: String) -> Text {
+pub(super) fn remark(kind: &'static str, found: String, expected: String, remedy: String) -> Text {
     Text(Severity::Remark, kind, found, expected, remedy)
 }
 
-fn warning(kind: &'static str, found: String, expected: String, remedy: String) -> Text {
+pub(super) fn warning(kind: &'static str, found: String, expected: String, remedy: String) -> Text {
     Text(Severity::Warning, kind, found, expected, remedy)
 }
 

@@ -140,7 +140,7 @@ fn an_empty_table_is_a_warning() {
 fn every_misread_cell_says_what_to_type_and_never_the_word_invalid() {
     let mut sources = Sources::default();
     let mut notices = Vec::new();
-    let text = "run,size,length,turns,waste,day,wanted\n$12.50,x,\"1,000 ft\",\"1,000\",ten,3/1/2026,maybe\n1e5,1,4 yd,2.5,NaN,today,2\n";
+    let text = "run,size,length,turns,waste,day,wanted\n\"12,50\",x,\"1,000 ft\",\"1,000\",ten,3/1/2026,maybe\n1e5,1,4 yd,2.5,NaN,today,2\n";
     let file = TableFile::BuiltIn { name: "runs", text };
     read(&file, &super::RUNS, LengthUnit::Foot, &mut sources, &mut notices, &mut |record| {
         let _ = (record.money(RUN), record.length(LENGTH), record.count(TURNS), record.percent(WASTE));
@@ -148,7 +148,7 @@ fn every_misread_cell_says_what_to_type_and_never_the_word_invalid() {
         assert!(record.misread());
     });
     let remedy = |kind: usize| notices[kind].remedy.as_str();
-    assert_eq!(remedy(0), "type 12.50");
+    assert_eq!(remedy(0), "type 12.50 if the comma is the decimal mark, 1250 if it parts thousands");
     assert_eq!(remedy(1), "type 1000");
     assert_eq!(remedy(2), "type 1000");
     assert_eq!(notices.len(), 14);

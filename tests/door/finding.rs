@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use super::making::package;
 use super::{saved, table_file};
 use coilstick::table::{excerpt, open, read_guarded_by};
 use rust_xlsxwriter::Workbook;
@@ -55,11 +56,35 @@ fn a_workbook_gives_its_visible_sheets_as_they_stand() {
         found.tables.iter().map(|t| t.name.as_str()).collect::<Vec<_>>(),
         ["runs", "onhand", "prices"]
     );
+    let hidden: Vec<String> = found.hidden.iter().map(|sheet| sheet.spot.to_string()).collect();
+    assert_eq!(hidden, ["sheets.xlsx Scratch"]);
     assert_eq!(found.tables[1].file.sheet().map(|s| &**s), Some("On hand"));
     read_guarded_by(env!("CARGO_BIN_EXE_coilstick"));
     for name in ["kept.xls", "kept.ods"] {
         assert_eq!(open(&saved(name)).unwrap().tables.len(), 1, "{name}");
     }
+}
+
+#[test]
+fn a_sheet_that_an_ods_hides_is_named_and_is_no_table() {
+    let content = r#"<?xml version="1.0"?><office:document-content><office:automatic-styles>
+        <style:style style:name="ta1" style:family="table"><style:table-properties table:display="true"/></style:style>
+        <style:style style:name="ta2" style:family="table"><style:table-properties table:display="false"/></style:style>
+        </office:automatic-styles><office:body><office:spreadsheet>
+        <table:table table:name="runs" table:style-name="ta1"><table:table-row><table:table-cell office:value-type="string"><text:p>run</text:p></table:table-cell></table:table-row></table:table>
+        <table:table table:name="Prices" table:style-name="ta2"><table:table-row><table:table-cell office:value-type="string"><text:p>part</text:p></table:table-cell></table:table-row></table:table>
+        </office:spreadsheet></office:body></office:document-content>"#;
+    let bytes = package(&[
+        ("mimetype", b"application/vnd.oasis.opendocument.spreadsheet"),
+        ("META-INF/manifest.xml", b"<manifest:manifest/>"),
+        ("content.xml", content.as_bytes()),
+    ]);
+    read_guarded_by(env!("CARGO_BIN_EXE_coilstick"));
+    let found = open(&super::file("hidden.ods", &bytes)).unwrap();
+    assert_eq!(found.tables.iter().map(|t| t.name.as_str()).collect::<Vec<_>>(), ["runs"]);
+    let hidden: Vec<(&str, String)> =
+        found.hidden.iter().map(|sheet| (sheet.name.as_str(), sheet.spot.to_string())).collect();
+    assert_eq!(hidden, [("prices", "hidden.ods Prices".to_owned())]);
 }
 
 #[test]
@@ -92,4 +117,14 @@ fn a_row_can_be_drawn_again() {
     }
     assert_eq!(excerpt(&table_file(&saved("kept.csv"), None), 5), None);
     assert_eq!(excerpt(&table_file(&saved("kept.csv"), None), 99), None);
+}
+
+#[test]
+fn a_row_is_drawn_under_its_headings_where_a_comment_stands_above_them() {
+    let text = "# walked on Monday, by two\nrun,size\nA1,1/2\n";
+    let file = coilstick::table::TableFile::BuiltIn { name: "runs", text };
+    let cells = excerpt(&file, 3).unwrap();
+    let heads: Vec<_> = cells.iter().map(|cell| cell.heading.as_deref()).collect();
+    assert_eq!(heads, [Some("run"), Some("size")]);
+    assert_eq!(excerpt(&file, 1).unwrap()[0].heading, None);
 }

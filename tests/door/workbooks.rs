@@ -247,3 +247,71 @@ fn cells_of_an_xlsx_are_those_calamine_reads() {
         assert!(compared > 30, "{name} {compared}");
     }
 }
+
+#[test]
+fn a_unit_that_a_number_format_shows_is_read_with_the_number() {
+    let found = written("units.xlsx", |sheet| {
+        let with = |code: &str| Format::new().set_num_format(code);
+        for (row, (number, code)) in (1_u32..).zip([
+            (31.0, "0\" in\""),
+            (12.5, "0.0\" ft\""),
+            (3.81, "0.00\" m\""),
+            (38.1, "General\\ \\m\\m"),
+            (7.0, "0\"'\""),
+            (31.0, "0\" pcs\""),
+            (31_000.0, "#,##0,"),
+        ]) {
+            sheet.write(row, 0, format!("A{row}")).unwrap();
+            sheet.write(row, 2, "1").unwrap();
+            sheet.write_with_format(row, 3, number, &with(code)).unwrap();
+        }
+        sheet.write_with_format(1, 4, 3, &with("0\" ea\"")).unwrap();
+        sheet.write_with_format(2, 4, 3, &with("0\" doz\"")).unwrap();
+        sheet.write_with_format(3, 4, 3000, &with("0,")).unwrap();
+    });
+    assert_eq!(found.column(LENGTH), ["2.5833 ft", "12.5 ft", "12.5 ft", "0.125 ft", "7 ft", "?", "?"]);
+    assert_eq!(found.column(TURNS), ["3", "?", "?", "", "", "", ""]);
+    assert_eq!(
+        found.kinds(),
+        ["number-format E3", "number-format E4", "number-format D7", "number-format D8"]
+    );
+    assert_eq!(found.notices[2].found, "length is shown as \"31 pcs\" by the number format of the cell");
+    assert!(found.notices[3].found.contains("31000") && found.notices[3].found.contains("thousands"));
+}
+
+#[test]
+fn hidden_rows_and_columns_are_read_and_told() {
+    let found = written("hidden.xlsx", |sheet| {
+        for row in 1..=7 {
+            sheet.write(row, 0, format!("A{row}")).unwrap();
+            sheet.write(row, 2, "1").unwrap();
+            sheet.write(row, 3, f64::from(row)).unwrap();
+        }
+        for row in [4, 5, 6, 2, 9] {
+            sheet.set_row_hidden(row).unwrap();
+        }
+        sheet.set_column_hidden(3).unwrap();
+        sheet.set_column_hidden(12).unwrap();
+    });
+    assert_eq!(found.column(LENGTH).len(), 7);
+    assert_eq!(found.kinds(), ["hidden-rows row 3", "hidden-column D1"]);
+    assert_eq!(found.notices[0].found, "rows 3, 5 to 7 are hidden and are read");
+    assert_eq!(found.notices[1].found, "the column length is hidden and is read");
+}
+
+#[test]
+fn rows_that_a_filter_hides_are_read_and_told() {
+    let found = written("filtered.xlsx", |sheet| {
+        for row in 1..=3 {
+            sheet.write(row, 0, if row == 2 { "B" } else { "A" }).unwrap();
+            sheet.write(row, 2, "1").unwrap();
+        }
+        sheet.autofilter(0, 0, 3, 0).unwrap();
+        sheet.filter_column(0, &rust_xlsxwriter::FilterCondition::new().add_list_filter("A")).unwrap();
+    });
+    assert_eq!(found.column(RUN), ["A", "B", "A"]);
+    assert_eq!(
+        found.notices.iter().map(|notice| notice.found.as_str()).collect::<Vec<_>>(),
+        ["row 3 is hidden and is read"]
+    );
+}

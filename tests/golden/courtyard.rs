@@ -7,7 +7,7 @@ use coilstick::estimate::estimate;
 use coilstick::ground::name::fold;
 use coilstick::trade::{Job, Service};
 
-use crate::project;
+use crate::{doubts, project};
 
 const LAYOUTS: [&str; 2] = ["examples/courtyard-manifold", "examples/courtyard-trunk"];
 
@@ -43,7 +43,7 @@ const ASKED_FOR: [(&str, i64); 11] = [
 
 fn read(layout: &str) -> Job {
     let job = Job::read(&project(layout)).unwrap();
-    assert!(job.notices.is_empty(), "{:#?}", job.notices);
+    assert!(doubts(&job).is_empty(), "{:#?}", job.notices);
     job
 }
 

@@ -16,6 +16,9 @@ mod tables;
 use std::path::{Path, PathBuf};
 use std::sync::Once;
 
+use coilstick::ground::Notice;
+use coilstick::trade::Job;
+
 /// An example: its name, and where it is from the project.
 pub(crate) struct Example {
     pub(crate) name: &'static str,
@@ -56,6 +59,11 @@ pub(crate) const EXAMPLES: [Example; 5] = [
 /// The files that hold results alone, and no row or cell of the tables they come from.
 pub(crate) const KEPT: [&str; 7] =
     ["takeoff.csv", "order.csv", "orders.csv", "cut-plan.csv", "comparison.csv", "bid.csv", "owner.csv"];
+
+/// What is said of an example, but that it says a pressure and a code, which nothing uses yet.
+pub(crate) fn doubts(job: &Job) -> Vec<&Notice> {
+    job.notices.iter().filter(|notice| notice.kind != "not-used-yet").collect()
+}
 
 /// A path from the project.
 pub(crate) fn project(path: &str) -> PathBuf {

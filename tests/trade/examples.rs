@@ -6,7 +6,9 @@ use coilstick::trade::Job;
 
 fn read(folder: &str) -> Job {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
-    let job = Job::read(&path).unwrap();
+    let mut job = Job::read(&path).unwrap();
+    // They say a pressure and a code, which nothing uses yet.
+    job.notices.retain(|notice| notice.kind != "not-used-yet");
     assert_eq!(job.notices, [], "{folder}");
     assert!(job.runs.iter().all(|run| !run.in_error), "{folder}");
     assert!(job.prices.offers.iter().all(|offer| !offer.in_error), "{folder}");

@@ -10,3 +10,4 @@ mod merging;
 mod otherwise;
 mod prices;
 mod run_list;
+mod workbooks;

@@ -134,3 +134,94 @@ fn stock_suppliers_and_held_choices_are_read() {
     assert_eq!((job.suppliers[0].delivery_fee, job.suppliers[0].least_order), (d("45"), d("150")));
     assert_eq!((job.held[0].sizes.len(), job.held[0].packs, &*job.held[0].offer), (3, Some(3), "F-12"));
 }
+
+#[test]
+fn capital_c_and_m_are_a_hundred_and_a_thousand_of_what_is_sold() {
+    let rows = [
+        ("tube,3/8,31.00,each,,C", "31.00", Pack::Length(feet(1)), PricedPer::Length(feet(100))),
+        ("tube,1/2,350,each,,M", "350", Pack::Length(feet(1)), PricedPer::Length(feet(1000))),
+        ("tube,3/4,350 per M,coil,100',", "350", Pack::Length(feet(100)), PricedPer::Length(feet(1000))),
+        ("tube,1,31/C ft,coil,100ft,", "31", Pack::Length(feet(100)), PricedPer::Length(feet(100))),
+        ("tube,1-1/4,310,each,,per MFT", "310", Pack::Length(feet(1)), PricedPer::Length(feet(1000))),
+        ("tube,1-1/2,90,coil,C,", "90", Pack::Length(feet(100)), PricedPer::Pack),
+        (
+            "tube,2,1.20,each,,m",
+            "1.20",
+            Pack::Length(feet(1)),
+            PricedPer::Length(Length::whole(1, LengthUnit::Metre)),
+        ),
+        ("elbow,1/2,41.30/C,,,", "41.30", Pack::Count(1), PricedPer::Many(100)),
+        ("elbow,3/4,410,,bag of 25,M", "410", Pack::Count(25), PricedPer::Many(1000)),
+        ("elbow,1,80,,C,", "80", Pack::Count(100), PricedPer::Pack),
+        ("elbow,1-1/4,80,bag,M,pack", "80", Pack::Count(1000), PricedPer::Pack),
+        ("elbow,1-1/2,$7.10 each,,,", "7.10", Pack::Count(1), PricedPer::Each),
+        ("elbow,2,USD 8.10,,,ea", "8.10", Pack::Count(1), PricedPer::Each),
+    ];
+    for (row, price, pack, per) in rows {
+        let (list, _) = offers(&format!("S,{row},,\n"));
+        let offer = &list[0];
+        assert_eq!(
+            (offer.price, offer.pack, offer.per, offer.in_error),
+            (d(price), pack, per, false),
+            "{row}"
+        );
+    }
+    let (list, _) = offers("S,elbow,1/2,\"1,234.50\",,,,,\"10: $1,100; 50: 999.50\"\n");
+    assert_eq!((list[0].price, &*list[0].breaks), (d("1234.50"), &[(10, d("1100")), (50, d("999.50"))][..]));
+}
+
+#[test]
+fn tube_at_so_much_a_thousand_feet_costs_a_tenth_of_it_a_hundred_feet() {
+    let job = Job::from_texts(&[
+        ("runs", "run,service,size,length,lie\nA,cold,1/2,100,ground\n"),
+        ("job", "item,value\ncompare with,none\n"),
+        ("prices", "supplier,part,size,price,sold as,per\nMill (invented),tube,1/2,350,each,M\n"),
+    ]);
+    assert_eq!(job.notices, []);
+    let estimate = coilstick::estimate::estimate(&job);
+    assert!(estimate.alternatives[0].cost.lines.contains(&d("35")), "{:?}", estimate.alternatives[0].cost);
+}
+
+#[test]
+fn in_a_job_in_metres_a_hundred_of_tube_is_a_hundred_metres() {
+    let job = Job::from_texts(&[
+        RUNS,
+        ("job", "item,value\nunits,m\n"),
+        ("prices", "supplier,part,size,price,sold as,per\nMill (invented),tube,1/2,120,each,C\n"),
+    ]);
+    assert_eq!(job.prices.offers[0].per, PricedPer::Length(Length::whole(100, LengthUnit::Metre)));
+}
+
+#[test]
+fn a_supplier_whose_name_begins_with_total_sells_rows_and_no_sums() {
+    let (list, _) = offers("Total Pipe (invented),elbow,1/2,2,,,,,\nTotal Pipe (invented),tee,1/2,2,,,,,\n");
+    assert_eq!(list.len(), 2);
+}
+
+#[test]
+fn a_row_taken_for_a_sum_can_be_read_as_if_it_were_not_there() {
+    let runs = "run,service,size,length\nA,cold,1/2,10\nB,cold,1/2,12\nTotal,cold,1/2,24\n";
+    let job = Job::from_texts(&[("runs", runs)]);
+    let [notice] = job.notices.as_slice() else { panic!("{:?}", job.notices) };
+    assert_eq!((job.runs.len(), notice.kind), (3, "named-as-sum"));
+    let other = job.otherwise(&notice.otherwise);
+    assert_eq!((other.runs.len(), other.notices.len()), (2, 0));
+
+    let twice = "part,size,quantity\nelbow,1/2,4\nelbow,1/2,4\n";
+    let job = Job::from_texts(&[RUNS, ("on hand", twice)]);
+    assert_eq!((job.on_hand.len(), job.notices[0].kind), (2, "row-once-more"));
+    assert_eq!(job.otherwise(&job.notices[0].otherwise).on_hand.len(), 1);
+
+    let named = "run,service,size,length\n#1,cold,1/2,10\nB,cold,1/2,12\n";
+    let job = Job::from_texts(&[("runs", named)]);
+    assert_eq!((job.runs.len(), job.notices[0].kind), (1, "comment-or-name"));
+    assert_eq!(&*job.otherwise(&job.notices[0].otherwise).runs[0].name, "1");
+}
+
+#[test]
+fn hours_are_for_a_hundred_or_a_thousand_by_its_capital_letter() {
+    let labor = "per,hours,unit\nlength,4,C\nlength,38,M\njoint,11,C\nlength,0.1,m\n";
+    let job = Job::from_texts(&[RUNS, ("labor", labor)]);
+    let many: Vec<Decimal> = job.labor.unwrap().iter().map(|row| row.for_so_many.round_dp(3)).collect();
+    assert_eq!(many, [d("100"), d("1000"), d("100"), d("3.281")]);
+}
