@@ -196,8 +196,8 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk, terms: &mut Terms, said: &
             }
             return;
         };
-        // A row that accepts nothing is told as such.
-        if row.text(Column::Value).is_empty() && item != Item::Accept {
+        // A row that accepts nothing is told as such; where all is empty it says nothing.
+        if row.text(Column::Value).is_empty() && (item != Item::Accept || narrowed.is_empty()) {
             return;
         }
         if !item.takes_for() && !narrowed.is_empty() {
