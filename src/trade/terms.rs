@@ -198,8 +198,8 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk, terms: &mut Terms, said: &
             }
             return;
         };
-        // A row that accepts nothing is told as such.
-        if row.is_blank(Column::Value) && item != Item::Accept {
+        // A row that accepts nothing is told as such; where all is empty it says nothing.
+        if row.is_blank(Column::Value) && (item != Item::Accept || narrowed.is_empty()) {
             value_elsewhere(row, item, &text);
             return;
         }

@@ -459,7 +459,8 @@ fn an_incomplete_count_is_said_on_the_first_sheet() {
     let book = Opened::new(&workbook);
     book.find(
         "Summary",
-        "INCOMPLETE: 1 run is left out. The sums do not hold everything. See the sheet Notices.",
+        "INCOMPLETE: 1 run is left out, 8 parts are not priced. The sums do not hold everything. See the sheet \
+         Notices.",
     );
     book.find("Notices", "C4 joins a run that nobody wrote");
     let row = book.find("Runs", "C4").0;
