@@ -1,6 +1,8 @@
 //! Sound houses raise no doubt: a thousand generated ones, with prices, hours, tools and terms, of which no figure is out of
 //! the ordinary, unlike the others or misspelled.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by it")]
+
 use std::path::{Path, PathBuf};
 
 use coilstick::ground::{Length, LengthUnit};
