@@ -193,7 +193,8 @@ fn against(chosen: &Named<'_>, best: &Named<'_>, other: &Named<'_>, currency: &s
         return format!("the same as {}", other.name);
     }
     let share = percent(difference, chosen.sum()).filter(|_| chosen.installed.whole);
-    let share = share.map_or(String::new(), |share| format!(" ({} % of {})", points(share), chosen.name));
+    let share =
+        share.map_or(String::new(), |share| format!(" ({} % of what {} costs)", points(share), chosen.name));
     format!("{} less than {}{share}", in_currency(currency, difference), other.name)
 }
 
@@ -301,7 +302,7 @@ mod tests {
         let (comparison, _) = compared([true, true]);
         assert_eq!(
             comparison.sentence,
-            "pex-clamp comes to USD 20.00 in material, USD 5.00 less than copper-solder (25 % of pex-clamp); \
+            "pex-clamp comes to USD 20.00 in material, USD 5.00 less than copper-solder (25 % of what pex-clamp costs); \
              labor and tools are not in it"
         );
         assert_eq!(comparison.cheapest, Some(0));

@@ -59,7 +59,7 @@ impl Lack {
             Self::NoHours(count) => {
                 counted(count, "line of work has no hours", "lines of work have no hours")
             }
-            Self::NoWages => "labor is not priced: somebody of the crew has no rate".to_owned(),
+            Self::NoWages => "a rate is missing in the crew, so that labor is not priced".to_owned(),
             Self::TooLarge => "the sums are too large".to_owned(),
         }
     }

@@ -63,7 +63,7 @@ impl Hangs {
         }
     }
 
-    /// In words: `the bid would be 3,711.69 instead of 3,427.00, 284.69 more`.
+    /// In words: `the bid would be 3711.69 instead of 3427.00, 284.69 more`.
     pub fn words(&self) -> String {
         let moves = match self {
             Self::NotKnown => return "not known".to_owned(),
@@ -71,8 +71,8 @@ impl Hangs {
         };
         let (sum, more) = (moves.sum.word(), moves.more());
         let whole = match moves.whole {
-            (true, false) => ", and not whole",
-            (false, true) => ", and whole",
+            (true, false) => ", and incomplete",
+            (false, true) => ", and complete",
             (true, true) | (false, false) => "",
         };
         if more.is_zero() {
@@ -127,13 +127,13 @@ mod tests {
     #[test]
     fn what_hangs_on_a_doubt_is_said_with_both_sums() {
         let more = moves("3427", "3711.69", (true, true));
-        assert_eq!(more.words(), "the bid would be 3,711.69 instead of 3,427.00, 284.69 more");
+        assert_eq!(more.words(), "the bid would be 3711.69 instead of 3427.00, 284.69 more");
         let less = moves("1234567.5", "0.5", (true, false));
         assert_eq!(
             less.words(),
-            "the bid would be 0.50 instead of 1,234,567.50, 1,234,567.00 less, and not whole"
+            "the bid would be 0.50 instead of 1234567.50, 1234567.00 less, and incomplete"
         );
-        assert_eq!(moves("5", "5.00", (false, true)).words(), "the bid would be the same, and whole");
+        assert_eq!(moves("5", "5.00", (false, true)).words(), "the bid would be the same, and complete");
         assert_eq!((Hangs::NotKnown.words().as_str(), Hangs::NotKnown.moved()), ("not known", None));
     }
 }

@@ -256,8 +256,14 @@ fn look_over(judged: &Judged<'_>, places: &[PlaceRow], layers: &[&[FoundTable]],
     for tables in layers {
         named(tables, ORDINARY.name).for_each(|table| limits.lay(&table.file, desk));
     }
-    judged::figures(judged, &limits, desk);
+    // What its like contradict says more than a limit of the trade does.
+    let first = desk.notices.len();
     beside_others::figures(judged, desk);
+    let told: Vec<Vec<Spot>> = desk.notices.iter().skip(first).map(|notice| notice.spots.clone()).collect();
+    let then = desk.notices.len();
+    judged::figures(judged, &limits, desk);
+    let outside = desk.notices.split_off(then);
+    desk.notices.extend(outside.into_iter().filter(|notice| !told.contains(&notice.spots)));
     lookalike::names(judged, places, desk);
     made_for::rows(judged, desk);
 }

@@ -132,7 +132,11 @@ fn tell(seen: &Seen<'_>, limits: &Limits, desk: &mut Desk) -> bool {
     let meant = seen.slips.iter().find(fits).and_then(|slip| slip.mended(seen.cell));
     let meant = meant.filter(|meant| !seen.figure.is_whole() || meant.fract().is_zero());
     let meant = meant.map(|meant| format!("{meant}{}", seen.unit));
-    let found = format!("{}{}", round_half_away(seen.value, 4).normalize(), seen.unit);
+    let judged = round_half_away(seen.value, 4).normalize();
+    let found = match seen.cell == seen.value {
+        true => format!("{judged}{}", seen.unit),
+        false => format!("{}, {judged} {}", seen.cell.normalize(), limit.unit),
+    };
     let (ordinary, source) = (limit.in_words(), limit.source.to_string());
     let what = seen.figure.name();
     let doubt = Doubt::NotOrdinary { what, found: &found, ordinary: &ordinary, source: &source, meant };

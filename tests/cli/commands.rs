@@ -417,7 +417,7 @@ fn one_difference_has_one_percentage_of_one_base() {
     let file = bench.read("out/comparison.csv");
     let row = file.lines().find(|row| row.starts_with("installed difference %,")).unwrap();
     let percent = row.strip_prefix("installed difference %,% of pex-clamp,0,").unwrap();
-    let said = format!("({percent} % of pex-clamp)");
+    let said = format!("({percent} % of what pex-clamp costs)");
     assert!(ran.out.split_whitespace().collect::<Vec<_>>().join(" ").contains(&said), "{said}: {}", ran.out);
     let told = compared.out.lines().filter(|line| line.starts_with("% of pex-clamp"));
     assert!(told.last().unwrap().ends_with(&format!("+{percent}")), "{}", compared.out);

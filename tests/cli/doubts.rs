@@ -24,7 +24,7 @@ fn say(bench: &Bench, rows: &str) {
 /// The bid that the terminal states.
 fn bid(ran: &Ran) -> String {
     let line = ran.out.lines().find(|line| line.contains("  bid in ")).unwrap_or_else(|| panic!("{ran:?}"));
-    line.split(": ").nth(1).and_then(|sum| sum.split(' ').next()).unwrap().to_owned()
+    line.split(": ").nth(1).and_then(|sum| sum.split(' ').nth(1)).unwrap().to_owned()
 }
 
 /// The notices of a run with `--json`, each a line.
@@ -84,7 +84,7 @@ fn the_last_lines_say_first_what_moves_the_bid_most() {
     assert!(at("bid in ") < head && head < at("profit is 0.1,") && at("profit is 0.1,") < at("overhead is"));
     assert!(at("overhead is") < at("small parts is"), "{}", ran.out);
     assert!(at("small parts is") < at("stands in the table twice"), "{}", ran.out);
-    assert!(at("and 1 more of its kind") > head && at("sheet Notices of estimate.xlsx") > head);
+    assert!(at("sheet Notices of estimate.xlsx") > head);
     assert!(lines.last().unwrap().starts_with("written: "), "{}", ran.out);
     assert!(lines.iter().all(|line| line.chars().count() <= 96), "{}", ran.out);
     let check = bench.clean(&["check", "house"]);

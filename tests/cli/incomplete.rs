@@ -22,13 +22,13 @@ fn is_incomplete(bench: &Bench, why: &str) {
     assert_eq!(json["alternatives"][0]["complete"], false, "{why}");
     let owner: Value = serde_json::from_str(&bench.read("house-estimate/owner.json")).unwrap();
     assert_eq!(owner["complete"], false, "{why}");
-    assert!(bench.read("house-estimate/owner.csv").contains("\ncomplete,no,"), "{why}");
+    assert!(bench.read("house-estimate/owner.csv").contains("\nestimate,INCOMPLETE,"), "{why}");
     let line = |file: &str| {
         let text = bench.read(file);
-        text.lines().find(|line| line.starts_with("complete,")).map(str::to_owned).unwrap_or_default()
+        text.lines().find(|line| line.starts_with("estimate,")).map(str::to_owned).unwrap_or_default()
     };
-    assert!(line("house-estimate/comparison.csv").starts_with("complete,no"), "{why}");
-    assert!(line("house-estimate/bid.csv").starts_with("complete,,,no"), "{why}");
+    assert!(line("house-estimate/comparison.csv").starts_with("estimate,,INCOMPLETE"), "{why}");
+    assert!(line("house-estimate/bid.csv").starts_with("estimate,,,INCOMPLETE"), "{why}");
     let book = texts_of(&bench.path("house-estimate/estimate.xlsx"));
     assert!(book.contains("INCOMPLETE: ") && book.contains(why), "{why}");
     for command in ["check", "compare"] {

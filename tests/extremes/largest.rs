@@ -221,3 +221,13 @@ fn all_the_largest_numbers_together_are_told() {
     }
     assert!(!done.alternatives[0].cost.complete);
 }
+
+/// What is read is so small that sums fit; a job that was changed in memory may go beyond.
+#[test]
+fn sums_beyond_what_money_is_counted_in_are_told_and_the_bid_is_incomplete() {
+    let mut job = Job::from_texts(&HOUSE);
+    job.terms.overhead = rust_decimal::Decimal::MAX;
+    let estimate = estimate(&job);
+    assert!(estimate.notices.iter().any(|notice| notice.kind == "sums-too-large"));
+    assert!(!estimate.is_complete());
+}

@@ -34,7 +34,7 @@ fn without_wages_and_tools_alternatives_are_ranked_by_material() {
     assert_eq!((of.ranked_by, of.cheapest), (RankedBy::Material, Some(0)));
     // 60.00 of sticks, a coupling, a pound of solder, flux.
     assert!(of.sentence.starts_with(
-        "pex-clamp comes to USD 30.00 in material, USD 54.50 less than copper-solder (181.7 % of pex-clamp)"
+        "pex-clamp comes to USD 30.00 in material, USD 54.50 less than copper-solder (181.7 % of what pex-clamp costs)"
     ));
     assert!(of.sentence.ends_with("; labor and tools are not in it"), "{}", of.sentence);
 }
@@ -53,7 +53,7 @@ fn with_wages_and_tools_they_are_ranked_by_what_they_cost_installed() {
     assert_eq!((of.ranked_by, of.cheapest), (RankedBy::Installed, Some(1)));
     assert!(
         of.sentence.starts_with(
-            "copper-solder comes to USD 144.95 installed (USD 84.50 in material), USD 10.05 less than pex-clamp (6.5 % of pex-clamp)"
+            "copper-solder comes to USD 144.95 installed (USD 84.50 in material), USD 10.05 less than pex-clamp (6.5 % of what pex-clamp costs)"
         ),
         "{}",
         of.sentence

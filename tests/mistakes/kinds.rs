@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Kinds that no job of a few CSV lines can show (files, folders, workbooks), and where their test is instead.
-const ELSEWHERE: [(&str, &[&str]); 6] = [
+const ELSEWHERE: [(&str, &[&str]); 8] = [
     (
         "tests/door/csv.rs",
         &[
@@ -36,11 +36,16 @@ const ELSEWHERE: [(&str, &[&str]); 6] = [
             "no-such-cell",
             "row-out-of-order",
             "twice-cell",
+            "hidden-column",
+            "hidden-rows",
+            "number-format",
         ],
     ),
     ("tests/door/damaged.rs", &["damaged-workbook", "no-such-sheet", "password"]),
     ("tests/door/finding.rs", &["no-tables", "other-kind", "twice-table", "unreadable-table"]),
     ("tests/trade/examples.rs", &["no-run-list"]),
+    ("tests/extremes/largest.rs", &["sums-too-large"]),
+    ("tests/trade/workbooks.rs", &["hidden-run-list", "hidden-sheets", "hidden-table"]),
     ("tests/cli/doors.rs", &["no-price-list-there", "no-used-sheet", "no-reader"]),
 ];
 

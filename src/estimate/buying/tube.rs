@@ -23,9 +23,9 @@ use crate::ground::name::natural;
 use crate::ground::{Length, LengthUnit};
 use crate::trade::{CutTerms, System, TubeAllowance};
 
-/// The most steps for the plan of one tube of a house at one supplier: nearly every house takes less than a hundredth of
-/// them, and those that take more are proven by them.
-pub(super) const EFFORT: u64 = USUAL_EFFORT;
+/// The most steps for the plan of one tube of a house at one supplier, a second or two: nearly every house takes less than a
+/// hundredth of them, and those that take more are mostly proven by them.
+pub(super) const EFFORT: u64 = USUAL_EFFORT / 5;
 /// The same where many orders are only compared, and where pieces are joined: those plans are seldom proven by more.
 pub(super) const COMPARED: u64 = USUAL_EFFORT / 20;
 /// More pieces of one tube than a large house has. Beyond, effort is that of an order that is only compared and falls with

@@ -10,6 +10,8 @@ use super::stairs::Stairs;
 /// Copies of long pieces, whole pieces and lengths of them beyond which nothing is searched.
 const MOST_COPIES: usize = 6;
 const MOST_PIECES: u64 = 120;
+/// The longest sticks that all of it fills, beyond which nothing is searched.
+const MOST_STICKS: u64 = 200;
 /// Lengths added up stay far inside 64 bits.
 const MOST_LENGTH: u64 = 1 << 56;
 
@@ -60,7 +62,15 @@ impl<'a> Board<'a> {
         let longest = sorts.first()?.length;
         let is_small =
             [all, longest, kerf.saturating_mul(1 << 10), rule.shortest].iter().all(|&n| n < MOST_LENGTH);
-        is_small.then_some(Board { order, pieces, sorts, copies, rows, rule, weights: None })
+        (is_small && all / longest.max(1) <= MOST_STICKS).then_some(Board {
+            order,
+            pieces,
+            sorts,
+            copies,
+            rows,
+            rule,
+            weights: None,
+        })
     }
 
     pub(super) fn dearest(&self) -> u64 {
@@ -148,4 +158,12 @@ pub(super) struct Prices {
     pub(super) weights: Option<Stairs>,
     /// What rooms cost on sticks that hold nothing but one part each.
     pub(super) rooms: Stairs,
+}
+
+impl Prices {
+    /// Sets that were looked at to make them.
+    pub(super) fn looked_at(&self) -> u64 {
+        let weights = self.weights.as_ref().map_or(0, Stairs::looked_at);
+        self.lengths.looked_at() + weights + self.rooms.looked_at()
+    }
 }

@@ -8,7 +8,7 @@ use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 /// Sticks with parts beyond which a plan is not drawn.
-const MOST_STICKS: u64 = 50_000;
+const MOST_STICKS: u64 = 2_000;
 
 /// Sticks cut alike; one alone if it holds a part.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -124,6 +124,7 @@ impl Drawn {
             }
         }
         let mut copies = Vec::new();
+        let mut most: BTreeMap<u64, usize> = BTreeMap::new();
         for parting in &plan.partings {
             for _ in 0..parting.times {
                 let copy = copies.len();
@@ -132,7 +133,7 @@ impl Drawn {
                 for row in wanted {
                     let length = plan.parts.get(row)?.length;
                     let free = lying.get_mut(&length)?;
-                    let at = next_stick(free, &sticks, copy)?;
+                    let at = next_stick(free, &sticks, copy, most.entry(length).or_insert(usize::MAX))?;
                     let stick: &mut Stick = &mut sticks[free.remove(at)];
                     match stick.parts.iter_mut().find(|(of, _)| *of == copy) {
                         Some((_, part)) => *part += length,
@@ -146,17 +147,23 @@ impl Drawn {
 }
 
 /// Which of these parts a copy takes: one on a stick where it has none, of those one on the stick with the most of them.
-fn next_stick(free: &[usize], sticks: &[Stick], copy: usize) -> Option<usize> {
+/// No stick has more than `most`: where one has so many, no other is looked at, so that thousands of parts take no time.
+fn next_stick(free: &[usize], sticks: &[Stick], copy: usize, most: &mut usize) -> Option<usize> {
     let mut best: Option<(bool, usize, usize)> = None;
-    let mut at = 0;
+    let (mut at, mut longest) = (0, 0);
     for alike in free.chunk_by(|a, b| a == b) {
         let is_free = sticks[alike[0]].parts.iter().all(|&(of, _)| of != copy);
         let found = (is_free, alike.len(), at);
         if best.is_none_or(|best| (found.0, found.1) > (best.0, best.1)) {
             best = Some(found);
         }
+        longest = longest.max(alike.len());
+        if is_free && alike.len() >= *most {
+            return Some(at);
+        }
         at += alike.len();
     }
+    *most = longest;
     best.map(|(_, _, at)| at)
 }
 

@@ -165,7 +165,12 @@ impl Kept {
     /// Takes over a plan if it is better, with no two parts of one piece on one stick.
     fn take(&mut self, order: &JoinOrder<'_>, found: Result<JoinedPlan, NoPlan>) {
         let found = match found {
-            Ok(found) => Drawn::of(order, &found).and_then(|drawn| drawn.plan(order)).or(Some(found)),
+            // Of more sticks than are drawn only the first plan is taken: parts as long as the longest stick never lie two
+            // on one.
+            Ok(found) => {
+                let drawn = Drawn::of(order, &found).and_then(|drawn| drawn.plan(order));
+                drawn.or_else(|| self.best.is_none().then_some(found))
+            }
             // Other parts may go in.
             Err(NoPlan::NotEnoughStock) => None,
             Err(none) => {

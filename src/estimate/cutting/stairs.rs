@@ -3,17 +3,22 @@
 
 /// Sets kept at most; beyond it two become one, which is as long as the longer and as cheap as the cheaper.
 const MOST_SETS: usize = 1_500;
+/// Sets looked at beyond which nothing is said: so many sticks are no small order.
+const MOST_LOOKED_AT: u64 = 200_000;
 
 /// Lengths and prices, both rising.
 #[derive(Debug)]
 pub(super) struct Stairs {
     steps: Vec<(u64, u64)>,
+    /// Sets that were looked at to make it.
+    looked_at: u64,
 }
 
 impl Stairs {
     /// For sticks of these lengths, prices and numbers, up to a length, and up to a price: what costs more has none.
     pub(super) fn new(sticks: &[(u64, u64, u64)], up_to: u64, most_cost: u64) -> Self {
         let mut steps: Vec<(u64, u64)> = vec![(0, 0)];
+        let mut looked_at = 0;
         for &(length, price, most) in sticks.iter().filter(|stick| stick.0 > 0) {
             let mut next = Vec::new();
             for &(long, cost) in &steps {
@@ -24,6 +29,10 @@ impl Stairs {
                         break;
                     }
                     next.push((reach, cost));
+                    looked_at += 1;
+                    if looked_at > MOST_LOOKED_AT {
+                        return Stairs { steps: vec![(u64::MAX, 0)], looked_at };
+                    }
                     if reach >= up_to {
                         break;
                     }
@@ -43,7 +52,12 @@ impl Stairs {
                 steps = steps.chunks(2).map(|two| (two[two.len() - 1].0, two[0].1)).collect();
             }
         }
-        Stairs { steps }
+        Stairs { steps, looked_at }
+    }
+
+    /// How many sets were looked at to make it.
+    pub(super) fn looked_at(&self) -> u64 {
+        self.looked_at
     }
 
     /// The least price of sticks so long together; nothing if there are not so many at such a price.

@@ -12,6 +12,8 @@ use std::rc::Rc;
 /// Steps of the search for one filling, and for one state.
 const OF_FILLING: u64 = 30;
 const OF_STATE: u64 = 200;
+/// Steps of each set that is looked at for prices.
+const OF_SET: u64 = 20;
 /// Ways kept for one state, and in all.
 const MOST_LABELS: usize = 1_000;
 const MOST_KEPT: usize = 500_000;
@@ -69,6 +71,8 @@ pub(super) struct Walk<'a> {
     placed: Vec<Placed>,
     seen: FxHashMap<Vec<u64>, Vec<Label>>,
     kept: usize,
+    /// Steps of making prices that are not taken off the effort yet.
+    unpaid: u64,
     known: &'a mut StairsOf,
     now: Option<(u64, Rc<Prices>)>,
     /// What all whole pieces left weigh.
@@ -106,6 +110,7 @@ impl<'a> Walk<'a> {
             placed: Vec::new(),
             seen: FxHashMap::default(),
             kept: 0,
+            unpaid: 0,
             known,
             now: None,
             rest_weight: board
@@ -160,7 +165,12 @@ impl<'a> Walk<'a> {
             // What plans may cost only falls.
             let most_cost =
                 self.found.below.saturating_add(board.order.joint.saturating_mul(board.copies.len() as u64));
-            let stairs = self.known.entry(key).or_insert_with(|| Rc::new(board.prices(left, most_cost)));
+            let work = &mut self.unpaid;
+            let stairs = self.known.entry(key).or_insert_with(|| {
+                let prices = board.prices(left, most_cost);
+                *work += OF_SET * prices.looked_at();
+                Rc::new(prices)
+            });
             self.now = Some((key, Rc::clone(stairs)));
         }
         self.now.as_ref().map(|(_, prices)| &**prices)
@@ -168,7 +178,7 @@ impl<'a> Walk<'a> {
 
     /// Goes on from a state that has cost so much.
     pub(super) fn descend(&mut self, cost: u64, effort: &mut Effort) {
-        if !effort.spend(OF_STATE) {
+        if !effort.spend(OF_STATE + std::mem::take(&mut self.unpaid)) {
             return;
         }
         if self.is_known(cost, effort) {
