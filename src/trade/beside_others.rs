@@ -173,7 +173,7 @@ fn fit(size: Decimal, value: Decimal, other: &Figure, room: u32) -> bool {
 }
 
 /// So many other runs must there be.
-const OTHER_RUNS: usize = 4;
+const OTHER_RUNS: usize = 5;
 /// So many times the middle of the others, and so many times half the longest of them, is told.
 const TIMES_THE_MIDDLE: i64 = 10;
 const HALVES_OF_THE_LONGEST: i64 = 8;

@@ -6,6 +6,7 @@ use std::path::Path;
 use coilstick::estimate::Estimate;
 use coilstick::estimate::estimate;
 use coilstick::estimate::landed::{BuyingPlan, Claim, Given};
+use coilstick::ground::Notice;
 use coilstick::trade::Job;
 use rust_decimal::Decimal;
 
@@ -27,7 +28,7 @@ fn tables<'a>(job: &'a str, runs: &'a str, of: &'a Generated) -> [(&'static str,
 
 fn job(tables: &[(&str, &str)]) -> Job {
     let job = Job::from_texts(tables);
-    assert!(job.notices.is_empty(), "{:#?}", job.notices);
+    assert!(!job.notices.iter().any(Notice::is_error), "{:#?}", job.notices);
     job
 }
 

@@ -112,7 +112,8 @@ fn hours_in_minutes_and_a_unit_left_out_are_told() {
 
 #[test]
 fn inches_read_as_feet_are_told_beside_the_other_runs() {
-    let text = "run,service,size,length\nA,cold,1/2,10\nB,cold,1/2,12\nC,cold,1/2,9\nD,cold,1/2,14\nE,cold,1/2,126\n";
+    let text = "run,service,size,length\nA,cold,1/2,10\nB,cold,1/2,12\nC,cold,1/2,9\nD,cold,1/2,14\nE,cold,1/2,126\n\
+                F,cold,1/2,11\n";
     let job = job(&[("runs", text)]);
     assert_eq!(otherwise(&job, "unlike-the-others"), ["runs.csv:D6=10.5 ft"]);
 }

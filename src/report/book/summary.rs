@@ -68,8 +68,9 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     }
     page.paragraph(&book.words.as_estimated(), ACROSS, &book.look().paragraph)?;
     page.next();
-    doubts::write(&mut page, book, ACROSS)?;
+    doubts::line(&mut page, book)?;
     let Some(chosen) = book.words.estimate.alternatives.first() else {
+        doubts::write(&mut page, book, ACROSS)?;
         return page.paragraph("Nothing could be taken off.", ACROSS, &book.look().banner);
     };
     let heading = page.row;
@@ -79,6 +80,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     beside(&mut page, book, chosen, heading + 1)?;
     facts(&mut page, book, chosen, &block)?;
     suppliers(&mut page, book)?;
+    doubts::write(&mut page, book, ACROSS)?;
     page.next();
     page.band("To be read before use", ACROSS, &book.look().block)?;
     page.paragraph(notes::SHORT_CAUTION, ACROSS, &book.look().paragraph)?;
