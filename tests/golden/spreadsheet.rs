@@ -84,8 +84,11 @@ fn fraction(text: &str) -> Option<String> {
     all.then(|| "a decimal".to_owned())
 }
 
+/// A file: its name, its headings, its rows.
+type CsvFile = (&'static str, Vec<String>, Vec<Vec<String>>);
+
 /// The CSV files of an estimate: name, headings, rows.
-fn files(job: &Job) -> Vec<(&'static str, Vec<String>, Vec<Vec<String>>)> {
+fn files(job: &Job) -> Vec<CsvFile> {
     let bytes = report::bytes(job, &estimate(job)).unwrap();
     let named = report::FILES.into_iter().zip(bytes).filter(|(name, _)| name.ends_with(".csv"));
     named

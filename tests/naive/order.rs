@@ -2,6 +2,8 @@
 //! plans join more or less than the takeoff, rebuilt from the list of what is built and from the tables, and held against
 //! every line of the order. On the examples and on generated houses of whose fittings many are sold by nobody.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by it")]
+
 use std::collections::{BTreeMap, BTreeSet};
 
 use coilstick::estimate::buying::building::Built;
