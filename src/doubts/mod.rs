@@ -31,9 +31,6 @@ pub const MOST_RUNS: usize = 2_000;
 /// Above so many offers no other reading is estimated.
 pub const MOST_OFFERS: usize = 20_000;
 
-/// So many readings are estimated at once: each holds a whole job.
-const AT_ONCE: usize = 2;
-
 /// Gives each notice that has another reading what hangs on it. Where the job is not as its tables say (prices are
 /// tried, choices kept), is too large, or has more doubts than are estimated, that is not known.
 pub fn weigh(job: &Job, estimate: &mut Estimate) {
@@ -58,8 +55,7 @@ pub fn weigh(job: &Job, estimate: &mut Estimate) {
     }
     let as_read = Sums::of(estimate);
     let read_otherwise = |reading: &Vec<Instead>| sums(&job.otherwise(reading));
-    let others: Vec<Option<Sums>> =
-        readings.chunks(AT_ONCE).flat_map(|some| in_threads(some, read_otherwise)).collect();
+    let others: Vec<Option<Sums>> = in_threads(&readings, read_otherwise);
     for at in doubted {
         let notice = &mut estimate.told[at];
         let other = readings.iter().position(|reading| *reading == notice.otherwise);

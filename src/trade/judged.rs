@@ -1,14 +1,18 @@
 //! The figures of a job judged against what is ordinary: each that lies outside the limits is told, with what was
 //! probably meant where a slip of the pen explains it. Rows judged against each other are for `beside_others`.
 
+use std::collections::BTreeSet;
+
 use rust_decimal::Decimal;
 
 use super::bid_terms::ProfitAs;
 use super::catalog::Catalog;
 use super::labor::{LaborRow, WorkPer};
+use super::lexicon::Word;
 use super::on_hand::OnHand;
 use super::ordinary::{Figure, Limits};
-use super::pattern::Adds;
+use super::part::Class;
+use super::pattern::{Adds, Per};
 use super::price_list::{Offer, Pack, PriceList, SoldAs};
 use super::row::Desk;
 use super::run::{Lie, Run};
@@ -95,7 +99,11 @@ struct Seen<'a> {
 /// Judges all figures of a job.
 pub(super) fn figures(judged: &Judged<'_>, limits: &Limits, desk: &mut Desk) {
     of_terms(judged.terms, limits, desk);
-    judged.runs.iter().filter(|run| !run.in_error).for_each(|run| of_run(run, limits, desk));
+    let fittings = counted_fittings(judged.catalog);
+    for run in judged.runs.iter().filter(|run| !run.in_error) {
+        of_run(run, limits, desk);
+        of_counts(run, &fittings, limits, desk);
+    }
     for offer in judged.prices.offers.iter().filter(|offer| !offer.in_error) {
         of_offer(offer, limits, desk);
     }
@@ -240,6 +248,41 @@ fn of_run(run: &Run, limits: &Limits, desk: &mut Desk) {
         }
     }
 }
+
+/// The columns that count fittings or caps by rows of patterns.
+fn counted_fittings(catalog: &Catalog) -> BTreeSet<Word> {
+    let rows = catalog.patterns.iter().flat_map(|pattern| &pattern.rows);
+    let columns = rows.filter_map(|row| {
+        let (Per::Column(column), Adds::Part(part, _)) = (row.per, &row.adds) else { return None };
+        let id = catalog.parts_called_or_used(*part).first()?;
+        matches!(catalog.part(*id).class, Class::Fitting | Class::Cap).then_some(column)
+    });
+    columns.collect()
+}
+
+/// What a person counted on a run, set against its length.
+fn of_counts(run: &Run, fittings: &BTreeSet<Word>, limits: &Limits, desk: &mut Desk) {
+    for (column, number) in run.counts.iter().filter(|(column, _)| fittings.contains(column)) {
+        let feet = run.length.abs().in_units(LengthUnit::Foot);
+        let per_foot = number.checked_div(feet).unwrap_or_default();
+        if *number > FEW_FITTINGS {
+            let heading = desk.lexicon.text(*column).to_owned();
+            let seen = Seen {
+                figure: Figure::CountedFittings,
+                at: run.row,
+                heading: &heading,
+                value: per_foot,
+                cell: *number,
+                unit: "",
+                slips: &[Slip::Over(10), Slip::Over(12)],
+            };
+            tell(&seen, limits, desk);
+        }
+    }
+}
+
+/// So many fittings of one kind may stand on any length (common practice: a manifold of home runs, a bank of fixtures).
+const FEW_FITTINGS: Decimal = Decimal::TEN;
 
 /// So many turns may stand on any length (common practice: around a beam or a duct).
 const FEW_TURNS: u32 = 6;

@@ -105,6 +105,8 @@ pub enum Figure {
     Rise,
     /// Turns on a foot of run.
     Turns,
+    /// Fittings of one kind that a person counted, on a foot of run.
+    CountedFittings,
     /// How many runs a row counts.
     Count,
     /// Pieces on hand.
@@ -116,7 +118,7 @@ pub enum Figure {
 }
 
 /// The figures as the table names them.
-const FIGURES: [(Figure, &str); 45] = [
+const FIGURES: [(Figure, &str); 46] = [
     (Figure::Overhead, "overhead"),
     (Figure::Markup, "markup"),
     (Figure::Margin, "margin"),
@@ -158,6 +160,7 @@ const FIGURES: [(Figure, &str); 45] = [
     (Figure::Tail, "tail"),
     (Figure::Rise, "rise"),
     (Figure::Turns, "turns"),
+    (Figure::CountedFittings, "counted fittings"),
     (Figure::Count, "count"),
     (Figure::StockPieces, "pieces on hand"),
     (Figure::StockTube, "tube on hand"),
@@ -173,6 +176,7 @@ impl Figure {
                 | Self::ToolJobs
                 | Self::ToolDays
                 | Self::Turns
+                | Self::CountedFittings
                 | Self::Count
                 | Self::StockPieces
                 | Self::StockTube
