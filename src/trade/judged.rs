@@ -146,7 +146,8 @@ fn tell(seen: &Seen<'_>, limits: &Limits, desk: &mut Desk) -> bool {
         false => format!("{}, {judged} {}", seen.cell.normalize(), limit.unit),
     };
     let (ordinary, source) = (limit.in_words(), limit.source.to_string());
-    let what = seen.figure.name();
+    // What a person counted goes by the column that it stands in.
+    let what = if seen.figure == Figure::CountedFittings { seen.heading } else { seen.figure.name() };
     let doubt = Doubt::NotOrdinary { what, found: &found, ordinary: &ordinary, source: &source, meant };
     desk.doubt(seen.at, seen.heading, doubt);
     true

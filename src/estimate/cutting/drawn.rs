@@ -87,13 +87,7 @@ impl Drawn {
             layouts.push(Layout { stock: stick.stock, times: stick.times, pieces: uses, left_over });
         }
         layouts.sort_by(|a, b| (a.stock, &a.pieces).cmp(&(b.stock, &b.pieces)));
-        layouts.dedup_by(|next, one| {
-            let alike = next.stock == one.stock && next.pieces == one.pieces;
-            one.times += if alike { next.times } else { 0 };
-            alike
-        });
-        let price = |layout: &Layout| order.whole.stocks[layout.stock].price.checked_mul(layout.times);
-        let sticks = layouts.iter().try_fold(0_u64, |sum, layout| sum.checked_add(price(layout)?))?;
+        let sticks = alike_together(order, &mut layouts)?;
         let cost = order.joint.checked_mul(joints)?.checked_add(sticks)?;
         Some(JoinedPlan { layouts, parts, partings, joints, cost, bound: 0 })
     }
@@ -165,6 +159,17 @@ fn next_stick(free: &[usize], sticks: &[Stick], copy: usize, most: &mut usize) -
     }
     *most = longest;
     best.map(|(_, _, at)| at)
+}
+
+/// Makes sorted sticks that are cut alike one row, and gives the price of all of them.
+pub(super) fn alike_together(order: &JoinOrder<'_>, layouts: &mut Vec<Layout>) -> Option<u64> {
+    layouts.dedup_by(|next, one| {
+        let alike = next.stock == one.stock && next.pieces == one.pieces;
+        one.times += if alike { next.times } else { 0 };
+        alike
+    });
+    let price = |layout: &Layout| order.whole.stocks[layout.stock].price.checked_mul(layout.times);
+    layouts.iter().try_fold(0_u64, |sum, layout| sum.checked_add(price(layout)?))
 }
 
 fn add(uses: &mut Vec<(usize, u64)>, row: usize, number: u64) {

@@ -1,6 +1,7 @@
 //! Long pieces parted while they are packed: whole pieces and parts go into a given set of sticks, and the parts grow
 //! and shrink until all is in. Finds plans, proves nothing. Called by `joints`.
 
+use super::drawn::alike_together;
 use super::effort::Effort;
 use super::joining::{JoinOrder, JoinedPlan, Parting, gcd, in_order};
 use super::mending::{Elastic, mend_parts};
@@ -175,13 +176,7 @@ impl Fit {
             let length = |layout: &Layout| Reverse(order.whole.stocks[layout.stock].length);
             (length(a), a.stock, &a.pieces).cmp(&(length(b), b.stock, &b.pieces))
         });
-        layouts.dedup_by(|next, one| {
-            let alike = next.stock == one.stock && next.pieces == one.pieces;
-            one.times += if alike { next.times } else { 0 };
-            alike
-        });
-        let price = |layout: &Layout| order.whole.stocks[layout.stock].price.checked_mul(layout.times);
-        let sticks = layouts.iter().try_fold(0_u64, |sum, layout| sum.checked_add(price(layout)?))?;
+        let sticks = alike_together(order, &mut layouts)?;
         let cost = joints.checked_mul(order.joint)?.checked_add(sticks)?;
         Some(JoinedPlan { layouts, parts, partings, joints, cost, bound: 0 })
     }
