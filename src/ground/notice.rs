@@ -1,7 +1,7 @@
 //! A notice: something wrong or doubtful in the user's tables, as a value that is collected and shown, never thrown.
 //!
-//! Each floor words its own notices in one file of its own (`table/words.rs`, `trade/words.rs`, `estimate/words.rs`);
-//! this is the form they all come in. The command line draws them.
+//! Each stage has a function for each of its notices, beside what finds it: that function is the one definition of the
+//! notice, with its weight, its kind and its three texts, and gives a [`Finding`]. The command line draws them.
 
 use super::hangs::Hangs;
 use super::spot::{Instead, Spot};
@@ -82,6 +82,83 @@ impl Notice {
     /// Whether it leaves the count uncertain.
     pub fn is_error(&self) -> bool {
         self.severity == Severity::Error
+    }
+}
+
+/// What is wrong or doubtful, before it is said where: a notice without its cells.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Finding {
+    severity: Severity,
+    kind: &'static str,
+    found: String,
+    expected: String,
+    remedy: String,
+    meant: Option<String>,
+}
+
+/// A finding that leaves the count uncertain: its kind, what was found, what was expected, what to type.
+pub fn error(
+    kind: &'static str,
+    found: impl Into<String>,
+    expected: impl Into<String>,
+    remedy: impl Into<String>,
+) -> Finding {
+    Finding::of(Severity::Error, kind, found.into(), expected.into(), remedy.into())
+}
+
+/// A finding that leaves the count certain, but probably not what was meant.
+pub fn warning(
+    kind: &'static str,
+    found: impl Into<String>,
+    expected: impl Into<String>,
+    remedy: impl Into<String>,
+) -> Finding {
+    Finding::of(Severity::Warning, kind, found.into(), expected.into(), remedy.into())
+}
+
+/// A finding that is good to know.
+pub fn remark(
+    kind: &'static str,
+    found: impl Into<String>,
+    expected: impl Into<String>,
+    remedy: impl Into<String>,
+) -> Finding {
+    Finding::of(Severity::Remark, kind, found.into(), expected.into(), remedy.into())
+}
+
+impl Finding {
+    fn of(
+        severity: Severity,
+        kind: &'static str,
+        found: String,
+        expected: String,
+        remedy: String,
+    ) -> Self {
+        Self { severity, kind, found, expected, remedy, meant: None }
+    }
+
+    /// The same finding, with what may have been meant in its first cell; nothing is told of a cell that there is not.
+    #[must_use]
+    pub fn meaning(mut self, text: impl Into<String>) -> Self {
+        self.meant = Some(text.into());
+        self
+    }
+
+    /// Whether it leaves the count uncertain.
+    pub fn is_error(&self) -> bool {
+        self.severity == Severity::Error
+    }
+
+    /// The notice about these cells: the first is where to go, the others are the other side.
+    pub fn at(self, spots: impl IntoIterator<Item = Spot>) -> Notice {
+        let spots: Vec<Spot> = spots.into_iter().collect();
+        // Of a column that the table does not have no cell can be read otherwise.
+        let meant = self.meant.filter(|_| spots.first().is_some_and(|spot| spot.column > 0));
+        let notice = Notice::new(self.severity, self.kind, spots, self.found, self.expected, self.remedy);
+        match meant {
+            Some(meant) => notice.or_read(meant),
+            None => notice,
+        }
     }
 }
 
