@@ -42,7 +42,7 @@ pub fn cost(
     }
     let material = lines.iter().try_fold(Decimal::ZERO, |sum, line| sum.checked_add(*line))?;
     let supplier_fees = supplier_fees(job, order)?;
-    let bid = bid::bid(&job.terms, Spent { material, taxable, labor, tools, supplier_fees })?;
+    let bid = bid::bid(&job.settings, Spent { material, taxable, labor, tools, supplier_fees })?;
     let fittings_share = fittings_share(&lines);
     Some(Cost { lines, material, not_priced, complete, bid, fittings_share })
 }
@@ -51,13 +51,13 @@ pub fn cost(
 pub fn tax_rate(job: &Job, item: &Item) -> Decimal {
     match is_exempt(job, item) {
         true => Decimal::ZERO,
-        false => job.terms.bid.tax_rate(Taxed::Class(item.class), job.terms.sales_tax),
+        false => job.settings.bid.tax_rate(Taxed::Class(item.class), job.settings.sales_tax),
     }
 }
 
 /// Whether the job says of its part that no sales tax is taken on it.
 pub fn is_exempt(job: &Job, item: &Item) -> bool {
-    let mut exempt = job.terms.bid.exempt.iter();
+    let mut exempt = job.settings.bid.exempt.iter();
     exempt.any(|(word, _)| job.catalog.parts_called_or_used(*word).contains(&item.part))
 }
 

@@ -8,7 +8,7 @@ use super::network::{Place, PlaceId, RunId};
 use super::words::Trouble;
 use crate::ground::name::{fold, natural, natural_key, nearest};
 use crate::ground::{Notice, RowAt};
-use crate::trade::job::Job;
+use crate::trade::Job;
 use crate::trade::{Lie, Run, Service, Word};
 
 /// What a name names.

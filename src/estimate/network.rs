@@ -10,7 +10,7 @@ use super::cycles;
 use super::names::{Link, Names};
 use super::words::Trouble;
 use crate::ground::{Length, Notice};
-use crate::trade::job::Job;
+use crate::trade::Job;
 use crate::trade::{Run, Service};
 
 /// The id of a run: its index in `Job::runs`.

@@ -1,7 +1,7 @@
 //! The words of the network's and the takeoff's notices. Each kind has its data here and its texts here.
 
 use crate::ground::{Length, LengthUnit, Notice, RowAt, Severity, Spot};
-use crate::trade::job::Job;
+use crate::trade::Job;
 
 /// The kinds of warnings that say that something is not counted: the sums do not hold it, unless the job accepts that.
 pub(super) const UNCOUNTED: [&str; 2] = ["nothing-consumed", "no-support-rule"];
@@ -244,7 +244,7 @@ pub(super) enum Trouble<'a> {
 /// A length as a person would type it back: `9 ft 6 1/2 in`, `3.81 m`; a decimal where sixteenths do not hold it.
 fn shown(length: Length, job: &Job) -> String {
     let sixteenth = LengthUnit::Inch.nanometres() / 16;
-    let metric = job.terms.units == LengthUnit::Metre;
+    let metric = job.settings.units == LengthUnit::Metre;
     let nanometres = length.nanometres();
     if metric || nanometres <= 0 || nanometres % sixteenth != 0 {
         let unit = if metric { LengthUnit::Metre } else { LengthUnit::Foot };

@@ -8,7 +8,7 @@ use coilstick::estimate::item::{ItemId, Items};
 use coilstick::estimate::ranking::sizes_text;
 use coilstick::estimate::takeoff::{self, Takeoff};
 use coilstick::estimate::{network, take_off};
-use coilstick::trade::job::Job;
+use coilstick::trade::Job;
 use rust_decimal::Decimal;
 
 use crate::build::{EndMet, EndSeen};

@@ -17,7 +17,7 @@ struct Family {
 }
 
 impl Kin {
-    pub(crate) fn of(job: &coilstick::trade::job::Job) -> Self {
+    pub(crate) fn of(job: &coilstick::trade::Job) -> Self {
         let text = |word: Word| job.lexicon.text(word).to_owned();
         let family = |system: &coilstick::trade::System| Family {
             tube: text(system.tube),

@@ -6,8 +6,8 @@
 
 use super::{Asked, Task};
 use crate::estimate::item::Item;
-use crate::trade::labor::{LaborRow, Nearness};
 use crate::trade::{Catalog, PartId, SystemId, Word, WorkPer};
+use crate::trade::{LaborRow, Nearness};
 
 /// What a row is asked about.
 pub(super) struct Question<'a> {

@@ -14,7 +14,7 @@ use super::run::MOST_CUTS;
 use super::sheet::{Who, port_sizes};
 use crate::ground::Length;
 use crate::ground::money::round_up;
-use crate::trade::pattern::Adds;
+use crate::trade::Adds;
 use crate::trade::{Lie, Per, Run, Word};
 
 impl<'j> Laying<'j, '_> {

@@ -6,7 +6,7 @@ use super::super::network::{End, Network, RunEnd, RunId, Start};
 use super::super::words::Trouble;
 use super::sheet::Sheet;
 
-use crate::trade::job::Job;
+use crate::trade::Job;
 use crate::trade::{Phase, Run, Service, Side, SystemId, TurnsAs, Word};
 
 /// What one run is built of.
@@ -60,7 +60,7 @@ impl Dress {
 /// Dresses all runs; a run that cannot be dressed is barred, and has none.
 pub(super) fn dress(sheet: &mut Sheet<'_, '_>, network: &Network, system: SystemId) -> Vec<Option<Dress>> {
     let mut dressed: Vec<Option<Dress>> = vec![None; sheet.job.runs.len()];
-    let drains = sheet.job.catalog.system_named(sheet.job.terms.drain_system);
+    let drains = sheet.job.catalog.system_named(sheet.job.settings.drain_system);
     for id in network.laid() {
         dressed[id.index()] = one(sheet, id, system, drains);
     }
@@ -82,7 +82,7 @@ pub(super) fn dress(sheet: &mut Sheet<'_, '_>, network: &Network, system: System
 
 /// Judges every run of the job, whatever it meets: one that cannot be built in a system is barred.
 pub(super) fn judge_all(sheet: &mut Sheet<'_, '_>, system: SystemId) {
-    let drains = sheet.job.catalog.system_named(sheet.job.terms.drain_system);
+    let drains = sheet.job.catalog.system_named(sheet.job.settings.drain_system);
     for (index, run) in (0_u32..).zip(&sheet.job.runs) {
         if !run.in_error {
             one(sheet, RunId(index), system, drains);
@@ -149,7 +149,7 @@ fn one(sheet: &mut Sheet<'_, '_>, id: RunId, water: SystemId, drains: Option<Sys
     }
     let turns = run.turns.unwrap_or(0);
     let as_elbows =
-        job.catalog.system(system).turns == TurnsAs::Elbow || job.terms.turns_in_plastic == TurnsAs::Elbow;
+        job.catalog.system(system).turns == TurnsAs::Elbow || job.settings.turns_in_plastic == TurnsAs::Elbow;
 
     // An elbow on a run without a joint is an error of reading.
     let elbows = match (run.no_joint, as_elbows) {
@@ -218,7 +218,7 @@ fn variant_of(job: &Job, run: &Run, system: SystemId) -> Word {
 
 /// Rule 20: hot, return and mixed red, cold blue, where the system sells it so and the job wants it.
 pub(super) fn color_of(job: &Job, system: SystemId, service: Option<Service>) -> Color {
-    if !job.terms.colors || !job.catalog.system(system).colors {
+    if !job.settings.colors || !job.catalog.system(system).colors {
         return Color::None;
     }
     match service {

@@ -9,7 +9,7 @@ use super::dress::Dress;
 use super::rules::Rule;
 use super::sheet::{Who, port_sizes};
 use super::{Laying, who_of};
-use crate::trade::pattern::Adds;
+use crate::trade::Adds;
 use crate::trade::{Class, Fit, PartId, Per, Phase, SystemId, UsedAs, Word};
 use rust_decimal::prelude::ToPrimitive;
 

@@ -24,7 +24,7 @@ use super::item::Items;
 use super::network::{Network, PlaceId, RunId};
 use super::takeoff::{Subject, Takeoff};
 use crate::ground::Notice;
-use crate::trade::job::Job;
+use crate::trade::Job;
 use crate::trade::{PartId, SystemId};
 use dress::Dress;
 use pieces::Segments;

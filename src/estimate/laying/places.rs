@@ -12,8 +12,8 @@ use super::sheet::{Who, port_sizes};
 use super::{Laying, who_of};
 use crate::ground::RowAt;
 use crate::ground::money::round_up;
-use crate::trade::part::PortName;
-use crate::trade::pattern::Adds;
+use crate::trade::Adds;
+use crate::trade::PortName;
 use crate::trade::{Catalog, Class, Fit, Lexicon, PartId, PatternRow, Per, Port, SystemId, Where, Word};
 
 /// A part that stands at a place.

@@ -8,7 +8,7 @@ use super::Laying;
 use super::chain::{Chain, Offer, mates, plug, stop_up, thread_cap};
 use super::places::{Stand, StandingPort};
 use crate::ground::RowAt;
-use crate::trade::part::PortName;
+use crate::trade::PortName;
 use crate::trade::{Class, Phase, Port, Service, UsedAs};
 
 /// Where a port is: its place, which part there, which of its openings.

@@ -5,7 +5,7 @@ use super::super::takeoff::Missing;
 use super::super::words::Trouble;
 use super::dress::Dress;
 use super::sheet::Sheet;
-use crate::trade::pattern::Adds;
+use crate::trade::Adds;
 use crate::trade::{PartId, PatternRow, Run};
 
 /// A row that is meant for a run.
