@@ -104,8 +104,8 @@ mod tests {
     #[test]
     fn material_is_added_up_by_cost_line_with_the_tax_of_its_class() {
         let mut house = house();
-        house.terms.sales_tax = d("8.25");
-        house.terms.bid.tax_rates = vec![(Taxed::Class(Class::Fitting), d("2"))];
+        house.settings.sales_tax = d("8.25");
+        house.settings.bid.tax_rates = vec![(Taxed::Class(Class::Fitting), d("2"))];
         let bought = house.buy();
         let cost = cost(&house.job, &house.items, &bought.order, (d("0"), d("0")), true).unwrap();
         // 3 at 1.115 are 3.345: 3.35 (half away from zero). 8.25 % of 50.00 is 4.125, 2 % of 3.35 is 0.067.

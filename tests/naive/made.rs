@@ -139,7 +139,7 @@ impl Made {
 
     /// A fitting of the network that no table has: it joins, but is not counted.
     pub(crate) fn missing(view: &View<'_>, used: UsedAs, sizes: &[Word], system: SystemId) -> Self {
-        let word = UsedAs::ALL.iter().find(|(one, _)| *one == used).map_or("", |(_, word)| word);
+        let word = used.word();
         let texts: Vec<&str> = sizes.iter().map(|size| view.text(*size)).collect();
         let socket = |size: &Word| Opening {
             shape: Shape::Socket(system),

@@ -255,9 +255,7 @@ impl<'a> View<'a> {
         let known = (0_u32..).zip(&self.job.catalog.parts).map(|(id, part)| (PartId(id), part));
         let goes_by = |part: &coilstick::trade::Part| part.word == word || part.also.contains(&word);
         let used_for = |part: &coilstick::trade::Part| {
-            let said =
-                |used: &UsedAs| UsedAs::ALL.iter().any(|(one, text)| one == used && *text == self.text(word));
-            part.used_as.iter().any(said)
+            part.used_as.iter().any(|used| used.word() == self.text(word))
         };
         let named = known.clone().any(|(_, part)| goes_by(part));
         known

@@ -9,7 +9,7 @@ fn d(text: &str) -> Decimal {
 }
 
 fn terms() -> Settings {
-    Job::from_texts(&[("runs", "run,service,size,length\nA,cold,1/2,10\n")]).terms
+    Job::from_texts(&[("runs", "run,service,size,length\nA,cold,1/2,10\n")]).settings
 }
 
 /// So much that is taxed, all of it fittings.

@@ -38,7 +38,7 @@ shape! {
         SoldAs = "sold as", optional, Text, "coil, stick, bag or each; empty: each, or bag with a pack";
         Pack = "pack", optional, Text, "what one coil, stick or bag holds: 100 ft, 25, bag of 25, 1 lb; C is 100, M 1000";
         Per = "per", optional, Text, "what the price is for: each, pack, ft, m, 100 or 1000; C is a hundred and M a thousand, of tube in feet; empty: the pack, or each";
-        Discount = "discount", optional, Discount, "points off, one after the other: 25+15";
+        Discount = "discount", optional, Discount, "percent off, one after the other: 25+15";
         Breaks = "breaks", optional, Text, "other prices from so many packs on: 10: 3.20; 50: 2.90";
         Low = "low", optional, Number, "the lowest price seen: a price below is doubtful";
         High = "high", optional, Number, "the highest price seen: a price above is doubtful";
@@ -85,7 +85,7 @@ pub struct Offer {
     pub pack: Pack,
     /// What the price is for.
     pub per: PricedPer,
-    /// Chained discounts in points.
+    /// Chained discounts in percent.
     pub discount: Box<[Decimal]>,
     /// From so many packs on, this price.
     pub breaks: Box<[(i64, Decimal)]>,
