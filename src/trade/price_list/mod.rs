@@ -13,7 +13,7 @@ use super::lexicon::{Lexicon, Word};
 use super::pack::{self, Kind, Pack, PricedPer, SoldAs, Wrong};
 use super::reading::{MOST_COUNTED, Reading, Row, is_beyond, parts};
 use super::run::Run;
-use super::shape::shape;
+use super::shape::{findings, shape};
 use crate::ground::name::natural;
 use crate::ground::notice::{Finding, error, remark};
 use crate::ground::{Date, LengthUnit, RowAt};
@@ -403,14 +403,12 @@ fn no_supplier(rows: usize, named: usize) -> Finding {
     )
 }
 
-/// Good from a day after the last.
-fn from_after_until(from: Date, until: Date) -> Finding {
-    error(
-        "from-after-until",
-        format!("good from is {from} and good until is {until}"),
+findings! {
+    /// Good from a day after the last.
+    fn from_after_until(from: Date, until: Date) = error("from-after-until",
+        "good from is {from} and good until is {until}",
         "good from no later than good until",
-        "exchange the two, or correct one",
-    )
+        "exchange the two, or correct one");
 }
 
 /// A pack that cannot be read, or does not go with how the thing is sold.
@@ -427,22 +425,16 @@ fn empty_or(heading: &str, found: &str) -> String {
     if found.is_empty() { format!("{heading} is empty") } else { format!("{heading} is \"{found}\"") }
 }
 
-/// A discount outside 0 to 100.
-fn discount_out_of_range(found: Decimal) -> Finding {
-    error(
-        "discount-out-of-range",
-        format!("discount is {found}"),
+findings! {
+    /// A discount outside 0 to 100.
+    fn discount_out_of_range(found: Decimal) = error("discount-out-of-range",
+        "discount is {found}",
         "a percentage from 0 to less than 100",
-        "type for example 25, or 25+15 for a chain",
-    )
-}
+        "type for example 25, or 25+15 for a chain");
 
-/// Breaks that cannot be read.
-fn unread_breaks(found: &str) -> Finding {
-    error(
-        "unread-breaks",
-        format!("breaks is \"{found}\""),
+    /// Breaks that cannot be read.
+    fn unread_breaks(found: &str) = error("unread-breaks",
+        "breaks is \"{found}\"",
         "packs and price, packs rising: 10: 3.20; 50: 2.90",
-        "type from how many packs on which price holds",
-    )
+        "type from how many packs on which price holds");
 }
