@@ -7,7 +7,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The floors from the ground up: a module uses only floors below its own. `checks` and `doubts` stand above the estimate.
-const FLOORS: [&str; 8] = ["ground", "table", "trade", "estimate", "checks", "doubts", "report", "cli"];
+const FLOORS: [&str; 9] =
+    ["search", "ground", "table", "trade", "estimate", "checks", "doubts", "report", "cli"];
 
 /// Tables of texts, one notice after another: read top to bottom, they may be longer than other files.
 const TABLES_OF_TEXTS: [&str; 3] = ["src/estimate/words.rs", "src/trade/words.rs", "src/table/words.rs"];
@@ -166,6 +167,18 @@ fn a_floor_uses_only_floors_below_it() {
 }
 
 #[test]
+fn the_solvers_use_no_other_floor_and_only_buying_asks_them() {
+    for source in sources("src") {
+        for (number, name) in floors_named(&source) {
+            let of_search = source.path.starts_with("src/search/");
+            let asks = of_search || source.path.starts_with("src/estimate/buying/");
+            assert!(!of_search || name == "search", "{}:{number} uses {name}", source.path);
+            assert!(name != "search" || asks, "{}:{number} asks a solver", source.path);
+        }
+    }
+}
+
+#[test]
 fn paths_to_floors_are_found_in_every_way_they_can_be_written() {
     let text = "use crate::{ground::Length, trade::{Job, Run}, cli};\nfn f(x: crate::table::Row) {}\n\
                 use super::super::report::write; // crate::estimate\nuse super::near;\n";
@@ -231,12 +244,12 @@ fn floats_live_where_workbooks_are_read_and_written_and_in_the_search_for_column
         })
     };
     let allowed =
-        ["src/checks/", "src/estimate/cutting/", "src/report/book/", "src/report/starter.rs", "src/table/"];
+        ["src/checks/", "src/search/cutting/", "src/report/book/", "src/report/starter.rs", "src/table/"];
     for source in sources("src") {
         let named = allowed.iter().any(|path| source.path.starts_with(path));
         assert!(named || !holders(&source), "{} holds a float", source.path);
         let allows = source.text.contains("allow(clippy::float_arithmetic");
-        let may = ["src/checks/", "src/estimate/cutting/"].iter().any(|path| source.path.starts_with(path));
+        let may = ["src/checks/", "src/search/cutting/"].iter().any(|path| source.path.starts_with(path));
         assert!(!allows || may && holders(&source), "{} allows float arithmetic", source.path);
     }
 }

@@ -8,7 +8,6 @@ pub mod bid;
 pub mod buying;
 pub mod comparison;
 pub mod costing;
-pub mod cutting;
 mod cycles;
 pub mod installed;
 pub mod item;

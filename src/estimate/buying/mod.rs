@@ -8,26 +8,20 @@
 pub mod building;
 mod by_plan;
 mod choosing;
-mod covering;
 mod cuts;
-mod filling;
 #[cfg(test)]
 pub(super) mod fixture;
 mod given;
-mod halves;
 mod kept;
-mod labels;
 mod lot;
 mod made_of;
 mod market;
 mod matching;
 mod pack;
 pub mod price;
-mod reaching;
 mod recipes;
 mod repriced;
 mod rounds;
-mod sourcing;
 #[cfg(test)]
 mod tests;
 mod tube;
@@ -35,7 +29,6 @@ mod tube_breaks;
 mod tube_held;
 mod tube_more;
 mod tube_quotes;
-mod ways;
 mod weighing;
 
 use std::collections::{BTreeSet, HashSet};
