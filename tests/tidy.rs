@@ -11,7 +11,7 @@ const FLOORS: [&str; 9] =
     ["search", "ground", "table", "trade", "estimate", "checks", "doubts", "report", "cli"];
 
 /// Tables of texts, one notice after another: read top to bottom, they may be longer than other files.
-const TABLES_OF_TEXTS: [&str; 3] = ["src/estimate/words.rs", "src/trade/words.rs", "src/table/words.rs"];
+const TABLES_OF_TEXTS: [&str; 2] = ["src/trade/words.rs", "src/table/words.rs"];
 
 const MOST_LINES: usize = 500;
 

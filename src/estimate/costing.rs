@@ -8,11 +8,42 @@ use std::collections::BTreeSet;
 
 use rust_decimal::Decimal;
 
-use super::bid::{self, Spent};
-use super::item::{Item, Items};
-use super::order::{Cost, CostLine, OrderLine};
+use super::bid::{self, Bid, Spent};
+use super::item::{Item, ItemId, Items};
+use super::order::{CostLine, OrderLine};
 use crate::ground::money::round_half_away;
 use crate::trade::{Class, Job, Taxed, Word};
+
+/// What one alternative costs and asks for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Cost {
+    /// The sum of each cost line, in the order of [`CostLine::ALL`].
+    pub lines: [Decimal; 5],
+    /// Total material.
+    pub material: Decimal,
+    /// Order lines without an offer.
+    pub not_priced: Vec<ItemId>,
+    /// Whether the takeoff is whole: no run left out, no part missing from the tables.
+    pub complete: bool,
+    /// What is asked for the job, line by line.
+    pub bid: Bid,
+    /// Fittings and joining as a share of tube cost, in points to one place; nothing without tube.
+    pub fittings_share: Option<Decimal>,
+}
+
+impl Cost {
+    /// A cost of which nothing is known: sums that do not fit are not shown as anything.
+    pub(super) fn nothing() -> Self {
+        Self {
+            lines: [Decimal::ZERO; 5],
+            material: Decimal::ZERO,
+            not_priced: Vec::new(),
+            complete: false,
+            bid: Bid::default(),
+            fittings_share: None,
+        }
+    }
+}
 
 /// What an order comes to, with labor and tools; `complete` says whether its takeoff is whole. Nothing where the sums do
 /// not fit 28 digits.

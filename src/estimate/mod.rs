@@ -4,18 +4,19 @@
 //! clock, and cannot fail: what is wrong with a job comes back as notices, and what they touch is left out and listed.
 
 mod accepted;
+pub mod alternates;
+pub mod alternative;
 pub mod bid;
 pub mod buying;
 pub mod comparison;
 pub mod costing;
-mod cycles;
+pub mod ids;
 pub mod installed;
 pub mod item;
 pub(crate) mod joint_rows;
 pub mod labor;
 pub mod landed;
 mod laying;
-mod names;
 pub mod needs;
 pub mod network;
 pub mod order;
@@ -23,17 +24,13 @@ pub mod paperwork;
 pub mod ranking;
 pub mod revision;
 pub mod takeoff;
+pub mod task;
 pub mod tie;
 pub mod tooling;
 pub mod trial;
+pub mod unit_prices;
 pub mod whole;
-mod words;
-mod words_accepted;
 mod words_buying;
-mod words_fits;
-pub(crate) mod words_labor;
-mod words_papers;
-pub mod words_revision;
 
 use std::collections::BTreeSet;
 
@@ -41,12 +38,15 @@ use crate::ground::Notice;
 use crate::ground::notice::in_order;
 use crate::ground::threads::in_threads;
 use crate::trade::{Job, SystemId, Word};
-use bid::alternates::Alternate;
+use alternates::Alternate;
+use alternative::Alternative;
 use buying::Market;
+use comparison::Comparison;
+use costing::Cost;
+use ids::RunId;
 use item::Items;
 use laying::Tables;
-use network::{Network, Out, RunId};
-use order::{Alternative, Comparison, Cost};
+use network::{Network, Out};
 use takeoff::Takeoff;
 
 /// A run that could not be taken off.
@@ -83,7 +83,7 @@ pub struct Estimate {
 pub fn estimate(job: &Job) -> Estimate {
     let Walked { items, mut alternatives, left_out, mut notices } = walk(job);
     let base = alternatives.first().map(|chosen| chosen.cost.bid.clone()).unwrap_or_default();
-    let (optional, of_optional) = bid::alternates::price(job, &base, &notices, walk);
+    let (optional, of_optional) = alternates::price(job, &base, &notices, walk);
     notices.extend(of_optional);
     notices.extend(alternatives.iter().take(1).flat_map(|chosen| paperwork::look_over(job, &items, chosen)));
     let notices = in_order(notices);

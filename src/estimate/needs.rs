@@ -8,8 +8,8 @@ use rust_decimal::Decimal;
 
 use super::item::{Item, ItemId, Items};
 use super::joint_rows;
-use super::order::TakeoffRow;
 use super::ranking::ranks;
+use super::takeoff::TakeoffRow;
 use super::takeoff::{Line, Need};
 use crate::ground::LengthUnit;
 use crate::trade::{Catalog, Lexicon, Phase, Service, Word};

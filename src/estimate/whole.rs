@@ -3,8 +3,8 @@
 
 use rust_decimal::Decimal;
 
-use super::order::Alternative;
-use super::words::UNCOUNTED;
+use super::alternative::Alternative;
+use super::laying::UNCOUNTED;
 use super::{Estimate, Walked, accepted};
 use crate::ground::Notice;
 use crate::trade::Job;

@@ -13,12 +13,14 @@ mod substitutes;
 
 use std::path::Path;
 
+use coilstick::estimate::alternative::Alternative;
 use coilstick::estimate::buying::building::build;
 use coilstick::estimate::buying::{Market, buy};
+use coilstick::estimate::comparison::Comparison;
 use coilstick::estimate::comparison::compare;
 use coilstick::estimate::costing::cost;
 use coilstick::estimate::item::Items;
-use coilstick::estimate::order::{Alternative, Comparison, CostLine, OrderLine};
+use coilstick::estimate::order::{CostLine, OrderLine};
 use coilstick::estimate::take_off;
 use coilstick::ground::money::to_cents;
 use coilstick::trade::{Job, TubeAllowance, Word};

@@ -3,8 +3,8 @@
 
 use std::path::Path;
 
-use coilstick::estimate::bid::alternates::Alternate;
-use coilstick::estimate::bid::unit_prices::{UnitPrice, unit_prices};
+use coilstick::estimate::alternates::Alternate;
+use coilstick::estimate::unit_prices::{UnitPrice, unit_prices};
 use coilstick::estimate::{Estimate, estimate};
 use coilstick::trade::Job;
 use rust_decimal::Decimal;

@@ -2,9 +2,9 @@
 //! phase, two turns at one point, names by whole words, inlets of a manifold, rows that leave variant and color open. The
 //! number in brackets is the rule. Common practice, built-in tables; systems, parts and prices of the cases are invented.
 
-use coilstick::estimate::bid::unit_prices::unit_prices;
+use coilstick::estimate::alternative::Alternative;
 use coilstick::estimate::estimate;
-use coilstick::estimate::order::Alternative;
+use coilstick::estimate::unit_prices::unit_prices;
 use coilstick::ground::{Length, LengthUnit};
 use coilstick::trade::Job;
 

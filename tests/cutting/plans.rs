@@ -6,7 +6,8 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::path::Path;
 
-use coilstick::estimate::order::{Alternative, OrderLine, TubePlan};
+use coilstick::estimate::alternative::Alternative;
+use coilstick::estimate::order::{OrderLine, TubePlan};
 use coilstick::estimate::takeoff::PartOf;
 use coilstick::estimate::{Estimate, estimate};
 use coilstick::trade::{Class, Job, TubeAllowance};

@@ -96,12 +96,47 @@ fn kinds_of(source: &str) -> BTreeSet<String> {
     kinds
 }
 
+/// The kinds that a source gives its findings: the first thing that `error(`, `warning(` and `remark(` are given, as it
+/// stands or as a constant of the file.
+fn kinds_found(source: &str) -> BTreeSet<String> {
+    let mut kinds = BTreeSet::new();
+    for weight in ["error(", "warning(", "remark("] {
+        for (at, _) in source.match_indices(weight) {
+            let given = source[at + weight.len()..].trim_start();
+            let by_itself = !source[..at].ends_with(|c: char| c.is_alphanumeric() || c == '_');
+            let end = given.find(|c: char| !c.is_ascii_uppercase() && c != '_').unwrap_or(0);
+            let constant = format!("const {}: &str = \"", &given[..end]);
+            let text = match given.strip_prefix('"') {
+                Some(text) => Some(text),
+                None if end > 1 => source.split_once(&constant).map(|(_, text)| text),
+                None => None,
+            };
+            kinds.extend(
+                text.filter(|_| by_itself).and_then(|text| text.split('"').next()).map(str::to_owned),
+            );
+        }
+    }
+    kinds
+}
+
 /// All kinds of all notices.
 fn kinds() -> BTreeSet<String> {
-    let mut files = Vec::new();
-    files_of_words(&root().join("src"), &mut files);
-    assert!(files.len() >= 8, "{files:?}");
-    files.iter().flat_map(|path| kinds_of(&fs::read_to_string(path).unwrap())).collect()
+    let mut words = Vec::new();
+    files_of_words(&root().join("src"), &mut words);
+    let mut kinds: BTreeSet<String> =
+        words.iter().flat_map(|path| kinds_of(&fs::read_to_string(path).unwrap())).collect();
+    let mut folders = vec![root().join("src")];
+    while let Some(folder) = folders.pop() {
+        for entry in fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+            } else if path.extension().is_some_and(|ending| ending == "rs") {
+                kinds.extend(kinds_found(&fs::read_to_string(&path).unwrap()));
+            }
+        }
+    }
+    kinds
 }
 
 /// The kinds that cases show, each with one of its cases.

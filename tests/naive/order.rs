@@ -6,9 +6,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use coilstick::estimate::alternative::Alternative;
 use coilstick::estimate::buying::building::Built;
 use coilstick::estimate::item::{Item, ItemId, Items};
-use coilstick::estimate::order::Alternative;
 use coilstick::estimate::takeoff::JointKind;
 use coilstick::estimate::{Estimate, estimate, take_off};
 use coilstick::trade::job::Job;

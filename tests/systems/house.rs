@@ -2,9 +2,9 @@
 
 use std::path::Path;
 
+use coilstick::estimate::alternative::Alternative;
 use coilstick::estimate::estimate;
 use coilstick::estimate::item::{Item, Items};
-use coilstick::estimate::order::Alternative;
 use coilstick::estimate::takeoff::Takeoff;
 use coilstick::trade::{Job, Side};
 

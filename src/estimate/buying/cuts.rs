@@ -9,7 +9,7 @@ use rust_decimal::Decimal;
 
 use super::NotPriced;
 use super::lot::Lot;
-use crate::estimate::network::RunId;
+use crate::estimate::ids::RunId;
 use crate::estimate::order::{CutPiece, Cutting, Joined};
 use crate::estimate::takeoff::Piece;
 use crate::ground::Length;

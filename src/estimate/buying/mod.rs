@@ -38,10 +38,10 @@ use rust_decimal::Decimal;
 pub use market::Market;
 pub use repriced::repriced;
 
+use super::ids::RunId;
 use super::item::{Item, ItemId, Items};
 use super::landed::{BuyingPlan, Given};
 use super::needs::needs;
-use super::network::RunId;
 use super::order::{OfferId, OrderLine, Pick, TubePlan};
 use super::ranking::ranks;
 use super::takeoff::{Line, Need, Piece, Subject, Takeoff};

@@ -1,17 +1,17 @@
 //! What is counted along one run without cutting it: supports by spacing, and what its patterns add by run, turn, tap or
 //! length (rules 14, 19 and 24 of counting).
 
+use super::findings;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-use super::super::network::{RunEnd, RunId};
 use super::super::takeoff::{Because, Subject};
-use super::super::words::Trouble;
 use super::Laying;
 use super::dress::Dress;
 use super::rules::Rule;
 use super::run::MOST_CUTS;
 use super::sheet::{Who, port_sizes};
+use crate::estimate::ids::{RunEnd, RunId};
 use crate::ground::Length;
 use crate::ground::money::round_up;
 use crate::trade::pattern::Adds;
@@ -79,7 +79,7 @@ impl<'j> Laying<'j, '_> {
     ) -> Option<i64> {
         let quantity = self.quantity(id, run, dress, rule, rule.row.per);
         if quantity > Decimal::from(MOST_CUTS) {
-            self.sheet.bar(id, Trouble::TooMany { run: run.row });
+            self.sheet.bar(id, findings::too_many(self.job, run.row));
             return None;
         }
         round_up(quantity).to_i64()

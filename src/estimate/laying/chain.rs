@@ -4,10 +4,10 @@
 //! A chain knows nothing of patterns and places; [`super::ends`] tells it what comes in which phase.
 
 use super::super::item::ItemId;
-use super::super::network::RunId;
 use super::super::takeoff::{Because, PartOf, Piece};
-use super::super::words::Trouble;
+use super::findings;
 use super::sheet::{Sheet, Who};
+use crate::estimate::ids::RunId;
 use crate::ground::Length;
 use crate::trade::{Catalog, Class, Fit, PartId, Phase, Port, Sex, SystemId, UsedAs, Word};
 
@@ -369,5 +369,5 @@ pub(super) fn nothing_to_fill(
 ) {
     let job = sheet.job;
     let name = &*job.catalog.part(part).name;
-    sheet.warn(Trouble::NothingToFill { run: job.runs[run.index()].row, rule, part: name });
+    sheet.warn(findings::nothing_to_fill(job, job.runs[run.index()].row, rule, name));
 }

@@ -2,9 +2,10 @@
 //! (rules 6, 8, 9 and 20 of counting).
 
 use super::super::item::Color;
-use super::super::network::{End, Network, RunEnd, RunId, Start};
-use super::super::words::Trouble;
+use super::super::network::{End, Network, Start};
+use super::findings;
 use super::sheet::Sheet;
+use crate::estimate::ids::{RunEnd, RunId};
 
 use crate::trade::job::Job;
 use crate::trade::{Phase, Run, Service, Side, SystemId, TurnsAs, Word};
@@ -120,7 +121,7 @@ fn one(sheet: &mut Sheet<'_, '_>, id: RunId, water: SystemId, drains: Option<Sys
     };
     let system = if run.system.is_empty() {
         let Some(system) = job.catalog.laid_in(run, usual, &job.lexicon).or(usual) else {
-            sheet.bar(id, Trouble::NoDrainSystem { run: run.row });
+            sheet.bar(id, findings::no_drain_system(job, run.row));
             return None;
         };
         system
@@ -144,7 +145,7 @@ fn one(sheet: &mut Sheet<'_, '_>, id: RunId, water: SystemId, drains: Option<Sys
     let tube = job.catalog.system(system).tube;
     if run.tail.is_some() && job.catalog.order(tube, end_size) >= job.catalog.order(tube, run.size) {
         let (size, reduce_to) = (job.lexicon.text(run.size), job.lexicon.text(end_size));
-        sheet.bar(id, Trouble::TailNotSmaller { run: run.row, size, reduce_to });
+        sheet.bar(id, findings::tail_not_smaller(job, run.row, size, reduce_to));
         return None;
     }
     let turns = run.turns.unwrap_or(0);
@@ -198,7 +199,7 @@ fn size_is_known(
     let known = known.iter().map(|(_, name)| *name).collect::<Vec<_>>().join(", ");
     let system = job.lexicon.text(job.catalog.system(system).name);
     let size = job.lexicon.text(size);
-    sheet.bar(id, Trouble::UnknownSize { run: run.row, heading, size, system, known });
+    sheet.bar(id, findings::unknown_size(job, run.row, heading, size, system, known));
     false
 }
 

@@ -1,14 +1,15 @@
 //! The ends of runs: what patterns build on them, the port of a place that takes them, the cap on what stays open, phase
 //! by phase (rules 14 to 17 of counting); and parts in line, which are built the same way between two ends.
 
-use super::super::network::{End, RunEnd, RunId, Start};
+use super::super::network::{End, Start};
 use super::super::takeoff::{Because, EndMet};
-use super::super::words::Trouble;
 use super::chain::{Chain, EndOf, Offer, Open, Standing, mates, nothing_to_fill, offers};
 use super::dress::Dress;
+use super::findings;
 use super::rules::Rule;
 use super::sheet::{Who, port_sizes};
 use super::{Laying, who_of};
+use crate::estimate::ids::{RunEnd, RunId};
 use crate::trade::pattern::Adds;
 use crate::trade::{Class, Fit, PartId, Per, Phase, SystemId, UsedAs, Word};
 use rust_decimal::prelude::ToPrimitive;
@@ -85,7 +86,7 @@ impl<'j> Laying<'j, '_> {
             } else {
                 let words = if which == RunEnd::Start { "beginning" } else { "end" };
                 let (run, rule) = (self.job.runs[id.index()].row, rule.row.row);
-                self.sheet.warn(Trouble::MetEndPart { run, rule, end: words });
+                self.sheet.warn(findings::met_end_part(self.job, run, rule, words));
             }
         }
         if earliest.is_some() {
@@ -163,7 +164,7 @@ impl<'j> Laying<'j, '_> {
             (Adds::Part(_, n), Some(part)) => {
                 let Some(n) = n.to_u32().filter(|n| *n <= MOST_AT_AN_END) else {
                     let run = self.job.runs[chain.end.run.index()].row;
-                    self.sheet.bar(chain.end.run, Trouble::TooMany { run });
+                    self.sheet.bar(chain.end.run, findings::too_many(self.job, run));
                     return;
                 };
                 let (system, size) = self.tube_for(chain, &rule, phase);
@@ -233,7 +234,7 @@ impl<'j> Laying<'j, '_> {
             .collect();
         if (closes || alone || root) && !later {
             if root && chain.is_bare() {
-                self.sheet.warn(Trouble::Root { run: self.job.runs[id.index()].row });
+                self.sheet.warn(findings::root(self.job, self.job.runs[id.index()].row));
             }
             // `main` and `sewer` close whatever touches them; else only ends of tube are met.
             let is_met =

@@ -1,12 +1,13 @@
 //! Fittings where runs meet: tees, reducing couplings, seams, transitions (rules 3, 5, 8 and 26 of counting).
 
-use super::super::network::{Child, RunEnd, RunId};
+use super::super::network::Child;
 use super::super::takeoff::Because;
-use super::super::words::Trouble;
 use super::between::{larger_first, transition_words};
+use super::findings;
 use super::pieces::couple;
 use super::run::Laid;
 use super::{Laying, who_of};
+use crate::estimate::ids::{RunEnd, RunId};
 use crate::ground::RowAt;
 use crate::trade::{SystemId, UsedAs, Word};
 
@@ -53,7 +54,7 @@ impl Laying<'_, '_> {
         if order(size) > order(met) && order(met).is_some() {
             let (run, of) = (self.row(child.run), self.row(parent));
             let (size, parent_size) = (self.job.lexicon.text(size), self.job.lexicon.text(met));
-            self.sheet.warn(Trouble::LargerChild { run, parent: of, size, parent_size });
+            self.sheet.warn(findings::larger_child(self.job, run, of, size, parent_size));
         }
     }
 
@@ -68,8 +69,8 @@ impl Laying<'_, '_> {
         let (size, system) = (self.job.lexicon.text(size), self.job.lexicon.text(system.name));
         let (run, of) = (self.row(child.run), &self.job.runs[parent.index()]);
         let parent_name = &of.name;
-        let trouble = Trouble::NoSizeToMeet { run, parent: of.row, parent_name, size, system };
-        self.sheet.bar(child.run, trouble);
+        let notice = findings::no_size_to_meet(self.job, run, of.row, parent_name, size, system);
+        self.sheet.bar(child.run, notice);
         false
     }
 

@@ -1,15 +1,16 @@
 //! What stands at places: `per place` parts, manifolds among them (rules 15 and 23 of counting). Who fills their ports is
 //! in `ports`.
 
+use super::findings;
 use rust_decimal::prelude::ToPrimitive;
 
-use super::super::network::{End, Place, PlaceId, RunEnd, RunId, Start};
+use super::super::network::{End, Place, Start};
 use super::super::takeoff::{Because, Missing, Subject};
-use super::super::words::Trouble;
 use super::chain::{Offer, offers};
 use super::rules::{Rule, rules_of};
 use super::sheet::{Who, port_sizes};
 use super::{Laying, who_of};
+use crate::estimate::ids::{PlaceId, RunEnd, RunId};
 use crate::ground::RowAt;
 use crate::ground::money::round_up;
 use crate::trade::part::PortName;
@@ -93,7 +94,7 @@ impl<'j> Laying<'j, '_> {
             let Some(pattern) = self.job.catalog.pattern_named(*pattern) else { continue };
             for rule in self.job.catalog.pattern(pattern).rows.iter().filter(|rule| rule.per == Per::Place) {
                 if rule.in_error {
-                    self.sheet.warn(Trouble::BrokenRule { rule: rule.row, run: row.row });
+                    self.sheet.warn(findings::broken_rule(self.job, rule.row, row.row));
                     continue;
                 }
                 let meant = rule.only.iter().all(|(column, value)| {
@@ -119,8 +120,8 @@ impl<'j> Laying<'j, '_> {
                 };
                 let size = self.first_size_at(place);
                 if size.is_none() && rule.sizes.is_empty() && self.asks_for_size(rule, system) {
-                    let trouble = Trouble::PlaceNeedsSize { rule: rule.row, place: row.row };
-                    self.sheet.leave_out_rule(who.subject, trouble, system);
+                    let notice = findings::place_needs_size(self.job, rule.row, row.row);
+                    self.sheet.leave_out_rule(who.subject, notice, system);
                     continue;
                 }
                 self.stand(id, rule, system, size.unwrap_or(Word::EMPTY), who, row.row);
@@ -167,8 +168,8 @@ impl<'j> Laying<'j, '_> {
         };
         let at_start = rule.row.stands == Some(Where::Start);
         if at_start && joined.is_none() {
-            let trouble = Trouble::StartWithoutPlace { run: run.row, rule: rule.row.row };
-            self.sheet.leave_out_rule(id, trouble, dress.system);
+            let notice = findings::start_without_place(self.job, run.row, rule.row.row);
+            self.sheet.leave_out_rule(id, notice, dress.system);
             return;
         }
         let (place, size) = match (at_start, ended, joined) {
@@ -199,7 +200,7 @@ impl<'j> Laying<'j, '_> {
             let n = round_up(*n).to_i64().unwrap_or(i64::MAX);
             if n > MOST_AT_A_PLACE {
                 let run = rule.row.row;
-                self.sheet.leave_out_rule(who.subject, Trouble::TooMany { run }, system);
+                self.sheet.leave_out_rule(who.subject, findings::too_many(self.job, run), system);
                 return;
             }
             self.sheet.part(who, part, system, &sizes, n, because);
@@ -244,16 +245,15 @@ impl<'j> Laying<'j, '_> {
             let same = there.ports.iter().map(|p| p.offer_size()).eq(ports.iter().map(|p| p.offer_size()));
             if !same {
                 let (name, part_name) = (&*self.network.places[place.index()].name, &*catalog_part.name);
-                let trouble =
-                    Trouble::DifferentSizes { run: row, other: there.row, place: name, part: part_name };
-                self.sheet.leave_out_rule(who.subject, trouble, system);
+                let notice = findings::different_sizes(self.job, row, there.row, name, part_name);
+                self.sheet.leave_out_rule(who.subject, notice, system);
                 self.in_two_sizes.push((place, part));
             }
             return;
         }
         let n = round_up(n).to_i64().unwrap_or(i64::MAX);
         if n > MOST_AT_A_PLACE {
-            self.sheet.leave_out_rule(who.subject, Trouble::TooMany { run: rule.row }, system);
+            self.sheet.leave_out_rule(who.subject, findings::too_many(self.job, rule.row), system);
             return;
         }
         for _ in 0..n {
@@ -321,7 +321,7 @@ impl<'j> Laying<'j, '_> {
                 let what = self.job.lexicon.text(word).to_owned();
                 let (place, rule) = (self.job.places[number as usize].row, rule.row);
                 let name = self.job.lexicon.text(self.job.catalog.system(system).name);
-                self.sheet.warn(Trouble::UnknownPart { run: place, rule, part: &what, system: name });
+                self.sheet.warn(findings::unknown_part(self.job, place, rule, &what, name));
                 self.sheet.takeoff.missing.push(Missing { subject, what, system });
             }
             return None;
@@ -329,8 +329,7 @@ impl<'j> Laying<'j, '_> {
         for (runs, inlet) in [(&inlets, true), (&outlets, false)] {
             for run in runs.iter().skip(openings(part, inlet)) {
                 let row = self.job.runs[run.index()].row;
-                self.sheet
-                    .bar(*run, Trouble::ManifoldTooSmall { run: row, rule: rule.row, place: &place.name });
+                self.sheet.bar(*run, findings::manifold_too_small(self.job, row, rule.row, &place.name));
             }
         }
         Some(*part)

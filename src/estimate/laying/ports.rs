@@ -1,12 +1,13 @@
 //! The ports of what stands at places, filled by the runs that meet them in the order of their names; and what becomes of
 //! those that nothing fills (rules 15 and 23 of counting).
 
-use super::super::network::{End, Place, PlaceId, RunEnd, RunId, Start};
+use super::super::network::{End, Place, Start};
 use super::super::takeoff::Because;
-use super::super::words::Trouble;
 use super::Laying;
 use super::chain::{Chain, Offer, mates, plug, stop_up, thread_cap};
+use super::findings;
 use super::places::{Stand, StandingPort};
+use crate::estimate::ids::{PlaceId, RunEnd, RunId};
 use crate::ground::RowAt;
 use crate::trade::part::PortName;
 use crate::trade::{Class, Phase, Port, Service, UsedAs};
@@ -109,7 +110,14 @@ impl Laying<'_, '_> {
                         let part = &*self.job.catalog.part(stand.part).name;
                         let port = port_words(&port.port);
                         let (spot, rule) = (stand.row, stand.rule);
-                        self.sheet.warn(Trouble::UnfilledPort { spot, rule, place: &place.name, part, port });
+                        self.sheet.warn(findings::unfilled_port(
+                            self.job,
+                            spot,
+                            rule,
+                            &place.name,
+                            part,
+                            port,
+                        ));
                     }
                 }
             }
@@ -146,7 +154,7 @@ impl Laying<'_, '_> {
                 let more: Vec<RowAt> = runs.map(|id| self.job.runs[id.index()].row).collect();
                 for run in more {
                     let place = &*place.name;
-                    self.sheet.warn(Trouble::BareMetTwice { run, other, place, service: service.word() });
+                    self.sheet.warn(findings::bare_met_twice(self.job, run, other, place, service.word()));
                 }
             }
         }
@@ -159,11 +167,7 @@ impl Laying<'_, '_> {
         let place = &self.network.places[place.index()];
         if has_ports && !place.always {
             let run = &self.job.runs[id.index()];
-            self.sheet.warn(Trouble::NoPortLeft {
-                run: run.row,
-                place: &place.name,
-                service: run.service.word(),
-            });
+            self.sheet.warn(findings::no_port_left(self.job, run.row, &place.name, run.service.word()));
         }
     }
 }

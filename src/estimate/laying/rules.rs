@@ -1,10 +1,10 @@
 //! The assembly rules that speak of one run: the rows of its patterns that are meant for it, each with its part.
 
-use super::super::network::RunId;
 use super::super::takeoff::Missing;
-use super::super::words::Trouble;
 use super::dress::Dress;
+use super::findings;
 use super::sheet::Sheet;
+use crate::estimate::ids::RunId;
 use crate::trade::pattern::Adds;
 use crate::trade::{PartId, PatternRow, Run};
 
@@ -44,7 +44,7 @@ fn meant(
     let job = sheet.job;
     let system = job.catalog.system(dress.system);
     if row.in_error {
-        sheet.leave_out_rule(id, Trouble::BrokenRule { rule: row.row, run: run.row }, dress.system);
+        sheet.leave_out_rule(id, findings::broken_rule(job, row.row, run.row), dress.system);
         return None;
     }
     if !job.catalog.takes_in(&row.systems, dress.system) || !row.is_for(run, &job.lexicon) {
@@ -60,7 +60,7 @@ fn meant(
             });
             if found.is_none() {
                 let (part, name) = (job.lexicon.text(word), job.lexicon.text(system.name));
-                sheet.warn(Trouble::UnknownPart { run: run.row, rule: row.row, part, system: name });
+                sheet.warn(findings::unknown_part(job, run.row, row.row, part, name));
                 sheet.takeoff.missing.push(Missing {
                     subject: id.into(),
                     what: part.to_owned(),

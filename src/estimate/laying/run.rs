@@ -2,15 +2,16 @@
 //! What is counted along it without cutting it is in `along`.
 
 use super::super::item::ItemId;
-use super::super::network::{Child, End, RunEnd, RunId, Start, Tap};
+use super::super::network::{Child, End, Start, Tap};
 use super::super::takeoff::Because;
-use super::super::words::Trouble;
 use super::dress::{Dress, Lead};
+use super::findings;
 use super::pieces::Segment;
 use super::points::{Points, evenly};
 use super::rules::Rule;
 use super::sheet::{Who, port_sizes};
 use super::{Laying, who_of};
+use crate::estimate::ids::{RunEnd, RunId};
 use crate::ground::Length;
 use crate::trade::{Fit, PartId, Per, Phase, Run, UsedAs, Where, Word};
 
@@ -84,7 +85,7 @@ impl<'j> Laying<'j, '_> {
             };
             if !room {
                 let parent = self.job.runs[parent.index()].row;
-                self.sheet.bar(id, Trouble::TooShortForTransition { run: row, parent, least });
+                self.sheet.bar(id, findings::too_short_for_transition(self.job, row, parent, least));
                 return None;
             }
             let _ = parent;
@@ -121,17 +122,17 @@ impl<'j> Laying<'j, '_> {
         for tap in &stand {
             if points.is_close(tap.at, parent.length) {
                 let (run, least) = (self.job.runs[tap.child.run.index()].row, self.least(&dress));
-                self.sheet.warn(Trouble::CloseTap { run, parent: parent.row, least });
+                self.sheet.warn(findings::close_tap(self.job, run, parent.row, least));
             }
         }
         for (child, at) in moved {
             let run = self.job.runs[child.run.index()].row;
             if points.next_free(at).is_none() {
-                self.sheet.bar(child.run, Trouble::NoFreePoint { run, heading: "at", what: "its tee" });
+                self.sheet.bar(child.run, findings::no_free_point(self.job, run, "at", "its tee"));
                 continue;
             }
 
-            self.sheet.warn(Trouble::MovedTap { run, parent: parent.row });
+            self.sheet.warn(findings::moved_tap(self.job, run, parent.row));
         }
         Some(())
     }
@@ -156,14 +157,13 @@ impl<'j> Laying<'j, '_> {
         let elbows = i64::from(dress.elbows);
         let offsets = if dress.cuts_offsets { i64::from(run.offsets) } else { 0 };
         if elbows > MOST_CUTS || offsets > MOST_CUTS || i64::from(run.turns.unwrap_or(0)) > MOST_CUTS {
-            self.sheet.bar(id, Trouble::TooMany { run: run.row });
+            self.sheet.bar(id, findings::too_many(self.job, run.row));
             return None;
         }
         let written = |k: i64| usize::try_from(k - 1).ok().and_then(|i| run.turns_at.get(i)).copied();
         for k in (1..=elbows).filter(|_| !run.turns_at.is_empty()) {
             if points.next_free(written(k).unwrap_or(Length::ZERO)).is_none() {
-                self.sheet
-                    .bar(id, Trouble::NoFreePoint { run: run.row, heading: "turns", what: "its elbows" });
+                self.sheet.bar(id, findings::no_free_point(self.job, run.row, "turns", "its elbows"));
                 return None;
             }
         }
@@ -172,7 +172,7 @@ impl<'j> Laying<'j, '_> {
             if points.next_free(evenly(run.length, k, even)).is_none() {
                 let (heading, what) =
                     if by_eye > 0 { ("length", "what is counted on it") } else { ("turns", "its elbows") };
-                self.sheet.bar(id, Trouble::NoFreePoint { run: run.row, heading, what });
+                self.sheet.bar(id, findings::no_free_point(self.job, run.row, heading, what));
                 return None;
             }
         }
@@ -182,8 +182,7 @@ impl<'j> Laying<'j, '_> {
                 points.next_free(first.checked_add(least)?)
             });
             if second.is_none() {
-                self.sheet
-                    .bar(id, Trouble::NoFreePoint { run: run.row, heading: "offsets", what: "its offsets" });
+                self.sheet.bar(id, findings::no_free_point(self.job, run.row, "offsets", "its offsets"));
                 return None;
             }
         }
@@ -232,7 +231,7 @@ impl<'j> Laying<'j, '_> {
             for rule in group {
                 let n = self.whole_quantity(id, run, dress, rule)?;
                 if n > 0 && run.no_joint {
-                    self.sheet.bar(id, Trouble::NoJointPart { run: run.row, rule: rule.row.row });
+                    self.sheet.bar(id, findings::no_joint_part(self.job, run.row, rule.row.row));
                     return None;
                 }
                 if let Some(part) = rule.part {
@@ -241,9 +240,8 @@ impl<'j> Laying<'j, '_> {
             }
             while !parts.is_empty() {
                 if points.next_free(from).is_none() {
-                    let trouble =
-                        Trouble::NoFreePoint { run: run.row, heading: "length", what: "the parts in line" };
-                    self.sheet.bar(id, trouble);
+                    let notice = findings::no_free_point(self.job, run.row, "length", "the parts in line");
+                    self.sheet.bar(id, notice);
                     return None;
                 }
                 self.assemble(id, dress, &mut parts, who);
@@ -263,9 +261,8 @@ impl<'j> Laying<'j, '_> {
             Some(Where::At(at)) => {
                 let from = if at < Length::ZERO { run.length.checked_add(at)? } else { at };
                 if !inside(from) {
-                    let trouble =
-                        Trouble::WhereOutside { run: run.row, rule: rule.row.row, length: run.length };
-                    self.sheet.leave_out_rule(id, trouble, dress.system);
+                    let notice = findings::where_outside(self.job, run.row, rule.row.row, run.length);
+                    self.sheet.leave_out_rule(id, notice, dress.system);
                     return None;
                 }
                 Some(from)
@@ -291,7 +288,7 @@ impl<'j> Laying<'j, '_> {
             };
             let n = self.whole_quantity(id, run, dress, rule)?;
             if n > 0 && run.no_joint {
-                self.sheet.bar(id, Trouble::NoJointPart { run: run.row, rule: rule.row.row });
+                self.sheet.bar(id, findings::no_joint_part(self.job, run.row, rule.row.row));
                 return None;
             }
             counted.push((*rule, part, n));

@@ -1,17 +1,17 @@
 //! The sheet that one alternative is written on: lines, pieces, ends and the balance, each written once and multiplied
 //! by the run's count here and nowhere else.
 
+use super::findings;
 use rustc_hash::FxHashMap;
 
 use super::super::item::{Color, Item, ItemId, Items, Sizes};
 use super::super::joint_rows::JointRow;
-use super::super::network::{RunEnd, RunId};
 use super::super::takeoff::{
     Balance, Because, EndLine, EndMet, JointKind, JointsMade, Line, Missing, Piece, Subject, Takeoff,
 };
-use super::super::words::Trouble;
-use super::super::words_fits::{Asking, not_made_for};
+use super::findings::{Asking, not_made_for};
 use super::tables::Tables;
+use crate::estimate::ids::{RunEnd, RunId};
 use crate::ground::{Length, Notice, RowAt};
 use crate::trade::job::Job;
 use crate::trade::{Class, Fit, Part, PartId, Phase, Service, SystemId, UsedAs, Word};
@@ -79,13 +79,13 @@ impl<'j, 'i> Sheet<'j, 'i> {
     }
 
     /// Takes a doubt down.
-    pub(super) fn warn(&mut self, trouble: Trouble<'_>) {
-        self.takeoff.notices.push(trouble.word(self.job));
+    pub(super) fn warn(&mut self, notice: Notice) {
+        self.takeoff.notices.push(notice);
     }
 
     /// Takes a doubt down that many runs share: the first of them speaks for all.
-    pub(super) fn warn_once(&mut self, trouble: Trouble<'_>) {
-        let notice = trouble.word(self.job);
+    pub(super) fn warn_once(&mut self, notice: Notice) {
+        let notice = notice;
         let said = |other: &Notice| other.kind == notice.kind && other.found == notice.found;
         if !self.takeoff.notices.iter().any(said) {
             self.takeoff.notices.push(notice);
@@ -93,27 +93,22 @@ impl<'j, 'i> Sheet<'j, 'i> {
     }
 
     /// Leaves a pattern row out alone: the run stays, and the estimate is incomplete.
-    pub(super) fn leave_out_rule(
-        &mut self,
-        subject: impl Into<Subject>,
-        trouble: Trouble<'_>,
-        system: SystemId,
-    ) {
-        self.warn(trouble);
+    pub(super) fn leave_out_rule(&mut self, subject: impl Into<Subject>, notice: Notice, system: SystemId) {
+        self.warn(notice);
         let (subject, what) = (subject.into(), "a rule that is in error".to_owned());
         self.takeoff.missing.push(Missing { subject, what, system });
     }
 
     /// Leaves a run out of all alternatives.
-    pub(super) fn bar(&mut self, run: RunId, trouble: Trouble<'_>) {
-        self.takeoff.notices.push(trouble.word(self.job));
+    pub(super) fn bar(&mut self, run: RunId, notice: Notice) {
+        self.takeoff.notices.push(notice);
         self.barred.push(run);
     }
 
     fn line(&mut self, who: Who, item: ItemId, count: i64, joint: Option<u32>, because: Because) {
         let Some(count) = count.checked_mul(who.copies).filter(|n| n.checked_mul(1_000).is_some()) else {
             if let Subject::Run(run) = who.subject {
-                self.bar(run, Trouble::TooMany { run: self.job.runs[run.index()].row });
+                self.bar(run, findings::too_many(self.job, self.job.runs[run.index()].row));
             }
             return;
         };
@@ -189,7 +184,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
             Subject::Run(run) => self.job.runs[run.index()].row,
             Subject::Place(place) => self.job.places[place as usize].row,
         };
-        self.warn_once(Trouble::NoEquivalent { run: row, what: &what, system: name });
+        self.warn_once(findings::no_equivalent(self.job, row, &what, name));
         self.takeoff.missing.push(Missing { subject, what, system });
     }
 
@@ -247,7 +242,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
             if let Subject::Run(run) = who.subject {
                 let row = self.job.runs[run.index()].row;
                 let (joint, size) = (self.job.lexicon.text(joint), self.job.lexicon.text(size));
-                self.warn(Trouble::NothingConsumed { run: row, joint, size });
+                self.warn(findings::nothing_consumed(self.job, row, joint, size));
             }
         }
         for row in rows {
@@ -388,7 +383,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
     pub(super) fn no_support_rule(&mut self, run: RunId, system: SystemId, size: Word) {
         let (catalog, lexicon) = (&self.job.catalog, &self.job.lexicon);
         let (tube, size) = (lexicon.text(catalog.system(system).tube), lexicon.text(size));
-        self.warn_once(Trouble::NoSupportRule { run: self.job.runs[run.index()].row, tube, size });
+        self.warn_once(findings::no_support_rule(self.job, self.job.runs[run.index()].row, tube, size));
     }
 
     /// Supports of so many points of one tube, by the supports table.
