@@ -18,7 +18,7 @@ use crate::trade::{Class, Fit, Part, PartId, Phase, Service, SystemId, UsedAs, W
 
 /// Whose lines are being written.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Who {
+pub(super) struct Owner {
     pub(super) subject: Subject,
     pub(super) service: Option<Service>,
     pub(super) phase: Phase,
@@ -26,7 +26,7 @@ pub(super) struct Who {
     pub(super) copies: i64,
 }
 
-impl Who {
+impl Owner {
     /// The same in another phase.
     pub(super) fn in_phase(self, phase: Phase) -> Self {
         Self { phase, ..self }
@@ -105,15 +105,15 @@ impl<'j, 'i> Sheet<'j, 'i> {
         self.barred.push(run);
     }
 
-    fn line(&mut self, who: Who, item: ItemId, count: i64, joint: Option<u32>, because: Because) {
-        let Some(count) = count.checked_mul(who.copies).filter(|n| n.checked_mul(1_000).is_some()) else {
-            if let Subject::Run(run) = who.subject {
+    fn line(&mut self, owner: Owner, item: ItemId, count: i64, joint: Option<u32>, because: Because) {
+        let Some(count) = count.checked_mul(owner.copies).filter(|n| n.checked_mul(1_000).is_some()) else {
+            if let Subject::Run(run) = owner.subject {
                 self.bar(run, findings::too_many(self.job, self.job.runs[run.index()].row));
             }
             return;
         };
         if count != 0 {
-            let Who { subject, service, phase, area, .. } = who;
+            let Owner { subject, service, phase, area, .. } = owner;
             self.takeoff.lines.push(Line { item, count, joint, subject, because, service, phase, area });
         }
     }
@@ -121,7 +121,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
     /// So many of a part, its sizes in reading order.
     pub(super) fn part(
         &mut self,
-        who: Who,
+        owner: Owner,
         part: PartId,
         system: SystemId,
         sizes: &[Word],
@@ -129,7 +129,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
         because: Because,
     ) {
         let item = self.item(part, system, sizes);
-        self.line(who, item, n, None, because);
+        self.line(owner, item, n, None, because);
     }
 
     fn item(&mut self, id: PartId, system: SystemId, sizes: &[Word]) -> ItemId {
@@ -157,8 +157,8 @@ impl<'j, 'i> Sheet<'j, 'i> {
     }
 
     /// So much tube.
-    pub(super) fn tube_length(&mut self, who: Who, tube: ItemId, length: Length, because: Because) {
-        self.line(who, tube, length.nanometres(), None, because);
+    pub(super) fn tube_length(&mut self, owner: Owner, tube: ItemId, length: Length, because: Because) {
+        self.line(owner, tube, length.nanometres(), None, because);
     }
 
     /// The part the engine takes for a use; where there is none the alternative is incomplete.
@@ -192,35 +192,42 @@ impl<'j, 'i> Sheet<'j, 'i> {
     /// that shares the tube: whose joint it then is, the catalog says.
     pub(super) fn joints(
         &mut self,
-        who: Who,
+        owner: Owner,
         tube: SystemId,
         fitting: SystemId,
         size: Word,
         n: i64,
         because: Because,
     ) {
-        self.balance_of(tube, size).filled += n * who.copies;
-        self.takeoff.joints += n * who.copies;
+        self.balance_of(tube, size).filled += n * owner.copies;
+        self.takeoff.joints += n * owner.copies;
         let system = self.job.catalog.joint_of(tube, fitting);
-        self.make(who, JointKind::Tube, system, size, n);
-        self.consume(who, JointKind::Tube, system, size, n, because);
+        self.make(owner, JointKind::Tube, system, size, n);
+        self.consume(owner, JointKind::Tube, system, size, n, because);
     }
 
     /// A compression joint: its nut and ferrule come with the part.
-    pub(super) fn compression_joint(&mut self, who: Who, system: SystemId, size: Word) {
-        self.balance_of(system, size).filled += who.copies;
-        self.make(who, JointKind::Compression, system, size, 1);
+    pub(super) fn compression_joint(&mut self, owner: Owner, system: SystemId, size: Word) {
+        self.balance_of(system, size).filled += owner.copies;
+        self.make(owner, JointKind::Compression, system, size, 1);
     }
 
     /// Threaded joints of one size.
-    pub(super) fn thread_joints(&mut self, who: Who, system: SystemId, size: Word, n: i64, because: Because) {
-        self.make(who, JointKind::Thread, system, size, n);
-        self.consume(who, JointKind::Thread, system, size, n, because);
+    pub(super) fn thread_joints(
+        &mut self,
+        owner: Owner,
+        system: SystemId,
+        size: Word,
+        n: i64,
+        because: Because,
+    ) {
+        self.make(owner, JointKind::Thread, system, size, n);
+        self.consume(owner, JointKind::Thread, system, size, n, because);
     }
 
     /// Takes down that joints are made, with when and where.
-    fn make(&mut self, who: Who, kind: JointKind, system: SystemId, size: Word, n: i64) {
-        let Who { phase, area, copies, .. } = who;
+    fn make(&mut self, owner: Owner, kind: JointKind, system: SystemId, size: Word, n: i64) {
+        let Owner { phase, area, copies, .. } = owner;
         let list = &mut self.takeoff.made;
         let index = *self.made.entry((kind, system, size, phase, area)).or_insert_with(|| {
             list.push(JointsMade { kind, system, size, phase, area, count: 0 });
@@ -229,7 +236,15 @@ impl<'j, 'i> Sheet<'j, 'i> {
         list[index].count = list[index].count.saturating_add(n.saturating_mul(copies));
     }
 
-    fn consume(&mut self, who: Who, kind: JointKind, system: SystemId, size: Word, n: i64, because: Because) {
+    fn consume(
+        &mut self,
+        owner: Owner,
+        kind: JointKind,
+        system: SystemId,
+        size: Word,
+        n: i64,
+        because: Because,
+    ) {
         let (tables, catalog) = (self.tables, &self.job.catalog);
         let rows = tables.joints.rows(catalog, kind, system, size);
         let joint = catalog.system(system).joint;
@@ -239,7 +254,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
             && !self.silent_joints.contains(&(joint, size))
         {
             self.silent_joints.push((joint, size));
-            if let Subject::Run(run) = who.subject {
+            if let Subject::Run(run) = owner.subject {
                 let row = self.job.runs[run.index()].row;
                 let (joint, size) = (self.job.lexicon.text(joint), self.job.lexicon.text(size));
                 self.warn(findings::nothing_consumed(self.job, row, joint, size));
@@ -247,9 +262,9 @@ impl<'j, 'i> Sheet<'j, 'i> {
         }
         for row in rows {
             match self.consumed_item(*row, system, size) {
-                Some(id) => self.line(who, id, n, Some(row.0), because),
+                Some(id) => self.line(owner, id, n, Some(row.0), because),
                 None if n != 0 => {
-                    self.not_made_for(who, Asking::Joints, tables.joints.asked_for(catalog, *row), system)
+                    self.not_made_for(owner, Asking::Joints, tables.joints.asked_for(catalog, *row), system)
                 }
                 None => {}
             }
@@ -269,14 +284,14 @@ impl<'j, 'i> Sheet<'j, 'i> {
 
     /// A table asks for a part that is not made for the system: nothing of it is counted, and the alternative is
     /// incomplete. Told once for each row and system.
-    fn not_made_for(&mut self, who: Who, asking: Asking, (row, part): (RowAt, Word), system: SystemId) {
+    fn not_made_for(&mut self, owner: Owner, asking: Asking, (row, part): (RowAt, Word), system: SystemId) {
         if self.not_made_for.contains(&(row, system)) {
             return;
         }
         self.not_made_for.push((row, system));
         self.takeoff.notices.push(not_made_for(self.job, asking, (row, part), system));
         let what = self.job.lexicon.text(part).to_owned();
-        self.takeoff.missing.push(Missing { subject: who.subject, what, system });
+        self.takeoff.missing.push(Missing { subject: owner.subject, what, system });
     }
 
     /// So many tube ends (or other male ends) of one size.
@@ -288,7 +303,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
     /// that the part makes; the others are declared, and stand on no end of the network.
     pub(super) fn declared_joints(
         &mut self,
-        who: Who,
+        owner: Owner,
         system: SystemId,
         size: Word,
         parts: i64,
@@ -296,11 +311,11 @@ impl<'j, 'i> Sheet<'j, 'i> {
         because: Because,
     ) {
         let balance = self.balance_of(system, size);
-        balance.filled += 2 * parts * who.copies;
-        balance.declared += (ports - 2) * parts * who.copies;
-        self.takeoff.joints += ports * parts * who.copies;
-        self.make(who, JointKind::Tube, system, size, ports * parts);
-        self.consume(who, JointKind::Tube, system, size, ports * parts, because);
+        balance.filled += 2 * parts * owner.copies;
+        balance.declared += (ports - 2) * parts * owner.copies;
+        self.takeoff.joints += ports * parts * owner.copies;
+        self.make(owner, JointKind::Tube, system, size, ports * parts);
+        self.consume(owner, JointKind::Tube, system, size, ports * parts, because);
     }
 
     /// The item of an id.
@@ -311,14 +326,14 @@ impl<'j, 'i> Sheet<'j, 'i> {
     /// An end that no part fills.
     pub(super) fn end(
         &mut self,
-        who: Who,
+        owner: Owner,
         run: RunId,
         end: RunEnd,
         met: EndMet,
         system: SystemId,
         size: Word,
     ) {
-        let copies = who.copies;
+        let copies = owner.copies;
         let balance = self.balance_of(system, size);
         match met {
             EndMet::OnSite => balance.on_site += copies,
@@ -327,7 +342,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
         }
         let service = self.job.runs[run.index()].service;
         let copies = u32::try_from(copies).unwrap_or(u32::MAX);
-        self.takeoff.ends.push(EndLine { run, end, met, size, service, phase: who.phase, copies });
+        self.takeoff.ends.push(EndLine { run, end, met, size, service, phase: owner.phase, copies });
     }
 
     fn balance_of(&mut self, system: SystemId, size: Word) -> &mut Balance {
@@ -387,20 +402,20 @@ impl<'j, 'i> Sheet<'j, 'i> {
     }
 
     /// Supports of so many points of one tube, by the supports table.
-    pub(super) fn supports(&mut self, who: Who, system: SystemId, size: Word, n: i64, because: Because) {
+    pub(super) fn supports(&mut self, owner: Owner, system: SystemId, size: Word, n: i64, because: Because) {
         if n == 0 {
             return;
         }
         let Some(rule) = self.tables.support(&self.job.catalog, system, size) else {
-            if let Subject::Run(run) = who.subject {
+            if let Subject::Run(run) = owner.subject {
                 self.no_support_rule(run, system, size);
             }
             return;
         };
         let rule = &self.job.catalog.supports[rule];
         match self.job.catalog.part_called(rule.part, Word::EMPTY, system) {
-            Some(part) => self.part(who, part, system, &[size], n, because),
-            None => self.not_made_for(who, Asking::Supports, (rule.row, rule.part), system),
+            Some(part) => self.part(owner, part, system, &[size], n, because),
+            None => self.not_made_for(owner, Asking::Supports, (rule.row, rule.part), system),
         }
     }
 }
