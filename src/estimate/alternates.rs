@@ -14,7 +14,7 @@ use crate::trade::{Job, Run, Word};
 use rust_decimal::Decimal;
 
 /// More than so many alternates are listed and not priced: each is a walk of the whole job.
-pub const MOST: usize = 12;
+pub(crate) const MOST: usize = 12;
 
 /// One alternate, priced.
 #[derive(Debug, Clone)]

@@ -79,7 +79,7 @@ pub fn cost(
 }
 
 /// The rate of sales tax on an item, in points: none where its part is exempt.
-pub fn tax_rate(job: &Job, item: &Item) -> Decimal {
+pub(crate) fn tax_rate(job: &Job, item: &Item) -> Decimal {
     match is_exempt(job, item) {
         true => Decimal::ZERO,
         false => job.terms.bid.tax_rate(Taxed::Class(item.class), job.terms.sales_tax),
@@ -87,13 +87,13 @@ pub fn tax_rate(job: &Job, item: &Item) -> Decimal {
 }
 
 /// Whether the job says of its part that no sales tax is taken on it.
-pub fn is_exempt(job: &Job, item: &Item) -> bool {
+pub(crate) fn is_exempt(job: &Job, item: &Item) -> bool {
     let mut exempt = job.terms.bid.exempt.iter();
     exempt.any(|(word, _)| job.catalog.parts_called_or_used(*word).contains(&item.part))
 }
 
 /// The delivery fee of a supplier.
-pub fn delivery_fee(job: &Job, supplier: Word) -> Decimal {
+pub(crate) fn delivery_fee(job: &Job, supplier: Word) -> Decimal {
     job.supplier(supplier).map_or(Decimal::ZERO, |row| row.delivery_fee)
 }
 

@@ -98,7 +98,7 @@ impl PaperCheck<'_> {
 }
 
 /// The days on which goods of one supplier are needed, each once; goods without a day count as of no day.
-pub fn delivery_days(job: &Job, of: &Alternative, supplier: Word) -> Vec<Date> {
+pub(crate) fn delivery_days(job: &Job, of: &Alternative, supplier: Word) -> Vec<Date> {
     let is_theirs = |line: &&OrderLine| {
         let offers = line.picks.iter().filter_map(|pick| job.prices.offers.get(pick.offer.0 as usize));
         offers.into_iter().any(|offer| offer.supplier == supplier)

@@ -43,7 +43,7 @@ pub struct TiedAt {
 /// Finds where the cheapest in copper and the cheapest in another tube tie; without copper, the cheapest of all and the
 /// cheapest in another tube. `ranked` are those that may be
 /// ranked, by index, the cheapest first.
-pub fn tie(
+pub(crate) fn tie(
     job: &Job,
     items: &Items,
     alternatives: &[Alternative],

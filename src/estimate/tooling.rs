@@ -16,7 +16,7 @@ use crate::ground::notice::{error, warning};
 use crate::trade::{Had, Job, SystemId, ToolRow};
 
 /// Days of work in a week of renting.
-pub const DAYS_A_WEEK: u32 = 5;
+pub(crate) const DAYS_A_WEEK: u32 = 5;
 
 /// One tool that an alternative uses.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
-use coilstick::estimate::alternative::Alternative;
+use coilstick::estimate::Alternative;
 use coilstick::estimate::takeoff::Subject;
 use coilstick::estimate::{Estimate, estimate};
 use coilstick::ground::LengthUnit;

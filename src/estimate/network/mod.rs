@@ -110,7 +110,7 @@ pub struct Network {
 }
 
 /// Connects the runs of a job. `barred` names runs that an alternative found in error: they are out of all.
-pub fn connect(job: &Job, barred: &[RunId]) -> Network {
+pub(crate) fn connect(job: &Job, barred: &[RunId]) -> Network {
     let names = Names::of(job);
     let mut building = Building {
         job,
