@@ -3,6 +3,8 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 
+mod modules;
+
 use std::fs;
 use std::path::{Path, PathBuf};
 
