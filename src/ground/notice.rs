@@ -127,13 +127,7 @@ pub fn remark(
 }
 
 impl Finding {
-    fn of(
-        severity: Severity,
-        kind: &'static str,
-        found: String,
-        expected: String,
-        remedy: String,
-    ) -> Self {
+    fn of(severity: Severity, kind: &'static str, found: String, expected: String, remedy: String) -> Self {
         Self { severity, kind, found, expected, remedy, meant: None }
     }
 
