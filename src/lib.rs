@@ -4,5 +4,6 @@ pub mod doubts;
 pub mod estimate;
 pub mod ground;
 pub mod report;
+pub mod search;
 pub mod table;
 pub mod trade;

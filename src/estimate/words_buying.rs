@@ -354,7 +354,7 @@ pub(super) fn with_the_alternate(job: &Job, name: Word, notice: Notice) -> Notic
 
 /// An alternate beyond those that are priced.
 pub(super) fn too_many_alternates(job: &Job, name: Word, row: RowAt) -> Notice {
-    let most = super::bid::alternates::MOST;
+    let most = super::alternates::MOST;
     Notice::new(
         Severity::Warning,
         "too-many-alternates",

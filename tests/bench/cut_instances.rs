@@ -19,7 +19,7 @@ mod joined_checker;
 #[path = "../cutting/reading.rs"]
 mod reading;
 
-use coilstick::estimate::cutting::{CutOrder, CutPlan, USUAL_EFFORT, plan, plan_joined};
+use coilstick::search::cutting::{CutOrder, CutPlan, USUAL_EFFORT, plan, plan_joined};
 use reading::{Asked, Instance};
 use std::process::ExitCode;
 use std::time::{Duration, Instant};

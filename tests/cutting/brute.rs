@@ -1,7 +1,7 @@
 //! The least cost by trying everything: each piece in turn into each stick begun, or into a new one. For a handful
 //! of pieces; shares no code with the planner.
 
-use coilstick::estimate::cutting::CutOrder;
+use coilstick::search::cutting::CutOrder;
 
 /// The least cost, or nothing if the pieces do not go in.
 pub(crate) fn least(order: &CutOrder<'_>) -> Option<u64> {

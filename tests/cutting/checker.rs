@@ -1,7 +1,7 @@
 //! A checker of cut plans that shares no code with the planner: counts every piece, measures every stick, looks at
 //! what is available and adds the cost again.
 
-use coilstick::estimate::cutting::{CutOrder, CutPlan};
+use coilstick::search::cutting::{CutOrder, CutPlan};
 
 /// What is wrong with a plan; nothing if it is right.
 pub(crate) fn faults(order: &CutOrder<'_>, plan: &CutPlan) -> Vec<String> {

@@ -1,7 +1,7 @@
 //! The least cost of small joined orders by trying everything: stick by stick, every set of whole pieces and every length
 //! of a part of each long piece on it, none shorter than the shortest. Shares no code with the planner.
 
-use coilstick::estimate::cutting::{Demand, JoinOrder};
+use coilstick::search::cutting::{Demand, JoinOrder};
 use std::collections::HashMap;
 
 /// The least cost of sticks and joints, or nothing if there is no way.

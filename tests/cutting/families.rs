@@ -10,7 +10,7 @@
 //! M. Monaci, "Algorithms for packing and scheduling problems", thesis, Bologna (2002). Recalled from memory.
 
 use super::reading::Instance;
-use coilstick::estimate::cutting::{Demand, Stock};
+use coilstick::search::cutting::{Demand, Stock};
 
 /// A family, and the least cost where the recipe fixes it.
 pub(crate) struct Family {

@@ -1,7 +1,7 @@
 //! A checker of plans with joined pieces that shares no code with the planner: parts, joints and sticks are measured and
 //! counted anew.
 
-use coilstick::estimate::cutting::{CutOrder, CutPlan, Demand, JoinOrder, JoinedPlan, Parting};
+use coilstick::search::cutting::{CutOrder, CutPlan, Demand, JoinOrder, JoinedPlan, Parting};
 
 use crate::checker;
 

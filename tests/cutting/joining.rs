@@ -1,7 +1,7 @@
 //! Pieces longer than every stick, joined from parts: small orders against every way of
 //! cutting and joining them, in every order of their rows.
 
-use coilstick::estimate::cutting::{CutOrder, Demand, JoinOrder, NoPlan, Stock, USUAL_EFFORT, plan_joined};
+use coilstick::search::cutting::{CutOrder, Demand, JoinOrder, NoPlan, Stock, USUAL_EFFORT, plan_joined};
 
 use crate::every_way;
 use crate::families::Dice;

@@ -13,7 +13,7 @@ mod plans;
 mod reading;
 mod stored;
 
-use coilstick::estimate::cutting::{CutOrder, CutPlan, Demand, NoPlan, Stock, USUAL_EFFORT, plan};
+use coilstick::search::cutting::{CutOrder, CutPlan, Demand, NoPlan, Stock, USUAL_EFFORT, plan};
 use families::{Dice, Shelf};
 use reading::Instance;
 use std::path::{Path, PathBuf};

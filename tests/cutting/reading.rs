@@ -2,7 +2,7 @@
 //! with pieces that are joined.
 //! Shared by the cutting tests and the bench that runs instance files.
 
-use coilstick::estimate::cutting::{CutOrder, Demand, JoinOrder, Stock};
+use coilstick::search::cutting::{CutOrder, Demand, JoinOrder, Stock};
 
 /// An instance: what can be bought and what is wanted.
 #[derive(Debug, Clone)]

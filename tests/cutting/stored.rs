@@ -2,7 +2,7 @@
 
 use crate::joined_checker::faults;
 use crate::reading::read_joined;
-use coilstick::estimate::cutting::{USUAL_EFFORT, plan_joined};
+use coilstick::search::cutting::{USUAL_EFFORT, plan_joined};
 
 const ORDERS: &str = include_str!("instances/joined/orders.txt");
 const ANSWERS: &str = include_str!("instances/joined/answers.csv");

@@ -6,11 +6,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use coilstick::estimate::Alternative;
 use coilstick::estimate::buying::building::Built;
-use coilstick::estimate::item::{Item, ItemId, Items};
-use coilstick::estimate::order::Alternative;
 use coilstick::estimate::takeoff::JointKind;
 use coilstick::estimate::{Estimate, estimate, take_off};
+use coilstick::estimate::{Item, ItemId, Items};
 use coilstick::trade::Job;
 use coilstick::trade::{Class, Fit, SystemId, UsedAs, Word};
 use rust_decimal::Decimal;

@@ -22,15 +22,12 @@
 //! and markup = margin / (1 - margin). The tax is on what is bought, as one who uses the goods up pays it; neither tax nor
 //! fees are marked up. It chooses nothing and knows no offers: costing calls it for each alternative.
 
-pub mod alternates;
-pub mod unit_prices;
-
 use rust_decimal::Decimal;
 
 use crate::ground::money::{round_half_away, to_cents};
 use crate::trade::{Class, ProfitAs, Settings, Taxed};
 
-const HUNDRED: Decimal = Decimal::ONE_HUNDRED;
+pub(super) const HUNDRED: Decimal = Decimal::ONE_HUNDRED;
 
 /// What the work costs before anything is added to it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

@@ -22,9 +22,9 @@ use super::recipes::{Way, ways};
 use super::tube::COMPARED;
 use super::weighing::{Scales, consumed, labor_of, tube_for};
 use super::{Market, by_plan, kept, with_effort};
-use crate::estimate::labor::Task;
-use crate::estimate::network::RunId;
+use crate::estimate::ids::RunId;
 use crate::estimate::ranking::{called, ranks};
+use crate::estimate::task::Task;
 use crate::ground::name::{fold, natural};
 use crate::trade::{Class, Substitutes, SystemId, Word};
 

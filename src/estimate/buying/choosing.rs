@@ -1,13 +1,13 @@
-//! Choosing: what every supplier asks for every line is put to [`super::sourcing`], and what comes back is said in
+//! Choosing: what every supplier asks for every line is put to [`crate::search::suppliers`], and what comes back is said in
 //! suppliers and money. It knows no packs and no pieces. Called by [`super::buy`].
 
 use rust_decimal::Decimal;
 
-use super::sourcing::{Quote, Seller, Sourced, Sourcing, Way, source};
 use super::{Market, price};
 use crate::estimate::item::ItemId;
 use crate::estimate::landed::{BuyingPlan, FewSuppliers, OneSupplier, SupplierOrder};
 use crate::ground::name::natural;
+use crate::search::suppliers::{Quote, Seller, Sourced, Sourcing, Way, source};
 use crate::trade::Word;
 
 /// What a supplier asks for a line.

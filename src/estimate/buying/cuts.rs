@@ -9,11 +9,11 @@ use rust_decimal::Decimal;
 
 use super::NotPriced;
 use super::lot::Lot;
-use crate::estimate::cutting::{Demand, Layout, Parting};
-use crate::estimate::network::RunId;
+use crate::estimate::ids::RunId;
 use crate::estimate::order::{CutPiece, Cutting, Joined};
 use crate::estimate::takeoff::Piece;
 use crate::ground::Length;
+use crate::search::cutting::{Demand, Layout, Parting};
 
 /// The runs that equal pieces belong to, and how many of each; spare length belongs to none.
 type Runs = Vec<(Option<RunId>, u64)>;

@@ -8,26 +8,20 @@
 pub mod building;
 mod by_plan;
 mod choosing;
-mod covering;
 mod cuts;
-mod filling;
 #[cfg(test)]
 pub(super) mod fixture;
 mod given;
-mod halves;
 mod kept;
-mod labels;
 mod lot;
 mod made_of;
 mod market;
 mod matching;
 mod pack;
 pub mod price;
-mod reaching;
 mod recipes;
 mod repriced;
 mod rounds;
-mod sourcing;
 #[cfg(test)]
 mod tests;
 mod tube;
@@ -35,7 +29,6 @@ mod tube_breaks;
 mod tube_held;
 mod tube_more;
 mod tube_quotes;
-mod ways;
 mod weighing;
 
 use std::collections::{BTreeSet, HashSet};
@@ -45,10 +38,10 @@ use rust_decimal::Decimal;
 pub use market::Market;
 pub use repriced::repriced;
 
+use super::ids::RunId;
 use super::item::{Item, ItemId, Items};
 use super::landed::{BuyingPlan, Given};
 use super::needs::needs;
-use super::network::RunId;
 use super::order::{OfferId, OrderLine, Pick, TubePlan};
 use super::ranking::ranks;
 use super::takeoff::{Line, Need, Piece, Subject, Takeoff};

@@ -4,15 +4,15 @@
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-use super::covering::{Cover, Kind, Loose, cover, floor};
 use super::kept::Held;
 use super::lot::{Lot, Sold, is_counted_each};
-use super::ways::ways;
 use super::{Ask, Desk, Doubt, Market, NotPriced, price, share_out};
 use crate::estimate::item::Item;
 use crate::estimate::order::{OrderLine, Pick};
 use crate::ground::money::round_up;
 use crate::ground::name::natural;
+use crate::search::packs::combinations;
+use crate::search::packs::{Cover, Kind, Loose, cover, floor};
 use crate::trade::Word;
 
 /// What is left to buy of a need, as counted by the search.
@@ -86,7 +86,7 @@ pub(super) fn quote<'a>(desk: &mut Desk<'_>, ask: Ask<'a>) -> Quoted<'a> {
 impl Offered {
     /// All ways to cover the rest that cost no more than so many cents.
     fn ways(&self, rest: &Rest, most: u64) -> Option<Vec<Cover>> {
-        ways(rest.units, &self.kinds, &self.loose, most)
+        combinations(rest.units, &self.kinds, &self.loose, most)
     }
 }
 

@@ -14,13 +14,13 @@ use super::cuts::{Cuts, Spare, couplings_of_takeoff, cuts, cuttings};
 use super::kept::lengths;
 use super::lot::{Lot, Sold, whole_unit};
 use super::{Ask, Desk, NotPriced, price, share_out, tube_breaks};
-use crate::estimate::cutting::{CutOrder, JoinOrder, JoinedPlan, NoPlan, Stock, USUAL_EFFORT, plan_joined};
 use crate::estimate::item::Items;
 use crate::estimate::order::{OrderLine, Pick, TubePlan};
 use crate::estimate::takeoff::{PartOf, Piece};
 use crate::ground::money::{round_half_away, round_up};
 use crate::ground::name::natural;
 use crate::ground::{Length, LengthUnit};
+use crate::search::cutting::{CutOrder, JoinOrder, JoinedPlan, NoPlan, Stock, USUAL_EFFORT, plan_joined};
 use crate::trade::{CutSettings, System, TubeAllowance};
 
 /// The most steps for the plan of one tube of a house at one supplier, a second or two: nearly every house takes less than a
@@ -337,7 +337,7 @@ fn picks(sales: &[Sale], opened: &[u64]) -> Vec<(Lot, u64)> {
 }
 
 fn reason(none: NoPlan, cuts: &Cuts) -> NotPriced {
-    let length = |demand: Option<&crate::estimate::cutting::Demand>| {
+    let length = |demand: Option<&crate::search::cutting::Demand>| {
         let units = demand.map_or(0, |demand| demand.length);
         Length::from_nanometres(i64::try_from(units).unwrap_or(i64::MAX))
     };

@@ -15,7 +15,7 @@ use super::lot::{Lot, Sold};
 use super::matching::find;
 use super::recipes::{Stub, Way};
 use super::{Market, by_plan, pack, price};
-use crate::estimate::network::RunId;
+use crate::estimate::ids::RunId;
 use crate::trade::{Class, Word};
 
 /// What an alternative needs so far, and what is on the shelf for each item.

@@ -1,0 +1,128 @@
+//! Alternates: what each piece of optional work adds to the bid or takes off it.
+//!
+//! Nothing is apportioned: the job is walked once more with the alternate taken, and once without any, both in the chosen
+//! system alone and with free choices; what lies between moves the base bid, and percentages, tax and fees are taken on
+//! the moved sums as on any other. So that packs, price breaks and delivery are those of the whole job, two alternates
+//! together may come to a little less or more than the two apart. [`super::super::estimate`] calls `price`.
+
+use super::Walked;
+use super::bid::{Bid, Spent, bid};
+use super::whole::is_whole;
+use super::words_buying;
+use crate::ground::{Notice, RowAt};
+use crate::trade::{Job, Run, Word};
+use rust_decimal::Decimal;
+
+/// More than so many alternates are listed and not priced: each is a walk of the whole job.
+pub(crate) const MOST: usize = 12;
+
+/// One alternate, priced.
+#[derive(Debug, Clone)]
+pub struct Alternate {
+    /// Its name.
+    pub name: Word,
+    /// The first row that names it.
+    pub row: RowAt,
+    /// Runs it brings, as indices into `Job::alternates.runs`.
+    pub brings: Vec<usize>,
+    /// Runs of the base it leaves out, as indices into `Job::runs`.
+    pub leaves_out: Vec<usize>,
+    /// What it moves; nothing where it is not priced: beyond [`MOST`], or the sums do not fit.
+    pub moved: Option<Moved>,
+    /// Whether the count with it is whole and every part has its price.
+    pub complete: bool,
+}
+
+/// What an alternate moves.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Moved {
+    /// What is spent without it, in the chosen system alone.
+    pub from: Spent,
+    /// What is spent with it.
+    pub to: Spent,
+    /// The bid with it.
+    pub bid: Bid,
+}
+
+/// What an alternate adds to the bid, or with a minus takes off it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Difference {
+    /// Material.
+    pub material: Decimal,
+    /// Labor and tools.
+    pub labor: Decimal,
+    /// Sales tax.
+    pub tax: Decimal,
+    /// All of it, what percentages add among it.
+    pub total: Decimal,
+}
+
+impl Moved {
+    /// What it adds to a bid, or takes off it.
+    pub fn against(&self, base: &Bid) -> Difference {
+        let (with, without) = (&self.bid, base);
+        Difference {
+            material: with.spent.material - without.spent.material,
+            labor: with.spent.labor + with.spent.tools - without.spent.labor - without.spent.tools,
+            tax: with.tax - without.tax,
+            total: with.total - without.total,
+        }
+    }
+}
+
+/// Prices the alternates of a job against its base bid, by walking the job with each; with what that finds wrong or
+/// doubtful that the base has not.
+pub(in crate::estimate) fn price(
+    job: &Job,
+    base: &Bid,
+    said: &[Notice],
+    walk: impl Fn(&Job) -> Walked + Sync,
+) -> (Vec<Alternate>, Vec<Notice>) {
+    let names = &job.alternates.names;
+    if names.is_empty() {
+        return (Vec::new(), Vec::new());
+    }
+    let mut jobs = vec![job.chosen_alone()];
+    jobs.extend(names.iter().take(MOST).map(|(name, _)| job.with_alternate(*name)));
+    let mut walked = super::in_threads(&jobs, walk).into_iter();
+    let Some(alone) = walked.next() else { return (Vec::new(), Vec::new()) };
+    let mut notices = Vec::new();
+    let mut priced = Vec::new();
+    for (name, row) in names {
+        let mut alternate = listed(job, *name, *row);
+        if let Some(with) = walked.next() {
+            let spent = |walked: &Walked| walked.alternatives.first().map(|chosen| chosen.cost.bid.spent);
+            alternate.complete = is_whole(job, &alone) && is_whole(job, &with);
+            alternate.moved = spent(&alone).zip(spent(&with)).and_then(|(from, to)| {
+                Some(Moved { from, to, bid: bid(&job.settings, base.spent.moved(from, to)?)? })
+            });
+            if alternate.moved.is_none() {
+                notices.push(words_buying::beyond_counting(job));
+            }
+            let known =
+                |notice: &Notice| said.iter().any(|one| one.kind == notice.kind && one.found == notice.found);
+            let own = with.notices.into_iter().filter(|notice| !known(notice));
+            notices.extend(own.map(|notice| words_buying::with_the_alternate(job, *name, notice)));
+        } else {
+            notices.push(words_buying::too_many_alternates(job, *name, *row));
+        }
+        priced.push(alternate);
+    }
+    (priced, notices)
+}
+
+fn listed(job: &Job, name: Word, row: RowAt) -> Alternate {
+    let of = |runs: &[Run], is: &dyn Fn(&Run) -> bool| -> Vec<usize> {
+        let mut found: Vec<usize> = (0..runs.len()).filter(|at| is(&runs[*at])).collect();
+        found.sort_by(|a, b| crate::ground::name::natural(&runs[*a].name, &runs[*b].name));
+        found
+    };
+    Alternate {
+        name,
+        row,
+        brings: of(&job.alternates.runs, &|run| run.scope.is_with(name)),
+        leaves_out: of(&job.runs, &|run| !run.scope.is_with(name)),
+        moved: None,
+        complete: false,
+    }
+}
