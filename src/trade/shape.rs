@@ -2,6 +2,8 @@
 //! heading, its other headings, whether it must be there, what it holds, its help), a list one line a word, a notice its
 //! three texts. No reading.
 
+use crate::ground::name::fold_heading;
+
 /// Defines a table: `pub(crate) const $shape: Shape`, and an enum `$columns` whose members are the columns in order.
 macro_rules! shape {
     (
@@ -41,6 +43,61 @@ macro_rules! shape {
     (@optional) => { false };
 }
 
+/// Defines a table whose rows are read cell by cell: its shape, the type that a row becomes, and the reading of a row. Each
+/// column is one entry: field and type, heading and other headings, whether it must be there, what it holds, its help,
+/// and how its cell is read. Rows in error are kept where the type has a field that says so.
+macro_rules! table {
+    (
+        $(#[$meta:meta])*
+        $shape:ident = $name:literal, $further:ident;
+        $(#[$of:meta])*
+        $row:ident $(($in_error:ident))? {
+            $($field:ident: $type:ty = $heading:literal $([$($also:literal),+])?, $needed:ident, $holds:ident, $help:literal;
+                $read:expr;)+
+        }
+    ) => {
+        $(#[$meta])*
+        pub(crate) const $shape: crate::table::Shape = crate::table::Shape {
+            name: $name,
+            further: crate::table::Further::$further,
+            columns: &[
+                $(crate::table::Column {
+                    heading: $heading,
+                    also: &[$($($also),+)?],
+                    required: crate::trade::shape::shape!(@$needed),
+                    holds: crate::table::Holds::$holds,
+                    help: $help,
+                },)+
+            ],
+        };
+
+        $(#[$of])*
+        #[derive(Debug, Clone)]
+        pub struct $row {
+            /// Where it stands.
+            pub row: crate::ground::RowAt,
+            $(
+                /// Whether a cell of the row was misread or contradicts another: it is not used.
+                pub $in_error: bool,
+            )?
+            $(#[doc = $help] pub $field: $type,)+
+        }
+
+        impl $row {
+            /// Reads a row cell by cell.
+            fn read(row: &mut Row<'_, '_>) -> Self {
+                let mut columns = 0_usize..;
+                let mut next = || columns.next().unwrap_or_default();
+                $(
+                    let read: fn(&mut Row<'_, '_>, usize) -> $type = $read;
+                    let $field = read(row, next());
+                )+
+                Self { row: row.at(), $($in_error: row.in_error(),)? $($field,)+ }
+            }
+        }
+    };
+}
+
 /// Defines a closed list of trade words: an enum, all its members in order, and the word for each with other spellings.
 macro_rules! words {
     (
@@ -68,11 +125,38 @@ macro_rules! words {
             }
         }
 
-        impl crate::trade::reading::Words for $name {
+        impl crate::trade::shape::Words for $name {
             const KNOWN: &'static [(Self, &'static str)] =
                 &[$((Self::$member, $word),)+ $($($((Self::$member, $also),)+)?)+];
         }
     };
+}
+
+/// A closed list of trade words, as the macro `words!` writes one.
+pub(crate) trait Words: Copy + 'static {
+    /// Each with its word, then with other spellings.
+    const KNOWN: &'static [(Self, &'static str)];
+
+    /// What a word means.
+    fn of_word(text: &str) -> Option<Self> {
+        pick(text, Self::KNOWN)
+    }
+
+    /// All words, for a notice.
+    fn all_words() -> Vec<&'static str> {
+        Self::KNOWN.iter().map(|(_, word)| *word).collect()
+    }
+}
+
+/// The meaning of a trade word, without regard to case, spaces and hyphens.
+pub(super) fn pick<T: Copy>(text: &str, known: &[(T, &'static str)]) -> Option<T> {
+    let plain = known.iter().find(|(_, word)| word.eq_ignore_ascii_case(text));
+    plain
+        .or_else(|| {
+            let folded = fold_heading(text);
+            known.iter().find(|(_, word)| fold_heading(word) == folded)
+        })
+        .map(|(value, _)| *value)
 }
 
 /// Defines notices: each a function that gives what was found, with its weight, its kind, and the three texts (what was
@@ -90,4 +174,4 @@ macro_rules! findings {
     )+};
 }
 
-pub(super) use {findings, shape, words};
+pub(super) use {findings, shape, table, words};

@@ -2,79 +2,59 @@
 
 use rust_decimal::Decimal;
 
-use crate::ground::RowAt;
 use crate::table::TableFile;
 use crate::trade::lexicon::Word;
-use crate::trade::reading::Reading;
 use crate::trade::reading::findings::not_above_zero;
-use crate::trade::shape::shape;
+use crate::trade::reading::{Reading, Row};
+use crate::trade::shape::table;
 
-shape! {
+table! {
     /// The table `joints`.
-    JOINTS = "joints", Noticed, Column {
-        Joint = "joint", required, Text, "the joint: clamp, solder, thread";
-        Size = "size", required, Size, "the size it is for; empty: every size without a row of its own";
-        Part = "part", required, Text, "the part it consumes; empty: it consumes nothing";
-        Amount = "amount", required, Number, "so much of it";
-        Unit = "unit", required, Text, "in this unit: each, lb, oz, roll";
-        Per = "per", required, Count, "for so many joints";
-        Source = "source", optional, Text, "where the figure is published";
+    JOINTS = "joints", Noticed;
+    /// A row of the table `joints`: what a joint consumes.
+    Consumption {
+        joint: Word = "joint", required, Text, "the joint: clamp, solder, thread";
+            |row, at| row.word(at);
+        size: Word = "size", required, Size, "the size it is for; empty: every size without a row of its own";
+            |row, at| row.size(at).unwrap_or_default();
+        part: Word = "part", required, Text, "the part it consumes; empty: it consumes nothing";
+            |row, at| row.word(at);
+        amount: Decimal = "amount", required, Number, "so much of it";
+            |row, at| { row.needed(at); row.positive(at).unwrap_or_default() };
+        unit: Word = "unit", required, Text, "in this unit: each, lb, oz, roll";
+            |row, at| { row.needed(at); row.word(at) };
+        per: u32 = "per", required, Count, "for so many joints";
+            per;
+        source: Box<str> = "source", optional, Text, "where the figure is published";
+            |row, at| row.text(at).into();
     }
-}
-
-/// A row of the table `joints`: what a joint consumes.
-#[derive(Debug, Clone)]
-pub struct Consumption {
-    /// Where it stands.
-    pub row: RowAt,
-    /// The joint: `clamp`, `solder`, `thread`.
-    pub joint: Word,
-    /// The size it is for; the empty word: all.
-    pub size: Word,
-    /// The part consumed, by the words written.
-    pub part: Word,
-    /// So much of it...
-    pub amount: Decimal,
-    /// ...in this unit (`each`, `lb`, `oz`)...
-    pub unit: Word,
-    /// ...for so many joints.
-    pub per: u32,
-    /// Where the figure is published.
-    pub source: Box<str>,
 }
 
 /// Reads a table of joints: what they consume, and among `names` all joints (a push-fit joint consumes nothing).
 pub(super) fn read(file: &TableFile, reading: &mut Reading, names: &mut Vec<Word>) -> Vec<Consumption> {
-    let mut list = Vec::new();
-    reading.read(file, &JOINTS, |row| {
-        row.needed(Column::Joint);
-        let joint = row.word(Column::Joint);
+    reading.rows(file, &JOINTS, |row| {
+        row.needed(JOINT);
+        let joint = row.word(JOINT);
         if !names.contains(&joint) {
             names.push(joint);
         }
-        if row.text(Column::Part).is_empty() {
-            return;
+        if row.text(PART).is_empty() {
+            return None;
         }
-        for needed in [Column::Amount, Column::Unit, Column::Per] {
-            row.needed(needed);
-        }
-        let per = row.count(Column::Per);
-        if per == Some(0) {
-            row.trouble(Column::Per, not_above_zero("per", 0));
-        }
-        let consumption = Consumption {
-            row: row.at(),
-            joint,
-            size: row.size(Column::Size).unwrap_or_default(),
-            part: row.word(Column::Part),
-            amount: row.positive(Column::Amount).unwrap_or_default(),
-            unit: row.word(Column::Unit),
-            per: per.unwrap_or(1),
-            source: row.text(Column::Source).into(),
-        };
-        if !row.in_error() {
-            list.push(consumption);
-        }
-    });
-    list
+        Some(Consumption::read(row)).filter(|_| !row.in_error())
+    })
+}
+
+/// The places of two columns.
+const JOINT: usize = 0;
+const PART: usize = 2;
+
+/// For how many joints: one or more.
+fn per(row: &mut Row<'_, '_>, at: usize) -> u32 {
+    row.needed(at);
+    let per = row.count(at);
+    if per == Some(0) {
+        row.trouble(at, not_above_zero("per", 0));
+    }
+    per.unwrap_or(1)
 }

@@ -12,9 +12,9 @@ use crate::ground::{Length, RowAt};
 use crate::table::{Got, TableFile};
 use crate::trade::lexicon::{Lexicon, Word};
 use crate::trade::reading::findings::{not_above_zero, one_of, type_nearest};
-use crate::trade::reading::{Reading, Row, parts, pick, unknown};
+use crate::trade::reading::{Reading, Row, parts, unknown};
 use crate::trade::run::{Phase, Run, RunColumns};
-use crate::trade::shape::{findings, shape};
+use crate::trade::shape::{findings, pick, shape};
 
 shape! {
     /// The table `patterns`.

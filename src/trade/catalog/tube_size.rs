@@ -2,66 +2,35 @@
 
 use rust_decimal::Decimal;
 
-use crate::ground::{Length, RowAt};
+use crate::ground::Length;
 use crate::table::TableFile;
 use crate::trade::lexicon::Word;
-use crate::trade::reading::Reading;
-use crate::trade::shape::shape;
+use crate::trade::reading::{Reading, Row};
+use crate::trade::shape::table;
 
-shape! {
+table! {
     /// The table `sizes`.
-    SIZES = "sizes", Noticed, Column {
-        Tube = "tube", required, Text, "the tube family";
-        Size = "size", required, Size, "the size, a name: 3/4, 15 mm";
-        Order = "order", required, Number, "its place among the sizes of the tube: larger is larger";
-        Variant = "variant", optional, Text, "the variant the figures are for";
-        Outside = "outside", optional, Length, "outside diameter";
-        Inside = "inside", optional, Length, "inside diameter";
-        Source = "source", optional, Text, "where the figures are published";
+    SIZES = "sizes", Noticed;
+    /// A row of the table `sizes`.
+    TubeSize {
+        tube: Word = "tube", required, Text, "the tube family";
+            |row, at| { row.needed(at); row.word(at) };
+        size: Word = "size", required, Size, "the size, a name: 3/4, 15 mm";
+            |row, at| { row.needed(at); row.size(at).unwrap_or_default() };
+        order: Decimal = "order", required, Number, "its place among the sizes of the tube: larger is larger";
+            |row, at| { row.needed(at); row.number(at).value().unwrap_or_default() };
+        variant: Word = "variant", optional, Text, "the variant the figures are for";
+            |row, at| row.word(at);
+        outside: Option<Length> = "outside", optional, Length, "outside diameter";
+            |row, at| row.positive_length(at);
+        inside: Option<Length> = "inside", optional, Length, "inside diameter";
+            |row, at| row.positive_length(at);
+        source: Box<str> = "source", optional, Text, "where the figures are published";
+            |row, at| row.text(at).into();
     }
-}
-
-/// A row of the table `sizes`.
-#[derive(Debug, Clone)]
-pub struct TubeSize {
-    /// Where it stands.
-    pub row: RowAt,
-    /// The tube family.
-    pub tube: Word,
-    /// The size, a name.
-    pub size: Word,
-    /// Its place among the sizes of the tube: larger is larger.
-    pub order: Decimal,
-    /// The variant the figures are for.
-    pub variant: Word,
-    /// Outside diameter.
-    pub outside: Option<Length>,
-    /// Inside diameter.
-    pub inside: Option<Length>,
-    /// Where the figures are published.
-    pub source: Box<str>,
 }
 
 /// Reads a table of sizes; rows without tube, size or order are left out with a notice.
 pub(super) fn read(file: &TableFile, reading: &mut Reading) -> Vec<TubeSize> {
-    let mut list = Vec::new();
-    reading.read(file, &SIZES, |row| {
-        for needed in [Column::Tube, Column::Size, Column::Order] {
-            row.needed(needed);
-        }
-        let tube_size = TubeSize {
-            row: row.at(),
-            tube: row.word(Column::Tube),
-            size: row.size(Column::Size).unwrap_or_default(),
-            order: row.number(Column::Order).value().unwrap_or_default(),
-            variant: row.word(Column::Variant),
-            outside: row.positive_length(Column::Outside),
-            inside: row.positive_length(Column::Inside),
-            source: row.text(Column::Source).into(),
-        };
-        if !row.in_error() {
-            list.push(tube_size);
-        }
-    });
-    list
+    reading.rows(file, &SIZES, |row| Some(TubeSize::read(row)).filter(|_| !row.in_error()))
 }

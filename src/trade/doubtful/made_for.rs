@@ -9,10 +9,10 @@ use crate::trade::catalog::Catalog;
 use crate::trade::catalog::pattern::Adds;
 use crate::trade::catalog::system::SystemId;
 use crate::trade::lexicon::Word;
+use crate::trade::reading::Reading;
 use crate::trade::reading::findings::{meaning_nearest, type_nearest};
-use crate::trade::reading::{Reading, Words};
 use crate::trade::run::{Lie, Phase, Service};
-use crate::trade::shape::findings;
+use crate::trade::shape::{Words, findings};
 
 /// Tells all rows whose part is made for none of the systems that the row names.
 pub(super) fn rows(judged: &Judged<'_>, reading: &mut Reading) {

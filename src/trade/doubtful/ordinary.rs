@@ -6,9 +6,9 @@ use rust_decimal::Decimal;
 use crate::ground::name::nearest;
 use crate::ground::notice::{Finding, warning};
 use crate::table::TableFile;
+use crate::trade::reading::Reading;
 use crate::trade::reading::findings::type_nearest;
-use crate::trade::reading::{Reading, Words};
-use crate::trade::shape::{shape, words};
+use crate::trade::shape::{Words, shape, words};
 
 shape! {
     /// The table `ordinary`.
