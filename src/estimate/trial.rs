@@ -273,7 +273,6 @@ pub fn hold(job: &mut Job, from: Side<'_>, same_runs: bool) {
                     RowAt { source, row: u32::try_from(kept.len()).unwrap_or(u32::MAX).saturating_add(1) };
                 let mut word = |text: &str| job.lexicon.word(text);
                 kept.push(Held {
-                    estimate: Box::default(),
                     row,
                     in_error: false,
                     alternative: word(name(alternative.system)),

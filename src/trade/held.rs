@@ -30,8 +30,8 @@ table! {
             |row, at| row.count(at);
         plan: Box<str> = "plan", optional, Text, "cut plan: the number is that of a plan; at least: so many of the smallest packs, even where fewer would do";
             |row, at| row.text(at).into();
-        estimate: Box<str> = "estimate", optional, Text, "of held.csv: whether the estimate was complete; changes nothing";
-            |row, at| row.text(at).into();
+    } unread {
+        "estimate", optional, Text, "of held.csv: whether the estimate was complete; changes nothing";
     }
 }
 

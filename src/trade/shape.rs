@@ -45,7 +45,8 @@ macro_rules! shape {
 
 /// Defines a table whose rows are read cell by cell: its shape, the type that a row becomes, and the reading of a row. Each
 /// column is one entry: field and type, heading and other headings, whether it must be there, what it holds, its help,
-/// and how its cell is read. Rows in error are kept where the type has a field that says so.
+/// and how its cell is read; behind them stand columns that a table may have and nothing reads. Rows in error are kept
+/// where the type has a field that says so.
 macro_rules! table {
     (
         $(#[$meta:meta])*
@@ -54,7 +55,9 @@ macro_rules! table {
         $row:ident $(($in_error:ident))? {
             $($field:ident: $type:ty = $heading:literal $([$($also:literal),+])?, $needed:ident, $holds:ident, $help:literal;
                 $read:expr;)+
-        }
+        } $(unread {
+            $($unread:literal, $unneeded:ident, $unheld:ident, $why:literal;)+
+        })?
     ) => {
         $(#[$meta])*
         pub(crate) const $shape: crate::table::Shape = crate::table::Shape {
@@ -68,6 +71,13 @@ macro_rules! table {
                     holds: crate::table::Holds::$holds,
                     help: $help,
                 },)+
+                $($(crate::table::Column {
+                    heading: $unread,
+                    also: &[],
+                    required: crate::trade::shape::shape!(@$unneeded),
+                    holds: crate::table::Holds::$unheld,
+                    help: $why,
+                },)+)?
             ],
         };
 

@@ -214,7 +214,7 @@ pub(super) fn read(file: &TableFile, reading: &mut Reading, settings: &mut Setti
             return;
         };
         // A row that accepts nothing is told as such; where all is empty it says nothing.
-        if row.is_blank(Column::Value) && !(item.reads_blank && !of.is_empty()) {
+        if row.is_blank(Column::Value) && (of.is_empty() || !item.reads_blank) {
             value_elsewhere(row, item, &text);
             return;
         }
