@@ -18,7 +18,7 @@ fn kinds(notices: &[Notice]) -> Vec<&'static str> {
 
 fn with_allowance(class: Class, points: &str) -> House {
     let mut house = House::new();
-    house.terms.allowances.push((class, d(points), None));
+    house.settings.allowances.push((class, d(points), None));
     house
 }
 
@@ -140,7 +140,7 @@ fn an_open_variant_competes_by_price_with_an_exact_one_and_another_is_never_take
 #[test]
 fn offers_that_are_out_of_date_are_noticed_and_not_used() {
     let mut house = House::new();
-    house.terms.date = Date::new(2026, 3, 1);
+    house.settings.date = Date::new(2026, 3, 1);
     let elbow = house.item("elbow", &["3/4"], Class::Fitting, "");
     house.need(elbow, 1);
     house.offer("Invented Supply", "elbow", &["3/4"], "1.00").good_until = Date::new(2026, 2, 28);
@@ -151,7 +151,7 @@ fn offers_that_are_out_of_date_are_noticed_and_not_used() {
     assert_eq!(kinds(&notices), ["offer-expired", "offer-not-yet-good"]);
     let spots: Vec<String> = notices[0].spots.iter().map(ToString::to_string).collect();
     assert_eq!(spots, ["prices.csv:row 2", "runs.csv:row 7"]);
-    house.terms.date = None;
+    house.settings.date = None;
     assert_eq!(only_line(&house).0.extended, Some(d("1.00")));
 }
 

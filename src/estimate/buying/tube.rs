@@ -21,7 +21,7 @@ use crate::ground::money::{round_half_away, round_up};
 use crate::ground::name::natural;
 use crate::ground::{Length, LengthUnit};
 use crate::search::cutting::{CutOrder, JoinOrder, JoinedPlan, NoPlan, Stock, USUAL_EFFORT, plan_joined};
-use crate::trade::{CutTerms, System, TubeAllowance};
+use crate::trade::{CutSettings, System, TubeAllowance};
 
 /// The most steps for the plan of one tube of a house at one supplier, a second or two: nearly every house takes less than a
 /// hundredth of them, and those that take more are mostly proven by them.
@@ -111,7 +111,7 @@ impl<'a> Asked<'a> {
 }
 
 /// What the job says, or else the least piece of the system: nothing shorter is put between two fittings.
-fn shortest_part(cutting: &CutTerms, system: Option<&System>) -> Length {
+fn shortest_part(cutting: &CutSettings, system: Option<&System>) -> Length {
     match cutting.shortest_joined {
         Length::ZERO => system.map_or(Length::ZERO, |system| system.least_piece),
         said => said,
