@@ -165,8 +165,8 @@ fn holds(holds: Holds) -> &'static str {
         Holds::Size => "a size, or a fitting's sizes",
         Holds::Count => "a whole number",
         Holds::Number => "a number",
-        Holds::Percent => "points",
-        Holds::Discount => "points, chained: `25+15`",
+        Holds::Percent => "percent",
+        Holds::Discount => "percent, chained: `25+15`",
         Holds::Date => "a day",
         Holds::YesNo => "yes or no",
     }

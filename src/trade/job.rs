@@ -18,10 +18,11 @@ use super::price_list::{self, PriceList};
 use super::reading::{Reading, all_rows, named};
 use super::run::{self, Run, RunColumns};
 use super::settings::{self, Said, Settings};
+use super::shape::findings;
 use super::supplier::{self, Supplier};
 use super::tables;
 use super::tool::{self, ToolRow};
-use crate::ground::notice::{Finding, error, in_order};
+use crate::ground::notice::in_order;
 use crate::ground::{Instead, Notice, RowAt, SourceId, Sources};
 use crate::table::{Found, FoundTable};
 
@@ -345,12 +346,10 @@ fn found_at<T>(
     found.map_err(|why| reading.trouble(at, "value", no_such_path(item, path, &why.found))).ok()
 }
 
-/// A path named in the job leads nowhere.
-fn no_such_path(item: &str, found: &str, why: &str) -> Finding {
-    error(
-        "no-such-path",
-        format!("{item} \"{found}\": {why}"),
+findings! {
+    /// A path named in the job leads nowhere.
+    fn no_such_path(item: &str, found: &str, why: &str) = error("no-such-path",
+        "{item} \"{found}\": {why}",
         "a path from the folder of the job",
-        "type the path as it is seen from the folder of the job",
-    )
+        "type the path as it is seen from the folder of the job");
 }

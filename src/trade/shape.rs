@@ -1,5 +1,6 @@
-//! How a table and a closed list of trade words are written down in code: a table has one line a column (its heading, its
-//! other headings, whether it must be there, what it holds, its help), a list one line a word. No reading.
+//! How tables, closed lists of trade words and notices are written down in code: a table has one line a column (its
+//! heading, its other headings, whether it must be there, what it holds, its help), a list one line a word, a notice its
+//! three texts. No reading.
 
 /// Defines a table: `pub(crate) const $shape: Shape`, and an enum `$columns` whose members are the columns in order.
 macro_rules! shape {
@@ -74,4 +75,19 @@ macro_rules! words {
     };
 }
 
-pub(super) use {shape, words};
+/// Defines notices: each a function that gives what was found, with its weight, its kind, and the three texts (what was
+/// found, what was expected, what to type), in which its arguments stand between braces.
+macro_rules! findings {
+    ($(
+        $(#[$doc:meta])*
+        $vis:vis fn $name:ident($($arg:ident: $type:ty),*) =
+            $weight:ident($kind:literal, $found:literal, $expected:literal, $remedy:literal);
+    )+) => {$(
+        $(#[$doc])*
+        $vis fn $name($($arg: $type),*) -> crate::ground::notice::Finding {
+            crate::ground::notice::$weight($kind, format!($found), format!($expected), format!($remedy))
+        }
+    )+};
+}
+
+pub(super) use {findings, shape, words};

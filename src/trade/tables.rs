@@ -4,8 +4,9 @@
 use std::path::Path;
 use std::sync::Arc;
 
+use super::shape::findings;
 use crate::ground::name::{fold_heading, nearest};
-use crate::ground::notice::{Finding, error, remark, warning};
+use crate::ground::notice::{Finding, remark, warning};
 use crate::ground::{Notice, Spot};
 use crate::table::{self, Found, FoundTable, Shape, TableFile};
 
@@ -204,52 +205,34 @@ fn unknown_table(written: &str) -> Finding {
     }
 }
 
-/// A job without a run list.
-fn no_run_list() -> Finding {
-    error(
-        "no-run-list",
+findings! {
+    /// A job without a run list.
+    fn no_run_list() = error("no-run-list",
         "the job has no run list",
         "a table \"runs\" with one run a row",
-        "add the table runs (a file runs.csv, or a sheet runs)",
-    )
-}
+        "add the table runs (a file runs.csv, or a sheet runs)");
 
-/// A folder of price lists without any.
-fn no_price_list_there() -> Finding {
-    error(
-        "no-price-list-there",
+    /// A folder of price lists without any.
+    fn no_price_list_there() = error("no-price-list-there",
         "the folder has no price list",
         "a folder with price lists: CSV files or workbooks",
-        "put the price list into it, or name the file itself",
-    )
-}
+        "put the price list into it, or name the file itself");
 
-/// A hidden sheet with the name of a table.
-fn hidden_table(name: &str) -> Finding {
-    warning(
-        "hidden-table",
-        format!("the sheet {name} is hidden and is not read"),
+    /// A hidden sheet with the name of a table.
+    fn hidden_table(name: &str) = warning("hidden-table",
+        "the sheet {name} is hidden and is not read",
         "tables on sheets in sight",
-        "show the sheet if it belongs to the job, else give it another name",
-    )
-}
+        "show the sheet if it belongs to the job, else give it another name");
 
-/// The run list is a hidden sheet.
-fn hidden_run_list(name: &str) -> Finding {
-    error(
-        "hidden-run-list",
-        format!("the job has no run list: the sheet {name} is hidden and is not read"),
+    /// The run list is a hidden sheet.
+    fn hidden_run_list(name: &str) = error("hidden-run-list",
+        "the job has no run list: the sheet {name} is hidden and is not read",
         "tables on sheets in sight",
-        format!("show the sheet {name}"),
-    )
-}
+        "show the sheet {name}");
 
-/// Other hidden sheets.
-fn hidden_sheets(names: &str) -> Finding {
-    remark(
-        "hidden-sheets",
-        format!("hidden and not read: {names}"),
+    /// Other hidden sheets.
+    fn hidden_sheets(names: &str) = remark("hidden-sheets",
+        "hidden and not read: {names}",
         "tables on sheets in sight",
-        "nothing, if they do not belong to the job",
-    )
+        "nothing, if they do not belong to the job");
 }

@@ -1,12 +1,11 @@
 //! Systems: a tube family, a fitting fit and a joint. Their sizes, joints and supports have files of their own.
 
-use crate::ground::notice::{Finding, error};
 use crate::ground::{Length, LengthUnit, RowAt};
 use crate::table::TableFile;
 use crate::trade::lexicon::Word;
 use crate::trade::pack::SoldAs;
 use crate::trade::reading::{Reading, Row, Words, parts};
-use crate::trade::shape::{shape, words};
+use crate::trade::shape::{findings, shape, words};
 
 shape! {
     /// The table `systems`.
@@ -134,12 +133,10 @@ fn sold_in(row: &mut Row<'_, '_>, bare: LengthUnit) -> Box<[(SoldAs, Length)]> {
     list.into()
 }
 
-/// A coil or stick that tube is customarily sold in and cannot be read.
-fn unread_lengths(found: &str) -> Finding {
-    error(
-        "unread-lengths",
-        format!("sold in has \"{found}\""),
+findings! {
+    /// A coil or stick that tube is customarily sold in and cannot be read.
+    fn unread_lengths(found: &str) = error("unread-lengths",
+        "sold in has \"{found}\"",
         "coils and sticks with their lengths: coil 100 ft; stick 20 ft",
-        "type coil or stick and the length, several parted by semicolons",
-    )
+        "type coil or stick and the length, several parted by semicolons");
 }

@@ -5,7 +5,7 @@ use std::collections::{HashMap, HashSet};
 use rust_decimal::Decimal;
 
 use crate::ground::name::nearest;
-use crate::ground::notice::{Finding, error, warning};
+use crate::ground::notice::{Finding, warning};
 use crate::ground::{RowAt, Spot};
 use crate::trade::catalog::Catalog;
 use crate::trade::catalog::part::Class;
@@ -15,6 +15,7 @@ use crate::trade::place::PlaceRow;
 use crate::trade::reading::findings::{meaning_nearest, too_many, type_nearest};
 use crate::trade::reading::{MOST_COUNTED, Reading, unknown};
 use crate::trade::run::{RUNS, Run, RunColumns, tail_not_smaller};
+use crate::trade::shape::findings;
 
 /// Names in runs that other tables must know: patterns, systems, sizes; and the count columns that patterns ask for.
 pub(in crate::trade) fn runs(
@@ -191,14 +192,12 @@ fn unread_column<'a>(found: &str, names: impl Iterator<Item = &'a str>) -> Findi
     meaning_nearest(finding, &near)
 }
 
-/// What stands under a count column and cannot be counted.
-fn not_counted(heading: &str, found: &str) -> Finding {
-    error(
-        "not-a-count",
-        format!("{heading} is \"{found}\""),
+findings! {
+    /// What stands under a count column and cannot be counted.
+    fn not_counted(heading: &str, found: &str) = error("not-a-count",
+        "{heading} is \"{found}\"",
         "a whole number, zero or more",
-        "type how many there are",
-    )
+        "type how many there are");
 }
 
 /// A number under a count column of a run that no row of its own patterns reads; the patterns that count by the column.

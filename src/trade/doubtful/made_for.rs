@@ -12,6 +12,7 @@ use crate::trade::lexicon::Word;
 use crate::trade::reading::findings::{meaning_nearest, type_nearest};
 use crate::trade::reading::{Reading, Words};
 use crate::trade::run::{Lie, Phase, Service};
+use crate::trade::shape::findings;
 
 /// Tells all rows whose part is made for none of the systems that the row names.
 pub(super) fn rows(judged: &Judged<'_>, reading: &mut Reading) {
@@ -110,14 +111,12 @@ fn asked(catalog: &Catalog, reading: &mut Reading) {
     }
 }
 
-/// A row whose part is made for none of its systems.
-fn part_of_another_system(part: &str, systems: &str, made_for: &str) -> Finding {
-    warning(
-        "part-of-another-system",
-        format!("{part} is said for {systems}, and is made for {made_for}: nothing will use this row"),
+findings! {
+    /// A row whose part is made for none of its systems.
+    fn part_of_another_system(part: &str, systems: &str, made_for: &str) = warning("part-of-another-system",
+        "{part} is said for {systems}, and is made for {made_for}: nothing will use this row",
         "a system that the part is made for, or an empty cell",
-        format!("type {made_for}, or the part that is meant"),
-    )
+        "type {made_for}, or the part that is meant");
 }
 
 /// A row of what is sold or on hand in a variant that its part does not have.

@@ -110,7 +110,7 @@ impl Limit {
         self.low.is_none_or(|low| value >= low) && self.high.is_none_or(|high| value <= high)
     }
 
-    /// What is ordinary, in words: `2 to 40 points`.
+    /// What is ordinary, in words: `2 to 40 percent`.
     pub(super) fn in_words(&self) -> String {
         let shown = |number: Decimal| number.normalize().to_string();
         let range = match (self.low, self.high) {
