@@ -22,6 +22,7 @@ pub mod order;
 pub mod paperwork;
 pub mod ranking;
 pub mod revision;
+pub mod substitute;
 pub mod takeoff;
 pub mod tie;
 pub mod tooling;
@@ -29,7 +30,6 @@ pub mod trial;
 pub mod whole;
 mod words;
 mod words_accepted;
-mod words_buying;
 mod words_fits;
 pub(crate) mod words_labor;
 mod words_papers;
@@ -108,12 +108,12 @@ fn walk(job: &Job) -> Walked {
     let whole = left_out.is_empty() && !job.notices.iter().chain(&notices).any(Notice::is_error);
     let mut alternatives = Vec::new();
     let built: Vec<_> =
-        takeoffs.iter().map(|takeoff| buying::building::build(&market, &mut items, takeoff)).collect();
+        takeoffs.iter().map(|takeoff| buying::make_up(&market, &mut items, takeoff)).collect();
     let asked: Vec<_> = takeoffs.iter().zip(&built).collect();
     let all_bought =
         in_threads(&asked, |(takeoff, built)| buying::buy(&market, &items, takeoff, (*built).clone()));
     let met: BTreeSet<usize> = all_bought.iter().flat_map(|bought| &bought.held).copied().collect();
-    notices.extend(words_buying::held_for_nothing(job, &met));
+    notices.extend(buying::held_for_nothing(job, &met));
     for (takeoff, bought) in takeoffs.into_iter().zip(all_bought) {
         notices.extend(bought.notices.iter().cloned());
         let (order, plans, buying, built) = (bought.order, bought.plans, bought.plan, bought.built);
@@ -133,7 +133,7 @@ fn walk(job: &Job) -> Walked {
         let fits = !labor.notices.iter().chain(&tools.notices).any(Notice::is_error);
         let complete = whole && fits && takeoff.missing.is_empty();
         let cost = costing::cost(job, &items, &order, spent, complete).unwrap_or_else(|| {
-            notices.push(words_buying::beyond_counting(job));
+            notices.push(bid::sums_too_large(job));
             Cost::nothing()
         });
         let system = takeoff.system;

@@ -3,12 +3,12 @@
 use rust_decimal::Decimal;
 
 use super::bid::Bid;
-use super::buying::building::Built;
 use super::installed::Installed;
 use super::item::ItemId;
 use super::labor::Labor;
 use super::landed::BuyingPlan;
 use super::network::RunId;
+use super::substitute::Substitute;
 use super::takeoff::Takeoff;
 use super::tie::Tie;
 use super::tooling::Tools;
@@ -228,7 +228,7 @@ pub struct Alternative {
     /// Which suppliers get an order, and what that costs with delivery.
     pub buying: BuyingPlan,
     /// Fittings that are built from others.
-    pub built: Vec<Built>,
+    pub built: Vec<Substitute>,
     /// What it costs.
     pub cost: Cost,
     /// The hours it takes.

@@ -13,8 +13,7 @@ mod substitutes;
 
 use std::path::Path;
 
-use coilstick::estimate::buying::building::build;
-use coilstick::estimate::buying::{Market, buy};
+use coilstick::estimate::buying::{Market, buy, make_up};
 use coilstick::estimate::comparison::compare;
 use coilstick::estimate::costing::cost;
 use coilstick::estimate::item::Items;
@@ -36,7 +35,7 @@ fn priced(job: Job) -> Priced {
     let market = Market::open(&job);
     let mut alternatives = Vec::new();
     for takeoff in taken.takeoffs {
-        let built = build(&market, &mut taken.items, &takeoff);
+        let built = make_up(&market, &mut taken.items, &takeoff);
         let bought = buy(&market, &taken.items, &takeoff, built);
         let complete = taken.left_out.is_empty() && takeoff.missing.is_empty();
         let cost = cost(&job, &taken.items, &bought.order, Default::default(), complete).unwrap();

@@ -19,14 +19,14 @@ use std::collections::BTreeSet;
 use rust_decimal::Decimal;
 
 use super::{HUNDRED, points_of};
-use crate::estimate::buying::building::Built;
 use crate::estimate::costing::tax_rate;
 use crate::estimate::item::{Item, ItemId, Items};
 use crate::estimate::joint_rows::JointRows;
-use crate::estimate::labor::Task;
+use crate::estimate::labor::{Task, tasks_within};
 use crate::estimate::needs::needs;
 use crate::estimate::network::RunId;
 use crate::estimate::order::Alternative;
+use crate::estimate::substitute::Substitute;
 use crate::estimate::takeoff::{Because, JointKind, Line, Subject};
 use crate::ground::money::{round_half_away, to_cents, to_net};
 use crate::ground::name::natural;
@@ -143,7 +143,7 @@ fn of_paid(job: &Job, item: &Item, id: ItemId, paid: Decimal) -> Option<UnitPric
 fn paid_for_built(
     job: &Job,
     items: &Items,
-    built: &Built,
+    built: &Substitute,
     known: &[UnitPrice],
 ) -> Option<(Decimal, Vec<(ItemId, Decimal)>)> {
     let mut of: Vec<(ItemId, Decimal)> = built.of.clone();
@@ -195,7 +195,7 @@ impl Work<'_> {
         let built = self.of.built.iter().find(|built| built.item == one.item && !one.built_of.is_empty());
         let of_part = match built {
             Some(built) => {
-                built.fittings.iter().map(|(id, _)| Task::Item(*id)).chain(built.tasks()).collect()
+                built.fittings.iter().map(|(id, _)| Task::Item(*id)).chain(tasks_within(built)).collect()
             }
             None => vec![Task::Item(one.item)],
         };

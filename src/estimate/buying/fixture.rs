@@ -258,7 +258,7 @@ impl House {
 
     pub(crate) fn buy(&self) -> Bought {
         let (market, takeoff, mut items) = (Market::open(&self.job), self.takeoff(), self.items.clone());
-        let built = super::building::build(&market, &mut items, &takeoff);
+        let built = super::make_up(&market, &mut items, &takeoff);
         buy(&market, &items, &takeoff, built)
     }
 

@@ -106,20 +106,6 @@ impl<'a> Market<'a> {
         called(self.lexicon, self.catalog, item)
     }
 
-    /// The offers nearest to an item that nobody sells: the same part in another size, system, variant or color.
-    pub fn nearest(&self, item: &Item) -> Vec<OfferId> {
-        super::made_of::nearest(self, item)
-    }
-
-    /// The offers that speak of an item, whatever their day and unit, in the order of the price list.
-    pub fn offers_for(&self, item: &Item) -> Vec<OfferId> {
-        let names = |id: &OfferId| {
-            let offer = self.offer(*id);
-            !offer.in_error && super::matching::names(self, offer, item)
-        };
-        self.offers_called(item).iter().copied().filter(names).collect()
-    }
-
     /// How an offer is called in a sentence: `tee 1 x 1 x 3/4 (pex) of Supplier`.
     pub fn offer_called(&self, id: OfferId) -> String {
         let offer = self.offer(id);

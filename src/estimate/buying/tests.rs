@@ -2,6 +2,7 @@
 
 use super::fixture::{House, d};
 use super::*;
+use crate::estimate::item::Item;
 use crate::estimate::order::CostLine;
 use crate::ground::{Date, Length, LengthUnit};
 use crate::trade::{Class, Pack, Phase, PricedPer, SoldAs};

@@ -13,10 +13,10 @@ mod work;
 
 use rust_decimal::Decimal;
 
-use super::buying::building::Built;
 use super::item::{ItemId, Items};
 use super::network::Network;
 use super::order::{OrderLine, TubePlan};
+use super::substitute::Substitute;
 use super::takeoff::Takeoff;
 use super::words_labor;
 use crate::ground::Notice;
@@ -55,6 +55,16 @@ pub enum Task {
         /// The kind; empty: none is said.
         fixture: Word,
     },
+}
+
+/// The joints of tube and threads that are made within a fitting made up from others, as work.
+pub(super) fn tasks_within(made_up: &Substitute) -> impl Iterator<Item = Task> {
+    let joints = made_up.stubs.iter().flat_map(|stub| {
+        let task = Task::Joint { system: stub.system, size: stub.size };
+        [task, task]
+    });
+    let threads = made_up.threads.iter().map(|(system, size)| Task::Thread { system: *system, size: *size });
+    joints.chain(threads)
 }
 
 /// One line of labor: work of one kind in one phase and area.
@@ -146,7 +156,7 @@ pub(super) struct Asked<'a> {
     /// How tube is cut.
     pub(super) plans: &'a [TubePlan],
     /// Fittings that are built from others.
-    pub(super) built: &'a [Built],
+    pub(super) built: &'a [Substitute],
     /// What is bought.
     pub(super) order: &'a [OrderLine],
 }

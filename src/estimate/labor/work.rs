@@ -8,7 +8,7 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use rustc_hash::FxHashMap;
 
-use super::{Asked, LaborLine, Task, rows};
+use super::{Asked, LaborLine, Task, rows, tasks_within};
 use crate::estimate::ranking::ranks;
 use crate::estimate::takeoff::{Because, JointKind, Subject};
 use crate::ground::name::natural;
@@ -146,7 +146,7 @@ fn of_plans(asked: &Asked<'_>, tally: &mut Tally) {
     }
     for built in asked.built {
         let phase = asked.order.iter().find(|line| line.item == built.item).map(|line| line.phase);
-        for task in built.tasks() {
+        for task in tasks_within(built) {
             tally.add(task, phase.unwrap_or_default(), Word::EMPTY, true, built.count);
         }
     }

@@ -7,8 +7,9 @@ use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
 
-use super::NotPriced;
-use super::lot::Lot;
+use crate::estimate::buying::ask::NotPriced;
+use crate::estimate::buying::lot::Lot;
+use crate::estimate::buying::price;
 use crate::estimate::network::RunId;
 use crate::estimate::order::{CutPiece, Cutting, Joined};
 use crate::estimate::takeoff::Piece;
@@ -111,7 +112,7 @@ fn lengthened(length: Length, spare: &Spare) -> Option<Length> {
         return Some(length);
     }
     use rust_decimal::prelude::ToPrimitive;
-    let more = super::price::with_percent(length.nanometres().into(), spare.each)?;
+    let more = price::with_percent(length.nanometres().into(), spare.each)?;
     crate::ground::money::round_up(more).to_i64().map(Length::from_nanometres)
 }
 

@@ -1,9 +1,10 @@
 //! Fittings that are built from others, on a small invented house.
 
+use super::super::Bought;
 use super::super::fixture::{House, d};
-use super::super::{Bought, Market};
 use super::*;
 use crate::trade::SoldAs;
+use crate::trade::Word;
 
 /// A house that asks for tees of 3/4 x 3/4 x 1/2, with tube of both sizes.
 fn house(tees: i64) -> House {
@@ -21,7 +22,7 @@ fn house(tees: i64) -> House {
 
 fn sum_of(house: &House, bought: &Bought, name: &str, sizes: &[&str]) -> (Decimal, Decimal) {
     let mut items = house.items.clone();
-    build(&Market::open(&house.job), &mut items, &house.takeoff());
+    make_up(&Market::open(&house.job), &mut items, &house.takeoff());
     let sizes: Vec<Word> = sizes.iter().map(|size| house.lexicon.find(size).unwrap()).collect();
     let is_it = |line: &&crate::estimate::order::OrderLine| {
         let item = items.get(line.item);
@@ -61,7 +62,7 @@ fn ends_balance_in_what_is_built() {
     house.offer("Invented Supply", "reducing coupling", &["1", "3/4"], "1.50");
     house.offer("Invented Supply", "reducing coupling", &["3/4", "1/2"], "1.00");
     let mut items = house.items.clone();
-    let built = build(&Market::open(&house.job), &mut items, &house.takeoff());
+    let built = make_up(&Market::open(&house.job), &mut items, &house.takeoff());
     let [built] = &built[..] else { panic!("{built:?}") };
     // A tee of 1 thrice, reduced to 3/4, 3/4 and by two couplings to 1/2.
     let sockets = |size: &str| {
@@ -125,7 +126,7 @@ fn two_ways(tees: i64) -> House {
 fn the_way_that_costs_least_in_whole_packs_is_taken() {
     let named = |house: &House, bought: &Bought| {
         let mut items = house.items.clone();
-        build(&Market::open(&house.job), &mut items, &house.takeoff());
+        make_up(&Market::open(&house.job), &mut items, &house.takeoff());
         let sizes = items.get(bought.built[0].fittings[0].0).sizes;
         house.lexicon.text(sizes.as_slice()[0]).to_owned()
     };
@@ -177,7 +178,7 @@ fn each_short_piece_is_cut_on_the_run_where_its_fitting_stands() {
     house.shelf("tee", "3/4", "1", None);
     let on_runs = |house: &House| {
         let mut items = house.items.clone();
-        let built = build(&Market::open(&house.job), &mut items, &house.takeoff());
+        let built = make_up(&Market::open(&house.job), &mut items, &house.takeoff());
         built[0].cut.iter().map(|piece| (piece.run.0, piece.copies)).collect::<Vec<_>>()
     };
     assert_eq!(on_runs(&house), [(0, 1), (2, 1), (2, 1)]);

@@ -1,32 +1,38 @@
-//! Building a fitting that nobody sells from what is sold (rule 25 of counting). The takeoff keeps the fitting; the order
-//! shows minus for it and plus for what it is built from, with the joints that are more. Called by the walk before
-//! anything is bought.
+//! Substitution: making up a fitting that nobody sells from what is sold (rule 25 of counting). The takeoff keeps the
+//! fitting; the order shows minus for it and plus for what it is made up from, with the joints that are more. Called by
+//! the walk before anything is bought.
 //!
-//! What stands on the shelf is used first, the first runs by name; the rest is built. A fitting that is held as it is
-//! sold is bought; one that is held as built is built so. Every way (`recipes`) is weighed by what it adds to the order
-//! by itself (`weighing`); a way that asks for all that another asks for, and more, is out. Then the whole order is
-//! made out with each of the few best ways, one fitting after the other, and the one whose order and labor come to
-//! least is taken; of equal ones the one that adds least by itself, then the one with fewer parts, then the first
+//! What stands on the shelf is used first, the first runs by name; the rest is made up. A fitting that is locked as it is
+//! sold is bought; one that is locked as made up is made up so. Every way (`assemblies`) is weighed by its marginal cost:
+//! what it adds to the order by itself; a way that asks for all that another asks for, and more, is out. Then the whole
+//! order is made out with each of the few best ways, one fitting after the other, and the one whose order and labor come
+//! to least is taken; of equal ones the one that adds least by itself, then the one with fewer parts, then the first
 //! offer. Whole orders are counted, and a large job gets few or none.
+
+mod marginal_cost;
+#[cfg(test)]
+mod tests;
 
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-use super::super::item::{Item, ItemId, Items};
-use super::super::needs::needs;
-use super::super::takeoff::{PartOf, Piece, Subject, Takeoff};
-use super::made_of::written_out;
+use super::Market;
+use super::ask::OrderBuilder;
+use super::assemblies::{Way, ways, written_out};
+use super::extra_couplings::add;
+use super::locked::{Locked, made_up_from};
 use super::matching::find;
-pub use super::recipes::Stub;
-use super::recipes::{Way, ways};
+use super::ordering::ToBuy;
 use super::tube::COMPARED;
-use super::weighing::{Scales, consumed, labor_of, tube_for};
-use super::{Market, by_plan, kept, with_effort};
-use crate::estimate::labor::Task;
+use crate::estimate::item::{Item, ItemId, Items};
+use crate::estimate::needs::needs;
 use crate::estimate::network::RunId;
-use crate::estimate::ranking::{called, ranks};
+use crate::estimate::ranking::ranks;
+use crate::estimate::substitute::{Instead, Substitute, Why, in_words};
+use crate::estimate::takeoff::{PartOf, Piece, Subject, Takeoff};
 use crate::ground::name::{fold, natural};
-use crate::trade::{Class, Substitutes, SystemId, Word};
+use crate::trade::{Class, Substitutes};
+use marginal_cost::{Scales, consumed, labor_of, tube_for};
 
 /// Ways of one fitting whose whole orders are compared.
 const TRIED: usize = 3;
@@ -34,70 +40,6 @@ const TRIED: usize = 3;
 const ORDERS: usize = 16;
 /// Pieces of tube of all whole orders together: a street gets fewer of them.
 const PIECES: usize = 8_000;
-
-/// A fitting that is built from others.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Built {
-    /// The fitting.
-    pub item: ItemId,
-    /// How many are built.
-    pub count: i64,
-    /// How many more the shelf serves.
-    pub from_shelf: i64,
-    /// What one is built from, and what the joints between it and its pieces of tube consume.
-    pub of: Vec<(ItemId, Decimal)>,
-    /// The fittings that it is built from, each with the sizes of its ports.
-    pub fittings: Vec<(ItemId, Vec<Word>)>,
-    /// The short pieces of tube in one.
-    pub stubs: Vec<Stub>,
-    /// Threads that are screwed into each other in one: the system they are counted with, and their size.
-    pub threads: Vec<(SystemId, Word)>,
-    /// The short pieces of tube of all of them, each on the run where its fitting stands.
-    pub cut: Vec<Piece>,
-    /// Why it is built so.
-    pub why: Why,
-}
-
-impl Built {
-    /// Joints of tube that building one adds: two at each piece of tube.
-    pub fn joints(&self) -> usize {
-        self.stubs.len() * 2
-    }
-
-    /// The joints of tube and threads that are made within one, as work.
-    pub fn tasks(&self) -> Vec<Task> {
-        let joints = self.stubs.iter().flat_map(|stub| {
-            let task = Task::Joint { system: stub.system, size: stub.size };
-            [task, task]
-        });
-        let threads = self.threads.iter().map(|(system, size)| Task::Thread { system: *system, size: *size });
-        joints.chain(threads).collect()
-    }
-}
-
-/// Why a fitting is built as it is.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Why {
-    /// Whether the fitting is sold, and only costs less built.
-    pub is_sold: bool,
-    /// Whether the table `held` says that it is built so.
-    pub is_held: bool,
-    /// Ways that what is sold allows, those apart that ask for more than another.
-    pub ways: usize,
-    /// What else was compared and comes nearest; nothing where whole orders were not compared.
-    pub instead: Option<Instead>,
-}
-
-/// Another way to have a fitting.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Instead {
-    /// What it is built from there; nothing where it is bought as it is sold.
-    pub of: Option<String>,
-    /// How much more the whole order, and its labor where that is priced, come to.
-    pub more: Decimal,
-    /// Whether labor is in that.
-    pub with_labor: bool,
-}
 
 /// A fitting that may be built, and its ways, the one that adds least first.
 struct Candidate {
@@ -119,7 +61,7 @@ impl Candidate {
 }
 
 /// What is built in an alternative. Items that only building needs are taken up.
-pub fn build(market: &Market<'_>, items: &mut Items, takeoff: &Takeoff) -> Vec<Built> {
+pub fn make_up(market: &Market<'_>, items: &mut Items, takeoff: &Takeoff) -> Vec<Substitute> {
     if market.terms.substitutes == Substitutes::None {
         return Vec::new();
     }
@@ -154,11 +96,11 @@ fn candidates(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Vec<Cand
             Substitutes::Needed => !is_sold,
             Substitutes::Cheaper => true,
         };
-        let mut held = kept::held(market, takeoff.system, item);
-        let is_bought = held.iter().any(|held| held.lot.is_some());
-        let built = held.pop().and_then(|held| held.built);
-        let may_be = item.class == Class::Fitting && !is_bought && (allowed || built.is_some());
-        may_be.then_some((is_sold, built))
+        let locked = Locked::of(market, takeoff.system, item);
+        let made_up = locked.substitute().map(str::to_owned);
+        let may_be =
+            item.class == Class::Fitting && locked.choices.is_empty() && (allowed || made_up.is_some());
+        may_be.then_some((is_sold, made_up))
     };
     // Where a fitting is all that is bought of a supplier, building it spares the delivery too.
     let fee = market.job.suppliers.iter().map(|row| row.delivery_fee).max().unwrap_or_default();
@@ -175,7 +117,7 @@ fn candidates(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Vec<Cand
         }
         let mut weighed: Vec<(Decimal, usize, Way)> = Vec::new();
         let mut ways = ways(market, items, takeoff, (need.item, system));
-        let is_its = |way: &Way| Some(fold(&kept::built_from(&names(market, &way.fittings)))) == held;
+        let is_its = |way: &Way| Some(fold(&made_up_from(&named(market, way)))) == held;
         let is_held = ways.iter().any(is_its);
         match is_held {
             true => ways.retain(is_its),
@@ -241,18 +183,24 @@ type Sum = (usize, Decimal);
 impl Trial<'_> {
     fn order(&self, choice: &[Option<usize>]) -> Sum {
         let mut items = self.items.clone();
-        let mut built = Vec::new();
+        let mut substitutes = Vec::new();
         let mut labor = Decimal::ZERO;
         for (candidate, chosen) in self.candidates.iter().zip(choice) {
             let Some(way) = chosen.and_then(|at| candidate.ways.get(at)) else { continue };
             let why = candidate.why(0, None);
-            built.push(taken_up(self.market, &mut items, self.takeoff, candidate, way, why));
+            substitutes.push(taken_up(self.market, &mut items, self.takeoff, candidate, way, why));
             let each = labor_of(self.market, way);
             labor = labor.saturating_add(each.saturating_mul(Decimal::from(candidate.count)));
         }
-        let bought = with_effort(self.market, &items, self.takeoff, built, COMPARED);
-        let not_priced = bought.order.iter().filter(|line| line.extended.is_none()).count();
-        (not_priced, bought.plan.cost.saturating_add(labor))
+        let builder = OrderBuilder {
+            market: self.market,
+            items: &items,
+            alternative: self.takeoff.system,
+            substitutes: &substitutes,
+            effort: COMPARED,
+        };
+        let plan = ToBuy::of(&builder, self.takeoff).order(&builder).plan;
+        (plan.not_priced, plan.cost.saturating_add(labor))
     }
 }
 
@@ -284,7 +232,7 @@ fn compare_orders(trial: &Trial<'_>, choice: &mut [Option<usize>], why: &mut [Op
         let ((best, chosen), (next, other)) = (sums[0], sums[1]);
         (choice[at], now) = (chosen, Some(best));
         why[at] = (best.0 == next.0).then(|| Instead {
-            of: other.and_then(|at| candidate.ways.get(at)).map(|way| names(trial.market, &way.fittings)),
+            of: other.and_then(|at| candidate.ways.get(at)).map(|way| named(trial.market, way)),
             more: next.1 - best.1,
             with_labor: candidate.ways.iter().any(|way| !labor_of(trial.market, way).is_zero()),
         });
@@ -299,16 +247,16 @@ fn taken_up(
     candidate: &Candidate,
     way: &Way,
     why: Why,
-) -> Built {
+) -> Substitute {
     let mut of: Vec<(ItemId, Decimal)> = Vec::new();
     let mut fittings = Vec::new();
     for fitting in &way.fittings {
         let id = items.id(*fitting);
-        by_plan::add(&mut of, id, Decimal::ONE);
+        add(&mut of, id, Decimal::ONE);
         fittings.push((id, written_out(market, fitting, fitting.sizes.as_slice())));
     }
     for (item, amount) in consumed(market, items, way) {
-        by_plan::add(&mut of, items.id(item), amount);
+        add(&mut of, items.id(item), amount);
     }
     let mut cut = Vec::new();
     for (run, copies) in standing(market, takeoff, candidate) {
@@ -320,7 +268,7 @@ fn taken_up(
         }
     }
     let (stubs, threads) = (way.stubs.clone(), way.threads.clone());
-    Built {
+    Substitute {
         item: candidate.item,
         count: candidate.count,
         from_shelf: candidate.served,
@@ -366,32 +314,7 @@ fn run_to(market: &Market<'_>, place: u32) -> RunId {
     RunId(first.and_then(|(at, _)| u32::try_from(at).ok()).unwrap_or(0))
 }
 
-/// What a fitting is built from, in words: `tee 3/4 x 3/4 x 3/4 and 2 x reducing coupling 3/4 x 1/2`.
-pub(super) fn words(market: &Market<'_>, items: &Items, built: &Built) -> String {
-    let fittings: Vec<Item> = built.fittings.iter().map(|(id, _)| *items.get(*id)).collect();
-    names(market, &fittings)
+/// What a way makes a fitting up from, in words.
+fn named(market: &Market<'_>, way: &Way) -> String {
+    in_words(market.lexicon, market.catalog, &way.fittings)
 }
-
-fn names(market: &Market<'_>, fittings: &[Item]) -> String {
-    let mut counted: Vec<(String, usize)> = Vec::new();
-    for item in fittings {
-        let name = called(market.lexicon, market.catalog, item);
-        match counted.iter_mut().find(|(known, _)| *known == name) {
-            Some((_, count)) => *count += 1,
-            None => counted.push((name, 1)),
-        }
-    }
-    let names: Vec<String> = counted
-        .into_iter()
-        .map(|(name, count)| if count == 1 { name } else { format!("{count} x {name}") })
-        .collect();
-    match names.split_last() {
-        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
-        Some((last, _)) => last.clone(),
-        None => String::new(),
-    }
-}
-
-#[cfg(test)]
-#[path = "building_tests.rs"]
-mod tests;

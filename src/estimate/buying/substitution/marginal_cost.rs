@@ -1,21 +1,25 @@
-//! Weighing: what each way to build a fitting adds to the order by itself, line by line at the cheapest supplier of each
+//! Marginal cost: what each way to make up a fitting adds to the order by itself, line by line at the cheapest supplier of each
 //! line, in whole packs, with breaks, allowance and what is on hand; and what its joints take in labor where hours and
-//! wages are said. Tube is weighed by its length, for the pieces are short. Called by [`super::building`], which then
+//! wages are said. Tube is weighed by its length, for the pieces are short. Called by [`super::make_up`], which then
 //! compares whole orders.
 
 use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
 
-use super::super::item::{Item, ItemId, Items};
-use super::super::labor;
-use super::super::takeoff::{JointKind, Need, Takeoff};
-use super::kept::{Shelf, held};
-use super::lot::{Lot, Sold};
-use super::matching::find;
-use super::recipes::{Stub, Way};
-use super::{Market, by_plan, pack, price};
+use crate::estimate::buying::ask::allowance;
+use crate::estimate::buying::assemblies::Way;
+use crate::estimate::buying::extra_couplings::asked_by_joints;
+use crate::estimate::buying::locked::Locked;
+use crate::estimate::buying::lot::{Lot, Sold};
+use crate::estimate::buying::matching::find;
+use crate::estimate::buying::shelf::Shelf;
+use crate::estimate::buying::{Market, parts, price};
+use crate::estimate::item::{Item, ItemId, Items};
+use crate::estimate::labor;
 use crate::estimate::network::RunId;
+use crate::estimate::substitute::Stub;
+use crate::estimate::takeoff::{JointKind, Need, Takeoff};
 use crate::trade::{Class, Word};
 
 /// What an alternative needs so far, and what is on the shelf for each item.
@@ -39,25 +43,13 @@ impl<'a> Scales<'a> {
             }
             let stock = shelf.stock(market, &item);
             let there = stock.iter().fold(Decimal::ZERO, |sum, one| sum.saturating_add(one.quantity));
-            let allow = price::allowance(need.quantity, scales.points(&item)).unwrap_or_default();
-            let mut taken = there.min(need.quantity.saturating_add(allow));
-            for one in &stock {
-                let here = one.quantity.min(taken);
-                shelf.take(one.row, here);
-                taken -= here;
-            }
+            let allow = price::allowance(need.quantity, allowance(market, &item)).unwrap_or_default();
+            shelf.take(&stock, there.min(need.quantity.saturating_add(allow)));
             scales.needs.insert(item, need.quantity);
             scales.on_hand.insert(item, there);
         }
         // What nothing needs yet may be on the shelf too; it is looked up when a way asks for it.
         scales
-    }
-
-    fn points(&self, item: &Item) -> Decimal {
-        match item.class {
-            Class::Device => Decimal::ZERO,
-            class => self.market.terms.allowance(class).0.max(Decimal::ZERO),
-        }
     }
 
     /// How many of a fitting the shelf serves. The allowance is in what the rest is built from.
@@ -75,10 +67,13 @@ impl<'a> Scales<'a> {
     /// What the order pays for so much of an item at its cheapest supplier; nothing where nobody sells it and the shelf
     /// has less.
     fn paid(&self, item: &Item, need: Decimal) -> Option<u64> {
-        let held: Vec<Lot> =
-            held(self.market, self.takeoff.system, item).into_iter().filter_map(|one| one.lot).collect();
-        let lots = if held.is_empty() { find(self.market, item).lots } else { held };
-        pack::least(self.market, item, &lots, (need, self.points(item), self.shelf(item)))
+        let locked = Locked::of(self.market, self.takeoff.system, item).choices;
+        let lots = match locked.is_empty() {
+            true => find(self.market, item).lots,
+            false => locked.into_iter().map(|choice| choice.lot).collect(),
+        };
+        let of = (need, allowance(self.market, item), self.shelf(item));
+        parts::least(self.market, item, &lots, of)
     }
 
     fn needed(&self, item: &Item) -> Decimal {
@@ -157,7 +152,7 @@ fn asked(market: &Market<'_>, items: &Items, way: &Way) -> Vec<(Item, Decimal)> 
 /// What the joints and threads of a way consume.
 pub(super) fn consumed(market: &Market<'_>, items: &Items, way: &Way) -> Vec<(Item, Decimal)> {
     let of_joints = way.stubs.iter().flat_map(|stub| {
-        let asked = by_plan::asked_by_joints(market, items, stub.system, stub.size, 2);
+        let asked = asked_by_joints(market, items, stub.system, stub.size, 2);
         asked.into_iter().map(|(id, amount)| (*items.get(id), amount))
     });
     let of_threads = way

@@ -1,13 +1,13 @@
-//! More of a tube than its plan asks for: where an order must reach its supplier's least sum, one more coil or stick
-//! may be the cheapest way, and tube is used on the next house. The plan stays as it is; what is more is not opened.
-//! Called by [`super::tube_quotes`].
+//! Top-up: more of a tube than its plan asks for. Where an order must reach its supplier's minimum, one more coil or
+//! stick may be the cheapest way, and tube is used on the next house. The plan stays as it is; what is more is not
+//! opened. Called by [`super::Open`].
 
 use std::collections::BTreeMap;
 
-use super::lot::{Lot, Sold};
-use super::tube::{Offered, price_of_so_many};
+use super::plan::Offered;
+use crate::estimate::buying::lot::{Lot, Sold};
 
-/// So many more of each coil or stick at most: an order is filled up with a few lengths, not with a store of them.
+/// So many more of each coil or stick at most: an order is topped up with a few lengths, not with a store of them.
 const MORE: u64 = 4;
 /// Combinations that are looked at for one tube at one supplier.
 const STEPS: u32 = 20_000;
@@ -27,11 +27,7 @@ pub(super) fn more(offered: &Offered, lots: &[Lot], most: u64) -> Option<Vec<(u6
         Some(_) => lots.iter().filter(|lot| matches!(lot.sold, Sold::Lengths(_))).collect(),
         None => Vec::new(),
     };
-    let length = |lot: &Lot| match lot.sold {
-        Sold::Lengths(length) => length,
-        Sold::Packs(_) | Sold::Pieces(_) | Sold::ByLength(_) => crate::ground::Length::ZERO,
-    };
-    lots.sort_by_key(|lot| std::cmp::Reverse(length(lot)));
+    lots.sort_by_key(|lot| std::cmp::Reverse(lot.length()));
     let least: Vec<u64> = lots.iter().map(|lot| planned(lot)).collect();
     let mut walk = Walk { lots: &lots, least: &least, most, left: STEPS, found: BTreeMap::new() };
     walk.found.insert(offered.cents, least.clone());
@@ -71,11 +67,11 @@ impl Walk<'_> {
             return Some(());
         };
         let first = self.least[at];
-        let others = sum.saturating_sub(price_of_so_many(lot, first)?);
+        let others = sum.saturating_sub(lot.cents(first)?);
         for count in first..=first.saturating_add(MORE) {
             self.left = self.left.checked_sub(1)?;
             // Where one costs too much, a break may make more of them cheaper again.
-            let sum = others.saturating_add(price_of_so_many(lot, count)?);
+            let sum = others.saturating_add(lot.cents(count)?);
             if sum <= self.most {
                 counts[at] = count;
                 self.lot(at + 1, counts, sum)?;
@@ -88,7 +84,7 @@ impl Walk<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::fixture::{House, d};
+    use crate::estimate::buying::fixture::{House, d};
     use crate::trade::{Class, SoldAs, Supplier};
 
     /// A house of one tube at a supplier whose order must reach so much.
