@@ -1,9 +1,8 @@
 //! Notices that the job accepts: the rows `accept` of the table `job`, applied at one point to all that is said of a job,
 //! before anything shows it. Called by the walk; its verb is [`apply`].
 
-use super::words_accepted::Unused;
 use crate::ground::name::{fold, fold_heading, nearest};
-use crate::ground::notice::in_order;
+use crate::ground::notice::{Finding, in_order, warning};
 use crate::ground::{Notice, Spot};
 use crate::trade::{Accepted, Job};
 
@@ -18,7 +17,7 @@ pub(super) fn apply(job: &Job, said: Vec<Notice>) -> Vec<Notice> {
         let cell = |heading: &str| job.sources.cell(row.row, heading);
         match meant(job, row, &told) {
             Ok(found) => found.into_iter().for_each(|at| told[at].accept(cell("value"))),
-            Err(why) => unused.push(why.word(cell("for"), cell("value"))),
+            Err((heading, why)) => unused.push(why.at([cell(heading)])),
         }
     }
     told.extend(unused);
@@ -26,17 +25,18 @@ pub(super) fn apply(job: &Job, said: Vec<Notice>) -> Vec<Notice> {
 }
 
 /// The notices that a row means: all of its kind that go to the cell, or to the one cell where its name is spoken of.
-fn meant(job: &Job, row: &Accepted, told: &[Notice]) -> Result<Vec<usize>, Unused> {
+/// Else the cell of the row that is to blame, and why it accepts nothing.
+fn meant(job: &Job, row: &Accepted, told: &[Notice]) -> Result<Vec<usize>, (&'static str, Finding)> {
     let (kind, what) = (row.kind.to_string(), row.what.to_string());
     for (heading, text) in [("for", &kind), ("value", &what)] {
         if text.is_empty() {
-            return Err(Unused::Empty { heading });
+            return Err((heading, empty(heading)));
         }
     }
     let of_kind: Vec<usize> =
         (0..told.len()).filter(|at| fold_heading(told[*at].kind) == fold_heading(&kind)).collect();
     if of_kind.is_empty() {
-        return Err(Unused::UnknownKind { nearest: near_kinds(&kind, told), kind });
+        return Err(("for", unknown_kind(&kind, &near_kinds(&kind, told))));
     }
     let stands = |of: &[usize]| {
         let mut spots: Vec<Spot> = of.iter().filter_map(|at| told[*at].spots.first().cloned()).collect();
@@ -50,13 +50,13 @@ fn meant(job: &Job, row: &Accepted, told: &[Notice]) -> Result<Vec<usize>, Unuse
     }
     let cells = stands(&found);
     if found.is_empty() {
-        return Err(Unused::SpeaksOfNothing { kind, what, stands: stands(&of_kind) });
+        return Err(("value", speaks_of_nothing(&kind, &what, &stands(&of_kind))));
     }
     if let Some(error) = found.iter().find(|at| told[**at].is_error()) {
-        return Err(Unused::Error { kind, at: told[*error].spots.first().cloned() });
+        return Err(("value", is_an_error(&kind, told[*error].spots.first())));
     }
     if cells.len() > 1 {
-        return Err(Unused::Several { kind, what, stands: cells });
+        return Err(("value", several(&kind, &what, &cells)));
     }
     Ok(found)
 }
@@ -110,6 +110,68 @@ fn names(text: &str, name: &str) -> bool {
             let (front, back) = (&text[..at], &text[at + found.len()..]);
             !front.ends_with(inside) && !back.starts_with(inside) && !back.starts_with(" x ")
         })
+}
+
+const ACCEPTS_NOTHING: &str = "accepts-nothing";
+const A_NOTICE: &str = "the kind of a notice in for, and its cell or the name that it speaks of as value";
+
+/// The most cells that a remedy names.
+const CELLS: usize = 3;
+
+/// One of the cells of a row that accepts is empty: for, or value.
+fn empty(heading: &str) -> Finding {
+    let found = format!("nothing is accepted by this row: {heading} is empty");
+    let remedy = "type the kind of the notice and its cell, as they stand beside each other";
+    warning(ACCEPTS_NOTHING, found, A_NOTICE, remedy)
+}
+
+/// Nothing of the kind is said of the job; with what comes near it.
+fn unknown_kind(kind: &str, nearest: &[String]) -> Finding {
+    let nearest: Vec<String> = nearest.iter().map(|one| format!("\"{one}\"")).collect();
+    let remedy = match nearest.is_empty() {
+        true => "take the row out, or type the kind of a notice as it stands beside its cell".to_owned(),
+        false => format!("type {} if that is meant, or take the row out", nearest.join(" or ")),
+    };
+    let found = format!("nothing is accepted by this row: the job has no notice of the kind \"{kind}\"");
+    warning(ACCEPTS_NOTHING, found, A_NOTICE, remedy)
+}
+
+/// Nothing of the kind speaks of the cell or name; with where the kind stands.
+fn speaks_of_nothing(kind: &str, what: &str, stands: &[Spot]) -> Finding {
+    let found =
+        format!("nothing is accepted by this row: no notice of the kind \"{kind}\" speaks of \"{what}\"");
+    let remedy = format!("type where one stands, {}, or take the row out", cells(stands));
+    warning(ACCEPTS_NOTHING, found, A_NOTICE, remedy)
+}
+
+/// Several notices of the kind speak of the name, at these cells.
+fn several(kind: &str, what: &str, stands: &[Spot]) -> Finding {
+    let number = stands.len();
+    let found = format!(
+        "nothing is accepted by this row: {number} notices of the kind \"{kind}\" speak of \"{what}\""
+    );
+    let expected = "a row for each notice that is accepted, by its cell";
+    warning(ACCEPTS_NOTHING, found, expected, format!("type the cell: {}", cells(stands)))
+}
+
+/// What is to be accepted is an error, which stands there.
+fn is_an_error(kind: &str, at: Option<&Spot>) -> Finding {
+    let at = at.map(|spot| format!(" at {spot}")).unwrap_or_default();
+    warning(
+        "error-not-accepted",
+        format!("\"{kind}\"{at} is an error, and an error cannot be accepted"),
+        "a warning or a remark: what is in error is in no sum",
+        "mend what the error says, and take this row out",
+    )
+}
+
+/// `prices.csv:D7, prices.csv:D9 or 4 more`.
+fn cells(spots: &[Spot]) -> String {
+    let named: Vec<String> = spots.iter().take(CELLS).map(ToString::to_string).collect();
+    match spots.len().saturating_sub(CELLS) {
+        0 => named.join(" or "),
+        more => format!("{} or {more} more", named.join(", ")),
+    }
 }
 
 #[cfg(test)]

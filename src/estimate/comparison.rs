@@ -8,14 +8,69 @@ use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
 
+use super::alternative::Alternative;
 use super::installed::{Installed, install};
 use super::item::{Item, ItemId, Items, Sizes};
-use super::order::{Alternative, Comparison, OneSided, RankedBy};
 use super::ranking::ranks;
 use super::tie::{Tie, tie};
 use super::whole::{self, Lack};
 use crate::ground::money::{in_currency, points, round_half_away};
 use crate::trade::{Catalog, Job, Lexicon, Word};
+
+/// A part that one alternative has and another has not.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OneSided {
+    /// The alternative, by its index.
+    pub alternative: usize,
+    /// The item.
+    pub item: ItemId,
+    /// How much of it.
+    pub need: Decimal,
+}
+
+/// What alternatives are ranked by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RankedBy {
+    /// Total material: the job has neither wages nor tools.
+    Material,
+    /// What they cost installed.
+    Installed,
+}
+
+/// All alternatives side by side, the chosen one first.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Comparison {
+    /// One sentence: which costs less in material and installed, by how much, and what is not in it.
+    pub sentence: String,
+    /// The cheapest complete alternative, if any may be ranked.
+    pub cheapest: Option<usize>,
+    /// Material of each against the chosen one: difference and percentage (one place).
+    pub differences: Vec<(Decimal, Option<Decimal>)>,
+    /// What they are ranked by.
+    pub ranked_by: RankedBy,
+    /// What each costs installed.
+    pub installed: Vec<Installed>,
+    /// What each costs installed against the chosen one: difference and percentage (one place).
+    pub installed_differences: Vec<(Decimal, Option<Decimal>)>,
+    /// Where copper and plastic tie.
+    pub tie: Option<Tie>,
+    /// Tube length, by alternative (in the job's unit, 4 places).
+    pub feet: Vec<Decimal>,
+    /// Parts that only one side has.
+    pub one_sided: Vec<OneSided>,
+}
+
+impl Comparison {
+    /// Whether all of an alternative is counted and priced: only then may its sums be held against others.
+    pub fn is_whole(&self, alternative: usize) -> bool {
+        self.installed.get(alternative).is_some_and(|of| of.whole)
+    }
+
+    /// Whether a difference from the chosen alternative is one between whole sums.
+    pub fn may_differ(&self, alternative: usize) -> bool {
+        self.is_whole(0) && self.is_whole(alternative)
+    }
+}
 
 /// Compares alternatives, of which the first is the chosen one.
 pub fn compare(job: &Job, items: &Items, alternatives: &[Alternative]) -> Comparison {

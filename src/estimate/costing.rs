@@ -8,11 +8,55 @@ use std::collections::BTreeSet;
 
 use rust_decimal::Decimal;
 
-use super::bid::{self, Spent};
-use super::item::{Item, Items};
-use super::order::{Cost, CostLine, OrderLine};
+use super::bid::{self, Bid, Spent};
+use super::item::{Item, ItemId, Items};
+use super::order::{CostLine, OrderLine};
 use crate::ground::money::round_half_away;
+use crate::ground::notice::error;
+use crate::ground::{Notice, RowAt};
 use crate::trade::{Class, Job, Taxed, Word};
+
+/// What one alternative costs and asks for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Cost {
+    /// The sum of each cost line, in the order of [`CostLine::ALL`].
+    pub lines: [Decimal; 5],
+    /// Total material.
+    pub material: Decimal,
+    /// Order lines without an offer.
+    pub not_priced: Vec<ItemId>,
+    /// Whether the takeoff is whole: no run left out, no part missing from the tables.
+    pub complete: bool,
+    /// What is asked for the job, line by line.
+    pub bid: Bid,
+    /// Fittings and joining as a share of tube cost, in points to one place; nothing without tube.
+    pub fittings_share: Option<Decimal>,
+}
+
+/// The sums of an alternative are larger than money is counted in.
+pub(super) fn sums_too_large(job: &Job) -> Notice {
+    let finding = error(
+        "sums-too-large",
+        "the sums of this job do not fit the 28 digits that money is counted in",
+        "the prices and quantities of a house",
+        "look for a price or a length with too many digits",
+    );
+    finding.at(job.runs.first().map(|run| job.sources.row(RowAt { row: 0, ..run.row })))
+}
+
+impl Cost {
+    /// A cost of which nothing is known: sums that do not fit are not shown as anything.
+    pub(super) fn nothing() -> Self {
+        Self {
+            lines: [Decimal::ZERO; 5],
+            material: Decimal::ZERO,
+            not_priced: Vec::new(),
+            complete: false,
+            bid: Bid::default(),
+            fittings_share: None,
+        }
+    }
+}
 
 /// What an order comes to, with labor and tools; `complete` says whether its takeoff is whole. Nothing where the sums do
 /// not fit 28 digits.
@@ -48,7 +92,7 @@ pub fn cost(
 }
 
 /// The rate of sales tax on an item, in points: none where its part is exempt.
-pub fn tax_rate(job: &Job, item: &Item) -> Decimal {
+pub(crate) fn tax_rate(job: &Job, item: &Item) -> Decimal {
     match is_exempt(job, item) {
         true => Decimal::ZERO,
         false => job.terms.bid.tax_rate(Taxed::Class(item.class), job.terms.sales_tax),
@@ -56,13 +100,13 @@ pub fn tax_rate(job: &Job, item: &Item) -> Decimal {
 }
 
 /// Whether the job says of its part that no sales tax is taken on it.
-pub fn is_exempt(job: &Job, item: &Item) -> bool {
+pub(crate) fn is_exempt(job: &Job, item: &Item) -> bool {
     let mut exempt = job.terms.bid.exempt.iter();
     exempt.any(|(word, _)| job.catalog.parts_called_or_used(*word).contains(&item.part))
 }
 
 /// The delivery fee of a supplier.
-pub fn delivery_fee(job: &Job, supplier: Word) -> Decimal {
+pub(crate) fn delivery_fee(job: &Job, supplier: Word) -> Decimal {
     job.supplier(supplier).map_or(Decimal::ZERO, |row| row.delivery_fee)
 }
 

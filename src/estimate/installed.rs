@@ -3,9 +3,9 @@
 
 use rust_decimal::Decimal;
 
+use super::alternative::Alternative;
 use super::costing::tax_rate;
 use super::item::{ItemId, Items};
-use super::order::Alternative;
 use super::whole::lacks;
 use crate::ground::money::to_cents;
 use crate::trade::{Job, Taxed};
@@ -35,7 +35,7 @@ pub struct Installed {
 
 /// Adds up what one alternative costs installed. Sums that do not fit 28 digits are not whole. Labor whose wages are not
 /// said is not in it.
-pub fn install(job: &Job, items: &Items, of: &Alternative) -> Installed {
+pub(crate) fn install(job: &Job, items: &Items, of: &Alternative) -> Installed {
     let (labor, tools) = (&of.labor, &of.tools);
     let order: Vec<(ItemId, Decimal)> =
         of.order.iter().map(|line| (line.item, line.extended.unwrap_or_default())).collect();
@@ -77,7 +77,7 @@ pub(super) fn on_top(
 
 /// Joints to make: tube joints of the takeoff, two for each coupling that a cut plan adds (fewer for each that it spares),
 /// and those in fittings built from others.
-pub fn joints_to_make(of: &Alternative) -> i64 {
+pub(crate) fn joints_to_make(of: &Alternative) -> i64 {
     let by_plan = of.plans.iter().map(|plan| plan.extra_couplings.saturating_mul(2));
     let in_built = of.built.iter().map(|built| {
         let each = i64::try_from(built.joints()).unwrap_or(i64::MAX);

@@ -4,36 +4,49 @@
 //! clock, and cannot fail: what is wrong with a job comes back as notices, and what they touch is left out and listed.
 
 mod accepted;
-pub mod bid;
+pub(crate) mod alternates;
+pub(crate) mod alternative;
+pub(crate) mod bid;
 pub mod buying;
-pub mod comparison;
-pub mod costing;
-mod cycles;
-pub mod installed;
-pub mod item;
+pub(crate) mod comparison;
+pub(crate) mod costing;
+pub(crate) mod ids;
+pub(crate) mod installed;
+pub(crate) mod item;
 pub(crate) mod joint_rows;
-pub mod labor;
-pub mod landed;
+pub(crate) mod labor;
+pub(crate) mod landed;
 mod laying;
-mod names;
-pub mod needs;
-pub mod network;
-pub mod order;
-pub mod paperwork;
-pub mod ranking;
+pub(crate) mod needs;
+pub(crate) mod network;
+pub(crate) mod order;
+pub(crate) mod paperwork;
+pub(crate) mod ranking;
 pub mod revision;
-pub mod substitute;
+pub(crate) mod substitute;
 pub mod takeoff;
-pub mod tie;
-pub mod tooling;
+pub(crate) mod task;
+pub(crate) mod tie;
+pub(crate) mod tooling;
 pub mod trial;
-pub mod whole;
-mod words;
-mod words_accepted;
-mod words_fits;
-pub(crate) mod words_labor;
-mod words_papers;
-pub mod words_revision;
+pub(crate) mod unit_prices;
+pub(crate) mod whole;
+
+pub use alternates::Alternate;
+pub use alternative::Alternative;
+pub use bid::{Bid, Spent, bid, both_ways, profit};
+pub use comparison::{Comparison, OneSided, RankedBy, compare};
+pub use costing::{Cost, cost};
+pub use ids::{PlaceId, RunEnd, RunId};
+pub use installed::Installed;
+pub use item::{Color, Item, ItemId, Items};
+pub use labor::{Labor, LaborLine};
+pub use landed::{BuyingPlan, Claim, Given};
+pub use order::{CostLine, OfferId, OrderLine, Pick, TubePlan};
+pub use ranking::sizes_text;
+pub use substitute::{Stub, Substitute};
+pub use task::Task;
+pub use unit_prices::{UnitPrice, unit_prices};
 
 use std::collections::BTreeSet;
 
@@ -41,12 +54,9 @@ use crate::ground::Notice;
 use crate::ground::notice::in_order;
 use crate::ground::threads::in_threads;
 use crate::trade::{Job, SystemId, Word};
-use bid::alternates::Alternate;
 use buying::Market;
-use item::Items;
 use laying::Tables;
-use network::{Network, Out, RunId};
-use order::{Alternative, Comparison, Cost};
+use network::{Network, Out};
 use takeoff::Takeoff;
 
 /// A run that could not be taken off.
@@ -83,7 +93,7 @@ pub struct Estimate {
 pub fn estimate(job: &Job) -> Estimate {
     let Walked { items, mut alternatives, left_out, mut notices } = walk(job);
     let base = alternatives.first().map(|chosen| chosen.cost.bid.clone()).unwrap_or_default();
-    let (optional, of_optional) = bid::alternates::price(job, &base, &notices, walk);
+    let (optional, of_optional) = alternates::price(job, &base, &notices, walk);
     notices.extend(of_optional);
     notices.extend(alternatives.iter().take(1).flat_map(|chosen| paperwork::look_over(job, &items, chosen)));
     let notices = in_order(notices);
@@ -133,7 +143,7 @@ fn walk(job: &Job) -> Walked {
         let fits = !labor.notices.iter().chain(&tools.notices).any(Notice::is_error);
         let complete = whole && fits && takeoff.missing.is_empty();
         let cost = costing::cost(job, &items, &order, spent, complete).unwrap_or_else(|| {
-            notices.push(bid::sums_too_large(job));
+            notices.push(costing::sums_too_large(job));
             Cost::nothing()
         });
         let system = takeoff.system;

@@ -8,8 +8,8 @@ use rust_decimal::Decimal;
 
 use super::item::{Item, ItemId, Items};
 use super::joint_rows;
-use super::order::TakeoffRow;
 use super::ranking::ranks;
+use super::takeoff::TakeoffRow;
 use super::takeoff::{Line, Need};
 use crate::ground::LengthUnit;
 use crate::trade::{Catalog, Lexicon, Phase, Service, Word};
@@ -22,7 +22,7 @@ const CELLS: usize = Phase::ALL.len() * SERVICES;
 /// What every item of the job needs, by item id, with the first phase that needs it. Items without a need are left out.
 ///
 /// Tube is in `unit` (exact to 28 digits), what joints consume in the unit of its item.
-pub fn needs(catalog: &Catalog, items: &Items, unit: LengthUnit, lines: &[Line]) -> Vec<Need> {
+pub(crate) fn needs(catalog: &Catalog, items: &Items, unit: LengthUnit, lines: &[Line]) -> Vec<Need> {
     let tally = Tally::of(items, lines);
     let mut needs = Vec::new();
     for id in tally.ids() {
@@ -41,7 +41,7 @@ pub fn needs(catalog: &Catalog, items: &Items, unit: LengthUnit, lines: &[Line])
 ///
 /// The written rule: phase, service (what no run brought last), class, part name, system, sizes by the order of their
 /// tube (then text), variant, color.
-pub fn takeoff_rows(
+pub(crate) fn takeoff_rows(
     lexicon: &Lexicon,
     catalog: &Catalog,
     items: &Items,

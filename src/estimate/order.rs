@@ -1,19 +1,11 @@
-//! What is bought and what it costs: the shapes of cut plans, order lines, cost lines and the comparison.
+//! What is bought: the shapes of cut plans and order lines, plain data below all that reckons with them.
 
 use rust_decimal::Decimal;
 
-use super::bid::Bid;
-use super::installed::Installed;
+use super::ids::RunId;
 use super::item::ItemId;
-use super::labor::Labor;
-use super::landed::BuyingPlan;
-use super::network::RunId;
-use super::substitute::Substitute;
-use super::takeoff::Takeoff;
-use super::tie::Tie;
-use super::tooling::Tools;
-use crate::ground::{Length, Notice};
-use crate::trade::{Class, Phase, Service, SystemId, Word};
+use crate::ground::Length;
+use crate::trade::{Class, Phase};
 
 /// The id of an offer: its index in `PriceList::offers`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -181,130 +173,4 @@ impl CostLine {
             Self::ValvesAndDevices => "valves and devices",
         }
     }
-}
-
-/// What one alternative costs and asks for.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Cost {
-    /// The sum of each cost line, in the order of [`CostLine::ALL`].
-    pub lines: [Decimal; 5],
-    /// Total material.
-    pub material: Decimal,
-    /// Order lines without an offer.
-    pub not_priced: Vec<ItemId>,
-    /// Whether the takeoff is whole: no run left out, no part missing from the tables.
-    pub complete: bool,
-    /// What is asked for the job, line by line.
-    pub bid: Bid,
-    /// Fittings and joining as a share of tube cost, in points to one place; nothing without tube.
-    pub fittings_share: Option<Decimal>,
-}
-
-impl Cost {
-    /// A cost of which nothing is known: sums that do not fit are not shown as anything.
-    pub(super) fn nothing() -> Self {
-        Self {
-            lines: [Decimal::ZERO; 5],
-            material: Decimal::ZERO,
-            not_priced: Vec::new(),
-            complete: false,
-            bid: Bid::default(),
-            fittings_share: None,
-        }
-    }
-}
-
-/// One alternative, taken off, cut, bought and costed.
-#[derive(Debug, Clone)]
-pub struct Alternative {
-    /// The system.
-    pub system: SystemId,
-    /// What is installed.
-    pub takeoff: Takeoff,
-    /// How tube is cut.
-    pub plans: Vec<TubePlan>,
-    /// What is bought, in the order shown.
-    pub order: Vec<OrderLine>,
-    /// Which suppliers get an order, and what that costs with delivery.
-    pub buying: BuyingPlan,
-    /// Fittings that are built from others.
-    pub built: Vec<Substitute>,
-    /// What it costs.
-    pub cost: Cost,
-    /// The hours it takes.
-    pub labor: Labor,
-    /// The tools it needs.
-    pub tools: Tools,
-    /// What is wrong or doubtful in its prices.
-    pub notices: Vec<Notice>,
-}
-
-/// A part that one alternative has and another has not.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct OneSided {
-    /// The alternative, by its index.
-    pub alternative: usize,
-    /// The item.
-    pub item: ItemId,
-    /// How much of it.
-    pub need: Decimal,
-}
-
-/// What alternatives are ranked by.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum RankedBy {
-    /// Total material: the job has neither wages nor tools.
-    Material,
-    /// What they cost installed.
-    Installed,
-}
-
-/// All alternatives side by side, the chosen one first.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Comparison {
-    /// One sentence: which costs less in material and installed, by how much, and what is not in it.
-    pub sentence: String,
-    /// The cheapest complete alternative, if any may be ranked.
-    pub cheapest: Option<usize>,
-    /// Material of each against the chosen one: difference and percentage (one place).
-    pub differences: Vec<(Decimal, Option<Decimal>)>,
-    /// What they are ranked by.
-    pub ranked_by: RankedBy,
-    /// What each costs installed.
-    pub installed: Vec<Installed>,
-    /// What each costs installed against the chosen one: difference and percentage (one place).
-    pub installed_differences: Vec<(Decimal, Option<Decimal>)>,
-    /// Where copper and plastic tie.
-    pub tie: Option<Tie>,
-    /// Tube length, by alternative (in the job's unit, 4 places).
-    pub feet: Vec<Decimal>,
-    /// Parts that only one side has.
-    pub one_sided: Vec<OneSided>,
-}
-
-impl Comparison {
-    /// Whether all of an alternative is counted and priced: only then may its sums be held against others.
-    pub fn is_whole(&self, alternative: usize) -> bool {
-        self.installed.get(alternative).is_some_and(|of| of.whole)
-    }
-
-    /// Whether a difference from the chosen alternative is one between whole sums.
-    pub fn may_differ(&self, alternative: usize) -> bool {
-        self.is_whole(0) && self.is_whole(alternative)
-    }
-}
-
-/// A line of `takeoff.csv`: the lines of the takeoff added up.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct TakeoffRow {
-    /// When.
-    pub phase: Phase,
-    /// What flows; none where no run brought it.
-    pub service: Option<Service>,
-    /// The item.
-    pub item: ItemId,
-    /// Where; only filled where rows are asked for by area.
-    pub area: Word,
-    /// How much, exact.
-    pub need: Decimal,
 }

@@ -28,7 +28,7 @@ pub(super) fn keys<'a>(lexicon: &'a Lexicon, catalog: &'a Catalog, items: &Items
 }
 
 /// The place of every item in the order shown, by item id: a smaller number is listed first.
-pub fn ranks(lexicon: &Lexicon, catalog: &Catalog, items: &Items) -> Vec<u32> {
+pub(crate) fn ranks(lexicon: &Lexicon, catalog: &Catalog, items: &Items) -> Vec<u32> {
     let keys = keys(lexicon, catalog, items);
     let count = u32::try_from(items.len()).unwrap_or(u32::MAX);
     let mut sorted: Vec<u32> = (0..count).collect();
@@ -41,7 +41,7 @@ pub fn ranks(lexicon: &Lexicon, catalog: &Catalog, items: &Items) -> Vec<u32> {
 }
 
 /// How an item is called in a sentence: `tee 1 x 3/4 x 1/2 (pex-clamp, brass)`.
-pub fn called(lexicon: &Lexicon, catalog: &Catalog, item: &Item) -> String {
+pub(crate) fn called(lexicon: &Lexicon, catalog: &Catalog, item: &Item) -> String {
     let mut text = String::from(&*catalog.part(item.part).name);
     if !item.sizes.as_slice().is_empty() {
         text.push(' ');

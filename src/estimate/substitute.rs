@@ -6,6 +6,7 @@ use rust_decimal::Decimal;
 use super::item::{Item, ItemId, Items};
 use super::ranking::called;
 use super::takeoff::Piece;
+use super::task::Task;
 use crate::ground::Length;
 use crate::ground::money::cents;
 use crate::trade::{Catalog, Lexicon, SystemId, Word};
@@ -72,6 +73,16 @@ impl Substitute {
     /// Joints of tube that making up one adds: two at each piece of tube.
     pub fn joints(&self) -> usize {
         self.stubs.len() * 2
+    }
+
+    /// The joints of tube and threads that are made within one, as work.
+    pub(super) fn tasks(&self) -> impl Iterator<Item = Task> {
+        let joints = self.stubs.iter().flat_map(|stub| {
+            let task = Task::Joint { system: stub.system, size: stub.size };
+            [task, task]
+        });
+        let threads = self.threads.iter();
+        joints.chain(threads.map(|(system, size)| Task::Thread { system: *system, size: *size }))
     }
 
     /// What making up one adds in joints, in words: `2 joints more`, `1 threaded joint more`.

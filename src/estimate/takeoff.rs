@@ -2,8 +2,8 @@
 
 use rust_decimal::Decimal;
 
+use super::ids::{RunEnd, RunId};
 use super::item::ItemId;
-use super::network::{RunEnd, RunId};
 use crate::ground::{Length, Notice, RowAt};
 use crate::trade::{Phase, Service, SystemId, Word};
 
@@ -250,4 +250,19 @@ pub struct Need {
     pub quantity: Decimal,
     /// The first phase that needs it.
     pub phase: Phase,
+}
+
+/// A line of `takeoff.csv`: the lines of the takeoff added up.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TakeoffRow {
+    /// When.
+    pub phase: Phase,
+    /// What flows; none where no run brought it.
+    pub service: Option<Service>,
+    /// The item.
+    pub item: ItemId,
+    /// Where; only filled where rows are asked for by area.
+    pub area: Word,
+    /// How much, exact.
+    pub need: Decimal,
 }

@@ -4,10 +4,10 @@
 
 use rust_decimal::Decimal;
 
+use super::alternative::Alternative;
 use super::buying::{Market, repriced};
 use super::installed::{Installed, on_top};
 use super::item::Items;
-use super::order::Alternative;
 use crate::trade::{Job, Word};
 
 /// The tube that the percentage is on, where one of the two is of it.
@@ -43,7 +43,7 @@ pub struct TiedAt {
 /// Finds where the cheapest in copper and the cheapest in another tube tie; without copper, the cheapest of all and the
 /// cheapest in another tube. `ranked` are those that may be
 /// ranked, by index, the cheapest first.
-pub fn tie(
+pub(crate) fn tie(
     job: &Job,
     items: &Items,
     alternatives: &[Alternative],

@@ -6,17 +6,17 @@
 
 use rust_decimal::Decimal;
 
+use super::ids::RunId;
 use super::item::Items;
 use super::labor::Labor;
-use super::network::RunId;
 use super::takeoff::{Because, Subject, Takeoff};
-use super::words_labor;
 use crate::ground::Notice;
 use crate::ground::money::{MOST, round_up, to_cents};
+use crate::ground::notice::{error, warning};
 use crate::trade::{Had, Job, SystemId, ToolRow};
 
 /// Days of work in a week of renting.
-pub const DAYS_A_WEEK: u32 = 5;
+pub(crate) const DAYS_A_WEEK: u32 = 5;
 
 /// One tool that an alternative uses.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -66,8 +66,8 @@ pub(super) fn equip(job: &Job, items: &Items, takeoff: &Takeoff, labor: &Labor) 
         let cost = times.and_then(|times| cost(row, times)).filter(|cost| *cost <= MOST);
         tools.notices.extend(match (times, cost) {
             (_, Some(_)) => None,
-            (None, None) => Some(words_labor::tool_without_days(job, row)),
-            (Some(_), None) => Some(words_labor::tool_beyond(job, row)),
+            (None, None) => Some(tool_without_days(job, row)),
+            (Some(_), None) => Some(tool_beyond(job, row)),
         });
         tools.cost = tools.cost.saturating_add(cost.unwrap_or_default());
         tools.lines.push(ToolLine { tool: at, system, run, times, cost });
@@ -102,4 +102,26 @@ fn times(row: &ToolRow, labor: &Labor) -> Option<Decimal> {
 
 fn cost(row: &ToolRow, times: Decimal) -> Option<Decimal> {
     Some(to_cents(row.price.checked_mul(times)?.checked_div(row.jobs)?))
+}
+
+/// A tool that is rented for as long as the crew works, where nobody knows how long that is.
+fn tool_without_days(job: &Job, row: &ToolRow) -> Notice {
+    warning(
+        "tool-without-days",
+        format!("{} is rented and the days of the crew are not known: it is not priced", row.tool),
+        "days, or hours for all work in the table labor",
+        "type how many days of work it is rented for",
+    )
+    .at([job.sources.cell(row.row, "days")])
+}
+
+/// A tool whose price is larger than anything that is reckoned with.
+fn tool_beyond(job: &Job, row: &ToolRow) -> Notice {
+    error(
+        "tool-too-large",
+        format!("what {} costs is larger than is reckoned with: it is not priced", row.tool),
+        "the price of a tool, over so many jobs and days",
+        "look for a price, jobs or days with too many digits",
+    )
+    .at([job.sources.cell(row.row, "price")])
 }

@@ -1,19 +1,84 @@
 //! Prices tried: changes that stand in no price list, and choices kept while prices move. It works on the job before it
 //! is estimated, and leaves a notice in it, so that nothing that comes of it is taken for real.
 
+use std::fmt;
 use std::sync::Arc;
 
 use rust_decimal::Decimal;
 
 use super::buying::{HELD_ELSEWHERE, Market};
 use super::revision::Side;
-use super::words_revision::{Refused, prices_tried};
 use crate::ground::money::to_net;
 use crate::ground::name::{fold, nearest};
+use crate::ground::notice::warning;
 use crate::ground::size::canonical_list;
 use crate::ground::spot::Source;
-use crate::ground::{RowAt, Spot};
+use crate::ground::{Notice, RowAt, Spot};
 use crate::trade::{Catalog, Class, Held, Job, Lexicon, Offer, PartId, SystemId, Word};
+
+/// Why a change of price was not made.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Refused {
+    /// No part is named.
+    NoPart,
+    /// No part and no class goes by the word.
+    UnknownPart {
+        /// As written.
+        word: String,
+        /// What comes near it.
+        near: Vec<String>,
+    },
+    /// No offer is of such a system, size, variant, color, supplier or code.
+    UnknownWord {
+        /// As written.
+        word: String,
+        /// What comes near it.
+        near: Vec<String>,
+    },
+    /// The points are no number, or out of range.
+    Points {
+        /// As written.
+        found: String,
+    },
+    /// No offer is all that is named.
+    NoSuchOffer {
+        /// As written.
+        words: String,
+    },
+}
+
+impl fmt::Display for Refused {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let near = |near: &[String]| match near {
+            [] => String::new(),
+            some => format!(
+                "; nearest: {}",
+                some.iter().map(|one| format!("\"{one}\"")).collect::<Vec<_>>().join(", ")
+            ),
+        };
+        match self {
+            Self::NoPart => f.write_str(
+                "--price-change names no part; write the part, what narrows it behind commas, and the points apart: \
+                 --price-change \"tube, copper\" 12",
+            ),
+            Self::UnknownPart { word, near: list } => {
+                write!(f, "--price-change: no part and no class of parts is called \"{word}\"{}", near(list))
+            }
+            Self::UnknownWord { word, near: list } => write!(
+                f,
+                "--price-change: no offer has the system, size, variant, color, supplier or code \"{word}\"{}",
+                near(list)
+            ),
+            Self::Points { found } => write!(
+                f,
+                "--price-change: \"{found}\" is no change in points; write a number above -100 and up to 1000: 12 or -5"
+            ),
+            Self::NoSuchOffer { words } => {
+                write!(f, "--price-change: no offer of the price lists is for \"{words}\"; nothing would change")
+            }
+        }
+    }
+}
 
 /// Words that stand for every part.
 const ALL: [&str; 3] = ["all", "everything", "all parts"];
@@ -51,6 +116,18 @@ pub fn try_price(job: &mut Job, words: &str, points: &str) -> Result<(), Refused
     job.prices.tried.push(text.into());
     job.mark_changed();
     Ok(())
+}
+
+/// That an estimate stands on prices of no list.
+fn prices_tried(text: &str, offers: usize, spot: Spot) -> Notice {
+    let offers = if offers == 1 { "1 offer".to_owned() } else { format!("{offers} offers") };
+    warning(
+        "prices-changed",
+        format!("prices are changed for a trial: {text}, {offers}"),
+        "the prices of the lists, where anything is ordered or bid",
+        "take it for a trial, and run it without --price-change before you order or bid",
+    )
+    .at([spot])
 }
 
 fn read_points(text: &str) -> Result<Decimal, Refused> {

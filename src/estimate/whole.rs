@@ -3,8 +3,8 @@
 
 use rust_decimal::Decimal;
 
-use super::order::Alternative;
-use super::words::UNCOUNTED;
+use super::alternative::Alternative;
+use super::laying::UNCOUNTED;
 use super::{Estimate, Walked, accepted};
 use crate::ground::Notice;
 use crate::trade::Job;
@@ -66,7 +66,7 @@ impl Lack {
 }
 
 /// What is not in the sums of an alternative.
-pub fn lacks(job: &Job, of: &Alternative) -> Vec<Lack> {
+pub(crate) fn lacks(job: &Job, of: &Alternative) -> Vec<Lack> {
     let mut lacks = Vec::new();
     if !of.cost.complete {
         lacks.push(Lack::NotCounted);
@@ -160,7 +160,7 @@ impl Estimate {
 
 /// The sums that a doubt may move.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Sums {
+pub(crate) struct Sums {
     /// The bid in the chosen system.
     pub bid: Decimal,
     /// Its material.
@@ -171,7 +171,7 @@ pub struct Sums {
 
 impl Sums {
     /// Those of an estimate.
-    pub fn of(estimate: &Estimate) -> Option<Self> {
+    pub(crate) fn of(estimate: &Estimate) -> Option<Self> {
         let chosen = estimate.alternatives.first()?;
         let whole = estimate.is_complete();
         Some(Self { bid: chosen.cost.bid.total, material: chosen.cost.material, whole })
@@ -179,7 +179,7 @@ impl Sums {
 }
 
 /// The sums of a job in its chosen system, without alternates, comparison and papers: less work than an estimate.
-pub fn sums(job: &Job) -> Option<Sums> {
+pub(crate) fn sums(job: &Job) -> Option<Sums> {
     let mut walked = super::walk(job);
     let told = accepted::apply(job, job.notices.iter().chain(&walked.notices).cloned().collect());
     mark(job, &told, &mut walked.alternatives);

@@ -68,6 +68,31 @@ impl LengthUnit {
 }
 
 impl Length {
+    /// As a person would type it back: `9 ft 6 1/2 in`, `3.81 m`; a decimal where sixteenths do not hold it.
+    pub fn as_typed(self, unit: LengthUnit) -> String {
+        let sixteenth = LengthUnit::Inch.nanometres() / 16;
+        let metric = unit == LengthUnit::Metre;
+        let nanometres = self.nanometres();
+        if metric || nanometres <= 0 || nanometres % sixteenth != 0 {
+            let unit = if metric { LengthUnit::Metre } else { LengthUnit::Foot };
+            return format!("{} {}", self.shown(unit).normalize(), unit.abbreviation());
+        }
+        let (feet, rest) = (nanometres / sixteenth / 192, nanometres / sixteenth % 192);
+        let inches = match (rest / 16, rest % 16) {
+            (inches, 0) => inches.to_string(),
+            (inches, part) => {
+                let by = 1 << part.trailing_zeros();
+                let fraction = format!("{}/{}", part / by, 16 / by);
+                if inches == 0 { fraction } else { format!("{inches} {fraction}") }
+            }
+        };
+        match (feet, rest) {
+            (feet, 0) => format!("{feet} ft"),
+            (0, _) => format!("{inches} in"),
+            (feet, _) => format!("{feet} ft {inches} in"),
+        }
+    }
+
     /// No length.
     pub const ZERO: Self = Self(0);
     /// The longest length that is read: 1,000 km, far above any house and far below overflow.

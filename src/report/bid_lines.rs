@@ -3,8 +3,8 @@
 
 use rust_decimal::Decimal;
 
+use crate::estimate::alternative::Alternative;
 use crate::estimate::bid::Bid;
-use crate::estimate::order::Alternative;
 use crate::trade::{ProfitAs, Terms};
 
 /// A line of a bid.

@@ -5,8 +5,8 @@ use serde::Serialize;
 
 use super::json_out::{BidLineOut, bid_lines_out};
 use super::wording::Wording;
-use crate::estimate::bid::alternates::Alternate;
-use crate::estimate::bid::unit_prices::{RunPrice, UnitPrice, unit_prices};
+use crate::estimate::alternates::Alternate;
+use crate::estimate::unit_prices::{RunPrice, UnitPrice, unit_prices};
 use crate::ground::money::{cents, points, price, to_places};
 
 /// One piece of optional work.

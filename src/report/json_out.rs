@@ -12,10 +12,12 @@ use super::json_reasons::{ReasonsOut, RuleOut, Rules, RunOut, reasons_out, runs_
 use super::labor_out::{self, InstalledOut, LaborOut, ToolsOut};
 use super::rows::{self, OrderRow};
 use super::wording::{self, Wording};
+use crate::estimate::alternative::Alternative;
 use crate::estimate::bid::Bid;
+use crate::estimate::comparison::{OneSided, RankedBy};
 use crate::estimate::installed::joints_to_make;
 use crate::estimate::item::ItemId;
-use crate::estimate::order::{Alternative, CostLine, OneSided, RankedBy};
+use crate::estimate::order::CostLine;
 use crate::ground::money::{cents, points, price, quantity};
 use crate::ground::{Hangs, Notice, Severity};
 use crate::trade::Terms;

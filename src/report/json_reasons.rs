@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::Serialize;
 
 use super::wording::{self, Wording};
-use crate::estimate::order::Alternative;
+use crate::estimate::alternative::Alternative;
 use crate::estimate::takeoff::{Because, Line, Subject};
 use crate::ground::RowAt;
 use crate::ground::money::to_places;

@@ -5,8 +5,8 @@ use serde::Serialize;
 use super::csv_table::{Cell, Table};
 use super::wording::Wording;
 use super::{INCOMPLETE, marks};
+use crate::estimate::alternative::Alternative;
 use crate::estimate::labor::{Labor, LaborLine};
-use crate::estimate::order::Alternative;
 use crate::ground::money::{cents, points, price, quantity};
 use crate::trade::WorkPer;
 

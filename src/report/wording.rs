@@ -4,14 +4,14 @@
 use rust_decimal::Decimal;
 
 use crate::estimate::Estimate;
+use crate::estimate::ids::RunEnd;
+use crate::estimate::ids::RunId;
 use crate::estimate::item::{Color, Item, ItemId};
 use crate::estimate::joint_rows;
-use crate::estimate::labor::Task;
-use crate::estimate::network::RunEnd;
-use crate::estimate::network::RunId;
 use crate::estimate::order::{Cutting, OfferId};
 use crate::estimate::takeoff::{Because, EndMet, Line, Subject};
-use crate::estimate::words_labor::task_called;
+use crate::estimate::task::Task;
+use crate::estimate::task::task_called;
 pub(crate) use crate::ground::money::{plain, to_places};
 use crate::ground::{Length, LengthUnit, RowAt};
 use crate::trade::{Job, Offer, Pack, Part, PricedPer, Run, Service, SoldAs, SystemId, Word};

@@ -12,6 +12,7 @@ use super::money::Quoted;
 use super::row::{Cell, Kind, Row};
 use super::{Holds, Shape};
 use crate::ground::name::fold_heading;
+use crate::ground::notice::{Finding, error, remark, warning};
 use crate::ground::{Length, LengthUnit};
 
 /// What was passed over or is to be told of a table at its end.
@@ -351,4 +352,116 @@ fn named(text: &str) -> Option<Named> {
     }
     let (front, back) = (words.next().unwrap_or(""), words.next_back().unwrap_or(""));
     (is(front) || is(back) || front == "grand" && text.starts_with("grand total")).then_some(Named::WithMore)
+}
+
+/// Rows that begin with `#`.
+pub(super) fn comment_rows(rows: u32) -> Finding {
+    remark(
+        "comment-rows",
+        match rows {
+            1 => "a row begins with # and is passed over as a comment".to_owned(),
+            rows => format!("{rows} rows begin with # and are passed over as comments"),
+        },
+        "# before what is to be read by people alone",
+        "nothing; where a row is meant, take its # away",
+    )
+}
+
+/// Rows whose first cell is `#` and a number, which may be a name.
+pub(super) fn comment_or_name(rows: u32) -> Finding {
+    warning(
+        "comment-or-name",
+        match rows {
+            1 => "a row begins with # and a number and is passed over as a comment".to_owned(),
+            rows => format!("{rows} rows begin with # and a number and are passed over as comments"),
+        },
+        "a name without # before it, or a comment",
+        "take the # away where the row is meant; type a space behind it where it is a comment",
+    )
+}
+
+/// The headings once more.
+pub(super) fn headings_again(rows: u32) -> Finding {
+    remark(
+        "headings-again",
+        match rows {
+            1 => "the headings stand here once more: the row is passed over".to_owned(),
+            rows => format!("the headings stand here and in {} more rows: they are passed over", rows - 1),
+        },
+        "headings once, over the first row",
+        "nothing, or take them out",
+    )
+}
+
+/// What sums are expected to be.
+const NO_SUMS: &str = "rows of the table alone: sums are made by the program";
+
+/// A row that is the sum of rows above.
+pub(super) fn sum_row() -> Finding {
+    error("sum-row", "the row is the sum of rows above and is left out", NO_SUMS, "take the row out")
+}
+
+/// A row that is named as a sum and is none.
+pub(super) fn named_as_sum() -> Finding {
+    warning(
+        "named-as-sum",
+        "the row is named as a sum and is read as a row: its figures are not the sums of the rows above",
+        NO_SUMS,
+        "take the row out if it is a sum; else give it another name",
+    )
+}
+
+/// The last row is the sum of all others and is not named so.
+pub(super) fn like_a_sum() -> Finding {
+    warning(
+        "like-a-sum",
+        "the last row is read, and its figures are the sums of all other rows",
+        NO_SUMS,
+        "take the row out if it is a sum",
+    )
+}
+
+/// Rows that a spreadsheet hides.
+pub(super) fn hidden_rows(rows: &[u32]) -> Finding {
+    let listed = ranges(rows);
+    warning(
+        "hidden-rows",
+        match rows.len() {
+            1 => format!("row {listed} is hidden and is read"),
+            _ => format!("rows {listed} are hidden and are read"),
+        },
+        IN_SIGHT,
+        "show all rows and look at them: filters count too; take out what is not meant",
+    )
+}
+
+/// A column that a spreadsheet hides.
+pub(super) fn hidden_column(heading: &str) -> Finding {
+    warning(
+        "hidden-column",
+        format!("the column {heading} is hidden and is read"),
+        IN_SIGHT,
+        "show the column and look at it; take it out if it is not meant",
+    )
+}
+
+const IN_SIGHT: &str = "what is read in sight";
+
+/// Rows in words, at most as many as are read: `5 to 7, 9`.
+fn ranges(rows: &[u32]) -> String {
+    const MOST: usize = 8;
+    let mut list: Vec<(u32, u32)> = Vec::new();
+    for row in rows {
+        match list.last_mut() {
+            Some((_, last)) if *last + 1 == *row => *last = *row,
+            Some(_) | None => list.push((*row, *row)),
+        }
+    }
+    let shown = list.iter().take(MOST).map(|(first, last)| match first == last {
+        true => first.to_string(),
+        false => format!("{first} to {last}"),
+    });
+    let shown: Vec<String> = shown.collect();
+    let more = if list.len() > MOST { " and more" } else { "" };
+    format!("{}{more}", shown.join(", "))
 }

@@ -4,9 +4,10 @@
 //! twice the later is read; a row that comes after a later row is not read; both are error notices. An address that no
 //! sheet has is refused.
 
+use super::findings::{SAVE_AGAIN, short};
 use super::row::{Kind, Row};
-use super::words::{TableTrouble, Trouble};
 use super::{Go, Sink, caps};
+use crate::ground::notice::{Finding, error};
 
 /// How many troubles of order and address are listed; more of them say nothing new.
 const MOST_TROUBLES: u32 = 100;
@@ -40,7 +41,7 @@ impl<'a> Assembler<'a> {
         if row < self.number {
             if self.late != row {
                 self.late = row;
-                self.trouble(row, 0, TableTrouble::OutOfOrder);
+                self.tell(row, 0, out_of_order());
             }
             return Go::On;
         }
@@ -52,7 +53,7 @@ impl<'a> Assembler<'a> {
         }
         let position = usize::try_from(column - 1).unwrap_or(usize::MAX);
         if self.row.put(position, kind, text) {
-            self.trouble(row, column, TableTrouble::Twice);
+            self.tell(row, column, twice());
         }
         Go::On
     }
@@ -69,7 +70,7 @@ impl<'a> Assembler<'a> {
 
     /// Notices an address that no sheet has.
     pub(super) fn no_address(&mut self, address: &str) {
-        self.trouble(0, 0, TableTrouble::NoAddress { address: address.to_owned() });
+        self.tell(0, 0, no_such_cell(address));
     }
 
     /// Hands the last row over.
@@ -83,10 +84,40 @@ impl<'a> Assembler<'a> {
         go
     }
 
-    fn trouble(&mut self, row: u32, column: u32, trouble: TableTrouble<'_>) {
+    fn tell(&mut self, row: u32, column: u32, finding: Finding) {
         self.troubles += 1;
         if self.troubles <= MOST_TROUBLES {
-            self.sink.trouble(row, column, Trouble::Table(trouble));
+            self.sink.tell(row, column, finding);
         }
     }
+}
+
+/// A row that comes a second time or too late in the file of a workbook.
+fn out_of_order() -> Finding {
+    error(
+        "row-out-of-order",
+        "the row stands too late in the workbook's file and is not read",
+        "rows from the top down, as spreadsheets save them",
+        SAVE_AGAIN,
+    )
+}
+
+/// The same cell twice.
+fn twice() -> Finding {
+    error(
+        "twice-cell",
+        "the cell is there twice in the workbook's file; the later one is read",
+        "each cell once, as spreadsheets save them",
+        SAVE_AGAIN,
+    )
+}
+
+/// An address that no sheet has.
+fn no_such_cell(address: &str) -> Finding {
+    error(
+        "no-such-cell",
+        format!("the workbook's file names a cell \"{}\", which no sheet has", short(address)),
+        "cells from A1 to XFD1048576",
+        SAVE_AGAIN,
+    )
 }

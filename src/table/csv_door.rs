@@ -9,28 +9,28 @@
 use std::borrow::Cow;
 
 use super::row::{Kind, Row};
-use super::words::{FileTrouble, TableTrouble, Trouble};
 use super::{Go, Sink};
+use crate::ground::notice::{Finding, error, warning};
 
 /// Hands the rows of a CSV file over, blank ones too.
 pub(super) fn rows(bytes: &[u8], sink: &mut dyn Sink) {
     if bytes.starts_with(b"PK\x03\x04") || bytes.starts_with(b"\xd0\xcf\x11\xe0") {
-        sink.trouble(0, 0, Trouble::File(FileTrouble::WorkbookNamedCsv));
+        sink.tell(0, 0, workbook_named_csv());
         return;
     }
     let text = match decode(bytes) {
         Decoded::Text(text) => text,
         Decoded::Old(text) => {
-            sink.trouble(0, 0, Trouble::File(FileTrouble::OldEncoding));
+            sink.tell(0, 0, old_encoding());
             Cow::Owned(text)
         }
         Decoded::Broken(text) => {
-            sink.trouble(0, 0, Trouble::File(FileTrouble::BrokenEncoding));
+            sink.tell(0, 0, broken_encoding());
             Cow::Owned(text)
         }
     };
     if text.contains('\0') {
-        sink.trouble(0, 0, Trouble::File(FileTrouble::NotText));
+        sink.tell(0, 0, not_text());
         return;
     }
     let (separator, body) = separator(&text);
@@ -45,7 +45,7 @@ pub(super) fn rows(bytes: &[u8], sink: &mut dyn Sink) {
                 }
             }
             Split::Unclosed { row, column } => {
-                sink.trouble(row, column, Trouble::Table(TableTrouble::UnclosedQuote));
+                sink.tell(row, column, unclosed_quote());
                 return;
             }
             Split::End => return,
@@ -209,6 +209,53 @@ impl Splitter<'_> {
     }
 }
 
+/// A workbook under a name that says CSV.
+fn workbook_named_csv() -> Finding {
+    error(
+        "workbook-named-csv",
+        "the file is a workbook, though its name says CSV",
+        "text with one row a line",
+        "give it the ending of a workbook (.xlsx, .xls, .ods), or save it as CSV",
+    )
+}
+
+/// Zero bytes in a text.
+fn not_text() -> Finding {
+    error("not-text", "the file holds zero bytes, so it is no text", "text in UTF-8", SAVE_AS_UTF8)
+}
+
+/// Neither UTF-8 nor UTF-16.
+fn old_encoding() -> Finding {
+    warning(
+        "old-encoding",
+        "the file is not in UTF-8 and was read as Windows-1252",
+        "text in UTF-8",
+        format!("{SAVE_AS_UTF8} if letters with accents look wrong"),
+    )
+}
+
+/// Characters that could not be read.
+fn broken_encoding() -> Finding {
+    error(
+        "broken-encoding",
+        "some characters of the file could not be read",
+        "text in the encoding that its first bytes name",
+        SAVE_AS_UTF8,
+    )
+}
+
+/// A quotation mark that nothing closes.
+fn unclosed_quote() -> Finding {
+    error(
+        "unclosed-quote",
+        "a quotation mark opens here and nothing closes it; from here on nothing is read",
+        "a cell in quotation marks, each mark inside it written twice",
+        "close it, or type the inch mark behind its number: 6 1/2\"",
+    )
+}
+
+const SAVE_AS_UTF8: &str = "save it as \"CSV UTF-8\"";
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -222,7 +269,7 @@ mod tests {
             self.0.push((number, (0..row.len()).map(|i| row.cell(i).text.to_owned()).collect()));
             Go::On
         }
-        fn trouble(&mut self, row: u32, column: u32, _: Trouble<'_>) {
+        fn tell(&mut self, row: u32, column: u32, _: Finding) {
             self.1.push((row, column));
         }
         fn decimal_commas(&mut self, _: bool) {}

@@ -3,14 +3,14 @@
 
 use std::sync::Arc;
 
-use super::asides::{Asides, Met, Sums, Verdict};
-use super::headings::{Bound, bind};
+use super::asides::{self, Asides, Met, Sums, Verdict};
+use super::ask;
+use super::headings::{Bound, bind, missing_columns};
 use super::record::{Record, Tally};
 use super::row::Row;
-use super::words::{CellTrouble, TableTrouble, Trouble};
-use super::words_rows::RowTrouble;
 use super::{Go, Shape, Sink, TableFile, caps, feed};
 use crate::ground::name::fold_heading;
+use crate::ground::notice::{Finding, error, warning};
 use crate::ground::spot::{RowAt, Source, SourceId};
 use crate::ground::{Instead, LengthUnit, Notice, Severity, Sources, Spot};
 
@@ -97,11 +97,11 @@ fn read_from(
     reading.tell_asides();
     if reading.id.is_none() && !reading.troubled {
         let needed = shape.columns.iter().filter(|column| column.required).map(|column| column.heading);
-        let trouble = match reading.titled {
-            true => TableTrouble::MissingHeadings { headings: needed.collect(), table: shape.name },
-            false => TableTrouble::Empty { table: shape.name },
+        let finding = match reading.titled {
+            true => missing_columns(&needed.collect::<Vec<_>>(), shape.name),
+            false => empty_table(shape.name),
         };
-        reading.trouble(0, 0, Trouble::Table(trouble));
+        reading.tell(0, 0, finding);
     }
     reading.id
 }
@@ -142,10 +142,10 @@ impl Sink for Reading<'_> {
         self.as_read(number, other.as_ref().unwrap_or(row))
     }
 
-    fn trouble(&mut self, row: u32, column: u32, trouble: Trouble<'_>) {
+    fn tell(&mut self, row: u32, column: u32, finding: Finding) {
         self.troubled = true;
-        let spot = Spot { file: self.file.clone(), sheet: self.sheet.clone(), row, column };
-        self.notices.push(trouble.word(spot));
+        let at = self.at(row, column);
+        self.notices.push(finding.at([at]));
     }
 
     fn decimal_commas(&mut self, there_are: bool) {
@@ -186,12 +186,11 @@ impl Reading<'_> {
         self.rows += 1;
         self.cells += row.len() as u64;
         if self.rows >= caps::ROWS || self.cells > caps::CELLS {
-            let (what, most) = if self.rows >= caps::ROWS {
-                ("rows", u64::from(caps::ROWS))
-            } else {
-                ("cells", caps::CELLS)
+            let finding = match self.rows >= caps::ROWS {
+                true => large_table("rows", u64::from(caps::ROWS)),
+                false => large_table("cells", caps::CELLS),
             };
-            self.trouble(number, 0, Trouble::Table(TableTrouble::Beyond { what, most }));
+            self.tell(number, 0, finding);
             return Go::Stop;
         }
         let read = self.bound.columns.iter().flatten().map(|(position, _)| *position);
@@ -221,14 +220,13 @@ impl Reading<'_> {
 
     fn headings(&mut self, number: u32, row: &Row) -> Go {
         if let Some(position) = row.beyond() {
-            let trouble = TableTrouble::Beyond { what: "columns", most: caps::COLUMNS as u64 };
-            self.trouble(number, column_number(position), Trouble::Table(trouble));
+            self.tell(number, column_number(position), large_table("columns", caps::COLUMNS as u64));
         }
-        let (file, sheet, notices) = (&self.file, &self.sheet, &mut *self.notices);
-        self.bound = bind(self.shape, row, self.bare, &mut |position, trouble| {
-            let mut at = spot(file, sheet, number, 0);
-            at.column = position.map_or(0, column_number);
-            notices.push(trouble.word(at));
+        let whole = self.at(number, 0);
+        let notices = &mut *self.notices;
+        self.bound = bind(self.shape, row, self.bare, &mut |position, finding| {
+            let column = position.map_or(0, column_number);
+            notices.push(finding.at([Spot { column, ..whole.clone() }]));
         });
         self.asides.begin(number, row);
         if self.title_rows == 0 {
@@ -250,39 +248,43 @@ impl Reading<'_> {
             Verdict::Sum(cells) => (true, cells),
             Verdict::NamedSo(cells) => (false, cells),
         };
-        let trouble = if is_sum { RowTrouble::Sum } else { RowTrouble::NamedAsSum };
-        self.doubt_row(number, &cells, trouble, !is_sum);
+        let spots = cells.iter().map(|column| self.at(number, *column));
+        let notice = match is_sum {
+            true => asides::sum_row().at(spots),
+            false => asides::named_as_sum().at(spots).or_each([self.without(number)]),
+        };
+        self.notices.push(notice);
         is_sum
     }
 
-    /// Notices cells of a row, or the row as a whole; a doubtful one may have been meant not to be there.
-    fn doubt_row(&mut self, number: u32, columns: &[u32], trouble: RowTrouble<'_>, doubtful: bool) {
-        let at = |column| Spot { file: self.file.clone(), sheet: self.sheet.clone(), row: number, column };
-        let mut notice = Trouble::Rows(trouble).word(at(columns.first().copied().unwrap_or(0)));
-        notice.spots.extend(columns.iter().skip(1).map(|column| at(*column)));
-        if doubtful {
-            notice.otherwise.push(Instead { spot: at(0), text: String::new() });
-        }
-        self.notices.push(notice);
+    fn at(&self, row: u32, column: u32) -> Spot {
+        Spot { file: self.file.clone(), sheet: self.sheet.clone(), row, column }
+    }
+
+    /// The table as it is without a row.
+    fn without(&self, row: u32) -> Instead {
+        Instead { spot: self.at(row, 0), text: String::new() }
     }
 
     /// Tells what was passed over, and what is read though nobody sees it.
     fn tell_asides(&mut self) {
         let Asides { comments, numbered, headings, .. } = self.asides;
-        for (met, trouble) in [
-            (comments, RowTrouble::Comments { rows: comments.rows }),
-            (numbered, RowTrouble::NumberedComments { rows: numbered.rows }),
-            (headings, RowTrouble::HeadingsAgain { rows: headings.rows }),
-        ] {
-            let Met { rows: 1.., first: (row, column) } = met else { continue };
-            let spot = Spot { file: self.file.clone(), sheet: self.sheet.clone(), row, column };
-            let notice = Trouble::Rows(trouble).word(spot);
+        let found: [(Met, fn(u32) -> Finding); 3] = [
+            (comments, asides::comment_rows),
+            (numbered, asides::comment_or_name),
+            (headings, asides::headings_again),
+        ];
+        for (met, finding) in found {
+            let Met { rows: rows @ 1.., first: (row, column) } = met else { continue };
+            let notice = finding(rows).at([self.at(row, column)]);
             // Without its mark the row may have been meant.
             let is_name = notice.severity == Severity::Warning;
             self.notices.push(if is_name { notice.or_read(&*self.asides.unmarked) } else { notice });
         }
-        if let Some(last) = self.sums.last().cloned() {
-            self.doubt_row(last.row, &last.cells, RowTrouble::LikeASum, true);
+        if let Some(last) = self.sums.last() {
+            let spots = last.cells.iter().map(|column| self.at(last.row, *column));
+            let notice = asides::like_a_sum().at(spots).or_each([self.without(last.row)]);
+            self.notices.push(notice);
         }
         self.tell_hidden();
     }
@@ -290,8 +292,7 @@ impl Reading<'_> {
     fn tell_hidden(&mut self) {
         let hidden = std::mem::take(&mut self.asides.hidden);
         if let Some(first) = hidden.first() {
-            let (rows, one) = (ranges(&hidden), hidden.len() == 1);
-            self.doubt_row(*first, &[], RowTrouble::HiddenRows { rows: &rows, one }, false);
+            self.notices.push(asides::hidden_rows(&hidden).at([self.at(*first, 0)]));
         }
         if self.rows == 0 {
             return;
@@ -302,14 +303,8 @@ impl Reading<'_> {
         for (heading, position) in named.chain(kept) {
             let column = column_number(position);
             if self.asides.hides_column(column) {
-                let at = Spot {
-                    file: self.file.clone(),
-                    sheet: self.sheet.clone(),
-                    row: self.asides.headed,
-                    column,
-                };
-                let trouble = RowTrouble::HiddenColumn { heading };
-                self.notices.push(Trouble::Rows(trouble).word(at));
+                let at = self.at(self.asides.headed, column);
+                self.notices.push(asides::hidden_column(heading).at([at]));
             }
         }
     }
@@ -322,16 +317,15 @@ impl Reading<'_> {
         if self.from_text
             && let Some(position) = beyond
         {
-            let trouble = Trouble::Table(TableTrouble::LongRow { headings: self.bound.width });
-            let spot = spot(&self.file, &self.sheet, number, position);
-            self.tally.list(self.notices, spot, trouble);
+            let spot = self.at(number, column_number(position));
+            self.tally.list(self.notices, spot, long_row(self.bound.width));
             return true;
         }
         if !self.stray {
             let nameless = self.bound.nameless.iter().copied().find(|p| !row.cell(*p).is_empty());
             if let Some(position) = nameless.or(beyond) {
                 self.stray = true;
-                self.trouble(number, column_number(position), Trouble::Table(TableTrouble::NoHeading));
+                self.tell(number, column_number(position), no_heading());
             }
         }
         false
@@ -344,11 +338,10 @@ impl Reading<'_> {
         let kept = self.bound.further.iter().map(|(heading, position)| (heading.as_str(), *position));
         let mut found = false;
         for (heading, position) in named.chain(kept) {
-            let cell = row.cell(position);
-            let Some(trouble) = CellTrouble::of(heading, cell) else { continue };
+            let Some(finding) = ask::of_any_column(heading, row.cell(position)) else { continue };
             found = true;
-            let spot = spot(&self.file, &self.sheet, number, position);
-            self.tally.list(self.notices, spot, Trouble::Cell(trouble));
+            let spot = self.at(number, column_number(position));
+            self.tally.list(self.notices, spot, finding);
         }
         found
     }
@@ -362,29 +355,46 @@ fn names_all(shape: &Shape, row: &Row) -> bool {
     shape.columns.iter().filter(|column| column.required).all(named)
 }
 
-/// Rows in words, at most as many as are read: `5 to 7, 9`.
-fn ranges(rows: &[u32]) -> String {
-    const MOST: usize = 8;
-    let mut list: Vec<(u32, u32)> = Vec::new();
-    for row in rows {
-        match list.last_mut() {
-            Some((_, last)) if *last + 1 == *row => *last = *row,
-            Some(_) | None => list.push((*row, *row)),
-        }
-    }
-    let shown = list.iter().take(MOST).map(|(first, last)| match first == last {
-        true => first.to_string(),
-        false => format!("{first} to {last}"),
-    });
-    let shown: Vec<String> = shown.collect();
-    let more = if list.len() > MOST { " and more" } else { "" };
-    format!("{}{more}", shown.join(", "))
-}
-
-fn spot(file: &Arc<str>, sheet: &Option<Arc<str>>, row: u32, position: usize) -> Spot {
-    Spot { file: file.clone(), sheet: sheet.clone(), row, column: column_number(position) }
-}
-
 fn column_number(position: usize) -> u32 {
     u32::try_from(position + 1).unwrap_or(0)
+}
+
+/// Nothing stands in a table.
+fn empty_table(table: &str) -> Finding {
+    warning(
+        "empty-table",
+        format!("nothing stands in the table {table}"),
+        "headings in its first row",
+        "fill it, or take it out",
+    )
+}
+
+/// A cap was met: rows, cells, columns.
+fn large_table(what: &str, most: u64) -> Finding {
+    error(
+        "large-table",
+        format!("the table has more than {most} {what}; the rest is not read"),
+        "the table of one house",
+        "take out what does not belong to this job",
+    )
+}
+
+/// A row of a CSV file with more cells than there are headings.
+fn long_row(headings: usize) -> Finding {
+    error(
+        "long-row",
+        "the row has more cells than there are headings",
+        format!("{headings} cells at most"),
+        "put a cell that holds a separator into quotation marks",
+    )
+}
+
+/// A cell that stands under no heading.
+fn no_heading() -> Finding {
+    warning(
+        "no-heading",
+        "the cell stands under no heading and is not read",
+        "a heading over each column that is to be read",
+        "type a heading over it, or leave it as your own",
+    )
 }

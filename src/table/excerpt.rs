@@ -5,8 +5,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::asides::comment;
 use super::row::Row;
-use super::words::Trouble;
 use super::{Go, Sink, TableFile, feed};
+use crate::ground::notice::Finding;
 
 /// A cell of an excerpt.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -63,7 +63,7 @@ impl Sink for Taking<'_> {
         if self.wanted.last().is_some_and(|last| number < *last) { Go::On } else { Go::Stop }
     }
 
-    fn trouble(&mut self, _: u32, _: u32, _: Trouble<'_>) {}
+    fn tell(&mut self, _: u32, _: u32, _: Finding) {}
 
     fn decimal_commas(&mut self, _: bool) {}
 }

@@ -4,10 +4,11 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use super::words::{FileTrouble, Trouble};
+use super::findings::{no_tables, other_kind, twice_table, unreadable};
 use super::xlsx_book::{Book, BookKind, kind_of};
 use super::{TableFile, caps, guard, is_workbook};
 use crate::ground::name::{fold_heading, natural};
+use crate::ground::notice::Finding;
 use crate::ground::{Notice, Spot};
 
 /// A table of a job.
@@ -56,24 +57,19 @@ pub struct HiddenSheet {
 /// table that its name says; where it says none of the tables there are, the floor above takes it for the run list.
 pub fn open(job: &Path) -> Result<Found, Notice> {
     let name = file_name(job);
-    let refuse = |trouble: FileTrouble<'_>| {
-        Trouble::File(trouble).word(Spot { file: Arc::from(name.as_str()), sheet: None, row: 0, column: 0 })
+    let refuse = |finding: Finding| {
+        finding.at([Spot { file: Arc::from(name.as_str()), sheet: None, row: 0, column: 0 }])
     };
-    let unreadable = |why: std::io::Error| refuse(FileTrouble::Unreadable { why: why.to_string() });
-    if std::fs::metadata(job).map_err(unreadable)?.is_dir() {
+    if std::fs::metadata(job).map_err(|why| refuse(unreadable(&why)))?.is_dir() {
         return folder(job).map_err(refuse);
     }
     let ending = job.extension().map(|e| e.to_string_lossy().to_ascii_lowercase()).unwrap_or_default();
     if is_workbook(job) {
         let found = sheets(job, &name).map_err(refuse)?;
-        return if found.tables.is_empty() {
-            Err(refuse(FileTrouble::NoTables { workbook: None }))
-        } else {
-            Ok(found)
-        };
+        return if found.tables.is_empty() { Err(refuse(no_tables(None))) } else { Ok(found) };
     }
     if !matches!(ending.as_str(), "csv" | "tsv" | "txt" | "") {
-        return Err(refuse(FileTrouble::OtherKind { ending }));
+        return Err(refuse(other_kind(&ending)));
     }
     let mut found = Found::default();
     let file = TableFile::File { path: job.to_owned(), shown: Arc::from(name.as_str()), sheet: None };
@@ -86,7 +82,7 @@ impl Found {
         let name = fold_heading(&written);
         if self.tables.iter().any(|table| table.name == name) {
             let spot = Spot { file: file.shown(), sheet: file.sheet().cloned(), row: 0, column: 0 };
-            self.notices.push(Trouble::File(FileTrouble::TwiceTable { name: &written }).word(spot));
+            self.notices.push(twice_table(&written).at([spot]));
         } else if self.tables.len() < caps::TABLES {
             self.tables.push(FoundTable { written, name, file });
         }
@@ -99,7 +95,7 @@ pub fn workbooks(folder: &Path) -> Vec<PathBuf> {
     workbooks.into_iter().map(|(_, path)| path).collect()
 }
 
-fn folder(job: &Path) -> Result<Found, FileTrouble<'static>> {
+fn folder(job: &Path) -> Result<Found, Finding> {
     let (files, workbooks) = files(job)?;
     let mut found = Found::default();
     for (name, path) in files {
@@ -107,7 +103,7 @@ fn folder(job: &Path) -> Result<Found, FileTrouble<'static>> {
         found.add(stem, TableFile::File { path, shown: Arc::from(name), sheet: None });
     }
     if found.tables.is_empty() {
-        return Err(FileTrouble::NoTables { workbook: workbooks.into_iter().next().map(|(name, _)| name) });
+        return Err(no_tables(workbooks.first().map(|(name, _)| name.as_str())));
     }
     Ok(found)
 }
@@ -115,8 +111,8 @@ fn folder(job: &Path) -> Result<Found, FileTrouble<'static>> {
 /// The CSV files of a folder and its workbooks, each with its name, both by name.
 type Files = (Vec<(String, PathBuf)>, Vec<(String, PathBuf)>);
 
-fn files(folder: &Path) -> Result<Files, FileTrouble<'static>> {
-    let unreadable = |why: std::io::Error| FileTrouble::Unreadable { why: why.to_string() };
+fn files(folder: &Path) -> Result<Files, Finding> {
+    let unreadable = |why: std::io::Error| unreadable(&why);
     let (mut files, mut workbooks) = Files::default();
     for entry in std::fs::read_dir(folder).map_err(unreadable)?.take(caps::PARTS) {
         let path = entry.map_err(unreadable)?.path();
@@ -135,7 +131,7 @@ fn files(folder: &Path) -> Result<Files, FileTrouble<'static>> {
     Ok((files, workbooks))
 }
 
-fn sheets(job: &Path, shown: &str) -> Result<Found, FileTrouble<'static>> {
+fn sheets(job: &Path, shown: &str) -> Result<Found, Finding> {
     let names = match kind_of(job)? {
         BookKind::Xlsx => Book::open(job)?.sheet_names(),
         BookKind::Guarded => guard::sheet_names(job)?,

@@ -14,11 +14,12 @@ use std::sync::mpsc::{Receiver, RecvTimeoutError, SyncSender, sync_channel};
 use std::time::Instant;
 
 use super::assemble::Assembler;
+use super::findings::{child_ended, damaged, no_child, no_sheet, password};
 use super::guard_child::{CHILD_ARGUMENT, CHILD_MARK, GREETING};
 use super::row::Kind;
-use super::words::FileTrouble;
 use super::xlsx_book::SheetNames;
 use super::{Go, Sink, caps};
+use crate::ground::notice::Finding;
 
 static PROGRAM: OnceLock<PathBuf> = OnceLock::new();
 
@@ -29,7 +30,7 @@ pub fn read_guarded_by(program: impl Into<PathBuf>) {
     let _ = PROGRAM.set(program.into());
 }
 
-type Result<T> = std::result::Result<T, FileTrouble<'static>>;
+type Result<T> = std::result::Result<T, Finding>;
 
 /// The names of the sheets of a workbook: the visible ones, and those that are hidden.
 pub(super) fn sheet_names(path: &Path) -> Result<SheetNames> {
@@ -40,6 +41,7 @@ pub(super) fn sheet_names(path: &Path) -> Result<SheetNames> {
             Message::Sheet(name) if names.visible.len() < caps::TABLES => names.visible.push(name),
             Message::Hidden(name) if names.hidden.len() < caps::TABLES => names.hidden.push(name),
             Message::Sheet(_) | Message::Hidden(_) | Message::Cell { .. } => {}
+            Message::NoSheet => return Err(no_sheet("")),
             Message::End => return Ok(names),
         }
     }
@@ -52,22 +54,19 @@ pub(super) fn rows(path: &Path, sheet: Option<&str>, sink: &mut dyn Sink) -> Res
     let mut running = Running::start(&arguments)?;
     let mut assembler = Assembler::new(sink);
     loop {
-        match running.message() {
-            Ok(Message::Cell { row, column, kind }) => {
+        // Where the child breaks off the row at hand may lack cells: it is left out.
+        match running.message()? {
+            Message::Cell { row, column, kind } => {
                 if matches!(assembler.cell(row, column, kind, &running.text), Go::Stop) {
                     return Ok(());
                 }
             }
-            Ok(Message::Sheet(_) | Message::Hidden(_)) => {}
-            Ok(Message::End) => {
+            Message::Sheet(_) | Message::Hidden(_) => {}
+            Message::NoSheet => return Err(no_sheet(sheet.unwrap_or(""))),
+            Message::End => {
                 assembler.end();
                 return Ok(());
             }
-            Err(FileTrouble::NoSheet { .. }) => {
-                return Err(FileTrouble::NoSheet { sheet: sheet.unwrap_or("").to_owned() });
-            }
-            // The row at hand may lack cells: it is left out.
-            Err(trouble) => return Err(trouble),
         }
     }
 }
@@ -81,6 +80,7 @@ enum Message {
         column: u32,
         kind: Kind,
     },
+    NoSheet,
     End,
 }
 
@@ -101,11 +101,10 @@ impl Drop for Running {
 
 impl Running {
     fn start(arguments: &[&OsStr]) -> Result<Self> {
-        let no_child = |why: String| FileTrouble::NoChild { why };
         if std::env::var_os(CHILD_MARK).is_some() {
-            return Err(no_child("a child does not start another".to_owned()));
+            return Err(no_child("a child does not start another"));
         }
-        let mut child = Command::new(program().map_err(no_child)?)
+        let mut child = Command::new(program().map_err(|why| no_child(&why))?)
             .arg(CHILD_ARGUMENT)
             .args(arguments)
             .env(CHILD_MARK, "1")
@@ -113,35 +112,34 @@ impl Running {
             .stdout(Stdio::piped())
             .stderr(Stdio::null())
             .spawn()
-            .map_err(|why| no_child(why.to_string()))?;
+            .map_err(|why| no_child(&why.to_string()))?;
         let (to, from) = sync_channel(8);
         let stdout = child.stdout.take();
         let timed = Timed { from, chunk: Vec::new(), at: 0, until: Instant::now() + caps::CHILD_WALL };
         let output = BufReader::with_capacity(65_536, timed);
         let mut running = Self { child, output, text: String::new(), raw: Vec::new() };
-        let Some(stdout) = stdout else { return Err(no_child("it has no output".to_owned())) };
+        let Some(stdout) = stdout else { return Err(no_child("it has no output")) };
         std::thread::Builder::new()
             .name("table-child".to_owned())
             .spawn(move || pump(stdout, &to))
-            .map_err(|why| no_child(why.to_string()))?;
+            .map_err(|why| no_child(&why.to_string()))?;
         let mut greeting = [0; GREETING.len()];
         match running.output.read_exact(&mut greeting) {
             Ok(()) if greeting == *GREETING => Ok(running),
             Ok(()) | Err(_) => {
-                Err(no_child("the program that was run is not coilstick, or of another version".to_owned()))
+                Err(no_child("the program that was run is not coilstick, or of another version"))
             }
         }
     }
 
     fn message(&mut self) -> Result<Message> {
         match self.try_message() {
-            Ok(Ok(message)) => Ok(message),
-            Ok(Err(trouble)) => Err(trouble),
+            Ok(said) => said,
             Err(why) if why.kind() == std::io::ErrorKind::TimedOut => {
                 let seconds = caps::CHILD_WALL.as_secs();
-                Err(FileTrouble::ChildEnded { how: format!("it took more than {seconds} seconds") })
+                Err(child_ended(&format!("it took more than {seconds} seconds")))
             }
-            Err(_) => Err(FileTrouble::ChildEnded { how: self.how_it_ended() }),
+            Err(_) => Err(child_ended(&self.how_it_ended())),
         }
     }
 
@@ -164,9 +162,9 @@ impl Running {
                 let kind = Kind::from_letter(tag[0]).ok_or(std::io::ErrorKind::InvalidData)?;
                 Ok(Message::Cell { row, column, kind })
             }
-            b"p" => Err(FileTrouble::Password),
-            b"n" => Err(FileTrouble::NoSheet { sheet: String::new() }),
-            b"d" => Err(FileTrouble::Damaged { why: "a part of it is damaged".to_owned() }),
+            b"p" => Err(password()),
+            b"n" => Ok(Message::NoSheet),
+            b"d" => Err(damaged("a part of it is damaged")),
             b"." => Ok(Message::End),
             _ => return Err(std::io::ErrorKind::InvalidData.into()),
         })
@@ -273,7 +271,7 @@ mod tests {
     /// The test program is not coilstick and says of none which one is.
     #[test]
     fn a_program_that_may_not_know_the_question_is_not_asked() {
-        let trouble = sheet_names(Path::new("any.ods")).err();
-        assert!(matches!(trouble, Some(FileTrouble::NoChild { .. })), "{trouble:?}");
+        let finding = sheet_names(Path::new("any.ods")).err();
+        assert!(finding.as_ref().is_some_and(|f| f.clone().at([]).kind == "no-reader"), "{finding:?}");
     }
 }

@@ -1,10 +1,12 @@
-//! Matches the headings of a file with the columns of a shape, once for each table. It words no cell and reads no row.
+//! Matches the headings of a file with the columns of a shape, once for each table, and says what is wrong with them. It
+//! reads no row.
 
+use super::findings::short;
 use super::row::Row;
-use super::words::{TableTrouble, Trouble};
 use super::{Further, Holds, Shape};
 use crate::ground::LengthUnit;
 use crate::ground::name::{fold_heading, nearest};
+use crate::ground::notice::{Finding, error, warning};
 use crate::ground::spot::column_letters;
 
 /// Where the columns of a shape stand in one file, and the unit of their bare numbers.
@@ -24,12 +26,12 @@ pub(super) struct Bound {
     pub(super) usable: bool,
 }
 
-/// Binds the headings; `bare` is the unit of lengths whose heading names none, `notice` takes troubles by column from 0.
+/// Binds the headings; `bare` is the unit of lengths whose heading names none, `tell` takes what is wrong by column from 0.
 pub(super) fn bind(
     shape: &Shape,
     row: &Row,
     bare: LengthUnit,
-    notice: &mut dyn FnMut(Option<usize>, Trouble<'_>),
+    tell: &mut dyn FnMut(Option<usize>, Finding),
 ) -> Bound {
     let mut bound = Bound { columns: vec![None; shape.columns.len()], usable: true, ..Bound::default() };
     bound.width = row.len();
@@ -46,7 +48,7 @@ pub(super) fn bind(
         let found = match find(shape, heading) {
             Match::SaysMore(index) => {
                 let name = shape.columns[index].heading;
-                notice(Some(position), Trouble::Table(TableTrouble::HeadingSaysMore { heading, name }));
+                tell(Some(position), heading_says_more(heading, name));
                 Match::Column(index, None)
             }
             other => other,
@@ -55,8 +57,8 @@ pub(super) fn bind(
             Match::SaysMore(_) => {}
             Match::Column(index, unit) => match bound.columns.get(index).copied().flatten() {
                 Some((first, _)) => {
-                    let first = column_letters(u32::try_from(first + 1).unwrap_or(0));
-                    notice(Some(position), Trouble::Table(TableTrouble::TwiceHeading { heading, first }));
+                    let first = u32::try_from(first + 1).unwrap_or(0);
+                    tell(Some(position), twice_column(heading, first));
                 }
                 None => {
                     bound.columns[index] = Some((position, unit.unwrap_or(bare)));
@@ -65,15 +67,14 @@ pub(super) fn bind(
             },
             Match::OtherUnit(index) => {
                 let name = shape.columns[index].heading;
-                notice(Some(position), Trouble::Table(TableTrouble::UnknownUnit { heading, name }));
+                tell(Some(position), unknown_unit(heading, name));
                 spoiled[index] = true;
                 bound.usable &= !shape.columns[index].required;
             }
-            Match::None if shape.further == Further::Kept => further(heading, position, &mut bound, notice),
+            Match::None if shape.further == Further::Kept => further(heading, position, &mut bound, tell),
             Match::None if known => {
                 let nearest = nearest(heading, shape.columns.iter().map(|c| c.heading)).first().copied();
-                let trouble = TableTrouble::UnknownHeading { heading, nearest, table: shape.name };
-                notice(Some(position), Trouble::Table(trouble));
+                tell(Some(position), unknown_column(heading, nearest, shape.name));
             }
             Match::None => {}
         }
@@ -87,24 +88,16 @@ pub(super) fn bind(
         .collect();
     if !missing.is_empty() {
         bound.usable = false;
-        notice(None, Trouble::Table(TableTrouble::MissingHeadings { headings: missing, table: shape.name }));
+        tell(None, missing_columns(&missing, shape.name));
     }
     bound
 }
 
 /// Keeps a further column.
-fn further(
-    heading: &str,
-    position: usize,
-    bound: &mut Bound,
-    notice: &mut dyn FnMut(Option<usize>, Trouble<'_>),
-) {
+fn further(heading: &str, position: usize, bound: &mut Bound, tell: &mut dyn FnMut(Option<usize>, Finding)) {
     let folded = fold_heading(heading);
     match bound.found.iter().find(|(name, _)| *name == folded) {
-        Some((_, first)) => {
-            let first = column_letters(*first);
-            notice(Some(position), Trouble::Table(TableTrouble::TwiceHeading { heading, first }));
-        }
+        Some((_, first)) => tell(Some(position), twice_column(heading, *first)),
         None => {
             bound.found.push((folded, u32::try_from(position + 1).unwrap_or(0)));
             bound.further.push((heading.to_owned(), position));
@@ -171,4 +164,61 @@ fn column_of(shape: &Shape, heading: &str) -> Option<usize> {
         fold_heading(column.heading) == folded
             || column.also.iter().any(|other| fold_heading(other) == folded)
     })
+}
+
+/// A column that nothing reads, and the heading that was perhaps meant.
+fn unknown_column(heading: &str, nearest: Option<&str>, table: &str) -> Finding {
+    warning(
+        "unknown-column",
+        format!("the column \"{}\" is not read", short(heading)),
+        format!("a column of the table {table}"),
+        match nearest {
+            Some(name) => format!("type \"{name}\" if that is meant, or leave the column as your own"),
+            None => "leave it as your own, or take it out".to_owned(),
+        },
+    )
+}
+
+/// A heading that stands twice; where the one that is read stands, from 1.
+fn twice_column(heading: &str, first: u32) -> Finding {
+    let first = column_letters(first);
+    error(
+        "twice-column",
+        format!("the column \"{}\" is there twice: {first} is read, this one is not", short(heading)),
+        "each heading once",
+        "take one of the two out, or give it another heading",
+    )
+}
+
+/// A heading that names a unit nobody knows.
+fn unknown_unit(heading: &str, name: &str) -> Finding {
+    error(
+        "unknown-unit",
+        format!("the heading \"{}\" names a unit that is not known", short(heading)),
+        "ft, in, m, cm or mm",
+        format!("type \"{name} (ft)\" or \"{name} (m)\", and the lengths in that unit"),
+    )
+}
+
+/// A heading that says what would change its numbers.
+fn heading_says_more(heading: &str, name: &str) -> Finding {
+    warning(
+        "heading-says-more",
+        format!("the heading \"{}\" says what the numbers are for, and that is not read", short(heading)),
+        format!("the heading {name} alone"),
+        format!("type {name} alone, and say in each row what its number is for: in a price list in per"),
+    )
+}
+
+/// Headings that must be there and are not.
+pub(super) fn missing_columns(headings: &[&str], table: &str) -> Finding {
+    let list = headings.iter().map(|heading| format!("\"{heading}\"")).collect::<Vec<_>>().join(", ");
+    let (columns, theirs) =
+        if headings.len() == 1 { ("column", "its column") } else { ("columns", "their columns") };
+    error(
+        "missing-column",
+        format!("the table {table} has no {columns} {list}, so none of it is read"),
+        "headings in the first row that is not blank",
+        format!("type {list} over {theirs}"),
+    )
 }

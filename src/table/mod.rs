@@ -6,6 +6,7 @@
 
 mod around;
 mod asides;
+mod ask;
 mod assemble;
 mod caps;
 mod csv_door;
@@ -13,6 +14,7 @@ mod door;
 mod excerpt;
 mod figures;
 mod find;
+mod findings;
 mod guard;
 mod guard_child;
 mod headings;
@@ -20,8 +22,6 @@ mod money;
 mod number;
 mod record;
 mod row;
-mod words;
-mod words_rows;
 mod xlsx_book;
 mod xlsx_door;
 mod xml;
@@ -38,8 +38,8 @@ use std::io::Read as _;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use crate::ground::notice::Finding;
 use row::Row;
-use words::{FileTrouble, Trouble};
 use xlsx_book::BookKind;
 
 /// One column of a table: the one definition behind reading, help, README and blank jobs.
@@ -165,7 +165,7 @@ trait Sink {
     /// Takes a row by its number from 1; blank rows may be left out or not.
     fn row(&mut self, number: u32, row: &Row) -> Go;
     /// Takes what is wrong with a cell; column 0 is the whole row, row 0 the whole table.
-    fn trouble(&mut self, row: u32, column: u32, trouble: Trouble<'_>);
+    fn tell(&mut self, row: u32, column: u32, finding: Finding);
     /// Hears before the first row whether commas are decimal marks.
     fn decimal_commas(&mut self, there_are: bool);
     /// Hears that a spreadsheet hides a row, before that row.
@@ -182,27 +182,27 @@ fn feed(file: &TableFile, sink: &mut dyn Sink) {
             let fed = match xlsx_book::kind_of(path) {
                 Ok(BookKind::Xlsx) => xlsx_door::rows(path, sheet.as_deref(), sink),
                 Ok(BookKind::Guarded) => guard::rows(path, sheet.as_deref(), sink),
-                Err(trouble) => Err(trouble),
+                Err(finding) => Err(finding),
             };
-            if let Err(trouble) = fed {
-                sink.trouble(0, 0, Trouble::File(trouble));
+            if let Err(finding) = fed {
+                sink.tell(0, 0, finding);
             }
         }
         TableFile::File { path, .. } => match whole_file(path) {
             Ok(bytes) => csv_door::rows(&bytes, sink),
-            Err(trouble) => sink.trouble(0, 0, Trouble::File(trouble)),
+            Err(finding) => sink.tell(0, 0, finding),
         },
     }
 }
 
 /// The bytes of a file under the cap.
-fn whole_file(path: &Path) -> Result<Vec<u8>, FileTrouble<'static>> {
-    let unreadable = |why: std::io::Error| FileTrouble::Unreadable { why: why.to_string() };
+fn whole_file(path: &Path) -> Result<Vec<u8>, Finding> {
+    let unreadable = |why: std::io::Error| findings::unreadable(&why);
     let mut bytes = Vec::new();
     let file = std::fs::File::open(path).map_err(unreadable)?;
     file.take(caps::FILE_BYTES + 1).read_to_end(&mut bytes).map_err(unreadable)?;
     if bytes.len() as u64 > caps::FILE_BYTES {
-        return Err(FileTrouble::Large { megabytes: caps::FILE_BYTES >> 20 });
+        return Err(findings::large_file());
     }
     Ok(bytes)
 }

@@ -3,12 +3,13 @@
 
 use rust_decimal::Decimal;
 
-use super::figures::{decimal, discount, fraction_typed, percent, plain_form, whole, with_points, yes_no};
+use super::ask::{Ask, fraction_for_percent, many_misread, of_another_kind};
+use super::figures::{decimal, discount, percent, whole, with_points, yes_no};
 use super::headings::Bound;
 use super::money::Quoted;
 use super::row::{Cell, Kind, Row};
-use super::words::{CellTrouble, Trouble};
 use super::{Shape, caps};
+use crate::ground::notice::Finding;
 use crate::ground::size::{canonical, canonical_list};
 use crate::ground::spot::RowAt;
 use crate::ground::{Date, Length, LengthUnit, Notice, Sources, Spot};
@@ -43,13 +44,12 @@ pub(super) struct Tally {
 
 impl Tally {
     /// Takes the notice of a misread cell down, or says once that there are too many to list.
-    pub(super) fn list(&mut self, notices: &mut Vec<Notice>, spot: Spot, trouble: Trouble<'_>) {
+    pub(super) fn list(&mut self, notices: &mut Vec<Notice>, spot: Spot, finding: Finding) {
         self.misread = self.misread.saturating_add(1);
         if self.misread <= caps::MISREAD {
-            notices.push(trouble.word(spot));
+            notices.push(finding.at([spot]));
         } else if self.misread == caps::MISREAD + 1 {
-            let trouble = Trouble::Cell(CellTrouble::ManyMisread { most: caps::MISREAD });
-            notices.push(trouble.word(Spot { row: 0, column: 0, ..spot }));
+            notices.push(many_misread(caps::MISREAD).at([Spot { row: 0, column: 0, ..spot }]));
         }
     }
 }
@@ -65,44 +65,6 @@ pub struct Record<'a> {
     pub(super) notices: &'a mut Vec<Notice>,
     pub(super) tally: &'a mut Tally,
     pub(super) misread: bool,
-}
-
-/// What a cell is asked for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Ask {
-    Length,
-    Lengths,
-    Size,
-    Sizes,
-    Count,
-    Number,
-    Money,
-    Percent,
-    Discount,
-    Day,
-    YesNo,
-}
-
-impl Ask {
-    fn is_of_length(self) -> bool {
-        matches!(self, Self::Length | Self::Lengths)
-    }
-
-    fn expected(self) -> &'static str {
-        match self {
-            Self::Length => "a length such as 12' 6 1/2\", 12.5 or 3.81 m",
-            Self::Lengths => "lengths parted by ; such as 4' 6\"; 8'",
-            Self::Size => "a size such as 1/2, 3/4 or 1-1/4",
-            Self::Sizes => "sizes such as 3/4 or 1 x 3/4 x 1/2",
-            Self::Count => "a whole number",
-            Self::Number => "a number such as 12.5",
-            Self::Money => "an amount such as 12.50, or 41.30 per C",
-            Self::Percent => "a percentage such as 10 or 7.5",
-            Self::Discount => "a discount such as 25 or 25+15",
-            Self::Day => "a day such as 2026-03-01",
-            Self::YesNo => "yes or no",
-        }
-    }
 }
 
 impl Record<'_> {
@@ -288,8 +250,7 @@ impl Record<'_> {
         }
         let points = number.checked_mul(Decimal::ONE_HUNDRED)?.normalize();
         let heading = self.shape.columns.get(column)?.heading;
-        let trouble = CellTrouble::Fraction { heading, found: cell.text, points: points.to_string() };
-        let notice = Trouble::Cell(trouble).word(self.spot(column));
+        let notice = fraction_for_percent(heading, cell.text, points).at([self.spot(column)]);
         self.tally.fractions = self.tally.fractions.saturating_add(1);
         if self.tally.fractions <= caps::MISREAD {
             self.notices.push(notice);
@@ -351,31 +312,9 @@ impl Record<'_> {
         let Some((position, unit)) = self.bound.columns.get(column).copied().flatten() else {
             return Got::Misread;
         };
-        let cell = self.row.cell(position);
         let heading = self.shape.columns.get(column).map_or("", |definition| definition.heading);
-        let (found, expected) = (cell.text, ask.expected());
-        let trouble = match cell.kind {
-            Kind::Day | Kind::MonthYear => {
-                CellTrouble::DayInstead { heading, found, expected, typed: typed(ask, cell) }
-            }
-            Kind::Shown => CellTrouble::Format { heading, found, expected, scaled: false },
-            Kind::Scaled => CellTrouble::Format { heading, found, expected, scaled: true },
-            Kind::Empty
-            | Kind::Text
-            | Kind::Number
-            | Kind::Percent
-            | Kind::Truth
-            | Kind::Time
-            | Kind::Fault
-            | Kind::NoResult
-            | Kind::TooLong => CellTrouble::Misread {
-                heading,
-                found,
-                expected,
-                remedy: remedy(ask, cell, unit, self.decimal_commas),
-            },
-        };
-        self.tally.list(self.notices, self.sources.cell(self.at, heading), Trouble::Cell(trouble));
+        let finding = of_another_kind(heading, self.row.cell(position), ask, unit, self.decimal_commas);
+        self.tally.list(self.notices, self.sources.cell(self.at, heading), finding);
         Got::Misread
     }
 }
@@ -391,62 +330,5 @@ fn bare(shown: &str) -> Option<String> {
             Some(money.amount.to_string())
         }
         Quoted::Sum(_) | Quoted::None => None,
-    }
-}
-
-/// What was probably typed where a spreadsheet made a day of it.
-fn typed(ask: Ask, cell: Cell<'_>) -> Option<String> {
-    let fraction = fraction_typed(Date::read(cell.text)?, cell.kind == Kind::MonthYear);
-    match ask {
-        Ask::Length | Ask::Lengths => Some(format!("{fraction}\"")),
-        Ask::Size | Ask::Sizes | Ask::Number => Some(fraction),
-        // Chained discounts give the same price in either order.
-        Ask::Discount => Some(fraction.replace('/', "+")),
-        Ask::Count | Ask::Money | Ask::Percent | Ask::Day | Ask::YesNo => None,
-    }
-}
-
-/// What to type instead of a misread cell.
-fn remedy(ask: Ask, cell: Cell<'_>, unit: LengthUnit, decimal_commas: bool) -> String {
-    if decimal_commas && with_points(cell.text).is_none() {
-        let plain = cell.text.replace('.', "");
-        let comma = cell.text.replace('.', ",");
-        return format!("type {plain} if the point parts thousands, {comma} if it is the decimal mark");
-    }
-    let plain = plain_form(cell.text);
-    match ask {
-        Ask::Length | Ask::Lengths => match plain.filter(|_| cell.text.contains([',', 'e', 'E'])) {
-            Some(plain) => format!("type {plain}"),
-            None => format!(
-                "type feet and inches, or a number with its unit; a bare number is read in {}",
-                unit.abbreviation()
-            ),
-        },
-        Ask::Size | Ask::Sizes => "type it as the trade writes it: 1/2, 3/4, 1-1/4".to_owned(),
-        Ask::Count => match plain.and_then(|plain| whole(&plain)) {
-            Some(plain) => format!("type {plain}"),
-            None => "type digits alone, without a fraction".to_owned(),
-        },
-        Ask::Money if cell.text.matches(',').count() == 1 && !cell.text.contains('.') && plain.is_some() => {
-            let (comma, none) = (plain.unwrap_or_default(), plain_form(&cell.text.replace(',', "")));
-            let none = none.unwrap_or_default();
-            format!("type {comma} if the comma is the decimal mark, {none} if it parts thousands")
-        }
-        Ask::Number | Ask::Money => match plain {
-            Some(plain) => format!("type {plain}"),
-            None => "type digits alone, with a decimal point if need be, or leave it empty".to_owned(),
-        },
-        Ask::Percent => match plain {
-            Some(plain) => format!("type {plain}"),
-            None => "type the points alone: 10".to_owned(),
-        },
-        Ask::Discount => "type the points, one after another: 25+15".to_owned(),
-        Ask::Day => {
-            match whole(cell.text).and_then(Date::from_serial).filter(|_| cell.kind == Kind::Number) {
-                Some(day) => format!("format the cell as a date, or type {day}"),
-                None => "type year, month and day: 2026-03-01".to_owned(),
-            }
-        }
-        Ask::YesNo => "type yes or no".to_owned(),
     }
 }

@@ -14,9 +14,10 @@ use zip::ZipArchive;
 use zip::read::ZipFile;
 
 use super::caps;
+use super::findings::{damaged, large_file, unreadable};
 use super::number::Format;
-use super::words::FileTrouble;
 use super::xml::{Token, Xml};
+use crate::ground::notice::Finding;
 
 /// The kinds of workbooks, by who reads them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -29,10 +30,10 @@ pub(super) enum BookKind {
 
 /// What a workbook is, by what it holds and not by its name.
 pub(super) fn kind_of(path: &Path) -> Result<BookKind> {
-    let unreadable = |why: std::io::Error| FileTrouble::Unreadable { why: why.to_string() };
+    let unreadable = |why: std::io::Error| unreadable(&why);
     let mut file = File::open(path).map_err(unreadable)?;
     if file.metadata().map_err(unreadable)?.len() > caps::FILE_BYTES {
-        return Err(FileTrouble::Large { megabytes: caps::FILE_BYTES >> 20 });
+        return Err(large_file());
     }
     let mut magic = [0; 4];
     let length = file.read(&mut magic).map_err(unreadable)?;
@@ -40,10 +41,10 @@ pub(super) fn kind_of(path: &Path) -> Result<BookKind> {
         Some([0xd0, 0xcf, 0x11, 0xe0]) => return Ok(BookKind::Guarded),
         Some([b'P', b'K', _, _]) => file.rewind().map_err(unreadable)?,
         Some(_) | None => {
-            return Err(FileTrouble::Damaged { why: "it does not begin as a workbook does".to_owned() });
+            return Err(damaged("it does not begin as a workbook does"));
         }
     }
-    let archive = ZipArchive::new(BufReader::new(file)).map_err(damaged)?;
+    let archive = ZipArchive::new(BufReader::new(file)).map_err(badly_packed)?;
     let other = ["xl/workbook.bin", "content.xml"];
     let guarded = archive.file_names_raw().any(|name| {
         let name = plain_path(&String::from_utf8_lossy(name));
@@ -111,15 +112,15 @@ pub(super) struct Shared {
     pub(super) from_1904: bool,
 }
 
-type Result<T> = std::result::Result<T, FileTrouble<'static>>;
+type Result<T> = std::result::Result<T, Finding>;
 
 impl Book {
     /// Opens a workbook and lists its visible sheets.
     pub(super) fn open(path: &Path) -> Result<Self> {
-        let file = File::open(path).map_err(|why| FileTrouble::Unreadable { why: why.to_string() })?;
-        let archive = ZipArchive::new(BufReader::new(file)).map_err(damaged)?;
+        let file = File::open(path).map_err(|why| unreadable(&why))?;
+        let archive = ZipArchive::new(BufReader::new(file)).map_err(badly_packed)?;
         if archive.len() > caps::PARTS {
-            return Err(FileTrouble::Damaged { why: format!("it has more than {} parts", caps::PARTS) });
+            return Err(damaged(&format!("it has more than {} parts", caps::PARTS)));
         }
         let mut parts = BTreeMap::new();
         for (index, name) in archive.file_names_raw().enumerate() {
@@ -166,7 +167,7 @@ impl Book {
 
     fn part(&mut self, path: &str, most: u64) -> Result<Option<Part<'_>>> {
         let Some(index) = self.parts.get(&plain_path(path)) else { return Ok(None) };
-        Ok(Some(Xml::new(self.archive.by_index(*index).map_err(damaged)?, most)))
+        Ok(Some(Xml::new(self.archive.by_index(*index).map_err(badly_packed)?, most)))
     }
 
     fn list_sheets(&mut self) -> Result<()> {
@@ -180,7 +181,7 @@ impl Book {
             |kind: &str| relations.iter().find(|r| r.kind.ends_with(kind)).map(|r| r.target.clone());
         let (texts_path, styles_path) = (of_kind("/sharedStrings"), of_kind("/styles"));
         let Some(mut xml) = self.part(&workbook, caps::PART_BYTES)? else {
-            return Err(FileTrouble::Damaged { why: "it has no workbook part".to_owned() });
+            return Err(damaged("it has no workbook part"));
         };
         let (mut sheets, mut hidden, mut from_1904) = (Vec::new(), Vec::new(), false);
         loop {
@@ -248,9 +249,7 @@ impl Book {
                     take_text(&mut xml, "si", &mut one)?;
                     texts.all.push_str(&one);
                     let end = u32::try_from(texts.all.len());
-                    texts
-                        .ends
-                        .push(end.map_err(|_| FileTrouble::Damaged { why: "too many texts".to_owned() })?);
+                    texts.ends.push(end.map_err(|_| damaged("too many texts"))?);
                 }
                 Token::End => return Ok(texts),
                 Token::Open | Token::Close | Token::Text => {}
@@ -309,7 +308,7 @@ pub(super) fn take_text<R: std::io::Read>(xml: &mut Xml<R>, closing: &str, into:
                 unescape(xml.text(), into)
             }
             Token::Open | Token::Close | Token::Text => {}
-            Token::End => return Err(FileTrouble::Damaged { why: "a text without its end".to_owned() }),
+            Token::End => return Err(damaged("a text without its end")),
         }
     }
 }
@@ -336,13 +335,13 @@ pub(super) fn unescape(text: &str, into: &mut String) {
 }
 
 /// What is wrong with the packing, in words that help: the unpacker's own do not.
-fn damaged(why: zip::result::ZipError) -> FileTrouble<'static> {
+fn badly_packed(why: zip::result::ZipError) -> Finding {
     let why = match why {
         zip::result::ZipError::UnsupportedArchive(_) => "it is packed in a way that is not read",
         zip::result::ZipError::FileNotFound => "a part of it is missing",
         _ => "its packing is damaged",
     };
-    FileTrouble::Damaged { why: why.to_owned() }
+    damaged(why)
 }
 
 /// A part's name in the form in which names match.

@@ -3,19 +3,16 @@
 use std::path::Path;
 
 use super::assemble::Assembler;
+use super::findings::{damaged, no_sheet};
 use super::number::{Format, shown};
 use super::row::Kind;
-use super::words::FileTrouble;
 use super::xlsx_book::{Book, Part, Shared, take_text, unescape};
 use super::xml::Token;
 use super::{Go, Sink, caps};
+use crate::ground::notice::Finding;
 
 /// Hands the rows of a sheet over that have cells; of the first visible sheet where none is named.
-pub(super) fn rows(
-    path: &Path,
-    sheet: Option<&str>,
-    sink: &mut dyn Sink,
-) -> Result<(), FileTrouble<'static>> {
+pub(super) fn rows(path: &Path, sheet: Option<&str>, sink: &mut dyn Sink) -> Result<(), Finding> {
     let mut book = Book::open(path)?;
     let name = match sheet {
         Some(name) => name.to_owned(),
@@ -23,7 +20,7 @@ pub(super) fn rows(
     };
     let shared = book.shared()?;
     let Some(part) = book.sheet(&name)? else {
-        return Err(FileTrouble::NoSheet { sheet: name });
+        return Err(no_sheet(&name));
     };
     let mut assembler = Assembler::new(sink);
     let mut cells = Cells { part, shared: &shared, row: 0, column: 0, value: String::new() };
@@ -44,7 +41,7 @@ struct Cells<'a> {
 }
 
 impl Cells<'_> {
-    fn all(&mut self, to: &mut Assembler<'_>) -> Result<(), FileTrouble<'static>> {
+    fn all(&mut self, to: &mut Assembler<'_>) -> Result<(), Finding> {
         let mut in_data = false;
         loop {
             match self.part.next()? {
@@ -74,7 +71,7 @@ impl Cells<'_> {
                 Token::Close if self.part.name() == "sheetData" => return self.part.finish(),
                 Token::Close | Token::Text => {}
                 Token::End => {
-                    return Err(FileTrouble::Damaged { why: "the sheet has no end".to_owned() });
+                    return Err(damaged("the sheet has no end"));
                 }
             }
         }
@@ -92,7 +89,7 @@ impl Cells<'_> {
         }
     }
 
-    fn cell(&mut self, to: &mut Assembler<'_>) -> Result<Go, FileTrouble<'static>> {
+    fn cell(&mut self, to: &mut Assembler<'_>) -> Result<Go, Finding> {
         self.column = self.column.saturating_add(1);
         let mut known = true;
         let [address, style, holds] = self.part.attributes(["r", "s", "t"]);
@@ -121,7 +118,7 @@ impl Cells<'_> {
     }
 
     /// Takes what stands in a cell into `self.value`: whether it has a formula, and whether it has a value.
-    fn content(&mut self, holds: Holding) -> Result<(bool, bool), FileTrouble<'static>> {
+    fn content(&mut self, holds: Holding) -> Result<(bool, bool), Finding> {
         self.value.clear();
         let (mut formula, mut valued, mut in_value) = (false, false, false);
         loop {
@@ -143,7 +140,7 @@ impl Cells<'_> {
                     "v" => in_value = false,
                     "c" => return Ok((formula, valued)),
                     "sheetData" => {
-                        return Err(FileTrouble::Damaged { why: "a cell without its end".to_owned() });
+                        return Err(damaged("a cell without its end"));
                     }
                     _ => {}
                 },
@@ -154,7 +151,7 @@ impl Cells<'_> {
                     valued = true;
                 }
                 Token::Text => {}
-                Token::End => return Err(FileTrouble::Damaged { why: "a cell without its end".to_owned() }),
+                Token::End => return Err(damaged("a cell without its end")),
             }
         }
     }

@@ -7,7 +7,8 @@ use std::borrow::Cow;
 use std::io::{BufRead, BufReader, Read, Take};
 
 use super::caps;
-use super::words::FileTrouble;
+use super::findings::damaged;
+use crate::ground::notice::Finding;
 
 /// What comes next in a part.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -54,7 +55,7 @@ impl<R: Read> Xml<R> {
     }
 
     /// The next token.
-    pub(super) fn next(&mut self) -> Result<Token, FileTrouble<'static>> {
+    pub(super) fn next(&mut self) -> Result<Token, Finding> {
         if std::mem::take(&mut self.closes) {
             return Ok(Token::Close);
         }
@@ -136,12 +137,12 @@ impl<R: Read> Xml<R> {
     }
 
     /// Reads the rest of the part, so that its checksum is held against its bytes.
-    pub(super) fn finish(&mut self) -> Result<(), FileTrouble<'static>> {
+    pub(super) fn finish(&mut self) -> Result<(), Finding> {
         std::io::copy(&mut self.source, &mut std::io::sink()).map_err(unreadable)?;
         self.end().map(|_| ())
     }
 
-    fn end(&self) -> Result<Token, FileTrouble<'static>> {
+    fn end(&self) -> Result<Token, Finding> {
         if self.source.get_ref().limit() == 0 {
             Err(damaged("it unpacks to too much"))
         } else {
@@ -150,7 +151,7 @@ impl<R: Read> Xml<R> {
     }
 
     /// Takes the text up to the next `<`.
-    fn take_text(&mut self) -> Result<(), FileTrouble<'static>> {
+    fn take_text(&mut self) -> Result<(), Finding> {
         self.raw.clear();
         loop {
             let bytes = self.source.fill_buf().map_err(unreadable)?;
@@ -177,7 +178,7 @@ impl<R: Read> Xml<R> {
     }
 
     /// Takes a tag up to the `>` that ends it: one outside quotation marks, for a comment `-->`.
-    fn take_tag(&mut self) -> Result<(), FileTrouble<'static>> {
+    fn take_tag(&mut self) -> Result<(), Finding> {
         self.tag.clear();
         loop {
             let before = self.tag.len();
@@ -205,7 +206,7 @@ impl<R: Read> Xml<R> {
     }
 
     /// Takes the text of a `<![CDATA[` whose first `>` was met.
-    fn take_cdata(&mut self) -> Result<(), FileTrouble<'static>> {
+    fn take_cdata(&mut self) -> Result<(), Finding> {
         self.text.clear();
         while !self.tag.ends_with(b"]]") {
             self.tag.push(b'>');
@@ -242,12 +243,8 @@ fn take_attribute(tag: &[u8]) -> Option<(&[u8], &[u8], &[u8])> {
 }
 
 /// The unpacker's own words say nothing to the person who has to mend the file.
-fn unreadable(_: std::io::Error) -> FileTrouble<'static> {
+fn unreadable(_: std::io::Error) -> Finding {
     damaged("a part of it is damaged")
-}
-
-fn damaged(why: &str) -> FileTrouble<'static> {
-    FileTrouble::Damaged { why: why.to_owned() }
 }
 
 fn quotes_closed(tag: &[u8]) -> bool {

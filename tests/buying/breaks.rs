@@ -1,8 +1,8 @@
 //! Tube whose price has breaks: small orders by hand and against all ways to buy them, gone through one by one by a
 //! counter that shares nothing with the program.
 
+use coilstick::estimate::BuyingPlan;
 use coilstick::estimate::estimate;
-use coilstick::estimate::landed::BuyingPlan;
 use coilstick::trade::Job;
 use rust_decimal::Decimal;
 

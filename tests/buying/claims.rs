@@ -1,7 +1,7 @@
 //! What is said of an order: least only where something is ordered, of what is priced, and with what the proof rests on.
 
 use coilstick::estimate::estimate;
-use coilstick::estimate::landed::{BuyingPlan, Claim, Given};
+use coilstick::estimate::{BuyingPlan, Claim, Given};
 use coilstick::report::{FILES, bytes};
 use coilstick::trade::Job;
 

@@ -1,6 +1,7 @@
 //! Choices that are held: for one alternative or for all, and tube that is cut from exactly what was bought.
 
-use coilstick::estimate::order::{Alternative, OrderLine};
+use coilstick::estimate::Alternative;
+use coilstick::estimate::OrderLine;
 use coilstick::estimate::{Estimate, estimate};
 use coilstick::ground::Length;
 use coilstick::report;

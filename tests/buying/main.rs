@@ -13,12 +13,14 @@ mod substitutes;
 
 use std::path::Path;
 
+use coilstick::estimate::Alternative;
+use coilstick::estimate::Comparison;
+use coilstick::estimate::Items;
 use coilstick::estimate::buying::{Market, buy, make_up};
-use coilstick::estimate::comparison::compare;
-use coilstick::estimate::costing::cost;
-use coilstick::estimate::item::Items;
-use coilstick::estimate::order::{Alternative, Comparison, CostLine, OrderLine};
+use coilstick::estimate::compare;
+use coilstick::estimate::cost;
 use coilstick::estimate::take_off;
+use coilstick::estimate::{CostLine, OrderLine};
 use coilstick::ground::money::to_cents;
 use coilstick::trade::{Job, TubeAllowance, Word};
 use rust_decimal::Decimal;
@@ -220,7 +222,7 @@ fn couplings_of_the_cut_plan_stand_on_the_order_as_plus() {
     let estimate = coilstick::estimate::estimate(&job);
     let chosen = &estimate.alternatives[0];
     let line = |name: &str| {
-        let is_it = |line: &&coilstick::estimate::order::OrderLine| {
+        let is_it = |line: &&coilstick::estimate::OrderLine| {
             &*job.catalog.part(estimate.items.get(line.item).part).name == name
         };
         chosen.order.iter().find(is_it).unwrap()

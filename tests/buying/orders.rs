@@ -274,11 +274,11 @@ fn the_readme_says_what_the_flat_percentage_and_the_plan_cost() {
             }
         }
         let estimate = estimate(&job);
-        let is_it = |line: &&coilstick::estimate::order::OrderLine| {
+        let is_it = |line: &&coilstick::estimate::OrderLine| {
             let item = estimate.items.get(line.item);
             let half = job.lexicon.find("1/2");
             item.class == Class::Tube
-                && item.color == coilstick::estimate::item::Color::Blue
+                && item.color == coilstick::estimate::Color::Blue
                 && item.sizes.as_slice().first().copied() == half
         };
         let line = estimate.alternatives[0].order.iter().find(is_it).unwrap().clone();

@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 use std::path::Path;
 
+use coilstick::estimate::BuyingPlan;
 use coilstick::estimate::estimate;
-use coilstick::estimate::landed::BuyingPlan;
 use coilstick::report::{FILES, bytes};
 use coilstick::trade::Job;
 

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use coilstick::estimate::Estimate;
 use coilstick::estimate::estimate;
-use coilstick::estimate::landed::{BuyingPlan, Claim, Given};
+use coilstick::estimate::{BuyingPlan, Claim, Given};
 use coilstick::ground::Notice;
 use coilstick::trade::Job;
 use rust_decimal::Decimal;

@@ -1,7 +1,8 @@
 //! Fittings that nobody sells, built from what is sold, on whole jobs: a transition as two adapters, whose run a short
 //! piece of tube is booked on, what the order and the papers say of it.
 
-use coilstick::estimate::order::{Alternative, OrderLine};
+use coilstick::estimate::Alternative;
+use coilstick::estimate::OrderLine;
 use coilstick::estimate::{Estimate, estimate};
 use coilstick::trade::Job;
 use rust_decimal::Decimal;
@@ -59,7 +60,7 @@ fn a_transition_that_nobody_sells_is_two_adapters_screwed_into_each_other() {
         .labor
         .lines
         .iter()
-        .filter(|line| matches!(line.task, coilstick::estimate::labor::Task::Thread { .. }));
+        .filter(|line| matches!(line.task, coilstick::estimate::Task::Thread { .. }));
     assert_eq!(threads.map(|line| line.hours).collect::<Vec<_>>(), [Some(d("0.2"))]);
     let said: Vec<_> = estimate.notices.iter().filter(|one| one.kind == "built-from-others").collect();
     assert!(said[0].found.contains("with 1 threaded joint more"), "{}", said[0].found);
@@ -187,7 +188,7 @@ fn the_papers_say_what_is_built_and_ask_for_it() {
 fn one_more_of_what_is_built_has_a_price() {
     let (job, estimate) = two_tees("", NOTHING_HELD);
     let chosen = &estimate.alternatives[0];
-    let (parts, _) = coilstick::estimate::bid::unit_prices::unit_prices(&job, &estimate.items, chosen);
+    let (parts, _) = coilstick::estimate::unit_prices(&job, &estimate.items, chosen);
     let built = parts.iter().find(|one| one.item == chosen.built[0].item).unwrap();
     // A tee 2.00, a coupling 1.00, two rings at 0.30, a sixth of a foot of tube at 0.30: 3.65.
     assert_eq!(built.paid, d("3.65"));

@@ -3,9 +3,9 @@
 
 use std::path::Path;
 
-use coilstick::estimate::bid::alternates::Alternate;
-use coilstick::estimate::bid::unit_prices::{UnitPrice, unit_prices};
+use coilstick::estimate::Alternate;
 use coilstick::estimate::{Estimate, estimate};
+use coilstick::estimate::{UnitPrice, unit_prices};
 use coilstick::trade::Job;
 use rust_decimal::Decimal;
 

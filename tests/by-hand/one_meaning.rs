@@ -2,9 +2,9 @@
 //! phase, two turns at one point, names by whole words, inlets of a manifold, rows that leave variant and color open. The
 //! number in brackets is the rule. Common practice, built-in tables; systems, parts and prices of the cases are invented.
 
-use coilstick::estimate::bid::unit_prices::unit_prices;
+use coilstick::estimate::Alternative;
 use coilstick::estimate::estimate;
-use coilstick::estimate::order::Alternative;
+use coilstick::estimate::unit_prices;
 use coilstick::ground::{Length, LengthUnit};
 use coilstick::trade::Job;
 
@@ -289,7 +289,7 @@ fn a_transition_is_found_by_the_name_of_the_one_that_leads_the_other_way() {
         );
         let job = Job::from_texts(&[("runs", runs), ("prices", &prices)]);
         let estimate = estimate(&job);
-        let called = |line: &coilstick::estimate::order::OrderLine| {
+        let called = |line: &coilstick::estimate::OrderLine| {
             &*job.catalog.part(estimate.items.get(line.item).part).name == "pex transition"
         };
         let line = estimate.alternatives[0].order.iter().find(|line| called(line)).unwrap();

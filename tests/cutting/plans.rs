@@ -6,9 +6,10 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::path::Path;
 
-use coilstick::estimate::order::{Alternative, OrderLine, TubePlan};
+use coilstick::estimate::Alternative;
 use coilstick::estimate::takeoff::PartOf;
 use coilstick::estimate::{Estimate, estimate};
+use coilstick::estimate::{OrderLine, TubePlan};
 use coilstick::trade::{Class, Job, TubeAllowance};
 use rust_decimal::Decimal;
 
@@ -37,7 +38,7 @@ fn faults(job: &Job, estimate: &Estimate) -> (Vec<String>, [usize; 3]) {
 }
 
 /// The kerf that the terms say for the system of a tube, read from the rows of the table `job` once more.
-fn kerf(job: &Job, plan: &TubePlan, estimate_item: &coilstick::estimate::item::Item) -> i64 {
+fn kerf(job: &Job, plan: &TubePlan, estimate_item: &coilstick::estimate::Item) -> i64 {
     let system = job.catalog.system(estimate_item.system.unwrap());
     let text = |word| job.lexicon.text(word).to_owned();
     let mut best = (0, 0);

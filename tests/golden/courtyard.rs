@@ -94,7 +94,7 @@ fn each_fixture_of_the_courtyard_is_met_by_what_it_needs() {
 fn taken(layout: &str) -> Vec<BTreeMap<String, i64>> {
     let job = read(layout);
     let estimate = estimate(&job);
-    let of = |alternative: &coilstick::estimate::order::Alternative| {
+    let of = |alternative: &coilstick::estimate::Alternative| {
         let mut counts: BTreeMap<String, i64> = BTreeMap::new();
         for line in &alternative.takeoff.lines {
             let part = job.catalog.part(estimate.items.get(line.item).part);

@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
-use coilstick::estimate::order::Alternative;
+use coilstick::estimate::Alternative;
 use coilstick::estimate::takeoff::Subject;
 use coilstick::estimate::{Estimate, estimate};
 use coilstick::ground::LengthUnit;

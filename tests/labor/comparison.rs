@@ -1,7 +1,7 @@
 //! What alternatives cost installed, which may be ranked, and where copper and plastic tie.
 
 use super::*;
-use coilstick::estimate::order::{Comparison, RankedBy};
+use coilstick::estimate::{Comparison, RankedBy};
 
 /// A run that costs 30.00 in plastic and 60.00 in copper tube, and what stands around it.
 const RUNS: &str = "run,service,size,length,lie,area\nA,cold,3/4,40,ground,yard\n";

@@ -8,8 +8,8 @@ mod hours;
 mod joints;
 mod tools;
 
-use coilstick::estimate::labor::{Labor, LaborLine};
 use coilstick::estimate::{Estimate, estimate};
+use coilstick::estimate::{Labor, LaborLine};
 use coilstick::trade::Job;
 use rust_decimal::Decimal;
 

@@ -1,4 +1,4 @@
-//! Each kind of notice has a case: the kinds are read from the files that word notices, and each must stand in a case of
+//! Each kind of notice has a case: the kinds are read from the sources that give notices, and each must stand in a case of
 //! the folders here, or in a test of the files named below.
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -53,22 +53,21 @@ fn root() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR"))
 }
 
-/// The files that word notices: `words.rs`, `words_*.rs`, on any floor.
-fn files_of_words(folder: &Path, found: &mut Vec<PathBuf>) {
+/// All sources of the program.
+fn sources(folder: &Path, found: &mut Vec<PathBuf>) {
     for entry in fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
-        let name = path.file_name().unwrap().to_string_lossy().into_owned();
         if path.is_dir() {
-            files_of_words(&path, found);
-        } else if name.starts_with("words") && name.ends_with(".rs") {
+            sources(&path, found);
+        } else if path.extension().is_some_and(|ending| ending == "rs") {
             found.push(path);
         }
     }
 }
 
-/// The texts of a source that look like a kind: words of small letters with hyphens between, or one word where a notice
-/// is made of it (behind its weight).
-fn kinds_of(source: &str) -> BTreeSet<String> {
+/// The kinds that a source gives: the first text of each `error(`, `warning(` and `remark(`. In a file of words, `words.rs`
+/// or `words_*.rs`, also what looks like one: words of small letters with hyphens between, or one word behind its weight.
+fn kinds_of(source: &str, of_words: bool) -> BTreeSet<String> {
     let is_word = |text: &str| {
         !text.is_empty()
             && text.starts_with(|c: char| c.is_ascii_lowercase())
@@ -80,17 +79,39 @@ fn kinds_of(source: &str) -> BTreeSet<String> {
     let parts: Vec<&str> = code.split('"').collect();
     let mut kinds = BTreeSet::new();
     // Between two quotes stands a text; of texts with escaped quotes the parts are no words.
-    for at in (1..parts.len()).step_by(1) {
-        let (before, text) = (parts[at - 1].trim_end(), parts[at]);
-        let after_weight = ["error(", "warning(", "remark(", "Error,", "Warning,", "Remark,"];
-        let is_kind = after_weight.iter().any(|weight| before.ends_with(weight))
-            || ((before.ends_with('(')
-                || before.ends_with(',')
-                || before.ends_with('{')
-                || before.ends_with('='))
-                && text.contains('-'));
-        if is_word(text) && is_kind {
+    for pair in parts.windows(2) {
+        let (before, text) = (pair[0].trim_end(), pair[1]);
+        let of_call = ["error(", "warning(", "remark("].iter().any(|call| {
+            let name = before.strip_suffix(call);
+            name.is_some_and(|front| !front.ends_with(|c: char| c.is_alphanumeric() || "_.:".contains(c)))
+        });
+        let behind_weight = ["Error,", "Warning,", "Remark,"].iter().any(|weight| before.ends_with(weight));
+        let behind_mark = before.ends_with(['(', ',', '{', '=']) && text.contains('-');
+        if is_word(text) && (of_call || of_words && (behind_weight || behind_mark)) {
             kinds.insert(text.to_owned());
+        }
+    }
+    kinds
+}
+
+/// The kinds that a source gives its findings: the first thing that `error(`, `warning(` and `remark(` are given, as it
+/// stands or as a constant of the file.
+fn kinds_found(source: &str) -> BTreeSet<String> {
+    let mut kinds = BTreeSet::new();
+    for weight in ["error(", "warning(", "remark("] {
+        for (at, _) in source.match_indices(weight) {
+            let given = source[at + weight.len()..].trim_start();
+            let by_itself = !source[..at].ends_with(|c: char| c.is_alphanumeric() || c == '_');
+            let end = given.find(|c: char| !c.is_ascii_uppercase() && c != '_').unwrap_or(0);
+            let constant = format!("const {}: &str = \"", &given[..end]);
+            let text = match given.strip_prefix('"') {
+                Some(text) => Some(text),
+                None if end > 1 => source.split_once(&constant).map(|(_, text)| text),
+                None => None,
+            };
+            kinds.extend(
+                text.filter(|_| by_itself).and_then(|text| text.split('"').next()).map(str::to_owned),
+            );
         }
     }
     kinds
@@ -99,9 +120,13 @@ fn kinds_of(source: &str) -> BTreeSet<String> {
 /// All kinds of all notices.
 fn kinds() -> BTreeSet<String> {
     let mut files = Vec::new();
-    files_of_words(&root().join("src"), &mut files);
-    assert!(files.len() >= 8, "{files:?}");
-    files.iter().flat_map(|path| kinds_of(&fs::read_to_string(path).unwrap())).collect()
+    sources(&root().join("src"), &mut files);
+    let of_words = |path: &Path| path.file_name().unwrap().to_string_lossy().starts_with("words");
+    let kinds = files.iter().flat_map(|path| {
+        let text = fs::read_to_string(path).unwrap();
+        kinds_found(&text).into_iter().chain(kinds_of(&text, of_words(path)))
+    });
+    kinds.collect()
 }
 
 /// The kinds that cases show, each with one of its cases.
@@ -123,7 +148,7 @@ fn each_kind_of_notice_has_a_case() {
     let (kinds, shown) = (kinds(), shown());
     assert!(kinds.len() > 170, "{}", kinds.len());
     for (kind, case) in &shown {
-        assert!(kinds.contains(kind), "{kind}, of the case {case}, is not found in the files of words");
+        assert!(kinds.contains(kind), "{kind}, of the case {case}, is not found in the sources");
     }
     let elsewhere: Vec<&str> = ELSEWHERE.iter().flat_map(|(_, kinds)| kinds.iter().copied()).collect();
     let without: Vec<&String> = kinds

@@ -4,10 +4,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Debug;
 
 use coilstick::estimate::TakenOff;
-use coilstick::estimate::item::{ItemId, Items};
-use coilstick::estimate::ranking::sizes_text;
+use coilstick::estimate::sizes_text;
+use coilstick::estimate::take_off;
 use coilstick::estimate::takeoff::{self, Takeoff};
-use coilstick::estimate::{network, take_off};
+use coilstick::estimate::{ItemId, Items};
 use coilstick::trade::job::Job;
 use rust_decimal::Decimal;
 
@@ -46,7 +46,7 @@ pub(crate) fn by_engine(job: &Job) -> Vec<Tally> {
 
 fn of_takeoff(job: &Job, taken: &TakenOff, takeoff: &Takeoff) -> Tally {
     let lexicon = &job.lexicon;
-    let run_name = |run: network::RunId| job.runs[run.index()].name.to_string();
+    let run_name = |run: coilstick::estimate::RunId| job.runs[run.index()].name.to_string();
     let mut tally =
         Tally { bends: takeoff.bends, incomplete: !takeoff.missing.is_empty(), ..Tally::default() };
     for line in &takeoff.lines {
@@ -83,8 +83,8 @@ fn of_takeoff(job: &Job, taken: &TakenOff, takeoff: &Takeoff) -> Tally {
     }
     for end in &takeoff.ends {
         let which = match end.end {
-            network::RunEnd::Start => RunEnd::Start,
-            network::RunEnd::End => RunEnd::End,
+            coilstick::estimate::RunEnd::Start => RunEnd::Start,
+            coilstick::estimate::RunEnd::End => RunEnd::End,
         };
         let met = match end.met {
             takeoff::EndMet::OnSite => EndMet::OnSite,

@@ -6,11 +6,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use coilstick::estimate::item::{Item, ItemId, Items};
-use coilstick::estimate::order::Alternative;
-use coilstick::estimate::substitute::Substitute;
 use coilstick::estimate::takeoff::JointKind;
+use coilstick::estimate::{Alternative, Substitute};
 use coilstick::estimate::{Estimate, estimate, take_off};
+use coilstick::estimate::{Item, ItemId, Items};
 use coilstick::trade::job::Job;
 use coilstick::trade::{Class, Fit, SystemId, UsedAs, Word};
 use rust_decimal::Decimal;

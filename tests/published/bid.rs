@@ -1,6 +1,6 @@
 //! Markup against margin, tax and the rounding of a bid: identities and worked figures.
 
-use coilstick::estimate::bid::{Spent, bid, both_ways, profit};
+use coilstick::estimate::{Spent, bid, both_ways, profit};
 use coilstick::trade::{Class, Fee, Job, ProfitAs, Taxed, Terms};
 use rust_decimal::Decimal;
 
@@ -98,7 +98,7 @@ fn a_bid_worked_by_hand() {
     );
     // As a markup the same points are less: 15 % of 2,173.50 is 326.025, half away from zero 326.03.
     terms.bid.profit_as = ProfitAs::Markup;
-    assert_eq!(coilstick::estimate::bid::bid(&terms, spent).unwrap().profit, d("326.03"));
+    assert_eq!(coilstick::estimate::bid(&terms, spent).unwrap().profit, d("326.03"));
 }
 
 /// Common practice: each line is rounded once on its base and sums are sums of rounded lines, so that a sheet adds up. A

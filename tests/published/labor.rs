@@ -1,7 +1,7 @@
 //! Worked examples of labor: man-days of a quantity, and a day of nine hours.
 
+use coilstick::estimate::Labor;
 use coilstick::estimate::estimate;
-use coilstick::estimate::labor::Labor;
 use coilstick::trade::Job;
 use rust_decimal::Decimal;
 

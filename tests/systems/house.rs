@@ -2,10 +2,10 @@
 
 use std::path::Path;
 
+use coilstick::estimate::Alternative;
 use coilstick::estimate::estimate;
-use coilstick::estimate::item::{Item, Items};
-use coilstick::estimate::order::Alternative;
 use coilstick::estimate::takeoff::Takeoff;
+use coilstick::estimate::{Item, Items};
 use coilstick::trade::{Job, Side};
 
 /// The names of all built-in water systems.

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use coilstick::estimate::order::Alternative;
+use coilstick::estimate::Alternative;
 use coilstick::estimate::takeoff::EndMet;
 use coilstick::trade::Job;
 

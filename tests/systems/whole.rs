@@ -12,7 +12,7 @@ fn the_lake_cabin_is_complete_and_priced_in_every_system() {
     made.is_whole("the cabin", &[]);
     let tube: Vec<i64> = made.alternatives.iter().map(|of| made.count(of, "tube")).collect();
     assert!(tube.windows(2).all(|pair| pair[0] == pair[1]), "the same runs are as long in every system");
-    let bends = |of: &coilstick::estimate::order::Alternative| of.takeoff.bends > 0;
+    let bends = |of: &coilstick::estimate::Alternative| of.takeoff.bends > 0;
     for of in &made.alternatives {
         assert_eq!(bends(of), made.system(of).starts_with("pex"), "{}", made.system(of));
         let joint_parts = [

@@ -454,7 +454,7 @@ fn csv_files_have_the_columns_of_the_documents() {
 fn an_incomplete_count_is_said_on_the_first_sheet() {
     let (job, mut estimate) = house(&Edits::default());
     let why = "C4 joins a run that nobody wrote".to_owned();
-    estimate.left_out.push(coilstick::estimate::LeftOut { run: coilstick::estimate::network::RunId(3), why });
+    estimate.left_out.push(coilstick::estimate::LeftOut { run: coilstick::estimate::RunId(3), why });
     let [workbook, .., json] = coilstick::report::bytes(&job, &estimate).unwrap();
     let book = Opened::new(&workbook);
     book.find(

@@ -3,8 +3,9 @@
 
 use rust_decimal::Decimal;
 
+use crate::estimate::alternative::Alternative;
 use crate::estimate::labor::LaborLine;
-use crate::estimate::order::{Alternative, CostLine};
+use crate::estimate::order::CostLine;
 use crate::ground::RowAt;
 use crate::ground::money::{cents, price, quantity};
 use crate::ground::name::fold;

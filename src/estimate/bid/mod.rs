@@ -22,28 +22,12 @@
 //! and markup = margin / (1 - margin). The tax is on what is bought, as one who uses the goods up pays it; neither tax nor
 //! fees are marked up. It chooses nothing and knows no offers: costing calls it for each alternative.
 
-pub mod alternates;
-pub mod unit_prices;
-
 use rust_decimal::Decimal;
 
 use crate::ground::money::{round_half_away, to_cents};
-use crate::ground::notice::error;
-use crate::ground::{Notice, RowAt};
-use crate::trade::{Class, Job, ProfitAs, Taxed, Terms};
+use crate::trade::{Class, ProfitAs, Taxed, Terms};
 
-const HUNDRED: Decimal = Decimal::ONE_HUNDRED;
-
-/// The sums of an alternative are larger than money is counted in.
-pub(in crate::estimate) fn sums_too_large(job: &Job) -> Notice {
-    let finding = error(
-        "sums-too-large",
-        "the sums of this job do not fit the 28 digits that money is counted in",
-        "the prices and quantities of a house",
-        "look for a price or a length with too many digits",
-    );
-    finding.at(job.runs.first().map(|run| job.sources.row(RowAt { row: 0, ..run.row })))
-}
+pub(super) const HUNDRED: Decimal = Decimal::ONE_HUNDRED;
 
 /// What the work costs before anything is added to it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

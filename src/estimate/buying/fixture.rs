@@ -6,8 +6,8 @@ use std::sync::Arc;
 use rust_decimal::Decimal;
 
 use super::{Bought, Market, buy};
+use crate::estimate::ids::RunId;
 use crate::estimate::item::{Color, Item, ItemId, Items, Sizes};
-use crate::estimate::network::RunId;
 use crate::estimate::takeoff::{Because, Line, Piece, Subject, Takeoff};
 use crate::ground::spot::Source;
 use crate::ground::{Length, LengthUnit, RowAt, SourceId, Sources};

@@ -8,64 +8,22 @@
 //! rounded to 0.01 once. Wages of one person-hour: the mean of the crew with the burden on it, to 4 places. The cost is
 //! the sum of hours at that rate, to cents once.
 
+mod findings;
 mod rows;
 mod work;
 
 use rust_decimal::Decimal;
 
-use super::item::{ItemId, Items};
+use super::item::Items;
 use super::network::Network;
 use super::order::{OrderLine, TubePlan};
 use super::substitute::Substitute;
 use super::takeoff::Takeoff;
-use super::words_labor;
+use super::task::Task;
 use crate::ground::Notice;
 use crate::ground::money::{MOST, to_cents, to_hundredths, to_net};
 use crate::trade::labor::LaborRow;
 use crate::trade::{Job, Phase, SystemId, Word, WorkPer};
-
-/// What is worked on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Task {
-    /// Joints of tube.
-    Joint {
-        /// The system.
-        system: SystemId,
-        /// The size.
-        size: Word,
-    },
-    /// Threaded joints.
-    Thread {
-        /// The system of the run they are on.
-        system: SystemId,
-        /// The size.
-        size: Word,
-    },
-    /// Tube that is hung, a part that is set, supports.
-    Item(ItemId),
-    /// Runs of a tube that go to a kind of place.
-    Run {
-        /// The tube.
-        tube: ItemId,
-        /// The kind of place; empty: none is said.
-        fixture: Word,
-    },
-    /// Places of a kind.
-    Place {
-        /// The kind; empty: none is said.
-        fixture: Word,
-    },
-}
-
-/// The joints of tube and threads that are made within a fitting made up from others, as work.
-pub(super) fn tasks_within(made_up: &Substitute) -> impl Iterator<Item = Task> {
-    let joints = made_up.stubs.iter().flat_map(|stub| {
-        let task = Task::Joint { system: stub.system, size: stub.size };
-        [task, task]
-    });
-    let threads = made_up.threads.iter().map(|(system, size)| Task::Thread { system: *system, size: *size });
-    joints.chain(threads)
-}
 
 /// One line of labor: work of one kind in one phase and area.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -197,8 +155,8 @@ pub(super) fn reckon(asked: &Asked<'_>) -> Labor {
         cost: cost.unwrap_or_default(),
         notices: Vec::new(),
     };
-    labor.notices = words_labor::without_hours(asked.job, asked.items, asked.takeoff.system, &labor);
-    labor.notices.extend(is_beyond.then(|| words_labor::hours_beyond(asked.job)));
+    labor.notices = findings::without_hours(asked.job, asked.items, asked.takeoff.system, &labor);
+    labor.notices.extend(is_beyond.then(|| findings::hours_beyond(asked.job)));
     labor
 }
 

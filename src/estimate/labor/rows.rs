@@ -4,8 +4,9 @@
 //! names the part, then the class, the very system, any system, all sizes of a fitting, any size, the variant, the kind
 //! of place; then the table nearest to the job; then the later row.
 
-use super::{Asked, Task};
+use super::Asked;
 use crate::estimate::item::Item;
+use crate::estimate::task::Task;
 use crate::trade::labor::{LaborRow, Nearness};
 use crate::trade::{Catalog, PartId, SystemId, Word, WorkPer};
 

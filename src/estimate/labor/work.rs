@@ -8,9 +8,10 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use rustc_hash::FxHashMap;
 
-use super::{Asked, LaborLine, Task, rows, tasks_within};
+use super::{Asked, LaborLine, rows};
 use crate::estimate::ranking::ranks;
 use crate::estimate::takeoff::{Because, JointKind, Subject};
+use crate::estimate::task::Task;
 use crate::ground::name::natural;
 use crate::trade::labor::LaborRow;
 use crate::trade::{Class, Phase, Word, WorkPer};
@@ -146,7 +147,7 @@ fn of_plans(asked: &Asked<'_>, tally: &mut Tally) {
     }
     for built in asked.built {
         let phase = asked.order.iter().find(|line| line.item == built.item).map(|line| line.phase);
-        for task in tasks_within(built) {
+        for task in built.tasks() {
             tally.add(task, phase.unwrap_or_default(), Word::EMPTY, true, built.count);
         }
     }

@@ -1,17 +1,17 @@
 //! What is counted along one run without cutting it: supports by spacing, and what its patterns add by run, turn, tap or
 //! length (rules 14, 19 and 24 of counting).
 
+use super::findings;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-use super::super::network::{RunEnd, RunId};
 use super::super::takeoff::{Because, Subject};
-use super::super::words::Trouble;
 use super::Laying;
-use super::dress::Dress;
+use super::resolve::Resolved;
 use super::rules::Rule;
 use super::run::MOST_CUTS;
-use super::sheet::{Who, port_sizes};
+use super::sheet::{Owner, port_sizes};
+use crate::estimate::ids::{RunEnd, RunId};
 use crate::ground::Length;
 use crate::ground::money::round_up;
 use crate::trade::pattern::Adds;
@@ -19,47 +19,62 @@ use crate::trade::{Lie, Per, Run, Word};
 
 impl<'j> Laying<'j, '_> {
     /// Rule 19: supports by spacing, across and up, and of the tail.
-    pub(super) fn supports_of(&mut self, run: &Run, dress: &Dress, who: Who) {
+    pub(super) fn supports_of(&mut self, run: &Run, resolved: &Resolved, owner: Owner) {
         if run.lie != Lie::Framing {
             return;
         }
         let (along, up) = (run.length.checked_sub(run.rise.abs()).unwrap_or(Length::ZERO), run.rise.abs());
-        self.spacing(dress, dress.size, along, up, who, Because::Spacing);
+        self.spacing(resolved, resolved.size, along, up, owner, Because::Spacing);
         if let Some(tail) = run.tail {
-            self.spacing(dress, dress.end_size, tail, Length::ZERO, who, Because::TailSpacing);
+            self.spacing(resolved, resolved.end_size, tail, Length::ZERO, owner, Because::TailSpacing);
         }
     }
 
-    fn spacing(&mut self, dress: &Dress, size: Word, along: Length, up: Length, who: Who, because: Because) {
-        let Some(rule) = self.sheet.tables.support(&self.job.catalog, dress.system, size) else {
-            if let Subject::Run(run) = who.subject {
-                self.sheet.no_support_rule(run, dress.system, size);
+    fn spacing(
+        &mut self,
+        resolved: &Resolved,
+        size: Word,
+        along: Length,
+        up: Length,
+        owner: Owner,
+        because: Because,
+    ) {
+        let Some(rule) = self.sheet.tables.support(&self.job.catalog, resolved.system, size) else {
+            if let Subject::Run(run) = owner.subject {
+                self.sheet.no_support_rule(run, resolved.system, size);
             }
             return;
         };
         let rule = &self.job.catalog.supports[rule];
         let n = spaced(along, rule.across) + spaced(up, rule.up);
-        self.sheet.supports(who, dress.system, size, n, because);
+        self.sheet.supports(owner, resolved.system, size, n, because);
     }
 
     /// Parts without openings: plates, brackets, insulation.
-    pub(super) fn add_along(&mut self, id: RunId, run: &Run, dress: &Dress, rules: &[Rule<'j>], who: Who) {
+    pub(super) fn add_along(
+        &mut self,
+        id: RunId,
+        run: &Run,
+        resolved: &Resolved,
+        rules: &[Rule<'j>],
+        owner: Owner,
+    ) {
         for rule in rules {
             let Some(part) = rule.part else { continue };
             if self.has_ports(rule) || rule.row.per == Per::Place {
                 continue;
             }
-            let who = who.in_phase(rule.row.phase.unwrap_or(who.phase));
+            let owner = owner.in_phase(rule.row.phase.unwrap_or(owner.phase));
             // At both ends each has the size of its end.
             let ends = match rule.row.per {
-                Per::Both => [Some((Per::Start, dress.size)), Some((Per::End, dress.end_size))],
-                Per::End => [Some((Per::End, dress.end_size)), None],
-                other => [Some((other, dress.size)), None],
+                Per::Both => [Some((Per::Start, resolved.size)), Some((Per::End, resolved.end_size))],
+                Per::End => [Some((Per::End, resolved.end_size)), None],
+                other => [Some((other, resolved.size)), None],
             };
             for (per, size) in ends.into_iter().flatten() {
-                let n = round_up(self.quantity(id, run, dress, rule, per)).to_i64().unwrap_or(i64::MAX);
+                let n = round_up(self.quantity(id, run, resolved, rule, per)).to_i64().unwrap_or(i64::MAX);
                 let sizes = port_sizes(self.job.catalog.part(part), &rule.row.sizes, size);
-                self.sheet.part(who, part, dress.system, &sizes, n, Because::Rule(rule.row.row));
+                self.sheet.part(owner, part, resolved.system, &sizes, n, Because::Rule(rule.row.row));
             }
         }
     }
@@ -74,27 +89,27 @@ impl<'j> Laying<'j, '_> {
         &mut self,
         id: RunId,
         run: &Run,
-        dress: &Dress,
+        resolved: &Resolved,
         rule: &Rule<'_>,
     ) -> Option<i64> {
-        let quantity = self.quantity(id, run, dress, rule, rule.row.per);
+        let quantity = self.quantity(id, run, resolved, rule, rule.row.per);
         if quantity > Decimal::from(MOST_CUTS) {
-            self.sheet.bar(id, Trouble::TooMany { run: run.row });
+            self.sheet.bar(id, findings::too_many(self.job, run.row));
             return None;
         }
         round_up(quantity).to_i64()
     }
 
     /// A rule's quantity times what it is for.
-    fn quantity(&self, id: RunId, run: &Run, dress: &Dress, rule: &Rule<'_>, per: Per) -> Decimal {
+    fn quantity(&self, id: RunId, run: &Run, resolved: &Resolved, rule: &Rule<'_>, per: Per) -> Decimal {
         let Adds::Part(_, each) = rule.row.adds else { return Decimal::ZERO };
         let meets = self.network.meets(id);
-        let unmet = |end: RunEnd| u32::from(self.is_unmet(id, end, rule.row.phase.unwrap_or(dress.phase)));
+        let unmet = |end: RunEnd| u32::from(self.is_unmet(id, end, rule.row.phase.unwrap_or(resolved.phase)));
         let times = match per {
             Per::Run => Decimal::ONE,
-            Per::Turn => Decimal::from(dress.elbows + dress.bends),
-            Per::Bend => Decimal::from(dress.bends),
-            Per::Elbow => Decimal::from(dress.elbows),
+            Per::Turn => Decimal::from(resolved.elbows + resolved.bends),
+            Per::Bend => Decimal::from(resolved.bends),
+            Per::Elbow => Decimal::from(resolved.elbows),
             Per::Start => Decimal::from(unmet(RunEnd::Start)),
             Per::End => Decimal::from(unmet(RunEnd::End)),
             Per::Both => Decimal::from(unmet(RunEnd::Start) + unmet(RunEnd::End)),

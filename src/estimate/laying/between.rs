@@ -73,9 +73,9 @@ impl Chain {
             sheet.missing(self.end.run, system, format!("{} adapter", sex.word()));
             return None;
         };
-        let who = self.end.who.in_phase(phase);
+        let owner = self.end.owner.in_phase(phase);
         let sizes = adapter_sizes(&sheet.job.catalog.part(part).ports, size, thread);
-        sheet.part(who, part, system, &sizes, 1, Because::Adapter);
+        sheet.part(owner, part, system, &sizes, 1, Because::Adapter);
         self.join(sheet, open, Offer::Socket(system, size), phase, Because::Adapter);
         Some(Open::Thread(sex, thread))
     }
@@ -96,9 +96,9 @@ impl Chain {
             sheet.missing(self.end.run, system, format!("{} adapter", sex.opposite().word()));
             return None;
         };
-        let who = self.end.who.in_phase(phase);
+        let owner = self.end.owner.in_phase(phase);
         let sizes = adapter_sizes(&sheet.job.catalog.part(part).ports, size, thread);
-        sheet.part(who, part, system, &sizes, 1, Because::Adapter);
+        sheet.part(owner, part, system, &sizes, 1, Because::Adapter);
         self.join(sheet, Open::Thread(sex, thread), Offer::Thread(sex.opposite(), thread), phase, because);
         Some(Open::Socket(system, size))
     }
@@ -115,7 +115,7 @@ impl Chain {
             sheet.missing(self.end.run, from, transition_words(sheet, from, to));
             return None;
         };
-        sheet.part(self.end.who.in_phase(phase), fitting.part, from, &[size, size], 1, Because::Between);
+        sheet.part(self.end.owner.in_phase(phase), fitting.part, from, &[size, size], 1, Because::Between);
         self.join(sheet, Open::Male(from, size), Offer::Socket(fitting.near, size), phase, Because::Between);
         Some(Open::Socket(fitting.far, size))
     }
@@ -130,7 +130,7 @@ impl Chain {
     ) -> Option<Open> {
         let sizes = larger_first(sheet, system, size, wanted);
         let part = sheet.used(self.end.run, system, UsedAs::ReducingCoupling, "reducing coupling")?;
-        sheet.part(self.end.who.in_phase(phase), part, system, &sizes, 1, Because::Between);
+        sheet.part(self.end.owner.in_phase(phase), part, system, &sizes, 1, Because::Between);
         self.join(sheet, Open::Male(system, size), Offer::Socket(system, size), phase, Because::Between);
         Some(Open::Socket(system, wanted))
     }
@@ -145,7 +145,7 @@ impl Chain {
         phase: Phase,
     ) -> Option<Open> {
         let part = sheet.used(self.end.run, system, use_, what)?;
-        sheet.part(self.end.who.in_phase(phase), part, system, sizes, 1, Because::Between);
+        sheet.part(self.end.owner.in_phase(phase), part, system, sizes, 1, Because::Between);
         self.join(
             sheet,
             Open::Male(system, sizes[0]),

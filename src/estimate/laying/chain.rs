@@ -4,10 +4,10 @@
 //! A chain knows nothing of patterns and places; [`super::ends`] tells it what comes in which phase.
 
 use super::super::item::ItemId;
-use super::super::network::RunId;
 use super::super::takeoff::{Because, PartOf, Piece};
-use super::super::words::Trouble;
-use super::sheet::{Sheet, Who};
+use super::findings;
+use super::sheet::{Owner, Sheet};
+use crate::estimate::ids::RunId;
 use crate::ground::Length;
 use crate::trade::{Catalog, Class, Fit, PartId, Phase, Port, Sex, SystemId, UsedAs, Word};
 
@@ -41,7 +41,7 @@ impl Standing {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct EndOf {
     pub(super) run: RunId,
-    pub(super) who: Who,
+    pub(super) owner: Owner,
     pub(super) system: SystemId,
     pub(super) size: Word,
     /// The run's own tube, for short pieces of its size.
@@ -114,11 +114,11 @@ impl Chain {
         let job = sheet.job;
         let part = job.catalog.part(id);
         let offers = offers(sheet, &part.ports, sizes, system);
-        let who = self.end.who.in_phase(phase);
+        let owner = self.end.owner.in_phase(phase);
         if !part.is_site() {
-            sheet.part(who, id, system, sizes, 1, because);
+            sheet.part(owner, id, system, sizes, 1, because);
             sheet.supports(
-                who,
+                owner,
                 self.end.system,
                 self.end.size,
                 i64::from(part.supports),
@@ -135,7 +135,7 @@ impl Chain {
         for (index, offer) in offers.iter().enumerate() {
             // A spigot is a male end of the part's own, whether it is joined now or stands open.
             if let Offer::Male(system, size) = *offer {
-                sheet.male_ends(system, size, who.copies);
+                sheet.male_ends(system, size, owner.copies);
             }
             if index != to {
                 self.standing.insert(index.min(self.standing.len()), opened_by(*offer, phase));
@@ -151,7 +151,7 @@ impl Chain {
     pub(super) fn take(&mut self, sheet: &mut Sheet<'_, '_>, index: usize) -> Open {
         let Standing { open, shut } = self.standing.remove(index);
         if let (Open::Male(system, size), Some(_)) = (open, shut) {
-            sheet.male_ends(system, size, self.end.who.copies);
+            sheet.male_ends(system, size, self.end.owner.copies);
         }
         open
     }
@@ -206,16 +206,16 @@ impl Chain {
         let color = if own {
             self.end.color
         } else {
-            super::dress::color_of(sheet.job, system, self.end.who.service)
+            super::resolve::color_of(sheet.job, system, self.end.owner.service)
         };
         let tube: Option<ItemId> = sheet.tube(system, size, variant, color);
         if let Some(item) = tube {
-            sheet.tube_length(self.end.who.in_phase(phase), item, length, because);
-            let copies = u32::try_from(self.end.who.copies).unwrap_or(u32::MAX);
+            sheet.tube_length(self.end.owner.in_phase(phase), item, length, because);
+            let copies = u32::try_from(self.end.owner.copies).unwrap_or(u32::MAX);
             super::pieces::split(
                 sheet,
                 Piece { item, length, run: self.end.run, copies, no_joint: false, part: PartOf::Itself },
-                self.end.who.in_phase(phase),
+                self.end.owner.in_phase(phase),
             );
         } else {
             sheet.missing(self.end.run, system, "tube".to_owned());
@@ -231,17 +231,17 @@ impl Chain {
         phase: Phase,
         because: Because,
     ) {
-        let who = self.end.who.in_phase(phase);
+        let owner = self.end.owner.in_phase(phase);
         match (open, offer) {
             // A crimp ring on tube of a crimp system, whoever made the fitting; solder where it sits in a cup.
             (Open::Male(tube, size), Offer::Socket(fitting, _))
             | (Open::Socket(fitting, _), Offer::Male(tube, size)) => {
-                sheet.joints(who, tube, fitting, size, 1, because);
+                sheet.joints(owner, tube, fitting, size, 1, because);
             }
-            (Open::Male(system, size), Offer::Nut(_)) => sheet.compression_joint(who, system, size),
-            (Open::Nut(size), Offer::Male(system, _)) => sheet.compression_joint(who, system, size),
+            (Open::Male(system, size), Offer::Nut(_)) => sheet.compression_joint(owner, system, size),
+            (Open::Nut(size), Offer::Male(system, _)) => sheet.compression_joint(owner, system, size),
             (Open::Thread(_, size), Offer::Thread(..)) => {
-                sheet.thread_joints(who, self.end.system, size, 1, because);
+                sheet.thread_joints(owner, self.end.system, size, 1, because);
             }
             _ => {}
         }
@@ -249,19 +249,19 @@ impl Chain {
 
     /// Rule 16: caps and plugs on all that stands open, in this phase.
     pub(super) fn cap(&mut self, sheet: &mut Sheet<'_, '_>, phase: Phase) {
-        let who = self.end.who.in_phase(phase);
+        let owner = self.end.owner.in_phase(phase);
         for index in 0..self.standing.len() {
             let Standing { open, shut: None } = self.standing[index] else { continue };
             match open {
                 Open::Male(system, size) => {
                     if let Some(part) = sheet.used(self.end.run, system, UsedAs::Cap, "cap") {
-                        sheet.part(who, part, system, &[size], 1, Because::OpenEnd);
+                        sheet.part(owner, part, system, &[size], 1, Because::OpenEnd);
                         self.join(sheet, open, Offer::Socket(system, size), phase, Because::OpenEnd);
                     }
                 }
-                Open::Socket(system, size) => plug(sheet, who, system, size, Because::OpenEnd),
+                Open::Socket(system, size) => plug(sheet, owner, system, size, Because::OpenEnd),
                 Open::Thread(sex, size) => {
-                    thread_cap(sheet, who, self.end.system, sex, size, Because::OpenEnd);
+                    thread_cap(sheet, owner, self.end.system, sex, size, Because::OpenEnd);
                 }
                 // A nut is closed without a tube in it.
                 Open::Nut(_) => {}
@@ -272,31 +272,31 @@ impl Chain {
 }
 
 /// A plug in an open socket, with its joint.
-pub(super) fn plug(sheet: &mut Sheet<'_, '_>, who: Who, system: SystemId, size: Word, because: Because) {
+pub(super) fn plug(sheet: &mut Sheet<'_, '_>, owner: Owner, system: SystemId, size: Word, because: Because) {
     let use_ = if sheet.tables.used(system, UsedAs::Plug).is_some() { UsedAs::Plug } else { UsedAs::Cap };
-    stop_up(sheet, who, system, size, use_, because);
+    stop_up(sheet, owner, system, size, use_, because);
 }
 
 /// The system's plug or cap in a socket, with its joint: a male end of its own.
 pub(super) fn stop_up(
     sheet: &mut Sheet<'_, '_>,
-    who: Who,
+    owner: Owner,
     system: SystemId,
     size: Word,
     use_: UsedAs,
     because: Because,
 ) {
-    if let Some(part) = sheet.used(who.subject, system, use_, "plug") {
-        sheet.part(who, part, system, &[size], 1, because);
-        sheet.male_ends(system, size, who.copies);
-        sheet.joints(who, system, system, size, 1, because);
+    if let Some(part) = sheet.used(owner.subject, system, use_, "plug") {
+        sheet.part(owner, part, system, &[size], 1, because);
+        sheet.male_ends(system, size, owner.copies);
+        sheet.joints(owner, system, system, size, 1, because);
     }
 }
 
 /// A threaded cap or plug on an open thread.
 pub(super) fn thread_cap(
     sheet: &mut Sheet<'_, '_>,
-    who: Who,
+    owner: Owner,
     system: SystemId,
     sex: Sex,
     size: Word,
@@ -304,11 +304,11 @@ pub(super) fn thread_cap(
 ) {
     match sheet.tables.thread_cap(system, sex.opposite()) {
         Some(part) => {
-            sheet.part(who, part, system, &[size], 1, because);
-            sheet.thread_joints(who, system, size, 1, because);
+            sheet.part(owner, part, system, &[size], 1, because);
+            sheet.thread_joints(owner, system, size, 1, because);
         }
         None => sheet.missing(
-            who.subject,
+            owner.subject,
             system,
             format!("{} thread to close a {} one", sex.opposite().word(), sex.word()),
         ),
@@ -369,5 +369,5 @@ pub(super) fn nothing_to_fill(
 ) {
     let job = sheet.job;
     let name = &*job.catalog.part(part).name;
-    sheet.warn(Trouble::NothingToFill { run: job.runs[run.index()].row, rule, part: name });
+    sheet.warn(findings::nothing_to_fill(job, job.runs[run.index()].row, rule, name));
 }

@@ -1,14 +1,15 @@
 //! The ends of runs: what patterns build on them, the port of a place that takes them, the cap on what stays open, phase
 //! by phase (rules 14 to 17 of counting); and parts in line, which are built the same way between two ends.
 
-use super::super::network::{End, RunEnd, RunId, Start};
+use super::super::network::{End, Start};
 use super::super::takeoff::{Because, EndMet};
-use super::super::words::Trouble;
 use super::chain::{Chain, EndOf, Offer, Open, Standing, mates, nothing_to_fill, offers};
-use super::dress::Dress;
+use super::findings;
+use super::resolve::Resolved;
 use super::rules::Rule;
-use super::sheet::{Who, port_sizes};
-use super::{Laying, who_of};
+use super::sheet::{Owner, port_sizes};
+use super::{Laying, owner_of};
+use crate::estimate::ids::{RunEnd, RunId};
 use crate::trade::pattern::Adds;
 use crate::trade::{Class, Fit, PartId, Per, Phase, SystemId, UsedAs, Word};
 use rust_decimal::prelude::ToPrimitive;
@@ -19,14 +20,14 @@ const MOST_AT_AN_END: u32 = 100;
 impl<'j> Laying<'j, '_> {
     /// Builds one end of a run. Gives the phase of a part on it that comes before the runs that meet it.
     pub(super) fn lay_end(&mut self, id: RunId, rules: &[Rule<'j>], which: RunEnd) -> Option<Phase> {
-        let dress = self.dress(id);
-        let end = self.end_of(id, &dress, which);
+        let resolved = self.resolved(id);
+        let end = self.end_of(id, &resolved, which);
         let own: Vec<(Phase, Rule<'j>)> = rules
             .iter()
             .filter(|rule| {
                 stands_at(rule.row.per, which) && rule.row.stands.is_none() && self.has_ports(rule)
             })
-            .map(|rule| (rule.row.phase.unwrap_or(dress.phase), *rule))
+            .map(|rule| (rule.row.phase.unwrap_or(resolved.phase), *rule))
             .collect();
         if self.is_met(id, which) {
             return self.lay_met_end(id, which, end, &own);
@@ -48,17 +49,17 @@ impl<'j> Laying<'j, '_> {
         None
     }
 
-    pub(super) fn end_of(&self, id: RunId, dress: &Dress, which: RunEnd) -> EndOf {
-        let size = if which == RunEnd::Start { dress.size } else { dress.end_size };
+    pub(super) fn end_of(&self, id: RunId, resolved: &Resolved, which: RunEnd) -> EndOf {
+        let size = if which == RunEnd::Start { resolved.size } else { resolved.end_size };
         EndOf {
             run: id,
-            who: who_of(self.job, *dress, id),
-            system: dress.system,
+            owner: owner_of(self.job, *resolved, id),
+            system: resolved.system,
             size,
-            variant: dress.variant,
-            color: dress.color,
-            base: dress.phase.max(Phase::RoughIn),
-            joins_from: dress.phase,
+            variant: resolved.variant,
+            color: resolved.color,
+            base: resolved.phase.max(Phase::RoughIn),
+            joins_from: resolved.phase,
         }
     }
 
@@ -72,8 +73,8 @@ impl<'j> Laying<'j, '_> {
         own: &[(Phase, Rule<'j>)],
     ) -> Option<Phase> {
         let mut earliest = None;
-        let dress = self.dress(id);
-        let lead = if which == RunEnd::Start { dress.lead_in } else { dress.lead_out };
+        let resolved = self.resolved(id);
+        let lead = if which == RunEnd::Start { resolved.lead_in } else { resolved.lead_out };
         let system = lead.map_or(end.system, |lead| lead.system);
         let mut chain = Chain::of_tube_in(end, system);
         let mut own: Vec<&(Phase, Rule<'j>)> = own.iter().collect();
@@ -85,15 +86,15 @@ impl<'j> Laying<'j, '_> {
             } else {
                 let words = if which == RunEnd::Start { "beginning" } else { "end" };
                 let (run, rule) = (self.job.runs[id.index()].row, rule.row.row);
-                self.sheet.warn(Trouble::MetEndPart { run, rule, end: words });
+                self.sheet.warn(findings::met_end_part(self.job, run, rule, words));
             }
         }
         if earliest.is_some() {
             // The run that meets the end joins it once more; a spigot that waits on it is joined to nothing.
-            self.sheet.male_ends(system, end.size, end.who.copies);
+            self.sheet.male_ends(system, end.size, end.owner.copies);
             for one in chain.standing.iter().filter(|one| one.shut.is_none()) {
                 if let Open::Male(system, size) = one.open {
-                    self.sheet.male_ends(system, size, -end.who.copies);
+                    self.sheet.male_ends(system, size, -end.owner.copies);
                 }
             }
         }
@@ -163,7 +164,7 @@ impl<'j> Laying<'j, '_> {
             (Adds::Part(_, n), Some(part)) => {
                 let Some(n) = n.to_u32().filter(|n| *n <= MOST_AT_AN_END) else {
                     let run = self.job.runs[chain.end.run.index()].row;
-                    self.sheet.bar(chain.end.run, Trouble::TooMany { run });
+                    self.sheet.bar(chain.end.run, findings::too_many(self.job, run));
                     return;
                 };
                 let (system, size) = self.tube_for(chain, &rule, phase);
@@ -219,7 +220,7 @@ impl<'j> Laying<'j, '_> {
             (RunEnd::Start, Start::Place(place), _) | (RunEnd::End, _, End::Place(place)) => Some(place),
             _ => None,
         };
-        let who = chain.end.who;
+        let owner = chain.end.owner;
         let (alone, root) =
             (meets.start == Start::Alone, which == RunEnd::Start && meets.start == Start::Root);
         let closes = place.is_some_and(|place| self.network.places[place.index()].always);
@@ -233,7 +234,7 @@ impl<'j> Laying<'j, '_> {
             .collect();
         if (closes || alone || root) && !later {
             if root && chain.is_bare() {
-                self.sheet.warn(Trouble::Root { run: self.job.runs[id.index()].row });
+                self.sheet.warn(findings::root(self.job, self.job.runs[id.index()].row));
             }
             // `main` and `sewer` close whatever touches them; else only ends of tube are met.
             let is_met =
@@ -241,7 +242,7 @@ impl<'j> Laying<'j, '_> {
             chain.standing.retain(|one| !is_met(one));
             let met = if alone { EndMet::Elsewhere } else { EndMet::OnSite };
             for (system, size) in open_ends {
-                self.sheet.end(who, id, which, met, system, size);
+                self.sheet.end(owner, id, which, met, system, size);
             }
             chain.cap(&mut self.sheet, phase);
         } else {
@@ -250,7 +251,7 @@ impl<'j> Laying<'j, '_> {
             }
             chain.cap(&mut self.sheet, phase);
             for (system, size) in open_ends {
-                self.sheet.end(who.in_phase(phase), id, which, EndMet::Capped, system, size);
+                self.sheet.end(owner.in_phase(phase), id, which, EndMet::Capped, system, size);
             }
         }
     }
@@ -267,7 +268,7 @@ impl<'j> Laying<'j, '_> {
     /// Whether no run has met an end yet in a phase.
     pub(super) fn is_unmet(&self, id: RunId, which: RunEnd, phase: Phase) -> bool {
         let meets = self.network.meets(id);
-        let before = |run: RunId| phase < self.dress(run).phase;
+        let before = |run: RunId| phase < self.resolved(run).phase;
         match which {
             RunEnd::Start => match meets.start {
                 Start::Run(parent) => before(parent),
@@ -288,32 +289,32 @@ impl<'j> Laying<'j, '_> {
     pub(super) fn assemble(
         &mut self,
         id: RunId,
-        dress: &Dress,
+        resolved: &Resolved,
         parts: &mut Vec<(Rule<'j>, PartId)>,
-        who: Who,
+        owner: Owner,
     ) {
-        let mut end = self.end_of(id, dress, RunEnd::Start);
-        (end.who, end.joins_from) = (who, Phase::Underground);
+        let mut end = self.end_of(id, resolved, RunEnd::Start);
+        (end.owner, end.joins_from) = (owner, Phase::Underground);
         let mut chain = Chain::of_tube(end);
-        let tube = Offer::Male(dress.system, dress.size);
+        let tube = Offer::Male(resolved.system, resolved.size);
         let mut last = None;
         while !parts.is_empty() {
             let rules: Vec<Rule<'j>> = parts.iter().map(|(rule, _)| *rule).collect();
             let index = match last {
-                None => self.next_in(&chain, &rules, dress.phase),
+                None => self.next_in(&chain, &rules, resolved.phase),
                 // Once a part stands, only what mates with it at once goes on; a socket takes the tube.
                 Some(_) if chain.standing.iter().any(|one| mates(&self.job.catalog, one.open, tube)) => break,
                 Some(_) => {
-                    match rules.iter().position(|rule| self.mates_at_once(&chain, rule, dress.phase)) {
+                    match rules.iter().position(|rule| self.mates_at_once(&chain, rule, resolved.phase)) {
                         Some(index) => index,
                         None => break,
                     }
                 }
             };
             let (rule, part) = parts.remove(index);
-            let phase = rule.row.phase.unwrap_or(dress.phase);
-            let sizes = port_sizes(self.job.catalog.part(part), &rule.row.sizes, dress.size);
-            let part_in = (part, dress.system);
+            let phase = rule.row.phase.unwrap_or(resolved.phase);
+            let sizes = port_sizes(self.job.catalog.part(part), &rule.row.sizes, resolved.size);
+            let part_in = (part, resolved.system);
             if !chain.put(&mut self.sheet, part_in, &sizes, phase, Because::Rule(rule.row.row)) {
                 nothing_to_fill(&mut self.sheet, id, rule.row.row, part);
             }
@@ -321,7 +322,7 @@ impl<'j> Laying<'j, '_> {
         }
         let (phase, because) = match last {
             Some((phase, rule)) => (phase, Because::Rule(rule.row.row)),
-            None => (dress.phase, Because::Between),
+            None => (resolved.phase, Because::Between),
         };
         if let Some(index) = chain.standing.iter().position(|one| one.shut.is_none()) {
             let open = chain.take(&mut self.sheet, index);

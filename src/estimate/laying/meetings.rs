@@ -1,12 +1,13 @@
 //! Fittings where runs meet: tees, reducing couplings, seams, transitions (rules 3, 5, 8 and 26 of counting).
 
-use super::super::network::{Child, RunEnd, RunId};
+use super::super::network::Child;
 use super::super::takeoff::Because;
-use super::super::words::Trouble;
 use super::between::{larger_first, transition_words};
+use super::findings;
 use super::pieces::couple;
 use super::run::Laid;
-use super::{Laying, who_of};
+use super::{Laying, owner_of};
+use crate::estimate::ids::{RunEnd, RunId};
 use crate::ground::RowAt;
 use crate::trade::{SystemId, UsedAs, Word};
 
@@ -18,19 +19,19 @@ impl Laying<'_, '_> {
         if meets.taps.is_empty() && meets.at_end.is_empty() {
             return;
         }
-        let dress = self.dress(parent);
+        let resolved = self.resolved(parent);
         for tap in &meets.taps {
             let size = self.size_of(tap.child);
-            let own = |size| (dress.system, size);
-            let branch = (self.socketed(dress.system, tap.child), size);
-            self.tee(parent, tap.child, [own(dress.size), own(dress.size), branch]);
-            self.doubt_size(parent, tap.child, dress.size);
+            let own = |size| (resolved.system, size);
+            let branch = (self.socketed(resolved.system, tap.child), size);
+            self.tee(parent, tap.child, [own(resolved.size), own(resolved.size), branch]);
+            self.doubt_size(parent, tap.child, resolved.size);
         }
         for child in &meets.at_end {
-            self.doubt_size(parent, *child, dress.end_size);
+            self.doubt_size(parent, *child, resolved.end_size);
         }
         match *meets.at_end.as_slice() {
-            [one] if self.size_of(one) == dress.end_size => self.seam(parent, one),
+            [one] if self.size_of(one) == resolved.end_size => self.seam(parent, one),
             [one] => self.reducer(parent, one),
             [one, two] => self.end_tee(parent, one, two),
             _ => {}
@@ -39,27 +40,27 @@ impl Laying<'_, '_> {
 
     /// The size of a child where it meets.
     fn size_of(&self, child: Child) -> Word {
-        let dress = self.dress(child.run);
+        let resolved = self.resolved(child.run);
         match child.by {
-            RunEnd::Start => dress.size,
-            RunEnd::End => dress.end_size,
+            RunEnd::Start => resolved.size,
+            RunEnd::End => resolved.end_size,
         }
     }
 
     fn doubt_size(&mut self, parent: RunId, child: Child, met: Word) {
         let size = self.size_of(child);
-        let tube = self.job.catalog.system(self.dress(parent).system).tube;
+        let tube = self.job.catalog.system(self.resolved(parent).system).tube;
         let order = |size| self.job.catalog.order(tube, size);
         if order(size) > order(met) && order(met).is_some() {
             let (run, of) = (self.row(child.run), self.row(parent));
             let (size, parent_size) = (self.job.lexicon.text(size), self.job.lexicon.text(met));
-            self.sheet.warn(Trouble::LargerChild { run, parent: of, size, parent_size });
+            self.sheet.warn(findings::larger_child(self.job, run, of, size, parent_size));
         }
     }
 
     /// The tube of the parent must have the child's size, or there is no fitting between them.
     fn has_size(&mut self, parent: RunId, child: Child) -> bool {
-        let system = self.job.catalog.system(self.dress(parent).system);
+        let system = self.job.catalog.system(self.resolved(parent).system);
         let size = self.size_of(child);
         if self.job.catalog.order(system.tube, size).is_some() {
             return true;
@@ -68,15 +69,15 @@ impl Laying<'_, '_> {
         let (size, system) = (self.job.lexicon.text(size), self.job.lexicon.text(system.name));
         let (run, of) = (self.row(child.run), &self.job.runs[parent.index()]);
         let parent_name = &of.name;
-        let trouble = Trouble::NoSizeToMeet { run, parent: of.row, parent_name, size, system };
-        self.sheet.bar(child.run, trouble);
+        let notice = findings::no_size_to_meet(self.job, run, of.row, parent_name, size, system);
+        self.sheet.bar(child.run, notice);
         false
     }
 
     /// Whose tube a child puts into a fitting of its parent: its own where it sits there, else that of the parent, with
     /// which it begins.
     fn socketed(&self, parent: SystemId, child: Child) -> SystemId {
-        let own = self.dress(child.run).system;
+        let own = self.resolved(child.run).system;
         if self.job.catalog.shares_fittings(parent, own) { own } else { parent }
     }
 
@@ -86,22 +87,22 @@ impl Laying<'_, '_> {
         if !self.has_size(parent, branch) {
             return;
         }
-        let system = self.dress(parent).system;
-        let who = who_of(self.job, self.dress(branch.run), branch.run);
+        let system = self.resolved(parent).system;
+        let owner = owner_of(self.job, self.resolved(branch.run), branch.run);
         let [one, two, third] = tubes;
         let [first, second] =
             if larger_first(&self.sheet, system, one.1, two.1)[0] == one.1 { [one, two] } else { [two, one] };
         if let Some(part) = self.sheet.used(parent, system, UsedAs::Tee, "tee") {
             let because = Because::Tee(branch.run);
-            self.sheet.part(who, part, system, &[first.1, second.1, third.1], 1, because);
-            self.joints_of(who, system, &[first, second, third], because);
+            self.sheet.part(owner, part, system, &[first.1, second.1, third.1], 1, because);
+            self.joints_of(owner, system, &[first, second, third], because);
         }
     }
 
     /// Joints of the openings of a fitting of a system, equal tubes together.
     fn joints_of(
         &mut self,
-        who: super::sheet::Who,
+        owner: super::sheet::Owner,
         fitting: SystemId,
         tubes: &[(SystemId, Word)],
         because: Because,
@@ -110,7 +111,7 @@ impl Laying<'_, '_> {
             if !tubes[..index].contains(tube) {
                 let n = tubes.iter().filter(|other| *other == tube).count();
                 let n = i64::try_from(n).unwrap_or(0);
-                self.sheet.joints(who, tube.0, fitting, tube.1, n, because);
+                self.sheet.joints(owner, tube.0, fitting, tube.1, n, because);
             }
         }
     }
@@ -118,8 +119,8 @@ impl Laying<'_, '_> {
     /// Two children at an end: the larger goes on, the smaller is the branch, of equal ones the later by name. In a
     /// bull-head both children are the run and the parent is the branch.
     fn end_tee(&mut self, parent: RunId, one: Child, two: Child) {
-        let dress = self.dress(parent);
-        let tube = self.job.catalog.system(dress.system).tube;
+        let resolved = self.resolved(parent);
+        let tube = self.job.catalog.system(resolved.system).tube;
         let order = |child: Child| self.job.catalog.order(tube, self.size_of(child));
         let (larger, smaller) = if order(two) > order(one) { (two, one) } else { (one, two) };
         if !self.has_size(parent, larger) || !self.has_size(parent, smaller) {
@@ -127,9 +128,9 @@ impl Laying<'_, '_> {
         }
         let speaks_of_joins =
             |child: Child| child.by == RunEnd::Start && self.job.runs[child.run.index()].bull;
-        let of_parent = (dress.system, dress.end_size);
+        let of_parent = (resolved.system, resolved.end_size);
         let [larger, branch] =
-            [larger, smaller].map(|child| (self.socketed(dress.system, child), self.size_of(child)));
+            [larger, smaller].map(|child| (self.socketed(resolved.system, child), self.size_of(child)));
         let tubes = if speaks_of_joins(one) || speaks_of_joins(two) {
             [larger, branch, of_parent]
         } else {
@@ -142,38 +143,38 @@ impl Laying<'_, '_> {
         if !self.has_size(parent, child) {
             return;
         }
-        let dress = self.dress(parent);
-        let who = who_of(self.job, self.dress(child.run), child.run);
+        let resolved = self.resolved(parent);
+        let owner = owner_of(self.job, self.resolved(child.run), child.run);
         if let Some(part) =
-            self.sheet.used(parent, dress.system, UsedAs::ReducingCoupling, "reducing coupling")
+            self.sheet.used(parent, resolved.system, UsedAs::ReducingCoupling, "reducing coupling")
         {
-            let sizes = larger_first(&self.sheet, dress.system, dress.end_size, self.size_of(child));
+            let sizes = larger_first(&self.sheet, resolved.system, resolved.end_size, self.size_of(child));
             let because = Because::Reducer(child.run);
-            self.sheet.part(who, part, dress.system, &sizes, 1, because);
-            let own = (dress.system, dress.end_size);
-            let of_child = (self.socketed(dress.system, child), self.size_of(child));
+            self.sheet.part(owner, part, resolved.system, &sizes, 1, because);
+            let own = (resolved.system, resolved.end_size);
+            let of_child = (self.socketed(resolved.system, child), self.size_of(child));
             let tubes = if sizes[0] == own.1 { [own, of_child] } else { [of_child, own] };
-            self.joints_of(who, dress.system, &tubes, because);
+            self.joints_of(owner, resolved.system, &tubes, because);
         }
     }
 
     /// Rule 8: one piece, unless something parts it.
     fn seam(&mut self, parent: RunId, child: Child) {
-        let (first, second) = (self.dress(parent), self.dress(child.run));
-        let who = who_of(self.job, second, child.run);
+        let (first, second) = (self.resolved(parent), self.resolved(child.run));
+        let owner = owner_of(self.job, second, child.run);
         let because = Because::Seam(child.run);
         if first.system != second.system && self.job.catalog.shares_fittings(first.system, second.system) {
             // One coupling, the tube on each side with a joint of its own.
             if let Some(part) = self.sheet.used(parent, first.system, UsedAs::Coupling, "coupling") {
                 let size = first.end_size;
-                self.sheet.part(who, part, first.system, &[size, size], 1, because);
+                self.sheet.part(owner, part, first.system, &[size, size], 1, because);
                 let tubes = [(first.system, size), (second.system, size)];
-                self.joints_of(who, first.system, &tubes, because);
+                self.joints_of(owner, first.system, &tubes, because);
             }
             return;
         }
         if first.system != second.system {
-            self.transition(parent, child.run, first.system, second.system, first.end_size, who);
+            self.transition(parent, child.run, first.system, second.system, first.end_size, owner);
             return;
         }
         // A part of an earlier phase on either side of the seam was there when the other came.
@@ -186,7 +187,7 @@ impl Laying<'_, '_> {
             || no_joint(parent) != no_joint(child.run)
             || capped_before;
         if parted {
-            couple(&mut self.sheet, parent, who, first.system, first.end_size, 1, because);
+            couple(&mut self.sheet, parent, owner, first.system, first.end_size, 1, because);
         } else {
             self.segments_join(parent, child);
         }
@@ -232,7 +233,7 @@ impl Laying<'_, '_> {
         from: SystemId,
         to: SystemId,
         size: Word,
-        who: super::sheet::Who,
+        owner: super::sheet::Owner,
     ) {
         let Some(fitting) = self.sheet.tables.transition(from, to) else {
             let what = transition_words(&self.sheet, from, to);
@@ -240,9 +241,9 @@ impl Laying<'_, '_> {
             return;
         };
         let because = Because::Transition(because_of);
-        self.sheet.part(who, fitting.part, from, &[size, size], 1, because);
-        self.sheet.joints(who, from, fitting.near, size, 1, because);
-        self.sheet.joints(who, to, fitting.far, size, 1, because);
+        self.sheet.part(owner, fitting.part, from, &[size, size], 1, because);
+        self.sheet.joints(owner, from, fitting.near, size, 1, because);
+        self.sheet.joints(owner, to, fitting.far, size, 1, because);
     }
 
     fn row(&self, run: RunId) -> RowAt {

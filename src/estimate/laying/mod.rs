@@ -1,37 +1,40 @@
 //! Lays the network in one system: what every run, end, meeting and place asks for, line by line (rules 3 to 24 of
 //! counting). One public verb: [`lay`].
 //!
-//! `dress` says what each run is built of, `run` lays it along its length, `along` counts what does not cut it, `ends`
+//! `resolve` says what each run is built of, `run` lays it along its length, `along` counts what does not cut it, `ends`
 //! builds its ends as `chain`s, `between` what they need to mate, `places` stands what is at places, `ports` fills its
 //! ports, `meetings` joins runs, `pieces` makes whole pieces of tube; all of them write on one `sheet`.
 
 mod along;
 mod between;
 mod chain;
-mod dress;
 mod ends;
+mod findings;
 mod meetings;
 mod pieces;
 mod places;
 mod points;
 mod ports;
+mod resolve;
 mod rules;
 mod run;
 mod sheet;
 mod tables;
 
+use super::ids::{PlaceId, RunId};
 use super::item::Items;
-use super::network::{Network, PlaceId, RunId};
+use super::network::Network;
 use super::takeoff::{Subject, Takeoff};
 use crate::ground::Notice;
 use crate::trade::job::Job;
 use crate::trade::{PartId, SystemId};
-use dress::Dress;
+pub(super) use findings::UNCOUNTED;
 use pieces::Segments;
-use places::Stand;
+use places::PlacedPart;
+use resolve::Resolved;
 use rules::Rule;
 use run::Laid;
-use sheet::{Sheet, Who};
+use sheet::{Owner, Sheet};
 
 pub(super) use tables::Tables;
 
@@ -46,7 +49,7 @@ pub(super) fn lay<'j>(
     items: &mut Items,
 ) -> (Takeoff, Vec<RunId>) {
     let mut sheet = Sheet::new(job, tables, system, items);
-    let dressed = dress::dress(&mut sheet, network, system);
+    let resolved_runs = resolve::resolve(&mut sheet, network, system);
     let mut rank = vec![0; job.runs.len()];
     for (position, id) in network.order.iter().enumerate() {
         rank[id.index()] = position;
@@ -56,15 +59,15 @@ pub(super) fn lay<'j>(
         network,
         sheet,
         rules: vec![Vec::new(); job.runs.len()],
-        dressed,
+        resolved_runs,
         rank,
         laid: vec![None; job.runs.len()],
         segments: Segments::default(),
-        stands: Vec::new(),
+        placed: Vec::new(),
         in_two_sizes: Vec::new(),
         late_joins: Vec::new(),
     };
-    laying.stand_at_places();
+    laying.place_parts();
     for id in network.laid() {
         laying.laid[id.index()] = laying.lay_run(id);
     }
@@ -86,7 +89,7 @@ pub(super) fn cannot_be_built(job: &Job, tables: &Tables, systems: &[SystemId]) 
     let (mut items, mut barred, mut notices) = (Items::default(), Vec::new(), Vec::new());
     for system in systems {
         let mut sheet = Sheet::new(job, tables, *system, &mut items);
-        dress::judge_all(&mut sheet, *system);
+        resolve::judge_all(&mut sheet, *system);
         let (takeoff, found) = sheet.done();
         barred.extend(found);
         notices.extend(takeoff.notices);
@@ -102,13 +105,13 @@ struct Laying<'j, 'i> {
     /// For each run of the job: the pattern rows that are meant for it.
     rules: Vec<Vec<Rule<'j>>>,
     /// For each run of the job: what it is built of; none where it is left out.
-    dressed: Vec<Option<Dress>>,
+    resolved_runs: Vec<Option<Resolved>>,
     /// For each run of the job: its place in the order of names.
     rank: Vec<usize>,
     laid: Vec<Option<Laid>>,
     segments: Segments,
     /// For each place: what stands there.
-    stands: Vec<Vec<Stand>>,
+    placed: Vec<Vec<PlacedPart>>,
     /// Parts that rows bring in two sizes to one place: an error of those rows.
     in_two_sizes: Vec<(PlaceId, PartId)>,
     /// Seams at the ends of returns: the parent's last segment, the return's, the return.
@@ -116,9 +119,9 @@ struct Laying<'j, 'i> {
 }
 
 impl Laying<'_, '_> {
-    /// What a run is built of. Every run that is laid is dressed: those that cannot be are barred before.
-    fn dress(&self, id: RunId) -> Dress {
-        self.dressed[id.index()].unwrap_or(Dress::NOTHING)
+    /// What a run is built of. Every run that is laid is resolved_runs: those that cannot be are barred before.
+    fn resolved(&self, id: RunId) -> Resolved {
+        self.resolved_runs[id.index()].unwrap_or(Resolved::NOTHING)
     }
 
     fn laid(&self, id: RunId) -> Laid {
@@ -127,13 +130,13 @@ impl Laying<'_, '_> {
 }
 
 /// Whose lines those of a run are.
-fn who_of(job: &Job, dress: Dress, id: RunId) -> Who {
+fn owner_of(job: &Job, resolved: Resolved, id: RunId) -> Owner {
     let run = &job.runs[id.index()];
-    Who {
+    Owner {
         subject: Subject::Run(id),
         service: Some(run.service),
-        phase: dress.phase,
+        phase: resolved.phase,
         area: run.area,
-        copies: dress.copies,
+        copies: resolved.copies,
     }
 }

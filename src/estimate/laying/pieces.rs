@@ -1,9 +1,9 @@
 //! Pieces of tube: what of several runs is one piece, and what is too long for one stick (rules 8, 11 and 12).
 
 use super::super::item::ItemId;
-use super::super::network::RunId;
 use super::super::takeoff::{Because, PartOf, Piece};
-use super::sheet::{Sheet, Who};
+use super::sheet::{Owner, Sheet};
+use crate::estimate::ids::RunId;
 use crate::ground::Length;
 use crate::trade::{SystemId, UsedAs, Word};
 
@@ -15,7 +15,7 @@ pub(super) struct Segment {
     pub(super) run: RunId,
     pub(super) copies: u32,
     pub(super) no_joint: bool,
-    pub(super) who: Who,
+    pub(super) owner: Owner,
 }
 
 /// Segments, some of them joined across seams.
@@ -65,11 +65,11 @@ impl Segments {
         }
         for (number, segment) in self.list.iter().enumerate() {
             if self.head[number] as usize == number {
-                let Segment { item, run, copies, no_joint, who, .. } = *segment;
+                let Segment { item, run, copies, no_joint, owner, .. } = *segment;
                 split(
                     sheet,
                     Piece { item, length: lengths[number], run, copies, no_joint, part: PartOf::Itself },
-                    who,
+                    owner,
                 );
             }
         }
@@ -77,7 +77,7 @@ impl Segments {
 }
 
 /// Rule 11: a piece longer than the stock length is split into whole lengths and a rest, and coupled.
-pub(super) fn split(sheet: &mut Sheet<'_, '_>, piece: Piece, who: Who) {
+pub(super) fn split(sheet: &mut Sheet<'_, '_>, piece: Piece, owner: Owner) {
     let item = *sheet.item_of(piece.item);
     let (Some(system), [size]) = (item.system, item.sizes.as_slice()) else { return };
     let stock = sheet.job.catalog.system(system).stock_length.map(Length::nanometres);
@@ -90,7 +90,7 @@ pub(super) fn split(sheet: &mut Sheet<'_, '_>, piece: Piece, who: Who) {
         let length = Length::from_nanometres(stock.unwrap_or(0));
         let copies = u32::try_from(whole.saturating_mul(i64::from(piece.copies))).unwrap_or(u32::MAX);
         sheet.piece(Piece { length, copies, part: PartOf::Lengths, ..piece });
-        couple(sheet, piece.run, who, system, *size, whole, Because::Split);
+        couple(sheet, piece.run, owner, system, *size, whole, Because::Split);
     }
     let part = if whole > 0 { PartOf::Rest(piece.length) } else { PartOf::Itself };
     sheet.piece(Piece { length: Length::from_nanometres(rest), part, ..piece });
@@ -100,14 +100,14 @@ pub(super) fn split(sheet: &mut Sheet<'_, '_>, piece: Piece, who: Who) {
 pub(super) fn couple(
     sheet: &mut Sheet<'_, '_>,
     run: RunId,
-    who: Who,
+    owner: Owner,
     system: SystemId,
     size: Word,
     n: i64,
     because: Because,
 ) {
     if let Some(part) = sheet.used(run, system, UsedAs::Coupling, "coupling") {
-        sheet.part(who, part, system, &[size, size], n, because);
-        sheet.joints(who, system, system, size, 2 * n, because);
+        sheet.part(owner, part, system, &[size, size], n, because);
+        sheet.joints(owner, system, system, size, 2 * n, because);
     }
 }

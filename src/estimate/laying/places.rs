@@ -1,27 +1,28 @@
 //! What stands at places: `per place` parts, manifolds among them (rules 15 and 23 of counting). Who fills their ports is
 //! in `ports`.
 
+use super::findings;
 use rust_decimal::prelude::ToPrimitive;
 
-use super::super::network::{End, Place, PlaceId, RunEnd, RunId, Start};
+use super::super::network::{End, Place, Start};
 use super::super::takeoff::{Because, Missing, Subject};
-use super::super::words::Trouble;
 use super::chain::{Offer, offers};
-use super::rules::{Rule, rules_of};
-use super::sheet::{Who, port_sizes};
-use super::{Laying, who_of};
+use super::rules::{Rule, manifolds, rules_of};
+use super::sheet::{Owner, port_sizes};
+use super::{Laying, owner_of};
+use crate::estimate::ids::{PlaceId, RunEnd, RunId};
 use crate::ground::RowAt;
 use crate::ground::money::round_up;
 use crate::trade::part::PortName;
 use crate::trade::pattern::Adds;
-use crate::trade::{Catalog, Class, Fit, Lexicon, PartId, PatternRow, Per, Port, SystemId, Where, Word};
+use crate::trade::{Class, Fit, PartId, PatternRow, Per, Port, SystemId, Where, Word};
 
 /// A part that stands at a place.
 #[derive(Debug, Clone)]
-pub(super) struct Stand {
+pub(super) struct PlacedPart {
     pub(super) part: PartId,
     pub(super) system: SystemId,
-    pub(super) who: Who,
+    pub(super) owner: Owner,
     pub(super) rule: RowAt,
     /// Who says that it stands there: a run's row or the place's.
     pub(super) row: RowAt,
@@ -29,32 +30,15 @@ pub(super) struct Stand {
     sizes: Vec<Word>,
     /// The size of the end it sits on.
     size: Word,
-    pub(super) ports: Vec<StandingPort>,
+    pub(super) ports: Vec<PlacedPort>,
 }
 
 /// One of its openings that is not closed for good.
 #[derive(Debug, Clone)]
-pub(super) struct StandingPort {
+pub(super) struct PlacedPort {
     pub(super) port: Port,
     pub(super) offer: Offer,
     pub(super) filled: bool,
-}
-
-/// The manifold that a row's words begin the name of: the one with the fewest openings. Which one serves is chosen
-/// where the runs are known.
-pub(super) fn manifold_named(
-    catalog: &Catalog,
-    lexicon: &Lexicon,
-    word: Word,
-    system: SystemId,
-) -> Option<PartId> {
-    manifolds(catalog, lexicon, word, system).first().copied()
-}
-
-fn manifolds(catalog: &Catalog, lexicon: &Lexicon, word: Word, system: SystemId) -> Vec<PartId> {
-    let mut found = catalog.manifolds(word, lexicon);
-    found.retain(|id| catalog.takes_in(&catalog.part(*id).systems, system));
-    found
 }
 
 /// More of one part than stand at any place of a house; a row above it is in error and left out alone.
@@ -62,29 +46,29 @@ const MOST_AT_A_PLACE: i64 = 1_000;
 
 impl<'j> Laying<'j, '_> {
     /// Stands at each place what the table `places` or the runs say, once; and gathers the rules of every run.
-    pub(super) fn stand_at_places(&mut self) {
-        self.stands = vec![Vec::new(); self.network.places.len()];
+    pub(super) fn place_parts(&mut self) {
+        self.placed = vec![Vec::new(); self.network.places.len()];
         for index in 0..self.network.places.len() {
             let place = PlaceId(u32::try_from(index).unwrap_or(u32::MAX));
-            self.stand_by_row(place);
+            self.place_by_row(place);
         }
         let network = self.network;
         for id in network.laid() {
-            if self.dressed[id.index()].is_none() || self.job.runs[id.index()].patterns.is_empty() {
+            if self.resolved_runs[id.index()].is_none() || self.job.runs[id.index()].patterns.is_empty() {
                 continue;
             }
-            let dress = self.dress(id);
-            let rules = rules_of(&mut self.sheet, id, &dress);
+            let resolved = self.resolved(id);
+            let rules = rules_of(&mut self.sheet, id, &resolved);
             for rule in rules.iter().filter(|rule| rule.row.per == Per::Place) {
-                self.stand_by_run(id, *rule);
+                self.place_by_run(id, *rule);
             }
             self.rules[id.index()] = rules;
         }
-        self.write_stands();
+        self.write_placed();
     }
 
     /// What the pattern of a row of `places` says stands there whether or not a run meets it.
-    fn stand_by_row(&mut self, id: PlaceId) {
+    fn place_by_row(&mut self, id: PlaceId) {
         let place = &self.network.places[id.index()];
         let Some(number) = place.row else { return };
         let row = &self.job.places[number];
@@ -93,7 +77,7 @@ impl<'j> Laying<'j, '_> {
             let Some(pattern) = self.job.catalog.pattern_named(*pattern) else { continue };
             for rule in self.job.catalog.pattern(pattern).rows.iter().filter(|rule| rule.per == Per::Place) {
                 if rule.in_error {
-                    self.sheet.warn(Trouble::BrokenRule { rule: rule.row, run: row.row });
+                    self.sheet.warn(findings::broken_rule(self.job, rule.row, row.row));
                     continue;
                 }
                 let meant = rule.only.iter().all(|(column, value)| {
@@ -110,7 +94,7 @@ impl<'j> Laying<'j, '_> {
                 if !meant || !self.job.catalog.takes_in(&rule.systems, system) {
                     continue;
                 }
-                let who = Who {
+                let owner = Owner {
                     subject: Subject::Place(u32::try_from(number).unwrap_or(u32::MAX)),
                     service: None,
                     phase: rule.phase.unwrap_or_default(),
@@ -119,11 +103,11 @@ impl<'j> Laying<'j, '_> {
                 };
                 let size = self.first_size_at(place);
                 if size.is_none() && rule.sizes.is_empty() && self.asks_for_size(rule, system) {
-                    let trouble = Trouble::PlaceNeedsSize { rule: rule.row, place: row.row };
-                    self.sheet.leave_out_rule(who.subject, trouble, system);
+                    let notice = findings::place_needs_size(self.job, rule.row, row.row);
+                    self.sheet.leave_out_rule(owner.subject, notice, system);
                     continue;
                 }
-                self.stand(id, rule, system, size.unwrap_or(Word::EMPTY), who, row.row);
+                self.place(id, rule, system, size.unwrap_or(Word::EMPTY), owner, row.row);
             }
         }
     }
@@ -149,14 +133,14 @@ impl<'j> Laying<'j, '_> {
         let mut all: Vec<(RunId, RunEnd)> = starts.chain(ends).collect();
         all.sort_by_key(|(id, end)| (rank(id), *end));
         all.into_iter().find_map(|(id, end)| {
-            let dress = self.dressed[id.index()]?;
-            Some(if end == RunEnd::Start { dress.size } else { dress.end_size })
+            let resolved = self.resolved_runs[id.index()]?;
+            Some(if end == RunEnd::Start { resolved.size } else { resolved.end_size })
         })
     }
 
     /// Rule 15: a `per place` row counts once for each place and part, whichever runs bring it.
-    fn stand_by_run(&mut self, id: RunId, rule: Rule<'j>) {
-        let (run, dress, meets) = (&self.job.runs[id.index()], self.dress(id), self.network.meets(id));
+    fn place_by_run(&mut self, id: RunId, rule: Rule<'j>) {
+        let (run, resolved, meets) = (&self.job.runs[id.index()], self.resolved(id), self.network.meets(id));
         let joined = match meets.start {
             Start::Place(place) => Some(place),
             Start::Alone | Start::Root | Start::Run(_) => None,
@@ -167,30 +151,30 @@ impl<'j> Laying<'j, '_> {
         };
         let at_start = rule.row.stands == Some(Where::Start);
         if at_start && joined.is_none() {
-            let trouble = Trouble::StartWithoutPlace { run: run.row, rule: rule.row.row };
-            self.sheet.leave_out_rule(id, trouble, dress.system);
+            let notice = findings::start_without_place(self.job, run.row, rule.row.row);
+            self.sheet.leave_out_rule(id, notice, resolved.system);
             return;
         }
         let (place, size) = match (at_start, ended, joined) {
-            (false, Some(place), _) => (Some(place), dress.end_size),
-            (true, _, place) | (false, None, place) => (place, dress.size),
+            (false, Some(place), _) => (Some(place), resolved.end_size),
+            (true, _, place) | (false, None, place) => (place, resolved.size),
         };
-        let who = who_of(self.job, dress, id).in_phase(rule.row.phase.unwrap_or(dress.phase));
+        let owner = owner_of(self.job, resolved, id).in_phase(rule.row.phase.unwrap_or(resolved.phase));
         match place {
-            None => self.stand_nowhere(&rule, dress.system, dress.end_size, who),
+            None => self.place_nowhere(&rule, resolved.system, resolved.end_size, owner),
             Some(place) => {
                 let by_table = self.network.places[place.index()]
                     .row
                     .is_some_and(|i| !self.job.places[i].patterns.is_empty());
                 if !by_table {
-                    self.stand(place, rule.row, dress.system, size, who, run.row);
+                    self.place(place, rule.row, resolved.system, size, owner, run.row);
                 }
             }
         }
     }
 
     /// A run that touches no place: once for each copy, its ports declared met.
-    fn stand_nowhere(&mut self, rule: &Rule<'_>, system: SystemId, size: Word, who: Who) {
+    fn place_nowhere(&mut self, rule: &Rule<'_>, system: SystemId, size: Word, owner: Owner) {
         let (Some(part), Adds::Part(_, n)) = (rule.part, &rule.row.adds) else { return };
         let catalog_part = self.job.catalog.part(part);
         if !catalog_part.is_site() {
@@ -199,30 +183,30 @@ impl<'j> Laying<'j, '_> {
             let n = round_up(*n).to_i64().unwrap_or(i64::MAX);
             if n > MOST_AT_A_PLACE {
                 let run = rule.row.row;
-                self.sheet.leave_out_rule(who.subject, Trouble::TooMany { run }, system);
+                self.sheet.leave_out_rule(owner.subject, findings::too_many(self.job, run), system);
                 return;
             }
-            self.sheet.part(who, part, system, &sizes, n, because);
+            self.sheet.part(owner, part, system, &sizes, n, because);
             let supports = n * i64::from(catalog_part.supports);
-            self.sheet.supports(who, system, size, supports, Because::PartSupport);
+            self.sheet.supports(owner, system, size, supports, Because::PartSupport);
         }
     }
 
     #[allow(clippy::too_many_arguments)]
-    fn stand(
+    fn place(
         &mut self,
         place: PlaceId,
         rule: &PatternRow,
         system: SystemId,
         size: Word,
-        who: Who,
+        owner: Owner,
         row: RowAt,
     ) {
         let Adds::Part(word, n) = rule.adds else { return };
         let named = self.job.catalog.part_called(word, rule.variant, system);
         let part = match named.filter(|part| self.job.catalog.part(*part).class != Class::Manifold) {
             Some(part) => part,
-            None => match self.manifold(place, word, system, rule, who.subject) {
+            None => match self.manifold(place, word, system, rule, owner.subject) {
                 Some(part) => part,
                 None => return,
             },
@@ -235,33 +219,32 @@ impl<'j> Laying<'j, '_> {
         let first =
             open.iter().zip(&sizes).find(|(port, _)| matches!(port.fit, Fit::Joint(_) | Fit::TubeEnd(_)));
         let size = if size.is_empty() { first.map_or(size, |(_, first)| *first) } else { size };
-        let ports: Vec<StandingPort> = open
+        let ports: Vec<PlacedPort> = open
             .into_iter()
             .zip(&offers)
-            .map(|(port, offer)| StandingPort { port: port.clone(), offer: *offer, filled: false })
+            .map(|(port, offer)| PlacedPort { port: port.clone(), offer: *offer, filled: false })
             .collect();
-        if let Some(there) = self.stands[place.index()].iter().find(|there| there.part == part) {
+        if let Some(there) = self.placed[place.index()].iter().find(|there| there.part == part) {
             let same = there.ports.iter().map(|p| p.offer_size()).eq(ports.iter().map(|p| p.offer_size()));
             if !same {
                 let (name, part_name) = (&*self.network.places[place.index()].name, &*catalog_part.name);
-                let trouble =
-                    Trouble::DifferentSizes { run: row, other: there.row, place: name, part: part_name };
-                self.sheet.leave_out_rule(who.subject, trouble, system);
+                let notice = findings::different_sizes(self.job, row, there.row, name, part_name);
+                self.sheet.leave_out_rule(owner.subject, notice, system);
                 self.in_two_sizes.push((place, part));
             }
             return;
         }
         let n = round_up(n).to_i64().unwrap_or(i64::MAX);
         if n > MOST_AT_A_PLACE {
-            self.sheet.leave_out_rule(who.subject, Trouble::TooMany { run: rule.row }, system);
+            self.sheet.leave_out_rule(owner.subject, findings::too_many(self.job, rule.row), system);
             return;
         }
         for _ in 0..n {
             let (ports, sizes) = (ports.clone(), sizes.clone());
-            self.stands[place.index()].push(Stand {
+            self.placed[place.index()].push(PlacedPart {
                 part,
                 system,
-                who,
+                owner,
                 rule: rule.row,
                 row,
                 sizes,
@@ -272,19 +255,25 @@ impl<'j> Laying<'j, '_> {
     }
 
     /// Writes down what stands at places, once it is known which parts two rows bring in two sizes: those are left out.
-    fn write_stands(&mut self) {
-        for (index, stands) in self.stands.iter_mut().enumerate() {
+    fn write_placed(&mut self) {
+        for (index, placed) in self.placed.iter_mut().enumerate() {
             let out = &self.in_two_sizes;
-            stands.retain(|stand| {
+            placed.retain(|stand| {
                 !out.iter().any(|(place, part)| place.index() == index && *part == stand.part)
             });
-            for stand in stands {
+            for stand in placed {
                 let part = self.job.catalog.part(stand.part);
                 if !part.is_site() {
                     let because = Because::Rule(stand.rule);
-                    self.sheet.part(stand.who, stand.part, stand.system, &stand.sizes, 1, because);
+                    self.sheet.part(stand.owner, stand.part, stand.system, &stand.sizes, 1, because);
                     let supports = i64::from(part.supports);
-                    self.sheet.supports(stand.who, stand.system, stand.size, supports, Because::PartSupport);
+                    self.sheet.supports(
+                        stand.owner,
+                        stand.system,
+                        stand.size,
+                        supports,
+                        Because::PartSupport,
+                    );
                 }
             }
         }
@@ -321,7 +310,7 @@ impl<'j> Laying<'j, '_> {
                 let what = self.job.lexicon.text(word).to_owned();
                 let (place, rule) = (self.job.places[number as usize].row, rule.row);
                 let name = self.job.lexicon.text(self.job.catalog.system(system).name);
-                self.sheet.warn(Trouble::UnknownPart { run: place, rule, part: &what, system: name });
+                self.sheet.warn(findings::unknown_part(self.job, place, rule, &what, name));
                 self.sheet.takeoff.missing.push(Missing { subject, what, system });
             }
             return None;
@@ -329,8 +318,7 @@ impl<'j> Laying<'j, '_> {
         for (runs, inlet) in [(&inlets, true), (&outlets, false)] {
             for run in runs.iter().skip(openings(part, inlet)) {
                 let row = self.job.runs[run.index()].row;
-                self.sheet
-                    .bar(*run, Trouble::ManifoldTooSmall { run: row, rule: rule.row, place: &place.name });
+                self.sheet.bar(*run, findings::manifold_too_small(self.job, row, rule.row, &place.name));
             }
         }
         Some(*part)
@@ -346,7 +334,7 @@ impl<'j> Laying<'j, '_> {
     }
 }
 
-impl StandingPort {
+impl PlacedPort {
     fn offer_size(&self) -> Word {
         match self.offer {
             Offer::Socket(_, size)

@@ -37,7 +37,7 @@ impl Points {
     }
 
     /// A point that stands as written, if it stands inside and free.
-    pub(super) fn stand(&mut self, at: Length) -> bool {
+    pub(super) fn place(&mut self, at: Length) -> bool {
         let at = at.nanometres();
         self.is_inside(at) && self.take(at)
     }
@@ -111,7 +111,7 @@ mod tests {
     #[test]
     fn a_taken_point_gives_way_onward_and_then_back_from_the_end() {
         let mut points = Points::new(inches(10), inches(2));
-        assert!(points.stand(inches(6)));
+        assert!(points.place(inches(6)));
         assert_eq!(points.next_free(inches(6)), Some(inches(8)));
         assert_eq!(points.next_free(inches(8)), Some(inches(4)));
         assert_eq!(points.next_free(inches(8)), Some(inches(2)));
@@ -122,7 +122,7 @@ mod tests {
     fn nothing_stands_before_a_transition() {
         let mut points = Points::new(inches(20), inches(2));
         assert!(points.lead_in(inches(2)));
-        assert!(!points.stand(inches(1)));
+        assert!(!points.place(inches(1)));
         assert_eq!(points.next_free(inches(1)), Some(inches(3)));
         assert_eq!(points.next_free(inches(2)), Some(inches(4)));
     }

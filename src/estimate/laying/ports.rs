@@ -1,12 +1,13 @@
 //! The ports of what stands at places, filled by the runs that meet them in the order of their names; and what becomes of
 //! those that nothing fills (rules 15 and 23 of counting).
 
-use super::super::network::{End, Place, PlaceId, RunEnd, RunId, Start};
+use super::super::network::{End, Place, Start};
 use super::super::takeoff::Because;
-use super::super::words::Trouble;
 use super::Laying;
 use super::chain::{Chain, Offer, mates, plug, stop_up, thread_cap};
-use super::places::{Stand, StandingPort};
+use super::findings;
+use super::places::{PlacedPart, PlacedPort};
+use crate::estimate::ids::{PlaceId, RunEnd, RunId};
 use crate::ground::RowAt;
 use crate::trade::part::PortName;
 use crate::trade::{Class, Phase, Port, Service, UsedAs};
@@ -35,9 +36,9 @@ impl Laying<'_, '_> {
     ) -> Option<PortAt> {
         let id = end.end.run;
         let place = self.place_at(id, which)?;
-        let (service, own) = (self.job.runs[id.index()].service, self.dress(id).phase);
+        let (service, own) = (self.job.runs[id.index()].service, self.resolved(id).phase);
         let inlet = which == RunEnd::End;
-        let takes = |stand: &Stand, port: &StandingPort, named: bool| {
+        let takes = |stand: &PlacedPart, port: &PlacedPort, named: bool| {
             let is_manifold = self.job.catalog.part(stand.part).class == Class::Manifold;
             let fits = match &port.port.name {
                 PortName::Services(services) => named && services.contains(&service),
@@ -46,16 +47,15 @@ impl Laying<'_, '_> {
             };
             fits && !port.filled
         };
-        let is_now = |stand: &Stand| {
-            let when = stand.who.phase.max(own).max(last_own);
+        let is_now = |stand: &PlacedPart| {
+            let when = stand.owner.phase.max(own).max(last_own);
             if later { when > phase } else { when == phase }
         };
-        let at_once = |port: &StandingPort| {
-            end.standing.iter().any(|one| mates(&self.job.catalog, one.open, port.offer))
-        };
+        let at_once =
+            |port: &PlacedPort| end.standing.iter().any(|one| mates(&self.job.catalog, one.open, port.offer));
         for (named, direct) in [(true, true), (true, false), (false, true), (false, false)] {
-            for (i, stand) in self.stands[place.index()].iter().enumerate() {
-                let is_it = |port: &StandingPort| takes(stand, port, named) && (!direct || at_once(port));
+            for (i, stand) in self.placed[place.index()].iter().enumerate() {
+                let is_it = |port: &PlacedPort| takes(stand, port, named) && (!direct || at_once(port));
                 if let Some(j) = stand.ports.iter().position(is_it) {
                     return is_now(stand).then_some((place, i, j));
                 }
@@ -72,36 +72,36 @@ impl Laying<'_, '_> {
     /// What that port offers.
     pub(super) fn later_offer(&self, end: &Chain, which: RunEnd, phase: Phase) -> Option<Offer> {
         let (place, stand, port) = self.port_for(end, which, phase, Phase::Underground, true)?;
-        Some(self.stands[place.index()][stand].ports[port].offer)
+        Some(self.placed[place.index()][stand].ports[port].offer)
     }
 
     /// A port of this phase takes what stands open, with what must stand between.
     pub(super) fn fill_port(&mut self, chain: &mut Chain, which: RunEnd, phase: Phase, last_own: Phase) {
         let Some((place, stand, port)) = self.port_for(chain, which, phase, last_own, false) else { return };
-        let there = &self.stands[place.index()][stand];
+        let there = &self.placed[place.index()][stand];
         let (offer, because) = (there.ports[port].offer, Because::Rule(there.rule));
         let Some((from, _)) = chain.choose(&self.job.catalog, &[offer], phase) else { return };
         let open = chain.take(&mut self.sheet, from);
         if let Some(open) = chain.reach(&mut self.sheet, open, offer, phase, because) {
             if let Offer::Male(system, size) = offer {
-                self.sheet.male_ends(system, size, chain.end.who.copies);
+                self.sheet.male_ends(system, size, chain.end.owner.copies);
             }
             chain.join(&mut self.sheet, open, offer, phase, because);
         }
-        self.stands[place.index()][stand].ports[port].filled = true;
+        self.placed[place.index()][stand].ports[port].filled = true;
     }
 
     /// What nothing filled: plugged where the trade plugs it, else doubtful. And runs that found no opening.
     pub(super) fn judge_places(&mut self) {
-        for (index, stands) in std::mem::take(&mut self.stands).into_iter().enumerate() {
+        for (index, placed) in std::mem::take(&mut self.placed).into_iter().enumerate() {
             let place = &self.network.places[index];
-            let has_ports = stands.iter().any(|stand| !stand.ports.is_empty());
+            let has_ports = placed.iter().any(|stand| !stand.ports.is_empty());
             if !place.always && !has_ports {
                 self.judge_bare(place);
             }
-            for stand in &stands {
+            for stand in &placed {
                 let is_manifold = self.job.catalog.part(stand.part).class == Class::Manifold;
-                let copies = stand.who.copies > 0;
+                let copies = stand.owner.copies > 0;
                 for port in stand.ports.iter().filter(|port| !port.filled && copies) {
                     if port.port.plugged || is_manifold {
                         self.plug_port(stand, port, is_manifold);
@@ -109,27 +109,34 @@ impl Laying<'_, '_> {
                         let part = &*self.job.catalog.part(stand.part).name;
                         let port = port_words(&port.port);
                         let (spot, rule) = (stand.row, stand.rule);
-                        self.sheet.warn(Trouble::UnfilledPort { spot, rule, place: &place.name, part, port });
+                        self.sheet.warn(findings::unfilled_port(
+                            self.job,
+                            spot,
+                            rule,
+                            &place.name,
+                            part,
+                            port,
+                        ));
                     }
                 }
             }
         }
     }
 
-    fn plug_port(&mut self, stand: &Stand, port: &StandingPort, is_manifold: bool) {
+    fn plug_port(&mut self, stand: &PlacedPart, port: &PlacedPort, is_manifold: bool) {
         match port.offer {
             Offer::Socket(system, size) if is_manifold => {
-                stop_up(&mut self.sheet, stand.who, system, size, UsedAs::Cap, Because::Plugged);
+                stop_up(&mut self.sheet, stand.owner, system, size, UsedAs::Cap, Because::Plugged);
             }
-            Offer::Socket(system, size) => plug(&mut self.sheet, stand.who, system, size, Because::Plugged),
+            Offer::Socket(system, size) => plug(&mut self.sheet, stand.owner, system, size, Because::Plugged),
             Offer::Thread(sex, size) => {
-                thread_cap(&mut self.sheet, stand.who, stand.system, sex, size, Because::Plugged);
+                thread_cap(&mut self.sheet, stand.owner, stand.system, sex, size, Because::Plugged);
             }
             Offer::Male(system, size) => {
-                self.sheet.male_ends(system, size, stand.who.copies);
-                if let Some(part) = self.sheet.used(stand.who.subject, system, UsedAs::Cap, "cap") {
-                    self.sheet.part(stand.who, part, system, &[size], 1, Because::Plugged);
-                    self.sheet.joints(stand.who, system, system, size, 1, Because::Plugged);
+                self.sheet.male_ends(system, size, stand.owner.copies);
+                if let Some(part) = self.sheet.used(stand.owner.subject, system, UsedAs::Cap, "cap") {
+                    self.sheet.part(stand.owner, part, system, &[size], 1, Because::Plugged);
+                    self.sheet.joints(stand.owner, system, system, size, 1, Because::Plugged);
                 }
             }
             Offer::Nut(_) | Offer::Shut(..) => {}
@@ -146,7 +153,7 @@ impl Laying<'_, '_> {
                 let more: Vec<RowAt> = runs.map(|id| self.job.runs[id.index()].row).collect();
                 for run in more {
                     let place = &*place.name;
-                    self.sheet.warn(Trouble::BareMetTwice { run, other, place, service: service.word() });
+                    self.sheet.warn(findings::bare_met_twice(self.job, run, other, place, service.word()));
                 }
             }
         }
@@ -155,15 +162,11 @@ impl Laying<'_, '_> {
     /// A run's end at a place whose parts have no opening left for it.
     pub(super) fn doubt_port(&mut self, id: RunId, which: RunEnd) {
         let Some(place) = self.place_at(id, which) else { return };
-        let has_ports = self.stands[place.index()].iter().any(|stand| !stand.ports.is_empty());
+        let has_ports = self.placed[place.index()].iter().any(|stand| !stand.ports.is_empty());
         let place = &self.network.places[place.index()];
         if has_ports && !place.always {
             let run = &self.job.runs[id.index()];
-            self.sheet.warn(Trouble::NoPortLeft {
-                run: run.row,
-                place: &place.name,
-                service: run.service.word(),
-            });
+            self.sheet.warn(findings::no_port_left(self.job, run.row, &place.name, run.service.word()));
         }
     }
 }

@@ -2,15 +2,16 @@
 //! What is counted along it without cutting it is in `along`.
 
 use super::super::item::ItemId;
-use super::super::network::{Child, End, RunEnd, RunId, Start, Tap};
+use super::super::network::{Child, End, Start, Tap};
 use super::super::takeoff::Because;
-use super::super::words::Trouble;
-use super::dress::{Dress, Lead};
+use super::findings;
 use super::pieces::Segment;
 use super::points::{Points, evenly};
+use super::resolve::{Lead, Resolved};
 use super::rules::Rule;
-use super::sheet::{Who, port_sizes};
-use super::{Laying, who_of};
+use super::sheet::{Owner, port_sizes};
+use super::{Laying, owner_of};
+use crate::estimate::ids::{RunEnd, RunId};
 use crate::ground::Length;
 use crate::trade::{Fit, PartId, Per, Phase, Run, UsedAs, Where, Word};
 
@@ -45,50 +46,50 @@ impl<'j> Laying<'j, '_> {
     /// Lays one run; nothing where it has an error.
     pub(super) fn lay_run(&mut self, id: RunId) -> Option<Laid> {
         let job = self.job;
-        let (run, dress) = (&job.runs[id.index()], self.dress(id));
-        let who = who_of(self.job, dress, id);
+        let (run, resolved) = (&job.runs[id.index()], self.resolved(id));
+        let owner = owner_of(self.job, resolved, id);
         let rules = std::mem::take(&mut self.rules[id.index()]);
-        let mut points = Points::new(run.length, self.job.catalog.system(dress.system).least_piece);
-        self.lead(id, &dress, &mut points, who)?;
+        let mut points = Points::new(run.length, self.job.catalog.system(resolved.system).least_piece);
+        self.lead(id, &resolved, &mut points, owner)?;
         self.stand_taps(id, &mut points)?;
-        let counted = self.counted_on(id, run, &dress, &rules)?;
-        self.stand_turns(id, run, &dress, &counted, &mut points, who)?;
-        self.stand_in_line(id, run, &dress, &rules, &mut points, who)?;
-        self.count_counted(run, &dress, counted, who);
-        let (first, last) = self.segments_of(id, run, &dress, &points, who)?;
-        self.supports_of(run, &dress, who);
-        self.add_along(id, run, &dress, &rules, who);
-        self.sheet.takeoff.bends += i64::from(dress.bends) * dress.copies;
+        let counted = self.counted_on(id, run, &resolved, &rules)?;
+        self.stand_turns(id, run, &resolved, &counted, &mut points, owner)?;
+        self.stand_in_line(id, run, &resolved, &rules, &mut points, owner)?;
+        self.count_counted(run, &resolved, counted, owner);
+        let (first, last) = self.segments_of(id, run, &resolved, &points, owner)?;
+        self.supports_of(run, &resolved, owner);
+        self.add_along(id, run, &resolved, &rules, owner);
+        self.sheet.takeoff.bends += i64::from(resolved.bends) * resolved.copies;
         let earlier_at_start = self.lay_end(id, &rules, RunEnd::Start);
         let earlier_at_end = self.lay_end(id, &rules, RunEnd::End);
         Some(Laid { first, last, earlier_at_start, earlier_at_end, joined_at_start: false })
     }
 
     /// Rule 8: behind a tee of another system stand a least piece of its tube and a transition.
-    fn lead(&mut self, id: RunId, dress: &Dress, points: &mut Points, who: Who) -> Option<()> {
+    fn lead(&mut self, id: RunId, resolved: &Resolved, points: &mut Points, owner: Owner) -> Option<()> {
         let meets = self.network.meets(id);
         let row = self.job.runs[id.index()].row;
-        for (of, end) in [(dress.lead_in, RunEnd::Start), (dress.lead_out, RunEnd::End)] {
+        for (of, end) in [(resolved.lead_in, RunEnd::Start), (resolved.lead_out, RunEnd::End)] {
             let Some(of) = of else { continue };
             let least = self.job.catalog.system(of.system).least_piece;
             let (room, parent, size) = match (end, meets.start, meets.end) {
-                (RunEnd::Start, Start::Run(p), _) => (points.lead_in(least), p, dress.size),
+                (RunEnd::Start, Start::Run(p), _) => (points.lead_in(least), p, resolved.size),
                 (RunEnd::End, _, End::Run(p)) => {
                     let room = match self.job.runs[id.index()].tail {
                         Some(tail) => tail > least,
                         None => points.lead_out(least),
                     };
-                    (room, p, dress.end_size)
+                    (room, p, resolved.end_size)
                 }
                 _ => continue,
             };
             if !room {
                 let parent = self.job.runs[parent.index()].row;
-                self.sheet.bar(id, Trouble::TooShortForTransition { run: row, parent, least });
+                self.sheet.bar(id, findings::too_short_for_transition(self.job, row, parent, least));
                 return None;
             }
             let _ = parent;
-            self.transition(id, id, of.system, dress.system, size, who);
+            self.transition(id, id, of.system, resolved.system, size, owner);
         }
         Some(())
     }
@@ -98,20 +99,20 @@ impl<'j> Laying<'j, '_> {
         let network = self.network;
         let taps = &network.meets(id).taps;
         let parent = &self.job.runs[id.index()];
-        let dress = self.dress(id);
+        let resolved = self.resolved(id);
         let mut moved: Vec<(Child, Length)> = Vec::new();
         let mut stand: Vec<Tap> = Vec::new();
         for together in taps.chunk_by(|a, b| a.at == b.at) {
             let mut children: Vec<Child> = together.iter().map(|tap| tap.child).collect();
-            let tube = self.job.catalog.system(dress.system).tube;
+            let tube = self.job.catalog.system(resolved.system).tube;
             let order = |c: &Child| {
-                let d = self.dress(c.run);
+                let d = self.resolved(c.run);
                 self.job.catalog.order(tube, if c.by == RunEnd::Start { d.size } else { d.end_size })
             };
             // Stable: equal sizes stay in the order of their names.
             children.sort_by_key(|child| std::cmp::Reverse(order(child)));
             for (index, child) in children.into_iter().enumerate() {
-                if index == 0 && points.stand(together[0].at) {
+                if index == 0 && points.place(together[0].at) {
                     stand.push(Tap { at: together[0].at, child });
                 } else {
                     moved.push((child, together[0].at));
@@ -120,24 +121,24 @@ impl<'j> Laying<'j, '_> {
         }
         for tap in &stand {
             if points.is_close(tap.at, parent.length) {
-                let (run, least) = (self.job.runs[tap.child.run.index()].row, self.least(&dress));
-                self.sheet.warn(Trouble::CloseTap { run, parent: parent.row, least });
+                let (run, least) = (self.job.runs[tap.child.run.index()].row, self.least(&resolved));
+                self.sheet.warn(findings::close_tap(self.job, run, parent.row, least));
             }
         }
         for (child, at) in moved {
             let run = self.job.runs[child.run.index()].row;
             if points.next_free(at).is_none() {
-                self.sheet.bar(child.run, Trouble::NoFreePoint { run, heading: "at", what: "its tee" });
+                self.sheet.bar(child.run, findings::no_free_point(self.job, run, "at", "its tee"));
                 continue;
             }
 
-            self.sheet.warn(Trouble::MovedTap { run, parent: parent.row });
+            self.sheet.warn(findings::moved_tap(self.job, run, parent.row));
         }
         Some(())
     }
 
-    fn least(&self, dress: &Dress) -> Length {
-        self.job.catalog.system(dress.system).least_piece
+    fn least(&self, resolved: &Resolved) -> Length {
+        self.job.catalog.system(resolved.system).least_piece
     }
 
     /// Rules 9 and 10: elbows at turns, and offsets of two 45-degree elbows. What is counted by eye cuts the run evenly
@@ -146,24 +147,23 @@ impl<'j> Laying<'j, '_> {
         &mut self,
         id: RunId,
         run: &Run,
-        dress: &Dress,
+        resolved: &Resolved,
         counted: &[Counted<'j>],
         points: &mut Points,
-        who: Who,
+        owner: Owner,
     ) -> Option<()> {
         let by_eye: i64 = counted.iter().map(|(_, _, n)| n).sum();
 
-        let elbows = i64::from(dress.elbows);
-        let offsets = if dress.cuts_offsets { i64::from(run.offsets) } else { 0 };
+        let elbows = i64::from(resolved.elbows);
+        let offsets = if resolved.cuts_offsets { i64::from(run.offsets) } else { 0 };
         if elbows > MOST_CUTS || offsets > MOST_CUTS || i64::from(run.turns.unwrap_or(0)) > MOST_CUTS {
-            self.sheet.bar(id, Trouble::TooMany { run: run.row });
+            self.sheet.bar(id, findings::too_many(self.job, run.row));
             return None;
         }
         let written = |k: i64| usize::try_from(k - 1).ok().and_then(|i| run.turns_at.get(i)).copied();
         for k in (1..=elbows).filter(|_| !run.turns_at.is_empty()) {
             if points.next_free(written(k).unwrap_or(Length::ZERO)).is_none() {
-                self.sheet
-                    .bar(id, Trouble::NoFreePoint { run: run.row, heading: "turns", what: "its elbows" });
+                self.sheet.bar(id, findings::no_free_point(self.job, run.row, "turns", "its elbows"));
                 return None;
             }
         }
@@ -172,23 +172,22 @@ impl<'j> Laying<'j, '_> {
             if points.next_free(evenly(run.length, k, even)).is_none() {
                 let (heading, what) =
                     if by_eye > 0 { ("length", "what is counted on it") } else { ("turns", "its elbows") };
-                self.sheet.bar(id, Trouble::NoFreePoint { run: run.row, heading, what });
+                self.sheet.bar(id, findings::no_free_point(self.job, run.row, heading, what));
                 return None;
             }
         }
         for k in 1..=offsets {
             let second = points.next_free(evenly(run.length, k, offsets)).and_then(|first| {
-                let least = self.job.catalog.system(dress.system).least_piece;
+                let least = self.job.catalog.system(resolved.system).least_piece;
                 points.next_free(first.checked_add(least)?)
             });
             if second.is_none() {
-                self.sheet
-                    .bar(id, Trouble::NoFreePoint { run: run.row, heading: "offsets", what: "its offsets" });
+                self.sheet.bar(id, findings::no_free_point(self.job, run.row, "offsets", "its offsets"));
                 return None;
             }
         }
-        self.fittings(id, dress, who, UsedAs::Elbow, "elbow", elbows, Because::Turn);
-        self.fittings(id, dress, who, UsedAs::EighthBend, "eighth bend", 2 * offsets, Because::Offset);
+        self.fittings(id, resolved, owner, UsedAs::Elbow, "elbow", elbows, Because::Turn);
+        self.fittings(id, resolved, owner, UsedAs::EighthBend, "eighth bend", 2 * offsets, Because::Offset);
         Some(())
     }
 
@@ -196,8 +195,8 @@ impl<'j> Laying<'j, '_> {
     fn fittings(
         &mut self,
         id: RunId,
-        dress: &Dress,
-        who: Who,
+        resolved: &Resolved,
+        owner: Owner,
         use_: UsedAs,
         what: &str,
         n: i64,
@@ -206,9 +205,9 @@ impl<'j> Laying<'j, '_> {
         if n == 0 {
             return;
         }
-        if let Some(part) = self.sheet.used(id, dress.system, use_, what) {
-            self.sheet.part(who, part, dress.system, &[dress.size, dress.size], n, because);
-            self.sheet.joints(who, dress.system, dress.system, dress.size, 2 * n, because);
+        if let Some(part) = self.sheet.used(id, resolved.system, use_, what) {
+            self.sheet.part(owner, part, resolved.system, &[resolved.size, resolved.size], n, because);
+            self.sheet.joints(owner, resolved.system, resolved.system, resolved.size, 2 * n, because);
         }
     }
 
@@ -217,22 +216,22 @@ impl<'j> Laying<'j, '_> {
         &mut self,
         id: RunId,
         run: &'j Run,
-        dress: &Dress,
+        resolved: &Resolved,
         rules: &[Rule<'j>],
         points: &mut Points,
-        who: Who,
+        owner: Owner,
     ) -> Option<()> {
         let in_line = |rule: &&Rule<'j>| {
             rule.row.stands.is_some() && rule.row.per != Per::Place && self.has_ports(rule)
         };
         let rules: Vec<Rule<'j>> = rules.iter().filter(in_line).copied().collect();
         for group in rules.chunk_by(|a, b| a.row.stands == b.row.stands) {
-            let Some(from) = self.where_from(id, run, dress, group[0]) else { continue };
+            let Some(from) = self.where_from(id, run, resolved, group[0]) else { continue };
             let mut parts: Vec<(Rule<'j>, PartId)> = Vec::new();
             for rule in group {
-                let n = self.whole_quantity(id, run, dress, rule)?;
+                let n = self.whole_quantity(id, run, resolved, rule)?;
                 if n > 0 && run.no_joint {
-                    self.sheet.bar(id, Trouble::NoJointPart { run: run.row, rule: rule.row.row });
+                    self.sheet.bar(id, findings::no_joint_part(self.job, run.row, rule.row.row));
                     return None;
                 }
                 if let Some(part) = rule.part {
@@ -241,12 +240,11 @@ impl<'j> Laying<'j, '_> {
             }
             while !parts.is_empty() {
                 if points.next_free(from).is_none() {
-                    let trouble =
-                        Trouble::NoFreePoint { run: run.row, heading: "length", what: "the parts in line" };
-                    self.sheet.bar(id, trouble);
+                    let notice = findings::no_free_point(self.job, run.row, "length", "the parts in line");
+                    self.sheet.bar(id, notice);
                     return None;
                 }
-                self.assemble(id, dress, &mut parts, who);
+                self.assemble(id, resolved, &mut parts, owner);
             }
         }
         Some(())
@@ -254,8 +252,8 @@ impl<'j> Laying<'j, '_> {
 
     /// Where a part in line would stand. A distance that is not inside the run is an error of the pattern's row, which
     /// is left out alone.
-    fn where_from(&mut self, id: RunId, run: &Run, dress: &Dress, rule: Rule<'_>) -> Option<Length> {
-        let least = self.least(dress);
+    fn where_from(&mut self, id: RunId, run: &Run, resolved: &Resolved, rule: Rule<'_>) -> Option<Length> {
+        let least = self.least(resolved);
         let inside = |at: Length| at > Length::ZERO && at < run.length;
         match rule.row.stands {
             Some(Where::Start) | None => Some(least),
@@ -263,9 +261,8 @@ impl<'j> Laying<'j, '_> {
             Some(Where::At(at)) => {
                 let from = if at < Length::ZERO { run.length.checked_add(at)? } else { at };
                 if !inside(from) {
-                    let trouble =
-                        Trouble::WhereOutside { run: run.row, rule: rule.row.row, length: run.length };
-                    self.sheet.leave_out_rule(id, trouble, dress.system);
+                    let notice = findings::where_outside(self.job, run.row, rule.row.row, run.length);
+                    self.sheet.leave_out_rule(id, notice, resolved.system);
                     return None;
                 }
                 Some(from)
@@ -278,7 +275,7 @@ impl<'j> Laying<'j, '_> {
         &mut self,
         id: RunId,
         run: &'j Run,
-        dress: &Dress,
+        resolved: &Resolved,
         rules: &[Rule<'j>],
     ) -> Option<Vec<Counted<'j>>> {
         let mut counted = Vec::new();
@@ -289,9 +286,9 @@ impl<'j> Laying<'j, '_> {
             else {
                 continue;
             };
-            let n = self.whole_quantity(id, run, dress, rule)?;
+            let n = self.whole_quantity(id, run, resolved, rule)?;
             if n > 0 && run.no_joint {
-                self.sheet.bar(id, Trouble::NoJointPart { run: run.row, rule: rule.row.row });
+                self.sheet.bar(id, findings::no_joint_part(self.job, run.row, rule.row.row));
                 return None;
             }
             counted.push((*rule, part, n));
@@ -300,24 +297,24 @@ impl<'j> Laying<'j, '_> {
     }
 
     /// Writes them down: every opening is a joint of the run's size, and the balance lists them as declared.
-    fn count_counted(&mut self, run: &Run, dress: &Dress, counted: Vec<Counted<'j>>, who: Who) {
+    fn count_counted(&mut self, run: &Run, resolved: &Resolved, counted: Vec<Counted<'j>>, owner: Owner) {
         for (rule, part, n) in counted {
             let catalog_part = self.job.catalog.part(part);
             let reduced =
                 catalog_part.used_as.contains(&UsedAs::ReducingCoupling).then_some(run.reduce_to).flatten();
             let given: Vec<Word> = match reduced {
-                Some(small) if rule.row.sizes.is_empty() => vec![dress.size, small],
+                Some(small) if rule.row.sizes.is_empty() => vec![resolved.size, small],
                 Some(_) | None => rule.row.sizes.to_vec(),
             };
-            let sizes = port_sizes(catalog_part, &given, dress.size);
-            let who = who.in_phase(rule.row.phase.unwrap_or(who.phase));
+            let sizes = port_sizes(catalog_part, &given, resolved.size);
+            let owner = owner.in_phase(rule.row.phase.unwrap_or(owner.phase));
             let because = Because::Rule(rule.row.row);
-            self.sheet.part(who, part, dress.system, &sizes, n, because);
+            self.sheet.part(owner, part, resolved.system, &sizes, n, because);
             let open = catalog_part.ports.iter().filter(|port| port.fit != Fit::Closed).count();
             let ports = i64::try_from(open).unwrap_or(0);
-            self.sheet.declared_joints(who, dress.system, dress.size, n, ports, because);
+            self.sheet.declared_joints(owner, resolved.system, resolved.size, n, ports, because);
             let supports = n * i64::from(catalog_part.supports);
-            self.sheet.supports(who, dress.system, dress.size, supports, Because::PartSupport);
+            self.sheet.supports(owner, resolved.system, resolved.size, supports, Because::PartSupport);
         }
     }
 
@@ -326,13 +323,14 @@ impl<'j> Laying<'j, '_> {
         &mut self,
         id: RunId,
         run: &Run,
-        dress: &Dress,
+        resolved: &Resolved,
         points: &Points,
-        who: Who,
+        owner: Owner,
     ) -> Option<(u32, u32)> {
         let copies = run.copies();
-        let Some(tube) = self.sheet.tube(dress.system, dress.size, dress.variant, dress.color) else {
-            self.sheet.missing(id, dress.system, "tube".to_owned());
+        let Some(tube) = self.sheet.tube(resolved.system, resolved.size, resolved.variant, resolved.color)
+        else {
+            self.sheet.missing(id, resolved.system, "tube".to_owned());
             return None;
         };
         let mut segments: Vec<(ItemId, Length)> = Vec::new();
@@ -341,23 +339,23 @@ impl<'j> Laying<'j, '_> {
             segments.push((tube, at.checked_sub(from)?));
             from = at;
         }
-        if let Some(of) = dress.lead_in
+        if let Some(of) = resolved.lead_in
             && let Some(first) = segments.first_mut()
         {
-            first.0 = self.lead_tube(of, dress.size, who)?;
+            first.0 = self.lead_tube(of, resolved.size, owner)?;
         }
-        if let (Some(of), None, Some(last)) = (dress.lead_out, run.tail, segments.last_mut()) {
-            last.0 = self.lead_tube(of, dress.size, who)?;
+        if let (Some(of), None, Some(last)) = (resolved.lead_out, run.tail, segments.last_mut()) {
+            last.0 = self.lead_tube(of, resolved.size, owner)?;
         }
         for (item, length) in merged(&segments) {
-            self.sheet.tube_length(who, item, length, Because::Length);
+            self.sheet.tube_length(owner, item, length, Because::Length);
         }
         let (mut first, mut last) = (None, 0);
         if let Some(tail) = run.tail {
-            self.tail(id, run, dress, tail, who, &mut segments)?;
+            self.tail(id, run, resolved, tail, owner, &mut segments)?;
         }
         for (item, length) in segments {
-            let segment = Segment { item, length, run: id, copies, no_joint: run.no_joint, who };
+            let segment = Segment { item, length, run: id, copies, no_joint: run.no_joint, owner };
             last = self.segments.add(segment);
             first = first.or(Some(last));
         }
@@ -365,8 +363,8 @@ impl<'j> Laying<'j, '_> {
     }
 
     /// The parent's tube that a run begins with behind a tee of another system.
-    fn lead_tube(&mut self, of: Lead, size: Word, who: Who) -> Option<ItemId> {
-        let color = super::dress::color_of(self.job, of.system, who.service);
+    fn lead_tube(&mut self, of: Lead, size: Word, owner: Owner) -> Option<ItemId> {
+        let color = super::resolve::color_of(self.job, of.system, owner.service);
         self.sheet.tube(of.system, size, of.variant, color)
     }
 
@@ -376,28 +374,28 @@ impl<'j> Laying<'j, '_> {
         &mut self,
         id: RunId,
         _run: &Run,
-        dress: &Dress,
+        resolved: &Resolved,
         tail: Length,
-        who: Who,
+        owner: Owner,
         segments: &mut Vec<(ItemId, Length)>,
     ) -> Option<()> {
-        let part = self.sheet.used(id, dress.system, UsedAs::ReducingCoupling, "reducing coupling")?;
+        let part = self.sheet.used(id, resolved.system, UsedAs::ReducingCoupling, "reducing coupling")?;
         let because = Because::TailReducer;
-        self.sheet.part(who, part, dress.system, &[dress.size, dress.end_size], 1, because);
-        self.sheet.joints(who, dress.system, dress.system, dress.size, 1, because);
-        self.sheet.joints(who, dress.system, dress.system, dress.end_size, 1, because);
-        let own = self.sheet.tube(dress.system, dress.end_size, dress.variant, dress.color)?;
-        match dress.lead_out {
+        self.sheet.part(owner, part, resolved.system, &[resolved.size, resolved.end_size], 1, because);
+        self.sheet.joints(owner, resolved.system, resolved.system, resolved.size, 1, because);
+        self.sheet.joints(owner, resolved.system, resolved.system, resolved.end_size, 1, because);
+        let own = self.sheet.tube(resolved.system, resolved.end_size, resolved.variant, resolved.color)?;
+        match resolved.lead_out {
             Some(of) => {
                 let least = self.job.catalog.system(of.system).least_piece;
-                let lead = self.lead_tube(of, dress.end_size, who)?;
+                let lead = self.lead_tube(of, resolved.end_size, owner)?;
                 let rest = tail.checked_sub(least)?;
-                self.sheet.tube_length(who, own, rest, Because::Tail);
-                self.sheet.tube_length(who, lead, least, Because::Tail);
+                self.sheet.tube_length(owner, own, rest, Because::Tail);
+                self.sheet.tube_length(owner, lead, least, Because::Tail);
                 segments.extend([(own, rest), (lead, least)]);
             }
             None => {
-                self.sheet.tube_length(who, own, tail, Because::Tail);
+                self.sheet.tube_length(owner, own, tail, Because::Tail);
                 segments.push((own, tail));
             }
         }

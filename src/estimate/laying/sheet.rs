@@ -1,24 +1,24 @@
 //! The sheet that one alternative is written on: lines, pieces, ends and the balance, each written once and multiplied
 //! by the run's count here and nowhere else.
 
+use super::findings;
 use rustc_hash::FxHashMap;
 
 use super::super::item::{Color, Item, ItemId, Items, Sizes};
 use super::super::joint_rows::JointRow;
-use super::super::network::{RunEnd, RunId};
 use super::super::takeoff::{
     Balance, Because, EndLine, EndMet, JointKind, JointsMade, Line, Missing, Piece, Subject, Takeoff,
 };
-use super::super::words::Trouble;
-use super::super::words_fits::{Asking, not_made_for};
+use super::findings::{Asking, not_made_for};
 use super::tables::Tables;
+use crate::estimate::ids::{RunEnd, RunId};
 use crate::ground::{Length, Notice, RowAt};
 use crate::trade::job::Job;
 use crate::trade::{Class, Fit, Part, PartId, Phase, Service, SystemId, UsedAs, Word};
 
 /// Whose lines are being written.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Who {
+pub(super) struct Owner {
     pub(super) subject: Subject,
     pub(super) service: Option<Service>,
     pub(super) phase: Phase,
@@ -26,7 +26,7 @@ pub(super) struct Who {
     pub(super) copies: i64,
 }
 
-impl Who {
+impl Owner {
     /// The same in another phase.
     pub(super) fn in_phase(self, phase: Phase) -> Self {
         Self { phase, ..self }
@@ -79,13 +79,13 @@ impl<'j, 'i> Sheet<'j, 'i> {
     }
 
     /// Takes a doubt down.
-    pub(super) fn warn(&mut self, trouble: Trouble<'_>) {
-        self.takeoff.notices.push(trouble.word(self.job));
+    pub(super) fn warn(&mut self, notice: Notice) {
+        self.takeoff.notices.push(notice);
     }
 
     /// Takes a doubt down that many runs share: the first of them speaks for all.
-    pub(super) fn warn_once(&mut self, trouble: Trouble<'_>) {
-        let notice = trouble.word(self.job);
+    pub(super) fn warn_once(&mut self, notice: Notice) {
+        let notice = notice;
         let said = |other: &Notice| other.kind == notice.kind && other.found == notice.found;
         if !self.takeoff.notices.iter().any(said) {
             self.takeoff.notices.push(notice);
@@ -93,32 +93,27 @@ impl<'j, 'i> Sheet<'j, 'i> {
     }
 
     /// Leaves a pattern row out alone: the run stays, and the estimate is incomplete.
-    pub(super) fn leave_out_rule(
-        &mut self,
-        subject: impl Into<Subject>,
-        trouble: Trouble<'_>,
-        system: SystemId,
-    ) {
-        self.warn(trouble);
+    pub(super) fn leave_out_rule(&mut self, subject: impl Into<Subject>, notice: Notice, system: SystemId) {
+        self.warn(notice);
         let (subject, what) = (subject.into(), "a rule that is in error".to_owned());
         self.takeoff.missing.push(Missing { subject, what, system });
     }
 
     /// Leaves a run out of all alternatives.
-    pub(super) fn bar(&mut self, run: RunId, trouble: Trouble<'_>) {
-        self.takeoff.notices.push(trouble.word(self.job));
+    pub(super) fn bar(&mut self, run: RunId, notice: Notice) {
+        self.takeoff.notices.push(notice);
         self.barred.push(run);
     }
 
-    fn line(&mut self, who: Who, item: ItemId, count: i64, joint: Option<u32>, because: Because) {
-        let Some(count) = count.checked_mul(who.copies).filter(|n| n.checked_mul(1_000).is_some()) else {
-            if let Subject::Run(run) = who.subject {
-                self.bar(run, Trouble::TooMany { run: self.job.runs[run.index()].row });
+    fn line(&mut self, owner: Owner, item: ItemId, count: i64, joint: Option<u32>, because: Because) {
+        let Some(count) = count.checked_mul(owner.copies).filter(|n| n.checked_mul(1_000).is_some()) else {
+            if let Subject::Run(run) = owner.subject {
+                self.bar(run, findings::too_many(self.job, self.job.runs[run.index()].row));
             }
             return;
         };
         if count != 0 {
-            let Who { subject, service, phase, area, .. } = who;
+            let Owner { subject, service, phase, area, .. } = owner;
             self.takeoff.lines.push(Line { item, count, joint, subject, because, service, phase, area });
         }
     }
@@ -126,7 +121,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
     /// So many of a part, its sizes in reading order.
     pub(super) fn part(
         &mut self,
-        who: Who,
+        owner: Owner,
         part: PartId,
         system: SystemId,
         sizes: &[Word],
@@ -134,7 +129,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
         because: Because,
     ) {
         let item = self.item(part, system, sizes);
-        self.line(who, item, n, None, because);
+        self.line(owner, item, n, None, because);
     }
 
     fn item(&mut self, id: PartId, system: SystemId, sizes: &[Word]) -> ItemId {
@@ -162,8 +157,8 @@ impl<'j, 'i> Sheet<'j, 'i> {
     }
 
     /// So much tube.
-    pub(super) fn tube_length(&mut self, who: Who, tube: ItemId, length: Length, because: Because) {
-        self.line(who, tube, length.nanometres(), None, because);
+    pub(super) fn tube_length(&mut self, owner: Owner, tube: ItemId, length: Length, because: Because) {
+        self.line(owner, tube, length.nanometres(), None, because);
     }
 
     /// The part the engine takes for a use; where there is none the alternative is incomplete.
@@ -189,7 +184,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
             Subject::Run(run) => self.job.runs[run.index()].row,
             Subject::Place(place) => self.job.places[place as usize].row,
         };
-        self.warn_once(Trouble::NoEquivalent { run: row, what: &what, system: name });
+        self.warn_once(findings::no_equivalent(self.job, row, &what, name));
         self.takeoff.missing.push(Missing { subject, what, system });
     }
 
@@ -197,35 +192,42 @@ impl<'j, 'i> Sheet<'j, 'i> {
     /// that shares the tube: whose joint it then is, the catalog says.
     pub(super) fn joints(
         &mut self,
-        who: Who,
+        owner: Owner,
         tube: SystemId,
         fitting: SystemId,
         size: Word,
         n: i64,
         because: Because,
     ) {
-        self.balance_of(tube, size).filled += n * who.copies;
-        self.takeoff.joints += n * who.copies;
+        self.balance_of(tube, size).filled += n * owner.copies;
+        self.takeoff.joints += n * owner.copies;
         let system = self.job.catalog.joint_of(tube, fitting);
-        self.make(who, JointKind::Tube, system, size, n);
-        self.consume(who, JointKind::Tube, system, size, n, because);
+        self.make(owner, JointKind::Tube, system, size, n);
+        self.consume(owner, JointKind::Tube, system, size, n, because);
     }
 
     /// A compression joint: its nut and ferrule come with the part.
-    pub(super) fn compression_joint(&mut self, who: Who, system: SystemId, size: Word) {
-        self.balance_of(system, size).filled += who.copies;
-        self.make(who, JointKind::Compression, system, size, 1);
+    pub(super) fn compression_joint(&mut self, owner: Owner, system: SystemId, size: Word) {
+        self.balance_of(system, size).filled += owner.copies;
+        self.make(owner, JointKind::Compression, system, size, 1);
     }
 
     /// Threaded joints of one size.
-    pub(super) fn thread_joints(&mut self, who: Who, system: SystemId, size: Word, n: i64, because: Because) {
-        self.make(who, JointKind::Thread, system, size, n);
-        self.consume(who, JointKind::Thread, system, size, n, because);
+    pub(super) fn thread_joints(
+        &mut self,
+        owner: Owner,
+        system: SystemId,
+        size: Word,
+        n: i64,
+        because: Because,
+    ) {
+        self.make(owner, JointKind::Thread, system, size, n);
+        self.consume(owner, JointKind::Thread, system, size, n, because);
     }
 
     /// Takes down that joints are made, with when and where.
-    fn make(&mut self, who: Who, kind: JointKind, system: SystemId, size: Word, n: i64) {
-        let Who { phase, area, copies, .. } = who;
+    fn make(&mut self, owner: Owner, kind: JointKind, system: SystemId, size: Word, n: i64) {
+        let Owner { phase, area, copies, .. } = owner;
         let list = &mut self.takeoff.made;
         let index = *self.made.entry((kind, system, size, phase, area)).or_insert_with(|| {
             list.push(JointsMade { kind, system, size, phase, area, count: 0 });
@@ -234,7 +236,15 @@ impl<'j, 'i> Sheet<'j, 'i> {
         list[index].count = list[index].count.saturating_add(n.saturating_mul(copies));
     }
 
-    fn consume(&mut self, who: Who, kind: JointKind, system: SystemId, size: Word, n: i64, because: Because) {
+    fn consume(
+        &mut self,
+        owner: Owner,
+        kind: JointKind,
+        system: SystemId,
+        size: Word,
+        n: i64,
+        because: Because,
+    ) {
         let (tables, catalog) = (self.tables, &self.job.catalog);
         let rows = tables.joints.rows(catalog, kind, system, size);
         let joint = catalog.system(system).joint;
@@ -244,17 +254,17 @@ impl<'j, 'i> Sheet<'j, 'i> {
             && !self.silent_joints.contains(&(joint, size))
         {
             self.silent_joints.push((joint, size));
-            if let Subject::Run(run) = who.subject {
+            if let Subject::Run(run) = owner.subject {
                 let row = self.job.runs[run.index()].row;
                 let (joint, size) = (self.job.lexicon.text(joint), self.job.lexicon.text(size));
-                self.warn(Trouble::NothingConsumed { run: row, joint, size });
+                self.warn(findings::nothing_consumed(self.job, row, joint, size));
             }
         }
         for row in rows {
             match self.consumed_item(*row, system, size) {
-                Some(id) => self.line(who, id, n, Some(row.0), because),
+                Some(id) => self.line(owner, id, n, Some(row.0), because),
                 None if n != 0 => {
-                    self.not_made_for(who, Asking::Joints, tables.joints.asked_for(catalog, *row), system)
+                    self.not_made_for(owner, Asking::Joints, tables.joints.asked_for(catalog, *row), system)
                 }
                 None => {}
             }
@@ -274,14 +284,14 @@ impl<'j, 'i> Sheet<'j, 'i> {
 
     /// A table asks for a part that is not made for the system: nothing of it is counted, and the alternative is
     /// incomplete. Told once for each row and system.
-    fn not_made_for(&mut self, who: Who, asking: Asking, (row, part): (RowAt, Word), system: SystemId) {
+    fn not_made_for(&mut self, owner: Owner, asking: Asking, (row, part): (RowAt, Word), system: SystemId) {
         if self.not_made_for.contains(&(row, system)) {
             return;
         }
         self.not_made_for.push((row, system));
         self.takeoff.notices.push(not_made_for(self.job, asking, (row, part), system));
         let what = self.job.lexicon.text(part).to_owned();
-        self.takeoff.missing.push(Missing { subject: who.subject, what, system });
+        self.takeoff.missing.push(Missing { subject: owner.subject, what, system });
     }
 
     /// So many tube ends (or other male ends) of one size.
@@ -293,7 +303,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
     /// that the part makes; the others are declared, and stand on no end of the network.
     pub(super) fn declared_joints(
         &mut self,
-        who: Who,
+        owner: Owner,
         system: SystemId,
         size: Word,
         parts: i64,
@@ -301,11 +311,11 @@ impl<'j, 'i> Sheet<'j, 'i> {
         because: Because,
     ) {
         let balance = self.balance_of(system, size);
-        balance.filled += 2 * parts * who.copies;
-        balance.declared += (ports - 2) * parts * who.copies;
-        self.takeoff.joints += ports * parts * who.copies;
-        self.make(who, JointKind::Tube, system, size, ports * parts);
-        self.consume(who, JointKind::Tube, system, size, ports * parts, because);
+        balance.filled += 2 * parts * owner.copies;
+        balance.declared += (ports - 2) * parts * owner.copies;
+        self.takeoff.joints += ports * parts * owner.copies;
+        self.make(owner, JointKind::Tube, system, size, ports * parts);
+        self.consume(owner, JointKind::Tube, system, size, ports * parts, because);
     }
 
     /// The item of an id.
@@ -316,14 +326,14 @@ impl<'j, 'i> Sheet<'j, 'i> {
     /// An end that no part fills.
     pub(super) fn end(
         &mut self,
-        who: Who,
+        owner: Owner,
         run: RunId,
         end: RunEnd,
         met: EndMet,
         system: SystemId,
         size: Word,
     ) {
-        let copies = who.copies;
+        let copies = owner.copies;
         let balance = self.balance_of(system, size);
         match met {
             EndMet::OnSite => balance.on_site += copies,
@@ -332,7 +342,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
         }
         let service = self.job.runs[run.index()].service;
         let copies = u32::try_from(copies).unwrap_or(u32::MAX);
-        self.takeoff.ends.push(EndLine { run, end, met, size, service, phase: who.phase, copies });
+        self.takeoff.ends.push(EndLine { run, end, met, size, service, phase: owner.phase, copies });
     }
 
     fn balance_of(&mut self, system: SystemId, size: Word) -> &mut Balance {
@@ -388,24 +398,24 @@ impl<'j, 'i> Sheet<'j, 'i> {
     pub(super) fn no_support_rule(&mut self, run: RunId, system: SystemId, size: Word) {
         let (catalog, lexicon) = (&self.job.catalog, &self.job.lexicon);
         let (tube, size) = (lexicon.text(catalog.system(system).tube), lexicon.text(size));
-        self.warn_once(Trouble::NoSupportRule { run: self.job.runs[run.index()].row, tube, size });
+        self.warn_once(findings::no_support_rule(self.job, self.job.runs[run.index()].row, tube, size));
     }
 
     /// Supports of so many points of one tube, by the supports table.
-    pub(super) fn supports(&mut self, who: Who, system: SystemId, size: Word, n: i64, because: Because) {
+    pub(super) fn supports(&mut self, owner: Owner, system: SystemId, size: Word, n: i64, because: Because) {
         if n == 0 {
             return;
         }
         let Some(rule) = self.tables.support(&self.job.catalog, system, size) else {
-            if let Subject::Run(run) = who.subject {
+            if let Subject::Run(run) = owner.subject {
                 self.no_support_rule(run, system, size);
             }
             return;
         };
         let rule = &self.job.catalog.supports[rule];
         match self.job.catalog.part_called(rule.part, Word::EMPTY, system) {
-            Some(part) => self.part(who, part, system, &[size], n, because),
-            None => self.not_made_for(who, Asking::Supports, (rule.row, rule.part), system),
+            Some(part) => self.part(owner, part, system, &[size], n, because),
+            None => self.not_made_for(owner, Asking::Supports, (rule.row, rule.part), system),
         }
     }
 }

@@ -1,8 +1,9 @@
 //! What is certain but doubtful in how runs meet: it is counted as written, with a warning. Called by the network once
 //! nothing more is left out.
 
-use super::super::words::Trouble;
-use super::{Building, Child, End, Place, RunEnd, RunId, Start};
+use super::findings;
+use super::{Building, Child, End, Place, Start};
+use crate::estimate::ids::{RunEnd, RunId};
 use crate::ground::Length;
 use crate::trade::Service;
 
@@ -14,10 +15,10 @@ impl Building<'_> {
         for id in self.laid() {
             let (run, meets) = (self.run(id), &self.meets[id.index()]);
             if run.copies() == 0 {
-                doubts.push(Trouble::CountZero { run: run.row });
+                doubts.push(findings::count_zero(self.job, run.row));
             }
             if run.bull && !self.stands_at_a_bull(id) {
-                doubts.push(Trouble::BullElsewhere { run: run.row });
+                doubts.push(findings::bull_elsewhere(self.job, run.row));
             }
             let children = meets
                 .taps
@@ -37,21 +38,21 @@ impl Building<'_> {
                 };
                 if !fits {
                     let (service, parent_service) = (child.service.word(), run.service.word());
-                    doubts.push(Trouble::OtherService {
-                        run: child.row,
-                        parent: run.row,
+                    doubts.push(findings::other_service(
+                        self.job,
+                        child.row,
+                        run.row,
                         service,
                         parent_service,
-                    });
+                    ));
                 }
                 if between && child.phase() > run.phase() {
                     let (run, parent, parent_name) = (child.row, run.row, &*run.name);
-                    doubts.push(Trouble::LaterTap { run, parent, parent_name });
+                    doubts.push(findings::later_tap(self.job, run, parent, parent_name));
                 }
             }
         }
-        let job = self.job;
-        self.notices.extend(doubts.into_iter().map(|doubt| doubt.word(job)));
+        self.notices.extend(doubts);
     }
 
     /// For each place, whether it heats: a cold run ends there and a hot one begins.

@@ -3,7 +3,8 @@
 use rust_decimal::Decimal;
 
 use super::{BidChange, Side};
-use crate::estimate::order::{Cost, CostLine};
+use crate::estimate::costing::Cost;
+use crate::estimate::order::CostLine;
 
 /// What stands before the name of an alternate.
 const ALTERNATE: &str = "alternate: ";

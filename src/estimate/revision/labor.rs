@@ -7,7 +7,7 @@ use rust_decimal::Decimal;
 
 use super::Side;
 use crate::estimate::labor::Labor;
-use crate::estimate::words_labor::task_called;
+use crate::estimate::task::task_called;
 use crate::ground::money::to_cents;
 use crate::ground::name::natural;
 use crate::trade::WorkPer;

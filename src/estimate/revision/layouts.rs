@@ -7,8 +7,9 @@ use rust_decimal::Decimal;
 
 use super::Side;
 use super::named::Named;
+use crate::estimate::alternative::Alternative;
 use crate::estimate::installed::joints_to_make;
-use crate::estimate::order::{Alternative, CostLine};
+use crate::estimate::order::CostLine;
 use crate::ground::money::{cents, plain, quantity, signed};
 use crate::ground::name::natural;
 use crate::trade::Class;

@@ -8,11 +8,10 @@ use rust_decimal::{Decimal, RoundingStrategy};
 use super::Side;
 use super::named::{Key, Named};
 use crate::estimate::order::OrderLine;
-use crate::estimate::words_revision::Doubt;
 use crate::ground::money::round_half_away;
 use crate::ground::name::fold;
-use crate::ground::notice::in_order;
-use crate::ground::{Notice, RowAt};
+use crate::ground::notice::{Finding, error, in_order, warning};
+use crate::ground::{Notice, RowAt, Spot};
 use crate::trade::used::Filled;
 use crate::trade::{Class, TubeAllowance, Used};
 
@@ -178,9 +177,10 @@ impl<'a> Desk<'a> {
         let other = rows.iter().find(|row| !row.job.is_empty() && fold(&row.job) != fold(job));
         let matched = self.alike;
         if let Some(row) = other {
-            let doubt = Doubt::OtherJob { found: &row.job, job, matched, lines: rows.len() };
-            self.notices.push(doubt.word(vec![self.filled.sources.cell(row.row, "job")]));
-            return matched * 2 >= rows.len();
+            let finding = other_job(&row.job, job, matched, rows.len());
+            let holds = !finding.is_error();
+            self.notices.push(finding.at([self.filled.sources.cell(row.row, "job")]));
+            return holds;
         }
         true
     }
@@ -198,13 +198,13 @@ impl<'a> Desk<'a> {
             any |= row.used.is_some();
             let moved = row.need.filter(|_| row.used.is_some() && fold(&row.unit) == fold(&line.named.unit));
             if let Some((then, now)) = moved.and_then(|then| need_moved(then, line)) {
-                let doubt = Doubt::NeedMoved { called: &self.names[at], then, now };
-                self.notices.push(doubt.word(vec![self.filled.sources.cell(row.row, "need")]));
+                let finding = need_has_moved(&self.names[at], &then, &now);
+                self.notices.push(finding.at([self.filled.sources.cell(row.row, "need")]));
             }
             if let (Some(before), Some(_)) = (first.get(&at), row.used) {
                 let first = self.filled.sources.cell(*before, "used");
-                let spots = vec![self.filled.sources.cell(row.row, "used"), first.clone()];
-                self.notices.push(Doubt::Twice { called: &self.names[at], first }.word(spots));
+                let finding = line_twice(&self.names[at], &first);
+                self.notices.push(finding.at([self.filled.sources.cell(row.row, "used"), first]));
                 continue;
             }
             if row.used.is_some() {
@@ -220,7 +220,7 @@ impl<'a> Desk<'a> {
             && !self.notices.iter().chain(&self.filled.notices).any(Notice::is_error)
         {
             let spots = self.filled.rows.first().map(|row| self.filled.sources.cell(row.row, "used"));
-            self.notices.push(Doubt::NothingFilled.word(spots.into_iter().collect()));
+            self.notices.push(nothing_filled().at(spots));
         }
     }
 
@@ -239,10 +239,69 @@ impl<'a> Desk<'a> {
         let name = if name.trim().is_empty() { "such part".to_owned() } else { called(&name, &row.system) };
         let numbered = row.line.and_then(|line| usize::try_from(line).ok()?.checked_sub(1));
         let of_number = numbered.and_then(|at| self.names.get(at)).cloned();
-        let spots =
-            vec![self.filled.sources.cell(row.row, "part"), self.filled.sources.cell(row.row, "used")];
-        self.notices.push(Doubt::UnknownLine { called: &name, of_number }.word(spots));
+        let spots = [self.filled.sources.cell(row.row, "part"), self.filled.sources.cell(row.row, "used")];
+        self.notices.push(unknown_line(&name, of_number).at(spots));
     }
+}
+
+/// The workbook was written for another job; how many of its lines this estimate has.
+fn other_job(found: &str, job: &str, matched: usize, lines: usize) -> Finding {
+    let named = |name: &str| match name {
+        "" => "a job without a name".to_owned(),
+        name => format!("the job \"{name}\""),
+    };
+    let found = format!(
+        "the workbook was written for {}, and this is {}; {matched} of its {lines} lines are those of this estimate",
+        named(found),
+        named(job)
+    );
+    let expected = "the workbook of this job, in the system that is chosen";
+    let remedy = "name the job that the workbook was written for";
+    match matched * 2 >= lines {
+        true => warning("used-of-another-name", found, expected, remedy),
+        false => error("used-of-another-job", format!("{found}; nothing is compared"), expected, remedy),
+    }
+}
+
+/// No line of the workbook is filled in.
+fn nothing_filled() -> Finding {
+    warning(
+        "used-nothing-filled",
+        "no line says how much was used",
+        "numbers under the heading used",
+        "write down what was used, in the unit of each line; leave empty what nobody counted",
+    )
+}
+
+/// A filled line that the estimate has not; with what the line of its number is now.
+fn unknown_line(called: &str, of_number: Option<String>) -> Finding {
+    let now = of_number.map(|now| format!("; the line of this number is {now}")).unwrap_or_default();
+    warning(
+        "used-unknown-line",
+        format!("the estimate has no {called}{now}"),
+        "part, size, system and variant as the workbook wrote them",
+        "put back what the line said, or leave `used` empty; what was bought besides belongs in a note",
+    )
+}
+
+/// An item on two lines that are filled; the first stands there.
+fn line_twice(called: &str, first: &Spot) -> Finding {
+    warning(
+        "used-line-twice",
+        format!("{called} is filled in {first} already; this line is not taken"),
+        "one line for each item",
+        "add the two up on one line and leave the other empty",
+    )
+}
+
+/// The estimate needs another quantity than when the workbook was written.
+fn need_has_moved(called: &str, then: &str, now: &str) -> Finding {
+    warning(
+        "used-need-moved",
+        format!("the workbook was written when {called} needed {then}; the estimate needs {now} now"),
+        "the job as it was built",
+        "compare with the job as it was when the workbook was written, or read the variance with that in mind",
+    )
 }
 
 /// A need as the workbook says it and as the line has it, where they differ.

@@ -9,7 +9,7 @@ use super::Book;
 use super::costs::{self, Block, Moves};
 use super::look::{Kind, Tone};
 use super::page::{Page, Paper, column, letters, shown};
-use crate::estimate::bid::alternates::{Alternate, Difference, Moved};
+use crate::estimate::alternates::{Alternate, Difference, Moved};
 use crate::estimate::bid::both_ways;
 use crate::report::bid_lines::BidLine;
 use crate::trade::Class;

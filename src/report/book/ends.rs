@@ -6,7 +6,7 @@ use rust_xlsxwriter::{Workbook, XlsxError};
 use super::Book;
 use super::look::{Kind, Tone};
 use super::page::{Page, Paper, column};
-use crate::estimate::order::Alternative;
+use crate::estimate::alternative::Alternative;
 use crate::estimate::takeoff::{Balance, EndLine, EndMet};
 use crate::ground::name::natural;
 use crate::report::wording::{end_met, run_end};

@@ -9,7 +9,7 @@ use rust_xlsxwriter::{Workbook, XlsxError};
 use super::Book;
 use super::look::{Kind, Tone};
 use super::page::{Column, Page, Paper, column};
-use crate::estimate::network::RunId;
+use crate::estimate::ids::RunId;
 use crate::ground::name::fold_heading;
 use crate::ground::{Length, RowAt, SourceId};
 use crate::report::wording::{Wording, plain};

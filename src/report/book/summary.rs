@@ -9,8 +9,8 @@ use super::doubts;
 use super::look::{Kind, Tone};
 use super::notes;
 use super::page::{Page, Paper, column, letters, shown};
+use crate::estimate::alternative::Alternative;
 use crate::estimate::installed::joints_to_make;
-use crate::estimate::order::Alternative;
 use crate::report::bid_lines::BidLine;
 
 const ACROSS: u16 = 4;

@@ -8,9 +8,9 @@ use super::Book;
 use super::look::{Kind, Tone};
 use super::page::{Page, Paper, column, letters, shown};
 use super::settings::{allowance_name, has_allowance, tax_name};
-use crate::estimate::bid::unit_prices::{Asked, RunPrice, UnitPrice, unit_prices};
 use crate::estimate::costing;
 use crate::estimate::item::ItemId;
+use crate::estimate::unit_prices::{Asked, RunPrice, UnitPrice, unit_prices};
 use crate::report::wording::plain;
 use crate::trade::Taxed;
 

@@ -10,7 +10,7 @@ use rust_decimal::Decimal;
 use crate::estimate::buying::ask::NotPriced;
 use crate::estimate::buying::lot::Lot;
 use crate::estimate::buying::price;
-use crate::estimate::network::RunId;
+use crate::estimate::ids::RunId;
 use crate::estimate::order::{CutPiece, Cutting, Joined};
 use crate::estimate::takeoff::Piece;
 use crate::ground::Length;

@@ -2,16 +2,17 @@
 //! (rules 6, 8, 9 and 20 of counting).
 
 use super::super::item::Color;
-use super::super::network::{End, Network, RunEnd, RunId, Start};
-use super::super::words::Trouble;
+use super::super::network::{End, Network, Start};
+use super::findings;
 use super::sheet::Sheet;
+use crate::estimate::ids::{RunEnd, RunId};
 
 use crate::trade::job::Job;
 use crate::trade::{Phase, Run, Service, Side, SystemId, TurnsAs, Word};
 
 /// What one run is built of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Dress {
+pub(super) struct Resolved {
     pub(super) system: SystemId,
     pub(super) size: Word,
     /// The size it ends in: its tail's, or its own.
@@ -39,8 +40,8 @@ pub(super) struct Lead {
     pub(super) variant: Word,
 }
 
-impl Dress {
-    /// What a run that is not dressed is built of: nothing. No line is ever written of it.
+impl Resolved {
+    /// What a run that is not resolved_runs is built of: nothing. No line is ever written of it.
     pub(super) const NOTHING: Self = Self {
         system: SystemId(0),
         size: Word::EMPTY,
@@ -57,27 +58,31 @@ impl Dress {
     };
 }
 
-/// Dresses all runs; a run that cannot be dressed is barred, and has none.
-pub(super) fn dress(sheet: &mut Sheet<'_, '_>, network: &Network, system: SystemId) -> Vec<Option<Dress>> {
-    let mut dressed: Vec<Option<Dress>> = vec![None; sheet.job.runs.len()];
+/// Resolves all runs; a run that cannot be resolved_runs is barred, and has none.
+pub(super) fn resolve(
+    sheet: &mut Sheet<'_, '_>,
+    network: &Network,
+    system: SystemId,
+) -> Vec<Option<Resolved>> {
+    let mut resolved_runs: Vec<Option<Resolved>> = vec![None; sheet.job.runs.len()];
     let drains = sheet.job.catalog.system_named(sheet.job.terms.drain_system);
     for id in network.laid() {
-        dressed[id.index()] = one(sheet, id, system, drains);
+        resolved_runs[id.index()] = one(sheet, id, system, drains);
     }
     for id in network.laid() {
         let lead_in = match network.meets(id).start {
-            Start::Run(parent) => lead(sheet.job, network, &dressed, id, parent, RunEnd::Start),
+            Start::Run(parent) => lead(sheet.job, network, &resolved_runs, id, parent, RunEnd::Start),
             Start::Alone | Start::Root | Start::Place(_) => None,
         };
         let lead_out = match network.meets(id).end {
-            End::Run(parent) => lead(sheet.job, network, &dressed, id, parent, RunEnd::End),
+            End::Run(parent) => lead(sheet.job, network, &resolved_runs, id, parent, RunEnd::End),
             End::Free | End::Place(_) => None,
         };
-        if let Some(dress) = &mut dressed[id.index()] {
-            (dress.lead_in, dress.lead_out) = (lead_in, lead_out);
+        if let Some(resolved) = &mut resolved_runs[id.index()] {
+            (resolved.lead_in, resolved.lead_out) = (lead_in, lead_out);
         }
     }
-    dressed
+    resolved_runs
 }
 
 /// Judges every run of the job, whatever it meets: one that cannot be built in a system is barred.
@@ -95,12 +100,12 @@ pub(super) fn judge_all(sheet: &mut Sheet<'_, '_>, system: SystemId) {
 fn lead(
     job: &Job,
     network: &Network,
-    dressed: &[Option<Dress>],
+    resolved_runs: &[Option<Resolved>],
     run: RunId,
     parent: RunId,
     by: RunEnd,
 ) -> Option<Lead> {
-    let (own, of_parent) = (dressed[run.index()]?, dressed[parent.index()]?);
+    let (own, of_parent) = (resolved_runs[run.index()]?, resolved_runs[parent.index()]?);
     if job.catalog.shares_fittings(own.system, of_parent.system) {
         return None;
     }
@@ -110,7 +115,7 @@ fn lead(
     (!seam).then_some(Lead { system: of_parent.system, variant: of_parent.variant })
 }
 
-fn one(sheet: &mut Sheet<'_, '_>, id: RunId, water: SystemId, drains: Option<SystemId>) -> Option<Dress> {
+fn one(sheet: &mut Sheet<'_, '_>, id: RunId, water: SystemId, drains: Option<SystemId>) -> Option<Resolved> {
     let job = sheet.job;
     let run = &job.runs[id.index()];
     let side = if matches!(run.service, Service::Drain | Service::Vent) { Side::Drain } else { Side::Water };
@@ -120,7 +125,7 @@ fn one(sheet: &mut Sheet<'_, '_>, id: RunId, water: SystemId, drains: Option<Sys
     };
     let system = if run.system.is_empty() {
         let Some(system) = job.catalog.laid_in(run, usual, &job.lexicon).or(usual) else {
-            sheet.bar(id, Trouble::NoDrainSystem { run: run.row });
+            sheet.bar(id, findings::no_drain_system(job, run.row));
             return None;
         };
         system
@@ -144,7 +149,7 @@ fn one(sheet: &mut Sheet<'_, '_>, id: RunId, water: SystemId, drains: Option<Sys
     let tube = job.catalog.system(system).tube;
     if run.tail.is_some() && job.catalog.order(tube, end_size) >= job.catalog.order(tube, run.size) {
         let (size, reduce_to) = (job.lexicon.text(run.size), job.lexicon.text(end_size));
-        sheet.bar(id, Trouble::TailNotSmaller { run: run.row, size, reduce_to });
+        sheet.bar(id, findings::tail_not_smaller(job, run.row, size, reduce_to));
         return None;
     }
     let turns = run.turns.unwrap_or(0);
@@ -157,7 +162,7 @@ fn one(sheet: &mut Sheet<'_, '_>, id: RunId, water: SystemId, drains: Option<Sys
         (false, true) => turns,
         (false, false) => run.turns_with_elbow.min(turns),
     };
-    Some(Dress {
+    Some(Resolved {
         system,
         size: run.size,
         end_size,
@@ -198,7 +203,7 @@ fn size_is_known(
     let known = known.iter().map(|(_, name)| *name).collect::<Vec<_>>().join(", ");
     let system = job.lexicon.text(job.catalog.system(system).name);
     let size = job.lexicon.text(size);
-    sheet.bar(id, Trouble::UnknownSize { run: run.row, heading, size, system, known });
+    sheet.bar(id, findings::unknown_size(job, run.row, heading, size, system, known));
     false
 }
 

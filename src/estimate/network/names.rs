@@ -1,11 +1,12 @@
 //! The names of one job: what each `joins` and `to` names (rule 2 of counting).
 
+use super::findings;
 use std::collections::hash_map::Entry;
 
 use rustc_hash::FxHashMap;
 
-use super::network::{Place, PlaceId, RunId};
-use super::words::Trouble;
+use super::Place;
+use crate::estimate::ids::{PlaceId, RunId};
 use crate::ground::name::{fold, natural, natural_key, nearest};
 use crate::ground::{Notice, RowAt};
 use crate::trade::job::Job;
@@ -105,7 +106,7 @@ impl Gathering<'_> {
             if matches!(folded.as_str(), "main" | "sewer") {
                 doubled[id.index()] = true;
                 let run = self.job.runs[id.index()].row;
-                notices.push(Trouble::NamedMain { run, name }.word(self.job));
+                notices.push(findings::named_main(self.job, run, name));
                 continue;
             }
             match self.runs.entry(folded) {
@@ -129,7 +130,7 @@ impl Gathering<'_> {
                 doubled[id.index()] = true;
             }
             let name = &self.job.runs[first.index()].name;
-            notices.push(Trouble::SameName { rows: &rows, name }.word(self.job));
+            notices.push(findings::same_name(self.job, &rows, name));
         }
     }
 
@@ -180,7 +181,7 @@ impl Gathering<'_> {
                 self.places[id.index()].row = sound.then_some(rows[0]);
             }
             if at.len() > 1 {
-                notices.push(Trouble::SameName { rows: &at, name }.word(self.job));
+                notices.push(findings::same_name(self.job, &at, name));
             }
         }
     }

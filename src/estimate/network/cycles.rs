@@ -6,8 +6,9 @@
 
 use std::collections::BTreeMap;
 
+use super::Out;
 use super::names::{Link, Names};
-use super::network::{Out, PlaceId, RunId};
+use crate::estimate::ids::{PlaceId, RunId};
 use crate::trade::Service;
 use crate::trade::job::Job;
 

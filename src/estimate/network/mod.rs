@@ -4,45 +4,16 @@
 //! What leaves the count uncertain is left out with everything that joins it, and the network of the rest is judged
 //! again until nothing more goes: a parent counts as if what was left out were not there.
 
+mod cycles;
 mod doubts;
+mod findings;
+mod names;
 
-use super::cycles;
-use super::names::{Link, Names};
-use super::words::Trouble;
+use super::ids::{PlaceId, RunEnd, RunId};
 use crate::ground::{Length, Notice};
 use crate::trade::job::Job;
 use crate::trade::{Run, Service};
-
-/// The id of a run: its index in `Job::runs`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct RunId(pub u32);
-
-/// The id of a place: its index in [`Network::places`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct PlaceId(pub u32);
-
-impl RunId {
-    /// The index in `Job::runs`.
-    pub const fn index(self) -> usize {
-        self.0 as usize
-    }
-}
-
-impl PlaceId {
-    /// The index in [`Network::places`].
-    pub const fn index(self) -> usize {
-        self.0 as usize
-    }
-}
-
-/// Which end of a run.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum RunEnd {
-    /// Its beginning.
-    Start,
-    /// Its end.
-    End,
-}
+use names::{Link, Names};
 
 /// What a run's beginning meets.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -139,7 +110,7 @@ pub struct Network {
 }
 
 /// Connects the runs of a job. `barred` names runs that an alternative found in error: they are out of all.
-pub fn connect(job: &Job, barred: &[RunId]) -> Network {
+pub(crate) fn connect(job: &Job, barred: &[RunId]) -> Network {
     let names = Names::of(job);
     let mut building = Building {
         job,
@@ -206,9 +177,9 @@ impl<'j> Building<'j> {
         self.names.order.iter().copied().filter(|run| self.out[run.index()].is_none()).collect()
     }
 
-    fn error(&mut self, run: RunId, trouble: Trouble<'_>) {
+    fn error(&mut self, run: RunId, notice: Notice) {
         self.out[run.index()] = Some(Out::Error);
-        self.notices.push(trouble.word(self.job));
+        self.notices.push(notice);
     }
 
     /// Rules 1 and 2: what `joins` and `to` name.
@@ -219,23 +190,23 @@ impl<'j> Building<'j> {
             match (self.names.joins(id), &run.joins) {
                 (Link::Unknown, Some(name)) => {
                     let nearest = self.names.nearest(self.job, name);
-                    self.error(id, Trouble::UnknownJoins { run: row, name, nearest });
+                    self.error(id, findings::unknown_joins(self.job, row, name, nearest));
                 }
                 (Link::Place(_), Some(place)) if run.at.is_some() => {
-                    self.error(id, Trouble::AtOnPlace { run: row, place });
+                    self.error(id, findings::at_on_place(self.job, row, place));
                 }
                 _ => {}
             }
             match (self.names.to(id), &run.to) {
                 (Link::Run(_), Some(name)) if run.service != Service::Return => {
-                    self.error(id, Trouble::ToNamesRun { run: row, name });
+                    self.error(id, findings::to_names_run(self.job, row, name));
                 }
                 (Link::Run(to), _) if to == id => {
                     let names = run.name.to_string();
-                    self.error(id, Trouble::Cycle { run: row, others: Vec::new(), names, heading: "to" });
+                    self.error(id, findings::cycle(self.job, row, Vec::new(), names, "to"));
                 }
                 (Link::Run(_), _) => {}
-                _ if run.to_at.is_some() => self.error(id, Trouble::ToAtWithoutRun { run: row }),
+                _ if run.to_at.is_some() => self.error(id, findings::to_at_without_run(self.job, row)),
                 _ => {}
             }
             self.judge_distance(id, self.names.joins(id), run.at, "at");
@@ -248,15 +219,16 @@ impl<'j> Building<'j> {
         let (Link::Run(of), Some(at)) = (link, at) else { return };
         let (child, parent) = (self.run(id), self.run(of));
         if self.out[of.index()].is_none() && (at <= Length::ZERO || at > parent.length) {
-            let trouble = Trouble::AtOutside {
-                run: child.row,
-                parent: parent.row,
+            let notice = findings::at_outside(
+                self.job,
+                child.row,
+                parent.row,
                 at,
-                parent_name: &parent.name,
-                length: parent.length,
+                &parent.name,
+                parent.length,
                 heading,
-            };
-            self.error(id, trouble);
+            );
+            self.error(id, notice);
         }
     }
 
@@ -294,7 +266,7 @@ impl<'j> Building<'j> {
         let rows = ring.iter().skip(1).take(8).map(|r| self.run(*r).row).collect();
         let names: Vec<&str> = ring.iter().take(9).map(|r| &*self.run(*r).name).collect();
         let names = names.join(", ") + if ring.len() > 9 { ", ..." } else { "" };
-        self.error(run, Trouble::Cycle { run: self.run(run).row, others: rows, names, heading: "joins" });
+        self.error(run, findings::cycle(self.job, self.run(run).row, rows, names, "joins"));
     }
 
     /// Who meets whom, among the runs that are not left out.
@@ -364,16 +336,16 @@ impl<'j> Building<'j> {
                 End::Place(_) | End::Free | End::Run(_) => None,
             };
             if run.copies() > 1 && joined {
-                self.error(id, Trouble::CountJoined { run: run.row, count: run.copies() });
+                self.error(id, findings::count_joined(self.job, run.row, run.copies()));
             } else if run.copies() == 0 && !alone {
-                self.error(id, Trouble::CountZeroJoined { run: run.row });
+                self.error(id, findings::count_zero_joined(self.job, run.row));
             } else if counted.is_some_and(|word| run.patterns.contains(&word)) && joined {
-                self.error(id, Trouble::CountedJoined { run: run.row });
+                self.error(id, findings::counted_joined(self.job, run.row));
             } else if let Some(place) = place {
                 let place = &met[place.index()];
                 if let Some(other) = place.ends.iter().chain(&place.starts).find(|other| **other != id) {
                     let other = self.run(*other).row;
-                    self.error(id, Trouble::CountedPlaceMet { run: run.row, other, place: &place.name });
+                    self.error(id, findings::counted_place_met(self.job, run.row, other, &place.name));
                 }
             }
         }
@@ -403,9 +375,11 @@ impl<'j> Building<'j> {
                             child.run,
                             match child.by {
                                 RunEnd::Start => {
-                                    Trouble::ChildOfAPlaceEnd { run, parent, parent_name, place }
+                                    findings::child_of_a_place_end(self.job, run, parent, parent_name, place)
                                 }
-                                RunEnd::End => Trouble::ToAPlaceEnd { run, parent, parent_name, place },
+                                RunEnd::End => {
+                                    findings::to_a_place_end(self.job, run, parent, parent_name, place)
+                                }
                             },
                         );
                     }
@@ -413,7 +387,7 @@ impl<'j> Building<'j> {
                     (End::Run(_), _) | (End::Free, _) if parent.service == Service::Return => {
                         self.error(
                             child.run,
-                            Trouble::JoinsAReturnsEnd { run, parent: parent.row, parent_name },
+                            findings::joins_a_returns_end(self.job, run, parent.row, parent_name),
                         );
                     }
                     _ if at_end.len() > 2 => {
@@ -425,8 +399,8 @@ impl<'j> Building<'j> {
             }
             if crowded {
                 let runs = at_end.iter().map(|child| self.run(child.run).row).collect();
-                let trouble = Trouble::ThreeAtOneEnd { runs, parent: parent.row, parent_name: &parent.name };
-                self.notices.push(trouble.word(self.job));
+                let notice = findings::three_at_one_end(self.job, runs, parent.row, &parent.name);
+                self.notices.push(notice);
             }
         }
         self.notices.len() > before
@@ -435,7 +409,7 @@ impl<'j> Building<'j> {
     fn judge_tap(&mut self, parent: &Run, tap: Tap) {
         if parent.no_joint {
             let (run, parent, parent_name) = (self.run(tap.child.run).row, parent.row, &*parent.name);
-            self.error(tap.child.run, Trouble::TapOnNoJoint { run, parent, parent_name });
+            self.error(tap.child.run, findings::tap_on_no_joint(self.job, run, parent, parent_name));
         }
     }
 

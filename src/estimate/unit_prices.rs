@@ -18,16 +18,16 @@ use std::collections::BTreeSet;
 
 use rust_decimal::Decimal;
 
-use super::{HUNDRED, points_of};
+use super::bid::{HUNDRED, points_of};
+use crate::estimate::alternative::Alternative;
 use crate::estimate::costing::tax_rate;
+use crate::estimate::ids::RunId;
 use crate::estimate::item::{Item, ItemId, Items};
 use crate::estimate::joint_rows::JointRows;
-use crate::estimate::labor::{Task, tasks_within};
 use crate::estimate::needs::needs;
-use crate::estimate::network::RunId;
-use crate::estimate::order::Alternative;
 use crate::estimate::substitute::Substitute;
 use crate::estimate::takeoff::{Because, JointKind, Line, Subject};
+use crate::estimate::task::Task;
 use crate::ground::money::{round_half_away, to_cents, to_net};
 use crate::ground::name::natural;
 use crate::trade::{Class, Fit, Job, ProfitAs, SystemId, Taxed, Word};
@@ -195,7 +195,7 @@ impl Work<'_> {
         let built = self.of.built.iter().find(|built| built.item == one.item && !one.built_of.is_empty());
         let of_part = match built {
             Some(built) => {
-                built.fittings.iter().map(|(id, _)| Task::Item(*id)).chain(tasks_within(built)).collect()
+                built.fittings.iter().map(|(id, _)| Task::Item(*id)).chain(built.tasks()).collect()
             }
             None => vec![Task::Item(one.item)],
         };

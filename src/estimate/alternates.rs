@@ -5,16 +5,17 @@
 //! the moved sums as on any other. So that packs, price breaks and delivery are those of the whole job, two alternates
 //! together may come to a little less or more than the two apart. [`super::super::estimate`] calls `price`.
 
-use super::super::Walked;
-use super::super::whole::is_whole;
-use super::{Bid, Spent, bid, sums_too_large};
+use super::Walked;
+use super::bid::{Bid, Spent, bid};
+use super::costing::sums_too_large;
+use super::whole::is_whole;
 use crate::ground::notice::warning;
 use crate::ground::{Notice, RowAt};
 use crate::trade::{Job, Run, Word};
 use rust_decimal::Decimal;
 
 /// More than so many alternates are listed and not priced: each is a walk of the whole job.
-pub const MOST: usize = 12;
+pub(crate) const MOST: usize = 12;
 
 /// One alternate, priced.
 #[derive(Debug, Clone)]
@@ -84,7 +85,7 @@ pub(in crate::estimate) fn price(
     }
     let mut jobs = vec![job.chosen_alone()];
     jobs.extend(names.iter().take(MOST).map(|(name, _)| job.with_alternate(*name)));
-    let mut walked = super::super::in_threads(&jobs, walk).into_iter();
+    let mut walked = super::in_threads(&jobs, walk).into_iter();
     let Some(alone) = walked.next() else { return (Vec::new(), Vec::new()) };
     let mut notices = Vec::new();
     let mut priced = Vec::new();

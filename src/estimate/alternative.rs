@@ -1,0 +1,36 @@
+//! One alternative: what the stages made of the network in one system, side by side. Plain data.
+
+use super::costing::Cost;
+use super::labor::Labor;
+use super::landed::BuyingPlan;
+use super::order::{OrderLine, TubePlan};
+use super::substitute::Substitute;
+use super::takeoff::Takeoff;
+use super::tooling::Tools;
+use crate::ground::Notice;
+use crate::trade::SystemId;
+
+/// One alternative, taken off, cut, bought and costed.
+#[derive(Debug, Clone)]
+pub struct Alternative {
+    /// The system.
+    pub system: SystemId,
+    /// What is installed.
+    pub takeoff: Takeoff,
+    /// How tube is cut.
+    pub plans: Vec<TubePlan>,
+    /// What is bought, in the order shown.
+    pub order: Vec<OrderLine>,
+    /// Which suppliers get an order, and what that costs with delivery.
+    pub buying: BuyingPlan,
+    /// Fittings that are built from others.
+    pub built: Vec<Substitute>,
+    /// What it costs.
+    pub cost: Cost,
+    /// The hours it takes.
+    pub labor: Labor,
+    /// The tools it needs.
+    pub tools: Tools,
+    /// What is wrong or doubtful in its prices.
+    pub notices: Vec<Notice>,
+}

@@ -1,0 +1,32 @@
+//! Ids of what the run list names, low so that all stages may speak of runs without knowing the network.
+
+/// The id of a run: its index in `Job::runs`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct RunId(pub u32);
+
+/// The id of a place: its index in [`Network::places`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct PlaceId(pub u32);
+
+impl RunId {
+    /// The index in `Job::runs`.
+    pub const fn index(self) -> usize {
+        self.0 as usize
+    }
+}
+
+impl PlaceId {
+    /// The index in [`Network::places`].
+    pub const fn index(self) -> usize {
+        self.0 as usize
+    }
+}
+
+/// Which end of a run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum RunEnd {
+    /// Its beginning.
+    Start,
+    /// Its end.
+    End,
+}

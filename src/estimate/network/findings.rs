@@ -1,0 +1,265 @@
+//! The notices of this stage, a function each: what is wrong or doubtful in how runs meet. Called by whoever of its files finds it.
+
+use crate::ground::notice::{error, warning};
+use crate::ground::{Length, Notice, RowAt};
+use crate::trade::job::Job;
+
+/// One name for several things.
+pub(super) fn same_name(job: &Job, rows: &[RowAt], name: &str) -> Notice {
+    error(
+        "same-name",
+        format!("\"{name}\" names {} things", rows.len()),
+        "a name of its own for each run and place",
+        "give all but one another name; all rows of the name are left out until then",
+    )
+    .at(rows.iter().map(|r| job.sources.cell(*r, "run")))
+}
+
+/// A run with the name of what is always there.
+pub(super) fn named_main(job: &Job, run: RowAt, name: &str) -> Notice {
+    error(
+        "run-named-main",
+        format!("a run is called \"{name}\", and that names what is always there"),
+        "a name of its own",
+        "give the run another name",
+    )
+    .at([job.sources.cell(run, "run")])
+}
+
+/// A name that nothing has.
+pub(super) fn unknown_joins(job: &Job, run: RowAt, name: &str, nearest: Vec<&str>) -> Notice {
+    error(
+        "unknown-name",
+        format!("joins names \"{name}\", and no run or place has that name"),
+        "a run, a place that a `to` makes, a row of places, main or sewer",
+        or_nearest(&nearest, "say in `fixture` what the place is"),
+    )
+    .at([job.sources.cell(run, "joins")])
+}
+
+/// A run that ends at a run and is no return.
+pub(super) fn to_names_run(job: &Job, run: RowAt, name: &str) -> Notice {
+    error(
+        "to-names-run",
+        format!("to names the run \"{name}\""),
+        "a place; only a return may end at a run",
+        "put the run in `joins` of the other row, or name a place",
+    )
+    .at([job.sources.cell(run, "to")])
+}
+
+/// A distance along what is no run.
+pub(super) fn at_on_place(job: &Job, run: RowAt, place: &str) -> Notice {
+    error(
+        "at-on-place",
+        format!("`at` is a distance along a run, and the run joins \"{place}\", a place"),
+        "an empty `at` where a place is joined",
+        "empty the cell, or join a run",
+    )
+    .at([job.sources.cell(run, "at"), job.sources.cell(run, "joins")])
+}
+
+/// A distance beyond the run that is joined.
+pub(super) fn at_outside(
+    job: &Job,
+    run: RowAt,
+    parent: RowAt,
+    at: Length,
+    parent_name: &str,
+    length: Length,
+    heading: &str,
+) -> Notice {
+    error(
+        "at-outside",
+        format!(
+            "`{heading}` is {}, and {parent_name} is {} long",
+            at.as_typed(job.terms.units),
+            length.as_typed(job.terms.units)
+        ),
+        "a distance from the beginning of the run that is joined, up to its length",
+        "measure again, correct the length of that run, or empty the cell for its end",
+    )
+    .at([job.sources.cell(run, heading), job.sources.cell(parent, "length")])
+}
+
+/// A distance along nothing that `to` names.
+pub(super) fn to_at_without_run(job: &Job, run: RowAt) -> Notice {
+    error(
+        "to-at-without-run",
+        "`to at` is filled, and `to` names no run",
+        "a run in `to`, on a return",
+        "empty the cell, or name the run that the return ties into",
+    )
+    .at([job.sources.cell(run, "to at"), job.sources.cell(run, "to")])
+}
+
+/// Runs that join each other in a ring.
+pub(super) fn cycle(job: &Job, run: RowAt, others: Vec<RowAt>, names: String, heading: &str) -> Notice {
+    error(
+        "cycle",
+        format!("these runs join each other in a ring: {names}"),
+        "a way back to the main from every run",
+        "let one of them join what feeds it; a recirculation is a `return`",
+    )
+    .at(std::iter::once(job.sources.cell(run, heading))
+        .chain(others.iter().map(|r| job.sources.cell(*r, "joins"))))
+}
+
+/// More runs at one end than a tee has openings.
+pub(super) fn three_at_one_end(job: &Job, runs: Vec<RowAt>, parent: RowAt, parent_name: &str) -> Notice {
+    error(
+        "three-at-one-end",
+        format!("{} runs join the end of {parent_name}", runs.len()),
+        "at most two at one end: a tee has no more openings",
+        "give all but two of them an `at` a little before the end; all are left out until then",
+    )
+    .at(runs.iter().map(|run| job.sources.cell(*run, "joins")).chain([job.sources.cell(parent, "run")]))
+}
+
+/// A run that joins the end of one that ends at a place.
+pub(super) fn child_of_a_place_end(
+    job: &Job,
+    run: RowAt,
+    parent: RowAt,
+    parent_name: &str,
+    place: &str,
+) -> Notice {
+    error(
+        "joins-an-end-at-a-place",
+        format!("{parent_name} ends at \"{place}\", so nothing joins its end"),
+        "the place, or the run at a distance",
+        format!("type \"{place}\" in joins, or give an `at`"),
+    )
+    .at([job.sources.cell(run, "joins"), job.sources.cell(parent, "to")])
+}
+
+/// A return that ties into the end of a run at a place.
+pub(super) fn to_a_place_end(job: &Job, run: RowAt, parent: RowAt, parent_name: &str, place: &str) -> Notice {
+    error(
+        "to-ends-at-a-place",
+        format!("{parent_name} ends at \"{place}\", so no return ties into its end"),
+        "how far along the run the return ties in",
+        "type the distance in `to at`",
+    )
+    .at([job.sources.cell(run, "to"), job.sources.cell(parent, "to")])
+}
+
+/// A run that joins the end of a return.
+pub(super) fn joins_a_returns_end(job: &Job, run: RowAt, parent: RowAt, parent_name: &str) -> Notice {
+    error(
+        "joins-a-returns-end",
+        format!("{parent_name} is a return that ends at a run, so nothing joins its end"),
+        "the run it ends at, or the return at a distance",
+        "join that run, or give an `at`",
+    )
+    .at([job.sources.cell(run, "joins"), job.sources.cell(parent, "to")])
+}
+
+/// A tee on a run that may have no joint.
+pub(super) fn tap_on_no_joint(job: &Job, run: RowAt, parent: RowAt, parent_name: &str) -> Notice {
+    error(
+        "tap-on-no-joint",
+        format!("{parent_name} may have no joint, and this run ties into it"),
+        "nothing between the ends of a run without joints",
+        "tie in at its end, or allow a joint",
+    )
+    .at([job.sources.cell(run, "joins"), job.sources.cell(parent, "no joint")])
+}
+
+/// A run counted more than once that meets others.
+pub(super) fn count_joined(job: &Job, run: RowAt, count: u32) -> Notice {
+    error(
+        "count-joined",
+        format!("count is {count} on a run that joins another or is joined"),
+        "a count above 1 only on a run that stands alone or ends at a place of its own",
+        "write the runs out, one row each",
+    )
+    .at([job.sources.cell(run, "count")])
+}
+
+/// A run counted not at all that others join.
+pub(super) fn count_zero_joined(job: &Job, run: RowAt) -> Notice {
+    error(
+        "count-zero-joined",
+        "count is 0 on a run that does not stand alone",
+        "at least 1",
+        "empty the cell, or take the row out",
+    )
+    .at([job.sources.cell(run, "count")])
+}
+
+/// A run counted not at all.
+pub(super) fn count_zero(job: &Job, run: RowAt) -> Notice {
+    warning(
+        "count-zero",
+        "count is 0: the run adds nothing",
+        "how many such runs there are",
+        "type a number, or take the row out",
+    )
+    .at([job.sources.cell(run, "count")])
+}
+
+/// A place of a run counted more than once that another run meets.
+pub(super) fn counted_place_met(job: &Job, run: RowAt, other: RowAt, place: &str) -> Notice {
+    error(
+        "counted-place-met",
+        format!("the run is counted more than once, and another run meets \"{place}\""),
+        "a place that no other run meets: it stands for as many places",
+        "write the runs out, one row each, each with a place of its own",
+    )
+    .at([job.sources.cell(run, "count"), job.sources.row(other)])
+}
+
+/// A run counted by eye that meets others.
+pub(super) fn counted_joined(job: &Job, run: RowAt) -> Notice {
+    error(
+        "counted-joined",
+        "the pattern counted is for runs that stand alone, and this one meets others",
+        "fittings counted by eye, or fittings counted from how runs meet: not both",
+        "take the pattern off; or take this run's name out of the `joins` of others",
+    )
+    .at([job.sources.cell(run, "pattern")])
+}
+
+/// A run on one of another service.
+pub(super) fn other_service(
+    job: &Job,
+    run: RowAt,
+    parent: RowAt,
+    service: &str,
+    parent_service: &str,
+) -> Notice {
+    warning("other-service", format!("a {service} run ties into a {parent_service} run"), "one service along a branch; a place changes it; a return begins on hot and ties into hot or into the cold run to a heater", "check the service of both rows").at([job.sources.cell(run, "service"), job.sources.cell(parent, "service")])
+}
+
+/// A tee on a run that stands before it is set.
+pub(super) fn later_tap(job: &Job, run: RowAt, parent: RowAt, parent_name: &str) -> Notice {
+    warning(
+        "later-tap",
+        format!("the run ties into {parent_name} in a later phase, between its ends"),
+        "a tee that is set when the parent is",
+        "set the tee and a short capped stub with the parent, and join the stub",
+    )
+    .at([job.sources.cell(run, "phase"), job.sources.cell(parent, "run")])
+}
+
+/// A bull-head where no two runs leave one end.
+pub(super) fn bull_elsewhere(job: &Job, run: RowAt) -> Notice {
+    warning(
+        "bull-elsewhere",
+        "`tee` says bull, and no two runs leave the end of a run here: it changes nothing",
+        "bull on one of two runs that join the same end",
+        "empty the cell, or let both runs join the end of their parent",
+    )
+    .at([job.sources.cell(run, "tee")])
+}
+
+fn or_nearest(nearest: &[&str], else_say: &str) -> String {
+    match nearest {
+        [] => else_say.to_owned(),
+        names => format!(
+            "type {}, or {else_say}",
+            names.iter().map(|n| format!("\"{n}\"")).collect::<Vec<_>>().join(" or ")
+        ),
+    }
+}
