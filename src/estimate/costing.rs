@@ -130,9 +130,9 @@ fn fittings_share(lines: &[Decimal; 5]) -> Option<Decimal> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::buying::fixture::{House, d};
+    use super::super::buying::tests::fixture::{House, d};
     use super::*;
-    use crate::trade::{SoldAs, Supplier};
+    use crate::trade::SoldAs;
 
     fn house() -> House {
         let mut house = House::new();
@@ -162,17 +162,8 @@ mod tests {
     #[test]
     fn each_supplier_that_sells_something_delivers_once() {
         let mut house = house();
-        let named = |supplier: Word, fee: &str| Supplier {
-            row: crate::ground::RowAt { source: crate::ground::SourceId(0), row: 1 },
-            in_error: false,
-            supplier,
-            delivery_fee: d(fee),
-            least_order: Decimal::ZERO,
-            note: Box::default(),
-        };
-        let (buys, idle) =
-            (house.lexicon.word("Invented Supply"), house.lexicon.word("Nobody's Supply (invented)"));
-        house.suppliers = vec![named(buys, "40.00"), named(idle, "25.00")];
+        house.supplier("Invented Supply", "40.00", "0");
+        house.supplier("Nobody's Supply (invented)", "25.00", "0");
         let bought = house.buy();
         let cost = cost(&house.job, &house.items, &bought.order, (d("0"), d("0")), true).unwrap();
         assert_eq!(cost.bid.spent.supplier_fees, d("40.00"));

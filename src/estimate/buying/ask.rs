@@ -109,29 +109,18 @@ pub(super) fn allowance(market: &Market<'_>, item: &Item) -> Decimal {
 
 impl Ask<'_> {
     /// A line on which nothing is bought yet.
-    pub(super) fn line(&self, allow: Decimal, on_hand: Decimal) -> OrderLine {
+    pub(super) fn line(&self) -> OrderLine {
         OrderLine {
             by_plan: Decimal::ZERO,
             item: self.id,
             phase: self.phase,
             need: self.need,
             allowance: self.allowance,
-            allow,
-            on_hand,
+            allow: Decimal::ZERO,
+            on_hand: Decimal::ZERO,
             picks: Vec::new(),
             extended: None,
         }
-    }
-
-    /// What is left of the need and its allowance: the shelf gives to the need first.
-    pub(super) fn rest(&self, allow: Decimal, on_hand: Decimal) -> (Decimal, Decimal) {
-        let to_need = on_hand.min(self.need);
-        (self.need - to_need, allow - (on_hand - to_need))
-    }
-
-    /// A line that has no price, with nothing from the shelf.
-    pub(super) fn not_priced(&self, why: NotPriced) -> Settled {
-        Settled::not_priced(self.line(Decimal::ZERO, Decimal::ZERO), why)
     }
 
     /// Why nothing can be bought where there are no lots.
@@ -148,6 +137,12 @@ impl Settled {
     pub(super) fn not_priced(line: OrderLine, why: NotPriced) -> Self {
         Self { not_priced: Some(why), ..Self::of(line) }
     }
+}
+
+/// What is left of a need and its allowance: the shelf gives to the need first.
+pub(super) fn rest(need: Decimal, allow: Decimal, on_hand: Decimal) -> (Decimal, Decimal) {
+    let to_need = on_hand.min(need);
+    (need - to_need, allow - (on_hand - to_need))
 }
 
 /// Lots by supplier, suppliers by name.

@@ -5,7 +5,7 @@
 use rust_decimal::Decimal;
 
 use super::ask::{Ask, OrderBuilder, Settled};
-use super::choosing::{By, Chosen, Line, LockedLine, Wanted};
+use super::choosing::{Asks, By, Chosen, Line, LockedLine, Wanted};
 use super::shelf::Shelf;
 use super::{extra_couplings, parts, price, tube};
 use crate::estimate::item::ItemId;
@@ -46,12 +46,17 @@ impl Order<'_> {
     }
 }
 
-/// What becomes of a need before it is known who sells it.
-enum Quoted<'a> {
+/// A need as it is asked for, and what becomes of it before it is known who sells it.
+struct Quoted<'a> {
+    ask: Ask<'a>,
+    quotes: Quotes<'a>,
+}
+
+enum Quotes<'a> {
     /// Nothing is left to decide.
-    Settled(Box<(Ask<'a>, Settled)>),
+    Settled(Box<Settled>),
     Tube(Box<tube::Open<'a>>),
-    Parts(Box<parts::Open<'a>>),
+    Parts(Box<parts::Open>),
 }
 
 /// All but tube, as it is asked for with so many couplings.
@@ -94,80 +99,80 @@ impl May<'_> {
 }
 
 impl<'a> Quoted<'a> {
-    /// A line whose supplier is to be chosen; nothing where it is settled.
-    fn line(&self, may_be: impl Fn(Word) -> bool) -> Option<Line> {
-        let (item, mut asks): (_, Vec<_>) = match self {
-            Self::Settled(_) => return None,
-            Self::Tube(open) => (open.ask().id, open.asks().collect()),
-            Self::Parts(open) => (open.ask.id, open.asks().collect()),
+    fn tube(builder: &OrderBuilder<'a>, need: &Need, pieces: &'a [Piece], shelf: &mut Shelf) -> Self {
+        let ask = builder.ask(need, shelf);
+        let quotes = match tube::quote(builder, &ask, pieces, shelf) {
+            Ok(open) => Quotes::Tube(Box::new(open)),
+            Err(settled) => Quotes::Settled(Box::new(settled)),
         };
-        asks.retain(|asks| may_be(asks.supplier));
-        Some(Line { item, asks })
+        Self { ask, quotes }
+    }
+
+    fn parts(builder: &OrderBuilder<'a>, need: &Need, shelf: &mut Shelf) -> Self {
+        let ask = builder.ask(need, shelf);
+        let quotes = match parts::quote(builder, &ask, shelf) {
+            Ok(open) => Quotes::Parts(Box::new(open)),
+            Err(settled) => Quotes::Settled(Box::new(settled)),
+        };
+        Self { ask, quotes }
+    }
+
+    /// What each supplier asks; nothing where it is settled.
+    fn asks(&self) -> Option<Vec<Asks>> {
+        match &self.quotes {
+            Quotes::Settled(_) => None,
+            Quotes::Tube(open) => Some(open.asks()),
+            Quotes::Parts(open) => Some(open.asks()),
+        }
     }
 
     /// All ways to buy it at a supplier that cost no more than so many cents; of tube its plan, and more of what is
     /// offered there beside it.
     fn ways(&self, supplier: Word, most: u64) -> Option<Vec<(u64, u64)>> {
-        match self {
-            Self::Settled(_) => None,
-            Self::Tube(open) => open.ways(supplier, most),
-            Self::Parts(open) => open.ways(supplier, most),
+        match &self.quotes {
+            Quotes::Settled(_) => None,
+            Quotes::Tube(open) => open.ways(supplier, most),
+            Quotes::Parts(open) => open.ways(supplier, most),
         }
     }
 
     /// What is bought already, because its choice is locked.
     fn locked(&self, builder: &OrderBuilder<'_>) -> Option<LockedLine> {
-        let Self::Settled(settled) = self else { return None };
-        let line = &settled.1.line;
-        let goods = line.picks.iter().map(|pick| {
+        let Quotes::Settled(settled) = &self.quotes else { return None };
+        let goods = settled.line.picks.iter().map(|pick| {
             (builder.market.offer(pick.offer).supplier, price::cents(pick.extended).unwrap_or(0))
         });
-        (!line.picks.is_empty()).then(|| LockedLine { item: line.item, goods: goods.collect() })
+        (goods.len() > 0).then(|| LockedLine { item: self.ask.id, goods: goods.collect() })
     }
 
-    /// Of a tube: the couplings that its plan adds at each supplier, or as it is settled.
-    fn couplings(&self) -> (ItemId, Vec<(Option<Word>, i64)>) {
-        match self {
-            Self::Settled(settled) => {
-                let extra = settled.1.plan.as_ref().map_or(0, |plan| plan.extra_couplings);
-                (settled.0.id, vec![(None, extra)])
+    /// The couplings that the plan of a tube adds at each supplier, or as it is settled.
+    fn couplings(&self) -> Vec<(Option<Word>, i64)> {
+        match &self.quotes {
+            Quotes::Settled(settled) => {
+                vec![(None, settled.plan.as_ref().map_or(0, |plan| plan.extra_couplings))]
             }
-            Self::Tube(open) => {
-                (open.ask().id, open.couplings().map(|(name, count)| (Some(name), count)).collect())
-            }
-            Self::Parts(open) => (open.ask.id, Vec::new()),
+            Quotes::Tube(open) => open.couplings().map(|(name, count)| (Some(name), count)).collect(),
+            Quotes::Parts(_) => Vec::new(),
         }
     }
 
     /// The line as it is bought; `choices` are those of the lines that are open, in their order.
     fn settle(self, choices: &mut impl Iterator<Item = (Word, u64)>) -> (Ask<'a>, Settled) {
         let mut choice = || choices.next().unwrap_or((Word::EMPTY, 0));
-        match self {
-            Self::Settled(settled) => *settled,
-            Self::Tube(open) => {
-                let (supplier, cents) = choice();
-                let settled = open.settle(supplier, cents);
-                (open.into_ask(), settled)
-            }
-            Self::Parts(open) => {
-                let (supplier, cents) = choice();
-                let settled = open.settle(supplier, cents);
-                (open.ask, settled)
-            }
-        }
+        let settled = match self.quotes {
+            Quotes::Settled(settled) => *settled,
+            Quotes::Tube(open) => open.settle(choice()),
+            Quotes::Parts(open) => open.settle(choice()),
+        };
+        (self.ask, settled)
     }
 }
 
 /// Decides where everything is bought, and buys it.
 pub(super) fn iterate<'a>(builder: &OrderBuilder<'a>, needed: &'a Needed) -> Order<'a> {
     let mut shelf = Shelf::of(builder.market);
-    let tubes = needed.tubes.iter().map(|need| {
-        let ask = builder.ask(need, &shelf);
-        match tube::quote(builder, ask, &needed.pieces[need.item.0 as usize], &mut shelf) {
-            Ok(open) => Quoted::Tube(Box::new(open)),
-            Err(settled) => Quoted::Settled(Box::new(settled)),
-        }
-    });
+    let pieces = |need: &Need| &*needed.pieces[need.item.0 as usize];
+    let tubes = needed.tubes.iter().map(|need| Quoted::tube(builder, need, pieces(need), &mut shelf));
     let mut tubes: Vec<Quoted<'a>> = tubes.collect();
     let iteration = Iteration { builder, needed, shelf };
     let (decided, plan) = iteration.decide(&mut tubes);
@@ -239,23 +244,20 @@ impl<'a> Iteration<'_, 'a> {
         extra_couplings::add_to_needs(&mut needs, &added, &self.needed.tubes);
         needs.sort_by_key(|need| self.needed.ranks[need.item.0 as usize]);
         let mut shelf = self.shelf.clone();
-        let quote = |need: &Need| {
-            let ask = builder.ask(need, &shelf);
-            match parts::quote(builder, ask, &mut shelf) {
-                Ok(open) => Quoted::Parts(Box::new(open)),
-                Err(settled) => Quoted::Settled(Box::new(settled)),
-            }
-        };
-        Turn { parts: needs.iter().map(quote).collect(), added }
+        let parts = needs.iter().map(|need| Quoted::parts(builder, need, &mut shelf)).collect();
+        Turn { parts, added }
     }
 
     /// All lines and who may sell them.
     fn wanted<'q>(&self, tubes: &'q [Quoted<'a>], turn: &'q Turn<'a>, may: &May<'_>) -> Wanted<'q> {
         let all = || tubes.iter().chain(&turn.parts);
-        let line = |(at, quoted): (usize, &Quoted<'a>)| quoted.line(|supplier| may.be_bought(at, supplier));
+        let line = |(at, quoted): (usize, &Quoted<'a>)| {
+            let asks = quoted.asks()?.into_iter().filter(|asks| may.be_bought(at, asks.supplier));
+            Some(Line { item: quoted.ask.id, asks: asks.collect() })
+        };
         let lines = all().enumerate().filter_map(line).collect();
         let locked = all().filter_map(|quoted| quoted.locked(self.builder)).collect();
-        let open: Vec<_> = all().filter(|quoted| !matches!(quoted, Quoted::Settled(_))).collect();
+        let open: Vec<_> = all().filter(|quoted| !matches!(quoted.quotes, Quotes::Settled(_))).collect();
         Wanted::of(self.builder.market, lines, locked, move |line, supplier, most| {
             open.get(line)?.ways(supplier, most)
         })
@@ -275,7 +277,7 @@ impl<'a> Iteration<'_, 'a> {
             for chosen in [&chosen, &bound] {
                 let at = suppliers_of_tube(tubes, chosen);
                 for (quoted, supplier) in tubes.iter_mut().zip(at) {
-                    if let (Quoted::Tube(open), Some(supplier)) = (quoted, supplier) {
+                    if let (Quotes::Tube(open), Some(supplier)) = (&mut quoted.quotes, supplier) {
                         improved |= open.plan_in_earnest(supplier);
                     }
                 }
@@ -311,15 +313,15 @@ impl<'a> Iteration<'_, 'a> {
     /// What the bound takes as it is: a plan that is proven is least only with that.
     fn given(&self, tubes: &[Quoted<'a>], of: &Decided<'a>, plan: &BuyingPlan) -> Vec<Given> {
         let open = || {
-            tubes.iter().filter_map(|quoted| match quoted {
-                Quoted::Tube(open) => Some(open),
-                Quoted::Settled(_) | Quoted::Parts(_) => None,
+            tubes.iter().filter_map(|quoted| match &quoted.quotes {
+                Quotes::Tube(open) => Some(open),
+                Quotes::Settled(_) | Quotes::Parts(_) => None,
             })
         };
-        let is_joined = |quoted: &Quoted<'a>| match quoted {
-            Quoted::Settled(settled) => settled.1.plan.as_ref().is_some_and(|plan| !plan.joined.is_empty()),
-            Quoted::Tube(open) => open.is_joined(),
-            Quoted::Parts(_) => false,
+        let is_joined = |quoted: &Quoted<'a>| match &quoted.quotes {
+            Quotes::Settled(settled) => settled.plan.as_ref().is_some_and(|plan| !plan.joined.is_empty()),
+            Quotes::Tube(open) => open.is_joined(),
+            Quotes::Parts(_) => false,
         };
         // More of the coils and sticks of a plan may be bought, and nothing is known of other plans that cost more. Where
         // the bound is the same without minimum orders, the proof does not rest on how orders are topped up.
@@ -352,18 +354,18 @@ fn cheaper_few(plan: &BuyingPlan) -> Option<Vec<Word>> {
 /// The supplier of each tube that is open, as chosen.
 fn suppliers_of_tube(tubes: &[Quoted<'_>], chosen: &Chosen) -> Vec<Option<Word>> {
     let mut at = chosen.lines.iter().map(|(supplier, _)| *supplier);
-    let of = |quoted: &Quoted<'_>| match quoted {
-        Quoted::Tube(_) | Quoted::Parts(_) => at.next(),
-        Quoted::Settled(_) => None,
+    let of = |quoted: &Quoted<'_>| match quoted.quotes {
+        Quotes::Tube(_) | Quotes::Parts(_) => at.next(),
+        Quotes::Settled(_) => None,
     };
     tubes.iter().map(of).collect()
 }
 
 /// The cheapest supplier of each tube by itself.
 fn cheapest_apart(tubes: &[Quoted<'_>], may: &May<'_>) -> Vec<Option<Word>> {
-    let of = |quoted: &Quoted<'_>| match quoted {
-        Quoted::Tube(open) => open.cheapest(|supplier| may.be_from(supplier)),
-        Quoted::Settled(_) | Quoted::Parts(_) => None,
+    let of = |quoted: &Quoted<'_>| match &quoted.quotes {
+        Quotes::Tube(open) => open.cheapest(|supplier| may.be_from(supplier)),
+        Quotes::Settled(_) | Quotes::Parts(_) => None,
     };
     tubes.iter().map(of).collect()
 }
@@ -371,22 +373,19 @@ fn cheapest_apart(tubes: &[Quoted<'_>], may: &May<'_>) -> Vec<Option<Word>> {
 /// What the plans add where each tube is bought at a supplier.
 fn couplings_at(tubes: &[Quoted<'_>], at: &[Option<Word>]) -> Couplings {
     let of = |(quoted, at): (&Quoted<'_>, &Option<Word>)| {
-        let (item, counts) = quoted.couplings();
-        (item, counts.iter().find(|(supplier, _)| supplier == at).map_or(0, |(_, count)| *count))
+        let mut counts = quoted.couplings().into_iter();
+        (quoted.ask.id, counts.find(|(supplier, _)| supplier == at).map_or(0, |(_, count)| count))
     };
     tubes.iter().zip(at).map(of).collect()
 }
 
 /// Whether the plans of a tube add more couplings at one supplier than at another.
 fn couplings_part(quoted: &Quoted<'_>) -> bool {
-    quoted.couplings().1.windows(2).any(|pair| pair[0].1 != pair[1].1)
+    quoted.couplings().windows(2).any(|pair| pair[0].1 != pair[1].1)
 }
 
 /// The fewest that the plan of any supplier adds.
 fn fewest_couplings(tubes: &[Quoted<'_>]) -> Couplings {
-    let of = |quoted: &Quoted<'_>| {
-        let (item, counts) = quoted.couplings();
-        (item, counts.iter().map(|(_, count)| *count).min().unwrap_or(0))
-    };
-    tubes.iter().map(of).collect()
+    let fewest = |quoted: &Quoted<'_>| quoted.couplings().into_iter().map(|(_, count)| count).min();
+    tubes.iter().map(|quoted| (quoted.ask.id, fewest(quoted).unwrap_or(0))).collect()
 }

@@ -89,7 +89,7 @@ fn is_item(item: &Item, part: PartId, system: SystemId, size: Word) -> bool {
 }
 
 /// Adds to the sum of an item. What does not fit is the largest number there is, which nothing can price.
-pub(super) fn add(sums: &mut Vec<(ItemId, Decimal)>, item: ItemId, more: Decimal) {
+pub(super) fn add<T: PartialEq>(sums: &mut Vec<(T, Decimal)>, item: T, more: Decimal) {
     match sums.iter_mut().find(|(known, _)| *known == item) {
         Some((_, sum)) => *sum = sum.saturating_add(more),
         None => sums.push((item, more)),

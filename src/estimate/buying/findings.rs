@@ -275,7 +275,7 @@ fn nothing_priced(job: &Job) -> Notice {
 }
 
 /// Of a list with many expired offers the first alone.
-fn fewer_expired(notices: Vec<Notice>) -> Vec<Notice> {
+fn fewer_expired(mut notices: Vec<Notice>) -> Vec<Notice> {
     let list = |notice: &Notice| {
         let spot = notice.spots.first().filter(|_| notice.kind == "offer-expired")?;
         Some((spot.file.clone(), spot.sheet.clone()))
@@ -287,19 +287,15 @@ fn fewer_expired(notices: Vec<Notice>) -> Vec<Notice> {
         }
     }
     rows.retain(|_, rows| rows.len() > MANY);
-    let mut told = BTreeSet::new();
-    let mut kept = Vec::with_capacity(notices.len());
-    for mut notice in notices {
-        if let Some(list) = list(&notice)
-            && let Some(rows) = rows.get(&list)
-        {
-            if !told.insert(list) {
-                continue;
-            }
-            notice.found =
-                format!("this offer and {} more of this list have expired and are not used", rows.len() - 1);
+    notices.retain_mut(|notice| {
+        let Some(rows) = list(notice).and_then(|list| rows.get_mut(&list)) else { return true };
+        // Once it is told of a list, none of its rows is left.
+        let rows = std::mem::take(rows).len();
+        if rows > 0 {
+            let more = rows - 1;
+            notice.found = format!("this offer and {more} more of this list have expired and are not used");
         }
-        kept.push(notice);
-    }
-    kept
+        rows > 0
+    });
+    notices
 }

@@ -80,7 +80,7 @@ impl Locked {
 
 impl Market<'_> {
     /// How the table `held` says that a fitting is made up, and from what.
-    pub fn made_up_as(&self, items: &Items, substitute: &Substitute) -> String {
+    pub(crate) fn made_up_as(&self, items: &Items, substitute: &Substitute) -> String {
         made_up_from(&substitute.in_words(self.lexicon, self.catalog, items))
     }
 

@@ -92,7 +92,7 @@ pub(super) fn fits(market: &Market<'_>, offer: &Offer, item: &Item) -> bool {
 impl Market<'_> {
     /// The offers nearest to an item that nobody sells: the same part in another size, system, variant or color, the
     /// nearest first.
-    pub fn nearest(&self, item: &Item) -> Vec<OfferId> {
+    pub(crate) fn nearest(&self, item: &Item) -> Vec<OfferId> {
         let part = self.catalog.part(item.part);
         let wanted = normal(part, item.sizes.as_slice());
         let far = |id: OfferId| {
@@ -108,7 +108,7 @@ impl Market<'_> {
     }
 
     /// The offers that speak of an item, whatever their day and unit, in the order of the price list.
-    pub fn offers_for(&self, item: &Item) -> Vec<OfferId> {
+    pub(crate) fn offers_for(&self, item: &Item) -> Vec<OfferId> {
         let names = |id: &OfferId| {
             let offer = self.offer(*id);
             !offer.in_error && names(self, offer, item)

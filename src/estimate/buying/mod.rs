@@ -11,8 +11,6 @@ mod choosing;
 mod coupling_iteration;
 mod extra_couplings;
 mod findings;
-#[cfg(test)]
-pub(super) mod fixture;
 mod locked;
 mod lot;
 mod market;
@@ -24,7 +22,7 @@ pub mod price;
 mod shelf;
 mod substitution;
 #[cfg(test)]
-mod tests;
+pub(super) mod tests;
 mod tube;
 
 use std::collections::BTreeSet;

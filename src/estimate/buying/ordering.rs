@@ -3,6 +3,7 @@
 
 use rust_decimal::Decimal;
 
+use super::Market;
 use super::ask::OrderBuilder;
 use super::coupling_iteration::{Needed, Order, iterate};
 use super::extra_couplings::{add, add_to_needs};
@@ -29,9 +30,7 @@ impl ToBuy {
     pub(super) fn of(builder: &OrderBuilder<'_>, takeoff: &Takeoff) -> Self {
         let (market, items, substitutes) = (builder.market, builder.items, builder.substitutes);
         let unit = market.terms.units;
-        let ranks = ranks(market.lexicon, market.catalog, items);
-        let mut needs = needs(market.catalog, items, unit, &takeoff.lines);
-        needs.sort_by_key(|need| ranks[need.item.0 as usize]);
+        let (ranks, mut needs) = needs_in_order(market, items, takeoff);
         let by_substitution = by_substitution(substitutes, unit);
         let made_up: Vec<Need> = needs
             .iter()
@@ -63,6 +62,14 @@ impl ToBuy {
         order.plan.not_priced = order.not_priced();
         order
     }
+}
+
+/// The place of every item in the order shown, and what a takeoff needs in that order.
+pub(super) fn needs_in_order(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> (Vec<u32>, Vec<Need>) {
+    let ranks = ranks(market.lexicon, market.catalog, items);
+    let mut needs = needs(market.catalog, items, market.terms.units, &takeoff.lines);
+    needs.sort_by_key(|need| ranks[need.item.0 as usize]);
+    (ranks, needs)
 }
 
 /// What is given before anything is bought: how fittings are made up, and which line takes what is on hand.

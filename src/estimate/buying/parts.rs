@@ -25,8 +25,7 @@ struct Rest {
 }
 
 /// An item and what each supplier asks for it.
-pub(super) struct Open<'a> {
-    pub(super) ask: Ask<'a>,
+pub(super) struct Open {
     line: OrderLine,
     rest: Rest,
     unit: LengthUnit,
@@ -47,44 +46,39 @@ struct Offered {
 
 /// Asks every supplier for one item, and takes off the shelf what it gives. A line is settled at once where the shelf
 /// gives all, the choice is locked, or it cannot be priced.
-pub(super) fn quote<'a>(
-    builder: &OrderBuilder<'_>,
-    ask: Ask<'a>,
-    shelf: &mut Shelf,
-) -> Result<Open<'a>, (Ask<'a>, Settled)> {
+pub(super) fn quote(builder: &OrderBuilder<'_>, ask: &Ask<'_>, shelf: &mut Shelf) -> Result<Open, Settled> {
     let (market, unit) = (builder.market, builder.market.terms.units);
-    let Some((line, rest)) = rest_to_buy(market, &ask) else {
-        let settled = ask.not_priced(NotPriced::TooLarge);
-        return Err((ask, settled));
+    let Some((line, rest)) = rest_to_buy(market, ask) else {
+        return Err(Settled::not_priced(ask.line(), NotPriced::TooLarge));
     };
     shelf.take(&ask.on_hand, line.on_hand);
     if rest.units == 0 {
-        return Err((ask, Settled::of(OrderLine { extended: Some(Decimal::ZERO), ..line })));
+        return Err(Settled::of(OrderLine { extended: Some(Decimal::ZERO), ..line }));
     }
     if !ask.locked.choices.is_empty() {
-        let settled = match locked(market, &ask, &rest) {
+        return Err(match locked(market, ask, &rest) {
             Some(bought) => complete(line, &bought, &rest, unit),
             None => Settled::not_priced(line, NotPriced::TooLarge),
-        };
-        return Err((ask, settled));
+        });
     }
     let offers = offers(market, &ask.lots, rest.units, scale(market, ask.item));
     if offers.is_empty() {
         let why = if ask.lots.is_empty() { ask.no_offer() } else { NotPriced::TooLarge };
-        return Err((ask, Settled::not_priced(line, why)));
+        return Err(Settled::not_priced(line, why));
     }
-    Ok(Open { ask, line, rest, unit, offers })
+    Ok(Open { line, rest, unit, offers })
 }
 
-impl Open<'_> {
+impl Open {
     /// What each supplier asks.
-    pub(super) fn asks(&self) -> impl Iterator<Item = Asks> {
-        self.offers.iter().map(|of| Asks {
+    pub(super) fn asks(&self) -> Vec<Asks> {
+        let asks = |of: &Offered| Asks {
             supplier: of.supplier,
             cents: of.cover.cents,
             bound: of.bound,
             packs: of.cover.packs,
-        })
+        };
+        self.offers.iter().map(asks).collect()
     }
 
     fn ways_at(&self, supplier: Word, most: u64) -> Option<Vec<Cover>> {
@@ -98,7 +92,7 @@ impl Open<'_> {
     }
 
     /// Buys it at one supplier for so many cents: the cheapest there, or more where an order must reach its minimum.
-    pub(super) fn settle(&self, supplier: Word, cents: u64) -> Settled {
+    pub(super) fn settle(&self, (supplier, cents): (Word, u64)) -> Settled {
         let line = self.line.clone();
         let Some(of) = self.offers.iter().find(|of| of.supplier == supplier) else {
             return Settled::not_priced(line, NotPriced::NoUsableOffer);
@@ -137,9 +131,9 @@ fn rest_to_buy(market: &Market<'_>, ask: &Ask<'_>) -> Option<(OrderLine, Rest)> 
     let wanted = ask.need.checked_add(allow)?;
     let there = ask.on_hand.iter().try_fold(Decimal::ZERO, |sum, one| sum.checked_add(one.quantity))?;
     let on_hand = there.min(wanted);
-    let (need, left) = ask.rest(allow, on_hand);
+    let (need, left) = ask::rest(ask.need, allow, on_hand);
     let units = units(need + left, scale)?;
-    Some((ask.line(allow, on_hand), Rest { need, allow: left, units }))
+    Some((OrderLine { allow, on_hand, ..ask.line() }, Rest { need, allow: left, units }))
 }
 
 /// The least that a need and its allowance cost at any supplier, what is on hand taken off, in cents; nothing where

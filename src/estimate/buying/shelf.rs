@@ -11,8 +11,7 @@ use super::Market;
 use super::matching::describes;
 use crate::estimate::item::Item;
 use crate::ground::Length;
-use crate::ground::name::natural;
-use crate::trade::{MeantFor, OnHand, Word};
+use crate::trade::{MeantFor, OnHand};
 
 /// What is left of the stock on the shelf, row by row.
 #[derive(Clone)]
@@ -88,16 +87,12 @@ impl Shelf {
 
 /// Which of two rows of stock is used first: by what they name, whatever the order of rows.
 fn in_order(market: &Market<'_>, one: &OnHand, other: &OnHand) -> Ordering {
-    let text = |word: &Word| market.lexicon.text(*word);
     let words = |stock: &OnHand| {
         let words = [stock.part].into_iter().chain(stock.sizes.iter().copied());
         words.chain(stock.systems.iter().copied()).chain([stock.variant, stock.color]).collect::<Vec<_>>()
     };
-    let (first, second) = (words(one), words(other));
-    let pairs = first.iter().zip(&second).map(|(one, other)| natural(text(one), text(other)));
-    pairs
-        .fold(Ordering::Equal, Ordering::then)
-        .then(first.len().cmp(&second.len()))
+    market
+        .compare(&words(one), &words(other))
         .then(one.length.cmp(&other.length))
         .then(one.quantity.cmp(&other.quantity))
 }

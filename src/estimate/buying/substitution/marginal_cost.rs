@@ -9,7 +9,7 @@ use rust_decimal::Decimal;
 
 use crate::estimate::buying::ask::allowance;
 use crate::estimate::buying::assemblies::Way;
-use crate::estimate::buying::extra_couplings::asked_by_joints;
+use crate::estimate::buying::extra_couplings::{add, asked_by_joints};
 use crate::estimate::buying::locked::Locked;
 use crate::estimate::buying::lot::{Lot, Sold};
 use crate::estimate::buying::matching::find;
@@ -52,7 +52,7 @@ impl<'a> Scales<'a> {
         scales
     }
 
-    /// How many of a fitting the shelf serves. The allowance is in what the rest is built from.
+    /// How many of a fitting the shelf serves. The allowance is in what the rest is made up from.
     pub(super) fn served(&self, item: &Item) -> Decimal {
         self.shelf(item).trunc()
     }
@@ -88,31 +88,19 @@ impl<'a> Scales<'a> {
         Some(price::from_cents(all.saturating_sub(rest)))
     }
 
-    /// What building so many adds to the order, and their labor; nothing where something is not to be had.
+    /// What making up so many adds to the order, and their labor; nothing where something is not to be had.
     pub(super) fn adds(&self, items: &Items, way: &Way, count: Decimal) -> Option<Decimal> {
         let mut sum = labor_of(self.market, way).checked_mul(count)?;
         for (item, each) in asked(self.market, items, way) {
             let before = self.needed(&item);
             let after = before.checked_add(each.checked_mul(count)?)?;
-            let paid = match item.class {
-                // What joints consume is asked for in any case; where nobody sells it, that is said of its own line.
-                Class::Ring | Class::Consumable => {
-                    let paid = |need: Decimal| self.paid(&item, need).unwrap_or_default();
-                    paid(after).saturating_sub(paid(before))
-                }
-                Class::Tube
-                | Class::Fitting
-                | Class::Valve
-                | Class::Device
-                | Class::Manifold
-                | Class::Support
-                | Class::Cap
-                | Class::Trim
-                | Class::Tool => {
-                    let before = if before.is_zero() { 0 } else { self.paid(&item, before)? };
-                    self.paid(&item, after)?.saturating_sub(before)
-                }
+            // What joints consume is asked for in any case; where nobody sells it, that is said of its own line.
+            let may_lack = matches!(item.class, Class::Ring | Class::Consumable);
+            let paid = |need: Decimal| match self.paid(&item, need) {
+                None if may_lack || need.is_zero() => Some(0),
+                paid => paid,
             };
+            let paid = paid(after)?.saturating_sub(paid(before)?);
             sum = sum.checked_add(price::from_cents(paid))?;
         }
         for stub in &way.stubs {
@@ -134,32 +122,19 @@ impl<'a> Scales<'a> {
 }
 
 /// The parts of a way, and what its joints and threads consume: each with how much one fitting asks for.
-fn asked(market: &Market<'_>, items: &Items, way: &Way) -> Vec<(Item, Decimal)> {
-    let mut asked: Vec<(Item, Decimal)> = Vec::new();
-    let mut add = |item: Item, more: Decimal| match asked.iter_mut().find(|(known, _)| *known == item) {
-        Some((_, sum)) => *sum = sum.saturating_add(more),
-        None => asked.push((item, more)),
-    };
-    for fitting in &way.fittings {
-        add(*fitting, Decimal::ONE);
-    }
-    for (item, amount) in consumed(market, items, way) {
-        add(item, amount);
-    }
-    asked
-}
-
-/// What the joints and threads of a way consume.
-pub(super) fn consumed(market: &Market<'_>, items: &Items, way: &Way) -> Vec<(Item, Decimal)> {
+pub(super) fn asked(market: &Market<'_>, items: &Items, way: &Way) -> Vec<(Item, Decimal)> {
     let of_joints = way.stubs.iter().flat_map(|stub| {
         let asked = asked_by_joints(market, items, stub.system, stub.size, 2);
         asked.into_iter().map(|(id, amount)| (*items.get(id), amount))
     });
-    let of_threads = way
-        .threads
-        .iter()
-        .flat_map(|thread| market.joints.asks(market.catalog, JointKind::Thread, *thread, 1));
-    of_joints.chain(of_threads).collect()
+    let of_thread = |thread| market.joints.asks(market.catalog, JointKind::Thread, thread, 1);
+    let of_threads = way.threads.iter().copied().flat_map(of_thread);
+    let parts = way.fittings.iter().map(|fitting| (*fitting, Decimal::ONE));
+    let mut asked: Vec<(Item, Decimal)> = Vec::new();
+    for (item, amount) in parts.chain(of_joints).chain(of_threads) {
+        add(&mut asked, item, amount);
+    }
+    asked
 }
 
 /// What the joints and threads of a way take in labor; nothing where hours or wages are not said.

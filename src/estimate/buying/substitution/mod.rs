@@ -10,8 +10,6 @@
 //! offer. Whole orders are counted, and a large job gets few or none.
 
 mod marginal_cost;
-#[cfg(test)]
-mod tests;
 
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -19,20 +17,17 @@ use rust_decimal::prelude::ToPrimitive;
 use super::Market;
 use super::ask::OrderBuilder;
 use super::assemblies::{Way, ways, written_out};
-use super::extra_couplings::add;
 use super::locked::{Locked, made_up_from};
 use super::matching::find;
-use super::ordering::ToBuy;
+use super::ordering::{ToBuy, needs_in_order};
 use super::tube::COMPARED;
 use crate::estimate::ids::RunId;
 use crate::estimate::item::{Item, ItemId, Items};
-use crate::estimate::needs::needs;
-use crate::estimate::ranking::ranks;
 use crate::estimate::substitute::{Instead, Substitute, Why, in_words};
 use crate::estimate::takeoff::{PartOf, Piece, Subject, Takeoff};
 use crate::ground::name::{fold, natural};
 use crate::trade::{Class, Substitutes};
-use marginal_cost::{Scales, consumed, labor_of, tube_for};
+use marginal_cost::{Scales, asked, labor_of, tube_for};
 
 /// Ways of one fitting whose whole orders are compared.
 const TRIED: usize = 3;
@@ -41,7 +36,7 @@ const ORDERS: usize = 16;
 /// Pieces of tube of all whole orders together: a street gets fewer of them.
 const PIECES: usize = 8_000;
 
-/// A fitting that may be built, and its ways, the one that adds least first.
+/// A fitting that may be made up, and its ways, the one that adds least first.
 struct Candidate {
     item: ItemId,
     count: i64,
@@ -49,7 +44,7 @@ struct Candidate {
     served: i64,
     is_sold: bool,
     is_held: bool,
-    /// What building it adds to the order by itself, less what buying it would: below zero is cheaper built.
+    /// What making it up adds to the order by itself, less what buying it would: below zero is cheaper made up.
     against: Decimal,
     ways: Vec<Way>,
 }
@@ -58,20 +53,21 @@ impl Candidate {
     fn why(&self, ways: usize, instead: Option<Instead>) -> Why {
         Why { is_sold: self.is_sold, is_held: self.is_held, ways, instead }
     }
+
+    /// Whether it is made up before whole orders are compared.
+    fn is_made_up_at_first(&self) -> bool {
+        !self.is_sold || self.is_held || self.against < Decimal::ZERO
+    }
 }
 
-/// What is built in an alternative. Items that only building needs are taken up.
+/// What is made up in an alternative. Items that only that needs are taken up.
 pub fn make_up(market: &Market<'_>, items: &mut Items, takeoff: &Takeoff) -> Vec<Substitute> {
     if market.terms.substitutes == Substitutes::None {
         return Vec::new();
     }
     let candidates = candidates(market, items, takeoff);
-    if candidates.is_empty() {
-        return Vec::new();
-    }
-    let built_at_first =
-        |one: &Candidate| (!one.is_sold || one.is_held || one.against < Decimal::ZERO).then_some(0);
-    let mut choice: Vec<Option<usize>> = candidates.iter().map(built_at_first).collect();
+    let at_first = |one: &Candidate| one.is_made_up_at_first().then_some(0);
+    let mut choice: Vec<Option<usize>> = candidates.iter().map(at_first).collect();
     let mut why: Vec<Option<Instead>> = vec![None; candidates.len()];
     compare_orders(&Trial { market, items, takeoff, candidates: &candidates }, &mut choice, &mut why);
     let mut built = Vec::new();
@@ -84,11 +80,9 @@ pub fn make_up(market: &Market<'_>, items: &mut Items, takeoff: &Takeoff) -> Vec
     built
 }
 
-/// The fittings that are built, or may be, in the order shown. Each is weighed with those before it built.
+/// The fittings that are made up, or may be, in the order shown. Each is weighed with those before it made up.
 fn candidates(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Vec<Candidate> {
-    let ranks = ranks(market.lexicon, market.catalog, items);
-    let mut needs = needs(market.catalog, items, market.terms.units, &takeoff.lines);
-    needs.sort_by_key(|need| ranks[need.item.0 as usize]);
+    let (_, needs) = needs_in_order(market, items, takeoff);
     let may_be = |item: &Item| {
         let is_sold = !find(market, item).lots.is_empty();
         let allowed = match market.terms.substitutes {
@@ -102,7 +96,7 @@ fn candidates(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Vec<Cand
             item.class == Class::Fitting && locked.choices.is_empty() && (allowed || made_up.is_some());
         may_be.then_some((is_sold, made_up))
     };
-    // Where a fitting is all that is bought of a supplier, building it spares the delivery too.
+    // Where a fitting is all that is bought of a supplier, making it up spares the delivery too.
     let fee = market.job.suppliers.iter().map(|row| row.delivery_fee).max().unwrap_or_default();
     let mut candidates = Vec::new();
     let mut scales: Option<Scales<'_>> = None;
@@ -115,7 +109,6 @@ fn candidates(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Vec<Cand
         if count <= Decimal::ZERO {
             continue;
         }
-        let mut weighed: Vec<(Decimal, usize, Way)> = Vec::new();
         let mut ways = ways(market, items, takeoff, (need.item, system));
         let is_its = |way: &Way| Some(fold(&made_up_from(&named(market, way)))) == held;
         let is_held = ways.iter().any(is_its);
@@ -124,11 +117,8 @@ fn candidates(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Vec<Cand
             false if is_sold && market.terms.substitutes != Substitutes::Cheaper => continue,
             false => {}
         }
-        for way in without_more(ways) {
-            if let Some(adds) = scales.adds(items, &way, count) {
-                weighed.push((adds, way.fittings.len(), way));
-            }
-        }
+        let weigh = |way: Way| Some((scales.adds(items, &way, count)?, way.fittings.len(), way));
+        let mut weighed: Vec<_> = without_more(ways).into_iter().filter_map(weigh).collect();
         // The sort is stable: of equal ways the one of the first offer stays first.
         weighed.sort_by_key(|(adds, parts, _)| (*adds, *parts));
         let Some((least, _, _)) = weighed.first() else { continue };
@@ -137,12 +127,19 @@ fn candidates(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Vec<Cand
         if is_sold && against >= fee && !is_held {
             continue;
         }
-        let ways: Vec<Way> = weighed.into_iter().map(|(_, _, way)| way).collect();
-        if !is_sold || is_held || against < Decimal::ZERO {
-            scales.add(items, &ways[0], count);
+        let candidate = Candidate {
+            item: need.item,
+            count: count.to_i64().unwrap_or(0),
+            served: served.to_i64().unwrap_or(0),
+            is_sold,
+            is_held,
+            against,
+            ways: weighed.into_iter().map(|(_, _, way)| way).collect(),
+        };
+        if candidate.is_made_up_at_first() {
+            scales.add(items, &candidate.ways[0], count);
         }
-        let (count, served) = (count.to_i64().unwrap_or(0), served.to_i64().unwrap_or(0));
-        candidates.push(Candidate { item: need.item, count, served, is_sold, is_held, against, ways });
+        candidates.push(candidate);
     }
     candidates
 }
@@ -169,7 +166,7 @@ fn without_more(ways: Vec<Way>) -> Vec<Way> {
     kept
 }
 
-/// A job's order with one choice for each fitting that may be built.
+/// A job's order with one choice for each fitting that may be made up.
 struct Trial<'a> {
     market: &'a Market<'a>,
     items: &'a Items,
@@ -177,7 +174,7 @@ struct Trial<'a> {
     candidates: &'a [Candidate],
 }
 
-/// What an order comes to: lines that nobody sells, then goods, fees and the labor of what is built.
+/// What an order comes to: lines that nobody sells, then goods, fees and the labor of what is made up.
 type Sum = (usize, Decimal);
 
 impl Trial<'_> {
@@ -209,7 +206,7 @@ fn compare_orders(trial: &Trial<'_>, choice: &mut [Option<usize>], why: &mut [Op
     let pieces = trial.takeoff.pieces.len().max(1);
     let mut left = ORDERS.min(PIECES / pieces);
     let mut now: Option<Sum> = None;
-    // What must be built first, then what may spare most.
+    // What must be made up first, then what may spare most.
     let mut promising: Vec<(usize, &Candidate)> = trial.candidates.iter().enumerate().collect();
     promising.sort_by_key(|(_, one)| (one.is_sold, if one.is_sold { one.against } else { Decimal::ZERO }));
     for (at, candidate) in promising {
@@ -248,16 +245,10 @@ fn taken_up(
     way: &Way,
     why: Why,
 ) -> Substitute {
-    let mut of: Vec<(ItemId, Decimal)> = Vec::new();
-    let mut fittings = Vec::new();
-    for fitting in &way.fittings {
-        let id = items.id(*fitting);
-        add(&mut of, id, Decimal::ONE);
-        fittings.push((id, written_out(market, fitting, fitting.sizes.as_slice())));
-    }
-    for (item, amount) in consumed(market, items, way) {
-        add(&mut of, items.id(item), amount);
-    }
+    let ports = |fitting: &Item| written_out(market, fitting, fitting.sizes.as_slice());
+    let fittings = way.fittings.iter().map(|fitting| (items.id(*fitting), ports(fitting))).collect();
+    let of = asked(market, items, way);
+    let of = of.into_iter().map(|(item, amount)| (items.id(item), amount)).collect();
     let mut cut = Vec::new();
     for (run, copies) in standing(market, takeoff, candidate) {
         for stub in &way.stubs {
@@ -281,7 +272,7 @@ fn taken_up(
     }
 }
 
-/// The runs where a fitting is built, and how many on each: in the order of the takeoff, behind those that the shelf
+/// The runs where a fitting is made up, and how many on each: in the order of the takeoff, behind those that the shelf
 /// serves. What stands at a place is on the first run that ends there.
 fn standing(market: &Market<'_>, takeoff: &Takeoff, candidate: &Candidate) -> Vec<(RunId, u32)> {
     let mut served = candidate.served;

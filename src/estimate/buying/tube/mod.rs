@@ -46,46 +46,33 @@ struct OfSupplier {
 /// is settled at once where the choice is locked, or it cannot be priced.
 pub(super) fn quote<'a>(
     builder: &OrderBuilder<'_>,
-    ask: Ask<'a>,
+    ask: &Ask<'_>,
     pieces: &'a [Piece],
     shelf: &mut Shelf,
-) -> Result<Open<'a>, (Ask<'a>, Settled)> {
-    let not_priced = |ask: Ask<'a>, why: NotPriced| {
-        let settled = ask.not_priced(why);
-        Err((ask, settled))
-    };
-    let asked = match Asked::of(builder, ask, pieces) {
-        Ok(asked) => asked,
-        Err(ask) => return not_priced(*ask, NotPriced::TooLarge),
-    };
-    if !asked.ask.locked.choices.is_empty() {
-        let (offered, beside_locked) = match locked(&asked) {
-            Ok(locked) => locked,
-            Err(why) => return not_priced(asked.ask, why),
-        };
-        let settled = Settled { beside_locked, ..settle(&asked, &offered, None) };
+) -> Result<Open<'a>, Settled> {
+    let not_priced = |why: NotPriced| Settled::not_priced(ask.line(), why);
+    let asked = Asked::of(builder, ask, pieces).ok_or_else(|| not_priced(NotPriced::TooLarge))?;
+    if !ask.locked.choices.is_empty() {
+        let (offered, beside_locked) = locked(&asked, ask).map_err(not_priced)?;
+        let settled = settle(&asked, &offered, None);
         if settled.not_priced.is_none() {
-            take_from_shelf(shelf, &asked.ask, &offered);
+            take_from_shelf(shelf, ask, &offered);
         }
-        return Err((asked.ask, settled));
-    }
-    if asked.ask.lots.is_empty() {
-        let why = asked.ask.no_offer();
-        return not_priced(asked.ask, why);
+        return Err(Settled { beside_locked, ..settled });
     }
     let mut offers = Vec::new();
     let mut failed = None;
-    for lots in by_supplier(builder.market, &asked.ask.lots) {
+    for lots in by_supplier(builder.market, &ask.lots) {
         match of_supplier(&asked, &lots, 0) {
             Ok(offered) => {
-                take_from_shelf(shelf, &asked.ask, &offered);
+                take_from_shelf(shelf, ask, &offered);
                 offers.push(OfSupplier { supplier: lots[0].supplier, lots, offered, in_earnest: false });
             }
             Err(why) => failed = failed.or(Some(why)),
         }
     }
     match offers.is_empty() {
-        true => not_priced(asked.ask, failed.unwrap_or(NotPriced::NoUsableOffer)),
+        true => Err(not_priced(failed.unwrap_or_else(|| ask.no_offer()))),
         false => Ok(Open { asked, offers }),
     }
 }
@@ -102,23 +89,16 @@ impl OfSupplier {
     }
 }
 
-impl<'a> Open<'a> {
-    pub(super) fn ask(&self) -> &Ask<'a> {
-        &self.asked.ask
-    }
-
-    pub(super) fn into_ask(self) -> Ask<'a> {
-        self.asked.ask
-    }
-
+impl Open<'_> {
     /// What each supplier asks.
-    pub(super) fn asks(&self) -> impl Iterator<Item = Asks> {
-        self.offers.iter().map(|of| Asks {
+    pub(super) fn asks(&self) -> Vec<Asks> {
+        let asks = |of: &OfSupplier| Asks {
             supplier: of.supplier,
             cents: of.offered.cents,
             bound: of.bound(),
             packs: of.offered.count(),
-        })
+        };
+        self.offers.iter().map(asks).collect()
     }
 
     /// The cheapest of some suppliers by itself, joints counted: of equal sums the one with fewer lengths, then the first
@@ -173,9 +153,9 @@ impl<'a> Open<'a> {
     }
 
     /// Buys it at one supplier for so many cents: as its plan says, or more where an order must reach its minimum.
-    pub(super) fn settle(&self, supplier: Word, cents: u64) -> Settled {
+    pub(super) fn settle(&self, (supplier, cents): (Word, u64)) -> Settled {
         let Some(of) = self.offers.iter().find(|of| of.supplier == supplier) else {
-            return self.asked.ask.not_priced(NotPriced::TooLarge);
+            return Settled::not_priced(self.asked.line.clone(), NotPriced::TooLarge);
         };
         let more = match of.offered.cents == cents {
             true => None,
@@ -207,7 +187,7 @@ fn joints(cut: &Cut) -> i64 {
 fn settle(asked: &Asked<'_>, offered: &Offered, more: Option<(u64, Picks)>) -> Settled {
     match line(asked, offered, more) {
         Some((line, plan)) => Settled { plan, ..Settled::of(line) },
-        None => asked.ask.not_priced(NotPriced::TooLarge),
+        None => Settled::not_priced(asked.line.clone(), NotPriced::TooLarge),
     }
 }
 
@@ -216,34 +196,30 @@ fn line(
     offered: &Offered,
     more: Option<(u64, Picks)>,
 ) -> Option<(OrderLine, Option<TubePlan>)> {
-    let ask = &asked.ask;
+    let (need, percent) = (asked.line.need, asked.line.allowance);
     let (cents, bought) = more.unwrap_or_else(|| (offered.cents, offered.picks.clone()));
     let loose = bought.iter().any(|(lot, _)| matches!(lot.sold, Sold::ByLength(_)));
     let (allowance, allow) = match (loose, asked.allowance) {
         (false, TubeAllowance::Plan) => (Decimal::ZERO, Decimal::ZERO),
-        (false, TubeAllowance::Piece) => {
-            (ask.allowance, price::allowance_of_amount(ask.need, ask.allowance)?)
-        }
-        (true, _) | (false, TubeAllowance::End) => {
-            (ask.allowance, price::allowance(ask.need, ask.allowance)?)
-        }
+        (false, TubeAllowance::Piece) => (percent, price::allowance_of_amount(need, percent)?),
+        (true, _) | (false, TubeAllowance::End) => (percent, price::allowance(need, percent)?),
     };
     let plan = offered.cut.as_ref().map(|cut| tube_plan(asked, offered, cut));
     let on_hand = match &plan {
         Some(plan) => cut_from_shelf(plan, asked.unit),
         None => shelf_length(asked),
     };
-    let on_hand = on_hand.min(ask.need.checked_add(allow)?).normalize();
-    let picks = ask::picks(&bought, asked.unit, ask.rest(allow, on_hand))?;
+    let on_hand = on_hand.min(need.checked_add(allow)?).normalize();
+    let picks = ask::picks(&bought, asked.unit, ask::rest(need, allow, on_hand))?;
     let extended = Some(price::from_cents(cents));
-    Some((OrderLine { allowance, picks, extended, ..ask.line(allow, on_hand) }, plan))
+    Some((OrderLine { allowance, allow, on_hand, picks, extended, ..asked.line.clone() }, plan))
 }
 
 fn tube_plan(asked: &Asked<'_>, offered: &Offered, cut: &Cut) -> TubePlan {
     let parts = (cut.plan.parts.as_slice(), cut.plan.partings.as_slice());
     let (cuttings, joined) = cuttings(&cut.cuts, &cut.plan.layouts, parts, &cut.lots, &cut.lengths);
     TubePlan {
-        item: asked.ask.id,
+        item: asked.line.item,
         cuttings,
         kerf: asked.kerf,
         joined,

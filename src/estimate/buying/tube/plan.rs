@@ -6,15 +6,18 @@
 
 use rust_decimal::Decimal;
 
-use super::cuts::{Cuts, Spare, couplings_of_takeoff, cuts};
+use super::cuts::{Cuts, Spare, couplings_of_takeoff, cuts, length};
 use crate::estimate::buying::ask::{Ask, NotPriced, OrderBuilder};
 use crate::estimate::buying::extra_couplings::price_of_a_joint;
 use crate::estimate::buying::lot::Lot;
 use crate::estimate::buying::price;
 use crate::estimate::buying::shelf::Stock as OnHand;
+use crate::estimate::order::OrderLine;
 use crate::estimate::takeoff::Piece;
 use crate::ground::{Length, LengthUnit};
-use crate::search::cutting::{CutOrder, JoinOrder, JoinedPlan, NoPlan, Stock, USUAL_EFFORT, plan_joined};
+use crate::search::cutting::{
+    CutOrder, Demand, JoinOrder, JoinedPlan, NoPlan, Stock, USUAL_EFFORT, plan_joined,
+};
 use crate::trade::{CutTerms, System, TubeAllowance};
 
 /// The most steps for the plan of one tube of a house at one supplier, a second or two: nearly every house takes less than a
@@ -33,7 +36,8 @@ const INCH: i64 = LengthUnit::Inch.nanometres();
 
 /// What is asked of every supplier.
 pub(super) struct Asked<'a> {
-    pub(super) ask: Ask<'a>,
+    /// The line on which nothing is bought yet.
+    pub(super) line: OrderLine,
     pieces: &'a [Piece],
     pub(super) unit: LengthUnit,
     /// What the job says of the allowance of tube.
@@ -54,32 +58,23 @@ pub(super) struct Asked<'a> {
 }
 
 impl<'a> Asked<'a> {
-    /// The ask alone where what the job adds does not fit.
-    pub(super) fn of(
-        builder: &OrderBuilder<'_>,
-        ask: Ask<'a>,
-        pieces: &'a [Piece],
-    ) -> Result<Self, Box<Ask<'a>>> {
+    /// Nothing where what the job adds does not fit.
+    pub(super) fn of(builder: &OrderBuilder<'_>, ask: &Ask<'_>, pieces: &'a [Piece]) -> Option<Self> {
         let settings = builder.market.terms;
         let (unit, allowance) = (settings.units, settings.tube_allowance);
-        let joint = price::cents(price_of_a_joint(builder.market, builder.items, ask.item));
-        let (Some(spare), Some(joint)) = (spare(allowance, unit, &ask), joint) else {
-            return Err(Box::new(ask));
-        };
         let system = ask.item.system.map(|system| builder.market.catalog.system(system));
-        let cutting = &settings.cutting;
-        Ok(Self {
+        Some(Self {
+            line: ask.line(),
             pieces,
             unit,
             allowance,
-            spare,
+            spare: spare(allowance, unit, ask)?,
             shelf: ask.on_hand.iter().filter_map(OnHand::lengths).collect(),
             of_takeoff: couplings_of_takeoff(pieces, system.and_then(|system| system.stock_length)),
-            kerf: system.map_or(Length::ZERO, |system| cutting.kerf_of(system)),
-            shortest: shortest_part(cutting, system),
-            joint,
+            kerf: system.map_or(Length::ZERO, |system| settings.cutting.kerf_of(system)),
+            shortest: shortest_part(&settings.cutting, system),
+            joint: price::cents(price_of_a_joint(builder.market, builder.items, ask.item))?,
             effort: builder.effort,
-            ask,
         })
     }
 
@@ -258,10 +253,7 @@ fn picks(sales: &[Sale], opened: &[u64]) -> Vec<(Lot, u64)> {
 }
 
 fn reason(none: NoPlan, cuts: &Cuts) -> NotPriced {
-    let length = |demand: Option<&crate::search::cutting::Demand>| {
-        let units = demand.map_or(0, |demand| demand.length);
-        Length::from_nanometres(i64::try_from(units).unwrap_or(i64::MAX))
-    };
+    let length = |of: Option<&Demand>| of.map_or(Length::ZERO, |demand| length(demand.length));
     match none {
         NoPlan::TooLong { demand } => NotPriced::PieceTooLong(length(cuts.demands.get(demand))),
         NoPlan::CannotJoin { long } => NotPriced::CannotJoin(length(cuts.long.get(long))),

@@ -8,7 +8,7 @@ use rust_decimal::prelude::ToPrimitive;
 
 use super::breaks::in_lengths;
 use super::plan::{Asked, Offered, Sale, plan_at};
-use crate::estimate::buying::ask::NotPriced;
+use crate::estimate::buying::ask::{Ask, NotPriced};
 use crate::estimate::buying::lot::{Lot, Sold, whole_unit};
 use crate::estimate::buying::price;
 use crate::estimate::order::OfferId;
@@ -41,8 +41,8 @@ fn by_length(asked: &Asked<'_>, lot: &Lot) -> Option<Offered> {
     let Sold::ByLength(per) = lot.sold else { return None };
     let whole = Decimal::from(whole_unit(per).nanometres());
     // The allowance is rounded up once, as everywhere: then the order's sums meet.
-    let allow = price::allowance(asked.ask.need, asked.ask.allowance)?;
-    let wanted = asked.ask.need.checked_add(allow)?.checked_sub(shelf_length(asked))?;
+    let allow = price::allowance(asked.line.need, asked.line.allowance)?;
+    let wanted = asked.line.need.checked_add(allow)?.checked_sub(shelf_length(asked))?;
     let wanted = wanted.max(Decimal::ZERO).checked_mul(Decimal::from(asked.unit.nanometres()))?;
     let quantity = round_up(wanted.checked_div(whole)?).to_u64()?;
     let per = Decimal::from(per.nanometres());
@@ -71,9 +71,9 @@ pub(super) fn shelf_length(asked: &Asked<'_>) -> Decimal {
 type Locked = Result<(Offered, Vec<(OfferId, u64)>), NotPriced>;
 
 /// The coils and sticks that are locked, and how the pieces are cut from them and from what is on the shelf.
-pub(super) fn locked(asked: &Asked<'_>) -> Locked {
+pub(super) fn locked(asked: &Asked<'_>, ask: &Ask<'_>) -> Locked {
     let mut sales: Vec<Sale> = Vec::new();
-    for choice in &asked.ask.locked.choices {
+    for choice in &ask.locked.choices {
         if matches!(choice.lot.sold, Sold::ByLength(_)) {
             let loose = by_length(asked, &choice.lot).ok_or(NotPriced::TooLarge)?;
             return Ok((loose, Vec::new()));
@@ -86,8 +86,7 @@ pub(super) fn locked(asked: &Asked<'_>) -> Locked {
         return Ok((of_supplier(asked, &lots, asked.effort)?, Vec::new()));
     }
     let suppliers: Vec<Word> = sales.iter().map(|sale| sale.lot.supplier).collect();
-    let free: Vec<Lot> =
-        asked.ask.lots.iter().filter(|lot| suppliers.contains(&lot.supplier)).cloned().collect();
+    let free: Vec<Lot> = ask.lots.iter().filter(|lot| suppliers.contains(&lot.supplier)).cloned().collect();
     let (offered, beside) = match plan_at(asked, &sales, asked.effort) {
         Ok(offered) => (offered, Vec::new()),
         Err(_) => with_more(asked, &sales, &free)?,

@@ -16,30 +16,49 @@ const STEPS: u32 = 20_000;
 pub(super) type Picks = Vec<(Lot, u64)>;
 
 /// Every way to buy what a plan asks for and up to [`MORE`] more of each coil and stick of its supplier that costs no more
-/// than `most`, one of each sum (the one with fewest lengths, of these the first), sums going up. Loose tube is cut to what is needed.
-/// Nothing where there are too many ways.
+/// than `most`, one of each sum (the one with fewest lengths, of these the first), sums going up. Loose tube is cut to what
+/// is needed. Nothing where there are too many ways.
 pub(super) fn more(offered: &Offered, lots: &[Lot], most: u64) -> Option<Vec<(u64, Picks)>> {
     let planned = |lot: &Lot| {
         let of_lot = offered.picks.iter().filter(|(picked, _)| picked.offer == lot.offer);
         of_lot.map(|(_, count)| *count).sum::<u64>()
     };
-    let mut lots: Vec<&Lot> = match &offered.cut {
-        Some(_) => lots.iter().filter(|lot| matches!(lot.sold, Sold::Lengths(_))).collect(),
-        None => Vec::new(),
-    };
+    let mut lots: Vec<&Lot> = lots.iter().filter(|lot| matches!(lot.sold, Sold::Lengths(_))).collect();
     lots.sort_by_key(|lot| std::cmp::Reverse(lot.length()));
-    let least: Vec<u64> = lots.iter().map(|lot| planned(lot)).collect();
-    let mut walk = Walk { lots: &lots, least: &least, most, left: STEPS, found: BTreeMap::new() };
-    walk.found.insert(offered.cents, least.clone());
-    walk.lot(0, &mut least.clone(), offered.cents)?;
-    let picks = |counts: Vec<u64>| match offered.cut {
-        Some(_) => {
-            lots.iter().zip(counts).filter(|(_, n)| *n > 0).map(|(lot, n)| ((*lot).clone(), n)).collect()
+    if offered.cut.is_none() {
+        return Some(Vec::from_iter((offered.cents <= most).then(|| (offered.cents, offered.picks.clone()))));
+    }
+    let mut left = STEPS;
+    // By the numbers of the lots gone through; of the others it is what the plan opens.
+    let mut ways: Vec<(u64, Vec<u64>)> = vec![(offered.cents, Vec::new())];
+    for lot in &lots {
+        let first = planned(lot);
+        let mut longer = Vec::new();
+        for (sum, counts) in ways {
+            let others = sum.saturating_sub(lot.cents(first)?);
+            for count in first..=first.saturating_add(MORE) {
+                left = left.checked_sub(1)?;
+                // Where one costs too much, a break may make more of them cheaper again.
+                let sum = others.saturating_add(lot.cents(count)?);
+                if sum <= most {
+                    longer.push((sum, [&counts[..], &[count]].concat()));
+                }
+            }
         }
-        None => offered.picks.clone(),
+        ways = longer;
+    }
+    let picks = |counts: Vec<u64>| {
+        let some = lots.iter().zip(counts).filter(|(_, count)| *count > 0);
+        some.map(|(lot, count)| ((*lot).clone(), count)).collect()
     };
-    let ways = walk.found.into_iter().filter(|(cents, _)| *cents <= most);
-    Some(ways.map(|(cents, counts)| (cents, picks(counts))).collect())
+    let mut found: BTreeMap<u64, Picks> = BTreeMap::new();
+    for (sum, counts) in ways {
+        let picks = picks(counts);
+        if found.get(&sum).is_none_or(|known| number(&picks) < number(known)) {
+            found.insert(sum, picks);
+        }
+    }
+    Some(found.into_iter().collect())
 }
 
 /// How many coils and sticks, or units of loose tube.
@@ -47,45 +66,10 @@ pub(super) fn number(picks: &Picks) -> u64 {
     picks.iter().fold(0, |sum, (_, count)| sum.saturating_add(*count))
 }
 
-struct Walk<'a> {
-    lots: &'a [&'a Lot],
-    /// What the plan opens of each.
-    least: &'a [u64],
-    most: u64,
-    left: u32,
-    found: BTreeMap<u64, Vec<u64>>,
-}
-
-impl Walk<'_> {
-    /// Every number of one lot from what the plan opens on, then of the next. Nothing when steps are used up.
-    fn lot(&mut self, at: usize, counts: &mut Vec<u64>, sum: u64) -> Option<()> {
-        let Some(lot) = self.lots.get(at).copied() else {
-            let fewer = |known: &Vec<u64>| counts.iter().sum::<u64>() < known.iter().sum();
-            if self.found.get(&sum).is_none_or(fewer) {
-                self.found.insert(sum, counts.clone());
-            }
-            return Some(());
-        };
-        let first = self.least[at];
-        let others = sum.saturating_sub(lot.cents(first)?);
-        for count in first..=first.saturating_add(MORE) {
-            self.left = self.left.checked_sub(1)?;
-            // Where one costs too much, a break may make more of them cheaper again.
-            let sum = others.saturating_add(lot.cents(count)?);
-            if sum <= self.most {
-                counts[at] = count;
-                self.lot(at + 1, counts, sum)?;
-            }
-        }
-        counts[at] = first;
-        Some(())
-    }
-}
-
 #[cfg(test)]
 mod tests {
-    use crate::estimate::buying::fixture::{House, d};
-    use crate::trade::{Class, SoldAs, Supplier};
+    use crate::estimate::buying::tests::fixture::{House, d};
+    use crate::trade::{Class, SoldAs};
 
     /// A house of one tube at a supplier whose order must reach so much.
     fn house(least: &str) -> House {
@@ -94,18 +78,7 @@ mod tests {
         house.tube(tube, "90", 1, false);
         house.length("Invented Supply", "3/4", SoldAs::Coil, 100, "40.00");
         house.length("Invented Supply", "3/4", SoldAs::Stick, 20, "9.00");
-        let supplier = house.job.lexicon.word("Invented Supply");
-        let row = house.job.runs[0].row;
-        let (delivery_fee, least_order) = (d("0"), d(least));
-        let note = Box::default();
-        house.job.suppliers.push(Supplier {
-            row,
-            in_error: false,
-            supplier,
-            delivery_fee,
-            least_order,
-            note,
-        });
+        house.supplier("Invented Supply", "0", least);
         house
     }
 

@@ -1,11 +1,14 @@
 //! Buying on a small invented house: allowances, matching, days, units, suppliers, tube, what is held and on hand.
 
-use super::fixture::{House, d};
+pub(in crate::estimate) mod fixture;
+mod substitution;
+
 use super::*;
-use crate::estimate::item::Item;
+use crate::estimate::item::{Item, ItemId};
 use crate::estimate::order::CostLine;
 use crate::ground::{Date, Length, LengthUnit};
 use crate::trade::{Class, Pack, Phase, PricedPer, SoldAs};
+use fixture::{House, d};
 
 fn only_line(house: &House) -> (OrderLine, Vec<Notice>) {
     let bought = house.buy();
@@ -15,6 +18,22 @@ fn only_line(house: &House) -> (OrderLine, Vec<Notice>) {
 
 fn kinds(notices: &[Notice]) -> Vec<&'static str> {
     notices.iter().map(|notice| notice.kind).collect()
+}
+
+/// A house that needs so many elbows.
+fn of_elbows(count: i64) -> House {
+    let mut house = House::new();
+    let elbow = house.item("elbow", &["3/4"], Class::Fitting, "");
+    house.need(elbow, count);
+    house
+}
+
+/// A house of pieces of tube, so many feet long and so many.
+fn of_tube(pieces: &[(&str, u32)]) -> (House, ItemId) {
+    let mut house = House::new();
+    let tube = house.item("tube", &["3/4"], Class::Tube, "");
+    pieces.iter().for_each(|(feet, copies)| house.tube(tube, feet, *copies, false));
+    (house, tube)
 }
 
 fn with_allowance(class: Class, points: &str) -> House {
@@ -62,9 +81,7 @@ fn what_is_bought_is_need_and_allowance_and_what_is_left_over() {
 
 #[test]
 fn the_cheapest_supplier_is_taken_then_the_one_with_fewer_packs_then_the_first_by_name() {
-    let mut house = House::new();
-    let elbow = house.item("elbow", &["3/4"], Class::Fitting, "");
-    house.need(elbow, 50);
+    let mut house = of_elbows(50);
     house.bag("Zeta", "elbow", &["3/4"], 25, "10.00");
     house.bag("Beta", "elbow", &["3/4"], 50, "20.00");
     house.bag("Alpha", "elbow", &["3/4"], 50, "20.00");
@@ -112,9 +129,7 @@ fn one_size_means_all_ports_and_two_are_run_and_branch() {
 #[test]
 fn an_offer_for_another_system_is_none_and_one_for_the_family_is() {
     for (system, sum) in [("copper", None), ("pex", Some(d("1"))), ("PEX-clamp", Some(d("1")))] {
-        let mut house = House::new();
-        let elbow = house.item("elbow", &["3/4"], Class::Fitting, "");
-        house.need(elbow, 1);
+        let mut house = of_elbows(1);
         let word = house.lexicon.word(system);
         house.offer("Invented Supply", "elbow", &["3/4"], "1").systems = [word].into();
         assert_eq!(only_line(&house).0.extended, sum, "{system}");
@@ -140,10 +155,8 @@ fn an_open_variant_competes_by_price_with_an_exact_one_and_another_is_never_take
 
 #[test]
 fn offers_that_are_out_of_date_are_noticed_and_not_used() {
-    let mut house = House::new();
+    let mut house = of_elbows(1);
     house.terms.date = Date::new(2026, 3, 1);
-    let elbow = house.item("elbow", &["3/4"], Class::Fitting, "");
-    house.need(elbow, 1);
     house.offer("Invented Supply", "elbow", &["3/4"], "1.00").good_until = Date::new(2026, 2, 28);
     house.offer("Invented Supply", "elbow", &["3/4"], "2.00").good_from = Date::new(2026, 3, 2);
     house.offer("Invented Supply", "elbow", &["3/4"], "3.00").good_until = Date::new(2026, 3, 1);
@@ -158,9 +171,7 @@ fn offers_that_are_out_of_date_are_noticed_and_not_used() {
 
 #[test]
 fn a_unit_that_does_not_fit_is_noticed_and_not_used() {
-    let mut house = House::new();
-    let tube = house.item("tube", &["3/4"], Class::Tube, "");
-    house.tube(tube, "10", 1, false);
+    let (mut house, _) = of_tube(&[("10", 1)]);
     house.offer("Invented Supply", "tube", &["3/4"], "40.00");
     let elbow = house.item("elbow", &["3/4"], Class::Fitting, "");
     house.need(elbow, 1);
@@ -173,9 +184,7 @@ fn a_unit_that_does_not_fit_is_noticed_and_not_used() {
 
 #[test]
 fn the_same_offer_twice_is_noticed() {
-    let mut house = House::new();
-    let elbow = house.item("elbow", &["3/4"], Class::Fitting, "");
-    house.need(elbow, 1);
+    let mut house = of_elbows(1);
     house.offer("Invented Supply", "elbow", &["3/4"], "1.00");
     house.offer("Invented Supply", "elbow", &["3/4"], "2.00");
     let (line, notices) = only_line(&house);
@@ -221,9 +230,7 @@ fn solder_is_bought_by_the_roll() {
 
 #[test]
 fn stock_on_hand_is_used_first() {
-    let mut house = House::new();
-    let elbow = house.item("elbow", &["3/4"], Class::Fitting, "");
-    house.need(elbow, 10);
+    let mut house = of_elbows(10);
     house.offer("Invented Supply", "elbow", &["3/4"], "1.00");
     for (there, bought) in [("4", "6"), ("40", "0")] {
         house.on_hand.clear();
@@ -252,10 +259,7 @@ fn held_packs_are_kept_and_the_smallest_fills_the_rest() {
 
 #[test]
 fn tube_is_cut_from_the_coils_of_one_supplier() {
-    let mut house = House::new();
-    let tube = house.item("tube", &["3/4"], Class::Tube, "");
-    house.tube(tube, "60", 2, false);
-    house.tube(tube, "40", 1, false);
+    let (mut house, _) = of_tube(&[("60", 2), ("40", 1)]);
     house.length("Invented Supply", "3/4", SoldAs::Coil, 100, "50.00");
     house.length("Invented Supply", "3/4", SoldAs::Coil, 300, "120.00");
     let bought = house.buy();
@@ -273,9 +277,7 @@ fn tube_is_cut_from_the_coils_of_one_supplier() {
 
 #[test]
 fn a_piece_longer_than_every_coil_is_joined_unless_it_must_not_be() {
-    let mut house = House::new();
-    let tube = house.item("tube", &["3/4"], Class::Tube, "");
-    house.tube(tube, "250", 2, false);
+    let (mut house, tube) = of_tube(&[("250", 2)]);
     house.length("Invented Supply", "3/4", SoldAs::Coil, 100, "50.00");
     let bought = house.buy();
     // Two of 250 ft: four whole coils and two halves in a fifth.
@@ -296,10 +298,8 @@ fn a_piece_longer_than_every_coil_is_joined_unless_it_must_not_be() {
 
 #[test]
 fn longer_sticks_than_the_system_is_handled_in_spare_couplings() {
-    let mut house = House::new();
+    let (mut house, _) = of_tube(&[("20", 3)]);
     house.catalog.systems[0].stock_length = Some(Length::whole(10, LengthUnit::Foot));
-    let tube = house.item("tube", &["3/4"], Class::Tube, "");
-    house.tube(tube, "20", 3, false);
     house.length("Invented Supply", "3/4", SoldAs::Stick, 20, "30.00");
     let bought = house.buy();
     assert_eq!((bought.order[0].extended, bought.plans[0].extra_couplings), (Some(d("90.00")), -3));
@@ -329,9 +329,7 @@ fn loose_tube_takes_the_allowance_and_goes_by_whole_feet() {
 
 #[test]
 fn offcuts_on_the_shelf_are_cut_first_and_cost_nothing() {
-    let mut house = House::new();
-    let tube = house.item("tube", &["3/4"], Class::Tube, "");
-    house.tube(tube, "30", 2, false);
+    let (mut house, _) = of_tube(&[("30", 2)]);
     house.length("Invented Supply", "3/4", SoldAs::Coil, 50, "25.00");
     let length = Some(Length::whole(35, LengthUnit::Foot));
     house.shelf("tube", "3/4", "1", length);
@@ -342,9 +340,7 @@ fn offcuts_on_the_shelf_are_cut_first_and_cost_nothing() {
 
 #[test]
 fn held_coils_are_kept_even_where_fewer_would_do() {
-    let mut house = House::new();
-    let tube = house.item("tube", &["3/4"], Class::Tube, "");
-    house.tube(tube, "60", 2, false);
+    let (mut house, _) = of_tube(&[("60", 2)]);
     house.length("Invented Supply", "3/4", SoldAs::Coil, 100, "50.00");
     house.length("Invented Supply", "3/4", SoldAs::Coil, 300, "120.00");
     house.hold("tube", "3/4", 1, 1);
@@ -354,34 +350,4 @@ fn held_coils_are_kept_even_where_fewer_would_do() {
     house.held[0].packs = Some(0);
     let bought = house.buy();
     assert_eq!(kinds(&bought.notices), ["held-lengths-too-few"]);
-}
-
-#[test]
-fn a_break_on_coils_is_reached_where_that_costs_less() {
-    let mut house = House::new();
-    let tube = house.item("tube", &["3/4"], Class::Tube, "");
-    house.tube(tube, "100", 9, false);
-    house.length("Invented Supply", "3/4", SoldAs::Coil, 100, "10.00").breaks = [(10, d("8.00"))].into();
-    let bought = house.buy();
-    assert_eq!((bought.order[0].extended, bought.order[0].picks[0].packs), (Some(d("80.00")), d("10")));
-}
-
-#[test]
-fn the_order_of_offers_and_lines_changes_no_sum() {
-    let build = |turned: bool| {
-        let mut house = with_allowance(Class::Fitting, "7");
-        let sizes = if turned { ["1", "3/4", "1/2"] } else { ["1/2", "3/4", "1"] };
-        for size in sizes {
-            let elbow = house.item("elbow", &[size], Class::Fitting, "");
-            house.need(elbow, 33);
-            let tube = house.item("tube", &[size], Class::Tube, "");
-            house.tube(tube, "33.3", 3, false);
-            for (supplier, count, price) in [("Alpha", 10, "7.77"), ("Beta", 25, "18.88")] {
-                house.bag(supplier, "elbow", &[size], count, price);
-                house.length(supplier, size, SoldAs::Coil, count * 4, price);
-            }
-        }
-        house.buy().order.iter().map(|line| (line.need, line.extended)).collect::<Vec<_>>()
-    };
-    assert_eq!(build(false), build(true));
 }
