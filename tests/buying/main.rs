@@ -125,7 +125,9 @@ fn the_parts_of_every_order_line_add_up() {
 #[test]
 fn every_piece_of_tube_is_cut_once() {
     let of = example("lake-cabin");
+    assert!(!of.alternatives.is_empty());
     for alternative in &of.alternatives {
+        assert!(!alternative.plans.is_empty());
         for plan in &alternative.plans {
             let cut: i64 = plan
                 .cuttings
@@ -174,8 +176,11 @@ fn held_choices_give_the_same_order_again() {
             }
         }
     }
+    assert!(!job.held.is_empty());
     let again = priced(job);
+    assert_eq!(first.alternatives.len(), again.alternatives.len());
     for (a, b) in first.alternatives.iter().zip(&again.alternatives) {
+        assert_eq!(a.order.len(), b.order.len());
         for (a, b) in a.order.iter().zip(&b.order) {
             assert_eq!(a.extended, b.extended, "{a:?} {b:?}");
         }
@@ -192,6 +197,7 @@ fn a_tube_allowance_at_the_end_or_on_each_piece_never_costs_less() {
         job.terms.tube_allowance = kind;
         let with = priced(job);
         holds_together(&with);
+        assert_eq!(plan.alternatives.len(), with.alternatives.len());
         for (a, b) in plan.alternatives.iter().zip(&with.alternatives) {
             let tube = CostLine::Tube as usize;
             assert!(to_cents(b.cost.lines[tube]) >= to_cents(a.cost.lines[tube]));

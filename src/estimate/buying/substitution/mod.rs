@@ -245,7 +245,7 @@ fn taken_up(
     way: &Way,
     why: Why,
 ) -> Substitute {
-    let ports = |fitting: &Item| written_out(market, fitting, fitting.sizes.as_slice());
+    let ports = |fitting: &Item| written_out(market.catalog.part(fitting.part), fitting.sizes.as_slice());
     let fittings = way.fittings.iter().map(|fitting| (items.id(*fitting), ports(fitting))).collect();
     let of = asked(market, items, way);
     let of = of.into_iter().map(|(item, amount)| (items.id(item), amount)).collect();

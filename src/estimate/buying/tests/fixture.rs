@@ -245,18 +245,8 @@ impl House {
     }
 
     pub(crate) fn takeoff(&self) -> Takeoff {
-        Takeoff {
-            system: SystemId(0),
-            lines: self.lines.clone(),
-            pieces: self.pieces.clone(),
-            ends: Vec::new(),
-            balance: Vec::new(),
-            missing: Vec::new(),
-            bends: 0,
-            joints: 0,
-            made: Vec::new(),
-            notices: Vec::new(),
-        }
+        let (lines, pieces) = (self.lines.clone(), self.pieces.clone());
+        Takeoff { lines, pieces, ..Takeoff::empty(SystemId(0)) }
     }
 
     pub(crate) fn buy(&self) -> Bought {

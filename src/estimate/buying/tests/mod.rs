@@ -20,12 +20,16 @@ fn kinds(notices: &[Notice]) -> Vec<&'static str> {
     notices.iter().map(|notice| notice.kind).collect()
 }
 
-/// A house that needs so many elbows.
-fn of_elbows(count: i64) -> House {
+/// A house that needs so many of a part.
+fn needing(part: &str, sizes: &[&str], class: Class, count: i64) -> House {
     let mut house = House::new();
-    let elbow = house.item("elbow", &["3/4"], Class::Fitting, "");
-    house.need(elbow, count);
+    let item = house.item(part, sizes, class, "");
+    house.need(item, count);
     house
+}
+
+fn of_elbows(count: i64) -> House {
+    needing("elbow", &["3/4"], Class::Fitting, count)
 }
 
 /// A house of pieces of tube, so many feet long and so many.
@@ -58,18 +62,16 @@ fn an_allowance_is_taken_on_the_total_of_a_part_and_rounded_up_once() {
 
 #[test]
 fn devices_have_no_allowance() {
-    let mut house = with_allowance(Class::Device, "10");
-    let box_ = house.item("washer box", &["1/2"], Class::Device, "");
-    house.need(box_, 10);
+    let mut house = needing("washer box", &["1/2"], Class::Device, 10);
+    house.terms.allowances.push((Class::Device, d("10"), None));
     house.offer("Invented Supply", "washer box", &["1/2"], "20");
     assert_eq!(only_line(&house).0.extended, Some(d("200")));
 }
 
 #[test]
 fn what_is_bought_is_need_and_allowance_and_what_is_left_over() {
-    let mut house = with_allowance(Class::Ring, "5");
-    let ring = house.item("clamp ring", &["3/4"], Class::Ring, "");
-    house.need(ring, 171);
+    let mut house = needing("clamp ring", &["3/4"], Class::Ring, 171);
+    house.terms.allowances.push((Class::Ring, d("5"), None));
     house.bag("Invented Supply", "clamp ring", &["3/4"], 100, "30.00");
     house.bag("Invented Supply", "clamp ring", &["3/4"], 25, "9.00");
     let (line, _) = only_line(&house);
@@ -92,24 +94,18 @@ fn the_cheapest_supplier_is_taken_then_the_one_with_fewer_packs_then_the_first_b
 }
 
 #[test]
-fn a_tee_matches_with_its_runs_turned_and_by_its_other_names() {
-    for sizes in [&["1", "3/4", "1/2"][..], &["3/4", "1", "1/2"]] {
-        let mut house = House::new();
-        let tee = house.item("tee", &["1", "3/4", "1/2"], Class::Fitting, "");
-        house.need(tee, 1);
-        house.offer("Invented Supply", "Branch  TEE", sizes, "4.00");
-        assert_eq!(only_line(&house).0.extended, Some(d("4.00")), "{sizes:?}");
+fn a_tee_matches_with_its_runs_turned_and_by_its_other_names_and_a_branch_is_no_run() {
+    for (name, sizes, is_it) in [
+        ("Branch  TEE", ["1", "3/4", "1/2"], true),
+        ("Branch  TEE", ["3/4", "1", "1/2"], true),
+        ("tee", ["1", "1/2", "3/4"], false),
+    ] {
+        let mut house = needing("tee", &["1", "3/4", "1/2"], Class::Fitting, 1);
+        house.offer("Invented Supply", name, &sizes, "4.00");
+        let (line, notices) = only_line(&house);
+        assert_eq!(line.extended, is_it.then(|| d("4.00")), "{sizes:?}");
+        assert_eq!(kinds(&notices).contains(&"not-priced"), !is_it, "{sizes:?}");
     }
-}
-
-#[test]
-fn a_branch_is_no_run() {
-    let mut house = House::new();
-    let tee = house.item("tee", &["1", "3/4", "1/2"], Class::Fitting, "");
-    house.need(tee, 1);
-    house.offer("Invented Supply", "tee", &["1", "1/2", "3/4"], "4.00");
-    let (line, notices) = only_line(&house);
-    assert_eq!((line.extended, kinds(&notices)), (None, vec!["not-priced"]));
 }
 
 #[test]
@@ -193,10 +189,8 @@ fn the_same_offer_twice_is_noticed() {
 
 #[test]
 fn a_fitting_that_nobody_sells_is_not_priced_and_the_notice_says_what_could_make_it() {
-    let mut house = House::new();
-    let tee = house.item("tee", &["1", "3/4", "1/2"], Class::Fitting, "");
+    let mut house = needing("tee", &["1", "3/4", "1/2"], Class::Fitting, 2);
     house.item("reducing coupling", &["1", "3/4"], Class::Fitting, "");
-    house.need(tee, 2);
     house.offer("Invented Supply", "tee", &["1", "1", "3/4"], "4.00");
     house.offer("Invented Supply", "tee", &["1", "1", "1"], "3.00");
     house.offer("Invented Supply", "reducer", &["1", "3/4"], "2.00");
@@ -243,9 +237,7 @@ fn stock_on_hand_is_used_first() {
 
 #[test]
 fn held_packs_are_kept_and_the_smallest_fills_the_rest() {
-    let mut house = House::new();
-    let ring = house.item("clamp ring", &["3/4"], Class::Ring, "");
-    house.need(ring, 171);
+    let mut house = needing("clamp ring", &["3/4"], Class::Ring, 171);
     house.bag("Dear", "clamp ring", &["3/4"], 100, "90.00");
     house.bag("Dear", "clamp ring", &["3/4"], 25, "29.00");
     house.bag("Cheap", "clamp ring", &["3/4"], 25, "1.00");
@@ -286,14 +278,9 @@ fn a_piece_longer_than_every_coil_is_joined_unless_it_must_not_be() {
     assert_eq!(kinds(&bought.notices), ["couplings-by-plan"]);
 
     house.tube(tube, "101", 1, true);
-    let bought = house.buy();
-    assert_eq!(bought.order[0].extended, None);
-    assert!(bought.plans.is_empty());
-    assert!(
-        bought.notices[0].found.contains("a piece of tube 3/4 (pex-clamp) of 101 ft"),
-        "{:?}",
-        bought.notices
-    );
+    let Bought { order, plans, notices, .. } = house.buy();
+    assert_eq!((order[0].extended, plans.len()), (None, 0));
+    assert!(notices[0].found.contains("a piece of tube 3/4 (pex-clamp) of 101 ft"), "{notices:?}");
 }
 
 #[test]
@@ -317,9 +304,8 @@ fn pieces_are_cut_from_sticks_to_their_exact_length() {
 
 #[test]
 fn loose_tube_takes_the_allowance_and_goes_by_whole_feet() {
-    let mut house = with_allowance(Class::Tube, "10");
-    let tube = house.item("tube", &["3/4"], Class::Tube, "");
-    house.tube(tube, "100.5", 1, false);
+    let (mut house, _) = of_tube(&[("100.5", 1)]);
+    house.terms.allowances.push((Class::Tube, d("10"), None));
     let offer = house.offer("Invented Supply", "tube", &["3/4"], "0.50");
     offer.per = PricedPer::Length(Length::whole(1, LengthUnit::Foot));
     let (line, _) = only_line(&house);
