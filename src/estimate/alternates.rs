@@ -7,8 +7,9 @@
 
 use super::Walked;
 use super::bid::{Bid, Spent, bid};
+use super::costing::sums_too_large;
 use super::whole::is_whole;
-use super::words_buying;
+use crate::ground::notice::warning;
 use crate::ground::{Notice, RowAt};
 use crate::trade::{Job, Run, Word};
 use rust_decimal::Decimal;
@@ -97,18 +98,35 @@ pub(in crate::estimate) fn price(
                 Some(Moved { from, to, bid: bid(&job.settings, base.spent.moved(from, to)?)? })
             });
             if alternate.moved.is_none() {
-                notices.push(words_buying::beyond_counting(job));
+                notices.push(sums_too_large(job));
             }
             let known =
                 |notice: &Notice| said.iter().any(|one| one.kind == notice.kind && one.found == notice.found);
             let own = with.notices.into_iter().filter(|notice| !known(notice));
-            notices.extend(own.map(|notice| words_buying::with_the_alternate(job, *name, notice)));
+            notices.extend(own.map(|notice| with_the_alternate(job, *name, notice)));
         } else {
-            notices.push(words_buying::too_many_alternates(job, *name, *row));
+            notices.push(too_many_alternates(job, *name, *row));
         }
         priced.push(alternate);
     }
     (priced, notices)
+}
+
+/// What is said of the job with an alternate alone, said so.
+fn with_the_alternate(job: &Job, name: Word, notice: Notice) -> Notice {
+    let found = format!("with the alternate \"{}\": {}", job.lexicon.text(name), notice.found);
+    Notice { found, ..notice }
+}
+
+/// An alternate beyond those that are priced.
+fn too_many_alternates(job: &Job, name: Word, row: RowAt) -> Notice {
+    let finding = warning(
+        "too-many-alternates",
+        format!("the alternate \"{}\" is listed and not priced", job.lexicon.text(name)),
+        format!("at most {MOST} alternates in one job"),
+        "price the rest in a copy of the job",
+    );
+    finding.at([job.sources.cell(row, "alternate")])
 }
 
 fn listed(job: &Job, name: Word, row: RowAt) -> Alternate {

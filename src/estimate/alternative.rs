@@ -1,10 +1,10 @@
 //! One alternative: what the stages made of the network in one system, side by side. Plain data.
 
-use super::buying::building::Built;
 use super::costing::Cost;
 use super::labor::Labor;
 use super::landed::BuyingPlan;
 use super::order::{OrderLine, TubePlan};
+use super::substitute::Substitute;
 use super::takeoff::Takeoff;
 use super::tooling::Tools;
 use crate::ground::Notice;
@@ -24,7 +24,7 @@ pub struct Alternative {
     /// Which suppliers get an order, and what that costs with delivery.
     pub buying: BuyingPlan,
     /// Fittings that are built from others.
-    pub built: Vec<Built>,
+    pub built: Vec<Substitute>,
     /// What it costs.
     pub cost: Cost,
     /// The hours it takes.

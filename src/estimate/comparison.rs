@@ -303,7 +303,7 @@ fn one_sided(
 
 #[cfg(test)]
 mod tests {
-    use super::super::buying::fixture::{House, d};
+    use super::super::buying::tests::fixture::{House, d};
     use super::super::costing::cost;
     use super::*;
     use crate::trade::{Class, SystemId};

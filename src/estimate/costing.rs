@@ -12,6 +12,8 @@ use super::bid::{self, Bid, Spent};
 use super::item::{Item, ItemId, Items};
 use super::order::{CostLine, OrderLine};
 use crate::ground::money::round_half_away;
+use crate::ground::notice::error;
+use crate::ground::{Notice, RowAt};
 use crate::trade::{Class, Job, Taxed, Word};
 
 /// What one alternative costs and asks for.
@@ -29,6 +31,17 @@ pub struct Cost {
     pub bid: Bid,
     /// Fittings and joining as a share of tube cost, in points to one place; nothing without tube.
     pub fittings_share: Option<Decimal>,
+}
+
+/// The sums of an alternative are larger than money is counted in.
+pub(super) fn sums_too_large(job: &Job) -> Notice {
+    let finding = error(
+        "sums-too-large",
+        "the sums of this job do not fit the 28 digits that money is counted in",
+        "the prices and quantities of a house",
+        "look for a price or a length with too many digits",
+    );
+    finding.at(job.runs.first().map(|run| job.sources.row(RowAt { row: 0, ..run.row })))
 }
 
 impl Cost {
@@ -117,9 +130,9 @@ fn fittings_share(lines: &[Decimal; 5]) -> Option<Decimal> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::buying::fixture::{House, d};
+    use super::super::buying::tests::fixture::{House, d};
     use super::*;
-    use crate::trade::{SoldAs, Supplier};
+    use crate::trade::SoldAs;
 
     fn house() -> House {
         let mut house = House::new();
@@ -149,17 +162,8 @@ mod tests {
     #[test]
     fn each_supplier_that_sells_something_delivers_once() {
         let mut house = house();
-        let named = |supplier: Word, fee: &str| Supplier {
-            row: crate::ground::RowAt { source: crate::ground::SourceId(0), row: 1 },
-            in_error: false,
-            supplier,
-            delivery_fee: d(fee),
-            least_order: Decimal::ZERO,
-            note: Box::default(),
-        };
-        let (buys, idle) =
-            (house.lexicon.word("Invented Supply"), house.lexicon.word("Nobody's Supply (invented)"));
-        house.suppliers = vec![named(buys, "40.00"), named(idle, "25.00")];
+        house.supplier("Invented Supply", "40.00", "0");
+        house.supplier("Nobody's Supply (invented)", "25.00", "0");
         let bought = house.buy();
         let cost = cost(&house.job, &house.items, &bought.order, (d("0"), d("0")), true).unwrap();
         assert_eq!(cost.bid.spent.supplier_fees, d("40.00"));

@@ -23,6 +23,7 @@ pub(crate) mod order;
 pub(crate) mod paperwork;
 pub(crate) mod ranking;
 pub mod revision;
+pub(crate) mod substitute;
 pub mod takeoff;
 pub(crate) mod task;
 pub(crate) mod tie;
@@ -30,7 +31,6 @@ pub(crate) mod tooling;
 pub mod trial;
 pub(crate) mod unit_prices;
 pub(crate) mod whole;
-pub(crate) mod words_buying;
 
 pub use alternates::Alternate;
 pub use alternative::Alternative;
@@ -44,6 +44,7 @@ pub use labor::{Labor, LaborLine};
 pub use landed::{BuyingPlan, Claim, Given};
 pub use order::{CostLine, OfferId, OrderLine, Pick, TubePlan};
 pub use ranking::sizes_text;
+pub use substitute::{Stub, Substitute};
 pub use task::Task;
 pub use unit_prices::{UnitPrice, unit_prices};
 
@@ -117,12 +118,12 @@ fn walk(job: &Job) -> Walked {
     let whole = left_out.is_empty() && !job.notices.iter().chain(&notices).any(Notice::is_error);
     let mut alternatives = Vec::new();
     let built: Vec<_> =
-        takeoffs.iter().map(|takeoff| buying::building::build(&market, &mut items, takeoff)).collect();
+        takeoffs.iter().map(|takeoff| buying::make_up(&market, &mut items, takeoff)).collect();
     let asked: Vec<_> = takeoffs.iter().zip(&built).collect();
     let all_bought =
         in_threads(&asked, |(takeoff, built)| buying::buy(&market, &items, takeoff, (*built).clone()));
     let met: BTreeSet<usize> = all_bought.iter().flat_map(|bought| &bought.held).copied().collect();
-    notices.extend(words_buying::held_for_nothing(job, &met));
+    notices.extend(buying::held_for_nothing(job, &met));
     for (takeoff, bought) in takeoffs.into_iter().zip(all_bought) {
         notices.extend(bought.notices.iter().cloned());
         let (order, plans, buying, built) = (bought.order, bought.plans, bought.plan, bought.built);
@@ -142,7 +143,7 @@ fn walk(job: &Job) -> Walked {
         let fits = !labor.notices.iter().chain(&tools.notices).any(Notice::is_error);
         let complete = whole && fits && takeoff.missing.is_empty();
         let cost = costing::cost(job, &items, &order, spent, complete).unwrap_or_else(|| {
-            notices.push(words_buying::beyond_counting(job));
+            notices.push(costing::sums_too_large(job));
             Cost::nothing()
         });
         let system = takeoff.system;

@@ -151,7 +151,7 @@ fn whole(number: i128) -> Decimal {
 
 #[cfg(test)]
 mod tests {
-    use super::super::buying::fixture::{House, d};
+    use super::super::buying::tests::fixture::{House, d};
     use super::*;
     use crate::trade::Class;
 

@@ -230,6 +230,22 @@ impl From<RunId> for Subject {
 }
 
 impl Takeoff {
+    /// Nothing that is installed yet.
+    pub(super) fn empty(system: SystemId) -> Self {
+        Self {
+            system,
+            lines: Vec::new(),
+            pieces: Vec::new(),
+            ends: Vec::new(),
+            balance: Vec::new(),
+            missing: Vec::new(),
+            bends: 0,
+            joints: 0,
+            made: Vec::new(),
+            notices: Vec::new(),
+        }
+    }
+
     /// Gives its items the ids of another list.
     pub(super) fn renumber(&mut self, ids: &[ItemId]) {
         for line in &mut self.lines {

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use rust_decimal::Decimal;
 
-use super::buying::Market;
+use super::buying::{HELD_ELSEWHERE, Market};
 use super::revision::Side;
 use crate::ground::money::to_net;
 use crate::ground::name::{fold, nearest};
@@ -79,9 +79,6 @@ impl fmt::Display for Refused {
         }
     }
 }
-
-/// Where choices stand that were taken over from another estimate, in place of a file.
-pub(super) const HELD_ELSEWHERE: &str = "--hold";
 
 /// Words that stand for every part.
 const ALL: [&str; 3] = ["all", "everything", "all parts"];
@@ -262,7 +259,7 @@ pub fn hold(job: &mut Job, from: Side<'_>, same_runs: bool) {
             let built = alternative.built.iter().filter(|built| built.item == line.item);
             let built = built
                 .filter(|_| line.picks.is_empty())
-                .map(|built| (market.built_as(&from.estimate.items, built), None));
+                .map(|built| (market.made_up_as(&from.estimate.items, built), None));
             let picked = line.picks.iter().map(|pick| {
                 let packs = pick.packs.is_integer().then(|| pick.packs.normalize().to_string().parse().ok());
                 let counted = same_runs || !item.is_length();

@@ -20,12 +20,12 @@ use rust_decimal::Decimal;
 
 use super::bid::{HUNDRED, points_of};
 use crate::estimate::alternative::Alternative;
-use crate::estimate::buying::building::Built;
 use crate::estimate::costing::tax_rate;
 use crate::estimate::ids::RunId;
 use crate::estimate::item::{Item, ItemId, Items};
 use crate::estimate::joint_rows::JointRows;
 use crate::estimate::needs::needs;
+use crate::estimate::substitute::Substitute;
 use crate::estimate::takeoff::{Because, JointKind, Line, Subject};
 use crate::estimate::task::Task;
 use crate::ground::money::{round_half_away, to_cents, to_net};
@@ -143,7 +143,7 @@ fn of_paid(job: &Job, item: &Item, id: ItemId, paid: Decimal) -> Option<UnitPric
 fn paid_for_built(
     job: &Job,
     items: &Items,
-    built: &Built,
+    built: &Substitute,
     known: &[UnitPrice],
 ) -> Option<(Decimal, Vec<(ItemId, Decimal)>)> {
     let mut of: Vec<(ItemId, Decimal)> = built.of.clone();

@@ -214,7 +214,7 @@ pub(super) fn held(wording: &Wording<'_>) -> String {
         let item = wording.item(row.line.item);
         let built = wording.estimate.alternatives[row.alternative].built.iter();
         let mut built = built.filter(|built| row.first && built.item == row.line.item);
-        let of_built = built.next().map(|built| market.built_as(&wording.estimate.items, built));
+        let of_built = built.next().map(|built| market.made_up_as(&wording.estimate.items, built));
         let (offer, packs, plan) = match (row.pick, of_built) {
             (Some((pick, _)), _) => (
                 market.kept_as(pick.offer),

@@ -5,9 +5,9 @@ use rust_decimal::Decimal;
 use serde::Serialize;
 
 use super::wording::Wording;
-use crate::estimate::buying::building::Built;
 use crate::estimate::item::ItemId;
 use crate::estimate::landed::{BuyingPlan, FewSuppliers, Given, OneSupplier, SupplierOrder};
+use crate::estimate::substitute::Substitute;
 use crate::ground::money::{cents, to_places};
 
 #[derive(Serialize)]
@@ -75,7 +75,7 @@ struct PartOut {
 }
 
 /// What is built in an alternative.
-pub(super) fn built_out(built: &Built) -> BuiltOut {
+pub(super) fn built_out(built: &Substitute) -> BuiltOut {
     let part = |(item, amount): &(ItemId, Decimal)| PartOut { item: item.0, amount: to_places(*amount, 6) };
     BuiltOut {
         item: built.item.0,

@@ -25,6 +25,8 @@ mod effort;
 pub(crate) mod packs;
 pub(crate) mod suppliers;
 
+#[cfg(test)]
+pub(crate) use effort::Dice;
 use std::ops::Rem;
 
 /// The greatest common measure of two whole numbers.

@@ -16,8 +16,7 @@ use std::path::Path;
 use coilstick::estimate::Alternative;
 use coilstick::estimate::Comparison;
 use coilstick::estimate::Items;
-use coilstick::estimate::buying::building::build;
-use coilstick::estimate::buying::{Market, buy};
+use coilstick::estimate::buying::{Market, buy, make_up};
 use coilstick::estimate::compare;
 use coilstick::estimate::cost;
 use coilstick::estimate::take_off;
@@ -38,7 +37,7 @@ fn priced(job: Job) -> Priced {
     let market = Market::open(&job);
     let mut alternatives = Vec::new();
     for takeoff in taken.takeoffs {
-        let built = build(&market, &mut taken.items, &takeoff);
+        let built = make_up(&market, &mut taken.items, &takeoff);
         let bought = buy(&market, &taken.items, &takeoff, built);
         let complete = taken.left_out.is_empty() && takeoff.missing.is_empty();
         let cost = cost(&job, &taken.items, &bought.order, Default::default(), complete).unwrap();
@@ -126,7 +125,9 @@ fn the_parts_of_every_order_line_add_up() {
 #[test]
 fn every_piece_of_tube_is_cut_once() {
     let of = example("lake-cabin");
+    assert!(!of.alternatives.is_empty());
     for alternative in &of.alternatives {
+        assert!(!alternative.plans.is_empty());
         for plan in &alternative.plans {
             let cut: i64 = plan
                 .cuttings
@@ -175,8 +176,11 @@ fn held_choices_give_the_same_order_again() {
             }
         }
     }
+    assert!(!job.held.is_empty());
     let again = priced(job);
+    assert_eq!(first.alternatives.len(), again.alternatives.len());
     for (a, b) in first.alternatives.iter().zip(&again.alternatives) {
+        assert_eq!(a.order.len(), b.order.len());
         for (a, b) in a.order.iter().zip(&b.order) {
             assert_eq!(a.extended, b.extended, "{a:?} {b:?}");
         }
@@ -193,6 +197,7 @@ fn a_tube_allowance_at_the_end_or_on_each_piece_never_costs_less() {
         job.settings.tube_allowance = kind;
         let with = priced(job);
         holds_together(&with);
+        assert_eq!(plan.alternatives.len(), with.alternatives.len());
         for (a, b) in plan.alternatives.iter().zip(&with.alternatives) {
             let tube = CostLine::Tube as usize;
             assert!(to_cents(b.cost.lines[tube]) >= to_cents(a.cost.lines[tube]));

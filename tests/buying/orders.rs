@@ -189,6 +189,7 @@ fn a_request_that_a_supplier_fills_in_part_makes_an_order_with_a_cut_plan() {
     assert_eq!(chosen.plans.iter().filter(|plan| !plan.cuttings.is_empty()).count(), tube);
     assert!(!priced.notices.iter().any(|notice| notice.kind == "no-cut-plan"));
     let ordered = table(&quoted, &priced, "orders.csv");
+    assert!(!ordered.is_empty());
     assert!(ordered.iter().all(|row| cell(row, "supplier") == "Quoted Supply (invented)"));
     let is_blue = |row: &&Vec<(String, String)>| {
         ["part", "size", "variant"].map(|name| cell(row, name)) == ["tube", "1/2\"", "blue"]

@@ -46,6 +46,7 @@ fn shuffled(table: &str, numbers: &mut Numbers) -> String {
 
 fn is_the_same(what: &str, first: &Job, other: &Job) {
     let ((files, plans), (other_files, other_plans)) = (made(first), made(other));
+    assert_eq!((files.len(), other_files.len()), (SAME.len(), SAME.len()), "{what}");
     for ((name, one), (_, two)) in files.iter().zip(&other_files) {
         let apart = one.lines().zip(two.lines()).find(|(one, two)| one != two);
         assert!(one == two, "{what}: {name}: {apart:#?}");

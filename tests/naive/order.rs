@@ -6,9 +6,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use coilstick::estimate::Alternative;
-use coilstick::estimate::buying::building::Built;
 use coilstick::estimate::takeoff::JointKind;
+use coilstick::estimate::{Alternative, Substitute};
 use coilstick::estimate::{Estimate, estimate, take_off};
 use coilstick::estimate::{Item, ItemId, Items};
 use coilstick::trade::Job;
@@ -79,7 +78,7 @@ fn of_takeoff(job: &Job, estimate: &Estimate, of: &Alternative) -> Counted {
 
 /// Adds what one kind of built fitting takes: its parts for itself, tube between them, and what the joints of that
 /// tube and its threads consume.
-fn add_built(counted: &mut Counted, job: &Job, items: &Items, built: &Built) {
+fn add_built(counted: &mut Counted, job: &Job, items: &Items, built: &Substitute) {
     let n = Decimal::from(built.count);
     let foot = Decimal::from(job.settings.units.nanometres());
     add(counted, built.item, -n);
@@ -144,7 +143,7 @@ fn openings(job: &Job, item: &Item, sizes: &[Word]) -> Vec<(String, Word)> {
 
 /// What is built has the openings of the fitting that it stands for, and two sockets for each piece of tube in it, and a
 /// male and a female thread for each thread: no end is left over, and none is missing.
-fn ends_balance(job: &Job, items: &Items, built: &Built) {
+fn ends_balance(job: &Job, items: &Items, built: &Substitute) {
     let fitting = items.get(built.item);
     let mut wanted = openings(job, fitting, fitting.sizes.as_slice());
     for stub in &built.stubs {

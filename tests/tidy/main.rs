@@ -12,9 +12,6 @@ use std::path::{Path, PathBuf};
 const FLOORS: [&str; 9] =
     ["search", "ground", "table", "trade", "estimate", "checks", "doubts", "report", "cli"];
 
-/// Tables of texts, one notice after another: read top to bottom, they may be longer than other files.
-const TABLES_OF_TEXTS: [&str; 1] = ["src/trade/words.rs"];
-
 const MOST_LINES: usize = 500;
 
 /// What a visitor sees at the top of the repository; all else is hidden, or made by building and trying.
@@ -257,11 +254,10 @@ fn floats_live_where_workbooks_are_read_and_written_and_in_the_search_for_column
 }
 
 #[test]
-fn files_are_short_and_tables_of_texts_alone_may_be_longer() {
+fn files_are_short() {
     for source in sources("src") {
         let lines = source.text.lines().count();
-        let may = TABLES_OF_TEXTS.contains(&source.path.as_str());
-        assert!(may || lines <= MOST_LINES, "{} has {lines} lines", source.path);
+        assert!(lines <= MOST_LINES, "{} has {lines} lines", source.path);
     }
 }
 

@@ -1,5 +1,5 @@
 //! Choosing: what every supplier asks for every line is put to [`crate::search::suppliers`], and what comes back is said in
-//! suppliers and money. It knows no packs and no pieces. Called by [`super::buy`].
+//! suppliers and money. It knows no packs and no pieces. Called by the coupling iteration.
 
 use rust_decimal::Decimal;
 
@@ -28,18 +28,23 @@ pub(super) struct Line {
     pub(super) asks: Vec<Asks>,
 }
 
-/// A line whose choice is held: what is bought at each supplier.
-pub(super) struct HeldLine {
+/// A line whose choice is locked: what is bought at each supplier, in cents.
+pub(super) struct LockedLine {
     pub(super) item: ItemId,
     pub(super) goods: Vec<(Word, u64)>,
 }
 
-/// What is to be bought in one alternative.
+/// All ways to buy a line at a supplier that cost no more than so many cents.
+type Ways<'a> = Box<dyn Fn(usize, Word, u64) -> Option<Vec<Way>> + 'a>;
+
+/// What is to be bought in one alternative, and from whom it may be: the suppliers that ask for a line or sell a locked
+/// one, by name, with what they charge beside their goods.
 pub(super) struct Wanted<'a> {
-    pub(super) lines: &'a [Line],
-    pub(super) held: &'a [HeldLine],
-    /// All ways to buy a line at a supplier that cost no more than so many cents.
-    pub(super) ways: &'a dyn Fn(usize, Word, u64) -> Option<Vec<Way>>,
+    pub(super) lines: Vec<Line>,
+    pub(super) locked: Vec<LockedLine>,
+    ways: Ways<'a>,
+    suppliers: Vec<Word>,
+    sellers: Vec<Seller>,
 }
 
 /// Where each line is bought, and what it costs there in cents.
@@ -50,57 +55,14 @@ pub(super) struct Chosen {
     cents: u64,
     bound: u64,
     open: Vec<bool>,
-    /// Whether every order reaches its least sum.
+    /// Whether every order reaches its minimum.
     reached: bool,
 }
 
 impl Chosen {
-    /// What goods and fees come to; nothing where an order cannot reach its least sum.
+    /// What goods and fees come to; nothing where an order cannot reach its minimum.
     pub(super) fn cost(&self) -> Option<Decimal> {
         self.reached.then(|| price::from_cents(self.cents))
-    }
-}
-
-/// The suppliers of a job's lines, with what they charge beside their goods.
-#[derive(Clone)]
-pub(super) struct Sellers {
-    names: Vec<Word>,
-    terms: Vec<Seller>,
-}
-
-impl Sellers {
-    /// All that ask for a line or hold one, by name.
-    pub(super) fn of(market: &Market<'_>, wanted: &Wanted<'_>) -> Self {
-        let text = |word: Word| market.lexicon.text(word);
-        let asks = wanted.lines.iter().flat_map(|line| &line.asks).map(|asks| asks.supplier);
-        let held = || wanted.held.iter().flat_map(|line| &line.goods);
-        let mut names: Vec<Word> = asks.chain(held().map(|(supplier, _)| *supplier)).collect();
-        names.sort_by(|a, b| natural(text(*a), text(*b)).then_with(|| a.cmp(b)));
-        names.dedup();
-        let terms = names.iter().map(|name| {
-            let row = market.job.supplier(*name);
-            let cents = |sum: Decimal| price::cents(sum).unwrap_or(0);
-            let there = held().filter(|(supplier, _)| supplier == name).map(|(_, cents)| *cents);
-            Seller {
-                fee: row.map_or(0, |row| cents(row.delivery_fee)),
-                least: row.map_or(0, |row| cents(row.least_order)),
-                held: there.reduce(u64::saturating_add),
-            }
-        });
-        let terms = terms.collect();
-        Self { names, terms }
-    }
-
-    /// The same, whatever their orders come to.
-    pub(super) fn without_least_orders(mut self) -> Self {
-        for seller in &mut self.terms {
-            seller.least = 0;
-        }
-        self
-    }
-
-    fn place(&self, supplier: Word) -> usize {
-        self.names.iter().position(|name| *name == supplier).unwrap_or(0)
     }
 }
 
@@ -113,120 +75,162 @@ pub(super) enum By {
     Bound,
 }
 
-/// Decides where every line is bought. Where the least orders cannot be reached in any way, they are set aside.
-pub(super) fn choose(sellers: &Sellers, wanted: &Wanted<'_>, by: By) -> Chosen {
-    let lines = quotes(sellers, wanted, by, |_| true);
-    let (sourced, reached) = reached_or_not(sellers, wanted, &lines, usize::MAX);
-    let Some(sourced) = sourced else {
-        let open = vec![false; sellers.names.len()];
-        return Chosen { lines: Vec::new(), cents: 0, bound: 0, open, reached };
-    };
-    let lines = sourced.lines.iter().map(|quote| (sellers.names[quote.seller], quote.cents)).collect();
-    Chosen { lines, cents: sourced.cents, bound: sourced.bound, open: sourced.open, reached }
+impl<'a> Wanted<'a> {
+    pub(super) fn of(
+        market: &Market<'_>,
+        lines: Vec<Line>,
+        locked: Vec<LockedLine>,
+        ways: impl Fn(usize, Word, u64) -> Option<Vec<Way>> + 'a,
+    ) -> Self {
+        let text = |word: Word| market.lexicon.text(word);
+        let asks = lines.iter().flat_map(|line| &line.asks).map(|asks| asks.supplier);
+        let goods = || locked.iter().flat_map(|line| &line.goods);
+        let mut suppliers: Vec<Word> = asks.chain(goods().map(|(supplier, _)| *supplier)).collect();
+        suppliers.sort_by(|a, b| natural(text(*a), text(*b)).then_with(|| a.cmp(b)));
+        suppliers.dedup();
+        let sellers = suppliers.iter().map(|name| {
+            let row = market.job.supplier(*name);
+            let cents = |sum: Decimal| price::cents(sum).unwrap_or(0);
+            let there = goods().filter(|(supplier, _)| supplier == name).map(|(_, cents)| *cents);
+            Seller {
+                fee: row.map_or(0, |row| cents(row.delivery_fee)),
+                least: row.map_or(0, |row| cents(row.least_order)),
+                held: there.reduce(u64::saturating_add),
+            }
+        });
+        let sellers = sellers.collect();
+        Self { ways: Box::new(ways), suppliers, sellers, lines, locked }
+    }
+
+    /// The sellers, whatever their orders come to.
+    fn without_minimums(&self) -> Vec<Seller> {
+        self.sellers.iter().map(|seller| Seller { least: 0, ..seller.clone() }).collect()
+    }
+
+    fn place(&self, supplier: Word) -> usize {
+        self.suppliers.iter().position(|name| *name == supplier).unwrap_or(0)
+    }
+
+    /// Whether every cost is proven: then the choice by bounds is the same.
+    pub(super) fn is_proven(&self) -> bool {
+        self.lines.iter().flat_map(|line| &line.asks).all(|asks| asks.bound == asks.cents)
+    }
+
+    /// Decides where every line is bought. Where the minimum orders cannot be reached in any way, they are set aside.
+    pub(super) fn choose(&self, by: By) -> Chosen {
+        let (sourced, reached) = self.reached_or_not(by, usize::MAX);
+        let Some(sourced) = sourced else {
+            let open = vec![false; self.suppliers.len()];
+            return Chosen { lines: Vec::new(), cents: 0, bound: 0, open, reached };
+        };
+        let lines = sourced.lines.iter().map(|quote| (self.suppliers[quote.seller], quote.cents)).collect();
+        Chosen { lines, cents: sourced.cents, bound: sourced.bound, open: sourced.open, reached }
+    }
+
+    /// What nothing costs less than with at most so many suppliers.
+    pub(super) fn bound(&self, most: usize) -> Decimal {
+        bound_of(self.reached_or_not(By::Bound, most).0)
+    }
+
+    /// What nothing costs less than, were there no minimum orders.
+    pub(super) fn bound_without_minimums(&self) -> Decimal {
+        let lines = self.quotes(By::Bound, |_| true);
+        bound_of(self.solve(&self.without_minimums(), &lines, usize::MAX))
+    }
+
+    /// The best choice, and whether it reaches all minimum orders.
+    fn reached_or_not(&self, by: By, most: usize) -> (Option<Sourced>, bool) {
+        let lines = self.quotes(by, |_| true);
+        match self.solve(&self.sellers, &lines, most) {
+            Some(sourced) => (Some(sourced), true),
+            None => (self.solve(&self.without_minimums(), &lines, most), false),
+        }
+    }
+
+    fn quotes(&self, by: By, of: impl Fn(usize) -> bool) -> Vec<Vec<Quote>> {
+        let quote = |asks: &Asks| {
+            let cents = if by == By::Cost { asks.cents } else { asks.bound };
+            Quote { seller: self.place(asks.supplier), cents, packs: asks.packs }
+        };
+        let lines = self.lines.iter().map(|line| {
+            let mut quotes: Vec<Quote> =
+                line.asks.iter().map(quote).filter(|quote| of(quote.seller)).collect();
+            quotes.sort_by_key(|quote| quote.seller);
+            quotes
+        });
+        lines.collect()
+    }
+
+    fn solve(&self, sellers: &[Seller], lines: &[Vec<Quote>], most: usize) -> Option<Sourced> {
+        let ways = |line: usize, seller: usize, cents: u64| (self.ways)(line, self.suppliers[seller], cents);
+        source(&Sourcing { sellers, lines, ways: &ways, most })
+    }
+
+    /// The buying plan of what was chosen; `bound` is the choice by bounds.
+    pub(super) fn plan(&self, chosen: &Chosen, bound: &Chosen) -> BuyingPlan {
+        let mut goods: Vec<u64> = self.sellers.iter().map(|seller| seller.held.unwrap_or(0)).collect();
+        let mut topped = vec![0_u64; goods.len()];
+        for (line, (supplier, cents)) in self.lines.iter().zip(&chosen.lines) {
+            let place = self.place(*supplier);
+            goods[place] = goods[place].saturating_add(*cents);
+            let least = line.asks.iter().find(|asks| asks.supplier == *supplier);
+            let least = least.map_or(*cents, |asks| asks.cents);
+            topped[place] = topped[place].saturating_add(cents.saturating_sub(least));
+        }
+        let all = || 0..self.suppliers.len();
+        let orders = all().filter(|place| chosen.open[*place]).map(|place| SupplierOrder {
+            supplier: self.suppliers[place],
+            goods: price::from_cents(goods[place]),
+            fee: price::from_cents(self.sellers[place].fee),
+            least_order: price::from_cents(self.sellers[place].least),
+            met: goods[place] >= self.sellers[place].least,
+            topped_up: price::from_cents(topped[place]),
+        });
+        BuyingPlan {
+            suppliers: orders.collect(),
+            cost: price::from_cents(chosen.cents),
+            bound: price::from_cents(bound.bound.min(chosen.cents)),
+            given: Vec::new(),
+            not_priced: 0,
+            with_one: all().map(|place| self.with_one(place)).collect(),
+            with_two: self.with_two(),
+        }
+    }
+
+    /// All from one supplier.
+    fn with_one(&self, place: usize) -> OneSupplier {
+        let supplier = self.suppliers[place];
+        let elsewhere =
+            self.locked.iter().filter(|line| line.goods.iter().any(|(name, _)| *name != supplier));
+        let unsold = self.lines.iter().filter(|line| line.asks.iter().all(|asks| asks.supplier != supplier));
+        let lacks: Vec<ItemId> =
+            elsewhere.map(|line| line.item).chain(unsold.map(|line| line.item)).collect();
+        let sourced = lacks.is_empty().then(|| {
+            let lines = self.quotes(By::Cost, |seller| seller == place);
+            self.solve(&self.sellers, &lines, 1)
+        });
+        let landed = sourced.flatten().map(|sourced| price::from_cents(sourced.cents));
+        OneSupplier { supplier, landed, lacks }
+    }
+
+    /// The least with at most two suppliers.
+    fn with_two(&self) -> Option<FewSuppliers> {
+        let lines = self.quotes(By::Cost, |_| true);
+        let sourced = self.solve(&self.sellers, &lines, 2)?;
+        let by_bound = self.quotes(By::Bound, |_| true);
+        let bound = match by_bound == lines {
+            true => sourced.bound,
+            false => self.solve(&self.sellers, &by_bound, 2).map_or(0, |least| least.bound),
+        };
+        let open = self.suppliers.iter().zip(&sourced.open).filter(|(_, open)| **open);
+        Some(FewSuppliers {
+            suppliers: open.map(|(name, _)| *name).collect(),
+            landed: price::from_cents(sourced.cents),
+            bound: price::from_cents(bound.min(sourced.cents)),
+        })
+    }
 }
 
-/// What nothing costs less than with at most so many suppliers.
-pub(super) fn bound(sellers: &Sellers, wanted: &Wanted<'_>, most: usize) -> Decimal {
-    let lines = quotes(sellers, wanted, By::Bound, |_| true);
-    let (sourced, _) = reached_or_not(sellers, wanted, &lines, most);
+fn bound_of(sourced: Option<Sourced>) -> Decimal {
     price::from_cents(sourced.map_or(0, |sourced| sourced.bound))
-}
-
-/// The best choice, and whether it reaches all least orders.
-fn reached_or_not(
-    sellers: &Sellers,
-    wanted: &Wanted<'_>,
-    lines: &[Vec<Quote>],
-    most: usize,
-) -> (Option<Sourced>, bool) {
-    let sourced = solve(sellers, &sellers.terms, lines, wanted, most);
-    if sourced.is_some() {
-        return (sourced, true);
-    }
-    let aside = sellers.clone().without_least_orders();
-    (solve(sellers, &aside.terms, lines, wanted, most), false)
-}
-
-fn quotes(sellers: &Sellers, wanted: &Wanted<'_>, by: By, of: impl Fn(usize) -> bool) -> Vec<Vec<Quote>> {
-    let quote = |asks: &Asks| {
-        let cents = if by == By::Cost { asks.cents } else { asks.bound };
-        Quote { seller: sellers.place(asks.supplier), cents, packs: asks.packs }
-    };
-    let lines = wanted.lines.iter().map(|line| {
-        let mut quotes: Vec<Quote> = line.asks.iter().map(quote).filter(|quote| of(quote.seller)).collect();
-        quotes.sort_by_key(|quote| quote.seller);
-        quotes
-    });
-    lines.collect()
-}
-
-fn solve(
-    sellers: &Sellers,
-    terms: &[Seller],
-    lines: &[Vec<Quote>],
-    wanted: &Wanted<'_>,
-    most: usize,
-) -> Option<Sourced> {
-    let ways = |line: usize, seller: usize, cents: u64| (wanted.ways)(line, sellers.names[seller], cents);
-    source(&Sourcing { sellers: terms, lines, ways: &ways, most })
-}
-
-/// The buying plan of what was chosen; `bound` is the choice by bounds.
-pub(super) fn plan(sellers: &Sellers, wanted: &Wanted<'_>, chosen: &Chosen, bound: &Chosen) -> BuyingPlan {
-    let mut goods: Vec<u64> = sellers.terms.iter().map(|seller| seller.held.unwrap_or(0)).collect();
-    let mut topped = vec![0_u64; goods.len()];
-    for (line, (supplier, cents)) in wanted.lines.iter().zip(&chosen.lines) {
-        let place = sellers.place(*supplier);
-        goods[place] = goods[place].saturating_add(*cents);
-        let least =
-            line.asks.iter().find(|asks| asks.supplier == *supplier).map_or(*cents, |asks| asks.cents);
-        topped[place] = topped[place].saturating_add(cents.saturating_sub(least));
-    }
-    let orders = (0..goods.len()).filter(|place| chosen.open[*place]).map(|place| SupplierOrder {
-        supplier: sellers.names[place],
-        goods: price::from_cents(goods[place]),
-        fee: price::from_cents(sellers.terms[place].fee),
-        least_order: price::from_cents(sellers.terms[place].least),
-        met: goods[place] >= sellers.terms[place].least,
-        topped_up: price::from_cents(topped[place]),
-    });
-    BuyingPlan {
-        suppliers: orders.collect(),
-        cost: price::from_cents(chosen.cents),
-        bound: price::from_cents(bound.bound.min(chosen.cents)),
-        given: Vec::new(),
-        not_priced: 0,
-        with_one: (0..goods.len()).map(|place| with_one(sellers, wanted, place)).collect(),
-        with_two: with_two(sellers, wanted),
-    }
-}
-
-/// All from one supplier.
-fn with_one(sellers: &Sellers, wanted: &Wanted<'_>, place: usize) -> OneSupplier {
-    let supplier = sellers.names[place];
-    let elsewhere = wanted.held.iter().filter(|line| line.goods.iter().any(|(name, _)| *name != supplier));
-    let unsold = wanted.lines.iter().filter(|line| line.asks.iter().all(|asks| asks.supplier != supplier));
-    let lacks: Vec<ItemId> = elsewhere.map(|line| line.item).chain(unsold.map(|line| line.item)).collect();
-    let sourced = lacks.is_empty().then(|| {
-        let lines = quotes(sellers, wanted, By::Cost, |seller| seller == place);
-        solve(sellers, &sellers.terms, &lines, wanted, 1)
-    });
-    OneSupplier { supplier, landed: sourced.flatten().map(|sourced| price::from_cents(sourced.cents)), lacks }
-}
-
-/// The least with at most two suppliers.
-fn with_two(sellers: &Sellers, wanted: &Wanted<'_>) -> Option<FewSuppliers> {
-    let lines = quotes(sellers, wanted, By::Cost, |_| true);
-    let sourced = solve(sellers, &sellers.terms, &lines, wanted, 2)?;
-    let by_bound = quotes(sellers, wanted, By::Bound, |_| true);
-    let bound = match by_bound == lines {
-        true => sourced.bound,
-        false => solve(sellers, &sellers.terms, &by_bound, wanted, 2).map_or(0, |least| least.bound),
-    };
-    let open = sellers.names.iter().zip(&sourced.open).filter(|(_, open)| **open);
-    Some(FewSuppliers {
-        suppliers: open.map(|(name, _)| *name).collect(),
-        landed: price::from_cents(sourced.cents),
-        bound: price::from_cents(bound.min(sourced.cents)),
-    })
 }

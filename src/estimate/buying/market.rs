@@ -18,7 +18,7 @@ pub struct Market<'a> {
     pub(super) job: &'a Job,
     pub(super) lexicon: &'a Lexicon,
     pub(super) catalog: &'a Catalog,
-    pub(super) terms: &'a Settings,
+    pub(super) settings: &'a Settings,
     /// What joints consume.
     pub(super) joints: JointRows,
     /// The offers that name a part by any of its names, and for a transition those of any other, in the order of the
@@ -48,7 +48,7 @@ impl<'a> Market<'a> {
             }
         }
         let joints = JointRows::of(catalog, &job.lexicon);
-        Self { job, lexicon: &job.lexicon, catalog, terms: &job.settings, joints, by_part }
+        Self { job, lexicon: &job.lexicon, catalog, settings: &job.settings, joints, by_part }
     }
 
     pub(super) fn offer(&self, id: OfferId) -> &'a Offer {
@@ -64,27 +64,27 @@ impl<'a> Market<'a> {
     /// that is written, whatever the order of rows. Rows that are alike in all of it stand in the order of the list.
     pub(super) fn in_order(&self, a: OfferId, b: OfferId) -> Ordering {
         let (first, second) = (self.offer(a), self.offer(b));
-        let words = |one: Word, other: Word| natural(self.lexicon.text(one), self.lexicon.text(other));
-        let lists = |one: &[Word], other: &[Word]| {
-            let pairs = one.iter().zip(other).map(|(one, other)| words(*one, *other));
-            pairs.fold(Ordering::Equal, Ordering::then).then(one.len().cmp(&other.len()))
-        };
         // What is left is compared as it is written down here; it only has to be the same for the same rows.
         let rest = |offer: &Offer| {
             let terms = (offer.sold_as, offer.pack, offer.per, &offer.discount, &offer.breaks);
             let days = (offer.good_from, offer.good_until, offer.returnable);
             format!("{terms:?} {days:?} {}", offer.description)
         };
-        words(first.supplier, second.supplier)
-            .then_with(|| words(first.part, second.part))
-            .then_with(|| lists(&first.sizes, &second.sizes))
-            .then_with(|| lists(&first.systems, &second.systems))
-            .then_with(|| words(first.variant, second.variant))
-            .then_with(|| words(first.color, second.color))
+        self.compare(&[first.supplier, first.part], &[second.supplier, second.part])
+            .then_with(|| self.compare(&first.sizes, &second.sizes))
+            .then_with(|| self.compare(&first.systems, &second.systems))
+            .then_with(|| self.compare(&[first.variant, first.color], &[second.variant, second.color]))
             .then_with(|| first.price.cmp(&second.price))
             .then_with(|| natural(&first.code, &second.code))
             .then_with(|| rest(first).cmp(&rest(second)))
             .then_with(|| a.cmp(&b))
+    }
+
+    /// Which of two rows of words comes first: word by word, numbers by their value.
+    pub(super) fn compare(&self, one: &[Word], other: &[Word]) -> Ordering {
+        let text = |word: &Word| self.lexicon.text(*word);
+        let pairs = one.iter().zip(other).map(|(one, other)| natural(text(one), text(other)));
+        pairs.fold(Ordering::Equal, Ordering::then).then(one.len().cmp(&other.len()))
     }
 
     /// Where an offer stands.
@@ -106,22 +106,8 @@ impl<'a> Market<'a> {
         called(self.lexicon, self.catalog, item)
     }
 
-    /// The offers nearest to an item that nobody sells: the same part in another size, system, variant or color.
-    pub fn nearest(&self, item: &Item) -> Vec<OfferId> {
-        super::made_of::nearest(self, item)
-    }
-
-    /// The offers that speak of an item, whatever their day and unit, in the order of the price list.
-    pub fn offers_for(&self, item: &Item) -> Vec<OfferId> {
-        let names = |id: &OfferId| {
-            let offer = self.offer(*id);
-            !offer.in_error && super::matching::names(self, offer, item)
-        };
-        self.offers_called(item).iter().copied().filter(names).collect()
-    }
-
     /// How an offer is called in a sentence: `tee 1 x 1 x 3/4 (pex) of Supplier`.
-    pub fn offer_called(&self, id: OfferId) -> String {
+    pub(crate) fn offer_called(&self, id: OfferId) -> String {
         let offer = self.offer(id);
         let mut text = String::from(self.lexicon.text(offer.part));
         if !offer.sizes.is_empty() {

@@ -9,6 +9,9 @@ use crate::estimate::order::OfferId;
 use crate::ground::Date;
 use crate::trade::{MeantFor, Offer, Part, SystemId, Thing, UsedAs, Word};
 
+/// How many of the nearest offers are named.
+const NAMED: usize = 3;
+
 /// The offers for one item.
 pub(super) struct Found {
     /// What can be bought, in the order of [`Market::in_order`]: of equal choices the first is taken.
@@ -18,7 +21,7 @@ pub(super) struct Found {
 }
 
 /// Why an offer that names an item is not used.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy)]
 pub(super) enum Passed {
     /// Its last day is before the day of the job.
     Expired(Date),
@@ -31,12 +34,9 @@ pub(super) enum Passed {
 /// The offers for an item. All that fit compete by price, whether they name its variant and color or leave them open.
 pub(super) fn find(market: &Market<'_>, item: &Item) -> Found {
     let mut found = Found { lots: Vec::new(), passed: Vec::new() };
-    for &id in market.offers_called(item) {
+    for id in market.offers_for(item) {
         let offer = market.offer(id);
-        if offer.in_error || !names(market, offer, item) {
-            continue;
-        }
-        if let Some(why) = out_of_date(market.terms.date, offer) {
+        if let Some(why) = out_of_date(market.settings.date, offer) {
             found.passed.push((id, why));
             continue;
         }
@@ -87,6 +87,39 @@ pub(super) fn describes(
 /// Whether what an offer says of systems, variant and color takes an item in.
 pub(super) fn fits(market: &Market<'_>, offer: &Offer, item: &Item) -> bool {
     market.catalog.fits(&offer.meant_for(), &thing(market, item))
+}
+
+impl Market<'_> {
+    /// The offers nearest to an item that nobody sells: the same part in another size, system, variant or color, the
+    /// nearest first.
+    pub(crate) fn nearest(&self, item: &Item) -> Vec<OfferId> {
+        let part = self.catalog.part(item.part);
+        let wanted = normal(part, item.sizes.as_slice());
+        let far = |id: OfferId| {
+            let offer = self.offer(id);
+            let offered = normal(part, &offer.sizes);
+            let other = wanted.iter().filter(|size| !offered.contains(size)).count()
+                + wanted.len().abs_diff(offered.len());
+            (!fits(self, offer, item), other, id)
+        };
+        let mut near: Vec<_> = self.offers_called(item).iter().map(|id| far(*id)).collect();
+        near.sort_unstable();
+        near.into_iter().take(NAMED).map(|(_, _, id)| id).collect()
+    }
+
+    /// The offers that speak of an item, whatever their day and unit, in the order of the price list.
+    pub(crate) fn offers_for(&self, item: &Item) -> Vec<OfferId> {
+        let names = |id: &OfferId| {
+            let offer = self.offer(*id);
+            !offer.in_error && names(self, offer, item)
+        };
+        self.offers_called(item).iter().copied().filter(names).collect()
+    }
+}
+
+/// Whether an offer can be bought for the item's system on the day.
+pub(super) fn is_sold(market: &Market<'_>, item: &Item, offer: &Offer) -> bool {
+    !offer.in_error && fits(market, offer, item) && out_of_date(market.settings.date, offer).is_none()
 }
 
 /// What an item is, for the rule that says what fits it.

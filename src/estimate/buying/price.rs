@@ -81,7 +81,7 @@ pub(super) fn from_cents(cents: u64) -> Decimal {
 
 #[cfg(test)]
 mod tests {
-    use super::super::fixture::d;
+    use super::super::tests::fixture::d;
     use super::*;
 
     #[test]

@@ -14,10 +14,10 @@ mod work;
 
 use rust_decimal::Decimal;
 
-use super::buying::building::Built;
 use super::item::Items;
 use super::network::Network;
 use super::order::{OrderLine, TubePlan};
+use super::substitute::Substitute;
 use super::takeoff::Takeoff;
 use super::task::Task;
 use crate::ground::Notice;
@@ -114,7 +114,7 @@ pub(super) struct Asked<'a> {
     /// How tube is cut.
     pub(super) plans: &'a [TubePlan],
     /// Fittings that are built from others.
-    pub(super) built: &'a [Built],
+    pub(super) built: &'a [Substitute],
     /// What is bought.
     pub(super) order: &'a [OrderLine],
 }

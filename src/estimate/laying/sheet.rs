@@ -52,16 +52,9 @@ impl<'j, 'i> Sheet<'j, 'i> {
     /// An empty sheet.
     pub(super) fn new(job: &'j Job, tables: &'j Tables, system: SystemId, items: &'i mut Items) -> Self {
         let takeoff = Takeoff {
-            system,
             lines: Vec::with_capacity(job.runs.len() * 12),
             pieces: Vec::with_capacity(job.runs.len() * 2),
-            ends: Vec::new(),
-            balance: Vec::new(),
-            missing: Vec::new(),
-            bends: 0,
-            joints: 0,
-            made: Vec::new(),
-            notices: Vec::new(),
+            ..Takeoff::empty(system)
         };
         let (barred, silent_joints) = (Vec::new(), Vec::new());
         Self {

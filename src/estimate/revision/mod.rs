@@ -126,7 +126,7 @@ pub struct Revision {
     pub items: Vec<ItemChange>,
     /// Runs and places that changed, or whose count changed, by name.
     pub runs: Vec<RunChange>,
-    /// Terms of the job that changed.
+    /// Settings of the job that changed.
     pub terms: Vec<Field>,
     /// Offers that moved, came or went, the largest effect first.
     pub offers: Vec<OfferChange>,

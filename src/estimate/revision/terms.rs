@@ -6,7 +6,7 @@ use super::runs::Field;
 use crate::trade::SaidFor;
 use crate::trade::{Job, Settings, TubeAllowance, TurnsAs};
 
-/// Terms that differ, in the order of the table `job`; notes and the name do not count.
+/// Settings that differ, in the order of the table `job`; notes and the name do not count.
 pub(super) fn changes(old: &Job, new: &Job) -> Vec<Field> {
     let (old, new) = (texts(old), texts(new));
     let pairs = old.into_iter().zip(new);

@@ -1,21 +1,25 @@
-//! Weighing: what each way to build a fitting adds to the order by itself, line by line at the cheapest supplier of each
+//! Marginal cost: what each way to make up a fitting adds to the order by itself, line by line at the cheapest supplier of each
 //! line, in whole packs, with breaks, allowance and what is on hand; and what its joints take in labor where hours and
-//! wages are said. Tube is weighed by its length, for the pieces are short. Called by [`super::building`], which then
+//! wages are said. Tube is weighed by its length, for the pieces are short. Called by [`super::make_up`], which then
 //! compares whole orders.
 
 use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
 
-use super::super::item::{Item, ItemId, Items};
-use super::super::labor;
-use super::super::takeoff::{JointKind, Need, Takeoff};
-use super::kept::{Shelf, held};
-use super::lot::{Lot, Sold};
-use super::matching::find;
-use super::recipes::{Stub, Way};
-use super::{Market, by_plan, pack, price};
+use crate::estimate::buying::ask::allowance;
+use crate::estimate::buying::assemblies::Way;
+use crate::estimate::buying::extra_couplings::{add, asked_by_joints};
+use crate::estimate::buying::locked::Locked;
+use crate::estimate::buying::lot::{Lot, Sold};
+use crate::estimate::buying::matching::find;
+use crate::estimate::buying::shelf::Shelf;
+use crate::estimate::buying::{Market, parts, price};
 use crate::estimate::ids::RunId;
+use crate::estimate::item::{Item, ItemId, Items};
+use crate::estimate::labor;
+use crate::estimate::substitute::Stub;
+use crate::estimate::takeoff::{JointKind, Need, Takeoff};
 use crate::trade::{Class, Word};
 
 /// What an alternative needs so far, and what is on the shelf for each item.
@@ -39,13 +43,8 @@ impl<'a> Scales<'a> {
             }
             let stock = shelf.stock(market, &item);
             let there = stock.iter().fold(Decimal::ZERO, |sum, one| sum.saturating_add(one.quantity));
-            let allow = price::allowance(need.quantity, scales.points(&item)).unwrap_or_default();
-            let mut taken = there.min(need.quantity.saturating_add(allow));
-            for one in &stock {
-                let here = one.quantity.min(taken);
-                shelf.take(one.row, here);
-                taken -= here;
-            }
+            let allow = price::allowance(need.quantity, allowance(market, &item)).unwrap_or_default();
+            shelf.take(&stock, there.min(need.quantity.saturating_add(allow)));
             scales.needs.insert(item, need.quantity);
             scales.on_hand.insert(item, there);
         }
@@ -53,14 +52,7 @@ impl<'a> Scales<'a> {
         scales
     }
 
-    fn points(&self, item: &Item) -> Decimal {
-        match item.class {
-            Class::Device => Decimal::ZERO,
-            class => self.market.terms.allowance(class).0.max(Decimal::ZERO),
-        }
-    }
-
-    /// How many of a fitting the shelf serves. The allowance is in what the rest is built from.
+    /// How many of a fitting the shelf serves. The allowance is in what the rest is made up from.
     pub(super) fn served(&self, item: &Item) -> Decimal {
         self.shelf(item).trunc()
     }
@@ -75,10 +67,13 @@ impl<'a> Scales<'a> {
     /// What the order pays for so much of an item at its cheapest supplier; nothing where nobody sells it and the shelf
     /// has less.
     fn paid(&self, item: &Item, need: Decimal) -> Option<u64> {
-        let held: Vec<Lot> =
-            held(self.market, self.takeoff.system, item).into_iter().filter_map(|one| one.lot).collect();
-        let lots = if held.is_empty() { find(self.market, item).lots } else { held };
-        pack::least(self.market, item, &lots, (need, self.points(item), self.shelf(item)))
+        let locked = Locked::of(self.market, self.takeoff.system, item).choices;
+        let lots = match locked.is_empty() {
+            true => find(self.market, item).lots,
+            false => locked.into_iter().map(|choice| choice.lot).collect(),
+        };
+        let of = (need, allowance(self.market, item), self.shelf(item));
+        parts::least(self.market, item, &lots, of)
     }
 
     fn needed(&self, item: &Item) -> Decimal {
@@ -93,31 +88,19 @@ impl<'a> Scales<'a> {
         Some(price::from_cents(all.saturating_sub(rest)))
     }
 
-    /// What building so many adds to the order, and their labor; nothing where something is not to be had.
+    /// What making up so many adds to the order, and their labor; nothing where something is not to be had.
     pub(super) fn adds(&self, items: &Items, way: &Way, count: Decimal) -> Option<Decimal> {
         let mut sum = labor_of(self.market, way).checked_mul(count)?;
         for (item, each) in asked(self.market, items, way) {
             let before = self.needed(&item);
             let after = before.checked_add(each.checked_mul(count)?)?;
-            let paid = match item.class {
-                // What joints consume is asked for in any case; where nobody sells it, that is said of its own line.
-                Class::Ring | Class::Consumable => {
-                    let paid = |need: Decimal| self.paid(&item, need).unwrap_or_default();
-                    paid(after).saturating_sub(paid(before))
-                }
-                Class::Tube
-                | Class::Fitting
-                | Class::Valve
-                | Class::Device
-                | Class::Manifold
-                | Class::Support
-                | Class::Cap
-                | Class::Trim
-                | Class::Tool => {
-                    let before = if before.is_zero() { 0 } else { self.paid(&item, before)? };
-                    self.paid(&item, after)?.saturating_sub(before)
-                }
+            // What joints consume is asked for in any case; where nobody sells it, that is said of its own line.
+            let may_lack = matches!(item.class, Class::Ring | Class::Consumable);
+            let paid = |need: Decimal| match self.paid(&item, need) {
+                None if may_lack || need.is_zero() => Some(0),
+                paid => paid,
             };
+            let paid = paid(after)?.saturating_sub(paid(before)?);
             sum = sum.checked_add(price::from_cents(paid))?;
         }
         for stub in &way.stubs {
@@ -139,32 +122,19 @@ impl<'a> Scales<'a> {
 }
 
 /// The parts of a way, and what its joints and threads consume: each with how much one fitting asks for.
-fn asked(market: &Market<'_>, items: &Items, way: &Way) -> Vec<(Item, Decimal)> {
-    let mut asked: Vec<(Item, Decimal)> = Vec::new();
-    let mut add = |item: Item, more: Decimal| match asked.iter_mut().find(|(known, _)| *known == item) {
-        Some((_, sum)) => *sum = sum.saturating_add(more),
-        None => asked.push((item, more)),
-    };
-    for fitting in &way.fittings {
-        add(*fitting, Decimal::ONE);
-    }
-    for (item, amount) in consumed(market, items, way) {
-        add(item, amount);
-    }
-    asked
-}
-
-/// What the joints and threads of a way consume.
-pub(super) fn consumed(market: &Market<'_>, items: &Items, way: &Way) -> Vec<(Item, Decimal)> {
+pub(super) fn asked(market: &Market<'_>, items: &Items, way: &Way) -> Vec<(Item, Decimal)> {
     let of_joints = way.stubs.iter().flat_map(|stub| {
-        let asked = by_plan::asked_by_joints(market, items, stub.system, stub.size, 2);
+        let asked = asked_by_joints(market, items, stub.system, stub.size, 2);
         asked.into_iter().map(|(id, amount)| (*items.get(id), amount))
     });
-    let of_threads = way
-        .threads
-        .iter()
-        .flat_map(|thread| market.joints.asks(market.catalog, JointKind::Thread, *thread, 1));
-    of_joints.chain(of_threads).collect()
+    let of_thread = |thread| market.joints.asks(market.catalog, JointKind::Thread, thread, 1);
+    let of_threads = way.threads.iter().copied().flat_map(of_thread);
+    let parts = way.fittings.iter().map(|fitting| (*fitting, Decimal::ONE));
+    let mut asked: Vec<(Item, Decimal)> = Vec::new();
+    for (item, amount) in parts.chain(of_joints).chain(of_threads) {
+        add(&mut asked, item, amount);
+    }
+    asked
 }
 
 /// What the joints and threads of a way take in labor; nothing where hours or wages are not said.

@@ -1,19 +1,17 @@
-//! Couplings that cut plans add to the takeoff or spare, and what their joints consume, as plus or minus on the order
-//! (rule 25 of counting): the takeoff keeps its own couplings. Called by [`super::buy`] once tube is bought.
+//! Extra couplings: those that cut plans add to the takeoff or spare, and what their joints consume, as plus or minus on
+//! the order (rule 25 of counting). The takeoff keeps its own couplings.
 
 use rust_decimal::Decimal;
 
-use super::super::item::{Item, ItemId, Items};
-use super::super::labor;
-use super::super::takeoff::{JointKind, Need};
-use super::building::Built;
 use super::lot::{Lot, Sold};
 use super::{Market, matching};
-use crate::ground::LengthUnit;
+use crate::estimate::item::{Item, ItemId, Items};
+use crate::estimate::labor;
+use crate::estimate::takeoff::{JointKind, Need};
 use crate::trade::{Class, PartId, SystemId, UsedAs, Word};
 
 /// What the plans add to each item, or with a minus spare of it; `couplings` is what each tube's plan adds.
-pub(super) fn by_plan(
+pub(super) fn added(
     market: &Market<'_>,
     items: &Items,
     couplings: &[(ItemId, i64)],
@@ -90,56 +88,25 @@ fn is_item(item: &Item, part: PartId, system: SystemId, size: Word) -> bool {
         && (item.class == Class::Consumable || item.sizes.as_slice() == [size])
 }
 
-/// What building fittings adds to each item: minus the fitting, plus what it is built from.
-pub(super) fn by_building(built: &[Built], unit: LengthUnit) -> Vec<(ItemId, Decimal)> {
-    let mut sums = Vec::new();
-    for one in built {
-        let count = Decimal::from(one.count);
-        add(&mut sums, one.item, -count);
-        for (item, each) in &one.of {
-            add(&mut sums, *item, each.saturating_mul(count));
-        }
-        for piece in &one.cut {
-            let all = Decimal::from(piece.length.nanometres()).saturating_mul(Decimal::from(piece.copies));
-            add(&mut sums, piece.item, all / Decimal::from(unit.nanometres()));
-        }
-    }
-    sums
-}
-
 /// Adds to the sum of an item. What does not fit is the largest number there is, which nothing can price.
-pub(super) fn add(sums: &mut Vec<(ItemId, Decimal)>, item: ItemId, more: Decimal) {
+pub(super) fn add<T: PartialEq>(sums: &mut Vec<(T, Decimal)>, item: T, more: Decimal) {
     match sums.iter_mut().find(|(known, _)| *known == item) {
         Some((_, sum)) => *sum = sum.saturating_add(more),
         None => sums.push((item, more)),
     }
 }
 
-/// The needs with what the plans add; nothing is needed less than not at all.
-pub(super) fn with_plans(needs: &mut Vec<Need>, sums: &[(ItemId, Decimal)], tubes: &[Need]) {
+/// The needs with what is added to them; nothing is needed less than not at all. What is new is needed as early as the
+/// first of those that ask for it.
+pub(super) fn add_to_needs(needs: &mut Vec<Need>, sums: &[(ItemId, Decimal)], asked_by: &[Need]) {
     for (item, more) in sums {
         match needs.iter_mut().find(|need| need.item == *item) {
-            Some(need) => {
-                need.quantity = need.quantity.saturating_add(*more).max(Decimal::ZERO);
-            }
+            Some(need) => need.quantity = need.quantity.saturating_add(*more).max(Decimal::ZERO),
             None if *more > Decimal::ZERO => {
-                let phase = tubes.first().map(|tube| tube.phase).unwrap_or_default();
+                let phase = asked_by.first().map(|first| first.phase).unwrap_or_default();
                 needs.push(Need { item: *item, quantity: *more, phase });
             }
             None => {}
-        }
-    }
-}
-
-/// What a fitting is built from is needed no later than the fitting.
-pub(super) fn no_later(needs: &mut [Need], built: &[Built], of_built: &[Need]) {
-    for one in built {
-        let Some(fitting) = of_built.iter().find(|need| need.item == one.item) else { continue };
-        let parts = one.of.iter().map(|(item, _)| *item).chain(one.cut.iter().map(|piece| piece.item));
-        for part in parts {
-            for need in needs.iter_mut().filter(|need| need.item == part) {
-                need.phase = need.phase.min(fitting.phase);
-            }
         }
     }
 }

@@ -1,10 +1,14 @@
 //! Buying on a small invented house: allowances, matching, days, units, suppliers, tube, what is held and on hand.
 
-use super::fixture::{House, d};
+pub(in crate::estimate) mod fixture;
+mod substitution;
+
 use super::*;
+use crate::estimate::item::{Item, ItemId};
 use crate::estimate::order::CostLine;
 use crate::ground::{Date, Length, LengthUnit};
 use crate::trade::{Class, Pack, Phase, PricedPer, SoldAs};
+use fixture::{House, d};
 
 fn only_line(house: &House) -> (OrderLine, Vec<Notice>) {
     let bought = house.buy();
@@ -14,6 +18,26 @@ fn only_line(house: &House) -> (OrderLine, Vec<Notice>) {
 
 fn kinds(notices: &[Notice]) -> Vec<&'static str> {
     notices.iter().map(|notice| notice.kind).collect()
+}
+
+/// A house that needs so many of a part.
+fn needing(part: &str, sizes: &[&str], class: Class, count: i64) -> House {
+    let mut house = House::new();
+    let item = house.item(part, sizes, class, "");
+    house.need(item, count);
+    house
+}
+
+fn of_elbows(count: i64) -> House {
+    needing("elbow", &["3/4"], Class::Fitting, count)
+}
+
+/// A house of pieces of tube, so many feet long and so many.
+fn of_tube(pieces: &[(&str, u32)]) -> (House, ItemId) {
+    let mut house = House::new();
+    let tube = house.item("tube", &["3/4"], Class::Tube, "");
+    pieces.iter().for_each(|(feet, copies)| house.tube(tube, feet, *copies, false));
+    (house, tube)
 }
 
 fn with_allowance(class: Class, points: &str) -> House {
@@ -38,18 +62,16 @@ fn an_allowance_is_taken_on_the_total_of_a_part_and_rounded_up_once() {
 
 #[test]
 fn devices_have_no_allowance() {
-    let mut house = with_allowance(Class::Device, "10");
-    let box_ = house.item("washer box", &["1/2"], Class::Device, "");
-    house.need(box_, 10);
+    let mut house = needing("washer box", &["1/2"], Class::Device, 10);
+    house.settings.allowances.push((Class::Device, d("10"), None));
     house.offer("Invented Supply", "washer box", &["1/2"], "20");
     assert_eq!(only_line(&house).0.extended, Some(d("200")));
 }
 
 #[test]
 fn what_is_bought_is_need_and_allowance_and_what_is_left_over() {
-    let mut house = with_allowance(Class::Ring, "5");
-    let ring = house.item("clamp ring", &["3/4"], Class::Ring, "");
-    house.need(ring, 171);
+    let mut house = needing("clamp ring", &["3/4"], Class::Ring, 171);
+    house.settings.allowances.push((Class::Ring, d("5"), None));
     house.bag("Invented Supply", "clamp ring", &["3/4"], 100, "30.00");
     house.bag("Invented Supply", "clamp ring", &["3/4"], 25, "9.00");
     let (line, _) = only_line(&house);
@@ -61,9 +83,7 @@ fn what_is_bought_is_need_and_allowance_and_what_is_left_over() {
 
 #[test]
 fn the_cheapest_supplier_is_taken_then_the_one_with_fewer_packs_then_the_first_by_name() {
-    let mut house = House::new();
-    let elbow = house.item("elbow", &["3/4"], Class::Fitting, "");
-    house.need(elbow, 50);
+    let mut house = of_elbows(50);
     house.bag("Zeta", "elbow", &["3/4"], 25, "10.00");
     house.bag("Beta", "elbow", &["3/4"], 50, "20.00");
     house.bag("Alpha", "elbow", &["3/4"], 50, "20.00");
@@ -74,24 +94,18 @@ fn the_cheapest_supplier_is_taken_then_the_one_with_fewer_packs_then_the_first_b
 }
 
 #[test]
-fn a_tee_matches_with_its_runs_turned_and_by_its_other_names() {
-    for sizes in [&["1", "3/4", "1/2"][..], &["3/4", "1", "1/2"]] {
-        let mut house = House::new();
-        let tee = house.item("tee", &["1", "3/4", "1/2"], Class::Fitting, "");
-        house.need(tee, 1);
-        house.offer("Invented Supply", "Branch  TEE", sizes, "4.00");
-        assert_eq!(only_line(&house).0.extended, Some(d("4.00")), "{sizes:?}");
+fn a_tee_matches_with_its_runs_turned_and_by_its_other_names_and_a_branch_is_no_run() {
+    for (name, sizes, is_it) in [
+        ("Branch  TEE", ["1", "3/4", "1/2"], true),
+        ("Branch  TEE", ["3/4", "1", "1/2"], true),
+        ("tee", ["1", "1/2", "3/4"], false),
+    ] {
+        let mut house = needing("tee", &["1", "3/4", "1/2"], Class::Fitting, 1);
+        house.offer("Invented Supply", name, &sizes, "4.00");
+        let (line, notices) = only_line(&house);
+        assert_eq!(line.extended, is_it.then(|| d("4.00")), "{sizes:?}");
+        assert_eq!(kinds(&notices).contains(&"not-priced"), !is_it, "{sizes:?}");
     }
-}
-
-#[test]
-fn a_branch_is_no_run() {
-    let mut house = House::new();
-    let tee = house.item("tee", &["1", "3/4", "1/2"], Class::Fitting, "");
-    house.need(tee, 1);
-    house.offer("Invented Supply", "tee", &["1", "1/2", "3/4"], "4.00");
-    let (line, notices) = only_line(&house);
-    assert_eq!((line.extended, kinds(&notices)), (None, vec!["not-priced"]));
 }
 
 #[test]
@@ -111,9 +125,7 @@ fn one_size_means_all_ports_and_two_are_run_and_branch() {
 #[test]
 fn an_offer_for_another_system_is_none_and_one_for_the_family_is() {
     for (system, sum) in [("copper", None), ("pex", Some(d("1"))), ("PEX-clamp", Some(d("1")))] {
-        let mut house = House::new();
-        let elbow = house.item("elbow", &["3/4"], Class::Fitting, "");
-        house.need(elbow, 1);
+        let mut house = of_elbows(1);
         let word = house.lexicon.word(system);
         house.offer("Invented Supply", "elbow", &["3/4"], "1").systems = [word].into();
         assert_eq!(only_line(&house).0.extended, sum, "{system}");
@@ -139,10 +151,8 @@ fn an_open_variant_competes_by_price_with_an_exact_one_and_another_is_never_take
 
 #[test]
 fn offers_that_are_out_of_date_are_noticed_and_not_used() {
-    let mut house = House::new();
+    let mut house = of_elbows(1);
     house.settings.date = Date::new(2026, 3, 1);
-    let elbow = house.item("elbow", &["3/4"], Class::Fitting, "");
-    house.need(elbow, 1);
     house.offer("Invented Supply", "elbow", &["3/4"], "1.00").good_until = Date::new(2026, 2, 28);
     house.offer("Invented Supply", "elbow", &["3/4"], "2.00").good_from = Date::new(2026, 3, 2);
     house.offer("Invented Supply", "elbow", &["3/4"], "3.00").good_until = Date::new(2026, 3, 1);
@@ -157,9 +167,7 @@ fn offers_that_are_out_of_date_are_noticed_and_not_used() {
 
 #[test]
 fn a_unit_that_does_not_fit_is_noticed_and_not_used() {
-    let mut house = House::new();
-    let tube = house.item("tube", &["3/4"], Class::Tube, "");
-    house.tube(tube, "10", 1, false);
+    let (mut house, _) = of_tube(&[("10", 1)]);
     house.offer("Invented Supply", "tube", &["3/4"], "40.00");
     let elbow = house.item("elbow", &["3/4"], Class::Fitting, "");
     house.need(elbow, 1);
@@ -172,9 +180,7 @@ fn a_unit_that_does_not_fit_is_noticed_and_not_used() {
 
 #[test]
 fn the_same_offer_twice_is_noticed() {
-    let mut house = House::new();
-    let elbow = house.item("elbow", &["3/4"], Class::Fitting, "");
-    house.need(elbow, 1);
+    let mut house = of_elbows(1);
     house.offer("Invented Supply", "elbow", &["3/4"], "1.00");
     house.offer("Invented Supply", "elbow", &["3/4"], "2.00");
     let (line, notices) = only_line(&house);
@@ -183,10 +189,8 @@ fn the_same_offer_twice_is_noticed() {
 
 #[test]
 fn a_fitting_that_nobody_sells_is_not_priced_and_the_notice_says_what_could_make_it() {
-    let mut house = House::new();
-    let tee = house.item("tee", &["1", "3/4", "1/2"], Class::Fitting, "");
+    let mut house = needing("tee", &["1", "3/4", "1/2"], Class::Fitting, 2);
     house.item("reducing coupling", &["1", "3/4"], Class::Fitting, "");
-    house.need(tee, 2);
     house.offer("Invented Supply", "tee", &["1", "1", "3/4"], "4.00");
     house.offer("Invented Supply", "tee", &["1", "1", "1"], "3.00");
     house.offer("Invented Supply", "reducer", &["1", "3/4"], "2.00");
@@ -220,9 +224,7 @@ fn solder_is_bought_by_the_roll() {
 
 #[test]
 fn stock_on_hand_is_used_first() {
-    let mut house = House::new();
-    let elbow = house.item("elbow", &["3/4"], Class::Fitting, "");
-    house.need(elbow, 10);
+    let mut house = of_elbows(10);
     house.offer("Invented Supply", "elbow", &["3/4"], "1.00");
     for (there, bought) in [("4", "6"), ("40", "0")] {
         house.on_hand.clear();
@@ -235,9 +237,7 @@ fn stock_on_hand_is_used_first() {
 
 #[test]
 fn held_packs_are_kept_and_the_smallest_fills_the_rest() {
-    let mut house = House::new();
-    let ring = house.item("clamp ring", &["3/4"], Class::Ring, "");
-    house.need(ring, 171);
+    let mut house = needing("clamp ring", &["3/4"], Class::Ring, 171);
     house.bag("Dear", "clamp ring", &["3/4"], 100, "90.00");
     house.bag("Dear", "clamp ring", &["3/4"], 25, "29.00");
     house.bag("Cheap", "clamp ring", &["3/4"], 25, "1.00");
@@ -251,10 +251,7 @@ fn held_packs_are_kept_and_the_smallest_fills_the_rest() {
 
 #[test]
 fn tube_is_cut_from_the_coils_of_one_supplier() {
-    let mut house = House::new();
-    let tube = house.item("tube", &["3/4"], Class::Tube, "");
-    house.tube(tube, "60", 2, false);
-    house.tube(tube, "40", 1, false);
+    let (mut house, _) = of_tube(&[("60", 2), ("40", 1)]);
     house.length("Invented Supply", "3/4", SoldAs::Coil, 100, "50.00");
     house.length("Invented Supply", "3/4", SoldAs::Coil, 300, "120.00");
     let bought = house.buy();
@@ -272,9 +269,7 @@ fn tube_is_cut_from_the_coils_of_one_supplier() {
 
 #[test]
 fn a_piece_longer_than_every_coil_is_joined_unless_it_must_not_be() {
-    let mut house = House::new();
-    let tube = house.item("tube", &["3/4"], Class::Tube, "");
-    house.tube(tube, "250", 2, false);
+    let (mut house, tube) = of_tube(&[("250", 2)]);
     house.length("Invented Supply", "3/4", SoldAs::Coil, 100, "50.00");
     let bought = house.buy();
     // Two of 250 ft: four whole coils and two halves in a fifth.
@@ -283,22 +278,15 @@ fn a_piece_longer_than_every_coil_is_joined_unless_it_must_not_be() {
     assert_eq!(kinds(&bought.notices), ["couplings-by-plan"]);
 
     house.tube(tube, "101", 1, true);
-    let bought = house.buy();
-    assert_eq!(bought.order[0].extended, None);
-    assert!(bought.plans.is_empty());
-    assert!(
-        bought.notices[0].found.contains("a piece of tube 3/4 (pex-clamp) of 101 ft"),
-        "{:?}",
-        bought.notices
-    );
+    let Bought { order, plans, notices, .. } = house.buy();
+    assert_eq!((order[0].extended, plans.len()), (None, 0));
+    assert!(notices[0].found.contains("a piece of tube 3/4 (pex-clamp) of 101 ft"), "{notices:?}");
 }
 
 #[test]
 fn longer_sticks_than_the_system_is_handled_in_spare_couplings() {
-    let mut house = House::new();
+    let (mut house, _) = of_tube(&[("20", 3)]);
     house.catalog.systems[0].stock_length = Some(Length::whole(10, LengthUnit::Foot));
-    let tube = house.item("tube", &["3/4"], Class::Tube, "");
-    house.tube(tube, "20", 3, false);
     house.length("Invented Supply", "3/4", SoldAs::Stick, 20, "30.00");
     let bought = house.buy();
     assert_eq!((bought.order[0].extended, bought.plans[0].extra_couplings), (Some(d("90.00")), -3));
@@ -316,9 +304,8 @@ fn pieces_are_cut_from_sticks_to_their_exact_length() {
 
 #[test]
 fn loose_tube_takes_the_allowance_and_goes_by_whole_feet() {
-    let mut house = with_allowance(Class::Tube, "10");
-    let tube = house.item("tube", &["3/4"], Class::Tube, "");
-    house.tube(tube, "100.5", 1, false);
+    let (mut house, _) = of_tube(&[("100.5", 1)]);
+    house.settings.allowances.push((Class::Tube, d("10"), None));
     let offer = house.offer("Invented Supply", "tube", &["3/4"], "0.50");
     offer.per = PricedPer::Length(Length::whole(1, LengthUnit::Foot));
     let (line, _) = only_line(&house);
@@ -328,9 +315,7 @@ fn loose_tube_takes_the_allowance_and_goes_by_whole_feet() {
 
 #[test]
 fn offcuts_on_the_shelf_are_cut_first_and_cost_nothing() {
-    let mut house = House::new();
-    let tube = house.item("tube", &["3/4"], Class::Tube, "");
-    house.tube(tube, "30", 2, false);
+    let (mut house, _) = of_tube(&[("30", 2)]);
     house.length("Invented Supply", "3/4", SoldAs::Coil, 50, "25.00");
     let length = Some(Length::whole(35, LengthUnit::Foot));
     house.shelf("tube", "3/4", "1", length);
@@ -341,9 +326,7 @@ fn offcuts_on_the_shelf_are_cut_first_and_cost_nothing() {
 
 #[test]
 fn held_coils_are_kept_even_where_fewer_would_do() {
-    let mut house = House::new();
-    let tube = house.item("tube", &["3/4"], Class::Tube, "");
-    house.tube(tube, "60", 2, false);
+    let (mut house, _) = of_tube(&[("60", 2)]);
     house.length("Invented Supply", "3/4", SoldAs::Coil, 100, "50.00");
     house.length("Invented Supply", "3/4", SoldAs::Coil, 300, "120.00");
     house.hold("tube", "3/4", 1, 1);
@@ -353,34 +336,4 @@ fn held_coils_are_kept_even_where_fewer_would_do() {
     house.held[0].packs = Some(0);
     let bought = house.buy();
     assert_eq!(kinds(&bought.notices), ["held-lengths-too-few"]);
-}
-
-#[test]
-fn a_break_on_coils_is_reached_where_that_costs_less() {
-    let mut house = House::new();
-    let tube = house.item("tube", &["3/4"], Class::Tube, "");
-    house.tube(tube, "100", 9, false);
-    house.length("Invented Supply", "3/4", SoldAs::Coil, 100, "10.00").breaks = [(10, d("8.00"))].into();
-    let bought = house.buy();
-    assert_eq!((bought.order[0].extended, bought.order[0].picks[0].packs), (Some(d("80.00")), d("10")));
-}
-
-#[test]
-fn the_order_of_offers_and_lines_changes_no_sum() {
-    let build = |turned: bool| {
-        let mut house = with_allowance(Class::Fitting, "7");
-        let sizes = if turned { ["1", "3/4", "1/2"] } else { ["1/2", "3/4", "1"] };
-        for size in sizes {
-            let elbow = house.item("elbow", &[size], Class::Fitting, "");
-            house.need(elbow, 33);
-            let tube = house.item("tube", &[size], Class::Tube, "");
-            house.tube(tube, "33.3", 3, false);
-            for (supplier, count, price) in [("Alpha", 10, "7.77"), ("Beta", 25, "18.88")] {
-                house.bag(supplier, "elbow", &[size], count, price);
-                house.length(supplier, size, SoldAs::Coil, count * 4, price);
-            }
-        }
-        house.buy().order.iter().map(|line| (line.need, line.extended)).collect::<Vec<_>>()
-    };
-    assert_eq!(build(false), build(true));
 }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use rust_decimal::Decimal;
 
-use super::{Bought, Market, buy};
+use super::super::{Bought, Market, buy, make_up};
 use crate::estimate::ids::RunId;
 use crate::estimate::item::{Color, Item, ItemId, Items, Sizes};
 use crate::estimate::takeoff::{Because, Line, Piece, Subject, Takeoff};
@@ -24,6 +24,8 @@ pub(crate) struct House {
     pub(crate) items: Items,
     pub(crate) lines: Vec<Line>,
     pub(crate) pieces: Vec<Piece>,
+    /// One row of each table, as it is read where only its first cells are filled.
+    rows: (Part, Offer, Supplier, OnHand, Held),
 }
 
 impl Deref for House {
@@ -42,11 +44,27 @@ impl DerefMut for House {
 
 impl House {
     pub(crate) fn new() -> Self {
-        let mut job = Job::from_texts(&[("runs", "run,service,size,length\nC1,cold,3/4,10\n")]);
+        let mut job = Job::from_texts(&[
+            ("runs", "run,service,size,length\nC1,cold,3/4,10\n"),
+            ("prices", "supplier,part,size,price\nInvented Supply,elbow,3/4,1\n"),
+            ("suppliers", "supplier,delivery fee,least order\nInvented Supply,0,0\n"),
+            ("on hand", "part,size,quantity\nelbow,3/4,1\n"),
+            ("held", "part,size,offer,packs\nelbow,3/4,\"Invented Supply, each\",1\n"),
+        ]);
+        let part = job.catalog.part(job.catalog.parts_called(job.prices.offers[0].part)[0]).clone();
+        let row = RowAt { source: SourceId(0), row: 1 };
+        let part =
+            Part { row, used_as: Box::default(), also: Box::default(), systems: Box::default(), ..part };
+        let rows = (
+            Part { note: Box::default(), section: Word::EMPTY, take_out: None, ..part },
+            job.prices.offers.remove(0),
+            job.suppliers.remove(0),
+            job.on_hand.remove(0),
+            job.held.remove(0),
+        );
         let mut catalog = Catalog::default();
         let lexicon = &mut job.lexicon;
         let (name, tube) = (lexicon.word("pex-clamp"), lexicon.word("pex"));
-        let row = RowAt { source: SourceId(0), row: 1 };
         catalog.systems.push(System {
             row,
             name,
@@ -84,7 +102,7 @@ impl House {
         job.runs[0].row = RowAt { source: SourceId(1), row: 7 };
         (job.settings.units, job.settings.currency) = (LengthUnit::Foot, Box::from("USD"));
         job.settings.allowances.clear();
-        let mut house = Self { job, items: Items::default(), lines: Vec::new(), pieces: Vec::new() };
+        let mut house = Self { job, items: Items::default(), lines: Vec::new(), pieces: Vec::new(), rows };
         house.index();
         house
     }
@@ -129,20 +147,13 @@ impl House {
             _ => (2, vec![], vec![]),
         };
         Part {
-            row: RowAt { source: SourceId(0), row: 1 },
-            in_error: false,
             name: Box::from(name),
             word,
-            variant: Word::EMPTY,
             ports: vec![port; ports].into(),
             class,
             used_as: used_as.into(),
             also: also.into(),
-            section: Word::EMPTY,
-            supports: 0,
-            take_out: None,
-            systems: Box::default(),
-            note: Box::default(),
+            ..self.rows.0.clone()
         }
     }
 
@@ -196,26 +207,11 @@ impl House {
         let sizes = sizes.iter().map(|size| self.job.lexicon.word(size)).collect();
         self.job.prices.offers.push(Offer {
             row: RowAt { source: SourceId(0), row },
-            in_error: false,
             supplier: self.job.lexicon.word(supplier),
             part: self.job.lexicon.word(part),
             sizes,
             price: d(price),
-            systems: Box::default(),
-            variant: Word::EMPTY,
-            color: Word::EMPTY,
-            code: Box::default(),
-            description: Box::default(),
-            sold_as: SoldAs::Each,
-            pack: Pack::Count(1),
-            per: PricedPer::Each,
-            discount: Box::default(),
-            breaks: Box::default(),
-            low: None,
-            high: None,
-            good_from: None,
-            good_until: None,
-            returnable: None,
+            ..self.rows.1.clone()
         });
         self.prices.offers.last_mut().unwrap()
     }
@@ -241,24 +237,21 @@ impl House {
         offer
     }
 
+    /// What a supplier charges for a delivery, and the minimum of its orders.
+    pub(crate) fn supplier(&mut self, name: &str, fee: &str, least: &str) {
+        let supplier = self.job.lexicon.word(name);
+        let (delivery_fee, least_order) = (d(fee), d(least));
+        self.job.suppliers.push(Supplier { supplier, delivery_fee, least_order, ..self.rows.2.clone() });
+    }
+
     pub(crate) fn takeoff(&self) -> Takeoff {
-        Takeoff {
-            system: SystemId(0),
-            lines: self.lines.clone(),
-            pieces: self.pieces.clone(),
-            ends: Vec::new(),
-            balance: Vec::new(),
-            missing: Vec::new(),
-            bends: 0,
-            joints: 0,
-            made: Vec::new(),
-            notices: Vec::new(),
-        }
+        let (lines, pieces) = (self.lines.clone(), self.pieces.clone());
+        Takeoff { lines, pieces, ..Takeoff::empty(SystemId(0)) }
     }
 
     pub(crate) fn buy(&self) -> Bought {
         let (market, takeoff, mut items) = (Market::open(&self.job), self.takeoff(), self.items.clone());
-        let built = super::building::build(&market, &mut items, &takeoff);
+        let built = make_up(&market, &mut items, &takeoff);
         buy(&market, &items, &takeoff, built)
     }
 
@@ -266,17 +259,11 @@ impl House {
     pub(crate) fn hold(&mut self, part: &str, size: &str, offer: u32, packs: u32) {
         let offer = Market::open(&self.job).kept_as(crate::estimate::order::OfferId(offer));
         let held = Held {
-            row: RowAt { source: SourceId(0), row: 90 },
-            in_error: false,
-            alternative: Word::EMPTY,
             part: self.job.lexicon.word(part),
             sizes: [self.job.lexicon.word(size)].into(),
-            system: Word::EMPTY,
-            variant: Word::EMPTY,
-            color: Word::EMPTY,
             offer: offer.into(),
             packs: Some(packs),
-            plan: Box::default(),
+            ..self.rows.4.clone()
         };
         self.job.held.push(held);
     }
@@ -284,16 +271,11 @@ impl House {
     /// Stock on the shelf.
     pub(crate) fn shelf(&mut self, part: &str, size: &str, quantity: &str, length: Option<Length>) {
         let stock = OnHand {
-            row: RowAt { source: SourceId(0), row: 80 },
-            in_error: false,
             part: self.job.lexicon.word(part),
             sizes: [self.job.lexicon.word(size)].into(),
             quantity: d(quantity),
             length,
-            systems: Box::default(),
-            variant: Word::EMPTY,
-            color: Word::EMPTY,
-            note: Box::default(),
+            ..self.rows.3.clone()
         };
         self.job.on_hand.push(stock);
     }

@@ -1,32 +1,33 @@
-//! Building a fitting that nobody sells from what is sold (rule 25 of counting). The takeoff keeps the fitting; the order
-//! shows minus for it and plus for what it is built from, with the joints that are more. Called by the walk before
-//! anything is bought.
+//! Substitution: making up a fitting that nobody sells from what is sold (rule 25 of counting). The takeoff keeps the
+//! fitting; the order shows minus for it and plus for what it is made up from, with the joints that are more. Called by
+//! the walk before anything is bought.
 //!
-//! What stands on the shelf is used first, the first runs by name; the rest is built. A fitting that is held as it is
-//! sold is bought; one that is held as built is built so. Every way (`recipes`) is weighed by what it adds to the order
-//! by itself (`weighing`); a way that asks for all that another asks for, and more, is out. Then the whole order is
-//! made out with each of the few best ways, one fitting after the other, and the one whose order and labor come to
-//! least is taken; of equal ones the one that adds least by itself, then the one with fewer parts, then the first
+//! What stands on the shelf is used first, the first runs by name; the rest is made up. A fitting that is locked as it is
+//! sold is bought; one that is locked as made up is made up so. Every way (`assemblies`) is weighed by its marginal cost:
+//! what it adds to the order by itself; a way that asks for all that another asks for, and more, is out. Then the whole
+//! order is made out with each of the few best ways, one fitting after the other, and the one whose order and labor come
+//! to least is taken; of equal ones the one that adds least by itself, then the one with fewer parts, then the first
 //! offer. Whole orders are counted, and a large job gets few or none.
+
+mod marginal_cost;
 
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-use super::super::item::{Item, ItemId, Items};
-use super::super::needs::needs;
-use super::super::takeoff::{PartOf, Piece, Subject, Takeoff};
-use super::made_of::written_out;
+use super::Market;
+use super::ask::OrderBuilder;
+use super::assemblies::{Way, ways, written_out};
+use super::locked::{Locked, made_up_from};
 use super::matching::find;
-pub use super::recipes::Stub;
-use super::recipes::{Way, ways};
+use super::ordering::{ToBuy, needs_in_order};
 use super::tube::COMPARED;
-use super::weighing::{Scales, consumed, labor_of, tube_for};
-use super::{Market, by_plan, kept, with_effort};
 use crate::estimate::ids::RunId;
-use crate::estimate::ranking::{called, ranks};
-use crate::estimate::task::Task;
+use crate::estimate::item::{Item, ItemId, Items};
+use crate::estimate::substitute::{Instead, Substitute, Why, in_words};
+use crate::estimate::takeoff::{PartOf, Piece, Subject, Takeoff};
 use crate::ground::name::{fold, natural};
-use crate::trade::{Class, Substitutes, SystemId, Word};
+use crate::trade::{Class, Substitutes};
+use marginal_cost::{Scales, asked, labor_of, tube_for};
 
 /// Ways of one fitting whose whole orders are compared.
 const TRIED: usize = 3;
@@ -35,71 +36,7 @@ const ORDERS: usize = 16;
 /// Pieces of tube of all whole orders together: a street gets fewer of them.
 const PIECES: usize = 8_000;
 
-/// A fitting that is built from others.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Built {
-    /// The fitting.
-    pub item: ItemId,
-    /// How many are built.
-    pub count: i64,
-    /// How many more the shelf serves.
-    pub from_shelf: i64,
-    /// What one is built from, and what the joints between it and its pieces of tube consume.
-    pub of: Vec<(ItemId, Decimal)>,
-    /// The fittings that it is built from, each with the sizes of its ports.
-    pub fittings: Vec<(ItemId, Vec<Word>)>,
-    /// The short pieces of tube in one.
-    pub stubs: Vec<Stub>,
-    /// Threads that are screwed into each other in one: the system they are counted with, and their size.
-    pub threads: Vec<(SystemId, Word)>,
-    /// The short pieces of tube of all of them, each on the run where its fitting stands.
-    pub cut: Vec<Piece>,
-    /// Why it is built so.
-    pub why: Why,
-}
-
-impl Built {
-    /// Joints of tube that building one adds: two at each piece of tube.
-    pub fn joints(&self) -> usize {
-        self.stubs.len() * 2
-    }
-
-    /// The joints of tube and threads that are made within one, as work.
-    pub fn tasks(&self) -> Vec<Task> {
-        let joints = self.stubs.iter().flat_map(|stub| {
-            let task = Task::Joint { system: stub.system, size: stub.size };
-            [task, task]
-        });
-        let threads = self.threads.iter().map(|(system, size)| Task::Thread { system: *system, size: *size });
-        joints.chain(threads).collect()
-    }
-}
-
-/// Why a fitting is built as it is.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Why {
-    /// Whether the fitting is sold, and only costs less built.
-    pub is_sold: bool,
-    /// Whether the table `held` says that it is built so.
-    pub is_held: bool,
-    /// Ways that what is sold allows, those apart that ask for more than another.
-    pub ways: usize,
-    /// What else was compared and comes nearest; nothing where whole orders were not compared.
-    pub instead: Option<Instead>,
-}
-
-/// Another way to have a fitting.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Instead {
-    /// What it is built from there; nothing where it is bought as it is sold.
-    pub of: Option<String>,
-    /// How much more the whole order, and its labor where that is priced, come to.
-    pub more: Decimal,
-    /// Whether labor is in that.
-    pub with_labor: bool,
-}
-
-/// A fitting that may be built, and its ways, the one that adds least first.
+/// A fitting that may be made up, and its ways, the one that adds least first.
 struct Candidate {
     item: ItemId,
     count: i64,
@@ -107,7 +44,7 @@ struct Candidate {
     served: i64,
     is_sold: bool,
     is_held: bool,
-    /// What building it adds to the order by itself, less what buying it would: below zero is cheaper built.
+    /// What making it up adds to the order by itself, less what buying it would: below zero is cheaper made up.
     against: Decimal,
     ways: Vec<Way>,
 }
@@ -116,20 +53,21 @@ impl Candidate {
     fn why(&self, ways: usize, instead: Option<Instead>) -> Why {
         Why { is_sold: self.is_sold, is_held: self.is_held, ways, instead }
     }
+
+    /// Whether it is made up before whole orders are compared.
+    fn is_made_up_at_first(&self) -> bool {
+        !self.is_sold || self.is_held || self.against < Decimal::ZERO
+    }
 }
 
-/// What is built in an alternative. Items that only building needs are taken up.
-pub fn build(market: &Market<'_>, items: &mut Items, takeoff: &Takeoff) -> Vec<Built> {
-    if market.terms.substitutes == Substitutes::None {
+/// What is made up in an alternative. Items that only that needs are taken up.
+pub fn make_up(market: &Market<'_>, items: &mut Items, takeoff: &Takeoff) -> Vec<Substitute> {
+    if market.settings.substitutes == Substitutes::None {
         return Vec::new();
     }
     let candidates = candidates(market, items, takeoff);
-    if candidates.is_empty() {
-        return Vec::new();
-    }
-    let built_at_first =
-        |one: &Candidate| (!one.is_sold || one.is_held || one.against < Decimal::ZERO).then_some(0);
-    let mut choice: Vec<Option<usize>> = candidates.iter().map(built_at_first).collect();
+    let at_first = |one: &Candidate| one.is_made_up_at_first().then_some(0);
+    let mut choice: Vec<Option<usize>> = candidates.iter().map(at_first).collect();
     let mut why: Vec<Option<Instead>> = vec![None; candidates.len()];
     compare_orders(&Trial { market, items, takeoff, candidates: &candidates }, &mut choice, &mut why);
     let mut built = Vec::new();
@@ -142,25 +80,23 @@ pub fn build(market: &Market<'_>, items: &mut Items, takeoff: &Takeoff) -> Vec<B
     built
 }
 
-/// The fittings that are built, or may be, in the order shown. Each is weighed with those before it built.
+/// The fittings that are made up, or may be, in the order shown. Each is weighed with those before it made up.
 fn candidates(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Vec<Candidate> {
-    let ranks = ranks(market.lexicon, market.catalog, items);
-    let mut needs = needs(market.catalog, items, market.terms.units, &takeoff.lines);
-    needs.sort_by_key(|need| ranks[need.item.0 as usize]);
+    let (_, needs) = needs_in_order(market, items, takeoff);
     let may_be = |item: &Item| {
         let is_sold = !find(market, item).lots.is_empty();
-        let allowed = match market.terms.substitutes {
+        let allowed = match market.settings.substitutes {
             Substitutes::None => false,
             Substitutes::Needed => !is_sold,
             Substitutes::Cheaper => true,
         };
-        let mut held = kept::held(market, takeoff.system, item);
-        let is_bought = held.iter().any(|held| held.lot.is_some());
-        let built = held.pop().and_then(|held| held.built);
-        let may_be = item.class == Class::Fitting && !is_bought && (allowed || built.is_some());
-        may_be.then_some((is_sold, built))
+        let locked = Locked::of(market, takeoff.system, item);
+        let made_up = locked.substitute().map(str::to_owned);
+        let may_be =
+            item.class == Class::Fitting && locked.choices.is_empty() && (allowed || made_up.is_some());
+        may_be.then_some((is_sold, made_up))
     };
-    // Where a fitting is all that is bought of a supplier, building it spares the delivery too.
+    // Where a fitting is all that is bought of a supplier, making it up spares the delivery too.
     let fee = market.job.suppliers.iter().map(|row| row.delivery_fee).max().unwrap_or_default();
     let mut candidates = Vec::new();
     let mut scales: Option<Scales<'_>> = None;
@@ -173,20 +109,16 @@ fn candidates(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Vec<Cand
         if count <= Decimal::ZERO {
             continue;
         }
-        let mut weighed: Vec<(Decimal, usize, Way)> = Vec::new();
         let mut ways = ways(market, items, takeoff, (need.item, system));
-        let is_its = |way: &Way| Some(fold(&kept::built_from(&names(market, &way.fittings)))) == held;
+        let is_its = |way: &Way| Some(fold(&made_up_from(&named(market, way)))) == held;
         let is_held = ways.iter().any(is_its);
         match is_held {
             true => ways.retain(is_its),
-            false if is_sold && market.terms.substitutes != Substitutes::Cheaper => continue,
+            false if is_sold && market.settings.substitutes != Substitutes::Cheaper => continue,
             false => {}
         }
-        for way in without_more(ways) {
-            if let Some(adds) = scales.adds(items, &way, count) {
-                weighed.push((adds, way.fittings.len(), way));
-            }
-        }
+        let weigh = |way: Way| Some((scales.adds(items, &way, count)?, way.fittings.len(), way));
+        let mut weighed: Vec<_> = without_more(ways).into_iter().filter_map(weigh).collect();
         // The sort is stable: of equal ways the one of the first offer stays first.
         weighed.sort_by_key(|(adds, parts, _)| (*adds, *parts));
         let Some((least, _, _)) = weighed.first() else { continue };
@@ -195,12 +127,19 @@ fn candidates(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Vec<Cand
         if is_sold && against >= fee && !is_held {
             continue;
         }
-        let ways: Vec<Way> = weighed.into_iter().map(|(_, _, way)| way).collect();
-        if !is_sold || is_held || against < Decimal::ZERO {
-            scales.add(items, &ways[0], count);
+        let candidate = Candidate {
+            item: need.item,
+            count: count.to_i64().unwrap_or(0),
+            served: served.to_i64().unwrap_or(0),
+            is_sold,
+            is_held,
+            against,
+            ways: weighed.into_iter().map(|(_, _, way)| way).collect(),
+        };
+        if candidate.is_made_up_at_first() {
+            scales.add(items, &candidate.ways[0], count);
         }
-        let (count, served) = (count.to_i64().unwrap_or(0), served.to_i64().unwrap_or(0));
-        candidates.push(Candidate { item: need.item, count, served, is_sold, is_held, against, ways });
+        candidates.push(candidate);
     }
     candidates
 }
@@ -227,7 +166,7 @@ fn without_more(ways: Vec<Way>) -> Vec<Way> {
     kept
 }
 
-/// A job's order with one choice for each fitting that may be built.
+/// A job's order with one choice for each fitting that may be made up.
 struct Trial<'a> {
     market: &'a Market<'a>,
     items: &'a Items,
@@ -235,24 +174,30 @@ struct Trial<'a> {
     candidates: &'a [Candidate],
 }
 
-/// What an order comes to: lines that nobody sells, then goods, fees and the labor of what is built.
+/// What an order comes to: lines that nobody sells, then goods, fees and the labor of what is made up.
 type Sum = (usize, Decimal);
 
 impl Trial<'_> {
     fn order(&self, choice: &[Option<usize>]) -> Sum {
         let mut items = self.items.clone();
-        let mut built = Vec::new();
+        let mut substitutes = Vec::new();
         let mut labor = Decimal::ZERO;
         for (candidate, chosen) in self.candidates.iter().zip(choice) {
             let Some(way) = chosen.and_then(|at| candidate.ways.get(at)) else { continue };
             let why = candidate.why(0, None);
-            built.push(taken_up(self.market, &mut items, self.takeoff, candidate, way, why));
+            substitutes.push(taken_up(self.market, &mut items, self.takeoff, candidate, way, why));
             let each = labor_of(self.market, way);
             labor = labor.saturating_add(each.saturating_mul(Decimal::from(candidate.count)));
         }
-        let bought = with_effort(self.market, &items, self.takeoff, built, COMPARED);
-        let not_priced = bought.order.iter().filter(|line| line.extended.is_none()).count();
-        (not_priced, bought.plan.cost.saturating_add(labor))
+        let builder = OrderBuilder {
+            market: self.market,
+            items: &items,
+            alternative: self.takeoff.system,
+            substitutes: &substitutes,
+            effort: COMPARED,
+        };
+        let plan = ToBuy::of(&builder, self.takeoff).order(&builder).plan;
+        (plan.not_priced, plan.cost.saturating_add(labor))
     }
 }
 
@@ -261,7 +206,7 @@ fn compare_orders(trial: &Trial<'_>, choice: &mut [Option<usize>], why: &mut [Op
     let pieces = trial.takeoff.pieces.len().max(1);
     let mut left = ORDERS.min(PIECES / pieces);
     let mut now: Option<Sum> = None;
-    // What must be built first, then what may spare most.
+    // What must be made up first, then what may spare most.
     let mut promising: Vec<(usize, &Candidate)> = trial.candidates.iter().enumerate().collect();
     promising.sort_by_key(|(_, one)| (one.is_sold, if one.is_sold { one.against } else { Decimal::ZERO }));
     for (at, candidate) in promising {
@@ -284,7 +229,7 @@ fn compare_orders(trial: &Trial<'_>, choice: &mut [Option<usize>], why: &mut [Op
         let ((best, chosen), (next, other)) = (sums[0], sums[1]);
         (choice[at], now) = (chosen, Some(best));
         why[at] = (best.0 == next.0).then(|| Instead {
-            of: other.and_then(|at| candidate.ways.get(at)).map(|way| names(trial.market, &way.fittings)),
+            of: other.and_then(|at| candidate.ways.get(at)).map(|way| named(trial.market, way)),
             more: next.1 - best.1,
             with_labor: candidate.ways.iter().any(|way| !labor_of(trial.market, way).is_zero()),
         });
@@ -299,17 +244,11 @@ fn taken_up(
     candidate: &Candidate,
     way: &Way,
     why: Why,
-) -> Built {
-    let mut of: Vec<(ItemId, Decimal)> = Vec::new();
-    let mut fittings = Vec::new();
-    for fitting in &way.fittings {
-        let id = items.id(*fitting);
-        by_plan::add(&mut of, id, Decimal::ONE);
-        fittings.push((id, written_out(market, fitting, fitting.sizes.as_slice())));
-    }
-    for (item, amount) in consumed(market, items, way) {
-        by_plan::add(&mut of, items.id(item), amount);
-    }
+) -> Substitute {
+    let ports = |fitting: &Item| written_out(market.catalog.part(fitting.part), fitting.sizes.as_slice());
+    let fittings = way.fittings.iter().map(|fitting| (items.id(*fitting), ports(fitting))).collect();
+    let of = asked(market, items, way);
+    let of = of.into_iter().map(|(item, amount)| (items.id(item), amount)).collect();
     let mut cut = Vec::new();
     for (run, copies) in standing(market, takeoff, candidate) {
         for stub in &way.stubs {
@@ -320,7 +259,7 @@ fn taken_up(
         }
     }
     let (stubs, threads) = (way.stubs.clone(), way.threads.clone());
-    Built {
+    Substitute {
         item: candidate.item,
         count: candidate.count,
         from_shelf: candidate.served,
@@ -333,7 +272,7 @@ fn taken_up(
     }
 }
 
-/// The runs where a fitting is built, and how many on each: in the order of the takeoff, behind those that the shelf
+/// The runs where a fitting is made up, and how many on each: in the order of the takeoff, behind those that the shelf
 /// serves. What stands at a place is on the first run that ends there.
 fn standing(market: &Market<'_>, takeoff: &Takeoff, candidate: &Candidate) -> Vec<(RunId, u32)> {
     let mut served = candidate.served;
@@ -366,32 +305,7 @@ fn run_to(market: &Market<'_>, place: u32) -> RunId {
     RunId(first.and_then(|(at, _)| u32::try_from(at).ok()).unwrap_or(0))
 }
 
-/// What a fitting is built from, in words: `tee 3/4 x 3/4 x 3/4 and 2 x reducing coupling 3/4 x 1/2`.
-pub(super) fn words(market: &Market<'_>, items: &Items, built: &Built) -> String {
-    let fittings: Vec<Item> = built.fittings.iter().map(|(id, _)| *items.get(*id)).collect();
-    names(market, &fittings)
+/// What a way makes a fitting up from, in words.
+fn named(market: &Market<'_>, way: &Way) -> String {
+    in_words(market.lexicon, market.catalog, &way.fittings)
 }
-
-fn names(market: &Market<'_>, fittings: &[Item]) -> String {
-    let mut counted: Vec<(String, usize)> = Vec::new();
-    for item in fittings {
-        let name = called(market.lexicon, market.catalog, item);
-        match counted.iter_mut().find(|(known, _)| *known == name) {
-            Some((_, count)) => *count += 1,
-            None => counted.push((name, 1)),
-        }
-    }
-    let names: Vec<String> = counted
-        .into_iter()
-        .map(|(name, count)| if count == 1 { name } else { format!("{count} x {name}") })
-        .collect();
-    match names.split_last() {
-        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
-        Some((last, _)) => last.clone(),
-        None => String::new(),
-    }
-}
-
-#[cfg(test)]
-#[path = "building_tests.rs"]
-mod tests;

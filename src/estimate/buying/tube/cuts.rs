@@ -7,8 +7,9 @@ use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
 
-use super::NotPriced;
-use super::lot::Lot;
+use crate::estimate::buying::ask::NotPriced;
+use crate::estimate::buying::lot::Lot;
+use crate::estimate::buying::price;
 use crate::estimate::ids::RunId;
 use crate::estimate::order::{CutPiece, Cutting, Joined};
 use crate::estimate::takeoff::Piece;
@@ -111,7 +112,7 @@ fn lengthened(length: Length, spare: &Spare) -> Option<Length> {
         return Some(length);
     }
     use rust_decimal::prelude::ToPrimitive;
-    let more = super::price::with_percent(length.nanometres().into(), spare.each)?;
+    let more = price::with_percent(length.nanometres().into(), spare.each)?;
     crate::ground::money::round_up(more).to_i64().map(Length::from_nanometres)
 }
 
@@ -146,9 +147,9 @@ pub(super) fn cuttings(
         };
         for _ in 0..sticks {
             let pieces = layout.pieces.iter().map(|(demand, number)| CutPiece {
-                length: Length::from_nanometres(i64::try_from(length_of(*demand)).unwrap_or(i64::MAX)),
+                length: length(length_of(*demand)),
                 number: *number,
-                runs: take(&mut left[*demand], number.saturating_mul(alike)),
+                runs: by_run(&take(&mut left[*demand], number.saturating_mul(alike))),
                 joined: *demand >= cuts.demands.len(),
             });
             let cutting = Cutting {
@@ -156,7 +157,7 @@ pub(super) fn cuttings(
                 times: alike,
                 length: lengths.get(layout.stock).copied().unwrap_or_default(),
                 pieces: pieces.collect(),
-                left: Length::from_nanometres(i64::try_from(layout.left_over).unwrap_or(i64::MAX)),
+                left: length(layout.left_over),
             };
             match cuttings.last_mut() {
                 Some(last)
@@ -176,52 +177,48 @@ pub(super) fn cuttings(
 fn joined(cuts: &Cuts, parts: &[Demand], partings: &[Parting]) -> (Vec<Joined>, Vec<Runs>) {
     let mut left = cuts.long_runs.clone();
     left.iter_mut().for_each(|runs| runs.reverse());
-    let length = |units: u64| Length::from_nanometres(i64::try_from(units).unwrap_or(i64::MAX));
     let mut of_parts: Vec<Runs> = vec![Vec::new(); parts.len()];
     let mut joined = Vec::new();
     for parting in partings {
-        let mut times = parting.times;
-        while times > 0
-            && let Some((run, count)) = left[parting.long].last_mut()
-        {
-            let taken = times.min(*count);
-            (times, *count) = (times - taken, *count - taken);
+        for (run, copies) in take(&mut left[parting.long], parting.times) {
             for (part, number) in &parting.parts {
-                of_parts[*part].push((*run, number.saturating_mul(taken)));
+                of_parts[*part].push((run, number.saturating_mul(copies)));
             }
-            if let Some(run) = *run {
-                joined.push(Joined {
-                    run,
-                    copies: taken,
-                    length: length(cuts.long[parting.long].length),
-                    parts: parting.parts.iter().map(|(part, n)| (length(parts[*part].length), *n)).collect(),
-                });
-            }
-            if *count == 0 {
-                left[parting.long].pop();
-            }
+            joined.extend(run.map(|run| Joined {
+                run,
+                copies,
+                length: length(cuts.long[parting.long].length),
+                parts: parting.parts.iter().map(|(part, n)| (length(parts[*part].length), *n)).collect(),
+            }));
         }
     }
     (joined, of_parts)
 }
 
 /// Takes so many pieces; the runs they belong to, each with how many of them.
-fn take(left: &mut Runs, mut number: u64) -> Vec<(RunId, u64)> {
-    let mut runs: Vec<(RunId, u64)> = Vec::new();
+fn take(left: &mut Runs, mut number: u64) -> Runs {
+    let mut taken = Runs::new();
     while number > 0
         && let Some((run, count)) = left.last_mut()
     {
-        let taken = number.min(*count);
-        (number, *count) = (number - taken, *count - taken);
-        if let Some(run) = *run {
-            match runs.last_mut() {
-                Some((last, pieces)) if *last == run => *pieces = taken.saturating_add(*pieces),
-                Some(_) | None => runs.push((run, taken)),
-            }
-        }
+        let here = number.min(*count);
+        (number, *count) = (number - here, *count - here);
+        taken.push((*run, here));
         if *count == 0 {
             left.pop();
         }
     }
-    runs
+    taken
+}
+
+/// Runs one after the other, each with all its pieces; spare length is of none.
+fn by_run(taken: &Runs) -> Vec<(RunId, u64)> {
+    let same = taken.chunk_by(|a, b| a.0 == b.0);
+    let sum = |same: &[(Option<RunId>, u64)]| same.iter().fold(0, |sum: u64, one| sum.saturating_add(one.1));
+    same.filter_map(|same| Some((same[0].0?, sum(same)))).collect()
+}
+
+/// The search's units as a length.
+pub(super) fn length(units: u64) -> Length {
+    Length::from_nanometres(i64::try_from(units).unwrap_or(i64::MAX))
 }

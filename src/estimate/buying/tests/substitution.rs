@@ -1,9 +1,13 @@
 //! Fittings that are built from others, on a small invented house.
 
-use super::super::fixture::{House, d};
-use super::super::{Bought, Market};
-use super::*;
-use crate::trade::SoldAs;
+use rust_decimal::Decimal;
+
+use super::fixture::{House, d};
+use crate::estimate::buying::{Bought, Market, make_up};
+use crate::estimate::item::Items;
+use crate::estimate::substitute::Substitute;
+use crate::search::Dice;
+use crate::trade::{Class, SoldAs, Substitutes, Word};
 
 /// A house that asks for tees of 3/4 x 3/4 x 1/2, with tube of both sizes.
 fn house(tees: i64) -> House {
@@ -19,9 +23,15 @@ fn house(tees: i64) -> House {
     house
 }
 
-fn sum_of(house: &House, bought: &Bought, name: &str, sizes: &[&str]) -> (Decimal, Decimal) {
+/// The items with those that only making up needs, and what is made up.
+fn made_up(house: &House) -> (Items, Vec<Substitute>) {
     let mut items = house.items.clone();
-    build(&Market::open(&house.job), &mut items, &house.takeoff());
+    let made_up = make_up(&Market::open(&house.job), &mut items, &house.takeoff());
+    (items, made_up)
+}
+
+fn sum_of(house: &House, bought: &Bought, name: &str, sizes: &[&str]) -> (Decimal, Decimal) {
+    let (items, _) = made_up(house);
     let sizes: Vec<Word> = sizes.iter().map(|size| house.lexicon.find(size).unwrap()).collect();
     let is_it = |line: &&crate::estimate::order::OrderLine| {
         let item = items.get(line.item);
@@ -60,8 +70,7 @@ fn ends_balance_in_what_is_built() {
     house.offer("Invented Supply", "tee", &["1"], "2.00");
     house.offer("Invented Supply", "reducing coupling", &["1", "3/4"], "1.50");
     house.offer("Invented Supply", "reducing coupling", &["3/4", "1/2"], "1.00");
-    let mut items = house.items.clone();
-    let built = build(&Market::open(&house.job), &mut items, &house.takeoff());
+    let (_, built) = made_up(&house);
     let [built] = &built[..] else { panic!("{built:?}") };
     // A tee of 1 thrice, reduced to 3/4, 3/4 and by two couplings to 1/2.
     let sockets = |size: &str| {
@@ -124,8 +133,7 @@ fn two_ways(tees: i64) -> House {
 #[test]
 fn the_way_that_costs_least_in_whole_packs_is_taken() {
     let named = |house: &House, bought: &Bought| {
-        let mut items = house.items.clone();
-        build(&Market::open(&house.job), &mut items, &house.takeoff());
+        let (items, _) = made_up(house);
         let sizes = items.get(bought.built[0].fittings[0].0).sizes;
         house.lexicon.text(sizes.as_slice()[0]).to_owned()
     };
@@ -176,9 +184,7 @@ fn each_short_piece_is_cut_on_the_run_where_its_fitting_stands() {
     house.offer("Invented Supply", "reducing coupling", &["3/4", "1/2"], "1.00");
     house.shelf("tee", "3/4", "1", None);
     let on_runs = |house: &House| {
-        let mut items = house.items.clone();
-        let built = build(&Market::open(&house.job), &mut items, &house.takeoff());
-        built[0].cut.iter().map(|piece| (piece.run.0, piece.copies)).collect::<Vec<_>>()
+        made_up(house).1[0].cut.iter().map(|piece| (piece.run.0, piece.copies)).collect::<Vec<_>>()
     };
     assert_eq!(on_runs(&house), [(0, 1), (2, 1), (2, 1)]);
     // One from the shelf goes to the first.
@@ -195,87 +201,51 @@ fn a_fitting_that_asks_for_a_delivery_of_its_own_may_cost_less_built() {
     house.offer("Invented Supply", "tee", &["3/4"], "2.50");
     house.offer("Invented Supply", "reducing coupling", &["3/4", "1/2"], "1.00");
     assert_eq!((house.buy().built.len(), house.buy().plan.cost), (0, d("153.00")));
-    let row = crate::ground::RowAt { source: crate::ground::SourceId(0), row: 1 };
-    let supplier = house.job.lexicon.word("Far Supply");
-    let (delivery_fee, least_order) = (d("20"), d("0"));
-    house.job.suppliers.push(crate::trade::Supplier {
-        row,
-        in_error: false,
-        supplier,
-        delivery_fee,
-        least_order,
-        note: Box::default(),
-    });
+    house.supplier("Far Supply", "20", "0");
     let bought = house.buy();
     assert_eq!((bought.built.len(), bought.plan.cost), (1, d("153.50")));
     assert_eq!(bought.built[0].why.instead.as_ref().unwrap().more, d("19.50"));
 }
 
 /// Whatever the packs, fees and shelf: the way that is chosen is the one whose order comes to least, tried by leaving
-/// out of the price list every other tee that it could be built from.
+/// out of the price list every other tee that it could be made up from.
 #[test]
 fn no_other_way_would_have_made_the_order_cheaper() {
-    let mut state = 0x2545_f491_4f6c_dd1d_u64;
-    let mut next = |below: u64| {
-        state ^= state << 13;
-        state ^= state >> 7;
-        state ^= state << 17;
-        state % below
-    };
+    let mut dice = Dice::new(1);
     let mut other_than_by_unit = 0;
     for case in 0..60 {
-        let tees = 1 + i64::try_from(next(6)).unwrap();
-        let mut sold: Vec<(&str, &[&str], &str, u64, u64)> = Vec::new();
+        let mut sold = Vec::new();
         for supplier in ["Alder", "Birch"] {
             for (part, sizes) in [
                 ("tee", &["3/4"][..]),
-                ("tee", &["1"][..]),
-                ("reducing coupling", &["3/4", "1/2"][..]),
-                ("reducing coupling", &["1", "3/4"][..]),
-                ("reducing coupling", &["1", "1/2"][..]),
+                ("tee", &["1"]),
+                ("reducing coupling", &["3/4", "1/2"]),
+                ("reducing coupling", &["1", "3/4"]),
+                ("reducing coupling", &["1", "1/2"]),
             ] {
-                let pack = [1, 5, 10][usize::try_from(next(3)).unwrap()];
-                sold.push((supplier, sizes, part, pack, 80 + next(300)));
+                let pack = [1, 5, 10][dice.below(3)];
+                let price = Decimal::from((80 + dice.below(300)) * pack) / Decimal::from(100);
+                sold.push((supplier, part, sizes, i64::try_from(pack).unwrap(), price.to_string()));
             }
         }
-        let fee = next(12) * 100;
-        let shelf = next(3);
-        let with = |without: Option<&[&str]>| {
-            let mut house = house(tees);
-            for (supplier, sizes, part, pack, cents) in &sold {
-                if *part == "tee" && Some(*sizes) == without {
-                    continue;
+        let (tees, fee, shelf) = (1 + dice.below(6), dice.below(12).to_string(), dice.below(3).to_string());
+        let with = |without: &[&str]| {
+            let mut house = house(i64::try_from(tees).unwrap());
+            for (supplier, part, sizes, pack, price) in &sold {
+                if *part != "tee" || *sizes != without {
+                    house.bag(supplier, part, sizes, *pack, price);
                 }
-                let price = Decimal::from(cents * pack) / Decimal::from(100);
-                house.bag(supplier, part, sizes, i64::try_from(*pack).unwrap(), &price.to_string());
             }
-            house.shelf("tee", "3/4", &shelf.to_string(), None);
-            let row = crate::ground::RowAt { source: crate::ground::SourceId(0), row: 1 };
-            let supplier = house.job.lexicon.word("Birch");
-            let (delivery_fee, least_order) = (Decimal::from(fee) / Decimal::from(100), Decimal::ZERO);
-            let note = Box::default();
-            let in_error = false;
-            house.job.suppliers.push(crate::trade::Supplier {
-                row,
-                in_error,
-                supplier,
-                delivery_fee,
-                least_order,
-                note,
-            });
+            house.shelf("tee", "3/4", &shelf, None);
+            house.supplier("Birch", &fee, "0");
             house.buy()
         };
-        let free = with(None);
-        for without in [&["3/4"][..], &["1"][..]] {
-            let forced = with(Some(without));
+        let free = with(&[]).plan.cost;
+        for without in ["3/4", "1"] {
+            let forced = with(&[without]);
             assert_eq!(forced.built.len(), 1, "{case}");
-            assert!(
-                free.plan.cost <= forced.plan.cost,
-                "{case}: {} and {}",
-                free.plan.cost,
-                forced.plan.cost
-            );
-            other_than_by_unit += usize::from(free.plan.cost < forced.plan.cost);
+            assert!(free <= forced.plan.cost, "{case}: {free} and {}", forced.plan.cost);
+            other_than_by_unit += usize::from(free < forced.plan.cost);
         }
     }
     assert!(other_than_by_unit > 30, "{other_than_by_unit}");

@@ -1,5 +1,5 @@
 //! Tube whose price has breaks at one supplier: which prices are reached is decided beside the cut plan. Called by
-//! [`super::tube`] for all coils and sticks of one supplier; it cuts nothing itself.
+//! [`super::supplier`] for all coils and sticks of one supplier; it cuts nothing itself.
 //!
 //! **The bound.** A range of prices is given to each lot, from the price that so many of it get to a lower one. Whoever
 //! buys within the range buys at least the number that its first price asks for (or pays for that number, where fewer
@@ -9,10 +9,10 @@
 //! and what is paid part, the lowest bound first: the ranges together are always all ways to buy, so the lowest bound
 //! of those that are left is one for all.
 
-use super::NotPriced;
-use super::lot::Lot;
-use super::price;
-use super::tube::{Asked, COMPARED, Offered, Sale, least_for, plan_at, price_of_so_many};
+use super::plan::{Asked, COMPARED, Offered, Sale, plan_at};
+use crate::estimate::buying::ask::NotPriced;
+use crate::estimate::buying::lot::Lot;
+use crate::estimate::buying::price;
 
 /// Ranges that are planned for one tube at one supplier. Three lots of three prices have 27 ends.
 const MOST: usize = 120;
@@ -106,10 +106,10 @@ fn widest(lots: &[Lot], ranges: &Ranges, planned: &Offered) -> Option<(usize, us
     let wide = lots.iter().zip(ranges).enumerate().filter(|(_, (_, (from, to)))| from < to);
     let apart = |(at, (lot, (from, to))): (usize, (&Lot, &(usize, usize)))| {
         let opened = planned.opened(lot);
-        let bought = least_for(lot, opened);
+        let bought = lot.up_to_a_break(opened);
         let counted = price::cents(lot.tiers[*to].price)?.checked_mul(opened.max(lot.tiers[*from].from))?;
         let counted = if *from == 0 && opened == 0 { 0 } else { counted };
-        let paid = price_of_so_many(lot, bought)?;
+        let paid = lot.cents(bought)?;
         let reached = lot.tiers.iter().rposition(|tier| bought >= tier.from).unwrap_or(0);
         let last = reached.max(*from).min(to.saturating_sub(1));
         Some((paid.checked_sub(counted)?, std::cmp::Reverse(at), last))

@@ -1,0 +1,205 @@
+//! What buying finds wrong or doubtful, told once of what was finally decided: each notice with its cells. Its texts stand
+//! in `findings`. Nothing is decided here.
+
+use std::collections::BTreeSet;
+
+use super::ask::{Ask, NotPriced, OrderBuilder, Settled};
+use super::assemblies::could_be_made_from;
+use super::coupling_iteration::Order;
+use super::findings;
+use super::lot::Lot;
+use crate::estimate::ids::RunId;
+use crate::estimate::item::ItemId;
+use crate::estimate::landed::BuyingPlan;
+use crate::estimate::order::{OfferId, TubePlan};
+use crate::estimate::takeoff::{Line, Subject};
+use crate::ground::notice::Finding;
+use crate::ground::{Notice, Spot};
+
+/// All that is told of an order; `lines` are those of the takeoff.
+pub(super) fn notices(builder: &OrderBuilder<'_>, lines: &[Line], order: &Order<'_>) -> Vec<Notice> {
+    let examples = examples(builder, lines, order);
+    let mut told = Told { builder, examples, offers: BTreeSet::new(), notices: Vec::new() };
+    told.substitutes();
+    for (ask, settled) in &order.lines {
+        told.offers(ask);
+        told.locked(ask, settled);
+        if let Some(why) = settled.not_priced {
+            told.not_priced(ask, why);
+        }
+        if let Some(plan) = settled.plan.as_ref().filter(|plan| plan.extra_couplings != 0) {
+            told.extra_couplings(ask, plan);
+        }
+    }
+    for (ask, settled) in &order.lines {
+        if let Some(offer) = settled.too_odd {
+            told.offer(ask, offer, None, findings::packs_not_proven(&told.called(ask.id)));
+        }
+    }
+    told.orders(&order.plan);
+    findings::fewer(told.notices, builder.market.job)
+}
+
+/// By item: a run that needs it. What only a made-up fitting or a cut plan asks for is shown by its run.
+fn examples(builder: &OrderBuilder<'_>, lines: &[Line], order: &Order<'_>) -> Vec<Option<RunId>> {
+    let mut examples = vec![None; builder.items.len()];
+    let mut show = |item: ItemId, run: Option<RunId>| {
+        if let Some(example @ None) = examples.get_mut(item.0 as usize) {
+            *example = run;
+        }
+        examples.get(item.0 as usize).copied().flatten()
+    };
+    for line in lines.iter().filter(|line| line.count != 0) {
+        if let Subject::Run(run) = line.subject {
+            show(line.item, Some(run));
+        }
+    }
+    for one in builder.substitutes {
+        let run = show(one.item, None);
+        for (item, _) in &one.of {
+            show(*item, run);
+        }
+    }
+    let tube = order.couplings.iter().find(|(_, count)| *count != 0);
+    let run = tube.and_then(|(tube, _)| show(*tube, None));
+    for (item, _) in &order.added {
+        show(*item, run);
+    }
+    examples
+}
+
+struct Told<'b, 'a> {
+    builder: &'b OrderBuilder<'a>,
+    examples: Vec<Option<RunId>>,
+    /// Offers that are told already, so that each is told once.
+    offers: BTreeSet<OfferId>,
+    notices: Vec<Notice>,
+}
+
+impl Told<'_, '_> {
+    fn called(&self, item: ItemId) -> String {
+        self.builder.market.called(self.builder.items.get(item))
+    }
+
+    fn run(&self, run: RunId) -> Option<Spot> {
+        let job = self.builder.market.job;
+        job.runs.get(run.index()).map(|run| job.sources.row(run.row))
+    }
+
+    /// A run that needs an item.
+    fn example(&self, item: ItemId) -> Option<Spot> {
+        self.run(self.examples.get(item.0 as usize).copied().flatten()?)
+    }
+
+    /// Tells of cells, and of a run that needs the item.
+    fn tell(&mut self, item: ItemId, spots: impl IntoIterator<Item = Spot>, finding: Finding) {
+        self.notices.push(finding.at(spots.into_iter().chain(self.example(item))));
+    }
+
+    /// Tells of an offer, beside another of the same.
+    fn offer(&mut self, ask: &Ask<'_>, offer: OfferId, beside: Option<OfferId>, finding: Finding) {
+        if self.offers.insert(offer) {
+            let rows = [Some(offer), beside].into_iter().flatten().map(|id| self.builder.market.row(id));
+            self.tell(ask.id, rows.collect::<Vec<_>>(), finding);
+        }
+    }
+
+    /// What is made up from what.
+    fn substitutes(&mut self) {
+        let market = self.builder.market;
+        for one in self.builder.substitutes {
+            let of = one.in_words(market.lexicon, market.catalog, self.builder.items);
+            self.tell(one.item, [], findings::built_from_others(&self.called(one.item), &of, one));
+        }
+    }
+
+    /// Offers that are passed over, have breaks that are, or stand there twice. A locked one is used whatever its day.
+    fn offers(&mut self, ask: &Ask<'_>) {
+        let called = self.called(ask.id);
+        for (offer, why) in &ask.passed {
+            if ask.locked.choices.iter().all(|choice| choice.lot.offer != *offer) {
+                self.offer(ask, *offer, None, findings::passed_over(&called, *why));
+            }
+        }
+        for lot in ask.lots.iter().filter(|lot| lot.odd_break) {
+            self.offer(ask, lot.offer, None, findings::break_not_cheaper(&called));
+        }
+        // As the list has them: it is the later row that is told.
+        let mut lots: Vec<&Lot> = ask.lots.iter().collect();
+        lots.sort_by_key(|lot| lot.offer);
+        for (at, second) in lots.iter().enumerate() {
+            if let Some(first) = lots[..at].iter().find(|first| self.is_double(first, second)) {
+                let stands = self.builder.market.row(first.offer);
+                let finding = findings::offer_twice(&called, &stands, first.tiers == second.tiers);
+                self.offer(ask, second.offer, Some(first.offer), finding);
+            }
+        }
+    }
+
+    /// Whether two offers of one supplier are the same but for price and days.
+    fn is_double(&self, first: &Lot, second: &Lot) -> bool {
+        let [one, other] = [first, second].map(|lot| self.builder.market.offer(lot.offer));
+        first.supplier == second.supplier
+            && first.sold == second.sold
+            && one.code == other.code
+            && one.systems == other.systems
+            && one.variant == other.variant
+            && one.color == other.color
+    }
+
+    /// Locked choices that cannot be bought now, and locked lengths that are too few.
+    fn locked(&mut self, ask: &Ask<'_>, settled: &Settled) {
+        let (market, called) = (self.builder.market, self.called(ask.id));
+        let (job, sources) = (market.job, &market.job.sources);
+        for (row, _) in &ask.locked.lost {
+            self.tell(ask.id, [sources.row(job.held[*row].row)], findings::held_offer_unusable(&called));
+        }
+        if !settled.beside_locked.is_empty() {
+            let more = settled.beside_locked.iter();
+            let more = more.map(|(offer, more)| format!("{more} x {}", market.kept_as(*offer)));
+            let more = more.collect::<Vec<_>>().join(" and ");
+            let cells = ask.locked.choices.iter().map(|one| sources.cell(job.held[one.row].row, "packs"));
+            self.tell(ask.id, cells, findings::held_lengths_too_few(&called, &more));
+        }
+    }
+
+    /// An item that is not priced: what comes near it, and what could make it.
+    fn not_priced(&mut self, ask: &Ask<'_>, why: NotPriced) {
+        let market = self.builder.market;
+        let near = market.nearest(ask.item);
+        let called: Vec<String> = near.iter().map(|id| market.offer_called(*id)).collect();
+        let made_from = could_be_made_from(market, ask.item);
+        let finding = findings::not_priced(&self.called(ask.id), why, &called, made_from.as_deref());
+        let spots = self.example(ask.id).into_iter().chain(near.iter().map(|id| market.row(*id)));
+        self.notices.push(finding.at(spots));
+    }
+
+    /// Couplings that a cut plan adds or spares: the run of the longest piece that is joined; where couplings are spared,
+    /// any run of the tube.
+    fn extra_couplings(&mut self, ask: &Ask<'_>, plan: &TubePlan) {
+        let longest = plan.joined.iter().rev().max_by_key(|joined| joined.length);
+        let joined = longest.filter(|_| plan.extra_couplings > 0).and_then(|joined| self.run(joined.run));
+        let finding = findings::couplings_by_plan(&self.called(ask.id), plan.extra_couplings);
+        self.notices.push(finding.at(joined.or_else(|| self.example(ask.id))));
+    }
+
+    /// Orders that do not reach the minimum of their supplier, and those that are topped up to it.
+    fn orders(&mut self, plan: &BuyingPlan) {
+        let market = self.builder.market;
+        for order in &plan.suppliers {
+            let mut supplier = market.lexicon.text(order.supplier).to_owned();
+            // Only the order of the chosen alternative is given.
+            let alternative = market.catalog.system(self.builder.alternative).name;
+            if alternative != market.settings.water_system {
+                supplier = format!("{supplier} in {}", market.lexicon.text(alternative));
+            }
+            let finding = match (order.met, order.topped_up.is_zero()) {
+                (true, true) => continue,
+                (true, false) => findings::order_filled_up(&supplier, order),
+                (false, _) => findings::least_order_not_reached(&supplier, order),
+            };
+            let row = market.job.supplier(order.supplier);
+            self.notices.push(finding.at(row.map(|row| market.job.sources.row(row.row))));
+        }
+    }
+}
