@@ -4,10 +4,10 @@
 use super::lexicon::{Lexicon, Word};
 use super::place::PlaceRow;
 use super::reading::Reading;
-use super::reading::findings::{looks_like_another, type_nearest};
+use super::reading::findings::looks_like_another;
 use super::run::Run;
 use super::scope::Scope;
-use super::shape::findings;
+use super::shape::{findings, type_nearest};
 use crate::ground::name::{fold, look_alike, natural, nearest};
 use crate::ground::notice::{Finding, warning};
 use crate::ground::{Instead, RowAt};

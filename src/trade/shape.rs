@@ -3,6 +3,7 @@
 //! three texts. No reading.
 
 use crate::ground::name::fold_heading;
+use crate::ground::notice::Finding;
 
 /// Defines a table: `pub(crate) const $shape: Shape`, and an enum `$columns` whose members are the columns in order.
 macro_rules! shape {
@@ -23,13 +24,7 @@ macro_rules! shape {
             name: $name,
             further: crate::table::Further::$further,
             columns: &[
-                $(crate::table::Column {
-                    heading: $heading,
-                    also: &[$($($also),+)?],
-                    required: crate::trade::shape::shape!(@$needed),
-                    holds: crate::table::Holds::$holds,
-                    help: $help,
-                },)+
+                $(crate::trade::shape::shape!(@column $heading [$($($also),+)?] $needed $holds $help),)+
             ],
         };
 
@@ -37,6 +32,15 @@ macro_rules! shape {
             fn from(column: $columns) -> Self {
                 column as Self
             }
+        }
+    };
+    (@column $heading:literal [$($also:literal),*] $needed:ident $holds:ident $help:literal) => {
+        crate::table::Column {
+            heading: $heading,
+            also: &[$($also),*],
+            required: crate::trade::shape::shape!(@$needed),
+            holds: crate::table::Holds::$holds,
+            help: $help,
         }
     };
     (@required) => { true };
@@ -64,20 +68,8 @@ macro_rules! table {
             name: $name,
             further: crate::table::Further::$further,
             columns: &[
-                $(crate::table::Column {
-                    heading: $heading,
-                    also: &[$($($also),+)?],
-                    required: crate::trade::shape::shape!(@$needed),
-                    holds: crate::table::Holds::$holds,
-                    help: $help,
-                },)+
-                $($(crate::table::Column {
-                    heading: $unread,
-                    also: &[],
-                    required: crate::trade::shape::shape!(@$unneeded),
-                    holds: crate::table::Holds::$unheld,
-                    help: $why,
-                },)+)?
+                $(crate::trade::shape::shape!(@column $heading [$($($also),+)?] $needed $holds $help),)+
+                $($(crate::trade::shape::shape!(@column $unread [] $unneeded $unheld $why),)+)?
             ],
         };
 
@@ -184,4 +176,46 @@ macro_rules! findings {
     )+};
 }
 
-pub(super) use {findings, shape, table, words};
+/// Defines notices of names that nothing has: as `findings!`, but the last text is what to do where no other name is near,
+/// and the function takes the names that there are. Behind `meant` stand those whose cell holds one name alone: the
+/// nearest is what may have been meant in it.
+macro_rules! unknown_names {
+    ($(
+        $(#[$doc:meta])*
+        $vis:vis fn $name:ident($($arg:ident),+) =
+            $weight:ident($kind:literal, $text:literal, $expected:literal, $otherwise:literal) $($meant:ident)?;
+    )+) => {$(
+        $(#[$doc])*
+        $vis fn $name<'a>($($arg: &str),+, names: impl Iterator<Item = &'a str>) -> crate::ground::notice::Finding {
+            let near = crate::ground::name::nearest(crate::trade::shape::last(&[$($arg),+]), names);
+            let remedy = crate::trade::shape::type_nearest(&near, $otherwise);
+            let finding = crate::ground::notice::$weight($kind, format!($text), $expected, remedy);
+            $(let finding = crate::trade::shape::$meant(finding, &near);)?
+            finding
+        }
+    )+};
+}
+
+/// The last of some texts.
+pub(super) fn last<'a>(texts: &[&'a str]) -> &'a str {
+    texts.last().copied().unwrap_or_default()
+}
+
+/// The remedy where a name may be another one misspelled: the nearest names, or else something to do.
+pub(super) fn type_nearest(near: &[&str], otherwise: &str) -> String {
+    let quoted: Vec<String> = near.iter().map(|name| format!("\"{name}\"")).collect();
+    match quoted.join(" or ") {
+        none if none.is_empty() => otherwise.to_owned(),
+        some => format!("type {some} if that is meant, or {otherwise}"),
+    }
+}
+
+/// The finding, with the nearest name as what may have been meant, where there is one.
+pub(super) fn meant(finding: Finding, near: &[&str]) -> Finding {
+    match near.first() {
+        Some(first) => finding.meaning(*first),
+        None => finding,
+    }
+}
+
+pub(super) use {findings, shape, table, unknown_names, words};

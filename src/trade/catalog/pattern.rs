@@ -11,10 +11,10 @@ use crate::ground::notice::{Finding, error};
 use crate::ground::{Length, RowAt};
 use crate::table::{Got, TableFile};
 use crate::trade::lexicon::{Lexicon, Word};
-use crate::trade::reading::findings::{not_above_zero, one_of, type_nearest};
+use crate::trade::reading::findings::{not_above_zero, one_of};
 use crate::trade::reading::{Reading, Row, parts, unknown};
 use crate::trade::run::{Phase, Run, RunColumns};
-use crate::trade::shape::{findings, pick, shape};
+use crate::trade::shape::{findings, pick, shape, type_nearest};
 
 shape! {
     /// The table `patterns`.

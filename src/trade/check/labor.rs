@@ -4,18 +4,15 @@
 use std::collections::HashSet;
 
 use crate::ground::RowAt;
-use crate::ground::name::nearest;
-use crate::ground::notice::{Finding, warning};
 use crate::trade::catalog::Catalog;
 use crate::trade::catalog::part::{Class, Part, PartId};
 use crate::trade::labor::{LaborRow, WorkPer};
 use crate::trade::lexicon::{Lexicon, Word};
 use crate::trade::place::PlaceRow;
-use crate::trade::reading::findings::{meaning_nearest, type_nearest};
 use crate::trade::reading::{Reading, unknown};
 use crate::trade::run::Run;
 use crate::trade::settings::Crew;
-use crate::trade::shape::findings;
+use crate::trade::shape::{findings, unknown_names};
 use crate::trade::tool::ToolRow;
 
 /// Rows of hours: names that nothing defines, rows that no work can match, rows that say the same.
@@ -217,14 +214,10 @@ findings! {
         "add a table labor with hours of your own");
 }
 
-/// An area that no run and no place has.
-fn no_such_area<'a>(found: &str, names: impl Iterator<Item = &'a str>) -> Finding {
-    let near = nearest(found, names);
-    let finding = warning(
-        "no-such-area",
-        format!("no run and no place is in the area \"{found}\""),
+unknown_names! {
+    /// An area that no run and no place has.
+    fn no_such_area(found) = warning("no-such-area",
+        "no run and no place is in the area \"{found}\"",
         "an area of the run list or of the table places",
-        type_nearest(&near, "take the row out"),
-    );
-    meaning_nearest(finding, &near)
+        "take the row out") meant;
 }

@@ -10,13 +10,12 @@ use super::catalog::part::Class;
 use super::catalog::port::Fit;
 use super::catalog::system::Side;
 use super::lexicon::Word;
-use super::reading::findings::type_nearest;
 use super::reading::{Reading, unknown};
 use super::settings::{ProfitAs, Said, Settings};
-use crate::ground::name::{natural, nearest};
+use crate::ground::name::natural;
 use crate::ground::notice::{Finding, error, remark};
 use crate::ground::{Date, RowAt};
-use crate::trade::shape::findings;
+use crate::trade::shape::{findings, unknown_names};
 
 mod labor;
 mod runs;
@@ -197,12 +196,10 @@ fn allowance_by_plan(percent: Decimal) -> Finding {
     )
 }
 
-/// A tube that no size belongs to.
-fn tube_without_sizes<'a>(tube: &str, names: impl Iterator<Item = &'a str>) -> Finding {
-    error(
-        "tube-without-sizes",
-        format!("the tube \"{tube}\" has no sizes"),
+unknown_names! {
+    /// A tube that no size belongs to.
+    fn tube_without_sizes(found) = error("tube-without-sizes",
+        "the tube \"{found}\" has no sizes",
         "a tube of the table sizes",
-        type_nearest(&nearest(tube, names), "give it its rows in the table sizes"),
-    )
+        "give it its rows in the table sizes");
 }

@@ -4,7 +4,6 @@ use std::collections::{HashMap, HashSet};
 
 use rust_decimal::Decimal;
 
-use crate::ground::name::nearest;
 use crate::ground::notice::{Finding, warning};
 use crate::ground::{RowAt, Spot};
 use crate::trade::catalog::Catalog;
@@ -12,10 +11,10 @@ use crate::trade::catalog::part::Class;
 use crate::trade::catalog::pattern::{PatternRow, Per};
 use crate::trade::lexicon::Word;
 use crate::trade::place::PlaceRow;
-use crate::trade::reading::findings::{meaning_nearest, too_many, type_nearest};
+use crate::trade::reading::findings::too_many;
 use crate::trade::reading::{MOST_COUNTED, Reading, unknown};
 use crate::trade::run::{RUNS, Run, RunColumns, tail_not_smaller};
-use crate::trade::shape::findings;
+use crate::trade::shape::{findings, unknown_names};
 
 /// Names in runs that other tables must know: patterns, systems, sizes; and the count columns that patterns ask for.
 pub(in crate::trade) fn runs(
@@ -180,16 +179,12 @@ pub(in crate::trade) fn places(places: &mut [PlaceRow], catalog: &Catalog, readi
     }
 }
 
-/// Further columns of the run list that no pattern names.
-fn unread_column<'a>(found: &str, names: impl Iterator<Item = &'a str>) -> Finding {
-    let near = nearest(found, names);
-    let finding = warning(
-        "unread-column",
-        format!("the column \"{found}\" is not read"),
+unknown_names! {
+    /// Further columns of the run list that no pattern names.
+    fn unread_column(found) = warning("unread-column",
+        "the column \"{found}\" is not read",
         "a column of the run list, or one that a pattern names",
-        type_nearest(&near, "leave it as your own, or name it in a pattern"),
-    );
-    meaning_nearest(finding, &near)
+        "leave it as your own, or name it in a pattern") meant;
 }
 
 findings! {

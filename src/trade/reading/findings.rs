@@ -5,7 +5,7 @@ use std::fmt::Display;
 
 use crate::ground::name::nearest;
 use crate::ground::notice::{Finding, error, warning};
-use crate::trade::shape::findings;
+use crate::trade::shape::{findings, type_nearest};
 
 /// A cell that must hold something is empty.
 pub(crate) fn empty_cell(heading: &str, help: &str) -> Finding {
@@ -127,22 +127,5 @@ pub(crate) fn one_of(words: &[&str]) -> String {
         [] => String::new(),
         [one] => (*one).to_owned(),
         [first @ .., last] => format!("{} or {last}", first.join(", ")),
-    }
-}
-
-/// The remedy where a name may be another one misspelled: the nearest names, or else something to do.
-pub(crate) fn type_nearest(near: &[&str], otherwise: &str) -> String {
-    let quoted: Vec<String> = near.iter().map(|name| format!("\"{name}\"")).collect();
-    match quoted.join(" or ") {
-        none if none.is_empty() => otherwise.to_owned(),
-        some => format!("type {some} if that is meant, or {otherwise}"),
-    }
-}
-
-/// The finding, with the nearest name as what may have been meant, where there is one.
-pub(crate) fn meaning_nearest(finding: Finding, near: &[&str]) -> Finding {
-    match near.first() {
-        Some(first) => finding.meaning(*first),
-        None => finding,
     }
 }

@@ -29,10 +29,31 @@ impl Reading {
         &mut self,
         file: &TableFile,
         shape: &'static Shape,
+        each: impl FnMut(&mut Row<'_, '_>),
+    ) -> Option<SourceId> {
+        self.read_by(false, file, shape, each)
+    }
+
+    /// Reads a sheet whose headings stand under a title.
+    pub(super) fn read_titled(
+        &mut self,
+        file: &TableFile,
+        shape: &'static Shape,
+        each: impl FnMut(&mut Row<'_, '_>),
+    ) -> Option<SourceId> {
+        self.read_by(true, file, shape, each)
+    }
+
+    fn read_by(
+        &mut self,
+        titled: bool,
+        file: &TableFile,
+        shape: &'static Shape,
         mut each: impl FnMut(&mut Row<'_, '_>),
     ) -> Option<SourceId> {
         let Self { lexicon, sources, notices, bare, currency } = self;
-        table::read(file, shape, *bare, sources, notices, &mut |record| {
+        let read = if titled { table::read_titled } else { table::read };
+        read(file, shape, *bare, sources, notices, &mut |record| {
             each(&mut Row { record, shape, bare: *bare, currency, lexicon, called: None, wrong: false });
         })
     }
@@ -47,19 +68,6 @@ impl Reading {
         let mut list = Vec::new();
         self.read(file, shape, |row| list.extend(each(row)));
         list
-    }
-
-    /// Reads a sheet whose headings stand under a title.
-    pub(super) fn read_titled(
-        &mut self,
-        file: &TableFile,
-        shape: &'static Shape,
-        mut each: impl FnMut(&mut Row<'_, '_>),
-    ) -> Option<SourceId> {
-        let Self { lexicon, sources, notices, bare, currency } = self;
-        table::read_titled(file, shape, *bare, sources, notices, &mut |record| {
-            each(&mut Row { record, shape, bare: *bare, currency, lexicon, called: None, wrong: false });
-        })
     }
 
     /// The text of a word, of its own.
