@@ -2,10 +2,9 @@
 //! base bid. They are taken out of the job here, with what is doubtful in their names. Nothing is counted.
 
 use super::lexicon::{Lexicon, Word};
-use super::place::PlaceRow;
 use super::reading::Reading;
 use super::reading::findings::looks_like_another;
-use super::run::Run;
+use super::run::{PlaceRow, Run};
 use super::scope::Scope;
 use super::shape::{findings, type_nearest};
 use crate::ground::name::{fold, look_alike, natural, nearest};

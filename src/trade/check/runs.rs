@@ -10,10 +10,9 @@ use crate::trade::catalog::Catalog;
 use crate::trade::catalog::part::Class;
 use crate::trade::catalog::pattern::{PatternRow, Per};
 use crate::trade::lexicon::Word;
-use crate::trade::place::PlaceRow;
 use crate::trade::reading::findings::too_many;
 use crate::trade::reading::{MOST_COUNTED, Reading, unknown};
-use crate::trade::run::{RUNS, Run, RunColumns, tail_not_smaller};
+use crate::trade::run::{PlaceRow, RUNS, Run, RunColumns, tail_not_smaller};
 use crate::trade::shape::{findings, unknown_names};
 
 /// Names in runs that other tables must know: patterns, systems, sizes; and the count columns that patterns ask for.
