@@ -62,7 +62,7 @@ impl BidLine {
         }
     }
 
-    /// The percentage it is reckoned by, in points.
+    /// The percentage it is reckoned by.
     pub(crate) fn points(self, terms: &Terms) -> Option<Decimal> {
         match self {
             Self::SmallParts => Some(terms.bid.small_parts),

@@ -8,22 +8,12 @@ use rust_decimal::Decimal;
 
 use super::wording::{Wording, is_loose};
 use crate::estimate::item::ItemId;
-use crate::estimate::order::{OrderLine, Pick, TubePlan};
+use crate::estimate::order::{OrderLine, Pick, TakeoffRow, TubePlan};
 use crate::estimate::ranking;
 use crate::estimate::takeoff::Line;
 use crate::ground::money::round_half_away;
 use crate::ground::name::natural;
 use crate::trade::{Offer, Pack, Phase, Service, Word};
-
-/// Lines of the takeoff added up: one phase, service, area and item.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct TakeoffRow {
-    pub(super) phase: Phase,
-    pub(super) service: Option<Service>,
-    pub(super) area: Word,
-    pub(super) item: ItemId,
-    pub(super) need: Decimal,
-}
 
 /// The takeoff rows of an alternative, by phase, service, area and item; and for each line of the takeoff the index of
 /// its row.
@@ -89,7 +79,22 @@ pub(super) struct OrderRow<'a> {
     pub(super) plan: Option<&'a TubePlan>,
 }
 
-impl OrderRow<'_> {
+impl<'a> OrderRow<'a> {
+    /// The offer that is picked.
+    pub(super) fn offer(&self) -> Option<&'a Offer> {
+        self.pick.map(|(_, offer)| offer)
+    }
+
+    /// What so many are ordered of: of what is loose the unit, else the coil, stick or pack.
+    pub(super) fn ordered_as(&self, words: &Wording<'_>, offer: &Offer) -> String {
+        if self.is_loose() { words.unit(self.line.item).to_owned() } else { words.sold_as(offer) }
+    }
+
+    /// How many are ordered: of what is loose how much, else packs, coils or sticks.
+    pub(super) fn ordered(&self, pick: &Pick) -> Decimal {
+        if self.is_loose() { pick.buy } else { pick.packs }
+    }
+
     /// Whether the number of packs is a choice: larger packs, and coils and sticks, which a cut plan counts. The number
     /// of the smallest packs follows from what is needed.
     pub(super) fn is_choice(&self) -> bool {

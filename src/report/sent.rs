@@ -23,6 +23,13 @@ pub(super) struct Sent<'r, 'a> {
     pub(super) fee: Decimal,
 }
 
+impl Sent<'_, '_> {
+    /// What its goods come to.
+    pub(super) fn goods(&self) -> Decimal {
+        self.rows.iter().filter_map(|(_, row)| row.pick).map(|(pick, _)| pick.extended).sum()
+    }
+}
+
 /// The orders of the chosen alternative: by supplier, then by phase.
 pub(super) fn sent<'r, 'a>(words: &Wording<'a>, orders: &'r [OrderRow<'a>]) -> Vec<Sent<'r, 'a>> {
     let mut rows: Vec<(&'a str, Phase, usize, &OrderRow<'a>)> = (1..)

@@ -6,7 +6,7 @@ use rust_decimal::Decimal;
 use crate::estimate::Estimate;
 use crate::estimate::item::{Color, Item, ItemId};
 use crate::estimate::joint_rows;
-use crate::estimate::labor::Task;
+use crate::estimate::labor::{LaborLine, Task};
 use crate::estimate::network::RunEnd;
 use crate::estimate::network::RunId;
 use crate::estimate::order::{Cutting, OfferId};
@@ -14,7 +14,8 @@ use crate::estimate::takeoff::{Because, EndMet, Line, Subject};
 use crate::estimate::words_labor::task_called;
 pub(crate) use crate::ground::money::{plain, to_places};
 use crate::ground::{Length, LengthUnit, RowAt};
-use crate::trade::{Job, Offer, Pack, Part, PricedPer, Run, Service, SoldAs, SystemId, Word};
+use crate::trade::labor::LaborRow;
+use crate::trade::{Job, Offer, Pack, Part, PricedPer, Run, Service, SoldAs, SystemId, Word, WorkPer};
 
 /// The words of one job and its estimate.
 #[derive(Clone, Copy)]
@@ -27,6 +28,24 @@ impl<'a> Wording<'a> {
     /// That prices are changed for a trial, and how; nothing where they are those of the lists.
     pub(crate) fn tried(&self) -> Option<String> {
         tried(&self.job.prices.tried)
+    }
+
+    /// What all files say of the prices: as listed, or that they are changed for a trial.
+    pub(super) fn prices(&self) -> String {
+        said_of_prices(&self.job.prices.tried)
+    }
+
+    /// The job by its name. What is handed over on paper must not be taken for a price where prices are tried.
+    pub(super) fn job_called(&self) -> String {
+        match self.tried() {
+            Some(tried) => format!("{} ({tried})", self.job.terms.name),
+            None => self.job.terms.name.to_string(),
+        }
+    }
+
+    /// The mark of an alternative: whole where nothing is left out or in error, and all of it has its price (and hours).
+    pub(super) fn mark(&self, alternative: usize) -> &'static str {
+        super::mark_of(self.estimate.left_out.is_empty() && self.estimate.comparison.is_whole(alternative))
     }
 
     /// The text of a word.
@@ -92,6 +111,11 @@ impl<'a> Wording<'a> {
         words.iter().map(|word| self.word(*word)).collect::<Vec<_>>().join("; ")
     }
 
+    /// What it is called, and its variant and color: `tube, red`.
+    pub(super) fn part_and_variant(&self, id: ItemId) -> String {
+        with_variant(self.part_name(id), &self.variant(id))
+    }
+
     /// Its variant and color: `type L`, `red`.
     pub(crate) fn variant(&self, id: ItemId) -> String {
         let item = self.item(id);
@@ -122,22 +146,31 @@ impl<'a> Wording<'a> {
 
     /// The whole name of an item: `tee 1 x 3/4 x 1/2, brass`.
     pub(crate) fn item_name(&self, id: ItemId) -> String {
-        let mut name = self.part_name(id).to_owned();
-        let (sizes, variant) = (self.sizes(id), self.variant(id));
-        if !sizes.is_empty() {
-            name.push(' ');
-            name.push_str(&sizes);
-        }
-        if !variant.is_empty() {
-            name.push_str(", ");
-            name.push_str(&variant);
-        }
-        name
+        let name = format!("{} {}", self.part_name(id), self.sizes(id));
+        with_variant(name.trim_end(), &self.variant(id))
     }
 
     /// Whether labor is in the sums: hours and wages are said.
     pub(crate) fn priced_labor(&self) -> bool {
         self.estimate.alternatives.iter().any(|of| of.labor.rate.is_some())
+    }
+
+    /// The unit that some work is counted in.
+    pub(super) fn work_unit(&self, per: WorkPer) -> &'static str {
+        match per {
+            WorkPer::Length => self.length_unit().abbreviation(),
+            WorkPer::Joint
+            | WorkPer::Thread
+            | WorkPer::Part
+            | WorkPer::Support
+            | WorkPer::Run
+            | WorkPer::Place => "each",
+        }
+    }
+
+    /// The row of the table labor that speaks of a line of labor.
+    pub(super) fn hours_row(&self, line: &LaborLine) -> Option<&'a LaborRow> {
+        self.job.labor.as_ref()?.get(line.rule?)
     }
 
     /// How some work is called.
@@ -398,9 +431,19 @@ pub(crate) fn breaks(offer: &Offer) -> Vec<(i64, Decimal)> {
     breaks
 }
 
+/// A part and its variant: `tube, type L`.
+pub(super) fn with_variant(part: &str, variant: &str) -> String {
+    if variant.is_empty() { part.to_owned() } else { format!("{part}, {variant}") }
+}
+
 /// That prices are changed for a trial, and how.
 pub(crate) fn tried(changes: &[Box<str>]) -> Option<String> {
     (!changes.is_empty()).then(|| format!("NOT REAL PRICES, changed for a trial: {}", changes.join("; ")))
+}
+
+/// What is said of the prices: as listed, or that they are changed for a trial.
+pub(super) fn said_of_prices(changes: &[Box<str>]) -> String {
+    tried(changes).unwrap_or_else(|| "as listed".to_owned())
 }
 
 /// What flows; empty where no run brought it.

@@ -105,26 +105,13 @@ fn words_of(page: &mut Page<'_>, book: &Book<'_>, index: usize, line: &LaborLine
     page.text(AREA, area, Tone::Plain)?;
     page.text(PER, line.per.word(), Tone::Plain)?;
     page.text(WORK, &book.words.task(&line.task), Tone::Plain)?;
-    page.text(UNIT, unit_of(book, line.per), Tone::Plain)
-}
-
-fn unit_of(book: &Book<'_>, per: WorkPer) -> &'static str {
-    match per {
-        WorkPer::Length => book.words.length_unit().abbreviation(),
-        WorkPer::Joint
-        | WorkPer::Thread
-        | WorkPer::Part
-        | WorkPer::Support
-        | WorkPer::Run
-        | WorkPer::Place => "each",
-    }
+    page.text(UNIT, book.words.work_unit(line.per), Tone::Plain)
 }
 
 fn hours_of(page: &mut Page<'_>, book: &Book<'_>, line: &LaborLine) -> Result<(), XlsxError> {
     let kind = if line.per == WorkPer::Length { Kind::Length } else { Kind::Whole };
     page.number_as(QUANTITY, kind, line.quantity, Tone::Plain)?;
-    let rows = book.words.job.labor.as_deref().unwrap_or_default();
-    let Some((row, hours)) = line.rule.and_then(|rule| rows.get(rule)).zip(line.hours) else {
+    let Some((row, hours)) = book.words.hours_row(line).zip(line.hours) else {
         for column in [EACH, FOR, DIFFICULTY, ROW] {
             page.text(column, "", Tone::Plain)?;
         }

@@ -41,6 +41,7 @@ use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, XlsxError};
 use super::rows::{self, OrderRow};
 use super::wording::Wording;
 use crate::estimate::item::ItemId;
+use crate::estimate::order::TakeoffRow;
 use crate::ground::name::natural;
 use crate::ground::threads::in_threads;
 use crate::ground::{LengthUnit, RowAt};
@@ -97,7 +98,7 @@ struct Book<'a> {
     /// The place of every item in the order of the sheets.
     ranks: Vec<u32>,
     /// Takeoff rows by area of each alternative, and the row of each line.
-    takeoff: Vec<(Vec<rows::TakeoffRow>, Vec<usize>)>,
+    takeoff: Vec<(Vec<TakeoffRow>, Vec<usize>)>,
     /// Whether needs are formulas over the reasons.
     live: bool,
     prices: Listed,
@@ -135,6 +136,15 @@ impl<'a> Book<'a> {
             Kind::Whole
         } else {
             Kind::Amount
+        }
+    }
+
+    /// The named column of the order that holds how many of a row are ordered, and how that is shown.
+    fn ordered_in(&self, row: &OrderRow<'_>) -> (&'static str, Kind) {
+        if row.is_loose() {
+            ("order_buy", self.quantity_kind(row.line.item))
+        } else {
+            ("order_packs", Kind::Whole)
         }
     }
 

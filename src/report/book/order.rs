@@ -79,10 +79,7 @@ fn what(page: &mut Page<'_>, book: &Book<'_>, row: &OrderRow<'_>) -> Result<(), 
             page.text(SOLD_AS, "", tone)?;
         }
     }
-    let variant = words.variant(item);
-    let name = words.part_name(item);
-    let part = if variant.is_empty() { name.to_owned() } else { format!("{name}, {variant}") };
-    page.text(PART, &part, tone)?;
+    page.text(PART, &words.part_and_variant(item), tone)?;
     page.text(SYSTEM, words.item_system(item), tone)?;
     page.text(SIZE, &words.sizes(item), tone)?;
     page.text(PHASE, row.line.phase.word(), tone)?;

@@ -171,22 +171,15 @@ fn write_row(
     let words = &book.words;
     let item = row.line.item;
     let Some((pick, offer)) = row.pick else { return Ok(Decimal::ZERO) };
-    let variant = words.variant(item);
-    let name = words.part_name(item);
-    let part = if variant.is_empty() { name.to_owned() } else { format!("{name}, {variant}") };
     page.text(0, super::shopping::BOX, Tone::Plain)?;
     page.text(CODE, &offer.code, Tone::Plain)?;
-    page.text(PART, &part, Tone::Plain)?;
+    page.text(PART, &words.part_and_variant(item), Tone::Plain)?;
     page.text(SIZE, &words.sizes(item), Tone::Plain)?;
     page.text(SYSTEM, words.item_system(item), Tone::Muted)?;
-    let (column, kind, number) = match row.is_loose() {
-        true => ("order_buy", book.quantity_kind(item), pick.buy),
-        false => ("order_packs", Kind::Whole, pick.packs),
-    };
+    let (column, kind) = book.ordered_in(row);
     let of = |column: &str| format!("=INDEX({column},MATCH({row_id},order_row,0))");
-    page.formula_as(PACKS, kind, &of(column), number, Tone::Plain)?;
-    let sold = if row.is_loose() { words.unit(item).to_owned() } else { words.sold_as(offer) };
-    page.text(SOLD_AS, &sold, Tone::Plain)?;
+    page.formula_as(PACKS, kind, &of(column), row.ordered(pick), Tone::Plain)?;
+    page.text(SOLD_AS, &row.ordered_as(words, offer), Tone::Plain)?;
     page.formula(PRICE, &of("order_pack_price"), pick.price, Tone::Plain)?;
     page.text(PER, &words.ordered_per(offer), Tone::Muted)?;
     page.formula(SUM, &of("order_extended"), pick.extended, Tone::Plain)?;

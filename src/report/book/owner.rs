@@ -8,7 +8,7 @@ use super::look::{Kind, Tone};
 use super::page::{Page, Paper, column};
 use super::settings::fee_name;
 use crate::report::bid_lines::BidLine;
-use crate::report::owner::Owner;
+use crate::report::owner::{CAUTIONS, Owner};
 
 const ACROSS: u16 = 4;
 const SUM: u16 = 3;
@@ -39,11 +39,11 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     price(&mut page, book, &owner)?;
     alternates(&mut page, book, &owner)?;
     list(&mut page, book, "Not included", owner.not_included.iter().map(|line| &**line))?;
-    list(&mut page, book, "Please note", owner.cautions)
+    list(&mut page, book, "Please note", CAUTIONS)
 }
 
 fn about(owner: &Owner) -> String {
-    let mut parts: Vec<String> = owner.date.iter().cloned().collect();
+    let mut parts: Vec<String> = owner.date.iter().map(ToString::to_string).collect();
     parts.push(match &owner.good_until {
         Some(date) => format!("this price is good until {date}"),
         None => "no day is stated until which this price is good".to_owned(),

@@ -61,10 +61,7 @@ pub(super) fn write_request(out: &mut Workbook, book: &mut Book<'_>) -> Result<(
 fn write_asked(page: &mut Page<'_>, book: &Book<'_>, one: &Asked<'_, '_>) -> Result<(), XlsxError> {
     let words = &book.words;
     let item = one.row.line.item;
-    let variant = words.variant(item);
-    let name = words.part_name(item);
-    let part = if variant.is_empty() { name.to_owned() } else { format!("{name}, {variant}") };
-    page.text(0, &part, Tone::Plain)?;
+    page.text(0, &words.part_and_variant(item), Tone::Plain)?;
     page.text(1, &words.sizes(item), Tone::Plain)?;
     page.text(2, words.item_system(item), Tone::Muted)?;
     let built = match one.row.built(words) {
@@ -150,15 +147,7 @@ fn write_back(page: &mut Page<'_>, book: &Book<'_>, one: &Back<'_, '_>) -> Resul
     let words = &book.words;
     let Some((pick, offer)) = one.row.pick else { return Ok(()) };
     let item = one.row.line.item;
-    page.text(
-        0,
-        &{
-            let variant = words.variant(item);
-            let name = words.part_name(item);
-            if variant.is_empty() { name.to_owned() } else { format!("{name}, {variant}") }
-        },
-        Tone::Plain,
-    )?;
+    page.text(0, &words.part_and_variant(item), Tone::Plain)?;
     page.text(1, &words.sizes(item), Tone::Plain)?;
     page.text(2, &words.sold_as(offer), Tone::Plain)?;
     let of = |column: &str| format!("INDEX({column},MATCH({},order_row,0))", one.row_id);

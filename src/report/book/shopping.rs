@@ -78,23 +78,16 @@ fn write_row(
 ) -> Result<(), XlsxError> {
     let words = &book.words;
     let item = row.line.item;
-    let variant = words.variant(item);
-    let name = words.part_name(item);
-    let part = if variant.is_empty() { name.to_owned() } else { format!("{name}, {variant}") };
     page.text(0, BOX, Tone::Plain)?;
-    page.text(1, &part, Tone::Plain)?;
+    page.text(1, &words.part_and_variant(item), Tone::Plain)?;
     page.text(2, &words.sizes(item), Tone::Plain)?;
     page.text(3, words.item_system(item), Tone::Muted)?;
     match row.pick {
         Some((pick, offer)) => {
-            let (column, kind, number) = match row.is_loose() {
-                true => ("order_buy", book.quantity_kind(item), pick.buy),
-                false => ("order_packs", Kind::Whole, pick.packs),
-            };
+            let (column, kind) = book.ordered_in(row);
             let formula = format!("=INDEX({column},MATCH({row_id},order_row,0))");
-            page.formula_as(4, kind, &formula, number, Tone::Plain)?;
-            let sold = if row.is_loose() { words.unit(item).to_owned() } else { words.sold_as(offer) };
-            page.text(5, &sold, Tone::Plain)?;
+            page.formula_as(4, kind, &formula, row.ordered(pick), Tone::Plain)?;
+            page.text(5, &row.ordered_as(words, offer), Tone::Plain)?;
             page.text(6, words.supplier(offer), Tone::Plain)?;
             page.text(7, &offer.code, Tone::Plain)
         }

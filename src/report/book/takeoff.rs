@@ -5,7 +5,7 @@ use rust_xlsxwriter::{Workbook, XlsxError};
 use super::Book;
 use super::look::{Kind, Tone};
 use super::page::{Page, Paper, column};
-use crate::report::rows::TakeoffRow;
+use crate::estimate::order::TakeoffRow;
 
 /// Writes the sheet.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
@@ -68,11 +68,8 @@ fn write_row(
 ) -> Result<(), XlsxError> {
     let words = &book.words;
     let same = before.is_some_and(|b| (b.phase, b.service, b.area) == (row.phase, row.service, row.area));
-    let variant = words.variant(row.item);
-    let name = words.part_name(row.item);
-    let part = if variant.is_empty() { name.to_owned() } else { format!("{name}, {variant}") };
     page.text(0, if same { "" } else { words.word(row.area) }, Tone::Plain)?;
-    page.text(1, &part, Tone::Plain)?;
+    page.text(1, &words.part_and_variant(row.item), Tone::Plain)?;
     page.text(2, &words.sizes(row.item), Tone::Plain)?;
     page.text(3, words.item_system(row.item), Tone::Muted)?;
     let kind = book.quantity_kind(row.item);

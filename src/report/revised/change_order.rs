@@ -10,7 +10,7 @@ use crate::ground::{Notice, Spot};
 use crate::report::book::look::{Kind, Look, Tone};
 use crate::report::book::notes::write_notice;
 use crate::report::book::page::{Binding, Page, Paper, column, letters, shown};
-use crate::report::wording::to_places;
+use crate::report::wording::{to_places, with_variant};
 
 pub(super) const PART: u16 = 0;
 const SYSTEM: u16 = 1;
@@ -181,11 +181,7 @@ pub(super) fn quantity_kind(item: &ItemChange) -> Kind {
 /// What an item is, in the columns of words that both sheets begin with.
 pub(super) fn what(page: &mut Page<'_>, item: &ItemChange) -> Result<(), XlsxError> {
     let named = &item.named;
-    let part = match named.variant.is_empty() {
-        true => named.part.clone(),
-        false => format!("{}, {}", named.part, named.variant),
-    };
-    page.text(PART, &part, Tone::Plain)?;
+    page.text(PART, &with_variant(&named.part, &named.variant), Tone::Plain)?;
     page.text(SYSTEM, &named.system, Tone::Plain)?;
     page.text(SIZE, &named.size, Tone::Plain)?;
     page.text(UNIT, &named.unit, Tone::Plain)
@@ -194,11 +190,10 @@ pub(super) fn what(page: &mut Page<'_>, item: &ItemChange) -> Result<(), XlsxErr
 fn line(page: &mut Page<'_>, item: &ItemChange) -> Result<(), XlsxError> {
     let kind = quantity_kind(item);
     what(page, item)?;
-    let now = if item.same_prices.is_some() { &item.same_prices } else { &item.new };
     let quantity =
         |side: &Option<OfSide>, of: fn(&OfSide) -> Decimal| side.as_ref().map_or(Decimal::ZERO, of);
     page.number_as(BEFORE, kind, quantity(&item.old, |side| side.need), Tone::Plain)?;
-    page.number_as(NOW, kind, quantity(now, |side| side.need), Tone::Plain)?;
+    page.number_as(NOW, kind, quantity(item.now(), |side| side.need), Tone::Plain)?;
     let change = format!("=ROUND({}-{},6)", page.here(NOW), page.here(BEFORE));
     page.formula_as(
         CHANGE,
@@ -208,7 +203,7 @@ fn line(page: &mut Page<'_>, item: &ItemChange) -> Result<(), XlsxError> {
         Tone::Plain,
     )?;
     page.number_as(BOUGHT_BEFORE, kind, quantity(&item.old, |side| side.buy), Tone::Plain)?;
-    page.number_as(BOUGHT_NOW, kind, quantity(now, |side| side.buy), Tone::Plain)?;
+    page.number_as(BOUGHT_NOW, kind, quantity(item.now(), |side| side.buy), Tone::Plain)?;
     let remark = super::csv::remark(item);
     if item.is_not_priced() {
         for column in [COST_BEFORE, COST_NOW] {
