@@ -23,6 +23,7 @@ pub mod order;
 pub mod paperwork;
 pub mod ranking;
 pub mod revision;
+mod sold;
 pub mod takeoff;
 pub mod tie;
 pub mod tooling;

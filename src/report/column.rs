@@ -130,7 +130,7 @@ pub(super) fn said<Row>(columns: &[Column<Row>]) -> Vec<(&'static str, &'static 
 }
 
 /// A column of a CSV file alone.
-pub(super) const fn csv<Row>(
+pub(super) const fn in_csv<Row>(
     heading: &'static str,
     help: &'static str,
     cell: fn(&Wording<'_>, &Row) -> Value,
@@ -139,7 +139,7 @@ pub(super) const fn csv<Row>(
 }
 
 /// A column of `estimate.json` alone.
-pub(super) const fn json<Row>(
+pub(super) const fn in_json<Row>(
     key: &'static str,
     help: &'static str,
     cell: fn(&Wording<'_>, &Row) -> Value,
@@ -148,7 +148,7 @@ pub(super) const fn json<Row>(
 }
 
 /// A column of both.
-pub(super) const fn both<Row>(
+pub(super) const fn in_both<Row>(
     [heading, key]: [&'static str; 2],
     help: &'static str,
     cell: fn(&Wording<'_>, &Row) -> Value,
@@ -169,42 +169,42 @@ pub(super) trait OfItem {
 
 /// The columns that say what an item is, and those that stand at both ends of a file.
 pub(super) mod of_item {
-    use super::{Column, OfItem, Value, csv, json, whole};
+    use super::{Column, OfItem, Value, in_csv, in_json, whole};
 
     pub(in crate::report) const fn alternative<Row: OfItem>() -> Column<Row> {
-        csv("alternative", "the system that it is an alternative of", |w, row| {
+        in_csv("alternative", "the system that it is an alternative of", |w, row| {
             w.alternative(row.alternative()).into()
         })
     }
 
     pub(in crate::report) const fn part<Row: OfItem>() -> Column<Row> {
-        csv("part", "what it is", |w, row| w.part_name(row.item()).into())
+        in_csv("part", "what it is", |w, row| w.part_name(row.item()).into())
     }
 
     pub(in crate::report) const fn system<Row: OfItem>() -> Column<Row> {
-        csv("system", "the system it is for; empty where any will do", |w, row| {
+        in_csv("system", "the system it is for; empty where any will do", |w, row| {
             w.item_system(row.item()).into()
         })
     }
 
     pub(in crate::report) const fn size<Row: OfItem>() -> Column<Row> {
-        csv("size", "its sizes as the trade writes them", |w, row| Value::Size(w.sizes(row.item())))
+        in_csv("size", "its sizes as the trade writes them", |w, row| Value::Size(w.sizes(row.item())))
     }
 
     pub(in crate::report) const fn variant<Row: OfItem>() -> Column<Row> {
-        csv("variant", "its variant and color", |w, row| w.variant(row.item()).into())
+        in_csv("variant", "its variant and color", |w, row| w.variant(row.item()).into())
     }
 
     pub(in crate::report) const fn unit<Row: OfItem>() -> Column<Row> {
-        csv("unit", "the unit it is counted in", |w, row| w.unit(row.item()).into())
+        in_csv("unit", "the unit it is counted in", |w, row| w.unit(row.item()).into())
     }
 
     pub(in crate::report) const fn id<Row: OfItem>() -> Column<Row> {
-        json("item", "its place in the list of items", |_, row| whole(row.item().0))
+        in_json("item", "its place in the list of items", |_, row| whole(row.item().0))
     }
 
     pub(in crate::report) const fn estimate<Row: OfItem>() -> Column<Row> {
-        csv("estimate", "complete, or INCOMPLETE: something is left out or not priced", |w, row| {
+        in_csv("estimate", "complete, or INCOMPLETE: something is left out or not priced", |w, row| {
             w.mark(row.alternative()).into()
         })
     }

@@ -3,7 +3,7 @@
 
 use serde::Serialize;
 
-use super::column::{Column, Value};
+use super::column::{Column, Value, whole};
 use super::wording::Wording;
 
 /// An object on its way into a file.
@@ -12,10 +12,17 @@ pub(super) struct Object<'o> {
     empty: bool,
 }
 
-/// The bytes of a file that holds one object, on a line.
+/// The version of the shape of these files: a change that readers would trip over raises it.
+pub const FORMAT: u32 = 2;
+
+/// The bytes of a file that holds one object, on a line. It begins with the version of its shape and the program.
 pub(super) fn file(fill: impl FnOnce(&mut Object<'_>)) -> Vec<u8> {
     let mut out = Vec::new();
-    object(&mut out, fill);
+    object(&mut out, |out| {
+        out.put("format", whole(FORMAT));
+        out.put("program", env!("CARGO_PKG_NAME"));
+        fill(out);
+    });
     out.push(b'\n');
     out
 }
@@ -161,7 +168,6 @@ mod tests {
     use rust_decimal::Decimal;
 
     use super::*;
-    use crate::report::column::whole;
 
     #[test]
     fn keys_stand_in_the_order_put_and_decimals_are_text() {
@@ -173,7 +179,10 @@ mod tests {
             out.maybe("none", None::<u32>, |_, _| ());
         });
         let expected =
-            r#"{"b":"1/2\" x","a":"1.00","list":[1,null,true],"each":[{"n":1},{"n":2}],"none":null}"#;
-        assert_eq!(String::from_utf8(bytes).unwrap(), format!("{expected}\n"));
+            r#""b":"1/2\" x","a":"1.00","list":[1,null,true],"each":[{"n":1},{"n":2}],"none":null}"#;
+        assert_eq!(
+            String::from_utf8(bytes).unwrap(),
+            format!("{{\"format\":{FORMAT},\"program\":\"coilstick\",{expected}\n")
+        );
     }
 }

@@ -21,7 +21,7 @@ use crate::estimate::Estimate;
 use crate::ground::threads::in_threads;
 use crate::trade::Job;
 use files::WRITTEN;
-pub use files::estimate_json::FORMAT;
+pub use json::FORMAT;
 use owner::Owner;
 pub use revised::{REVISION_FILES, revision_bytes, write_layouts, write_revision, write_variance};
 pub use whole::WriteError;

@@ -7,8 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use rust_decimal::Decimal;
 
 use super::bid_lines::BidLine;
-use super::column::{Column, Value, csv, whole};
-use super::files::estimate_json::put_head;
+use super::column::{Column, Value, in_csv, whole};
 use super::wording::{Wording, plain};
 use super::{csv, json};
 use crate::estimate::order::OrderLine;
@@ -53,11 +52,11 @@ pub(super) struct Row {
 }
 
 pub(super) const COLUMNS: [Column<Row>; 5] = [
-    csv("section", "job, work, scope, price, alternate and so on", |_, row| row.section.into()),
-    csv("item", "what it is", |_, row| row.item.clone()),
-    csv("detail", "where it is, or whether it adds or deducts", |_, row| (&row.detail).into()),
-    csv("count", "how many places", |_, row| row.count.map(whole).into()),
-    csv("amount", "the sum", |_, row| row.amount.map(Value::Cents).into()),
+    in_csv("section", "job, work, scope, price, alternate and so on", |_, row| row.section.into()),
+    in_csv("item", "what it is", |_, row| row.item.clone()),
+    in_csv("detail", "where it is, or whether it adds or deducts", |_, row| (&row.detail).into()),
+    in_csv("count", "how many places", |_, row| row.count.map(whole).into()),
+    in_csv("amount", "the sum", |_, row| row.amount.map(Value::Cents).into()),
 ];
 
 /// Places of one kind in one area that are served.
@@ -108,7 +107,6 @@ impl Owner {
     /// The bytes of `owner.json`.
     pub(super) fn json(&self) -> Vec<u8> {
         json::file(|out| {
-            put_head(out);
             out.put("job", &self.job);
             out.put("date", self.date);
             out.put("good_until", self.good_until);
@@ -203,20 +201,12 @@ fn work(words: &Wording<'_>) -> Vec<String> {
 
 /// What is bought and named by itself, each with its number: the price holds it, so the owner reads of it.
 fn set(words: &Wording<'_>, order: &[OrderLine]) -> String {
-    let mut numbers: BTreeMap<String, Decimal> = BTreeMap::new();
+    let mut numbers: BTreeMap<&str, Decimal> = BTreeMap::new();
     for line in order.iter().filter(|line| !line.picks.is_empty() || line.on_hand > Decimal::ZERO) {
-        match words.item(line.item).class {
-            Class::Valve | Class::Device | Class::Manifold | Class::Trim => {
-                let sum = numbers.entry(words.part_name(line.item).to_owned()).or_default();
-                *sum = sum.saturating_add(line.need);
-            }
-            Class::Tube
-            | Class::Fitting
-            | Class::Ring
-            | Class::Support
-            | Class::Consumable
-            | Class::Cap
-            | Class::Tool => {}
+        let class = words.item(line.item).class;
+        if matches!(class, Class::Valve | Class::Device | Class::Manifold | Class::Trim) {
+            let sum = numbers.entry(words.part_name(line.item)).or_default();
+            *sum = sum.saturating_add(line.need);
         }
     }
     numbers.iter().map(|(part, number)| format!("{part} ({})", plain(*number))).collect::<Vec<_>>().join(", ")
@@ -291,19 +281,8 @@ fn serve(places: &mut BTreeMap<String, Place>, run: &Run) {
 fn price(words: &Wording<'_>) -> Vec<PriceLine> {
     let terms = &words.job.terms;
     let Some(chosen) = words.estimate.alternatives.first() else { return Vec::new() };
-    let shown = |line: &BidLine| match line {
-        BidLine::Price | BidLine::Tax | BidLine::Fee(_) | BidLine::Total => true,
-        BidLine::Material
-        | BidLine::Labor
-        | BidLine::Tools
-        | BidLine::SmallParts
-        | BidLine::Delivery
-        | BidLine::MarkedUpFee(_)
-        | BidLine::Direct
-        | BidLine::Contingency
-        | BidLine::Overhead
-        | BidLine::Profit => false,
-    };
+    let shown =
+        |line: &BidLine| matches!(line, BidLine::Price | BidLine::Tax | BidLine::Fee(_) | BidLine::Total);
     let lines = BidLine::all(terms).into_iter().filter(shown);
     lines
         .map(|line| PriceLine {

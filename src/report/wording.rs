@@ -157,15 +157,7 @@ impl<'a> Wording<'a> {
 
     /// The unit that some work is counted in.
     pub(super) fn work_unit(&self, per: WorkPer) -> &'static str {
-        match per {
-            WorkPer::Length => self.length_unit().abbreviation(),
-            WorkPer::Joint
-            | WorkPer::Thread
-            | WorkPer::Part
-            | WorkPer::Support
-            | WorkPer::Run
-            | WorkPer::Place => "each",
-        }
+        if per == WorkPer::Length { self.length_unit().abbreviation() } else { "each" }
     }
 
     /// The row of the table labor that speaks of a line of labor.
@@ -247,27 +239,14 @@ impl<'a> Wording<'a> {
         self.word(offer.supplier)
     }
 
-    /// What one pack of an offer holds, as a number in the unit the item is counted in; for loose goods the smallest
-    /// quantity that is sold.
-    pub(crate) fn pack(&self, offer: &Offer) -> Decimal {
-        match (is_loose(offer), offer.per, offer.pack) {
-            (true, PricedPer::Length(per), _) => self.length(whole_unit(per)),
-            (true, PricedPer::Each | PricedPer::Pack | PricedPer::Many(_), _) => Decimal::ONE,
-            (false, _, Pack::Count(count)) => Decimal::from(count),
-            (false, _, Pack::Length(length)) => self.length(length),
-            (false, _, Pack::Amount(amount)) => amount,
-        }
+    /// What one pack of an offer holds, in the unit the item is counted in.
+    pub(super) fn pack(&self, offer: &Offer) -> Decimal {
+        offer.holds(self.length_unit())
     }
 
-    /// What the price of an offer is for, as a number in the same unit. A coil, a stick or a roll is priced each as a
-    /// whole.
-    pub(crate) fn per(&self, offer: &Offer) -> Decimal {
-        match (offer.per, offer.pack) {
-            (PricedPer::Each, Pack::Count(_)) => Decimal::ONE,
-            (PricedPer::Each, Pack::Length(_) | Pack::Amount(_)) | (PricedPer::Pack, _) => self.pack(offer),
-            (PricedPer::Length(length), _) => self.length(length),
-            (PricedPer::Many(count), _) => Decimal::from(count),
-        }
+    /// What the price of an offer is for, in the same unit.
+    pub(super) fn per(&self, offer: &Offer) -> Decimal {
+        offer.priced_for(self.length_unit())
     }
 
     /// What the price of an offer is for, in words: `each`, `pack`, `ft`, `100`.
@@ -303,7 +282,7 @@ impl<'a> Wording<'a> {
             SoldAs::Coil => format!("coil of {holds}"),
             SoldAs::Stick => format!("stick of {holds}"),
             SoldAs::Bag => format!("pack of {holds}"),
-            SoldAs::Each if is_loose(offer) => match self.per_words(offer).as_str() {
+            SoldAs::Each if offer.is_loose() => match self.per_words(offer).as_str() {
                 "each" | "pack" => "loose".to_owned(),
                 per => format!("loose, per {per}"),
             },
@@ -325,7 +304,7 @@ impl<'a> Wording<'a> {
         match offer.sold_as {
             SoldAs::Coil => "coil".to_owned(),
             SoldAs::Stick => "stick".to_owned(),
-            SoldAs::Each if is_loose(offer) => match self.per_words(offer) {
+            SoldAs::Each if offer.is_loose() => match self.per_words(offer) {
                 pack if pack == "pack" => "each".to_owned(),
                 per => per,
             },
@@ -399,36 +378,6 @@ impl<'a> Wording<'a> {
             None => "a pattern".to_owned(),
         }
     }
-}
-
-/// Whether an offer is bought loose: any number of pieces, or any whole feet (or metres) of tube.
-pub(crate) fn is_loose(offer: &Offer) -> bool {
-    let loose_pieces = match offer.pack {
-        Pack::Count(count) => offer.per != PricedPer::Pack || count <= 1,
-        Pack::Length(_) | Pack::Amount(_) => false,
-    };
-    offer.sold_as == SoldAs::Each && (matches!(offer.per, PricedPer::Length(_)) || loose_pieces)
-}
-
-/// The unit in whole numbers of which loose tube is cut off: feet where its price is for feet, else metres, else what
-/// the price is for.
-fn whole_unit(per: Length) -> Length {
-    let whole = |unit: LengthUnit| per.nanometres() % unit.nanometres() == 0;
-    let unit = [LengthUnit::Foot, LengthUnit::Metre].into_iter().find(|unit| whole(*unit));
-    unit.map_or(per, |unit| Length::whole(1, unit))
-}
-
-/// The breaks of an offer that can be reached: from more packs than the one before.
-pub(crate) fn breaks(offer: &Offer) -> Vec<(i64, Decimal)> {
-    let mut breaks: Vec<(i64, Decimal)> = offer.breaks.to_vec();
-    breaks.sort_by_key(|(from, _)| *from);
-    let mut last = 1;
-    breaks.retain(|(from, _)| {
-        let reached = *from > last;
-        last = last.max(*from);
-        reached
-    });
-    breaks
 }
 
 /// A part and its variant: `tube, type L`.

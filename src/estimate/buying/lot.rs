@@ -140,16 +140,6 @@ fn of_tube(offer: &Offer) -> Result<(Sold, Share), Misfit> {
     }
 }
 
-/// The unit in whole numbers of which loose tube is cut off: feet where the price is for feet, else metres, else
-/// whatever the price is for.
-pub(super) fn whole_unit(per: Length) -> Length {
-    let whole = |unit: LengthUnit| per.nanometres() % unit.nanometres() == 0;
-    [LengthUnit::Foot, LengthUnit::Metre]
-        .into_iter()
-        .find(|unit| whole(*unit))
-        .map_or(per, |unit| Length::whole(1, unit))
-}
-
 fn of_pieces(offer: &Offer) -> Result<(Sold, Share), Misfit> {
     let count = match offer.pack {
         Pack::Count(count) if count > 0 => Some(count.unsigned_abs()),

@@ -24,7 +24,7 @@ pub fn repriced(market: &Market<'_>, item: &Item, pick: &Pick, factor: Decimal) 
         }
         Sold::Pieces(per) => price::of_loose(pick.buy, lot.tier(pick.buy.to_u64()?).net, Decimal::from(per)),
         Sold::ByLength(per) => {
-            let whole = super::lot::whole_unit(per).in_units(unit);
+            let whole = crate::estimate::sold::whole_unit(per).in_units(unit);
             let count = pick.buy.checked_div(whole)?.round().to_u64()?;
             price::of_loose(pick.buy, lot.tier(count).net, per.in_units(unit))
         }

@@ -47,14 +47,23 @@ use crate::ground::threads::in_threads;
 use crate::ground::{LengthUnit, RowAt};
 use crate::trade::Offer;
 use look::{Kind, Look};
-use page::{Binding, letters, shown};
+use page::{Binding, Page, Written, letters, shown};
 use prices::Listed;
 
 /// Above so many rows of reasons the need on the order is a value: every formula over them would scan them all.
 const LIVE_REASONS: usize = 20_000;
 
+/// An empty box.
+const BOX: &str = "\u{2610}";
+
+/// So many systems stand beside each other on upright paper; more lie across it.
+const UPRIGHT: usize = 3;
+
+/// Alternatives by their index, side by side from a column on.
+type Sides<'s> = (u16, &'s [usize]);
+
 /// Writes one sheet, or two that belong together.
-type Write = fn(&mut Workbook, &mut Book<'_>) -> Result<(), XlsxError>;
+type Write = fn(&mut Workbook, &mut Book<'_>) -> Written;
 
 /// The sheets in their order, in parts that are about as much work: each is written in a thread of its own.
 const PARTS: [&[Write]; 3] = [
@@ -117,6 +126,11 @@ impl<'a> Book<'a> {
         self.binding.look
     }
 
+    /// Whether the job has hours, and so the sheets of labor.
+    fn has_hours(&self) -> bool {
+        self.words.job.labor.is_some()
+    }
+
     /// How wide a column of suppliers must be, within reason.
     fn supplier_width(&self) -> f64 {
         let longest = self.suppliers.iter().map(|name| name.chars().count()).max().unwrap_or(0);
@@ -137,6 +151,27 @@ impl<'a> Book<'a> {
         } else {
             Kind::Amount
         }
+    }
+
+    /// A band where a section of the store begins that is not the one before.
+    fn section<'s>(
+        &self,
+        page: &mut Page<'_>,
+        before: &mut Option<&'s str>,
+        here: &'s str,
+        across: u16,
+    ) -> Written {
+        if *before == Some(here) {
+            return Ok(());
+        }
+        *before = Some(here);
+        page.band(if here.is_empty() { "other" } else { here }, across, &self.look().band)
+    }
+
+    /// The band over what is one alternative's.
+    fn alternative_band(&self, page: &mut Page<'_>, index: usize, across: u16) -> Written {
+        let name = format!("Alternative {}: {}", index + 1, self.words.alternative(index));
+        page.band(&name, across, &self.look().band)
     }
 
     /// The named column of the order that holds how many of a row are ordered, and how that is shown.

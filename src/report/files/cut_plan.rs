@@ -3,8 +3,8 @@
 
 use crate::estimate::item::ItemId;
 use crate::estimate::order::{CutPiece, Cutting, TubePlan};
-use crate::report::column::{Column, OfItem, Value, csv, of_item, whole};
-use crate::report::csv as file;
+use crate::report::column::{Column, OfItem, Value, in_csv, of_item, whole};
+use crate::report::csv;
 use crate::report::json::Object;
 use crate::report::wording::Wording;
 
@@ -37,18 +37,18 @@ pub(super) fn columns<'a>() -> [Column<Row<'a>>; 16] {
         of_item::system(),
         of_item::size(),
         of_item::variant(),
-        csv("plan", "coils or sticks that are cut alike have one number", |_, row| whole(row.number)),
-        csv("times", "how many coils or sticks are cut so", |_, row| whole(row.cutting.times)),
-        csv("sold as", "what it is cut from", |w, row| w.cut_from(row.cutting).0.into()),
-        csv("length (unit)", "its length", |w, row| Value::Quantity(w.shown(row.cutting.length))),
-        csv("piece (unit)", "the length of a piece", |w, row| Value::Quantity(w.shown(row.piece.length))),
-        csv("pieces", "how many, of all coils or sticks cut so", |_, row| whole(row.pieces)),
-        csv("run", "the run they are for; empty: spare", |_, row| row.run.into()),
-        csv("part of a longer piece", "whether they are joined to a longer one", |_, row| {
+        in_csv("plan", "coils or sticks that are cut alike have one number", |_, row| whole(row.number)),
+        in_csv("times", "how many coils or sticks are cut so", |_, row| whole(row.cutting.times)),
+        in_csv("sold as", "what it is cut from", |w, row| w.cut_from(row.cutting).0.into()),
+        in_csv("length (unit)", "its length", |w, row| Value::Quantity(w.shown(row.cutting.length))),
+        in_csv("piece (unit)", "the length of a piece", |w, row| Value::Quantity(w.shown(row.piece.length))),
+        in_csv("pieces", "how many, of all coils or sticks cut so", |_, row| whole(row.pieces)),
+        in_csv("run", "the run they are for; empty: spare", |_, row| row.run.into()),
+        in_csv("part of a longer piece", "whether they are joined to a longer one", |_, row| {
             row.piece.joined.into()
         }),
-        csv("left (unit)", "what is left of it", |w, row| Value::Quantity(w.shown(row.cutting.left))),
-        csv("worth keeping", "as long as the job says is worth keeping", |w, row| {
+        in_csv("left (unit)", "what is left of it", |w, row| Value::Quantity(w.shown(row.cutting.left))),
+        in_csv("worth keeping", "as long as the job says is worth keeping", |w, row| {
             w.is_worth_keeping(row.cutting).into()
         }),
         of_item::estimate(),
@@ -76,7 +76,7 @@ pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {
             }
         }
     }
-    file::table(words, &columns(), rows)
+    csv::table(words, &columns(), rows)
 }
 
 /// The runs that pieces of all coils or sticks cut alike are for, each with how many; what is spare last, for nobody.

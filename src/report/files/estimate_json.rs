@@ -1,6 +1,5 @@
 //! `estimate.json`: the whole result for programs, on one line. Items, runs and rules stand in it once, each in a list;
-//! all else names them by their place there. Decimals are written as text, as the CSV files have them. A change that
-//! readers would trip over raises [`FORMAT`].
+//! all else names them by their place there. Decimals are written as text, as the CSV files have them.
 
 use rust_decimal::Decimal;
 
@@ -15,15 +14,6 @@ use crate::report::rows::{self, OrderRow};
 use crate::report::sent::back;
 use crate::report::wording::{self, Wording};
 
-/// The version of the file's shape.
-pub const FORMAT: u32 = 2;
-
-/// What every JSON file begins with.
-pub(in crate::report) fn put_head(out: &mut Object<'_>) {
-    out.put("format", whole(FORMAT));
-    out.put("program", env!("CARGO_PKG_NAME"));
-}
-
 /// The bytes of the file.
 pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {
     let (job, estimate) = (words.job, words.estimate);
@@ -31,7 +21,6 @@ pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {
     let ranks = rows::ranks(words);
     let rules = reasons::Rules::of(words);
     json::file(|out| {
-        put_head(out);
         out.put("job", &*job.terms.name);
         out.put("date", job.terms.date);
         out.put("currency", &*job.terms.currency);

@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use crate::estimate::buying::Market;
 use crate::estimate::item::ItemId;
-use crate::report::column::{Column, OfItem, Value, csv, of_item};
-use crate::report::csv as file;
+use crate::report::column::{Column, OfItem, Value, in_csv, of_item};
+use crate::report::csv;
 use crate::report::rows;
 use crate::report::wording::Wording;
 
@@ -33,11 +33,13 @@ pub(super) const COLUMNS: [Column<Row>; 10] = [
     of_item::part(),
     of_item::size(),
     of_item::system(),
-    csv("variant", "its variant", |w, row| w.word(w.item(row.item).variant).into()),
-    csv("color", "its color", |w, row| w.item(row.item).color.word().into()),
-    csv("offer", "the offer that is chosen, or what it is built from", |_, row| (&row.offer).into()),
-    csv("packs", "how many packs; empty where the number follows from the need", |_, row| row.packs.clone()),
-    csv("plan", "cut plan, or at least: more than the need asks for", |_, row| row.plan.into()),
+    in_csv("variant", "its variant", |w, row| w.word(w.item(row.item).variant).into()),
+    in_csv("color", "its color", |w, row| w.item(row.item).color.word().into()),
+    in_csv("offer", "the offer that is chosen, or what it is built from", |_, row| (&row.offer).into()),
+    in_csv("packs", "how many packs; empty where the number follows from the need", |_, row| {
+        row.packs.clone()
+    }),
+    in_csv("plan", "cut plan, or at least: more than the need asks for", |_, row| row.plan.into()),
     of_item::estimate(),
 ];
 
@@ -66,5 +68,5 @@ pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {
     };
     let rows = rows::order(words).into_iter().filter_map(of_line);
     let is_new = |row: &Row| written.insert(COLUMNS.map(|column| (column.cell)(words, row)));
-    file::table(words, &COLUMNS, rows.filter(is_new))
+    csv::table(words, &COLUMNS, rows.filter(is_new))
 }

@@ -3,8 +3,8 @@
 
 use crate::estimate::labor::LaborLine;
 use crate::estimate::order::Alternative;
-use crate::report::column::{Column, Value, both, csv, json, whole};
-use crate::report::csv as file;
+use crate::report::column::{Column, Value, in_both, in_csv, in_json, whole};
+use crate::report::csv;
 use crate::report::json::Object;
 use crate::report::wording::Wording;
 
@@ -16,37 +16,37 @@ pub(super) struct Row<'a> {
 
 pub(super) fn columns<'a>() -> [Column<Row<'a>>; 17] {
     [
-        csv("alternative", "the system that it is an alternative of", |w, row| {
+        in_csv("alternative", "the system that it is an alternative of", |w, row| {
             w.alternative(row.alternative).into()
         }),
-        both(["phase", "phase"], "when it is done", |_, row| row.line.phase.word().into()),
-        both(["area", "area"], "where it is done", |w, row| w.word(row.line.area).into()),
-        csv("counted by", "takeoff or cut plan", |_, row| {
+        in_both(["phase", "phase"], "when it is done", |_, row| row.line.phase.word().into()),
+        in_both(["area", "area"], "where it is done", |w, row| w.word(row.line.area).into()),
+        in_csv("counted by", "takeoff or cut plan", |_, row| {
             if row.line.by_plan { "cut plan" } else { "takeoff" }.into()
         }),
-        json("by_cut_plan", "whether a cut plan counts it", |_, row| row.line.by_plan.into()),
-        both(["per", "per"], "what the hours are for", |_, row| row.line.per.word().into()),
-        both(["work", "work"], "what is done", |w, row| w.task(&row.line.task).into()),
-        json("quantity", "how much of it", |_, row| Value::Quantity(row.line.quantity)),
-        both(["unit", "unit"], "the unit of the quantity", |w, row| w.work_unit(row.line.per).into()),
-        csv("quantity", "how much of it", |_, row| Value::Quantity(row.line.quantity)),
-        both(["hours each", "hours_each"], "hours of the table labor", |w, row| {
+        in_json("by_cut_plan", "whether a cut plan counts it", |_, row| row.line.by_plan.into()),
+        in_both(["per", "per"], "what the hours are for", |_, row| row.line.per.word().into()),
+        in_both(["work", "work"], "what is done", |w, row| w.task(&row.line.task).into()),
+        in_json("quantity", "how much of it", |_, row| Value::Quantity(row.line.quantity)),
+        in_both(["unit", "unit"], "the unit of the quantity", |w, row| w.work_unit(row.line.per).into()),
+        in_csv("quantity", "how much of it", |_, row| Value::Quantity(row.line.quantity)),
+        in_both(["hours each", "hours_each"], "hours of the table labor", |w, row| {
             w.hours_row(row.line).map(|of| Value::Quantity(of.hours)).into()
         }),
-        both(["for", "for"], "for so many", |w, row| {
+        in_both(["for", "for"], "for so many", |w, row| {
             w.hours_row(row.line).map(|of| Value::Quantity(of.for_so_many)).into()
         }),
-        both(["difficulty %", "difficulty_percent"], "what the area adds", |_, row| {
+        in_both(["difficulty %", "difficulty_percent"], "what the area adds", |_, row| {
             Value::Percent(row.line.difficulty)
         }),
-        both(["hours", "hours"], "hours of one person", |_, row| row.line.hours.map(Value::Cents).into()),
-        csv("status", "counted, or no hours: no row of the table labor speaks of it", |_, row| {
+        in_both(["hours", "hours"], "hours of one person", |_, row| row.line.hours.map(Value::Cents).into()),
+        in_csv("status", "counted, or no hours: no row of the table labor speaks of it", |_, row| {
             if row.line.hours.is_some() { "counted" } else { "no hours" }.into()
         }),
-        both(["hours are in", "row"], "the row of the table labor", |w, row| {
+        in_both(["hours are in", "row"], "the row of the table labor", |w, row| {
             w.hours_row(row.line).map(|of| w.spot(of.row)).into()
         }),
-        csv("estimate", "complete, or INCOMPLETE", |w, row| w.mark(row.alternative).into()),
+        in_csv("estimate", "complete, or INCOMPLETE", |w, row| w.mark(row.alternative).into()),
     ]
 }
 
@@ -57,7 +57,7 @@ fn rows(alternative: usize, of: &Alternative) -> impl Iterator<Item = Row<'_>> {
 /// The bytes of the file; headings alone where the job has no table of labor.
 pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {
     let all = words.estimate.alternatives.iter().enumerate();
-    file::table(words, &columns(), all.flat_map(|(alternative, of)| rows(alternative, of)))
+    csv::table(words, &columns(), all.flat_map(|(alternative, of)| rows(alternative, of)))
 }
 
 /// The labor of an alternative in `estimate.json`; nothing where the job has no table of it.

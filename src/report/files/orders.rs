@@ -3,12 +3,12 @@
 //! its rows come to what it will bill.
 
 use crate::estimate::order::Pick;
-use crate::report::column::{Column, Value, csv, json, whole};
+use crate::report::column::{Column, Value, in_both, in_csv, in_json, whole};
+use crate::report::csv;
 use crate::report::json::Object;
 use crate::report::rows::{self, OrderRow};
 use crate::report::sent::{Sent, fee_for_days, sent};
 use crate::report::wording::Wording;
-use crate::report::{column, csv as file};
 use crate::trade::Offer;
 
 /// A row of an order: a pick with its offer, or the fee for the delivery.
@@ -30,50 +30,52 @@ const ORDER: &str = "order";
 
 pub(super) fn columns<'r, 'a>() -> [Column<Row<'r, 'a>>; 22] {
     [
-        csv("supplier", "who is to deliver", |_, row| row.order.supplier.into()),
-        csv("phase", "the phase that needs it", |_, row| row.order.phase.word().into()),
-        csv("job", "the name of the job", |w, _| w.job_called().into()),
-        csv("job reference", "your reference", |w, _| (&*w.job.terms.order.reference).into()),
-        csv("ship to", "the address", |w, _| (&*w.job.terms.order.ship_to).into()),
-        csv("needed", "the day on which the phase needs it", |w, row| {
+        in_csv("supplier", "who is to deliver", |_, row| row.order.supplier.into()),
+        in_csv("phase", "the phase that needs it", |_, row| row.order.phase.word().into()),
+        in_csv("job", "the name of the job", |w, _| w.job_called().into()),
+        in_csv("job reference", "your reference", |w, _| (&*w.job.terms.order.reference).into()),
+        in_csv("ship to", "the address", |w, _| (&*w.job.terms.order.ship_to).into()),
+        in_csv("needed", "the day on which the phase needs it", |w, row| {
             w.job.terms.order.needed_for(row.order.phase).into()
         }),
-        column::both(["code", "code"], "the supplier's own code", |_, row| {
+        in_both(["code", "code"], "the supplier's own code", |_, row| {
             row.of(|_, _, o| (&*o.code).into(), None::<&str>)
         }),
-        csv("description", "the supplier's own words", |w, row| {
+        in_csv("description", "the supplier's own words", |w, row| {
             row.of(|_, _, o| (&*o.description).into(), fee_for_days(w, row.order.supplier))
         }),
-        json("item", "its place in the list of items", |_, row| {
+        in_json("item", "its place in the list of items", |_, row| {
             row.of(|r, _, _| whole(r.line.item.0), None::<&str>)
         }),
-        csv("part", "what it is", |w, row| row.of(|r, _, _| w.part_name(r.line.item).into(), "delivery")),
-        csv("system", "the system it is for", |w, row| {
+        in_csv("part", "what it is", |w, row| row.of(|r, _, _| w.part_name(r.line.item).into(), "delivery")),
+        in_csv("system", "the system it is for", |w, row| {
             row.of(|r, _, _| w.item_system(r.line.item).into(), None::<&str>)
         }),
-        csv("size", "its sizes", |w, row| row.of(|r, _, _| Value::Size(w.sizes(r.line.item)), None::<&str>)),
-        csv("variant", "its variant and color", |w, row| {
+        in_csv("size", "its sizes", |w, row| {
+            row.of(|r, _, _| Value::Size(w.sizes(r.line.item)), None::<&str>)
+        }),
+        in_csv("variant", "its variant and color", |w, row| {
             row.of(|r, _, _| w.variant(r.line.item).into(), None::<&str>)
         }),
-        csv("sold as", "how it is sold; of what is loose the unit", |w, row| {
+        in_csv("sold as", "how it is sold; of what is loose the unit", |w, row| {
             row.of(|r, _, o| r.ordered_as(w, o).into(), ORDER)
         }),
-        csv("packs", "how many; of what is loose how much", |_, row| {
+        in_csv("packs", "how many; of what is loose how much", |_, row| {
             row.of(|r, p, _| Value::Quantity(r.ordered(p)), whole(1))
         }),
-        json("sold_as", "how it is sold", |w, row| row.of(|_, _, o| w.sold_as(o).into(), ORDER)),
-        json("packs", "how many packs", |_, row| row.of(|_, p, _| Value::Quantity(p.packs), whole(1))),
-        column::both(["price", "price"], "the net price of one", |_, row| {
+        in_json("sold_as", "how it is sold", |w, row| row.of(|_, _, o| w.sold_as(o).into(), ORDER)),
+        in_json("packs", "how many packs", |_, row| row.of(|_, p, _| Value::Quantity(p.packs), whole(1))),
+        in_both(["price", "price"], "the net price of one", |_, row| {
             row.of(|_, p, _| Value::Price(p.price), Value::Price(row.order.fee))
         }),
-        column::both(["per", "per"], "what the price is for", |w, row| {
+        in_both(["per", "per"], "what the price is for", |w, row| {
             row.of(|_, _, o| w.ordered_per(o).into(), ORDER)
         }),
-        column::both(["extended", "extended"], "what it comes to", |_, row| {
+        in_both(["extended", "extended"], "what it comes to", |_, row| {
             row.of(|_, p, _| Value::Cents(p.extended), Value::Cents(row.order.fee))
         }),
-        csv("prices", "as listed, or that they are changed for a trial", |w, _| w.prices().into()),
-        csv("estimate", "complete, or INCOMPLETE", |w, _| w.mark(0).into()),
+        in_csv("prices", "as listed, or that they are changed for a trial", |w, _| w.prices().into()),
+        in_csv("estimate", "complete, or INCOMPLETE", |w, _| w.mark(0).into()),
     ]
 }
 
@@ -90,7 +92,7 @@ pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {
         let fee = (!order.fee.is_zero()).then_some(Row { order, goods: None });
         goods(order).chain(fee)
     });
-    file::table(words, &columns(), rows)
+    csv::table(words, &columns(), rows)
 }
 
 /// The orders of the chosen alternative in `estimate.json`.

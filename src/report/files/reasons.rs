@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::estimate::order::Alternative;
 use crate::estimate::takeoff::{Because, Line, Subject};
 use crate::ground::RowAt;
-use crate::report::column::{Column, Value, json, whole};
+use crate::report::column::{Column, Value, in_json, whole};
 use crate::report::json::Object;
 use crate::report::wording::{Wording, service};
 
@@ -55,22 +55,22 @@ struct Row<'a> {
 
 fn columns<'a>() -> [Column<Row<'a>>; 9] {
     [
-        json("item", "its place in the list of items", |_, row| whole(row.line.item.0)),
+        in_json("item", "its place in the list of items", |_, row| whole(row.line.item.0)),
         // Amounts of what joints consume are small: six places, so that they add up.
-        json("quantity", "how much", |w, row| Value::Places(w.quantity(row.line), 6)),
-        json("why", "why it is there", |w, row| w.because(row.line).into()),
-        json("run", "the place of its run", |_, row| match row.line.subject {
+        in_json("quantity", "how much", |w, row| Value::Places(w.quantity(row.line), 6)),
+        in_json("why", "why it is there", |w, row| w.because(row.line).into()),
+        in_json("run", "the place of its run", |_, row| match row.line.subject {
             Subject::Run(run) => whole(run.0),
             Subject::Place(_) => Value::Nothing,
         }),
-        json("place", "the place it stands at, where it is no run's", |w, row| match row.line.subject {
+        in_json("place", "the place it stands at, where it is no run's", |w, row| match row.line.subject {
             Subject::Run(_) => Value::Nothing,
             Subject::Place(_) => w.subject(row.line.subject).into(),
         }),
-        json("rule", "the place of its rule", |_, row| row.rule.map(whole).into()),
-        json("service", "what flows in it", |_, row| service(row.line.service).into()),
-        json("phase", "when it is installed", |_, row| row.line.phase.word().into()),
-        json("area", "where it is installed", |w, row| w.word(row.line.area).into()),
+        in_json("rule", "the place of its rule", |_, row| row.rule.map(whole).into()),
+        in_json("service", "what flows in it", |_, row| service(row.line.service).into()),
+        in_json("phase", "when it is installed", |_, row| row.line.phase.word().into()),
+        in_json("area", "where it is installed", |w, row| w.word(row.line.area).into()),
     ]
 }
 

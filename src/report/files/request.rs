@@ -8,8 +8,8 @@ use rust_decimal::Decimal;
 use crate::estimate::buying::Market;
 use crate::estimate::item::ItemId;
 use crate::ground::Length;
-use crate::report::column::{Column, OfItem, Value, csv, of_item, whole};
-use crate::report::csv as file;
+use crate::report::column::{Column, OfItem, Value, in_csv, of_item, whole};
+use crate::report::csv;
 use crate::report::json::Object;
 use crate::report::rows::{self, OrderRow};
 use crate::report::sent::{Asked, asked};
@@ -36,7 +36,7 @@ impl OfItem for Row<'_, '_> {
 
 /// A column that the supplier fills in.
 const fn to_fill<'r, 'a>(heading: &'static str, help: &'static str) -> Column<Row<'r, 'a>> {
-    csv(heading, help, |_, _| Value::Nothing)
+    in_csv(heading, help, |_, _| Value::Nothing)
 }
 
 pub(super) fn columns<'r, 'a>() -> [Column<Row<'r, 'a>>; 19] {
@@ -45,20 +45,20 @@ pub(super) fn columns<'r, 'a>() -> [Column<Row<'r, 'a>>; 19] {
         of_item::part(),
         of_item::size(),
         of_item::system(),
-        csv("variant", "its variant", |w, row| w.word(w.item(row.item()).variant).into()),
-        csv("color", "its color", |w, row| w.item(row.item()).color.word().into()),
-        csv("need in all", "what is needed in all rows of it", |_, row| (&row.need_in_all).into()),
-        csv("quantity", "how many are asked for", |_, row| Value::Quantity(row.quantity)),
-        csv("unit", "what is counted", |_, row| (&row.unit).into()),
-        csv("sold as", "how it is sold", |_, row| row.sold_as.into()),
-        csv("pack", "what one of it holds", |_, row| (&row.pack).into()),
+        in_csv("variant", "its variant", |w, row| w.word(w.item(row.item()).variant).into()),
+        in_csv("color", "its color", |w, row| w.item(row.item()).color.word().into()),
+        in_csv("need in all", "what is needed in all rows of it", |_, row| (&row.need_in_all).into()),
+        in_csv("quantity", "how many are asked for", |_, row| Value::Quantity(row.quantity)),
+        in_csv("unit", "what is counted", |_, row| (&row.unit).into()),
+        in_csv("sold as", "how it is sold", |_, row| row.sold_as.into()),
+        in_csv("pack", "what one of it holds", |_, row| (&row.pack).into()),
         to_fill("price", "the price before discounts, to be filled in"),
-        csv("per", "what the price is for where nothing else is said", |_, row| row.per.into()),
+        in_csv("per", "what the price is for where nothing else is said", |_, row| row.per.into()),
         to_fill("code", "the supplier's own code, to be filled in"),
         to_fill("description", "the supplier's own words, to be filled in"),
         to_fill("good until", "the last day of the price, to be filled in"),
-        csv("section", "where a store keeps it", |_, row| row.asked.section.into()),
-        csv("on hand", "tube on hand that only a cut plan can take off", |_, row| {
+        in_csv("section", "where a store keeps it", |_, row| row.asked.section.into()),
+        in_csv("on hand", "tube on hand that only a cut plan can take off", |_, row| {
             row.asked.not_taken_off.as_deref().into()
         }),
         of_item::estimate(),
@@ -69,7 +69,7 @@ pub(super) fn columns<'r, 'a>() -> [Column<Row<'r, 'a>>; 19] {
 pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {
     let (orders, ranks) = (rows::order(words), rows::ranks(words));
     let asked = asked(words, &orders, &ranks);
-    file::table(words, &columns(), asked.iter().flat_map(|one| forms(words, one)))
+    csv::table(words, &columns(), asked.iter().flat_map(|one| forms(words, one)))
 }
 
 /// The ways in which a line may be sold: tube by each coil and stick, else one.

@@ -4,7 +4,7 @@
 use crate::estimate::item::ItemId;
 use crate::estimate::needs::takeoff_rows;
 use crate::estimate::order::TakeoffRow;
-use crate::report::column::{Column, OfItem, Value, both, json, of_item};
+use crate::report::column::{Column, OfItem, Value, in_both, in_json, of_item};
 use crate::report::csv;
 use crate::report::wording::{Wording, service};
 
@@ -26,18 +26,18 @@ impl OfItem for Row {
 
 pub(super) const COLUMNS: [Column<Row>; 12] = [
     of_item::alternative(),
-    both(["phase", "phase"], "when it is installed", |_, row| row.of.phase.word().into()),
-    both(["service", "service"], "what flows in it; empty where no run brought it", |_, row| {
+    in_both(["phase", "phase"], "when it is installed", |_, row| row.of.phase.word().into()),
+    in_both(["service", "service"], "what flows in it; empty where no run brought it", |_, row| {
         service(row.of.service).into()
     }),
-    json("area", "where it is installed", |w, row| w.word(row.of.area).into()),
+    in_json("area", "where it is installed", |w, row| w.word(row.of.area).into()),
     of_item::system(),
     of_item::part(),
     of_item::size(),
     of_item::variant(),
     of_item::id(),
     of_item::unit(),
-    both(["need", "need"], "how much of it is installed", |_, row| Value::Quantity(row.of.need)),
+    in_both(["need", "need"], "how much of it is installed", |_, row| Value::Quantity(row.of.need)),
     of_item::estimate(),
 ];
 

@@ -2,31 +2,33 @@
 //! the chosen alternative.
 
 use crate::estimate::bid::unit_prices::{RunPrice, UnitPrice, unit_prices};
-use crate::report::column::{Column, Value, json, whole};
+use crate::report::column::{Column, Value, in_json, whole};
 use crate::report::json::Object;
 use crate::report::wording::Wording;
 
 const PARTS: [Column<UnitPrice>; 12] = [
-    json("item", "its place in the list of items", |_, one| whole(one.item.0)),
-    json("paid", "the average price of the packs of the order", |_, one| Value::Price(one.paid)),
-    json("allowance_percent", "the allowance of its class", |_, one| Value::Percent(one.allowance)),
-    json("material", "with the allowance", |_, one| Value::Price(one.material)),
-    json("joints", "what its joints consume", |_, one| Value::Price(one.joints)),
-    json("hours", "of it and its joints", |_, one| Value::Places(one.hours, 4)),
-    json("labor", "at the rate of the crew", |_, one| Value::Price(one.labor)),
-    json("direct_cost", "material, joints, labor and small parts", |_, one| Value::Price(one.asked.direct)),
-    json("price", "with markups", |_, one| Value::Cents(one.asked.price)),
-    json("tax", "sales tax", |_, one| Value::Cents(one.asked.tax)),
-    json("to_ask", "price and tax", |_, one| Value::Cents(one.asked.price.saturating_add(one.asked.tax))),
-    json("whole", "whether everything is in it", |_, one| one.whole.into()),
+    in_json("item", "its place in the list of items", |_, one| whole(one.item.0)),
+    in_json("paid", "the average price of the packs of the order", |_, one| Value::Price(one.paid)),
+    in_json("allowance_percent", "the allowance of its class", |_, one| Value::Percent(one.allowance)),
+    in_json("material", "with the allowance", |_, one| Value::Price(one.material)),
+    in_json("joints", "what its joints consume", |_, one| Value::Price(one.joints)),
+    in_json("hours", "of it and its joints", |_, one| Value::Places(one.hours, 4)),
+    in_json("labor", "at the rate of the crew", |_, one| Value::Price(one.labor)),
+    in_json("direct_cost", "material, joints, labor and small parts", |_, one| {
+        Value::Price(one.asked.direct)
+    }),
+    in_json("price", "with markups", |_, one| Value::Cents(one.asked.price)),
+    in_json("tax", "sales tax", |_, one| Value::Cents(one.asked.tax)),
+    in_json("to_ask", "price and tax", |_, one| Value::Cents(one.asked.price.saturating_add(one.asked.tax))),
+    in_json("whole", "whether everything is in it", |_, one| one.whole.into()),
 ];
 
 const RUNS: [Column<RunPrice>; 5] = [
-    json("run", "the place of the run", |_, one| whole(one.run.0)),
-    json("direct_cost", "material, labor and small parts", |_, one| Value::Price(one.asked.direct)),
-    json("price", "with markups", |_, one| Value::Cents(one.asked.price)),
-    json("tax", "sales tax", |_, one| Value::Cents(one.asked.tax)),
-    json("to_ask", "price and tax", |_, one| Value::Cents(one.asked.price.saturating_add(one.asked.tax))),
+    in_json("run", "the place of the run", |_, one| whole(one.run.0)),
+    in_json("direct_cost", "material, labor and small parts", |_, one| Value::Price(one.asked.direct)),
+    in_json("price", "with markups", |_, one| Value::Cents(one.asked.price)),
+    in_json("tax", "sales tax", |_, one| Value::Cents(one.asked.tax)),
+    in_json("to_ask", "price and tax", |_, one| Value::Cents(one.asked.price.saturating_add(one.asked.tax))),
 ];
 
 /// Prices for extras; nothing where nothing is taken off.

@@ -5,14 +5,13 @@ use crate::estimate::revision::{
 };
 use crate::ground::Notice;
 use crate::report::column::{Value, whole};
-use crate::report::files::estimate_json::{put_head, put_notices};
+use crate::report::files::estimate_json::put_notices;
 use crate::report::json::{self, Object};
 
 /// The bytes of the file.
 pub(super) fn write(revision: &Revision, notices: &[Notice]) -> Vec<u8> {
     let totals = &revision.totals;
     json::file(|out| {
-        put_head(out);
         out.put("what", "revision");
         out.put("how", super::HOW);
         out.put("complete", super::is_whole(revision));

@@ -4,8 +4,6 @@
 pub(crate) mod change_order;
 pub(crate) mod csv;
 mod json;
-mod labor_moved;
-mod prices_moved;
 mod tables;
 
 use std::path::Path;
