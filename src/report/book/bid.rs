@@ -3,12 +3,12 @@
 //! inside figures: what is handed over is the sheet Owner.
 
 use rust_decimal::Decimal;
-use rust_xlsxwriter::{Workbook, XlsxError};
+use rust_xlsxwriter::Workbook;
 
 use super::Book;
 use super::costs::{self, Block, Moves};
 use super::look::{Kind, Tone};
-use super::page::{Page, Paper, column, letters, shown};
+use super::page::{Page, Paper, Written, column, letters, shown};
 use crate::estimate::alternates::{Alternate, Difference, Moved};
 use crate::estimate::bid::both_ways;
 use crate::report::bid_lines::BidLine;
@@ -30,7 +30,7 @@ const OTHER_LINES: [BidLine; 5] =
     [BidLine::SmallParts, BidLine::Delivery, BidLine::Contingency, BidLine::Overhead, BidLine::Profit];
 
 /// Writes the sheet and names the sums of its columns.
-pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let estimate = book.words.estimate;
     let systems: Vec<usize> = (0..estimate.alternatives.len()).take(40).collect();
     let priced: Vec<(&Alternate, &Moved)> =
@@ -101,7 +101,7 @@ struct Sheet {
 }
 
 /// What each line is taken on, at the right.
-fn notes(page: &mut Page<'_>, book: &Book<'_>, block: &Block, at: u16) -> Result<(), XlsxError> {
+fn notes(page: &mut Page<'_>, book: &Book<'_>, block: &Block, at: u16) -> Written {
     let (back, terms) = (page.row, &book.words.job.settings);
     let Some(chosen) = book.words.estimate.alternatives.first() else { return Ok(()) };
     for line in BidLine::all(terms) {
@@ -129,7 +129,7 @@ fn differences(
     block: &Block,
     sheet: &Sheet,
     priced: &[(&Alternate, &Moved)],
-) -> Result<(), XlsxError> {
+) -> Written {
     let estimate = book.words.estimate;
     page.next();
     page.band("Adds and deducts against the base bid", sheet.across, &book.look().block)?;
@@ -149,8 +149,7 @@ fn differences(
     ];
     for (i, (name, lines, result)) in parts.into_iter().enumerate() {
         let tone = if i == 4 { Tone::Total } else { Tone::Plain };
-        page.text(0, name, tone)?;
-        page.text(1, "", tone)?;
+        page.named(name, tone)?;
         for (column, difference) in (BASE..).zip(&all) {
             let term = |line: &BidLine| {
                 let row = block.row(*line);
@@ -161,8 +160,7 @@ fn differences(
         }
         page.next();
     }
-    page.text(0, "", Tone::Plain)?;
-    page.text(1, "", Tone::Plain)?;
+    page.named("", Tone::Plain)?;
     for (column, difference) in (BASE..).zip(&all) {
         let cell = format!("{}{}", letters(column), shown(page.row - 1));
         let words = match difference.total {
@@ -177,8 +175,7 @@ fn differences(
             Tone::Muted,
         )?;
     }
-    page.next();
-    Ok(())
+    page.end()
 }
 
 /// What each alternate moves, as values; and which of them are not to be relied on.
@@ -187,7 +184,7 @@ fn what_moves(
     book: &Book<'_>,
     sheet: &Sheet,
     (priced, classes): (&[(&Alternate, &Moved)], &[Class]),
-) -> Result<(), XlsxError> {
+) -> Written {
     if book.words.estimate.optional.is_empty() {
         return Ok(());
     }
@@ -201,16 +198,14 @@ fn what_moves(
         ("delivery fees", |s| s.supplier_fees),
     ];
     for (name, of) in parts {
-        page.text(0, name, Tone::Plain)?;
-        page.text(1, "", Tone::Plain)?;
+        page.named(name, Tone::Plain)?;
         for (column, (_, moved)) in (sheet.firsts..).zip(priced) {
             page.number_as(column, Kind::Price, of(&moved.to) - of(&moved.from), Tone::Input)?;
         }
         page.next();
     }
     for class in classes {
-        page.text(0, &format!("of it taxed as {}", class.word()), Tone::Plain)?;
-        page.text(1, "", Tone::Plain)?;
+        page.named(&format!("of it taxed as {}", class.word()), Tone::Plain)?;
         for (column, (_, moved)) in (sheet.firsts..).zip(priced) {
             page.number_as(column, Kind::Price, moved_of(moved, *class), Tone::Input)?;
         }
@@ -256,7 +251,7 @@ fn scope(book: &Book<'_>, one: &Alternate) -> String {
 }
 
 /// The same profit as a markup and as a margin, each under its own heading.
-fn profit(page: &mut Page<'_>, book: &Book<'_>, across: u16) -> Result<(), XlsxError> {
+fn profit(page: &mut Page<'_>, book: &Book<'_>, across: u16) -> Written {
     let terms = &book.words.job.settings;
     page.next();
     page.band("The profit, said both ways", across, &book.look().block)?;

@@ -41,19 +41,29 @@ use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, XlsxError};
 use super::rows::{self, OrderRow};
 use super::wording::Wording;
 use crate::estimate::item::ItemId;
+use crate::estimate::takeoff::TakeoffRow;
 use crate::ground::name::natural;
 use crate::ground::threads::in_threads;
 use crate::ground::{LengthUnit, RowAt};
 use crate::trade::Offer;
 use look::{Kind, Look};
-use page::{Binding, letters, shown};
+use page::{Binding, Page, Written, letters, shown};
 use prices::Listed;
 
 /// Above so many rows of reasons the need on the order is a value: every formula over them would scan them all.
 const LIVE_REASONS: usize = 20_000;
 
+/// An empty box.
+const BOX: &str = "\u{2610}";
+
+/// So many systems stand beside each other on upright paper; more lie across it.
+const UPRIGHT: usize = 3;
+
+/// Alternatives by their index, side by side from a column on.
+type Sides<'s> = (u16, &'s [usize]);
+
 /// Writes one sheet, or two that belong together.
-type Write = fn(&mut Workbook, &mut Book<'_>) -> Result<(), XlsxError>;
+type Write = fn(&mut Workbook, &mut Book<'_>) -> Written;
 
 /// The sheets in their order, in parts that are about as much work: each is written in a thread of its own.
 const PARTS: [&[Write]; 3] = [
@@ -97,7 +107,7 @@ struct Book<'a> {
     /// The place of every item in the order of the sheets.
     ranks: Vec<u32>,
     /// Takeoff rows by area of each alternative, and the row of each line.
-    takeoff: Vec<(Vec<rows::TakeoffRow>, Vec<usize>)>,
+    takeoff: Vec<(Vec<TakeoffRow>, Vec<usize>)>,
     /// Whether needs are formulas over the reasons.
     live: bool,
     prices: Listed,
@@ -114,6 +124,11 @@ struct Book<'a> {
 impl<'a> Book<'a> {
     fn look(&self) -> &'a Look {
         self.binding.look
+    }
+
+    /// Whether the job has hours, and so the sheets of labor.
+    fn has_hours(&self) -> bool {
+        self.words.job.labor.is_some()
     }
 
     /// How wide a column of suppliers must be, within reason.
@@ -135,6 +150,36 @@ impl<'a> Book<'a> {
             Kind::Whole
         } else {
             Kind::Amount
+        }
+    }
+
+    /// A band where a section of the store begins that is not the one before.
+    fn section<'s>(
+        &self,
+        page: &mut Page<'_>,
+        before: &mut Option<&'s str>,
+        here: &'s str,
+        across: u16,
+    ) -> Written {
+        if *before == Some(here) {
+            return Ok(());
+        }
+        *before = Some(here);
+        page.band(if here.is_empty() { "other" } else { here }, across, &self.look().band)
+    }
+
+    /// The band over what is one alternative's.
+    fn alternative_band(&self, page: &mut Page<'_>, index: usize, across: u16) -> Written {
+        let name = format!("Alternative {}: {}", index + 1, self.words.alternative(index));
+        page.band(&name, across, &self.look().band)
+    }
+
+    /// The named column of the order that holds how many of a row are ordered, and how that is shown.
+    fn ordered_in(&self, row: &OrderRow<'_>) -> (&'static str, Kind) {
+        if row.is_loose() {
+            ("order_buy", self.quantity_kind(row.line.item))
+        } else {
+            ("order_packs", Kind::Whole)
         }
     }
 
