@@ -9,8 +9,8 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use coilstick::table::{Holds, Shape};
-use coilstick::trade::table_list::SHAPES;
-use coilstick::trade::terms::ITEMS;
+use coilstick::trade::ITEMS;
+use coilstick::trade::SHAPES;
 
 const MARKS: (&str, &str) = ("<!-- columns -->\n", "<!-- /columns -->");
 
@@ -135,8 +135,8 @@ fn columns() -> String {
 /// What the table `job` can say.
 fn items() -> String {
     let mut text = String::from("\n| item | what it says |\n|---|---|\n");
-    for (item, help) in ITEMS {
-        text += &format!("| {item} | {} |\n", help.replace('|', "\\|"));
+    for item in &ITEMS {
+        text += &format!("| {} | {} |\n", item.name, item.help().replace('|', "\\|"));
     }
     text
 }

@@ -127,7 +127,7 @@ fn comparison(job: &Job, estimate: &Estimate) -> Vec<String> {
     }
     rows.extend(installed(job, estimate));
     rows.push(row("joints to make", compared.installed.iter().map(|of| of.joints.to_string()).collect()));
-    let unit = job.terms.units.abbreviation();
+    let unit = job.settings.units.abbreviation();
     rows.push(row(&format!("tube, {unit}"), compared.feet.iter().map(|length| quantity(*length)).collect()));
     rows.push(row("parts not priced", of(&|a| a.cost.not_priced.len().to_string())));
     if compared.installed.iter().any(|of| !of.whole) {

@@ -55,7 +55,7 @@ pub(super) fn estimate(
 fn summary(job: &Job, estimate: &Estimate, screen: &Screen) -> Vec<String> {
     let words = Wording { job, estimate };
     let mut lines = Vec::new();
-    let name = if job.terms.name.is_empty() { "the job" } else { &*job.terms.name };
+    let name = if job.settings.name.is_empty() { "the job" } else { &*job.settings.name };
     lines.push(screen.paint_result(Paint::Bold, &cut(name, WIDTH)));
     lines.extend(super::trial::said(&job.prices.tried, screen));
     if job.runs.is_empty() {
@@ -72,7 +72,7 @@ fn summary(job: &Job, estimate: &Estimate, screen: &Screen) -> Vec<String> {
         lines.push(format!(
             "  bid in {}: {}{not_whole}",
             words.alternative(0),
-            in_currency(&job.terms.currency, chosen.cost.bid.total)
+            in_currency(&job.settings.currency, chosen.cost.bid.total)
         ));
     }
     lines.extend(incomplete(job, estimate, screen));
@@ -99,10 +99,10 @@ fn figures(job: &Job, estimate: &Estimate, words: &Wording<'_>) -> Vec<String> {
     let row = |head: String, cells: Vec<String>| Figures { head: format!("  {head}"), cells };
     let of = |cell: fn(&Alternative) -> String| alternatives.iter().map(cell).collect::<Vec<_>>();
     let mut rows = vec![
-        row(format!("material, {}", job.terms.currency), of(|a| cents(a.cost.material))),
+        row(format!("material, {}", job.settings.currency), of(|a| cents(a.cost.material))),
         row("joints to make".to_owned(), of(|a| joints_to_make(a).to_string())),
         row(
-            format!("tube, {}", job.terms.units.abbreviation()),
+            format!("tube, {}", job.settings.units.abbreviation()),
             estimate.comparison.feet.iter().map(|length| quantity(*length)).collect(),
         ),
     ];

@@ -9,7 +9,7 @@ use super::screen::Screen;
 use super::{CouldNot, Done};
 use crate::ground::name::nearest;
 use crate::report::starter;
-use crate::trade::{Job, built_in};
+use crate::trade::{Job, TABLES};
 
 /// The tables of the starter, in the order in which they are read about.
 const STARTER: [(&str, &str); 6] = [
@@ -36,7 +36,7 @@ pub(super) fn new(new: &New, screen: &mut Screen) -> Result<Done, CouldNot> {
 
 fn print_table(name: &str, screen: &mut Screen) -> Result<Done, CouldNot> {
     // No hours and no tools are built in: those printed are the starter's, and invented.
-    let tables = || built_in::TABLES.iter().chain(STARTER.iter().filter(|(name, _)| INVENTED.contains(name)));
+    let tables = || TABLES.iter().chain(STARTER.iter().filter(|(name, _)| INVENTED.contains(name)));
     let Some((_, text)) = tables().find(|(known, _)| known.eq_ignore_ascii_case(name)) else {
         let names: Vec<&str> = tables().map(|(name, _)| *name).collect();
         let near = nearest(name, names.iter().copied());

@@ -46,10 +46,10 @@ pub(super) fn revise(asked: &Revise, options: &Options, screen: &mut Screen) -> 
         }
         None => read(new_path, screen)?,
     };
-    if old.terms.currency != new.terms.currency {
+    if old.settings.currency != new.settings.currency {
         return Err(CouldNot::Say(format!(
             "one job is in {} and the other in {}; sums of two currencies are not compared",
-            old.terms.currency, new.terms.currency
+            old.settings.currency, new.settings.currency
         )));
     }
     judge_on(&mut new, asked)?;
@@ -108,12 +108,12 @@ fn judge_on(job: &mut Job, asked: &Revise) -> Result<(), CouldNot> {
     if let Some(day) = &asked.on {
         let day = Date::read(day);
         let wrong = || CouldNot::Say("--on takes a day as 2026-03-01".to_owned());
-        job.terms.date = Some(day.ok_or_else(wrong)?);
+        job.settings.date = Some(day.ok_or_else(wrong)?);
     } else if asked.prices.is_some()
-        && let Some(day) = job.terms.date
+        && let Some(day) = job.settings.date
         && let Some(first) = job.prices.offers.iter().filter_map(|offer| offer.good_from).max()
     {
-        job.terms.date = Some(day.max(first));
+        job.settings.date = Some(day.max(first));
     }
     Ok(())
 }

@@ -19,7 +19,7 @@ use crate::ground::hangs::{Moves, Sum};
 use crate::ground::name::fold_heading;
 use crate::ground::threads::in_threads;
 use crate::ground::{Hangs, Instead, Notice, Severity, Spot};
-use crate::trade::{Job, Offer, terms};
+use crate::trade::{JOB, Job, Offer};
 pub use weightiest::{Weighty, counted, weightiest};
 
 /// The most readings that are estimated.
@@ -107,7 +107,7 @@ impl<'a> Largest<'a> {
 
     fn row(&self, spot: &Spot) -> (u8, Decimal) {
         let row = Spot { column: 0, ..spot.clone() };
-        if table_of(spot) == fold_heading(terms::JOB.name) {
+        if table_of(spot) == fold_heading(JOB.name) {
             (0, Decimal::ZERO)
         } else if let Some(length) = self.runs.get(&row) {
             (1, *length)

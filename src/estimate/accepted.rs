@@ -9,11 +9,11 @@ use crate::trade::{Accepted, Job};
 /// All that is said of a job, in order: what it accepts as a remark, and a warning for each row that accepts nothing.
 pub(super) fn apply(job: &Job, said: Vec<Notice>) -> Vec<Notice> {
     let mut told = in_order(said);
-    if job.terms.accepted.is_empty() {
+    if job.settings.accepted.is_empty() {
         return told;
     }
     let mut unused = Vec::new();
-    for row in &job.terms.accepted {
+    for row in &job.settings.accepted {
         let cell = |heading: &str| job.sources.cell(row.row, heading);
         match meant(job, row, &told) {
             Ok(found) => found.into_iter().for_each(|at| told[at].accept(cell("value"))),

@@ -95,7 +95,7 @@ pub(in crate::estimate) fn price(
             let spent = |walked: &Walked| walked.alternatives.first().map(|chosen| chosen.cost.bid.spent);
             alternate.complete = is_whole(job, &alone) && is_whole(job, &with);
             alternate.moved = spent(&alone).zip(spent(&with)).and_then(|(from, to)| {
-                Some(Moved { from, to, bid: bid(&job.terms, base.spent.moved(from, to)?)? })
+                Some(Moved { from, to, bid: bid(&job.settings, base.spent.moved(from, to)?)? })
             });
             if alternate.moved.is_none() {
                 notices.push(sums_too_large(job));

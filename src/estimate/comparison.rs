@@ -168,7 +168,7 @@ fn ranked(named: &[Named<'_>]) -> Vec<usize> {
 /// Which costs less, in material and installed, by how much in points of the chosen one; where copper and plastic tie;
 /// and what is not in it.
 fn sentence(job: &Job, named: &[Named<'_>], ranked: &[usize], tie: Option<&Tie>) -> String {
-    let currency = &*job.terms.currency;
+    let currency = &*job.settings.currency;
     let not_in_it = not_in_it(named).map_or(String::new(), |words| format!("; {words}"));
     let lacks: Vec<String> = named.iter().filter_map(|one| one.lacks(job)).collect();
     if let [only] = named {

@@ -86,7 +86,7 @@ pub fn cost(
     }
     let material = lines.iter().try_fold(Decimal::ZERO, |sum, line| sum.checked_add(*line))?;
     let supplier_fees = supplier_fees(job, order)?;
-    let bid = bid::bid(&job.terms, Spent { material, taxable, labor, tools, supplier_fees })?;
+    let bid = bid::bid(&job.settings, Spent { material, taxable, labor, tools, supplier_fees })?;
     let fittings_share = fittings_share(&lines);
     Some(Cost { lines, material, not_priced, complete, bid, fittings_share })
 }
@@ -95,13 +95,13 @@ pub fn cost(
 pub(crate) fn tax_rate(job: &Job, item: &Item) -> Decimal {
     match is_exempt(job, item) {
         true => Decimal::ZERO,
-        false => job.terms.bid.tax_rate(Taxed::Class(item.class), job.terms.sales_tax),
+        false => job.settings.bid.tax_rate(Taxed::Class(item.class), job.settings.sales_tax),
     }
 }
 
 /// Whether the job says of its part that no sales tax is taken on it.
 pub(crate) fn is_exempt(job: &Job, item: &Item) -> bool {
-    let mut exempt = job.terms.bid.exempt.iter();
+    let mut exempt = job.settings.bid.exempt.iter();
     exempt.any(|(word, _)| job.catalog.parts_called_or_used(*word).contains(&item.part))
 }
 
@@ -148,8 +148,8 @@ mod tests {
     #[test]
     fn material_is_added_up_by_cost_line_with_the_tax_of_its_class() {
         let mut house = house();
-        house.terms.sales_tax = d("8.25");
-        house.terms.bid.tax_rates = vec![(Taxed::Class(Class::Fitting), d("2"))];
+        house.settings.sales_tax = d("8.25");
+        house.settings.bid.tax_rates = vec![(Taxed::Class(Class::Fitting), d("2"))];
         let bought = house.buy();
         let cost = cost(&house.job, &house.items, &bought.order, (d("0"), d("0")), true).unwrap();
         // 3 at 1.115 are 3.345: 3.35 (half away from zero). 8.25 % of 50.00 is 4.125, 2 % of 3.35 is 0.067.

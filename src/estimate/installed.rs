@@ -63,7 +63,7 @@ pub(super) fn on_top(
     tools: Decimal,
     labor: Decimal,
 ) -> Option<(Decimal, Decimal)> {
-    let rate = |of: Taxed| job.terms.bid.tax_rate(of, job.terms.sales_tax);
+    let rate = |of: Taxed| job.settings.bid.tax_rate(of, job.settings.sales_tax);
     let of_tools = tools.checked_mul(rate(Taxed::Tools))?;
     let mut taxed = labor.checked_mul(rate(Taxed::Labor))?.checked_add(of_tools)?;
     let mut sum = tools.checked_add(labor)?;

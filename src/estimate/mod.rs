@@ -181,7 +181,7 @@ pub struct TakenOff {
 
 /// The systems that a job compares, the chosen one first, each once.
 pub fn alternatives(job: &Job) -> Vec<SystemId> {
-    let words = std::iter::once(&job.terms.water_system).chain(&job.terms.compare_with);
+    let words = std::iter::once(&job.settings.water_system).chain(&job.settings.compare_with);
     let mut systems: Vec<SystemId> = Vec::new();
     for system in words.filter_map(|word: &Word| job.catalog.system_named(*word)) {
         if !systems.contains(&system) {

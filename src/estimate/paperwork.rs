@@ -62,7 +62,7 @@ impl PaperCheck<'_> {
     fn prices_end_before_needed(&self) -> Vec<Notice> {
         let mut ends: BTreeMap<(Date, Date), (usize, RowAt, RowAt)> = BTreeMap::new();
         for (line, _, offer) in self.bought() {
-            let Some(needed) = self.job.terms.order.needed_row(line.phase) else { continue };
+            let Some(needed) = self.job.settings.order.needed_row(line.phase) else { continue };
             let Some(until) = offer.good_until.filter(|until| *until < needed.day) else { continue };
             ends.entry((until, needed.day)).or_insert((0, offer.row, needed.row)).0 += 1;
         }
@@ -75,7 +75,7 @@ impl PaperCheck<'_> {
 
     /// A bid that stands longer than prices it is made of.
     fn prices_end_before_bid(&self) -> Option<Notice> {
-        let (bid, row) = self.job.terms.bid.good_until?;
+        let (bid, row) = self.job.settings.bid.good_until?;
         let ends = || {
             let ends = self.bought().filter_map(|(_, _, offer)| Some((offer.good_until?, offer.row)));
             ends.filter(|(until, _)| *until < bid)
@@ -104,7 +104,8 @@ pub(crate) fn delivery_days(job: &Job, of: &Alternative, supplier: Word) -> Vec<
         offers.into_iter().any(|offer| offer.supplier == supplier)
     };
     let phases = of.order.iter().filter(is_theirs).map(|line| line.phase);
-    let mut days: Vec<Date> = phases.filter_map(|phase: Phase| job.terms.order.needed_for(phase)).collect();
+    let mut days: Vec<Date> =
+        phases.filter_map(|phase: Phase| job.settings.order.needed_for(phase)).collect();
     days.sort_unstable();
     days.dedup();
     days

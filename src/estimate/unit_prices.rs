@@ -120,7 +120,7 @@ pub fn unit_prices(job: &Job, items: &Items, of: &Alternative) -> (Vec<UnitPrice
 fn of_paid(job: &Job, item: &Item, id: ItemId, paid: Decimal) -> Option<UnitPrice> {
     let allowance = match item.class {
         Class::Device => Decimal::ZERO,
-        class => job.terms.allowance(class).0,
+        class => job.settings.allowance(class).0,
     };
     let material = points_of(HUNDRED + allowance, paid).map(to_net)?;
     Some(UnitPrice {
@@ -151,7 +151,7 @@ fn paid_for_built(
         // Of pieces on several runs the tube of the first is asked for.
         let is_its = |item: ItemId| items.get(item).sizes.as_slice() == [stub.size];
         let cut = built.cut.iter().find(|piece| is_its(piece.item) && piece.length == stub.length)?;
-        of.push((cut.item, stub.length.in_units(job.terms.units)));
+        of.push((cut.item, stub.length.in_units(job.settings.units)));
     }
     let mut sum = Decimal::ZERO;
     for (item, amount) in &mut of {
@@ -211,7 +211,7 @@ impl Work<'_> {
         let asks_for_work = !matches!(item.class, Class::Ring | Class::Consumable);
         one.by_table = round_half_away(hours, 6);
         let slower = one.by_table.checked_mul(HUNDRED);
-        let hours = slower.and_then(|hours| hours.checked_div(self.job.terms.crew.productivity));
+        let hours = slower.and_then(|hours| hours.checked_div(self.job.settings.crew.productivity));
         one.whole &= hours.is_some();
         one.hours = to_net(hours.unwrap_or_default());
         one.whole &= worked || !self.of.labor.stated || !asks_for_work;
@@ -321,7 +321,7 @@ impl Work<'_> {
         };
         let own = |line: &&Line| line.subject == Subject::Run(id) || ties_in(line.because);
         let lines: Vec<Line> = self.of.takeoff.lines.iter().filter(own).copied().collect();
-        let needs = needs(&self.job.catalog, self.items, self.job.terms.units, &lines);
+        let needs = needs(&self.job.catalog, self.items, self.job.settings.units, &lines);
         let (mut material, mut labor, mut taxed) = (Decimal::ZERO, Decimal::ZERO, Decimal::ZERO);
         let mut built_of = Vec::new();
         for need in needs.iter().filter(|need| !need.quantity.is_zero()) {
@@ -363,7 +363,7 @@ fn tax_on(job: &Job, item: &Item, sum: Decimal) -> Decimal {
 
 /// What is asked for so much material and labor, with the tax on the material as it is, not rounded.
 fn asked(job: &Job, material: Decimal, labor: Decimal, material_tax: Decimal) -> Option<Asked> {
-    let terms = &job.terms;
+    let terms = &job.settings;
     let small_parts = points_of(terms.bid.small_parts, material)?;
     let direct = to_net(material.checked_add(small_parts)?.checked_add(labor)?);
     let with = |points: Decimal, sum: Decimal| points_of(HUNDRED.checked_add(points)?, sum);

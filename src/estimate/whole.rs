@@ -80,7 +80,7 @@ pub(crate) fn lacks(job: &Job, of: &Alternative) -> Vec<Lack> {
     some(tools, Lack::Tools(tools));
     let no_hours = if of.labor.stated { of.labor.without_hours().count() } else { 0 };
     some(no_hours, Lack::NoHours(no_hours));
-    let wages = of.labor.stated && of.labor.rate.is_none() && !job.terms.crew.rates.is_empty();
+    let wages = of.labor.stated && of.labor.rate.is_none() && !job.settings.crew.rates.is_empty();
     some(usize::from(wages), Lack::NoWages);
     lacks
 }

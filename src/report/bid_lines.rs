@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 
 use crate::estimate::alternative::Alternative;
 use crate::estimate::bid::Bid;
-use crate::trade::{ProfitAs, Terms};
+use crate::trade::{ProfitAs, Settings};
 
 /// A line of a bid.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -30,7 +30,7 @@ pub(crate) enum BidLine {
 
 impl BidLine {
     /// All lines of a job's bid, in the order shown.
-    pub(crate) fn all(terms: &Terms) -> Vec<Self> {
+    pub(crate) fn all(terms: &Settings) -> Vec<Self> {
         let fees = || terms.bid.fees.iter().enumerate();
         let marked_up = fees().filter(|(_, fee)| fee.marked_up).map(|(i, _)| Self::MarkedUpFee(i));
         let handed_on = fees().filter(|(_, fee)| !fee.marked_up).map(|(i, _)| Self::Fee(i));
@@ -43,7 +43,7 @@ impl BidLine {
     }
 
     /// What it is called.
-    pub(crate) fn name(self, terms: &Terms) -> String {
+    pub(crate) fn name(self, terms: &Settings) -> String {
         let fee = |i: usize| terms.bid.fees.get(i).map_or("", |fee| &*fee.name);
         match self {
             Self::Material => "material".to_owned(),
@@ -63,7 +63,7 @@ impl BidLine {
     }
 
     /// The percentage it is reckoned by, in points.
-    pub(crate) fn points(self, terms: &Terms) -> Option<Decimal> {
+    pub(crate) fn points(self, terms: &Settings) -> Option<Decimal> {
         match self {
             Self::SmallParts => Some(terms.bid.small_parts),
             Self::Contingency => Some(terms.contingency),
@@ -83,7 +83,7 @@ impl BidLine {
     }
 
     /// What it comes to.
-    pub(crate) fn amount(self, terms: &Terms, bid: &Bid) -> Decimal {
+    pub(crate) fn amount(self, terms: &Settings, bid: &Bid) -> Decimal {
         match self {
             Self::Material => bid.spent.material,
             Self::Labor => bid.spent.labor,
@@ -109,7 +109,7 @@ impl BidLine {
     }
 
     /// What it is taken on, in words.
-    pub(crate) fn taken_on(self, terms: &Terms, of: &Alternative) -> &'static str {
+    pub(crate) fn taken_on(self, terms: &Settings, of: &Alternative) -> &'static str {
         match self {
             Self::Material => "what the order comes to",
             Self::Labor if !of.labor.stated => "NOT IN THE BID: the job has no table labor",

@@ -40,7 +40,7 @@ pub(super) fn orders(wording: &Wording<'_>) -> String {
         "estimate",
     ]);
     let orders = rows::order(wording);
-    let terms = &wording.job.terms;
+    let terms = &wording.job.settings;
     let prices = wording.tried().unwrap_or_else(|| AS_LISTED.to_owned());
     let mark = marks(wording).first().copied().unwrap_or(INCOMPLETE);
     let job = match wording.tried() {

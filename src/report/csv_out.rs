@@ -36,7 +36,7 @@ pub(super) fn takeoff(wording: &Wording<'_>) -> String {
     for (index, alternative) in wording.estimate.alternatives.iter().enumerate() {
         let job = wording.job;
         let (items, lines) = (&wording.estimate.items, &alternative.takeoff.lines);
-        for row in takeoff_rows(&job.lexicon, &job.catalog, items, job.terms.units, lines) {
+        for row in takeoff_rows(&job.lexicon, &job.catalog, items, job.settings.units, lines) {
             table.row([
                 Cell::text(wording.alternative(index)),
                 Cell::text(row.phase.word()),
@@ -255,7 +255,7 @@ pub(super) fn comparison(wording: &Wording<'_>) -> String {
     let mut headings = vec!["cost line", "unit"];
     headings.extend((0..alternatives.len()).map(|index| wording.alternative(index)));
     let mut table = Table::new(&headings);
-    let currency = &*wording.job.terms.currency;
+    let currency = &*wording.job.settings.currency;
     let of_chosen = wording.percent_of();
     let mut line = |name: &str, unit: &str, cells: Vec<Cell>| {
         table.row([Cell::text(name), Cell::text(unit)].into_iter().chain(cells));
@@ -270,7 +270,7 @@ pub(super) fn comparison(wording: &Wording<'_>) -> String {
         |list: &[(Decimal, Option<Decimal>)]| list.iter().map(|d| Cell::maybe(d.1, Cell::points)).collect();
     line("difference", currency, sums(&comparison.differences));
     line("difference %", &of_chosen, shares(&comparison.differences));
-    let terms = &wording.job.terms;
+    let terms = &wording.job.settings;
     for of in BidLine::all(terms).into_iter().filter(|line| *line != BidLine::Material) {
         let amounts = alternatives.iter().map(|a| Cell::cents(of.amount(terms, &a.cost.bid)));
         line(&of.name(terms), currency, amounts.collect());
@@ -296,7 +296,7 @@ pub(super) fn comparison(wording: &Wording<'_>) -> String {
 
 /// `bid.csv`: the bid line by line, one column for each system and for each alternate taken.
 pub(super) fn bid(wording: &Wording<'_>) -> String {
-    let (terms, estimate) = (&wording.job.terms, wording.estimate);
+    let (terms, estimate) = (&wording.job.settings, wording.estimate);
     let priced: Vec<_> =
         estimate.optional.iter().filter_map(|one| Some((one, one.moved.as_ref()?))).collect();
     let mut headings = vec!["line".to_owned(), "percent".to_owned(), "taken on".to_owned()];

@@ -54,7 +54,7 @@ pub(super) fn alternates_out<'a>(words: &Wording<'a>) -> Vec<AlternateOut<'a>> {
                     bid: cents(more.total),
                 }
             }),
-            bid_lines: moved.map_or_else(Vec::new, |moved| bid_lines_out(&job.terms, chosen, &moved.bid)),
+            bid_lines: moved.map_or_else(Vec::new, |moved| bid_lines_out(&job.settings, chosen, &moved.bid)),
         }
     };
     estimate.optional.iter().map(of_one).collect()

@@ -60,7 +60,7 @@ pub(super) struct BackOut<'a> {
 
 /// The orders of the chosen alternative.
 pub(super) fn orders<'a>(words: &Wording<'a>, orders: &[OrderRow<'a>]) -> Vec<SentOut<'a>> {
-    let terms = &words.job.terms.order;
+    let terms = &words.job.settings.order;
     let of_one = |order: super::sent::Sent<'_, 'a>| {
         let picks = || order.rows.iter().filter_map(|(_, row)| Some((row, row.pick?)));
         SentOut {

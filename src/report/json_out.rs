@@ -20,7 +20,7 @@ use crate::estimate::item::ItemId;
 use crate::estimate::order::CostLine;
 use crate::ground::money::{cents, points, price, quantity};
 use crate::ground::{Hangs, Notice, Severity};
-use crate::trade::Terms;
+use crate::trade::Settings;
 
 /// The version of the file's shape.
 pub const FORMAT: u32 = 2;
@@ -236,9 +236,9 @@ pub(super) fn write(words: &Wording<'_>) -> Result<Vec<u8>, serde_json::Error> {
     let file = File {
         format: FORMAT,
         program: env!("CARGO_PKG_NAME"),
-        job: &words.job.terms.name,
-        date: words.job.terms.date.map(|date| date.to_string()),
-        currency: &words.job.terms.currency,
+        job: &words.job.settings.name,
+        date: words.job.settings.date.map(|date| date.to_string()),
+        currency: &words.job.settings.currency,
         unit: words.length_unit().abbreviation(),
         complete: estimate.is_complete(),
         prices: words.tried().unwrap_or_else(|| super::AS_LISTED.to_owned()),
@@ -398,7 +398,7 @@ fn cost_out(words: &Wording<'_>, alternative: &Alternative) -> CostOut {
             .map(|(line, sum)| CostLineOut { line: line.word(), sum: cents(*sum) })
             .collect(),
         material: cents(cost.material),
-        bid_lines: bid_lines_out(&words.job.terms, alternative, &cost.bid),
+        bid_lines: bid_lines_out(&words.job.settings, alternative, &cost.bid),
         bid: cents(cost.bid.total),
         not_priced: cost.not_priced.iter().map(|item| item.0).collect(),
         fittings_share_percent: cost.fittings_share.map(points),
@@ -406,7 +406,7 @@ fn cost_out(words: &Wording<'_>, alternative: &Alternative) -> CostOut {
 }
 
 /// The lines of a bid, of the chosen work or with an alternate.
-pub(super) fn bid_lines_out(terms: &Terms, of: &Alternative, bid: &Bid) -> Vec<BidLineOut> {
+pub(super) fn bid_lines_out(terms: &Settings, of: &Alternative, bid: &Bid) -> Vec<BidLineOut> {
     let line = |line: BidLine| BidLineOut {
         name: line.name(terms),
         percent: line.points(terms).map(points),

@@ -93,7 +93,7 @@ pub(super) struct AddOrDeduct {
 impl Owner {
     /// Gathers it.
     pub(super) fn of(words: &Wording<'_>) -> Self {
-        let terms = &words.job.terms;
+        let terms = &words.job.settings;
         let whole = words.estimate.is_complete();
         Self {
             format: super::FORMAT,
@@ -283,7 +283,7 @@ fn serve(places: &mut BTreeMap<String, Place>, run: &Run) {
 
 /// The lines of the price that an owner sees: what is marked up stands in the price of the work.
 fn price(words: &Wording<'_>) -> Vec<PriceLine> {
-    let terms = &words.job.terms;
+    let terms = &words.job.settings;
     let Some(chosen) = words.estimate.alternatives.first() else { return Vec::new() };
     let shown = |line: &BidLine| match line {
         BidLine::Price | BidLine::Tax | BidLine::Fee(_) | BidLine::Total => true,
@@ -351,7 +351,7 @@ fn alternates(words: &Wording<'_>) -> Vec<AddOrDeduct> {
 
 /// What the job says, and what its sums show.
 fn not_included(words: &Wording<'_>) -> Vec<String> {
-    let (job, terms) = (words.job, &words.job.terms);
+    let (job, terms) = (words.job, &words.job.settings);
     let mut lines: Vec<String> = terms.bid.not_included.iter().map(ToString::to_string).collect();
     let Some(chosen) = words.estimate.alternatives.first() else { return lines };
     let mut also = |is: bool, line: &str| {

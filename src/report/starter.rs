@@ -14,7 +14,7 @@ use super::book::page::{Binding, Page, Paper, column, letters, shown};
 use crate::ground::LengthUnit;
 use crate::ground::name::{fold_heading, natural};
 use crate::table::{Column, Holds, Shape};
-use crate::trade::{Catalog, Class, Had, Job, LISTS, Phase, SHAPES, Service, WorkPer, terms};
+use crate::trade::{Catalog, Class, Had, ITEMS, Job, LISTS, Lie, Phase, SHAPES, Service, SoldAs, WorkPer};
 
 /// Rows of a blank table that have drop-downs.
 const ROWS: u32 = 1_000;
@@ -185,7 +185,7 @@ fn write_blank(job: &Job) -> Result<Vec<u8>, XlsxError> {
     let mut out = Workbook::new();
     out.set_properties(&properties()?);
     let binding =
-        Binding { look: &look, foot: "", metric: job.terms.units == LengthUnit::Metre, tried: false };
+        Binding { look: &look, foot: "", metric: job.settings.units == LengthUnit::Metre, tried: false };
     let lists = Lists::of(job);
     write_help(&mut out, &binding)?;
     write_walk(&mut out, &binding, job)?;
@@ -193,7 +193,7 @@ fn write_blank(job: &Job) -> Result<Vec<u8>, XlsxError> {
         let Some(shape) = shape(name) else { continue };
         let sheet = out.add_worksheet();
         sheet.set_name(name)?;
-        let unit = job.terms.units.abbreviation();
+        let unit = job.settings.units.abbreviation();
         let headings: Vec<String> = shape.columns.iter().map(|column| heading(column, unit)).collect();
         let columns: Vec<Option<&Column>> = shape.columns.iter().map(Some).collect();
         write_headings(sheet, &look, &headings, &columns)?;
@@ -213,24 +213,17 @@ fn write_blank(job: &Job) -> Result<Vec<u8>, XlsxError> {
 
 /// The heading of a column in a blank table: lengths name their unit.
 fn heading(column: &Column, unit: &str) -> String {
-    match column.holds {
-        Holds::Length | Holds::Lengths => format!("{} ({unit})", column.heading),
-        Holds::Text
-        | Holds::Size
-        | Holds::Count
-        | Holds::Number
-        | Holds::Percent
-        | Holds::Discount
-        | Holds::Date
-        | Holds::YesNo => column.heading.to_owned(),
+    match column.holds.is_in_a_unit() {
+        true => format!("{} ({unit})", column.heading),
+        false => column.heading.to_owned(),
     }
 }
 
 /// What the table `job` can say, each with its help beside it; an empty value leaves it unsaid.
 fn write_items(sheet: &mut Worksheet, look: &Look) -> Result<(), XlsxError> {
-    for (row, (item, help)) in (1_u32..).zip(terms::ITEMS) {
-        sheet.write_string_with_format(row, 0, item, &look.pencil)?;
-        sheet.write_string_with_format(row, 3, help, &look.pencil)?;
+    for (row, item) in (1_u32..).zip(&ITEMS) {
+        sheet.write_string_with_format(row, 0, item.name, &look.pencil)?;
+        sheet.write_string_with_format(row, 3, item.help(), &look.pencil)?;
     }
     sheet.set_column_width(0, 18)?;
     sheet.set_column_width(2, 24)?;
@@ -271,8 +264,8 @@ impl Lists {
             ("fixture", in_order(catalog.fixtures.iter().map(|fixture| text(fixture.fixture)).collect())),
             ("part", in_order(catalog.parts.iter().map(|part| part.name.to_string()).collect())),
             ("phase", Phase::ALL.iter().map(|phase| phase.word().to_owned()).collect()),
-            ("lie", words(&["framing", "slab", "ground"])),
-            ("sold as", words(&["coil", "stick", "bag", "each"])),
+            ("lie", Lie::ALL.iter().map(|lie| lie.word().to_owned()).collect()),
+            ("sold as", SoldAs::ALL.iter().map(|sold| sold.word().to_owned()).collect()),
             ("yes", words(&["yes", "no"])),
             ("tee", words(&["bull"])),
             ("hours for", WorkPer::ALL.iter().map(|per| per.word().to_owned()).collect()),

@@ -117,7 +117,7 @@ impl<'a> Wording<'a> {
 
     /// The unit lengths are shown in.
     pub(crate) fn length_unit(&self) -> LengthUnit {
-        self.job.terms.units
+        self.job.settings.units
     }
 
     /// The whole name of an item: `tee 1 x 3/4 x 1/2, brass`.
@@ -327,7 +327,7 @@ impl<'a> Wording<'a> {
 
     /// Whether what is left of a coil or stick is as long as the job says is worth keeping.
     pub(crate) fn is_worth_keeping(&self, cutting: &Cutting) -> bool {
-        self.job.terms.cutting.keep_from.is_some_and(|least| cutting.left >= least)
+        self.job.settings.cutting.keep_from.is_some_and(|least| cutting.left >= least)
     }
 
     /// Why a line is there, in words.

@@ -82,6 +82,13 @@ pub enum Holds {
     YesNo,
 }
 
+impl Holds {
+    /// Whether a heading of it may name the unit of bare numbers.
+    pub(crate) const fn is_in_a_unit(self) -> bool {
+        matches!(self, Self::Length | Self::Lengths)
+    }
+}
+
 /// What to do with columns that the shape does not name.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Further {

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use super::lexicon::Word;
-use super::row::Desk;
+use super::reading::Reading;
 use super::shape::shape;
 use crate::ground::RowAt;
 use crate::table::TableFile;
@@ -52,21 +52,21 @@ pub struct Held {
 }
 
 /// Reads a table of held choices.
-pub(super) fn read(file: &TableFile, desk: &mut Desk) -> Vec<Held> {
+pub(super) fn read(file: &TableFile, reading: &mut Reading) -> Vec<Held> {
     let mut list = Vec::new();
     let mut seen = HashMap::new();
-    desk.read(file, &HELD, |row, lexicon| {
+    reading.read(file, &HELD, |row| {
         row.doubt_if_once_more(&mut seen);
         row.needed(Column::Part);
         let mut held = Held {
             row: row.at(),
             in_error: false,
-            alternative: row.word(Column::Alternative, lexicon),
-            part: row.word(Column::Part, lexicon),
-            sizes: row.sizes(Column::Size, lexicon),
-            system: row.word(Column::System, lexicon),
-            variant: row.word(Column::Variant, lexicon),
-            color: row.word(Column::Color, lexicon),
+            alternative: row.word(Column::Alternative),
+            part: row.word(Column::Part),
+            sizes: row.sizes(Column::Size),
+            system: row.word(Column::System),
+            variant: row.word(Column::Variant),
+            color: row.word(Column::Color),
             offer: row.text(Column::Offer).into(),
             packs: row.count(Column::Packs),
             plan: row.text(Column::Plan).into(),

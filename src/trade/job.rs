@@ -5,38 +5,25 @@
 
 use std::path::{Path, PathBuf};
 
-use super::alternate::{self, Alternates};
-use super::beside_others;
-use super::built_in;
+use super::alternates::{self, Alternates};
 use super::catalog::Catalog;
 use super::check;
-use super::check_labor;
-use super::covered::covered;
-use super::folder;
+use super::doubtful::{self, Judged};
 use super::held::{self, Held};
-use super::judged::{self, Judged};
 use super::labor::{self, LaborRow, Nearness};
-use super::lexicon::Lexicon;
-use super::lookalike;
-use super::made_for;
-use super::merge::{self, Rows};
+use super::lexicon::{Lexicon, Word};
 use super::on_hand::{self, OnHand};
-use super::ordinary::{Limits, ORDINARY};
-use super::pattern;
 use super::place::{self, PlaceRow};
 use super::price_list::{self, PriceList};
-use super::row::{Desk, nearest_of};
-use super::run::{self, Run};
-use super::run_column::RunColumns;
+use super::reading::{Reading, all_rows, named};
+use super::run::{self, Run, RunColumns};
+use super::settings::{self, Said, Settings};
 use super::supplier::{self, Supplier};
-use super::table_list::SHAPES;
-use super::terms::{self, Said, Terms};
+use super::tables;
 use super::tool::{self, ToolRow};
-use super::words::Trouble;
-use super::{fixture, joint, part, support, system, tube_size, unused};
-use crate::ground::notice::in_order;
-use crate::ground::{Instead, Notice, RowAt, Sources, Spot};
-use crate::table::{Found, FoundTable, TableFile};
+use crate::ground::notice::{Finding, error, in_order};
+use crate::ground::{Instead, Notice, RowAt, SourceId, Sources};
+use crate::table::{Found, FoundTable};
 
 /// One house to price, as its tables say.
 #[derive(Debug, Clone)]
@@ -48,7 +35,7 @@ pub struct Job {
     /// What exists.
     pub catalog: Catalog,
     /// What the table `job` says.
-    pub terms: Terms,
+    pub settings: Settings,
     /// The run list.
     pub runs: Vec<Run>,
     /// What stands where.
@@ -84,11 +71,13 @@ struct Origin {
     changed: bool,
 }
 
-/// The hidden sheet of a starter workbook with the words to choose from.
-pub const LISTS: &str = "lists";
-
-/// Sheets of a starter workbook that hold no table: help, the sheet to walk the framing with, lists to choose from.
-pub const NOT_TABLES: [&str; 3] = ["help", "walk", LISTS];
+impl Origin {
+    /// The tables of a path, changed by nothing.
+    fn at(path: &Path) -> Result<Self, Notice> {
+        let home = if path.is_dir() { path } else { path.parent().unwrap_or(path) };
+        Ok(Self { tables: tables::job(path)?, home: home.to_owned(), lists: None, changed: false })
+    }
+}
 
 impl Job {
     /// Reads a job from a folder of CSV tables, a workbook with a sheet a table, or one CSV file, its run list.
@@ -97,9 +86,7 @@ impl Job {
     ///
     /// The notice that there is no job, or no run list in it.
     pub fn read(path: &Path) -> Result<Self, Notice> {
-        let found = folder::job(path)?;
-        let home = if path.is_dir() { path } else { path.parent().unwrap_or(path) };
-        Ok(Self::of_tables(Origin { tables: found, home: home.to_owned(), lists: None, changed: false }, &[]))
+        Ok(Self::of_tables(Origin::at(path)?, &[]))
     }
 
     /// Reads a job at other prices: a price list, or a folder of them, takes the place of every list of the job.
@@ -108,17 +95,13 @@ impl Job {
     ///
     /// The notice that there is no job, no run list in it, or no such price list.
     pub fn read_at_prices(path: &Path, prices: &Path) -> Result<Self, Notice> {
-        let found = folder::job(path)?;
-        let home = if path.is_dir() { path } else { path.parent().unwrap_or(path) };
+        let origin = Origin::at(path)?;
         // They are shown by their own names, as the job's tables are.
         let lists = match (prices.is_dir(), prices.parent(), prices.file_name()) {
-            (false, Some(beside), Some(name)) => folder::price_lists(beside, &name.to_string_lossy()),
-            _ => folder::price_lists(prices, ""),
+            (false, Some(beside), Some(name)) => tables::price_lists(beside, &name.to_string_lossy()),
+            _ => tables::price_lists(prices, ""),
         }?;
-        Ok(Self::of_tables(
-            Origin { tables: found, home: home.to_owned(), lists: Some(lists), changed: false },
-            &[],
-        ))
+        Ok(Self::of_tables(Origin { lists: Some(lists), ..origin }, &[]))
     }
 
     /// A job of tables given as CSV texts by name, for tests: `[("runs", "run,service...")]`. The texts live as long
@@ -126,7 +109,7 @@ impl Job {
     pub fn from_texts(texts: &[(&str, &str)]) -> Self {
         let table = |(name, text): &(&str, &str)| {
             let shown: &'static str = Box::leak(format!("{name}.csv").into_boxed_str());
-            folder::text(name, shown, Box::leak(Box::from(*text)))
+            tables::text(name, shown, Box::leak(Box::from(*text)))
         };
         let found = Found { tables: texts.iter().map(table).collect(), ..Found::default() };
         Self::of_tables(Origin { tables: found, home: PathBuf::from("."), lists: None, changed: false }, &[])
@@ -149,92 +132,133 @@ impl Job {
     }
 
     /// What a supplier charges beside its goods; of several rows the last, since the job's stand behind shared ones.
-    pub fn supplier(&self, name: super::Word) -> Option<&Supplier> {
+    pub fn supplier(&self, name: Word) -> Option<&Supplier> {
         self.suppliers.iter().rev().find(|row| !row.in_error && row.supplier == name)
+    }
+
+    /// The job in which one alternate is taken: its rows are there, and rows that it leaves out are not. Rows stand as the
+    /// tables have them. It compares nothing and holds no choices: these were made for the base.
+    pub fn with_alternate(&self, name: Word) -> Self {
+        let mut job = self.chosen_alone();
+        job.runs.extend(self.alternates.runs.iter().cloned());
+        job.runs.retain(|run| run.scope.is_with(name));
+        job.runs.sort_by_key(|run| run.row);
+        job.places.extend(self.alternates.places.iter().cloned());
+        job.places.retain(|place| place.scope.is_with(name));
+        job.places.sort_by_key(|place| place.row);
+        job
+    }
+
+    /// The job without other systems to compare, without choices to keep and without alternates: what an alternate is set
+    /// against.
+    pub fn chosen_alone(&self) -> Self {
+        let mut job = self.clone();
+        job.settings.compare_with.clear();
+        job.held.clear();
+        job.alternates = Alternates::default();
+        job
+    }
+
+    /// This job at the prices of another, judged on the other's day: its own runs, places and settings, the other's price
+    /// list in the words of this one.
+    pub fn at_prices_of(&self, other: &Self) -> Self {
+        let mut job = self.clone();
+        let first: Vec<SourceId> =
+            other.sources.iter().map(|(_, one)| job.sources.add(one.clone())).collect();
+        let row = |row: RowAt| RowAt {
+            source: first.get(usize::from(row.source.0)).copied().unwrap_or(row.source),
+            ..row
+        };
+        let offers = other.prices.offers.iter();
+        let offers = offers.map(|offer| offer.in_words_of(&other.lexicon, &mut job.lexicon, row(offer.row)));
+        job.prices.offers = offers.collect();
+        job.prices.tried = other.prices.tried.clone();
+        job.settings.date = other.settings.date;
+        job
     }
 
     /// Reads all tables, in the order in which one asks for the other, some cells with other texts than are written.
     fn of_tables(origin: Origin, instead: &[Instead]) -> Self {
         let notices = origin.tables.notices.clone();
-        let mut desk = Desk { notices, sources: Sources::reading(instead), ..Desk::default() };
+        let mut reading = Reading { notices, sources: Sources::reading(instead), ..Reading::default() };
         let (tables, home) = (origin.tables.tables.as_slice(), origin.home.as_path());
-        let (mut terms, said) = read_terms(tables, &mut desk);
-        let shared = shared_tables(&said, home, &mut desk);
-        let (mut catalog, joints) = read_catalog(&shared, tables, &mut desk);
-        catalog.index(&mut desk.lexicon);
-        check::terms(&mut terms, &said, &catalog, &mut desk);
-        check::catalog(&mut catalog, &joints, &mut desk);
+        let (mut settings, said) = read_settings(tables, &mut reading);
+        let (shared, built_in) = (shared_tables(&said, home, &mut reading), tables::built_in());
+        let layers = [built_in.as_slice(), &shared, tables];
+        let mut catalog = Catalog::read(layers, &mut reading);
+        check::settings(&mut settings, &said, &catalog, &mut reading);
+        check::catalog(&mut catalog, &mut reading);
 
         let mut columns = RunColumns::default();
         let mut runs = Vec::new();
         for table in named(tables, "runs") {
-            let (source, mut list) = run::read(&table.file, &mut desk);
-            columns.add(source, &list, &desk.sources, &mut desk.lexicon);
+            let (source, mut list) = run::read(&table.file, &mut reading);
+            columns.add(source, &list, &reading.sources, &mut reading.lexicon);
             runs.append(&mut list);
         }
-        let mut places = read_all(tables, "places", &mut desk, place::read);
-        read_patterns(&mut catalog, &columns, &shared, tables, &mut desk);
-        check::runs(&mut runs, &catalog, &columns, &mut desk);
-        check::places(&mut places, &catalog, &mut desk);
+        let mut places = all_rows(tables, "places", &mut reading, place::read);
+        catalog.read_patterns(layers, &columns, &mut reading);
+        check::runs(&mut runs, &catalog, &columns, &mut reading);
+        check::places(&mut places, &catalog, &mut reading);
 
         // Labor and tools beside the job's own lists stay where other prices are tried.
-        let (mut lists, beside) = price_lists(&said, home, &mut desk);
+        let (mut lists, beside) = price_lists(&said, home, &mut reading);
         let own_lists = origin.lists.is_none();
         if let Some(others) = &origin.lists {
             lists = Vec::new();
             for mut found in others.iter().cloned() {
-                desk.notices.append(&mut found.notices);
-                lists.extend(folder::lists_of(found));
+                reading.notices.append(&mut found.notices);
+                lists.extend(tables::lists_of(found));
             }
         }
         let of_job = |tables| named(tables, "prices").filter(|_| own_lists);
         let all = of_job(&shared).chain(&lists).chain(of_job(tables));
-        let offers = all.flat_map(|list| price_list::read(&list.file, &mut desk, &catalog)).collect();
-        let on_hand = read_all(tables, "onhand", &mut desk, |file, desk| on_hand::read(file, desk, &catalog));
-        let prices = PriceList::of(offers, &desk.lexicon);
+        let offers = all.flat_map(|list| price_list::read(&list.file, &mut reading, &catalog)).collect();
+        let on_hand =
+            all_rows(tables, "onhand", &mut reading, |file, reading| on_hand::read(file, reading, &catalog));
+        let prices = PriceList::of(offers, &reading.lexicon);
         if said.compare_priced {
-            let chosen = terms.water_system;
-            let more = covered(&catalog, &prices, &runs).into_iter().filter(|system| *system != chosen);
-            terms
-                .compare_with
-                .extend(more.filter(|system| !terms.compare_with.contains(system)).collect::<Vec<_>>());
+            let mut more = prices.covered(&catalog, &runs);
+            let chosen =
+                |system: &Word| *system == settings.water_system || settings.compare_with.contains(system);
+            more.retain(|system| !chosen(system));
+            settings.compare_with.append(&mut more);
         }
-        let mut suppliers = read_all(&shared, "suppliers", &mut desk, supplier::read);
-        suppliers.append(&mut read_all(tables, "suppliers", &mut desk, supplier::read));
-        check::suppliers(&suppliers, &prices, &mut desk);
-        let mut held = read_all(tables, "held", &mut desk, held::read);
-        check::held(&mut held, &terms, &mut desk);
-        check::sold(&prices, &on_hand, &mut held, terms.colors, &catalog, &mut desk);
-        let layers = [
+        let mut suppliers = all_rows(&shared, "suppliers", &mut reading, supplier::read);
+        suppliers.append(&mut all_rows(tables, "suppliers", &mut reading, supplier::read));
+        check::suppliers(&suppliers, &prices, &mut reading);
+        let mut held = all_rows(tables, "held", &mut reading, held::read);
+        check::held(&mut held, &settings, &mut reading);
+        check::sold(&prices, &on_hand, &mut held, settings.colors, &catalog, &mut reading);
+        let near = [
             (shared.as_slice(), Nearness::Shared),
             (beside.as_slice(), Nearness::BesidePrices),
             (tables, Nearness::Own),
         ];
-        let labor = read_labor(&layers, &mut desk);
-        let tools = read_tools(&layers, &mut desk);
-        check_labor::rows(labor.as_deref().unwrap_or_default(), &catalog, &mut desk);
-        check_labor::tools(tools.as_deref().unwrap_or_default(), &catalog, &mut desk);
-        check_labor::crew(&terms.crew, labor.is_some(), &runs, &places, &mut desk);
+        let (labor, tools) = read_work(&near, &mut reading);
         let judged = Judged {
-            terms: &terms,
+            settings: &settings,
             catalog: &catalog,
             runs: &runs,
+            places: &places,
             prices: &prices,
             on_hand: &on_hand,
             suppliers: &suppliers,
             labor: labor.as_deref().unwrap_or_default(),
             tools: tools.as_deref().unwrap_or_default(),
         };
-        look_over(&judged, &places, &[built_in::tables().as_slice(), &shared, tables], &mut desk);
-        unused::tell(&terms, &runs, &catalog, &mut desk);
-        let alternates = alternate::part_off(&mut runs, &mut places, &mut desk);
-        let Desk { lexicon, sources, notices, .. } = desk;
+        check::labor(judged.labor, &catalog, &mut reading);
+        check::tools(judged.tools, &catalog, &mut reading);
+        check::crew(&settings.crew, labor.is_some(), &runs, &places, &mut reading);
+        doubtful::tell(&judged, layers, &mut reading);
+        let alternates = alternates::part_off(&mut runs, &mut places, &mut reading);
+        let Reading { lexicon, sources, notices, .. } = reading;
         let notices = in_order(notices);
         Self {
             lexicon,
             sources,
             catalog,
-            terms,
+            settings,
             runs,
             places,
             alternates,
@@ -250,153 +274,83 @@ impl Job {
     }
 }
 
-/// What is doubtful though it reads well: figures out of the ordinary or unlike the others, names that look like another.
-fn look_over(judged: &Judged<'_>, places: &[PlaceRow], layers: &[&[FoundTable]], desk: &mut Desk) {
-    let mut limits = Limits::default();
-    for tables in layers {
-        named(tables, ORDINARY.name).for_each(|table| limits.lay(&table.file, desk));
-    }
-    // What its like contradict says more than a limit of the trade does.
-    let first = desk.notices.len();
-    beside_others::figures(judged, desk);
-    let told: Vec<Vec<Spot>> = desk.notices.iter().skip(first).map(|notice| notice.spots.clone()).collect();
-    let then = desk.notices.len();
-    judged::figures(judged, &limits, desk);
-    let outside = desk.notices.split_off(then);
-    desk.notices.extend(outside.into_iter().filter(|notice| !told.contains(&notice.spots)));
-    lookalike::names(judged, places, desk);
-    made_for::rows(judged, desk);
-}
-
-/// The tables of a name.
-fn named<'a>(tables: &'a [FoundTable], name: &'a str) -> impl Iterator<Item = &'a FoundTable> {
-    tables.iter().filter(move |table| table.name == name)
-}
-
-/// The rows of all tables of a name.
-fn read_all<T>(
-    tables: &[FoundTable],
-    folded: &str,
-    desk: &mut Desk,
-    read: impl Fn(&TableFile, &mut Desk) -> Vec<T>,
-) -> Vec<T> {
-    named(tables, folded).flat_map(|table| read(&table.file, desk)).collect()
-}
-
-/// The terms come first: they say what a bare length is and where other tables are.
-fn read_terms(tables: &[FoundTable], desk: &mut Desk) -> (Terms, Said) {
-    let is_known = |table: &FoundTable| {
-        SHAPES.iter().any(|shape| table.is(shape.name)) || NOT_TABLES.contains(&table.name.as_str())
-    };
-    for table in tables.iter().filter(|table| !is_known(table)) {
-        let nearest = nearest_of(&table.written, SHAPES.iter().map(|shape| shape.name));
-        let spot = Spot { file: table.file.shown(), sheet: table.file.sheet().cloned(), row: 0, column: 0 };
-        desk.notices.push(Trouble::UnknownTable { found: &table.written, nearest }.word(vec![spot]));
-    }
-    let mut terms = Terms::unsaid(&mut desk.lexicon);
+/// The settings come first: they say what a bare length is and where other tables are.
+fn read_settings(tables: &[FoundTable], reading: &mut Reading) -> (Settings, Said) {
+    reading.notices.extend(tables::unknown(tables));
+    let mut settings = Settings::unsaid(&mut reading.lexicon);
     let mut said = Said::default();
     for table in named(tables, "job") {
-        terms::read(&table.file, desk, &mut terms, &mut said);
+        settings::read(&table.file, reading, &mut settings, &mut said);
     }
-    desk.bare = terms.units;
-    desk.currency = terms.currency.clone();
-    (terms, said)
+    reading.bare = settings.units;
+    reading.currency = settings.currency.clone();
+    (settings, said)
 }
 
 /// The tables of the folders that the job shares with others.
-fn shared_tables(said: &Said, home: &Path, desk: &mut Desk) -> Vec<FoundTable> {
-    said.tables.iter().flat_map(|(at, path)| tables_at(home, path, *at, "tables", desk).tables).collect()
+fn shared_tables(said: &Said, home: &Path, reading: &mut Reading) -> Vec<FoundTable> {
+    let mut shared = Vec::new();
+    for (at, path) in &said.tables {
+        let found = found_at(tables::shared(home, path), path, *at, "tables", reading);
+        let mut found = found.unwrap_or_default();
+        reading.notices.append(&mut found.notices);
+        shared.append(&mut found.tables);
+    }
+    shared
 }
 
 /// The price lists that the job names, and the tables of labor and tools that lie beside them.
-fn price_lists(said: &Said, home: &Path, desk: &mut Desk) -> (Vec<FoundTable>, Vec<FoundTable>) {
+fn price_lists(said: &Said, home: &Path, reading: &mut Reading) -> (Vec<FoundTable>, Vec<FoundTable>) {
     let (mut lists, mut beside) = (Vec::new(), Vec::new());
     for (at, path) in &said.price_lists {
-        let of_path = folder::price_lists(home, path);
-        for mut found in found_at(of_path, path, *at, "price list", desk).unwrap_or_default() {
-            desk.notices.append(&mut found.notices);
+        let of_path = tables::price_lists(home, path);
+        for mut found in found_at(of_path, path, *at, "price list", reading).unwrap_or_default() {
+            reading.notices.append(&mut found.notices);
             let is_list = |table: &FoundTable| !table.is(labor::LABOR.name) && !table.is(tool::TOOLS.name);
             let (kept, others) = std::mem::take(&mut found.tables).into_iter().partition(is_list);
             found.tables = kept;
             beside.extend::<Vec<FoundTable>>(others);
-            lists.extend(folder::lists_of(found));
+            lists.extend(tables::lists_of(found));
         }
     }
     (lists, beside)
 }
 
-/// All rows of labor, those of shared tables first; nothing where there is no such table.
-fn read_labor(layers: &[(&[FoundTable], Nearness)], desk: &mut Desk) -> Option<Vec<LaborRow>> {
-    let mut rows = None;
-    for (tables, nearness) in layers {
+/// All rows of labor and all tools, those of shared tables first; nothing where there is no such table.
+fn read_work(
+    near: &[(&[FoundTable], Nearness)],
+    reading: &mut Reading,
+) -> (Option<Vec<LaborRow>>, Option<Vec<ToolRow>>) {
+    let (mut labor, mut tools) = (None, None);
+    for (tables, nearness) in near {
         for table in named(tables, labor::LABOR.name) {
-            rows.get_or_insert_with(Vec::new).append(&mut labor::read(&table.file, desk, *nearness));
+            let rows = labor::read(&table.file, reading, *nearness);
+            labor.get_or_insert_with(Vec::new).extend(rows);
         }
-    }
-    rows
-}
-
-/// All tools, those of shared tables first; nothing where there is no such table.
-fn read_tools(layers: &[(&[FoundTable], Nearness)], desk: &mut Desk) -> Option<Vec<ToolRow>> {
-    let mut rows = None;
-    for (tables, _) in layers {
         for table in named(tables, tool::TOOLS.name) {
-            rows.get_or_insert_with(Vec::new).append(&mut tool::read(&table.file, desk));
+            tools.get_or_insert_with(Vec::new).extend(tool::read(&table.file, reading));
         }
     }
-    rows
-}
-
-fn tables_at(home: &Path, path: &str, at: RowAt, item: &str, desk: &mut Desk) -> Found {
-    let mut found = found_at(folder::shared(home, path), path, at, item, desk).unwrap_or_default();
-    desk.notices.append(&mut found.notices);
-    found
+    (labor, tools)
 }
 
 /// What a path of the job holds; nothing, and a notice of its row, where it leads nowhere.
-fn found_at<T>(found: Result<T, Notice>, path: &str, at: RowAt, item: &str, desk: &mut Desk) -> Option<T> {
-    found
-        .map_err(|why| desk.trouble(at, "value", Trouble::NoSuchPath { item, found: path, why: &why.found }))
-        .ok()
+fn found_at<T>(
+    found: Result<T, Notice>,
+    path: &str,
+    at: RowAt,
+    item: &str,
+    reading: &mut Reading,
+) -> Option<T> {
+    found.map_err(|why| reading.trouble(at, "value", no_such_path(item, path, &why.found))).ok()
 }
 
-/// What exists: the program's own rows, over them those of shared folders, over them those of the job. With all joints
-/// that any table names.
-fn read_catalog(shared: &[FoundTable], own: &[FoundTable], desk: &mut Desk) -> (Catalog, Vec<super::Word>) {
-    let mut catalog = Catalog::default();
-    let mut joints = Vec::new();
-    for tables in [built_in::tables().as_slice(), shared, own] {
-        let mut rows = Rows {
-            parts: read_all(tables, "parts", desk, part::read),
-            systems: read_all(tables, "systems", desk, system::read),
-            sizes: read_all(tables, "sizes", desk, tube_size::read),
-            joints: Vec::new(),
-            supports: read_all(tables, "supports", desk, support::read),
-            fixtures: read_all(tables, "fixtures", desk, fixture::read),
-        };
-        for table in named(tables, "joints") {
-            let (mut consumed, named) = joint::read(&table.file, desk);
-            rows.joints.append(&mut consumed);
-            joints.extend(named);
-        }
-        merge::lay(&mut catalog, rows, desk);
-    }
-    (catalog, joints)
-}
-
-/// Patterns need to know the parts and the columns of the run list.
-fn read_patterns(
-    catalog: &mut Catalog,
-    columns: &RunColumns,
-    shared: &[FoundTable],
-    own: &[FoundTable],
-    desk: &mut Desk,
-) {
-    for (tables, built_in) in [(built_in::tables().as_slice(), true), (shared, false), (own, false)] {
-        for table in named(tables, "patterns") {
-            let patterns = pattern::read(&table.file, desk, catalog, columns, built_in);
-            merge::lay_patterns(catalog, patterns, &mut desk.lexicon);
-        }
-    }
-    catalog.index_patterns(&mut desk.lexicon);
+/// A path named in the job leads nowhere.
+fn no_such_path(item: &str, found: &str, why: &str) -> Finding {
+    error(
+        "no-such-path",
+        format!("{item} \"{found}\": {why}"),
+        "a path from the folder of the job",
+        "type the path as it is seen from the folder of the job",
+    )
 }

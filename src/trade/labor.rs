@@ -3,14 +3,15 @@
 
 use rust_decimal::Decimal;
 
-use super::lexicon::{Lexicon, Word};
+use super::catalog::part::Class;
+use super::lexicon::Word;
 use super::pack;
-use super::part::Class;
-use super::row::{Desk, Row, is_beyond};
-use super::shape::shape;
-use super::words::Trouble;
+use super::reading::findings::wrong_value;
+use super::reading::{Reading, Row, is_beyond};
+use super::shape::{shape, words};
+use crate::ground::notice::{Finding, warning};
 use crate::ground::{Length, LengthUnit, RowAt};
-use crate::table::{Got, TableFile};
+use crate::table::TableFile;
 
 shape! {
     /// The table `labor`.
@@ -28,41 +29,23 @@ shape! {
     }
 }
 
-/// What hours are for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum WorkPer {
-    /// A joint of tube.
-    Joint,
-    /// A threaded joint.
-    Thread,
-    /// A length of tube.
-    Length,
-    /// A part that is set.
-    Part,
-    /// A support.
-    Support,
-    /// A run, whatever its length.
-    Run,
-    /// A place that runs meet or serve.
-    Place,
-}
-
-impl WorkPer {
-    /// All of them in the order in which sheets list them.
-    pub const ALL: [Self; 7] =
-        [Self::Joint, Self::Thread, Self::Length, Self::Part, Self::Support, Self::Run, Self::Place];
-
-    /// The word for it in the table.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Joint => "joint",
-            Self::Thread => "thread",
-            Self::Length => "length",
-            Self::Part => "part",
-            Self::Support => "support",
-            Self::Run => "run",
-            Self::Place => "place",
-        }
+words! {
+    /// What hours are for.
+    pub enum WorkPer {
+        /// A joint of tube.
+        Joint = "joint",
+        /// A threaded joint.
+        Thread = "thread",
+        /// A length of tube.
+        Length = "length",
+        /// A part that is set.
+        Part = "part",
+        /// A support.
+        Support = "support",
+        /// A run, whatever its length.
+        Run = "run",
+        /// A place that runs meet or serve.
+        Place = "place",
     }
 }
 
@@ -107,20 +90,14 @@ pub struct LaborRow {
 }
 
 /// Reads a table of labor; rows in error are left out, with their notices.
-pub(super) fn read(file: &TableFile, desk: &mut Desk, nearness: Nearness) -> Vec<LaborRow> {
+pub(super) fn read(file: &TableFile, reading: &mut Reading, nearness: Nearness) -> Vec<LaborRow> {
     let mut list = Vec::new();
-    let unit = desk.bare;
-    desk.read(file, &LABOR, |row, lexicon| {
-        let known = WorkPer::ALL.map(|per| (per, per.word()));
-        let per = match row.one_of(Column::Per, &known) {
-            Got::Value(per) => Some(per),
-            Got::Empty => {
-                row.empty(Column::Per);
-                None
-            }
-            Got::Misread => None,
-        };
-        let read = read_row(row, lexicon, nearness, per.unwrap_or(WorkPer::Part), unit);
+    let unit = reading.bare;
+    reading.read(file, &LABOR, |row| {
+        row.needed(Column::Per);
+        row.needed(Column::Hours);
+        let per = row.choice(Column::Per);
+        let read = read_row(row, nearness, per.unwrap_or(WorkPer::Part), unit);
         if per.is_some() && !row.in_error() {
             list.push(read);
         }
@@ -128,38 +105,19 @@ pub(super) fn read(file: &TableFile, desk: &mut Desk, nearness: Nearness) -> Vec
     list
 }
 
-fn read_row(
-    row: &mut Row<'_, '_>,
-    lexicon: &mut Lexicon,
-    nearness: Nearness,
-    per: WorkPer,
-    unit: LengthUnit,
-) -> LaborRow {
-    let classes = Class::ALL.map(|class| (class, class.word()));
-    let hours = match row.number(Column::Hours) {
-        Got::Value(hours) if hours.is_sign_negative() && !hours.is_zero() => {
-            row.trouble(Column::Hours, Trouble::BelowZero { heading: "hours", found: &hours.to_string() });
-            Decimal::ZERO
-        }
-        Got::Value(hours) => hours,
-        Got::Empty => {
-            row.empty(Column::Hours);
-            Decimal::ZERO
-        }
-        Got::Misread => Decimal::ZERO,
-    };
+fn read_row(row: &mut Row<'_, '_>, nearness: Nearness, per: WorkPer, unit: LengthUnit) -> LaborRow {
     unread(row, per);
     LaborRow {
         row: row.at(),
         nearness,
         per,
-        part: row.word(Column::Part, lexicon),
-        class: row.one_of(Column::Class, &classes).value(),
-        systems: row.words(Column::System, lexicon),
-        sizes: row.sizes(Column::Size, lexicon),
-        variant: row.word(Column::Variant, lexicon),
-        fixture: row.word(Column::Fixture, lexicon),
-        hours,
+        part: row.word(Column::Part),
+        class: row.choice(Column::Class),
+        systems: row.words(Column::System),
+        sizes: row.sizes(Column::Size),
+        variant: row.word(Column::Variant),
+        fixture: row.word(Column::Fixture),
+        hours: row.zero_or_more(Column::Hours).unwrap_or_default(),
         for_so_many: for_so_many(row, per, unit),
         note: row.text(Column::Note).into(),
     }
@@ -180,7 +138,7 @@ fn unread(row: &mut Row<'_, '_>, per: WorkPer) {
     ];
     for (column, heading, read) in cells {
         if !read && !row.text(column).is_empty() {
-            row.trouble(column, Trouble::LaborUnread { heading, per: per.word() });
+            row.trouble(column, labor_cell_unread(heading, per.word()));
         }
     }
 }
@@ -214,8 +172,18 @@ fn for_so_many(row: &mut Row<'_, '_>, per: WorkPer, bare: LengthUnit) -> Decimal
     if let Some(many) = many {
         return many;
     }
-    let found = text.to_owned();
     let expected = if is_length { "ft, m, or so many of them: 100 ft" } else { "a number: 1, 10 or 100" };
-    row.trouble(Column::Unit, Trouble::WrongValue { item: "unit", found: &found, expected });
+    let finding = wrong_value("unit", text, expected);
+    row.trouble(Column::Unit, finding);
     Decimal::ONE
+}
+
+/// A cell that changes nothing on a row of hours of its kind.
+fn labor_cell_unread(heading: &str, per: &str) -> Finding {
+    warning(
+        "labor-cell-unread",
+        format!("{heading} is given on a row per {per}, where it changes nothing"),
+        format!("no {heading} on a row per {per}"),
+        format!("empty {heading}, or correct per"),
+    )
 }

@@ -6,11 +6,10 @@ use rust_decimal::Decimal;
 
 use super::catalog::Catalog;
 use super::lexicon::Word;
-use super::row::Desk;
+use super::reading::Reading;
 use super::shape::shape;
-use super::words::Trouble;
 use crate::ground::{Length, RowAt};
-use crate::table::{Got, TableFile};
+use crate::table::TableFile;
 
 shape! {
     /// The table `on hand`.
@@ -52,36 +51,29 @@ pub struct OnHand {
 }
 
 /// Reads a table of stock; rows in error stay in it.
-pub(super) fn read(file: &TableFile, desk: &mut Desk, catalog: &Catalog) -> Vec<OnHand> {
+pub(super) fn read(file: &TableFile, reading: &mut Reading, catalog: &Catalog) -> Vec<OnHand> {
     let mut list = Vec::new();
     let mut seen = HashMap::new();
-    desk.read(file, &ON_HAND, |row, lexicon| {
+    reading.read(file, &ON_HAND, |row| {
         row.doubt_if_once_more(&mut seen);
         row.needed(Column::Part);
-        let part = row.word(Column::Part, lexicon);
-        let quantity = row.number(Column::Quantity);
-        if quantity == Got::Empty {
-            row.empty(Column::Quantity);
-        }
-        let quantity = quantity.value().unwrap_or_default();
-        if quantity.is_sign_negative() {
-            let found = &quantity.to_string();
-            row.trouble(Column::Quantity, Trouble::BelowZero { heading: "quantity", found });
-        }
+        let part = row.word(Column::Part);
+        row.needed(Column::Quantity);
+        let quantity = row.zero_or_more(Column::Quantity).unwrap_or_default();
         let length = row.positive_length(Column::Length);
-        if catalog.is_tube(part) && length.is_none() && row.text(Column::Length).is_empty() {
-            row.empty(Column::Length);
+        if catalog.is_tube(part) {
+            row.needed(Column::Length);
         }
         let mut stock = OnHand {
             row: row.at(),
             in_error: false,
             part,
-            sizes: row.sizes(Column::Size, lexicon),
+            sizes: row.sizes(Column::Size),
             quantity,
             length,
-            systems: row.words(Column::System, lexicon),
-            variant: row.word(Column::Variant, lexicon),
-            color: row.word(Column::Color, lexicon),
+            systems: row.words(Column::System),
+            variant: row.word(Column::Variant),
+            color: row.word(Column::Color),
             note: row.text(Column::Note).into(),
         };
         stock.in_error = row.in_error();

@@ -3,12 +3,48 @@
 
 use rust_decimal::Decimal;
 
-use super::catalog::Catalog;
 use super::lexicon::Word;
-use super::part::{Class, PartId};
-use super::price_list::{Pack, PricedPer, SoldAs};
-use super::row::{MOST_COUNTED, is_beyond};
+use super::reading::{MOST_COUNTED, Words, is_beyond};
+use super::shape::words;
 use crate::ground::{Length, LengthUnit};
+
+words! {
+    /// How a thing is sold.
+    pub enum SoldAs {
+        /// A coil of tube.
+        Coil = "coil",
+        /// A stick of tube.
+        Stick = "stick",
+        /// A bag, box or roll of so many.
+        Bag = "bag" ["box", "pack", "roll", "can"],
+        /// Loose: any number or length.
+        Each = "each",
+    }
+}
+
+/// What one of it holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Pack {
+    /// So many pieces.
+    Count(i64),
+    /// So much tube.
+    Length(Length),
+    /// So much of a consumable, in the unit of its joints row (a 1 lb roll).
+    Amount(Decimal),
+}
+
+/// What the price is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PricedPer {
+    /// One piece.
+    Each,
+    /// One pack, coil or stick.
+    Pack,
+    /// One foot (or metre) of tube.
+    Length(Length),
+    /// So many pieces: a hundred, a thousand.
+    Many(i64),
+}
 
 /// What kind of thing is sold, since that decides what a pack can hold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -21,46 +57,6 @@ pub(super) enum Kind {
     Pieces,
     /// A part that no table has.
     Unknown,
-}
-
-/// The words for how a thing is sold.
-pub(super) const SOLD_AS: [(SoldAs, &str); 8] = [
-    (SoldAs::Coil, "coil"),
-    (SoldAs::Stick, "stick"),
-    (SoldAs::Bag, "bag"),
-    (SoldAs::Each, "each"),
-    (SoldAs::Bag, "box"),
-    (SoldAs::Bag, "pack"),
-    (SoldAs::Bag, "roll"),
-    (SoldAs::Bag, "can"),
-];
-
-/// Consumables with the unit that their joints rows count in.
-pub(super) fn units(catalog: &Catalog) -> Vec<(PartId, Word)> {
-    let rows = catalog.joints.iter();
-    rows.flat_map(|joint| catalog.parts_called(joint.part).iter().map(|id| (*id, joint.unit))).collect()
-}
-
-/// What kind of thing a word names.
-pub(super) fn kind(part: Word, catalog: &Catalog, units: &[(PartId, Word)]) -> Kind {
-    let called = catalog.parts_called_or_used(part);
-    let Some(first) = called.first() else { return Kind::Unknown };
-    match catalog.part(*first).class {
-        Class::Tube => Kind::Tube,
-        Class::Consumable => {
-            let unit = units.iter().find(|(id, _)| called.contains(id)).map(|(_, unit)| *unit);
-            unit.map_or(Kind::Pieces, Kind::Consumable)
-        }
-        Class::Fitting
-        | Class::Ring
-        | Class::Valve
-        | Class::Device
-        | Class::Manifold
-        | Class::Support
-        | Class::Cap
-        | Class::Trim
-        | Class::Tool => Kind::Pieces,
-    }
 }
 
 /// So many pieces: `25`, `25 pieces`, `bag of 25`, `25 per box`, `C`.
@@ -100,7 +96,7 @@ pub(super) fn any(text: &str, bare: LengthUnit) -> Option<Pack> {
 
 /// Words for what holds several pieces.
 fn is_bag(word: &str) -> bool {
-    SOLD_AS.iter().any(|(sold, known)| *sold == SoldAs::Bag && *known == word)
+    SoldAs::KNOWN.contains(&(SoldAs::Bag, word))
 }
 
 /// What a pack holds, without the word for the pack before it: `bag of 25`.

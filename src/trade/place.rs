@@ -1,8 +1,8 @@
 //! Places: what runs meet or serve. The table `places` says what stands where.
 
-use super::alternate::Scope;
 use super::lexicon::Word;
-use super::row::Desk;
+use super::reading::Reading;
+use super::scope::Scope;
 use super::shape::shape;
 use crate::ground::RowAt;
 use crate::table::TableFile;
@@ -41,18 +41,18 @@ pub struct PlaceRow {
 }
 
 /// Reads a table of places; rows in error stay in it, so that their names are known.
-pub(super) fn read(file: &TableFile, desk: &mut Desk) -> Vec<PlaceRow> {
+pub(super) fn read(file: &TableFile, reading: &mut Reading) -> Vec<PlaceRow> {
     let mut list = Vec::new();
-    desk.read(file, &PLACES, |row, lexicon| {
+    reading.read(file, &PLACES, |row| {
         let mut place = PlaceRow {
             row: row.at(),
             name: row.needed(Column::Name),
             in_error: false,
-            fixture: row.word(Column::Fixture, lexicon),
-            patterns: row.words(Column::Pattern, lexicon),
-            area: row.word(Column::Area, lexicon),
-            level: row.word(Column::Level, lexicon),
-            scope: Scope::read(row, Column::Alternate, lexicon),
+            fixture: row.word(Column::Fixture),
+            patterns: row.words(Column::Pattern),
+            area: row.word(Column::Area),
+            level: row.word(Column::Level),
+            scope: Scope::read(row, Column::Alternate),
         };
         place.in_error = row.in_error();
         list.push(place);

@@ -1,7 +1,7 @@
-//! How a table of this floor is written down in code: one line a column, that is its heading, its other headings,
-//! whether it must be there, what it holds and its help. No reading; the files of the tables use it.
+//! How a table and a closed list of trade words are written down in code: a table has one line a column (its heading, its
+//! other headings, whether it must be there, what it holds, its help), a list one line a word. No reading.
 
-/// Defines a table: `pub const $shape: Shape`, and an enum `$columns` whose members are the columns in order.
+/// Defines a table: `pub(crate) const $shape: Shape`, and an enum `$columns` whose members are the columns in order.
 macro_rules! shape {
     (
         $(#[$meta:meta])*
@@ -16,14 +16,14 @@ macro_rules! shape {
         }
 
         $(#[$meta])*
-        pub const $shape: crate::table::Shape = crate::table::Shape {
+        pub(crate) const $shape: crate::table::Shape = crate::table::Shape {
             name: $name,
             further: crate::table::Further::$further,
             columns: &[
                 $(crate::table::Column {
                     heading: $heading,
                     also: &[$($($also),+)?],
-                    required: shape!(@$needed),
+                    required: crate::trade::shape::shape!(@$needed),
                     holds: crate::table::Holds::$holds,
                     help: $help,
                 },)+
@@ -40,4 +40,38 @@ macro_rules! shape {
     (@optional) => { false };
 }
 
-pub(super) use shape;
+/// Defines a closed list of trade words: an enum, all its members in order, and the word for each with other spellings.
+macro_rules! words {
+    (
+        $(#[$meta:meta])*
+        $vis:vis enum $name:ident {
+            $($(#[$of:meta])* $member:ident = $word:literal $([$($also:literal),+])?,)+
+        }
+    ) => {
+        $(#[$meta])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        $vis enum $name {
+            $($(#[$of])* $member,)+
+        }
+
+        #[allow(dead_code, reason = "not every list is shown or gone through")]
+        impl $name {
+            /// All of them in the order in which sheets list them.
+            $vis const ALL: [Self; [$($word),+].len()] = [$(Self::$member),+];
+
+            /// The word for it in every table.
+            $vis const fn word(self) -> &'static str {
+                match self {
+                    $(Self::$member => $word,)+
+                }
+            }
+        }
+
+        impl crate::trade::reading::Words for $name {
+            const KNOWN: &'static [(Self, &'static str)] =
+                &[$((Self::$member, $word),)+ $($($((Self::$member, $also),)+)?)+];
+        }
+    };
+}
+
+pub(super) use {shape, words};

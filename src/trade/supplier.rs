@@ -3,9 +3,9 @@
 use rust_decimal::Decimal;
 
 use super::lexicon::Word;
-use super::row::Desk;
+use super::reading::Reading;
+use super::reading::findings::below_zero;
 use super::shape::shape;
-use super::words::Trouble;
 use crate::ground::RowAt;
 use crate::table::TableFile;
 
@@ -37,22 +37,22 @@ pub struct Supplier {
 }
 
 /// Reads a table of suppliers; rows in error stay in it.
-pub(super) fn read(file: &TableFile, desk: &mut Desk) -> Vec<Supplier> {
+pub(super) fn read(file: &TableFile, reading: &mut Reading) -> Vec<Supplier> {
     let mut list = Vec::new();
-    desk.read(file, &SUPPLIERS, |row, lexicon| {
+    reading.read(file, &SUPPLIERS, |row| {
         row.needed(Column::Supplier);
         let sums =
             [(Column::Fee, "delivery fee"), (Column::Least, "least order")].map(|(column, heading)| {
                 let sum = row.sum(column).value().unwrap_or_default();
                 if sum.is_sign_negative() {
-                    row.trouble(column, Trouble::BelowZero { heading, found: &sum.to_string() });
+                    row.trouble(column, below_zero(heading, sum));
                 }
                 sum
             });
         list.push(Supplier {
             row: row.at(),
             in_error: row.in_error(),
-            supplier: row.word(Column::Supplier, lexicon),
+            supplier: row.word(Column::Supplier),
             delivery_fee: sums[0],
             least_order: sums[1],
             note: row.text(Column::Note).into(),

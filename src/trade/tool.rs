@@ -6,10 +6,11 @@ use std::collections::HashMap;
 use rust_decimal::Decimal;
 
 use super::lexicon::Word;
-use super::row::{Desk, Row};
-use super::shape::shape;
-use super::words::Trouble;
+use super::reading::findings::negative_price;
+use super::reading::{Reading, Row};
+use super::shape::{shape, words};
 use crate::ground::RowAt;
+use crate::ground::notice::{Finding, error};
 use crate::table::{Got, TableFile};
 
 shape! {
@@ -25,31 +26,17 @@ shape! {
     }
 }
 
-/// How a tool is had.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Had {
-    /// Bought for the job, or for so many.
-    Bought,
-    /// There already: it costs this job nothing.
-    Owned,
-    /// Rented by the day.
-    RentedByDay,
-    /// Rented by the week of five days of work.
-    RentedByWeek,
-}
-
-impl Had {
-    /// All of them.
-    pub const ALL: [Self; 4] = [Self::Bought, Self::Owned, Self::RentedByDay, Self::RentedByWeek];
-
-    /// The words for it in the table.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Bought => "bought",
-            Self::Owned => "owned",
-            Self::RentedByDay => "rented by day",
-            Self::RentedByWeek => "rented by week",
-        }
+words! {
+    /// How a tool is had.
+    pub enum Had {
+        /// Bought for the job, or for so many.
+        Bought = "bought",
+        /// There already: it costs this job nothing.
+        Owned = "owned",
+        /// Rented by the day.
+        RentedByDay = "rented by day" ["rented"],
+        /// Rented by the week of five days of work.
+        RentedByWeek = "rented by week",
     }
 }
 
@@ -75,31 +62,18 @@ pub struct ToolRow {
 }
 
 /// Reads a table of tools; rows in error are left out, with their notices.
-pub(super) fn read(file: &TableFile, desk: &mut Desk) -> Vec<ToolRow> {
+pub(super) fn read(file: &TableFile, reading: &mut Reading) -> Vec<ToolRow> {
     let mut list = Vec::new();
     let mut seen = HashMap::new();
-    desk.read(file, &TOOLS, |row, lexicon| {
+    reading.read(file, &TOOLS, |row| {
         row.doubt_if_once_more(&mut seen);
         let tool = row.needed(Column::Tool);
-        let known = [
-            (Had::Bought, Had::Bought.word()),
-            (Had::Owned, Had::Owned.word()),
-            (Had::RentedByDay, Had::RentedByDay.word()),
-            (Had::RentedByWeek, Had::RentedByWeek.word()),
-            (Had::RentedByDay, "rented"),
-        ];
-        let had = match row.one_of(Column::How, &known) {
-            Got::Value(had) => had,
-            Got::Empty => {
-                row.empty(Column::How);
-                Had::Owned
-            }
-            Got::Misread => Had::Owned,
-        };
+        row.needed(Column::How);
+        let had = row.choice(Column::How).unwrap_or(Had::Owned);
         let tool = ToolRow {
             row: row.at(),
             tool,
-            systems: row.words(Column::System, lexicon),
+            systems: row.words(Column::System),
             had,
             price: price(row, had),
             jobs: row.positive(Column::Jobs).unwrap_or(Decimal::ONE),
@@ -118,12 +92,22 @@ fn price(row: &mut Row<'_, '_>, had: Had) -> Decimal {
     let price = row.sum(Column::Price);
     match (had, price) {
         (_, Got::Value(price)) if price.is_sign_negative() && !price.is_zero() => {
-            row.trouble(Column::Price, Trouble::PriceNegative { found: &price.to_string() });
+            row.trouble(Column::Price, negative_price(price));
         }
         (Had::Owned, Got::Value(_) | Got::Empty) | (_, Got::Misread) => {}
-        (_, Got::Value(price)) if price.is_zero() => row.trouble(Column::Price, Trouble::ToolForNothing),
+        (_, Got::Value(price)) if price.is_zero() => row.trouble(Column::Price, tool_for_nothing()),
         (_, Got::Value(price)) => return price,
         (_, Got::Empty) => row.empty(Column::Price),
     }
     Decimal::ZERO
+}
+
+/// A tool bought or rented for nothing.
+fn tool_for_nothing() -> Finding {
+    error(
+        "tool-for-nothing",
+        "price is 0 of a tool that is not owned",
+        "a price above zero, or owned",
+        "type the price, or owned in how",
+    )
 }

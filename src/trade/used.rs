@@ -2,15 +2,16 @@
 //! it is held against is for the estimate; here is only what stands in the cells.
 
 use std::path::Path;
-use std::sync::Arc;
 
 use rust_decimal::Decimal;
 
 use super::job::Job;
-use super::row::{Desk, Row};
+use super::reading::findings::below_zero;
+use super::reading::{Reading, Row};
 use super::shape::shape;
-use super::words::Trouble;
-use crate::ground::{LengthUnit, Notice, RowAt, Sources, Spot};
+use super::tables::whole;
+use crate::ground::notice::{Finding, error};
+use crate::ground::{LengthUnit, Notice, RowAt, Sources};
 use crate::table::{self, Got, TableFile};
 
 shape! {
@@ -89,30 +90,22 @@ fn is_used(table: &table::FoundTable) -> bool {
 pub fn read(path: &Path, job: &Job) -> Result<Filled, Notice> {
     let found = table::open(path)?;
     match found.tables.iter().find(|one| is_used(one)) {
-        Some(table) => Ok(filled(&table.file, job.terms.units)),
-        None => {
-            let file = path.file_name().map_or_else(|| path.to_string_lossy(), |name| name.to_string_lossy());
-            Err(Trouble::NoUsedSheet.word(vec![Spot {
-                file: Arc::from(file),
-                sheet: None,
-                row: 0,
-                column: 0,
-            }]))
-        }
+        Some(table) => Ok(filled(&table.file, job.settings.units)),
+        None => Err(no_used_sheet().at([whole(path)])),
     }
 }
 
 /// Reads the sheet given as CSV text, for tests. The text lives as long as the program.
 pub fn from_text(text: &str, job: &Job) -> Filled {
     let text: &'static str = Box::leak(Box::from(text));
-    filled(&TableFile::BuiltIn { name: "used.csv", text }, job.terms.units)
+    filled(&TableFile::BuiltIn { name: "used.csv", text }, job.settings.units)
 }
 
 fn filled(file: &TableFile, units: LengthUnit) -> Filled {
-    let mut desk = Desk { bare: units, ..Desk::default() };
+    let mut reading = Reading { bare: units, ..Reading::default() };
     let mut rows = Vec::new();
-    desk.read_titled(file, &USED, |row, _| rows.extend(line(row)));
-    Filled { rows, sources: desk.sources, notices: desk.notices }
+    reading.read_titled(file, &USED, |row| rows.extend(line(row)));
+    Filled { rows, sources: reading.sources, notices: reading.notices }
 }
 
 /// One line; nothing for what stands below the lines: the guard row, sums, remarks without a part.
@@ -132,7 +125,7 @@ fn line(row: &mut Row<'_, '_>) -> Option<Used> {
         },
     };
     if let Some(number) = used.filter(Decimal::is_sign_negative) {
-        row.trouble(Column::Used, Trouble::BelowZero { heading: "used", found: &number.to_string() });
+        row.trouble(Column::Used, below_zero("used", number));
     }
     let sizes = row.sizes_in_words(Column::Size);
     Some(Used {
@@ -149,4 +142,14 @@ fn line(row: &mut Row<'_, '_>) -> Option<Used> {
         unit,
         in_error: row.in_error(),
     })
+}
+
+/// A workbook without the sheet that is filled in on site.
+fn no_used_sheet() -> Finding {
+    error(
+        "no-used-sheet",
+        "the workbook has no sheet Used",
+        "an estimate.xlsx that this program wrote and somebody filled in on site",
+        "write one with `coilstick estimate`, fill in its sheet Used and name that file",
+    )
 }

@@ -194,7 +194,7 @@ fn a_tube_allowance_at_the_end_or_on_each_piece_never_costs_less() {
     let plan = priced(Job::read(&path).unwrap());
     for kind in [TubeAllowance::Piece, TubeAllowance::End] {
         let mut job = Job::read(&path).unwrap();
-        job.terms.tube_allowance = kind;
+        job.settings.tube_allowance = kind;
         let with = priced(job);
         holds_together(&with);
         assert_eq!(plan.alternatives.len(), with.alternatives.len());

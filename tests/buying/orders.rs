@@ -268,8 +268,8 @@ fn the_readme_says_what_the_flat_percentage_and_the_plan_cost() {
     let readme = readme.split_whitespace().collect::<Vec<_>>().join(" ");
     let blue = |kind: TubeAllowance| {
         let mut job = job("examples/lake-cabin");
-        job.terms.tube_allowance = kind;
-        for (class, points, _) in &mut job.terms.allowances {
+        job.settings.tube_allowance = kind;
+        for (class, points, _) in &mut job.settings.allowances {
             if *class == Class::Tube {
                 *points = Decimal::TEN;
             }

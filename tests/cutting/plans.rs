@@ -42,7 +42,7 @@ fn kerf(job: &Job, plan: &TubePlan, estimate_item: &coilstick::estimate::Item) -
     let system = job.catalog.system(estimate_item.system.unwrap());
     let text = |word| job.lexicon.text(word).to_owned();
     let mut best = (0, 0);
-    for kerf in &job.terms.cutting.kerf {
+    for kerf in &job.settings.cutting.kerf {
         let of = text(kerf.of);
         let rank = match of {
             of if of == text(system.name) => 3,
@@ -111,8 +111,8 @@ fn pieces(
 ) {
     let item = estimate.items.get(plan.item);
     kerf(job, plan, item);
-    let percent = match job.terms.tube_allowance {
-        TubeAllowance::Piece => job.terms.allowance(Class::Tube).0,
+    let percent = match job.settings.tube_allowance {
+        TubeAllowance::Piece => job.settings.allowance(Class::Tube).0,
         TubeAllowance::Plan | TubeAllowance::End => Decimal::ZERO,
     };
     let longest_sold =
@@ -152,7 +152,7 @@ fn pieces(
         let number: u64 = joined.parts.iter().map(|(_, n)| n).sum();
         joints += (number - 1) * joined.copies;
         for (length, n) in &joined.parts {
-            if *length < job.terms.cutting.shortest_joined {
+            if *length < job.settings.cutting.shortest_joined {
                 fault(format!("a part of {length}"));
             }
             of_joined.extend((0..n * joined.copies).map(|_| length.nanometres()));
@@ -185,11 +185,11 @@ fn pieces(
         }
     }
     let need = alternative.order.iter().find(|line| line.item == plan.item).unwrap();
-    let allow = match job.terms.tube_allowance {
+    let allow = match job.settings.tube_allowance {
         TubeAllowance::End => need.allow,
         TubeAllowance::Plan | TubeAllowance::Piece => Decimal::ZERO,
     };
-    let spare = Decimal::from(spare) / Decimal::from(job.terms.units.nanometres());
+    let spare = Decimal::from(spare) / Decimal::from(job.settings.units.nanometres());
     if spare.round_dp(8) < allow.round_dp(8) {
         fault(format!("{spare} spare for {allow}"));
     }
@@ -236,10 +236,10 @@ fn the_cut_plans_of_every_example_pass_the_checker_however_tube_is_cut() {
             let mut job = Job::read(&folder).unwrap();
             let row = job.runs[0].row;
             let of = coilstick::trade::Word::EMPTY;
-            job.terms.cutting.kerf = vec![coilstick::trade::Kerf { of, width: length(kerf), row }];
-            job.terms.cutting.shortest_joined = length(shortest);
-            job.terms.tube_allowance = allowance;
-            for (class, points, _) in &mut job.terms.allowances {
+            job.settings.cutting.kerf = vec![coilstick::trade::Kerf { of, width: length(kerf), row }];
+            job.settings.cutting.shortest_joined = length(shortest);
+            job.settings.tube_allowance = allowance;
+            for (class, points, _) in &mut job.settings.allowances {
                 if *class == Class::Tube {
                     *points = Decimal::from(7);
                 }

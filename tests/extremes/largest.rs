@@ -226,7 +226,7 @@ fn all_the_largest_numbers_together_are_told() {
 #[test]
 fn sums_beyond_what_money_is_counted_in_are_told_and_the_bid_is_incomplete() {
     let mut job = Job::from_texts(&HOUSE);
-    job.terms.overhead = rust_decimal::Decimal::MAX;
+    job.settings.overhead = rust_decimal::Decimal::MAX;
     let estimate = estimate(&job);
     assert!(estimate.notices.iter().any(|notice| notice.kind == "sums-too-large"));
     assert!(!estimate.is_complete());

@@ -26,8 +26,8 @@ fn water_systems(job: &Job) -> Vec<String> {
 
 /// A job in one system and no other.
 fn only_in(mut job: Job, system: &str) -> Job {
-    job.terms.water_system = job.lexicon.find(system).unwrap();
-    job.terms.compare_with.clear();
+    job.settings.water_system = job.lexicon.find(system).unwrap();
+    job.settings.compare_with.clear();
     job
 }
 
@@ -149,8 +149,8 @@ fn rings_are_the_joints_of_every_ring_system() {
 /// What the traced lines of an item come to, in the unit of the order.
 fn traced(job: &Job, estimate: &Estimate, alternative: &Alternative) -> Vec<Decimal> {
     let mut sums = vec![Decimal::ZERO; estimate.items.len()];
-    let of_unit = Decimal::from(job.terms.units.nanometres());
-    assert_eq!(job.terms.units, LengthUnit::Foot);
+    let of_unit = Decimal::from(job.settings.units.nanometres());
+    assert_eq!(job.settings.units, LengthUnit::Foot);
     for line in &alternative.takeoff.lines {
         let count = Decimal::from(line.count);
         sums[line.item.0 as usize] += match line.joint {

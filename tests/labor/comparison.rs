@@ -156,7 +156,7 @@ fn hours_without_wages_are_counted_and_not_in_the_sums() {
 fn all_systems_whose_tube_is_priced_are_compared_where_the_job_says_so() {
     let (job, _) = compared("compare with,,priced\n", "", "");
     let named = |job: &Job| -> Vec<String> {
-        job.terms.compare_with.iter().map(|word| job.lexicon.text(*word).to_owned()).collect()
+        job.settings.compare_with.iter().map(|word| job.lexicon.text(*word).to_owned()).collect()
     };
     assert!(named(&job).contains(&"copper-solder".to_owned()), "{:?}", named(&job));
     // No tube of 1/2 is on sale: nothing is covered.

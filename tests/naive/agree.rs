@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use coilstick::estimate::take_off;
 use coilstick::ground::{Length, LengthUnit};
-use coilstick::trade::job::Job;
+use coilstick::trade::Job;
 use coilstick::trade::{Class, Fit, Side};
 
 use crate::chance::Chance;
@@ -154,8 +154,8 @@ fn both_counters_agree_on_the_examples_in_every_water_system() {
         let Ok(mut job) = Job::read(&folder) else { continue };
         jobs += 1;
         let water = job.catalog.systems.iter().filter(|system| system.side == Side::Water);
-        job.terms.compare_with = water.map(|system| system.name).collect();
-        assert!(job.terms.compare_with.len() > 1);
+        job.settings.compare_with = water.map(|system| system.name).collect();
+        assert!(job.settings.compare_with.len() > 1);
         let found: Vec<String> = differences(&job).into_iter().map(|one| one.text).collect();
         assert!(found.is_empty(), "{}:\n{}", folder.display(), found.join("\n"));
     }

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use coilstick::trade::Job;
 use coilstick::trade::SystemId;
-use coilstick::trade::job::Job;
 
 use crate::judge::alternatives;
 use crate::total::Count;

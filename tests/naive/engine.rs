@@ -8,7 +8,7 @@ use coilstick::estimate::sizes_text;
 use coilstick::estimate::take_off;
 use coilstick::estimate::takeoff::{self, Takeoff};
 use coilstick::estimate::{ItemId, Items};
-use coilstick::trade::job::Job;
+use coilstick::trade::Job;
 use rust_decimal::Decimal;
 
 use crate::build::{EndMet, EndSeen};

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use coilstick::trade::job::Job;
+use coilstick::trade::Job;
 use rust_decimal::Decimal;
 
 use crate::generate::{Texts, Wrong, house};
@@ -120,7 +120,7 @@ fn rings_are_the_joints_of_ring_systems() {
         let joints = count.joints.iter().filter(|((system, _), number)| of_rings(system) && **number != 0);
         let expected: BTreeMap<_, _> =
             joints.map(|(key, number)| (key.clone(), Decimal::from(*number))).collect();
-        assert_eq!(found, expected, "seed {seed}: {:?}", job.terms.name);
+        assert_eq!(found, expected, "seed {seed}: {:?}", job.settings.name);
     });
 }
 

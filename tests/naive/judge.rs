@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use coilstick::trade::job::Job;
+use coilstick::trade::Job;
 use coilstick::trade::{Service, SystemId};
 
 use crate::layout::lay;
@@ -20,7 +20,7 @@ pub(crate) struct Judged {
 
 /// The systems compared: the job's, then those that it names.
 pub(crate) fn alternatives(job: &Job) -> Vec<SystemId> {
-    let words = std::iter::once(job.terms.water_system).chain(job.terms.compare_with.iter().copied());
+    let words = std::iter::once(job.settings.water_system).chain(job.settings.compare_with.iter().copied());
     let mut systems = Vec::new();
     for system in words.filter_map(|word| job.catalog.system_named(word)) {
         if !systems.contains(&system) {

@@ -17,7 +17,7 @@ struct Family {
 }
 
 impl Kin {
-    pub(crate) fn of(job: &coilstick::trade::job::Job) -> Self {
+    pub(crate) fn of(job: &coilstick::trade::Job) -> Self {
         let text = |word: Word| job.lexicon.text(word).to_owned();
         let family = |system: &coilstick::trade::System| Family {
             tube: text(system.tube),
@@ -139,7 +139,7 @@ impl Made {
 
     /// A fitting of the network that no table has: it joins, but is not counted.
     pub(crate) fn missing(view: &View<'_>, used: UsedAs, sizes: &[Word], system: SystemId) -> Self {
-        let word = UsedAs::ALL.iter().find(|(one, _)| *one == used).map_or("", |(_, word)| word);
+        let word = used.word();
         let texts: Vec<&str> = sizes.iter().map(|size| view.text(*size)).collect();
         let socket = |size: &Word| Opening {
             shape: Shape::Socket(system),

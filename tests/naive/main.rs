@@ -92,7 +92,7 @@ mod total;
 mod view;
 mod world;
 
-use coilstick::trade::job::Job;
+use coilstick::trade::Job;
 
 /// Counts every alternative of a job.
 fn count_job(job: &Job) -> Vec<total::Count> {

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use coilstick::ground::Length;
 use coilstick::ground::name::{fold, natural};
-use coilstick::trade::job::Job;
+use coilstick::trade::Job;
 use coilstick::trade::{Service, Side};
 
 use crate::view::system_of;
@@ -246,7 +246,7 @@ fn cycles(job: &Job, meetings: &mut Meetings) {
 /// A run needs a system of its side of the house.
 fn systems(job: &Job, meetings: &mut Meetings) {
     let catalog = &job.catalog;
-    let water = catalog.system_named(job.terms.water_system);
+    let water = catalog.system_named(job.settings.water_system);
     for (run, row) in job.runs.iter().enumerate() {
         let side = match row.service {
             Service::Cold | Service::Hot | Service::Mixed | Service::Return => Side::Water,

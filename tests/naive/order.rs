@@ -10,7 +10,7 @@ use coilstick::estimate::takeoff::JointKind;
 use coilstick::estimate::{Alternative, Substitute};
 use coilstick::estimate::{Estimate, estimate, take_off};
 use coilstick::estimate::{Item, ItemId, Items};
-use coilstick::trade::job::Job;
+use coilstick::trade::Job;
 use coilstick::trade::{Class, Fit, SystemId, UsedAs, Word};
 use rust_decimal::Decimal;
 
@@ -60,7 +60,7 @@ fn add_joints(
 /// What the takeoff needs.
 fn of_takeoff(job: &Job, estimate: &Estimate, of: &Alternative) -> Counted {
     let mut counted = Counted::new();
-    let foot = Decimal::from(job.terms.units.nanometres());
+    let foot = Decimal::from(job.settings.units.nanometres());
     for line in &of.takeoff.lines {
         let count = Decimal::from(line.count);
         let amount = match line.joint {
@@ -80,7 +80,7 @@ fn of_takeoff(job: &Job, estimate: &Estimate, of: &Alternative) -> Counted {
 /// tube and its threads consume.
 fn add_built(counted: &mut Counted, job: &Job, items: &Items, built: &Substitute) {
     let n = Decimal::from(built.count);
-    let foot = Decimal::from(job.terms.units.nanometres());
+    let foot = Decimal::from(job.settings.units.nanometres());
     add(counted, built.item, -n);
     for (fitting, _) in &built.fittings {
         add(counted, *fitting, n);

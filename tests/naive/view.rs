@@ -5,7 +5,7 @@ use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet};
 
 use coilstick::ground::Length;
-use coilstick::trade::job::Job;
+use coilstick::trade::Job;
 use coilstick::trade::{
     Adds, Class, Fit, PartId, PatternRow, Per, Phase, Run, Service, System, SystemId, TurnsAs, UsedAs, Word,
 };
@@ -43,7 +43,7 @@ pub(crate) fn system_of(job: &Job, run: &Run, alternative: SystemId) -> Option<S
     }
     let usual = match run.service {
         Service::Cold | Service::Hot | Service::Mixed | Service::Return => Some(alternative),
-        Service::Drain | Service::Vent => named(job.terms.drain_system),
+        Service::Drain | Service::Vent => named(job.settings.drain_system),
     };
     // A row of a pattern may lay its runs in another system than they would have.
     for name in &run.patterns {
@@ -162,7 +162,7 @@ impl<'a> View<'a> {
 
     /// Tube of a system, in the color of what flows (rule 20).
     pub(crate) fn stuff_of(&self, system: SystemId, variant: Word, size: Word, service: Service) -> Stuff {
-        let colored = self.job.terms.colors && self.system(system).colors;
+        let colored = self.job.settings.colors && self.system(system).colors;
         let color = match service {
             Service::Hot | Service::Mixed | Service::Return if colored => "red",
             Service::Cold if colored => "blue",
@@ -255,8 +255,7 @@ impl<'a> View<'a> {
         let known = (0_u32..).zip(&self.job.catalog.parts).map(|(id, part)| (PartId(id), part));
         let goes_by = |part: &coilstick::trade::Part| part.word == word || part.also.contains(&word);
         let used_for = |part: &coilstick::trade::Part| {
-            let said =
-                |used: &UsedAs| UsedAs::ALL.iter().any(|(one, text)| one == used && *text == self.text(word));
+            let said = |used: &UsedAs| used.word() == self.text(word);
             part.used_as.iter().any(said)
         };
         let named = known.clone().any(|(_, part)| goes_by(part));
@@ -315,7 +314,7 @@ impl<'a> View<'a> {
     pub(crate) fn turns_are_elbows(&self, run: usize) -> bool {
         match self.system(self.system_id(run)).turns {
             TurnsAs::Elbow => true,
-            TurnsAs::Bend => self.job.terms.turns_in_plastic == TurnsAs::Elbow,
+            TurnsAs::Bend => self.job.settings.turns_in_plastic == TurnsAs::Elbow,
         }
     }
 

@@ -1,15 +1,15 @@
 //! Markup against margin, tax and the rounding of a bid: identities and worked figures.
 
 use coilstick::estimate::{Spent, bid, both_ways, profit};
-use coilstick::trade::{Class, Fee, Job, ProfitAs, Taxed, Terms};
+use coilstick::trade::{Class, Fee, Job, ProfitAs, Settings, Taxed};
 use rust_decimal::Decimal;
 
 fn d(text: &str) -> Decimal {
     Decimal::from_str_exact(text).unwrap()
 }
 
-fn terms() -> Terms {
-    Job::from_texts(&[("runs", "run,service,size,length\nA,cold,1/2,10\n")]).terms
+fn terms() -> Settings {
+    Job::from_texts(&[("runs", "run,service,size,length\nA,cold,1/2,10\n")]).settings
 }
 
 /// So much that is taxed, all of it fittings.

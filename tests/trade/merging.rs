@@ -59,11 +59,11 @@ fn a_new_tube_works_by_tables_alone() {
 #[test]
 fn what_the_job_leaves_out_has_the_value_a_first_job_needs() {
     let job = Job::from_texts(&[RUNS]);
-    assert_eq!(job.lexicon.text(job.terms.water_system), "pex-clamp");
-    let compared: Vec<_> = job.terms.compare_with.iter().map(|word| job.lexicon.text(*word)).collect();
+    assert_eq!(job.lexicon.text(job.settings.water_system), "pex-clamp");
+    let compared: Vec<_> = job.settings.compare_with.iter().map(|word| job.lexicon.text(*word)).collect();
     assert_eq!(compared, ["copper-solder"]);
-    assert_eq!(job.terms.allowance(Class::Fitting), (Decimal::ZERO, None));
-    assert_eq!(job.terms.tube_allowance, TubeAllowance::Plan);
+    assert_eq!(job.settings.allowance(Class::Fitting), (Decimal::ZERO, None));
+    assert_eq!(job.settings.tube_allowance, TubeAllowance::Plan);
 }
 
 #[test]
@@ -71,10 +71,10 @@ fn allowances_are_said_by_class_in_one_cell_or_two() {
     let table = "item,for,value\nallowance,fitting,7\nallowance rings,,12 %\nwater system,,copper-solder\n";
     let job = Job::from_texts(&[RUNS, ("job", table)]);
     assert_eq!(job.notices, []);
-    let (fitting, ring) = (job.terms.allowance(Class::Fitting), job.terms.allowance(Class::Ring));
+    let (fitting, ring) = (job.settings.allowance(Class::Fitting), job.settings.allowance(Class::Ring));
     assert_eq!((fitting.0, ring.0), (Decimal::from(7), Decimal::from(12)));
     assert_eq!((fitting.1.unwrap().row, ring.1.unwrap().row), (2, 3));
-    assert_eq!(job.terms.compare_with, [job.lexicon.find("pex-clamp").unwrap()]);
+    assert_eq!(job.settings.compare_with, [job.lexicon.find("pex-clamp").unwrap()]);
 }
 
 #[test]

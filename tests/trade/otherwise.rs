@@ -64,7 +64,7 @@ fn a_misspelled_alternate_is_meant_as_the_others_in_all_its_cells() {
 fn an_item_misspelled_may_be_the_nearest_one() {
     let job = job(&[("job", "item,value\noverhed,9\n")]);
     assert_eq!(otherwise(&job, "unknown-item"), ["job.csv:A2=overhead"]);
-    assert_eq!(job.otherwise(&told(&job, "unknown-item").otherwise).terms.overhead, Decimal::from(9));
+    assert_eq!(job.otherwise(&told(&job, "unknown-item").otherwise).settings.overhead, Decimal::from(9));
 }
 
 #[test]
@@ -73,7 +73,7 @@ fn a_value_beside_its_cell_is_moved_there() {
     let notice = told(&job, "value-elsewhere");
     assert!(notice.is_error());
     let other = job.otherwise(&notice.otherwise);
-    assert_eq!((other.terms.overhead, other.notices.len()), (Decimal::from(9), 0));
+    assert_eq!((other.settings.overhead, other.notices.len()), (Decimal::from(9), 0));
 }
 
 #[test]

@@ -26,7 +26,7 @@ pub(super) enum Sum {
 
 /// The sums of a job and what they are called.
 pub(super) fn all(words: &Wording<'_>) -> Vec<(String, Sum)> {
-    let terms = &words.job.terms;
+    let terms = &words.job.settings;
     let material = CostLine::ALL.into_iter().map(|line| (line.word().to_owned(), Sum::Cost(line)));
     let bid = BidLine::all(terms).into_iter().map(|line| (line.name(terms), Sum::Bid(line)));
     material.chain(bid).chain([("hours".to_owned(), Sum::Hours)]).collect()
@@ -61,7 +61,7 @@ pub(super) fn work_asked_for<'a>(words: &Wording<'_>, of: &'a Alternative, text:
 pub(super) fn name(words: &Wording<'_>, sum: Sum) -> String {
     match sum {
         Sum::Cost(line) => format!("cost of {}", line.word()),
-        Sum::Bid(line) => line.name(&words.job.terms),
+        Sum::Bid(line) => line.name(&words.job.settings),
         Sum::Hours => "hours of labor".to_owned(),
     }
 }
@@ -86,7 +86,7 @@ fn together(sum: Decimal, what: &str) -> [String; 2] {
 
 /// Cells of the table job that say an item, in brackets.
 fn said(words: &Wording<'_>, item: &str) -> String {
-    bracketed(words, &words.job.terms.rows_of(item))
+    bracketed(words, &words.job.settings.rows_of(item))
 }
 
 fn bracketed(words: &Wording<'_>, rows: &[RowAt]) -> String {
@@ -124,7 +124,7 @@ pub(super) fn hours(words: &Wording<'_>, lines: &[&LaborLine]) -> Vec<String> {
     let sum: Decimal = lines.iter().filter_map(|line| line.hours).sum();
     told.push(format!("  {:>12}", "------------"));
     told.push(format!("  {:>10} h  hours of one person; each line is rounded to 0.01 once", cents(sum)));
-    let crew = &job.terms.crew;
+    let crew = &job.settings.crew;
     if crew.productivity != Decimal::ONE_HUNDRED {
         let points = crew.productivity.normalize();
         told.push(format!(
@@ -177,7 +177,7 @@ fn hours_of(words: &Wording<'_>, line: &LaborLine) -> String {
 
 /// A line of the bid: the lines it is the sum of, or its points and what they are taken on.
 fn bid(words: &Wording<'_>, of: &Alternative, line: BidLine) -> Vec<String> {
-    let terms = &words.job.terms;
+    let terms = &words.job.settings;
     let bid = &of.cost.bid;
     let amount = line.amount(terms, bid);
     let one = |line: BidLine| {
@@ -231,7 +231,8 @@ fn bid(words: &Wording<'_>, of: &Alternative, line: BidLine) -> Vec<String> {
 
 /// That an item of the job has a say, where it stands.
 fn sum_cells(words: &Wording<'_>, item: &str) -> Option<String> {
-    (!words.job.terms.rows_of(item).is_empty()).then(|| format!("  {:>12}  {item}{}", "", said(words, item)))
+    (!words.job.settings.rows_of(item).is_empty())
+        .then(|| format!("  {:>12}  {item}{}", "", said(words, item)))
 }
 
 fn labor(words: &Wording<'_>, of: &Alternative) -> Vec<String> {
@@ -270,7 +271,7 @@ fn tools(words: &Wording<'_>, of: &Alternative) -> Vec<String> {
 
 fn delivery(words: &Wording<'_>, of: &Alternative) -> Vec<String> {
     let job = words.job;
-    let mut told = vec![money(job.terms.bid.delivery, &format!("stated{}", said(words, "delivery")))];
+    let mut told = vec![money(job.settings.bid.delivery, &format!("stated{}", said(words, "delivery")))];
     for order in &of.buying.suppliers {
         let row = job.supplier(order.supplier);
         let cell = row.map(|row| format!("  [{}]", job.sources.cell(row.row, "delivery fee")));
@@ -282,14 +283,14 @@ fn delivery(words: &Wording<'_>, of: &Alternative) -> Vec<String> {
 }
 
 fn fee(words: &Wording<'_>, line: BidLine, amount: Decimal, item: &str) -> Vec<String> {
-    let name = line.name(&words.job.terms);
-    let rows = words.job.terms.rows_for(item, name.trim_start_matches("fee: "));
+    let name = line.name(&words.job.settings);
+    let rows = words.job.settings.rows_for(item, name.trim_start_matches("fee: "));
     vec![money(amount, &format!("{name}{}", bracketed(words, &rows)))]
 }
 
 /// The tax class by class, not rounded, and what that comes to.
 fn tax(words: &Wording<'_>, of: &Alternative) -> Vec<String> {
-    let (terms, spent) = (&words.job.terms, &of.cost.bid.spent);
+    let (terms, spent) = (&words.job.settings, &of.cost.bid.spent);
     let material = Class::ALL.into_iter().zip(spent.taxable).map(|(class, sum)| (Taxed::Class(class), sum));
     let rest = [
         (Taxed::SmallParts, of.cost.bid.small_parts),

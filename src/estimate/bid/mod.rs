@@ -25,7 +25,7 @@
 use rust_decimal::Decimal;
 
 use crate::ground::money::{round_half_away, to_cents};
-use crate::trade::{Class, ProfitAs, Taxed, Terms};
+use crate::trade::{Class, ProfitAs, Settings, Taxed};
 
 pub(super) const HUNDRED: Decimal = Decimal::ONE_HUNDRED;
 
@@ -75,7 +75,7 @@ pub struct Bid {
 
 /// What is asked for work that costs so much. Nothing where the sums do not fit 28 digits, or a margin leaves nothing for
 /// the cost.
-pub fn bid(terms: &Terms, spent: Spent) -> Option<Bid> {
+pub fn bid(terms: &Settings, spent: Spent) -> Option<Bid> {
     let said = &terms.bid;
     let fees = |marked_up: bool| {
         let mut these = said.fees.iter().filter(|fee| fee.marked_up == marked_up);

@@ -103,7 +103,7 @@ impl<'a> OrderBuilder<'a> {
 pub(super) fn allowance(market: &Market<'_>, item: &Item) -> Decimal {
     match item.class {
         Class::Device => Decimal::ZERO,
-        class => market.terms.allowance(class).0.max(Decimal::ZERO),
+        class => market.settings.allowance(class).0.max(Decimal::ZERO),
     }
 }
 

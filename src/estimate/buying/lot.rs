@@ -133,7 +133,7 @@ pub(in crate::estimate) fn repriced(
         *price = price.checked_mul(factor)?;
     }
     let lot = lot(market.lexicon, pick.offer, &offer, item).ok()?;
-    let unit = market.terms.units;
+    let unit = market.settings.units;
     let count = match lot.sold {
         Sold::Packs(_) | Sold::Lengths(_) | Sold::Pieces(_) => pick.packs,
         Sold::ByLength(per) => pick.buy.checked_div(whole_unit(per).in_units(unit))?.round(),

@@ -10,7 +10,7 @@ use crate::estimate::order::OfferId;
 use crate::estimate::ranking::{called, sizes_text};
 use crate::ground::Spot;
 use crate::ground::name::natural;
-use crate::trade::{Catalog, Job, Lexicon, Offer, PartId, Terms, UsedAs, Word};
+use crate::trade::{Catalog, Job, Lexicon, Offer, PartId, Settings, UsedAs, Word};
 
 /// The price lists of a job, opened for buying.
 #[derive(Debug)]
@@ -18,7 +18,7 @@ pub struct Market<'a> {
     pub(super) job: &'a Job,
     pub(super) lexicon: &'a Lexicon,
     pub(super) catalog: &'a Catalog,
-    pub(super) terms: &'a Terms,
+    pub(super) settings: &'a Settings,
     /// What joints consume.
     pub(super) joints: JointRows,
     /// The offers that name a part by any of its names, and for a transition those of any other, in the order of the
@@ -48,7 +48,7 @@ impl<'a> Market<'a> {
             }
         }
         let joints = JointRows::of(catalog, &job.lexicon);
-        Self { job, lexicon: &job.lexicon, catalog, terms: &job.terms, joints, by_part }
+        Self { job, lexicon: &job.lexicon, catalog, settings: &job.settings, joints, by_part }
     }
 
     pub(super) fn offer(&self, id: OfferId) -> &'a Offer {
@@ -66,9 +66,9 @@ impl<'a> Market<'a> {
         let (first, second) = (self.offer(a), self.offer(b));
         // What is left is compared as it is written down here; it only has to be the same for the same rows.
         let rest = |offer: &Offer| {
-            let terms = (offer.sold_as, offer.pack, offer.per, &offer.discount, &offer.breaks);
+            let sold = (offer.sold_as, offer.pack, offer.per, &offer.discount, &offer.breaks);
             let days = (offer.good_from, offer.good_until, offer.returnable);
-            format!("{terms:?} {days:?} {}", offer.description)
+            format!("{sold:?} {days:?} {}", offer.description)
         };
         self.compare(&[first.supplier, first.part], &[second.supplier, second.part])
             .then_with(|| self.compare(&first.sizes, &second.sizes))

@@ -36,7 +36,7 @@ pub(super) fn find(market: &Market<'_>, item: &Item) -> Found {
     let mut found = Found { lots: Vec::new(), passed: Vec::new() };
     for id in market.offers_for(item) {
         let offer = market.offer(id);
-        if let Some(why) = out_of_date(market.terms.date, offer) {
+        if let Some(why) = out_of_date(market.settings.date, offer) {
             found.passed.push((id, why));
             continue;
         }
@@ -119,7 +119,7 @@ impl Market<'_> {
 
 /// Whether an offer can be bought for the item's system on the day.
 pub(super) fn is_sold(market: &Market<'_>, item: &Item, offer: &Offer) -> bool {
-    !offer.in_error && fits(market, offer, item) && out_of_date(market.terms.date, offer).is_none()
+    !offer.in_error && fits(market, offer, item) && out_of_date(market.settings.date, offer).is_none()
 }
 
 /// What an item is, for the rule that says what fits it.

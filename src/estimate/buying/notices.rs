@@ -190,7 +190,7 @@ impl Told<'_, '_> {
             let mut supplier = market.lexicon.text(order.supplier).to_owned();
             // Only the order of the chosen alternative is given.
             let alternative = market.catalog.system(self.builder.alternative).name;
-            if alternative != market.terms.water_system {
+            if alternative != market.settings.water_system {
                 supplier = format!("{supplier} in {}", market.lexicon.text(alternative));
             }
             let finding = match (order.met, order.topped_up.is_zero()) {

@@ -29,7 +29,7 @@ impl ToBuy {
     /// What a takeoff needs, with what its fittings are made up from.
     pub(super) fn of(builder: &OrderBuilder<'_>, takeoff: &Takeoff) -> Self {
         let (market, items, substitutes) = (builder.market, builder.items, builder.substitutes);
-        let unit = market.terms.units;
+        let unit = market.settings.units;
         let (ranks, mut needs) = needs_in_order(market, items, takeoff);
         let by_substitution = by_substitution(substitutes, unit);
         let made_up: Vec<Need> = needs
@@ -67,7 +67,7 @@ impl ToBuy {
 /// The place of every item in the order shown, and what a takeoff needs in that order.
 pub(super) fn needs_in_order(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> (Vec<u32>, Vec<Need>) {
     let ranks = ranks(market.lexicon, market.catalog, items);
-    let mut needs = needs(market.catalog, items, market.terms.units, &takeoff.lines);
+    let mut needs = needs(market.catalog, items, market.settings.units, &takeoff.lines);
     needs.sort_by_key(|need| ranks[need.item.0 as usize]);
     (ranks, needs)
 }
@@ -77,8 +77,8 @@ fn given(builder: &OrderBuilder<'_>, needs: &[Need]) -> Vec<Given> {
     let OrderBuilder { market, items, .. } = builder;
     // Where what is sold may be made up as well, buying it was a choice among the same ways.
     let fittings = || needs.iter().any(|need| items.get(need.item).class == Class::Fitting);
-    let is_made_up =
-        !builder.substitutes.is_empty() || (market.terms.substitutes == Substitutes::Cheaper && fittings());
+    let is_made_up = !builder.substitutes.is_empty()
+        || (market.settings.substitutes == Substitutes::Cheaper && fittings());
     let fits_several = |stock: &OnHand| {
         let meant_for = MeantFor { systems: &stock.systems, variant: stock.variant, color: stock.color };
         let fits = needs.iter().filter(|need| {

@@ -47,7 +47,7 @@ struct Offered {
 /// Asks every supplier for one item, and takes off the shelf what it gives. A line is settled at once where the shelf
 /// gives all, the choice is locked, or it cannot be priced.
 pub(super) fn quote(builder: &OrderBuilder<'_>, ask: &Ask<'_>, shelf: &mut Shelf) -> Result<Open, Settled> {
-    let (market, unit) = (builder.market, builder.market.terms.units);
+    let (market, unit) = (builder.market, builder.market.settings.units);
     let Some((line, rest)) = rest_to_buy(market, ask) else {
         return Err(Settled::not_priced(ask.line(), NotPriced::TooLarge));
     };

@@ -22,7 +22,7 @@ use super::takeoff::Takeoff;
 use super::task::Task;
 use crate::ground::Notice;
 use crate::ground::money::{MOST, to_cents, to_hundredths, to_net};
-use crate::trade::labor::LaborRow;
+use crate::trade::LaborRow;
 use crate::trade::{Job, Phase, SystemId, Word, WorkPer};
 
 /// One line of labor: work of one kind in one phase and area.
@@ -121,7 +121,7 @@ pub(super) struct Asked<'a> {
 
 /// Reckons the labor of one alternative.
 pub(super) fn reckon(asked: &Asked<'_>) -> Labor {
-    let crew = &asked.job.terms.crew;
+    let crew = &asked.job.settings.crew;
     let Some(table) = &asked.job.labor else { return Labor::default() };
     let mut lines = work::lines(asked, table);
     for line in &mut lines {
@@ -175,7 +175,7 @@ fn price_of(job: &Job, question: &rows::Question<'_>) -> Option<Decimal> {
     let table = job.labor.as_ref()?;
     let row = &table[rows::find(&job.catalog, table, question)?];
     let hours = row.hours.checked_mul(Decimal::ONE_HUNDRED)?;
-    let hours = hours.checked_div(row.for_so_many.checked_mul(job.terms.crew.productivity)?)?;
+    let hours = hours.checked_div(row.for_so_many.checked_mul(job.settings.crew.productivity)?)?;
     hours.checked_mul(loaded_rate(job)?)
 }
 
@@ -188,7 +188,7 @@ fn hours(line: &LaborLine, row: &LaborRow, productivity: Decimal) -> Option<Deci
 
 /// What an hour of one person costs: the mean wages of the crew, and the burden on them.
 fn loaded_rate(job: &Job) -> Option<Decimal> {
-    let crew = &job.terms.crew;
+    let crew = &job.settings.crew;
     let (mut wages, mut heads) = (Decimal::ZERO, Decimal::ZERO);
     for member in crew.members() {
         wages = wages.checked_add(member.heads.checked_mul(member.rate?)?)?;

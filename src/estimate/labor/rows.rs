@@ -7,8 +7,9 @@
 use super::Asked;
 use crate::estimate::item::Item;
 use crate::estimate::task::Task;
-use crate::trade::labor::{LaborRow, Nearness};
+
 use crate::trade::{Catalog, PartId, SystemId, Word, WorkPer};
+use crate::trade::{LaborRow, Nearness};
 
 /// What a row is asked about.
 pub(super) struct Question<'a> {

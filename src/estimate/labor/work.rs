@@ -13,7 +13,7 @@ use crate::estimate::ranking::ranks;
 use crate::estimate::takeoff::{Because, JointKind, Subject};
 use crate::estimate::task::Task;
 use crate::ground::name::natural;
-use crate::trade::labor::LaborRow;
+use crate::trade::LaborRow;
 use crate::trade::{Class, Phase, Word, WorkPer};
 
 /// Work of one kind, in one phase and area, from the takeoff or from the cut plan.
@@ -105,7 +105,7 @@ fn needs_hours(asked: &Asked<'_>, task: &Task) -> bool {
 fn quantity(asked: &Asked<'_>, per: WorkPer, sum: i128) -> Decimal {
     let whole = Decimal::try_from_i128_with_scale(sum, 0).unwrap_or(Decimal::MAX);
     match per {
-        WorkPer::Length => (whole / Decimal::from(asked.job.terms.units.nanometres())).normalize(),
+        WorkPer::Length => (whole / Decimal::from(asked.job.settings.units.nanometres())).normalize(),
         WorkPer::Joint
         | WorkPer::Thread
         | WorkPer::Part
@@ -153,7 +153,7 @@ fn of_plans(asked: &Asked<'_>, tally: &mut Tally) {
     }
     for line in asked.order {
         let item = asked.items.get(line.item);
-        let one = if item.is_length() { asked.job.terms.units.nanometres() } else { 1 };
+        let one = if item.is_length() { asked.job.settings.units.nanometres() } else { 1 };
         if let Some(count) = line.by_plan.saturating_mul(Decimal::from(one)).round().to_i64()
             && !matches!(item.class, Class::Ring | Class::Consumable)
         {

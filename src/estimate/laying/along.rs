@@ -14,7 +14,7 @@ use super::sheet::{Owner, port_sizes};
 use crate::estimate::ids::{RunEnd, RunId};
 use crate::ground::Length;
 use crate::ground::money::round_up;
-use crate::trade::pattern::Adds;
+use crate::trade::Adds;
 use crate::trade::{Lie, Per, Run, Word};
 
 impl<'j> Laying<'j, '_> {

@@ -10,7 +10,7 @@ use super::rules::Rule;
 use super::sheet::{Owner, port_sizes};
 use super::{Laying, owner_of};
 use crate::estimate::ids::{RunEnd, RunId};
-use crate::trade::pattern::Adds;
+use crate::trade::Adds;
 use crate::trade::{Class, Fit, PartId, Per, Phase, SystemId, UsedAs, Word};
 use rust_decimal::prelude::ToPrimitive;
 

@@ -2,7 +2,7 @@
 
 use crate::ground::notice::{error, warning};
 use crate::ground::{Length, Notice, RowAt, Spot};
-use crate::trade::job::Job;
+use crate::trade::Job;
 use crate::trade::{SystemId, Word};
 
 /// The kinds of warnings that say that something is not counted: the sums do not hold it, unless the job accepts that.
@@ -87,7 +87,7 @@ pub(super) fn close_tap(job: &Job, run: RowAt, parent: RowAt, least: Length) -> 
         "close-tap",
         format!(
             "the tee stands nearer than {} to another or to an end of its run",
-            least.as_typed(job.terms.units)
+            least.as_typed(job.settings.units)
         ),
         "room for a piece of tube between two fittings (`least piece` in the table systems)",
         "measure again; the tee is counted where it is",
@@ -112,7 +112,7 @@ pub(super) fn too_short_for_transition(job: &Job, run: RowAt, parent: RowAt, lea
         "too-short-for-transition",
         format!(
             "the run changes system where it leaves its parent: {} of the parent's tube come first",
-            least.as_typed(job.terms.units)
+            least.as_typed(job.settings.units)
         ),
         "a run longer than that",
         "correct the length, or let the run have its parent's system",
@@ -126,7 +126,7 @@ pub(super) fn where_outside(job: &Job, run: RowAt, rule: RowAt, length: Length) 
         "where-outside",
         format!(
             "the run is {} long, and its pattern puts a part beyond that",
-            length.as_typed(job.terms.units)
+            length.as_typed(job.settings.units)
         ),
         "a distance inside the run",
         "correct the length, or change `where` in the pattern; the part is left out until then",

@@ -26,7 +26,7 @@ use super::item::Items;
 use super::network::Network;
 use super::takeoff::{Subject, Takeoff};
 use crate::ground::Notice;
-use crate::trade::job::Job;
+use crate::trade::Job;
 use crate::trade::{PartId, SystemId};
 pub(super) use findings::UNCOUNTED;
 use pieces::Segments;

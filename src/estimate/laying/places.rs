@@ -13,8 +13,8 @@ use super::{Laying, owner_of};
 use crate::estimate::ids::{PlaceId, RunEnd, RunId};
 use crate::ground::RowAt;
 use crate::ground::money::round_up;
-use crate::trade::part::PortName;
-use crate::trade::pattern::Adds;
+use crate::trade::Adds;
+use crate::trade::PortName;
 use crate::trade::{Class, Fit, PartId, PatternRow, Per, Port, SystemId, Where, Word};
 
 /// A part that stands at a place.

@@ -9,7 +9,7 @@ use super::findings;
 use super::places::{PlacedPart, PlacedPort};
 use crate::estimate::ids::{PlaceId, RunEnd, RunId};
 use crate::ground::RowAt;
-use crate::trade::part::PortName;
+use crate::trade::PortName;
 use crate::trade::{Class, Phase, Port, Service, UsedAs};
 
 /// Where a port is: its place, which part there, which of its openings.

@@ -7,7 +7,7 @@ use super::findings;
 use super::sheet::Sheet;
 use crate::estimate::ids::{RunEnd, RunId};
 
-use crate::trade::job::Job;
+use crate::trade::Job;
 use crate::trade::{Phase, Run, Service, Side, SystemId, TurnsAs, Word};
 
 /// What one run is built of.
@@ -65,7 +65,7 @@ pub(super) fn resolve(
     system: SystemId,
 ) -> Vec<Option<Resolved>> {
     let mut resolved_runs: Vec<Option<Resolved>> = vec![None; sheet.job.runs.len()];
-    let drains = sheet.job.catalog.system_named(sheet.job.terms.drain_system);
+    let drains = sheet.job.catalog.system_named(sheet.job.settings.drain_system);
     for id in network.laid() {
         resolved_runs[id.index()] = one(sheet, id, system, drains);
     }
@@ -87,7 +87,7 @@ pub(super) fn resolve(
 
 /// Judges every run of the job, whatever it meets: one that cannot be built in a system is barred.
 pub(super) fn judge_all(sheet: &mut Sheet<'_, '_>, system: SystemId) {
-    let drains = sheet.job.catalog.system_named(sheet.job.terms.drain_system);
+    let drains = sheet.job.catalog.system_named(sheet.job.settings.drain_system);
     for (index, run) in (0_u32..).zip(&sheet.job.runs) {
         if !run.in_error {
             one(sheet, RunId(index), system, drains);
@@ -154,7 +154,7 @@ fn one(sheet: &mut Sheet<'_, '_>, id: RunId, water: SystemId, drains: Option<Sys
     }
     let turns = run.turns.unwrap_or(0);
     let as_elbows =
-        job.catalog.system(system).turns == TurnsAs::Elbow || job.terms.turns_in_plastic == TurnsAs::Elbow;
+        job.catalog.system(system).turns == TurnsAs::Elbow || job.settings.turns_in_plastic == TurnsAs::Elbow;
 
     // An elbow on a run without a joint is an error of reading.
     let elbows = match (run.no_joint, as_elbows) {
@@ -223,7 +223,7 @@ fn variant_of(job: &Job, run: &Run, system: SystemId) -> Word {
 
 /// Rule 20: hot, return and mixed red, cold blue, where the system sells it so and the job wants it.
 pub(super) fn color_of(job: &Job, system: SystemId, service: Option<Service>) -> Color {
-    if !job.terms.colors || !job.catalog.system(system).colors {
+    if !job.settings.colors || !job.catalog.system(system).colors {
         return Color::None;
     }
     match service {

@@ -5,7 +5,7 @@ use super::findings;
 use super::resolve::Resolved;
 use super::sheet::Sheet;
 use crate::estimate::ids::RunId;
-use crate::trade::pattern::Adds;
+use crate::trade::Adds;
 use crate::trade::{Catalog, Lexicon, PartId, PatternRow, Run, SystemId, Word};
 
 /// A row that is meant for a run.

@@ -13,7 +13,7 @@ use super::findings::{Asking, not_made_for};
 use super::tables::Tables;
 use crate::estimate::ids::{RunEnd, RunId};
 use crate::ground::{Length, Notice, RowAt};
-use crate::trade::job::Job;
+use crate::trade::Job;
 use crate::trade::{Class, Fit, Part, PartId, Phase, Service, SystemId, UsedAs, Word};
 
 /// Whose lines are being written.

@@ -4,7 +4,7 @@
 use rustc_hash::FxHashMap;
 
 use super::super::joint_rows::JointRows;
-use crate::trade::job::Job;
+use crate::trade::Job;
 use crate::trade::{Catalog, Fit, PartId, Port, Sex, SystemId, UsedAs, Word};
 
 /// Look-ups into one job's catalog.
@@ -46,7 +46,7 @@ impl Tables {
     }
 
     fn parts_of(&mut self, catalog: &Catalog, system: SystemId) {
-        for (use_, _) in UsedAs::ALL {
+        for use_ in UsedAs::ALL {
             let joints =
                 |id: &PartId| !catalog.part(*id).ports.iter().any(|port| matches!(port.fit, Fit::Thread(_)));
             // A cap of threads is no cap of tube.

@@ -9,8 +9,8 @@ use std::collections::BTreeMap;
 use super::Out;
 use super::names::{Link, Names};
 use crate::estimate::ids::{PlaceId, RunId};
+use crate::trade::Job;
 use crate::trade::Service;
-use crate::trade::job::Job;
 
 /// The rings, each with its runs by name.
 pub(super) fn in_rings(job: &Job, names: &Names, out: &[Option<Out>]) -> Vec<Vec<RunId>> {

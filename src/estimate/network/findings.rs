@@ -2,7 +2,7 @@
 
 use crate::ground::notice::{error, warning};
 use crate::ground::{Length, Notice, RowAt};
-use crate::trade::job::Job;
+use crate::trade::Job;
 
 /// One name for several things.
 pub(super) fn same_name(job: &Job, rows: &[RowAt], name: &str) -> Notice {
@@ -73,8 +73,8 @@ pub(super) fn at_outside(
         "at-outside",
         format!(
             "`{heading}` is {}, and {parent_name} is {} long",
-            at.as_typed(job.terms.units),
-            length.as_typed(job.terms.units)
+            at.as_typed(job.settings.units),
+            length.as_typed(job.settings.units)
         ),
         "a distance from the beginning of the run that is joined, up to its length",
         "measure again, correct the length of that run, or empty the cell for its end",

@@ -11,7 +11,7 @@ mod names;
 
 use super::ids::{PlaceId, RunEnd, RunId};
 use crate::ground::{Length, Notice};
-use crate::trade::job::Job;
+use crate::trade::Job;
 use crate::trade::{Run, Service};
 use names::{Link, Names};
 

@@ -9,7 +9,7 @@ use super::Place;
 use crate::estimate::ids::{PlaceId, RunId};
 use crate::ground::name::{fold, natural, natural_key, nearest};
 use crate::ground::{Notice, RowAt};
-use crate::trade::job::Job;
+use crate::trade::Job;
 use crate::trade::{Lie, Run, Service, Word};
 
 /// What a name names.

@@ -178,7 +178,7 @@ type Met = (usize, usize, [Option<OfSide>; 3], Named);
 
 /// All items of either side, in the order shown.
 pub(super) fn changes(old: Side<'_>, same_prices: Side<'_>, new: Side<'_>) -> Vec<ItemChange> {
-    let unit = new.job.terms.units;
+    let unit = new.job.settings.units;
     let sides = [old, same_prices, new];
     let keys = sides.map(|side| ranking::keys(&side.job.lexicon, &side.job.catalog, &side.estimate.items));
     let mut all: BTreeMap<Key, Met> = BTreeMap::new();
@@ -198,7 +198,7 @@ pub(super) fn changes(old: Side<'_>, same_prices: Side<'_>, new: Side<'_>) -> Ve
 
 fn of_side(side: Side<'_>, market: &Market<'_>, line: &OrderLine, unit: LengthUnit) -> OfSide {
     let is_length = side.estimate.items.get(line.item).is_length();
-    let own = side.job.terms.units;
+    let own = side.job.settings.units;
     let told = |quantity: Decimal| match is_length && own != unit {
         true => {
             let (above, below) = (Decimal::from(own.nanometres()), Decimal::from(unit.nanometres()));

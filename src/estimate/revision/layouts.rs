@@ -98,14 +98,14 @@ struct Layout<'a> {
 /// That the jobs are in different currencies, or one could not be taken off.
 pub fn side_by_side(jobs: &[(String, Side<'_>)], all_systems: bool) -> Result<Layouts, String> {
     let Some((_, first)) = jobs.first() else { return Err("no job is named".to_owned()) };
-    let currency = &first.job.terms.currency;
+    let currency = &first.job.settings.currency;
     let mut layouts = Vec::new();
     let mut columns = Vec::new();
     for (folder, side) in jobs {
-        if side.job.terms.currency != *currency {
+        if side.job.settings.currency != *currency {
             return Err(format!(
                 "one job is in {currency} and another in {}; sums of two currencies are not compared",
-                side.job.terms.currency
+                side.job.settings.currency
             ));
         }
         if side.estimate.alternatives.is_empty() {
@@ -113,7 +113,7 @@ pub fn side_by_side(jobs: &[(String, Side<'_>)], all_systems: bool) -> Result<La
         }
         let shown = if all_systems { usize::MAX } else { 1 };
         for (index, of) in side.estimate.alternatives.iter().enumerate().take(shown) {
-            let name = &side.job.terms.name;
+            let name = &side.job.settings.name;
             columns.push(LayoutColumn {
                 job: called(jobs, folder, name),
                 system: side.job.lexicon.text(side.job.catalog.system(of.system).name).to_owned(),
@@ -132,7 +132,7 @@ pub fn side_by_side(jobs: &[(String, Side<'_>)], all_systems: bool) -> Result<La
 
 /// A job by its name; by its folder too where another has the same name, or it has none.
 fn called(jobs: &[(String, Side<'_>)], folder: &str, name: &str) -> String {
-    match jobs.iter().filter(|(_, side)| *side.job.terms.name == *name).count() {
+    match jobs.iter().filter(|(_, side)| *side.job.settings.name == *name).count() {
         _ if name.is_empty() => folder.to_owned(),
         1 => name.to_owned(),
         _ => format!("{name} ({folder})"),
@@ -183,7 +183,7 @@ fn counts(layouts: &[Layout<'_>], first: &Side<'_>) -> Vec<LayoutRow> {
         row("turns taken as bends", layouts, |one| Figure::Count(one.of.takeoff.bends)),
         row("runs", layouts, |one| Figure::Count(runs(one))),
     ];
-    let unit = first.job.terms.units;
+    let unit = first.job.settings.units;
     let by_size: Vec<BTreeMap<String, Decimal>> = layouts.iter().map(|one| tube(one, unit)).collect();
     rows.push(LayoutRow {
         name: format!("tube, {}", unit.abbreviation()),
@@ -221,7 +221,7 @@ fn by_order(layouts: &[Layout<'_>], a: &str, b: &str) -> std::cmp::Ordering {
 
 /// Tube to install, by size, whatever its system, variant and color.
 fn tube(one: &Layout<'_>, unit: crate::ground::LengthUnit) -> BTreeMap<String, Decimal> {
-    let own = one.side.job.terms.units;
+    let own = one.side.job.settings.units;
     let mut sizes: BTreeMap<String, Decimal> = BTreeMap::new();
     for line in &one.of.order {
         let named = Named::of(one.side.job, one.side.estimate.items.get(line.item), unit);

@@ -126,7 +126,7 @@ pub struct Revision {
     pub items: Vec<ItemChange>,
     /// Runs and places that changed, or whose count changed, by name.
     pub runs: Vec<RunChange>,
-    /// Terms of the job that changed.
+    /// Settings of the job that changed.
     pub terms: Vec<Field>,
     /// Offers that moved, came or went, the largest effect first.
     pub offers: Vec<OfferChange>,
@@ -203,8 +203,8 @@ pub fn revise(old: Side<'_>, same_prices: Side<'_>, new: Side<'_>) -> Revision {
     Revision {
         old: face(old),
         new: face(new),
-        currency: new.job.terms.currency.to_string(),
-        unit: new.job.terms.units.abbreviation(),
+        currency: new.job.settings.currency.to_string(),
+        unit: new.job.settings.units.abbreviation(),
         offers: offers::changes(old, new),
         runs: runs::changes(old, new),
         terms: terms::changes(old.job, new.job),
@@ -224,8 +224,8 @@ fn face(side: Side<'_>) -> Face {
     let chosen = side.chosen();
     let system = chosen.map_or("", |chosen| job.lexicon.text(job.catalog.system(chosen.system).name));
     Face {
-        name: job.terms.name.to_string(),
-        date: job.terms.date.map(|date| date.to_string()),
+        name: job.settings.name.to_string(),
+        date: job.settings.date.map(|date| date.to_string()),
         system: system.to_owned(),
         complete: side.estimate.is_complete(),
         not_priced: chosen.map_or(0, |chosen| chosen.cost.not_priced.len()),

@@ -76,7 +76,7 @@ pub struct OfferChange {
 
 /// Offers that changed: those that are bought first, then the largest move, then by name.
 pub(super) fn changes(old: Side<'_>, new: Side<'_>) -> Vec<OfferChange> {
-    let unit = new.job.terms.units;
+    let unit = new.job.settings.units;
     let (was, is) = (listed(old.job), listed(new.job));
     let (bought_before, bought_now) = (bought(old), bought(new));
     let mut changes = Vec::new();
@@ -160,7 +160,7 @@ fn of_one(offer: &Offer, unit: LengthUnit) -> Option<Decimal> {
 
 /// Why an offer is not good on the day of its job.
 fn out_of_date(job: &Job, offer: &Offer) -> Option<OfferWhat> {
-    let today = job.terms.date?;
+    let today = job.settings.date?;
     match (offer.good_from, offer.good_until) {
         (_, Some(until)) if until < today => Some(OfferWhat::Expired(until)),
         (Some(from), _) if from > today => Some(OfferWhat::NotYet(from)),

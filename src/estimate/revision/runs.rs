@@ -12,8 +12,7 @@ use crate::estimate::takeoff::{Line, Subject};
 use crate::ground::money::round_half_away;
 use crate::ground::name::{fold, natural};
 use crate::ground::{Length, LengthUnit, Spot};
-use crate::trade::run::Run;
-use crate::trade::{Class, Job, Lie};
+use crate::trade::{COLUMNS, Cell, Class, Job, Run};
 
 /// What became of a run or a place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -84,7 +83,7 @@ type Whose = (String, bool);
 
 /// Runs and places that changed, by name, runs first.
 pub(super) fn changes(old: Side<'_>, new: Side<'_>) -> Vec<RunChange> {
-    let unit = new.job.terms.units;
+    let unit = new.job.settings.units;
     let (was, is) = (rows(old.job, unit), rows(new.job, unit));
     let (before, now) = (counts(old, unit), counts(new, unit));
     let mut changes = Vec::new();
@@ -149,55 +148,13 @@ fn rows(job: &Job, unit: LengthUnit) -> BTreeMap<Whose, Told> {
 
 /// The cells of a run that decide its count, by heading; notes do not count.
 fn cells(job: &Job, run: &Run, unit: LengthUnit) -> Vec<(String, String)> {
-    let word = |word| job.lexicon.text(word).to_owned();
-    let length = |length: Length| format!("{} {}", length.shown(unit).normalize(), unit.abbreviation());
-    let maybe = |one: Option<Length>| one.map(length).unwrap_or_default();
-    let counted = |count: u32| if count == 0 { String::new() } else { count.to_string() };
-    let name = |name: &Option<Box<str>>| name.as_deref().unwrap_or_default().to_owned();
-    let list = |list: &[String]| list.join("; ");
-    let lie = match run.lie {
-        Lie::Framing => "",
-        Lie::Slab => "slab",
-        Lie::Ground => "ground",
-    };
-    let yes = |yes: bool| if yes { "yes" } else { "" }.to_owned();
-    let of = run.scope.of.iter().map(|one| word(*one));
-    let without = run.scope.without.iter().map(|one| format!("without {}", word(*one)));
-    let scope: Vec<String> = of.chain(without).collect();
-    let cells = [
-        ("service", run.service.word().to_owned()),
-        ("size", word(run.size)),
-        ("length", length(run.length)),
-        ("pattern", list(&run.patterns.iter().map(|one| word(*one)).collect::<Vec<_>>())),
-        ("joins", name(&run.joins)),
-        ("at", maybe(run.at)),
-        ("tee", if run.bull { "bull" } else { "" }.to_owned()),
-        ("to", name(&run.to)),
-        ("to at", maybe(run.to_at)),
-        ("reduce to", run.reduce_to.map(word).unwrap_or_default()),
-        ("tail", maybe(run.tail)),
-        ("turns", counted(run.turns.unwrap_or(0))),
-        ("turns with elbow", counted(run.turns_with_elbow)),
-        ("turns at", list(&run.turns_at.iter().map(|one| length(*one)).collect::<Vec<_>>())),
-        ("offsets", counted(run.offsets)),
-        ("rise", if run.rise == Length::ZERO { String::new() } else { length(run.rise) }),
-        ("lie", lie.to_owned()),
-        ("slope", run.slope.to_string()),
-        ("fixture", word(run.fixture)),
-        ("level", word(run.level)),
-        ("area", word(run.area)),
-        ("count", run.count.filter(|count| *count != 1).map(|count| count.to_string()).unwrap_or_default()),
-        ("system", word(run.system)),
-        ("variant", word(run.variant)),
-        ("phase", run.phase.map_or("", |phase| phase.word()).to_owned()),
-        ("no joint", yes(run.no_joint)),
-        ("alternate", list(&scope)),
-    ];
-    let mut cells: Vec<(String, String)> =
-        cells.into_iter().map(|(heading, text)| (heading.to_owned(), text)).collect();
-    cells.extend(run.counts.iter().map(|(heading, number)| (word(*heading), number.normalize().to_string())));
-    cells.extend(run.words.iter().map(|(heading, text)| (word(*heading), word(*text))));
-    cells
+    let text = |cell: Cell<'_>| cell.text(&job.lexicon, unit);
+    let known = COLUMNS.iter().filter(|column| column.counts);
+    let known = known.map(|column| (column.heading.to_owned(), text((column.cell)(run))));
+    let own = run
+        .further_columns()
+        .filter_map(|column| Some((job.lexicon.text(column).to_owned(), text(run.further(column)?))));
+    known.chain(own).collect()
 }
 
 /// Cells that differ without regard to case; of a row that one side lacks what it is.

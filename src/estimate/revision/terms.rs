@@ -3,10 +3,10 @@
 use rust_decimal::Decimal;
 
 use super::runs::Field;
-use crate::trade::crew::SaidFor;
-use crate::trade::{Job, Terms, TubeAllowance, TurnsAs};
+use crate::trade::SaidFor;
+use crate::trade::{Job, Settings, TubeAllowance, TurnsAs};
 
-/// Terms that differ, in the order of the table `job`; notes and the name do not count.
+/// Settings that differ, in the order of the table `job`; notes and the name do not count.
 pub(super) fn changes(old: &Job, new: &Job) -> Vec<Field> {
     let (old, new) = (texts(old), texts(new));
     let pairs = old.into_iter().zip(new);
@@ -15,7 +15,7 @@ pub(super) fn changes(old: &Job, new: &Job) -> Vec<Field> {
 }
 
 fn texts(job: &Job) -> Vec<(String, String)> {
-    let Terms { date, currency, water_system, drain_system, allowances, .. } = &job.terms;
+    let Settings { date, currency, water_system, drain_system, allowances, .. } = &job.settings;
     let points = |points: Decimal| format!("{} %", points.normalize());
     let word = |word| job.lexicon.text(word).to_owned();
     let mut texts = vec![
@@ -27,13 +27,13 @@ fn texts(job: &Job) -> Vec<(String, String)> {
     texts.extend(
         allowances.iter().map(|(class, much, _)| (format!("allowance, {}", class.word()), points(*much))),
     );
-    let Terms { contingency, overhead, profit, sales_tax, .. } = &job.terms;
+    let Settings { contingency, overhead, profit, sales_tax, .. } = &job.settings;
     for (name, much) in
         [("contingency", contingency), ("overhead", overhead), ("profit", profit), ("sales tax", sales_tax)]
     {
         texts.push((name.to_owned(), points(*much)));
     }
-    let bid = &job.terms.bid;
+    let bid = &job.settings.bid;
     texts.push(("profit as".to_owned(), bid.profit_as.word().to_owned()));
     texts.push(("small parts".to_owned(), points(bid.small_parts)));
     texts.push(("delivery".to_owned(), bid.delivery.normalize().to_string()));
@@ -43,7 +43,7 @@ fn texts(job: &Job) -> Vec<(String, String)> {
     let rates: Vec<String> =
         bid.tax_rates.iter().map(|(of, much)| format!("{} {}", of.word(), points(*much))).collect();
     texts.push(("sales tax by class".to_owned(), rates.join("; ")));
-    let crew = &job.terms.crew;
+    let crew = &job.settings.crew;
     let said = |list: &[SaidFor]| {
         let one = |said: &SaidFor| format!("{} {}", word(said.who), said.value.normalize()).trim().to_owned();
         list.iter().map(one).collect::<Vec<_>>().join("; ")
@@ -53,17 +53,17 @@ fn texts(job: &Job) -> Vec<(String, String)> {
     texts.push(("burden".to_owned(), points(crew.burden)));
     texts.push(("productivity".to_owned(), points(crew.productivity)));
     texts.push(("difficulty".to_owned(), said(&crew.difficulty)));
-    let turns = match job.terms.turns_in_plastic {
+    let turns = match job.settings.turns_in_plastic {
         TurnsAs::Bend => "bend",
         TurnsAs::Elbow => "elbow",
     };
-    let tube = match job.terms.tube_allowance {
+    let tube = match job.settings.tube_allowance {
         TubeAllowance::Plan => "plan",
         TubeAllowance::Piece => "piece",
         TubeAllowance::End => "end",
     };
     texts.push(("turns in plastic".to_owned(), turns.to_owned()));
-    texts.push(("colors".to_owned(), if job.terms.colors { "yes" } else { "no" }.to_owned()));
+    texts.push(("colors".to_owned(), if job.settings.colors { "yes" } else { "no" }.to_owned()));
     texts.push(("tube allowance".to_owned(), tube.to_owned()));
     texts
 }

@@ -100,7 +100,7 @@ pub struct Variance {
 /// The lines of the sheet `Used`: one for each line of the order of the chosen alternative, numbered from 1.
 pub fn lines(side: Side<'_>) -> Vec<LineVariance> {
     let order = side.chosen().map_or(&[][..], |chosen| &chosen.order);
-    let unit = side.job.terms.units;
+    let unit = side.job.settings.units;
     let line = |(line, of): (u32, &OrderLine)| LineVariance {
         line,
         named: Named::of(side.job, side.estimate.items.get(of.item), unit),
@@ -116,7 +116,7 @@ pub fn lines(side: Side<'_>) -> Vec<LineVariance> {
 /// Holds a filled workbook against the estimate of its job.
 pub fn variance(side: Side<'_>, filled: &Filled) -> Variance {
     let mut lines = lines(side);
-    let job = side.job.terms.name.to_string();
+    let job = side.job.settings.name.to_string();
     let system =
         side.chosen().map_or("", |chosen| side.job.lexicon.text(side.job.catalog.system(chosen.system).name));
     let mut desk = Desk::of(&lines, filled);
@@ -360,10 +360,10 @@ fn classes(side: Side<'_>, lines: &[LineVariance]) -> Vec<ClassVariance> {
 
 /// The allowance of a class; nothing for tube whose cut plan replaces it.
 fn allowance(side: Side<'_>, class: Class) -> Option<Decimal> {
-    let planned = class == Class::Tube && side.job.terms.tube_allowance == TubeAllowance::Plan;
+    let planned = class == Class::Tube && side.job.settings.tube_allowance == TubeAllowance::Plan;
     let points = match class {
         Class::Device => Decimal::ZERO,
-        class => side.job.terms.allowance(class).0,
+        class => side.job.settings.allowance(class).0,
     };
     (!planned).then_some(points)
 }

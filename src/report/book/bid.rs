@@ -49,7 +49,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     }
     columns.push(column("what it is taken on", 58.0, Kind::Wrap));
     let across = u16::try_from(columns.len()).unwrap_or(u16::MAX);
-    let currency = &*book.words.job.terms.currency;
+    let currency = &*book.words.job.settings.currency;
     let about = format!(
         "Inside figures: not to be handed over. The first column of sums is the base bid. Sums in {currency}."
     );
@@ -102,7 +102,7 @@ struct Sheet {
 
 /// What each line is taken on, at the right.
 fn notes(page: &mut Page<'_>, book: &Book<'_>, block: &Block, at: u16) -> Result<(), XlsxError> {
-    let (back, terms) = (page.row, &book.words.job.terms);
+    let (back, terms) = (page.row, &book.words.job.settings);
     let Some(chosen) = book.words.estimate.alternatives.first() else { return Ok(()) };
     for line in BidLine::all(terms) {
         page.row = block.row(line) - 1;
@@ -257,7 +257,7 @@ fn scope(book: &Book<'_>, one: &Alternate) -> String {
 
 /// The same profit as a markup and as a margin, each under its own heading.
 fn profit(page: &mut Page<'_>, book: &Book<'_>, across: u16) -> Result<(), XlsxError> {
-    let terms = &book.words.job.terms;
+    let terms = &book.words.job.settings;
     page.next();
     page.band("The profit, said both ways", across, &book.look().block)?;
     let Some((markup, margin)) = both_ways(terms.profit, terms.bid.profit_as) else { return Ok(()) };

@@ -35,7 +35,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         columns.push(column("", 16.0, Kind::Text));
     }
     let across = u16::try_from(columns.len()).unwrap_or(u16::MAX);
-    let currency = &*book.words.job.terms.currency;
+    let currency = &*book.words.job.settings.currency;
     let about = if currency.is_empty() { String::new() } else { format!("All sums in {currency}.") };
     let paper = if alternatives.len() > UPRIGHT { Paper::Landscape } else { Paper::Portrait };
     let mut page = Page::open(out, &book.binding, "Comparison", "Comparison", &about, paper, columns)?;

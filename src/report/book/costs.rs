@@ -63,7 +63,7 @@ pub(super) fn write(
         page.next();
     }
     let material = page.row;
-    let rows = Rows { lines, material, all: BidLine::all(&book.words.job.terms) };
+    let rows = Rows { lines, material, all: BidLine::all(&book.words.job.settings) };
     for line in &rows.all {
         name(page, book, *line)?;
         for (column, index) in (first..).zip(alternatives) {
@@ -85,7 +85,7 @@ pub(super) fn write_moved(
     bid: &Bid,
 ) -> Result<(), XlsxError> {
     let back = page.row;
-    let terms = &book.words.job.terms;
+    let terms = &book.words.job.settings;
     for line in &block.rows.all {
         page.row = block.rows.of(*line) - 1;
         let of_base = format!("{}{}", letters(base), block.rows.of(*line));
@@ -139,7 +139,7 @@ fn tone(line: BidLine) -> Tone {
 
 /// The name of a line and the percentage it is reckoned by.
 fn name(page: &mut Page<'_>, book: &Book<'_>, line: BidLine) -> Result<(), XlsxError> {
-    let terms = &book.words.job.terms;
+    let terms = &book.words.job.settings;
     page.text(0, &line.name(terms), tone(line))?;
     match (setting(line), line.points(terms)) {
         (Some(setting), Some(points)) => {
@@ -179,7 +179,7 @@ fn amount(
     index: usize,
 ) -> Result<(), XlsxError> {
     let Some(alternative) = book.words.estimate.alternatives.get(index) else { return Ok(()) };
-    let result = line.amount(&book.words.job.terms, &alternative.cost.bid);
+    let result = line.amount(&book.words.job.settings, &alternative.cost.bid);
     match spent(book, line, index) {
         Some(Input::Formula(formula)) => page.formula_as(column, Kind::Money, &formula, result, tone(line)),
         Some(Input::Value) => page.number_as(column, Kind::Money, result, tone(line)),

@@ -142,7 +142,7 @@ fn worth_keeping(page: &mut Page<'_>, book: &Book<'_>, keep: &[(String, &Cutting
 
 /// The cost of a plan against what no plan can cost less than.
 fn how_good(book: &Book<'_>, plan: &TubePlan) -> String {
-    let currency = &book.words.job.terms.currency;
+    let currency = &book.words.job.settings.currency;
     let money = |sum: Decimal| crate::ground::money::in_currency(currency, sum);
     // Where pieces are joined the bound is for every way to part them; else for the pieces as they are.
     let joined = match plan.joints {

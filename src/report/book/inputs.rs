@@ -13,8 +13,9 @@ use crate::estimate::ids::RunId;
 use crate::ground::name::fold_heading;
 use crate::ground::{Length, RowAt, SourceId};
 use crate::report::wording::{Wording, plain};
-use crate::trade::pattern::Adds;
-use crate::trade::{PatternRow, Per, Run, Scope, Where, Word};
+use crate::table::Holds;
+use crate::trade::Adds;
+use crate::trade::{COLUMNS, Cell, PatternRow, Run, Where, Word};
 
 /// The first row of both sheets under title, line and headings, counted from 0.
 const FIRST: u32 = 4;
@@ -45,8 +46,8 @@ pub(super) fn rule_rows(words: &Wording<'_>) -> BTreeMap<RowAt, u32> {
     (FIRST..).zip(rules).map(|(row, rule)| (rule.row, row)).collect()
 }
 
-/// One cell of a run as read.
-enum Cell {
+/// One cell of a run as it is shown.
+enum Shown {
     Nothing,
     Words(String),
     Number(Decimal),
@@ -62,10 +63,10 @@ pub(super) fn write_runs(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), 
     let rows = as_read(&words);
     let further = further_columns(&words, &rows);
     let all = run_columns(&words, unit, &further);
-    let cells: Vec<Vec<Cell>> = rows.iter().map(|(_, run)| run_cells(&words, run, &further)).collect();
+    let cells: Vec<Vec<Shown>> = rows.iter().map(|(_, run)| run_cells(&words, run, &further)).collect();
     let places = heading_places(&words, &rows);
     // A column that nobody filled is not shown.
-    let is_filled = |at: &usize| cells.iter().any(|row| !matches!(row.get(*at), Some(Cell::Nothing) | None));
+    let is_filled = |at: &usize| cells.iter().any(|row| !matches!(row.get(*at), Some(Shown::Nothing) | None));
     let mut filled: Vec<usize> = (0..all.len()).filter(|at| *at < 3 || is_filled(at)).collect();
     filled.sort_by_key(|at| places.get(&key(all[*at].0)).copied().unwrap_or((usize::MAX, 0)));
     let mut columns: Vec<Column> = filled.iter().map(|at| all[*at].1.clone()).collect();
@@ -80,10 +81,10 @@ pub(super) fn write_runs(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), 
         let tone = if out_of_count { Tone::Warn } else { Tone::Plain };
         for (at, cell) in (0_u16..).zip(filled.iter().map(|i| &row[*i])) {
             match cell {
-                Cell::Nothing => page.text(at, "", tone)?,
-                Cell::Words(text) => page.text(at, text, tone)?,
-                Cell::Number(number) => page.number_as(at, Kind::Percent, *number, tone)?,
-                Cell::Length(number) => page.number_as(at, Kind::Length, *number, tone)?,
+                Shown::Nothing => page.text(at, "", tone)?,
+                Shown::Words(text) => page.text(at, text, tone)?,
+                Shown::Number(number) => page.number_as(at, Kind::Percent, *number, tone)?,
+                Shown::Length(number) => page.number_as(at, Kind::Length, *number, tone)?,
             }
         }
         let counted = match (out_of_count, id) {
@@ -123,106 +124,85 @@ fn heading_places(words: &Wording<'_>, rows: &[(Option<RunId>, &Run)]) -> BTreeM
 
 /// The user's own columns, each once.
 fn further_columns(words: &Wording<'_>, rows: &[(Option<RunId>, &Run)]) -> Vec<Word> {
-    let counts = rows.iter().flat_map(|(_, run)| run.counts.iter().map(|(heading, _)| *heading));
-    let said = rows.iter().flat_map(|(_, run)| run.words.iter().map(|(heading, _)| *heading));
-    let mut all: Vec<Word> = counts.chain(said).collect();
+    let mut all: Vec<Word> = rows.iter().flat_map(|(_, run)| run.further_columns()).collect();
     all.sort_by(|a, b| crate::ground::name::natural(words.word(*a), words.word(*b)).then(a.cmp(b)));
     all.dedup();
     all
 }
 
+/// Widths of columns that are wider or narrower than others that hold the same.
+const WIDTHS: [(&str, f64); 18] = [
+    ("run", 14.0),
+    ("service", 8.0),
+    ("length", 10.0),
+    ("pattern", 18.0),
+    ("tee", 6.0),
+    ("to", 15.0),
+    ("tail", 7.0),
+    ("turns", 6.0),
+    ("rise", 7.0),
+    ("lie", 8.0),
+    ("slope", 7.0),
+    ("level", 8.0),
+    ("area", 14.0),
+    ("count", 6.0),
+    ("variant", 10.0),
+    ("phase", 11.0),
+    ("alternate", 14.0),
+    ("note", 34.0),
+];
+
 /// All columns, each with the heading it is read by.
 fn run_columns<'a>(words: &Wording<'a>, unit: &str, further: &[Word]) -> Vec<(&'a str, Column)> {
-    let plain = |name: &'static str, width: f64, kind: Kind| (name, column(name, width, kind));
-    let of =
-        |name: &'static str, width: f64, kind: Kind| (name, column(&format!("{name} ({unit})"), width, kind));
-    let mut columns = vec![
-        plain("run", 14.0, Kind::Text),
-        plain("service", 8.0, Kind::Text),
-        plain("size", 8.0, Kind::Text),
-        of("length", 10.0, Kind::Length),
-        plain("pattern", 18.0, Kind::Text),
-        plain("joins", 13.0, Kind::Text),
-        of("at", 8.0, Kind::Length),
-        plain("tee", 6.0, Kind::Text),
-        plain("to", 15.0, Kind::Text),
-        of("to at", 8.0, Kind::Length),
-        plain("reduce to", 8.0, Kind::Text),
-        of("tail", 7.0, Kind::Length),
-        plain("turns", 6.0, Kind::Percent),
-        plain("turns with elbow", 7.0, Kind::Percent),
-        of("turns at", 12.0, Kind::Text),
-        plain("offsets", 7.0, Kind::Percent),
-        of("rise", 7.0, Kind::Length),
-        plain("lie", 8.0, Kind::Text),
-        plain("slope", 7.0, Kind::Text),
-        plain("fixture", 13.0, Kind::Text),
-        plain("level", 8.0, Kind::Text),
-        plain("area", 14.0, Kind::Text),
-        plain("count", 6.0, Kind::Percent),
-        plain("system", 13.0, Kind::Text),
-        plain("variant", 10.0, Kind::Text),
-        plain("phase", 11.0, Kind::Text),
-        plain("no joint", 6.0, Kind::Text),
-        plain("alternate", 14.0, Kind::Text),
-        plain("note", 34.0, Kind::Text),
-    ];
-    let own = |name: &Word| (words.word(*name), column(words.word(*name), 9.0, Kind::Percent));
-    columns.extend(further.iter().map(own));
-    columns
+    let known = COLUMNS.iter().map(|one| {
+        let (kind, usual) = match one.holds {
+            Holds::Length => (Kind::Length, 8.0),
+            Holds::Count | Holds::Number | Holds::Percent => (Kind::Percent, 7.0),
+            Holds::Lengths => (Kind::Text, 12.0),
+            Holds::Size => (Kind::Text, 8.0),
+            Holds::YesNo => (Kind::Text, 6.0),
+            Holds::Text | Holds::Discount | Holds::Date => (Kind::Text, 13.0),
+        };
+        let heading = match one.holds.is_in_a_unit() {
+            true => format!("{} ({unit})", one.heading),
+            false => one.heading.to_owned(),
+        };
+        let width = WIDTHS.iter().find(|(of, _)| *of == one.heading).map_or(usual, |(_, width)| *width);
+        (one.heading, column(&heading, width, kind))
+    });
+    let own = further.iter().map(|name| (words.word(*name), column(words.word(*name), 9.0, Kind::Percent)));
+    known.chain(own).collect()
 }
 
-fn run_cells(words: &Wording<'_>, run: &Run, further: &[Word]) -> Vec<Cell> {
-    let text = |words: &str| if words.is_empty() { Cell::Nothing } else { Cell::Words(words.to_owned()) };
-    let length = |length: Option<Length>| length.map_or(Cell::Nothing, |l| Cell::Length(words.shown(l)));
-    let count = |count: u32| if count == 0 { Cell::Nothing } else { Cell::Number(Decimal::from(count)) };
-    let maybe = |count: Option<u32>| count.map_or(Cell::Nothing, |c| Cell::Number(Decimal::from(c)));
-    let turns_at: Vec<String> = run.turns_at.iter().map(|l| plain(words.shown(*l))).collect();
-    let rise = (run.rise != Length::ZERO).then_some(run.rise);
-    let mut cells = vec![
-        text(&run.name),
-        text(run.service.word()),
-        text(words.word(run.size)),
-        length(Some(run.length)),
-        text(&words.list(&run.patterns)),
-        text(run.joins.as_deref().unwrap_or("")),
-        length(run.at),
-        text(if run.bull { "bull" } else { "" }),
-        text(run.to.as_deref().unwrap_or("")),
-        length(run.to_at),
-        text(run.reduce_to.map_or("", |size| words.word(size))),
-        length(run.tail),
-        maybe(run.turns),
-        count(run.turns_with_elbow),
-        text(&turns_at.join("; ")),
-        count(run.offsets),
-        length(rise),
-        text(words.word(run.lie_as_written)),
-        text(&run.slope),
-        text(words.word(run.fixture)),
-        text(words.word(run.level)),
-        text(words.word(run.area)),
-        maybe(run.count),
-        text(words.word(run.system)),
-        text(words.word(run.variant)),
-        text(run.phase.map_or("", |phase| phase.word())),
-        text(if run.no_joint { "yes" } else { "" }),
-        text(&scope(words, &run.scope)),
-        text(&run.note),
-    ];
-    cells.extend(further.iter().map(|column| {
-        let number = run.counts.iter().find(|(name, _)| name == column).map(|(_, number)| *number);
-        let said = run.words.iter().find(|(name, _)| name == column).map(|(_, said)| words.word(*said));
-        number.map(Cell::Number).or(said.map(text)).unwrap_or(Cell::Nothing)
-    }));
-    cells
+fn run_cells(words: &Wording<'_>, run: &Run, further: &[Word]) -> Vec<Shown> {
+    let known = COLUMNS.iter().map(|column| shown(words, (column.cell)(run)));
+    let own =
+        further.iter().map(|column| run.further(*column).map_or(Shown::Nothing, |cell| shown(words, cell)));
+    known.chain(own).collect()
 }
 
-/// What a row says of alternates, as it is typed.
-fn scope(words: &Wording<'_>, scope: &Scope) -> String {
-    let of = scope.of.iter().map(|name| words.word(*name).to_owned());
-    let without = scope.without.iter().map(|name| format!("without {}", words.word(*name)));
-    of.chain(without).collect::<Vec<_>>().join("; ")
+/// A cell as it was written.
+fn shown(words: &Wording<'_>, cell: Cell<'_>) -> Shown {
+    let text = match cell {
+        Cell::Length(Some(length)) => return Shown::Length(words.shown(length)),
+        Cell::Count { written: Some(count), .. } => return Shown::Number(count.into()),
+        Cell::Number(count) if count > 0 => return Shown::Number(count.into()),
+        Cell::Decimal(number) => return Shown::Number(number),
+        Cell::Choice { written, .. } => written.unwrap_or("").to_owned(),
+        // The heading names the unit.
+        Cell::Lengths(list) => {
+            list.iter().map(|length| plain(words.shown(*length))).collect::<Vec<_>>().join("; ")
+        }
+        Cell::Text(_)
+        | Cell::Word(_)
+        | Cell::Words(_)
+        | Cell::Length(None)
+        | Cell::Count { written: None, .. }
+        | Cell::Number(_)
+        | Cell::Yes(_)
+        | Cell::Scope(_) => cell.text(&words.job.lexicon, words.length_unit()),
+    };
+    if text.is_empty() { Shown::Nothing } else { Shown::Words(text) }
 }
 
 /// Writes the patterns.
@@ -286,7 +266,7 @@ fn write_rule(page: &mut Page<'_>, words: &Wording<'_>, rule: &PatternRow) -> Re
         .iter()
         .map(|(column, value)| format!("{}={}", words.word(*column), words.word(*value)))
         .collect();
-    page.text(3, per(words, rule.per), Tone::Plain)?;
+    page.text(3, rule.per.word(&words.job.lexicon), Tone::Plain)?;
     page.text(4, &words.size_list(&rule.sizes), Tone::Plain)?;
     page.text(5, words.word(rule.variant), Tone::Plain)?;
     page.text(6, &stands, Tone::Plain)?;
@@ -296,20 +276,4 @@ fn write_rule(page: &mut Page<'_>, words: &Wording<'_>, rule: &PatternRow) -> Re
     page.text(10, rule.phase.map_or("", |phase| phase.word()), Tone::Plain)?;
     page.text(11, &rule.note, Tone::Plain)?;
     page.text(12, &words.spot(rule.row), Tone::Muted)
-}
-
-fn per<'a>(words: &Wording<'a>, per: Per) -> &'a str {
-    match per {
-        Per::Run => "run",
-        Per::Turn => "turn",
-        Per::Bend => "bend",
-        Per::Elbow => "elbow",
-        Per::Start => "start",
-        Per::End => "end",
-        Per::Both => "both",
-        Per::Tap => "tap",
-        Per::Place => "place",
-        Per::Length => "length",
-        Per::Column(column) => words.word(column),
-    }
 }

@@ -176,7 +176,7 @@ fn days(of: &Installed) -> Option<Decimal> {
 fn tie(page: &mut Page<'_>, book: &Book<'_>, across: u16) -> Result<(), XlsxError> {
     let Some(tie) = &book.words.estimate.comparison.tie else { return Ok(()) };
     let words = &book.words;
-    let currency = &*words.job.terms.currency;
+    let currency = &*words.job.settings.currency;
     let (on, against) = (words.alternative(tie.on), words.alternative(tie.against));
     let Some(at) = &tie.at else {
         let text = format!(

@@ -73,7 +73,7 @@ fn headings(page: &mut Page<'_>, words: &[&str], left: usize) -> Result<(), Xlsx
 
 /// Who works, for what wages, and what an hour costs.
 fn crew(page: &mut Page<'_>, book: &mut Book<'_>, across: u16) -> Result<(), XlsxError> {
-    let terms = &book.words.job.terms;
+    let terms = &book.words.job.settings;
     let crew = &terms.crew;
     page.band("The crew", across, &book.look().block)?;
     let currency = &*terms.currency;
@@ -151,7 +151,7 @@ fn difficulty(page: &mut Page<'_>, book: &mut Book<'_>, across: u16) -> Result<(
     for area in areas(book) {
         page.text(0, area_words(book, area), Tone::Plain)?;
         page.text(1, "", Tone::Plain)?;
-        let points = book.words.job.terms.crew.difficulty_of(area);
+        let points = book.words.job.settings.crew.difficulty_of(area);
         page.number_as(2, Kind::Percent, points, Tone::Input)?;
         page.next();
     }
@@ -185,7 +185,7 @@ fn totals(
     let estimate = book.words.estimate;
     let labor = |index: usize| &estimate.alternatives[index].labor;
     let priced = estimate.alternatives.first().is_some_and(|a| a.labor.rate.is_some());
-    let currency = &*book.words.job.terms.currency;
+    let currency = &*book.words.job.settings.currency;
     let cost = if currency.is_empty() { "cost".to_owned() } else { format!("cost, {currency}") };
     for (name, what) in [
         ("hours of one person", Total::Hours),

@@ -9,7 +9,7 @@ use super::labor::{area_words, areas, stands};
 use super::look::{Kind, Tone};
 use super::page::{Page, Paper, column};
 use crate::estimate::labor::LaborLine;
-use crate::trade::labor::LaborRow;
+use crate::trade::LaborRow;
 use crate::trade::{Phase, Word, WorkPer};
 
 const ALTERNATIVE: u16 = 0;

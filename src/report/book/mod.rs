@@ -167,7 +167,7 @@ fn supplier_id(book: &Book<'_>, offer: &Offer) -> u32 {
 pub(super) fn write(words: Wording<'_>) -> Result<Vec<u8>, XlsxError> {
     let look = Look::new();
     // A footer holds 255 characters in all, and & begins a code in it.
-    let foot: String = words.job.terms.name.chars().take(80).collect::<String>().replace('&', "&&");
+    let foot: String = words.job.settings.name.chars().take(80).collect::<String>().replace('&', "&&");
     let metric = words.length_unit() != LengthUnit::Foot;
     let tried = !words.job.prices.tried.is_empty();
     let binding = Binding { look: &look, foot: &foot, metric, tried };
@@ -220,9 +220,9 @@ fn gather<'a>(words: Wording<'a>, binding: Binding<'a>) -> Book<'a> {
 
 /// The day of the job, or a fixed one: the same input gives the same bytes.
 fn properties(words: &Wording<'_>) -> Result<DocProperties, XlsxError> {
-    let (year, month, day) = words.job.terms.date.map_or((2000, 1, 1), |date| date.parts());
+    let (year, month, day) = words.job.settings.date.map_or((2000, 1, 1), |date| date.parts());
     // A spreadsheet knows no day before 1900.
     let created = ExcelDateTime::from_ymd(year.clamp(1900, 9999), month, day)?;
-    let title: String = words.job.terms.name.chars().take(200).collect();
+    let title: String = words.job.settings.name.chars().take(200).collect();
     Ok(DocProperties::new().set_title(title).set_creation_datetime(&created))
 }

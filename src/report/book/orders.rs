@@ -136,7 +136,7 @@ fn write_supplier(
 
 /// What a supplier must know beside the goods.
 fn head(page: &mut Page<'_>, book: &Book<'_>, order: &Sent<'_, '_>) -> Result<(), XlsxError> {
-    let terms = &book.words.job.terms;
+    let terms = &book.words.job.settings;
     page.next();
     page.band(&format!("{}: {}", order.supplier, order.phase.word()), ACROSS, &book.look().block)?;
     let needed = terms.order.needed_for(order.phase);

@@ -32,7 +32,7 @@ pub(super) fn write_request(out: &mut Workbook, book: &mut Book<'_>) -> Result<(
         Paper::Landscape,
         columns,
     )?;
-    let terms = &book.words.job.terms;
+    let terms = &book.words.job.settings;
     let job =
         [("job", &terms.name), ("our reference", &terms.order.reference), ("ship to", &terms.order.ship_to)];
     for (name, value) in job.into_iter().filter(|(_, value)| !value.is_empty()) {

@@ -29,7 +29,7 @@ pub(super) const fn has_allowance(class: Class) -> bool {
 
 /// The allowance of a class, in points.
 pub(super) fn allowance(book: &Book<'_>, class: Class) -> Decimal {
-    book.words.job.terms.allowance(class).0
+    book.words.job.settings.allowance(class).0
 }
 
 /// The name of its cell.
@@ -108,7 +108,7 @@ fn setting(
 }
 
 fn percentages(page: &mut Page<'_>, book: &mut Book<'_>) -> Result<(), XlsxError> {
-    let terms = &book.words.job.terms;
+    let terms = &book.words.job.settings;
     let margin = Decimal::from(u8::from(terms.bid.profit_as == ProfitAs::Margin));
     let profit =
         "points: of the cost where profit is a markup, of the price of the work where it is a margin";
@@ -129,7 +129,7 @@ fn percentages(page: &mut Page<'_>, book: &mut Book<'_>) -> Result<(), XlsxError
 
 /// The rates: one that is said by itself is a value, one that follows the general rate a formula.
 fn taxes(page: &mut Page<'_>, book: &mut Book<'_>) -> Result<(), XlsxError> {
-    let terms = &book.words.job.terms;
+    let terms = &book.words.job.settings;
     for of in Taxed::all() {
         let rate = terms.bid.tax_rate(of, terms.sales_tax);
         let said = terms.bid.tax_rates.iter().any(|(one, _)| *one == of) || terms.bid.untaxed.contains(&of);
@@ -166,13 +166,13 @@ const fn taxed_note(of: Taxed) -> &'static str {
 fn sums(page: &mut Page<'_>, book: &mut Book<'_>) -> Result<(), XlsxError> {
     let job = book.words.job;
     let stated = ("delivery", "beside the fees of suppliers");
-    setting(page, book, "delivery_stated", stated, (Kind::Money, job.terms.bid.delivery))?;
+    setting(page, book, "delivery_stated", stated, (Kind::Money, job.settings.bid.delivery))?;
     for (id, supplier) in (1..).zip(book.suppliers.clone()) {
         let fee = job.lexicon.find(supplier).map(|word| costing::delivery_fee(job, word)).unwrap_or_default();
         let words = (&*format!("delivery fee of {supplier}"), "once, where the order buys from it");
         setting(page, book, &supplier_fee_name(id), words, (Kind::Money, fee))?;
     }
-    for (place, fee) in job.terms.bid.fees.iter().enumerate() {
+    for (place, fee) in job.settings.bid.fees.iter().enumerate() {
         let does = if fee.marked_up { "a direct cost, marked up" } else { "handed on after profit" };
         let words = (&*format!("fee: {}", fee.name), does);
         setting(page, book, &fee_name(place), words, (Kind::Money, fee.sum))?;
@@ -197,7 +197,7 @@ const fn what_allowance_does(class: Class) -> &'static str {
 }
 
 fn terms(book: &Book<'_>) -> Vec<(&'static str, String)> {
-    let terms = &book.words.job.terms;
+    let terms = &book.words.job.settings;
     let words = &book.words;
     let mut list = vec![
         ("name", terms.name.to_string()),

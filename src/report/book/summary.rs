@@ -47,7 +47,7 @@ const SHEETS: [(&str, &str); 24] = [
 
 /// Writes the sheet.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
-    let terms = &book.words.job.terms;
+    let terms = &book.words.job.settings;
     let columns = vec![
         column("cost line", 30.0, Kind::Text),
         column("percent", 10.0, Kind::Percent),
@@ -103,7 +103,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
 }
 
 fn about(book: &Book<'_>) -> String {
-    let terms = &book.words.job.terms;
+    let terms = &book.words.job.settings;
     let mut parts = vec!["Bid summary".to_owned()];
     if let Some(date) = terms.date {
         parts.push(date.to_string());
@@ -145,7 +145,7 @@ fn beside(page: &mut Page<'_>, book: &Book<'_>, chosen: &Alternative, first: u32
         "clips, straps, brackets; plates, sleeves, insulation",
         "valves, boxes, regulators, manifolds, trim",
     ];
-    let terms = &book.words.job.terms;
+    let terms = &book.words.job.settings;
     let lines = BidLine::all(terms);
     notes.extend(lines.iter().map(|line| line.taken_on(terms, chosen)));
     page.row = first;

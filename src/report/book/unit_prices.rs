@@ -39,7 +39,7 @@ const NOTES: &str = "Paid is the average of the packs of the order; of a fitting
 /// Writes the sheet.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
     let words = book.words;
-    let currency = &*words.job.terms.currency;
+    let currency = &*words.job.settings.currency;
     let about = format!(
         "What one more is asked for, installed, in {}. Sums in {currency}. Inside figures.",
         words.alternative(0)

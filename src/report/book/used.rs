@@ -145,7 +145,7 @@ fn write_line(
     let group = groups.iter().position(|(class, unit)| (*class, unit) == (named.class, &named.unit));
     page.number(CLASS, Decimal::from(group.unwrap_or(0) + 1), Tone::Muted)?;
     page.number(ORDER_LINE, Decimal::from(order_line_id(book, line.line)), Tone::Muted)?;
-    page.text(JOB, &book.words.job.terms.name, Tone::Muted)?;
+    page.text(JOB, &book.words.job.settings.name, Tone::Muted)?;
     page.next();
     Ok(())
 }
@@ -196,7 +196,7 @@ fn by_class(page: &mut Page<'_>, book: &Book<'_>, groups: &[(Class, String)]) ->
         page.put(column, heading, &look.heading_right)?;
     }
     page.next();
-    let planned = book.words.job.terms.tube_allowance == TubeAllowance::Plan;
+    let planned = book.words.job.settings.tube_allowance == TubeAllowance::Plan;
     for (id, (class, unit)) in (1_u32..).zip(groups) {
         let kind = kind(*class, unit);
         for column in PART..=AGAINST_BOUGHT {

@@ -62,7 +62,7 @@ impl Candidate {
 
 /// What is made up in an alternative. Items that only that needs are taken up.
 pub fn make_up(market: &Market<'_>, items: &mut Items, takeoff: &Takeoff) -> Vec<Substitute> {
-    if market.terms.substitutes == Substitutes::None {
+    if market.settings.substitutes == Substitutes::None {
         return Vec::new();
     }
     let candidates = candidates(market, items, takeoff);
@@ -85,7 +85,7 @@ fn candidates(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Vec<Cand
     let (_, needs) = needs_in_order(market, items, takeoff);
     let may_be = |item: &Item| {
         let is_sold = !find(market, item).lots.is_empty();
-        let allowed = match market.terms.substitutes {
+        let allowed = match market.settings.substitutes {
             Substitutes::None => false,
             Substitutes::Needed => !is_sold,
             Substitutes::Cheaper => true,
@@ -114,7 +114,7 @@ fn candidates(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Vec<Cand
         let is_held = ways.iter().any(is_its);
         match is_held {
             true => ways.retain(is_its),
-            false if is_sold && market.terms.substitutes != Substitutes::Cheaper => continue,
+            false if is_sold && market.settings.substitutes != Substitutes::Cheaper => continue,
             false => {}
         }
         let weigh = |way: Way| Some((scales.adds(items, &way, count)?, way.fittings.len(), way));

@@ -100,8 +100,8 @@ impl House {
         job.catalog = catalog;
         job.sources = sources;
         job.runs[0].row = RowAt { source: SourceId(1), row: 7 };
-        (job.terms.units, job.terms.currency) = (LengthUnit::Foot, Box::from("USD"));
-        job.terms.allowances.clear();
+        (job.settings.units, job.settings.currency) = (LengthUnit::Foot, Box::from("USD"));
+        job.settings.allowances.clear();
         let mut house = Self { job, items: Items::default(), lines: Vec::new(), pieces: Vec::new(), rows };
         house.index();
         house

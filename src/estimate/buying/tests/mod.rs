@@ -42,7 +42,7 @@ fn of_tube(pieces: &[(&str, u32)]) -> (House, ItemId) {
 
 fn with_allowance(class: Class, points: &str) -> House {
     let mut house = House::new();
-    house.terms.allowances.push((class, d(points), None));
+    house.settings.allowances.push((class, d(points), None));
     house
 }
 
@@ -63,7 +63,7 @@ fn an_allowance_is_taken_on_the_total_of_a_part_and_rounded_up_once() {
 #[test]
 fn devices_have_no_allowance() {
     let mut house = needing("washer box", &["1/2"], Class::Device, 10);
-    house.terms.allowances.push((Class::Device, d("10"), None));
+    house.settings.allowances.push((Class::Device, d("10"), None));
     house.offer("Invented Supply", "washer box", &["1/2"], "20");
     assert_eq!(only_line(&house).0.extended, Some(d("200")));
 }
@@ -71,7 +71,7 @@ fn devices_have_no_allowance() {
 #[test]
 fn what_is_bought_is_need_and_allowance_and_what_is_left_over() {
     let mut house = needing("clamp ring", &["3/4"], Class::Ring, 171);
-    house.terms.allowances.push((Class::Ring, d("5"), None));
+    house.settings.allowances.push((Class::Ring, d("5"), None));
     house.bag("Invented Supply", "clamp ring", &["3/4"], 100, "30.00");
     house.bag("Invented Supply", "clamp ring", &["3/4"], 25, "9.00");
     let (line, _) = only_line(&house);
@@ -152,7 +152,7 @@ fn an_open_variant_competes_by_price_with_an_exact_one_and_another_is_never_take
 #[test]
 fn offers_that_are_out_of_date_are_noticed_and_not_used() {
     let mut house = of_elbows(1);
-    house.terms.date = Date::new(2026, 3, 1);
+    house.settings.date = Date::new(2026, 3, 1);
     house.offer("Invented Supply", "elbow", &["3/4"], "1.00").good_until = Date::new(2026, 2, 28);
     house.offer("Invented Supply", "elbow", &["3/4"], "2.00").good_from = Date::new(2026, 3, 2);
     house.offer("Invented Supply", "elbow", &["3/4"], "3.00").good_until = Date::new(2026, 3, 1);
@@ -161,7 +161,7 @@ fn offers_that_are_out_of_date_are_noticed_and_not_used() {
     assert_eq!(kinds(&notices), ["offer-expired", "offer-not-yet-good"]);
     let spots: Vec<String> = notices[0].spots.iter().map(ToString::to_string).collect();
     assert_eq!(spots, ["prices.csv:row 2", "runs.csv:row 7"]);
-    house.terms.date = None;
+    house.settings.date = None;
     assert_eq!(only_line(&house).0.extended, Some(d("1.00")));
 }
 
@@ -305,7 +305,7 @@ fn pieces_are_cut_from_sticks_to_their_exact_length() {
 #[test]
 fn loose_tube_takes_the_allowance_and_goes_by_whole_feet() {
     let (mut house, _) = of_tube(&[("100.5", 1)]);
-    house.terms.allowances.push((Class::Tube, d("10"), None));
+    house.settings.allowances.push((Class::Tube, d("10"), None));
     let offer = house.offer("Invented Supply", "tube", &["3/4"], "0.50");
     offer.per = PricedPer::Length(Length::whole(1, LengthUnit::Foot));
     let (line, _) = only_line(&house);

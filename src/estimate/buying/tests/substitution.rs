@@ -103,7 +103,7 @@ fn a_long_reduction_is_built_from_two_couplings() {
 fn what_is_sold_is_built_only_where_the_job_allows_it_and_it_costs_less() {
     for (allowed, built) in [(Substitutes::Needed, 0), (Substitutes::Cheaper, 1), (Substitutes::None, 0)] {
         let mut house = house(3);
-        house.terms.substitutes = allowed;
+        house.settings.substitutes = allowed;
         house.offer("Invented Supply", "tee", &["3/4", "1/2"], "9.00");
         house.offer("Invented Supply", "tee", &["3/4"], "2.50");
         house.offer("Invented Supply", "reducing coupling", &["3/4", "1/2"], "1.00");
@@ -167,7 +167,7 @@ fn what_the_shelf_has_is_used_and_the_rest_is_built() {
     assert_eq!(sum_of(&house, &bought, "tee", &["3/4", "3/4", "1/2"]), (d("2"), d("-3")));
     assert!(bought.order.iter().all(|line| line.extended.is_some()));
     // An allowance is in what the rest is built from, and asks for no third of what is on the shelf.
-    house.terms.allowances.push((Class::Fitting, d("10"), None));
+    house.settings.allowances.push((Class::Fitting, d("10"), None));
     let bought = house.buy();
     assert_eq!((bought.built[0].count, bought.built[0].from_shelf), (3, 2));
     assert!(bought.order.iter().all(|line| line.extended.is_some()));
@@ -195,7 +195,7 @@ fn each_short_piece_is_cut_on_the_run_where_its_fitting_stands() {
 #[test]
 fn a_fitting_that_asks_for_a_delivery_of_its_own_may_cost_less_built() {
     let mut house = house(1);
-    house.terms.substitutes = Substitutes::Cheaper;
+    house.settings.substitutes = Substitutes::Cheaper;
     // 3.00 there and a delivery of 20.00, against 3.50 here; without the fee it is bought.
     house.offer("Far Supply", "tee", &["3/4", "3/4", "1/2"], "3.00");
     house.offer("Invented Supply", "tee", &["3/4"], "2.50");

@@ -18,7 +18,7 @@ use crate::ground::{Length, LengthUnit};
 use crate::search::cutting::{
     CutOrder, Demand, JoinOrder, JoinedPlan, NoPlan, Stock, USUAL_EFFORT, plan_joined,
 };
-use crate::trade::{CutTerms, System, TubeAllowance};
+use crate::trade::{CutSettings, System, TubeAllowance};
 
 /// The most steps for the plan of one tube of a house at one supplier, a second or two: nearly every house takes less than a
 /// hundredth of them, and those that take more are mostly proven by them.
@@ -60,7 +60,7 @@ pub(super) struct Asked<'a> {
 impl<'a> Asked<'a> {
     /// Nothing where what the job adds does not fit.
     pub(super) fn of(builder: &OrderBuilder<'_>, ask: &Ask<'_>, pieces: &'a [Piece]) -> Option<Self> {
-        let settings = builder.market.terms;
+        let settings = builder.market.settings;
         let (unit, allowance) = (settings.units, settings.tube_allowance);
         let system = ask.item.system.map(|system| builder.market.catalog.system(system));
         Some(Self {
@@ -92,7 +92,7 @@ impl<'a> Asked<'a> {
 }
 
 /// What the job says, or else the least piece of the system: nothing shorter is put between two fittings.
-fn shortest_part(cutting: &CutTerms, system: Option<&System>) -> Length {
+fn shortest_part(cutting: &CutSettings, system: Option<&System>) -> Length {
     match cutting.shortest_joined {
         Length::ZERO => system.map_or(Length::ZERO, |system| system.least_piece),
         said => said,

@@ -1,0 +1,531 @@
+//! Patterns: named ways to build a run. Each assembly rule is a row of the table `patterns`.
+
+use std::collections::HashMap;
+
+use rust_decimal::Decimal;
+
+use super::Catalog;
+use super::part::Part;
+use crate::ground::name::{fold, nearest};
+use crate::ground::notice::{Finding, error, warning};
+use crate::ground::{Length, RowAt};
+use crate::table::{Got, TableFile};
+use crate::trade::lexicon::{Lexicon, Word};
+use crate::trade::reading::findings::{not_above_zero, one_of, type_nearest};
+use crate::trade::reading::{Reading, Row, parts, pick, unknown};
+use crate::trade::run::{Phase, Run, RunColumns};
+use crate::trade::shape::shape;
+
+shape! {
+    /// The table `patterns`.
+    PATTERNS = "patterns", Noticed, Column {
+        Pattern = "pattern", required, Text, "the name of the pattern";
+        Part = "part", optional, Text, "what it adds, by any name of the part; tube adds a piece at an end; empty: nothing, the row only declares the pattern";
+        Quantity = "quantity", optional, Number, "how many; for tube a length; empty: 1";
+        Per = "per", optional, Text, "what the quantity is for: run, turn, bend, elbow, start, end, both, tap, place, length, or a count column of the run list; empty: run";
+        Size = "size", optional, Size, "the size of its openings, one or one for each; empty: the size of the run where it stands";
+        Variant = "variant", optional, Text, "which variant of the part";
+        Where = "where", optional, Text, "where it stands in line: start, end, or a distance, with a minus from the end";
+        Every = "every", optional, Length, "per length: the length of run that asks for one more";
+        System = "system" ["systems"], optional, Text, "systems, tube families or fits the row is for, parted by semicolons; empty: all";
+        Only = "only", optional, Text, "only runs with these values: column=value, several parted by semicolons";
+        Phase = "phase", optional, Text, "when it is installed; empty: with its run";
+        LaidIn = "laid in", optional, Text, "the system that its runs are laid in, unless a run names its own: in a row without a part, with the systems that this is instead of in `system`";
+        Note = "note", optional, Text, "a note";
+    }
+}
+
+/// The id of a pattern in the catalog.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct PatternId(pub u32);
+
+/// A pattern: its rows in the order written.
+#[derive(Debug, Clone)]
+pub struct Pattern {
+    /// Its name as first written.
+    pub name: Box<str>,
+    /// Its rows. A pattern may have none: it adds nothing.
+    pub rows: Vec<PatternRow>,
+}
+
+/// What a row's quantity is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Per {
+    /// Once a run.
+    Run,
+    /// Each 90-degree change.
+    Turn,
+    /// Each turn taken as a bend.
+    Bend,
+    /// Each turn that takes an elbow.
+    Elbow,
+    /// The run's beginning, where no run meets it.
+    Start,
+    /// The run's end, where no run meets it.
+    End,
+    /// Each of the two.
+    Both,
+    /// Each run that ties in between the ends.
+    Tap,
+    /// The place, once.
+    Place,
+    /// Each `every` of the run's length begun.
+    Length,
+    /// So many as a further column of the run list says.
+    Column(Word),
+}
+
+/// Where a part stands in line of its run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Where {
+    /// One least piece inside the beginning.
+    Start,
+    /// One least piece inside the end.
+    End,
+    /// At a distance from the beginning; negative from the end.
+    At(Length),
+}
+
+/// What a pattern row adds.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Adds {
+    /// So many of a part, by the words written (name, other name, or what the engine uses it as).
+    Part(Word, Decimal),
+    /// A piece of tube of this length in an end's chain.
+    Tube(Length),
+    /// Nothing: the row only declares its pattern.
+    Nothing,
+}
+
+/// One assembly rule.
+#[derive(Debug, Clone)]
+pub struct PatternRow {
+    /// Where it stands.
+    pub row: RowAt,
+    /// Whether a cell of the row was misread.
+    pub in_error: bool,
+    /// What it adds.
+    pub adds: Adds,
+    /// What the quantity is for.
+    pub per: Per,
+    /// Sizes of its ports; empty: the size of the run where it stands.
+    pub sizes: Box<[Word]>,
+    /// Which variant of the part.
+    pub variant: Word,
+    /// Where it stands in line.
+    pub stands: Option<Where>,
+    /// The length that `per` length goes by.
+    pub every: Option<Length>,
+    /// Systems or tube families it is for; empty: all.
+    pub systems: Box<[Word]>,
+    /// Columns of the run and the value each must have, both folded words.
+    pub only: Box<[(Word, Word)]>,
+    /// The phase it is installed in; nothing: its run's.
+    pub phase: Option<Phase>,
+    /// The system that runs of the pattern are laid in, where the row is for the one they would have: a spout drop in
+    /// copper, whatever the house is of.
+    pub laid_in: Option<Word>,
+    /// A note, as written.
+    pub note: Box<str>,
+}
+
+const PERS: [(Per, &str); 10] = [
+    (Per::Run, "run"),
+    (Per::Turn, "turn"),
+    (Per::Bend, "bend"),
+    (Per::Elbow, "elbow"),
+    (Per::Start, "start"),
+    (Per::End, "end"),
+    (Per::Both, "both"),
+    (Per::Tap, "tap"),
+    (Per::Place, "place"),
+    (Per::Length, "length"),
+];
+
+impl PatternRow {
+    /// Whether it stands at an end of a run, in its chain.
+    pub fn at_an_end(&self) -> bool {
+        matches!(self.per, Per::Start | Per::End | Per::Both)
+    }
+
+    /// Whether a run has the values that the row asks for in `only`.
+    pub fn is_for(&self, run: &Run, lexicon: &Lexicon) -> bool {
+        self.only.iter().all(|(column, value)| run.holds(*column, *value, lexicon))
+    }
+}
+
+impl Per {
+    /// The word for it: of a further column its heading.
+    pub fn word(self, lexicon: &Lexicon) -> &str {
+        match self {
+            Self::Column(column) => lexicon.text(column),
+            known => PERS.iter().find(|(per, _)| *per == known).map_or("", |(_, word)| *word),
+        }
+    }
+}
+
+/// Reads a table of patterns over a catalog whose parts are known; rows in error stay in it.
+///
+/// `columns` are those of the run list; the program's own patterns may ask for more than a run list has.
+pub(super) fn read(
+    file: &TableFile,
+    reading: &mut Reading,
+    catalog: &Catalog,
+    columns: &RunColumns,
+    built_in: bool,
+) -> Vec<Pattern> {
+    let mut patterns: Vec<Pattern> = Vec::new();
+    let mut places: HashMap<Word, usize> = HashMap::new();
+    reading.read(file, &PATTERNS, |row| {
+        let name = row.needed(Column::Pattern);
+        if name.is_empty() {
+            return;
+        }
+        let place = *places.entry(row.lexicon.word(&name)).or_insert_with(|| {
+            patterns.push(Pattern { name, rows: Vec::new() });
+            patterns.len() - 1
+        });
+        let mut reader = Reader { row, catalog, columns, built_in };
+        patterns[place].rows.extend(reader.row());
+    });
+    patterns
+}
+
+/// One row while it is read, with what it may name.
+struct Reader<'r, 'b, 'a, 'c> {
+    row: &'r mut Row<'b, 'a>,
+    catalog: &'c Catalog,
+    columns: &'c RunColumns,
+    built_in: bool,
+}
+
+impl<'c> Reader<'_, '_, '_, 'c> {
+    /// The row; nothing where it only declares its pattern.
+    fn row(&mut self) -> Option<PatternRow> {
+        let laid_in = self.laid_in();
+        let adds_nothing = self.row.text(Column::Part).is_empty();
+        if adds_nothing && laid_in.is_none() {
+            return None;
+        }
+        let read = PatternRow {
+            row: self.row.at(),
+            in_error: false,
+            adds: Adds::Nothing,
+            per: Per::Run,
+            sizes: Box::default(),
+            variant: Word::EMPTY,
+            stands: None,
+            every: None,
+            systems: self.systems(),
+            only: self.only(),
+            phase: None,
+            laid_in,
+            note: self.row.text(Column::Note).into(),
+        };
+        if adds_nothing {
+            return Some(PatternRow { in_error: self.row.in_error(), ..read });
+        }
+        let word = self.row.word(Column::Part);
+        let variant = self.row.word(Column::Variant);
+        let part = self.part(word, variant);
+        let tube = self.catalog.is_tube(word);
+        let read = PatternRow {
+            adds: if tube { self.tube() } else { self.quantity(word, part) },
+            per: self.per(),
+            sizes: self.row.sizes(Column::Size),
+            variant,
+            stands: self.stands(),
+            every: self.row.positive_length(Column::Every),
+            phase: self.row.choice(Column::Phase),
+            ..read
+        };
+        self.check_sizes(&read.sizes, part);
+        self.check(&read, part, tube);
+        let in_error = self.row.in_error() || part.is_some_and(|part| part.in_error);
+        Some(PatternRow { in_error, ..read })
+    }
+
+    /// The system that runs of the pattern are laid in.
+    fn laid_in(&mut self) -> Option<Word> {
+        let word = Some(self.row.word(Column::LaidIn)).filter(|word| !word.is_empty())?;
+        if self.catalog.system_named(word).is_none() {
+            let names = self.catalog.systems.iter().map(|system| self.row.lexicon.text(system.name));
+            self.row.trouble(Column::LaidIn, unknown::system(self.row.lexicon.text(word), names));
+        }
+        Some(word)
+    }
+
+    /// The part a word and a variant name in any system: the one that its openings are judged by.
+    fn part(&mut self, word: Word, variant: Word) -> Option<&'c Part> {
+        let lexicon = &*self.row.lexicon;
+        let begun;
+        let called = match self.catalog.parts_called_or_used(word) {
+            [] => {
+                begun = self.catalog.manifolds(word, lexicon);
+                begun.as_slice()
+            }
+            called => called,
+        };
+        let Some(first) = called.first() else {
+            let finding = unknown::part(self.row.text(Column::Part), self.catalog.part_names(lexicon));
+            self.row.trouble(Column::Part, finding);
+            return None;
+        };
+        let of_variant = called.iter().find(|id| self.catalog.part(**id).variant == variant);
+        if of_variant.is_none() && !variant.is_empty() {
+            let known = called.iter().map(|id| lexicon.text(self.catalog.part(*id).variant));
+            self.row.trouble(Column::Variant, unknown::variant(lexicon.text(variant), known));
+        }
+        Some(self.catalog.part(*of_variant.unwrap_or(first)))
+    }
+
+    fn per(&mut self) -> Per {
+        let text = self.row.text(Column::Per).to_owned();
+        if text.is_empty() {
+            return Per::Run;
+        }
+        if let Some(per) = pick(&text, &PERS) {
+            return per;
+        }
+        if let Some(column) = self.columns.further(&text) {
+            return Per::Column(column);
+        }
+        if !self.built_in && !self.stood_already(&text) {
+            let further = self.columns.further_names(self.row.lexicon);
+            self.row.trouble(Column::Per, unknown_per(&text, further));
+        }
+        Per::Column(self.row.lexicon.word(&text))
+    }
+
+    /// Whether a pattern of this name that stands already (a built-in one, copied to be changed) counts by this column:
+    /// it may ask for columns that only some run lists have.
+    fn stood_already(&self, column: &str) -> bool {
+        let name = fold(self.row.text(Column::Pattern));
+        let column = self.row.lexicon.find(column).map(Per::Column);
+        let namesake = self.catalog.patterns.iter().find(|pattern| fold(&pattern.name) == name);
+        namesake.is_some_and(|pattern| pattern.rows.iter().any(|row| Some(row.per) == column))
+    }
+
+    fn tube(&mut self) -> Adds {
+        let length = self.row.length(Column::Quantity);
+        match length {
+            Got::Value(length) if length <= Length::ZERO => {
+                self.row.trouble(Column::Quantity, not_above_zero("quantity", length));
+            }
+            Got::Empty => self.row.trouble(Column::Quantity, tube_without_length()),
+            Got::Value(_) | Got::Misread => {}
+        }
+        Adds::Tube(length.value().unwrap_or_default())
+    }
+
+    fn quantity(&mut self, word: Word, part: Option<&Part>) -> Adds {
+        let quantity = self.row.positive(Column::Quantity).unwrap_or(Decimal::ONE);
+        if !quantity.fract().is_zero()
+            && let Some(part) = part
+            && !part.ports.is_empty()
+        {
+            self.row.trouble(Column::Quantity, part_of_a_part(&part.name, quantity));
+        }
+        Adds::Part(word, quantity)
+    }
+
+    fn stands(&mut self) -> Option<Where> {
+        let known = [(Where::Start, "start"), (Where::End, "end")];
+        match self.row.text(Column::Where) {
+            "" => None,
+            text => match known.iter().find(|(_, word)| word.eq_ignore_ascii_case(text)) {
+                Some((stands, _)) => Some(*stands),
+                None => self.row.length(Column::Where).value().map(Where::At),
+            },
+        }
+    }
+
+    fn check_sizes(&mut self, sizes: &[Word], part: Option<&Part>) {
+        for size in sizes.iter().filter(|size| !self.catalog.knows_size(**size)) {
+            let lexicon = &*self.row.lexicon;
+            let finding = unknown::size(lexicon.text(*size), self.catalog.size_names(lexicon));
+            self.row.trouble(Column::Size, finding);
+        }
+        if let Some(part) = part
+            && sizes.len() > 1
+            && sizes.len() != part.ports.len()
+        {
+            self.row.trouble(Column::Size, sizes_and_ports(part, sizes.len()));
+        }
+    }
+
+    fn systems(&mut self) -> Box<[Word]> {
+        let systems = self.row.words(Column::System);
+        for word in systems.iter().filter(|word| !self.catalog.knows_system_or_tube(**word)) {
+            let lexicon = &*self.row.lexicon;
+            let finding = unknown::system_or_tube(lexicon.text(*word), self.catalog.system_names(lexicon));
+            self.row.trouble(Column::System, finding);
+        }
+        systems
+    }
+
+    fn only(&mut self) -> Box<[(Word, Word)]> {
+        let text = self.row.text(Column::Only).to_owned();
+        let mut pairs = Vec::new();
+        for one in parts(&text) {
+            let Some((column, value)) = one.split_once('=') else {
+                self.row.trouble(Column::Only, only_form(one));
+                continue;
+            };
+            let (column, value) = (column.trim(), value.trim());
+            match self.columns.asked(column, self.row.lexicon) {
+                Some(word) => {
+                    let value = self.columns.value(column, value);
+                    pairs.push((word, self.row.lexicon.word(&value)));
+                }
+                None if self.built_in => {
+                    pairs.push((self.row.lexicon.word(column), self.row.lexicon.word(value)));
+                }
+                None => {
+                    let finding = unknown::column(column, self.columns.names_asked(self.row.lexicon));
+                    self.row.trouble(Column::Only, finding);
+                }
+            }
+        }
+        pairs.into()
+    }
+
+    /// What the cells of the row say against each other.
+    fn check(&mut self, read: &PatternRow, part: Option<&Part>, tube: bool) {
+        let per = read.per.word(self.row.lexicon).to_owned();
+        let placed = !self.row.text(Column::Where).is_empty();
+        if tube && placed {
+            self.row.trouble(Column::Where, where_on_tube());
+        } else if tube && !read.at_an_end() {
+            self.row.trouble(Column::Per, tube_not_at_an_end(&per));
+        } else if placed && read.at_an_end() {
+            self.row.trouble(Column::Where, where_at_end(&per));
+        }
+        if let Some(part) = part
+            && !tube
+            && !placed
+            && !part.ports.is_empty()
+            && matches!(read.per, Per::Run | Per::Tap | Per::Length)
+        {
+            self.row.trouble(Column::Part, part_nowhere(&part.name, &per));
+        }
+        let every = !self.row.text(Column::Every).is_empty();
+        if read.per == Per::Length && !every {
+            self.row.trouble(Column::Per, length_without_every());
+        } else if read.per != Per::Length && every {
+            self.row.trouble(Column::Every, every_unused(&per));
+        }
+    }
+}
+
+/// What a quantity is for, in no known word.
+fn unknown_per<'a>(found: &'a str, further: impl Iterator<Item = &'a str>) -> Finding {
+    let known = PERS.map(|(_, word)| word);
+    let near = nearest(found, known.into_iter().chain(further));
+    error(
+        "unknown-per",
+        format!("per is \"{found}\""),
+        format!("{}, or a count column of the run list", one_of(&known)),
+        type_nearest(&near, "add the column to the run list, or type one of these words"),
+    )
+}
+
+/// An `only` that is not `column=value`.
+fn only_form(found: &str) -> Finding {
+    error(
+        "only-form",
+        format!("only is \"{found}\""),
+        "column=value, several parted by semicolons",
+        "type for example service=hot",
+    )
+}
+
+/// A `where` on tube, which has no place in line.
+fn where_on_tube() -> Finding {
+    error(
+        "where-on-tube",
+        "where is given on tube",
+        "tube per start, end or both, without where",
+        "empty where",
+    )
+}
+
+/// A `where` on a part that stands at an end.
+fn where_at_end(per: &str) -> Finding {
+    error(
+        "where-at-end",
+        format!("where is given on a part per {per}"),
+        "where only on a part in line",
+        "empty where, or type run in per",
+    )
+}
+
+/// Tube whose piece has no length.
+fn tube_without_length() -> Finding {
+    error(
+        "tube-without-length",
+        "quantity is empty on tube",
+        "the length of the piece, such as 6 in",
+        "type the length in quantity",
+    )
+}
+
+/// Tube per anything but an end.
+fn tube_not_at_an_end(per: &str) -> Finding {
+    error(
+        "tube-not-at-an-end",
+        format!("tube is given per {per}"),
+        "tube per start, end or both",
+        "type start, end or both in per; for a longer run type a longer length",
+    )
+}
+
+/// A part with openings that stands nowhere.
+fn part_nowhere(part: &str, per: &str) -> Finding {
+    error(
+        "part-nowhere",
+        format!("{part} has openings and is given per {per} without where"),
+        "a place in line for what cuts the tube",
+        "type start, end or a distance in where",
+    )
+}
+
+/// Openings that come in fractions.
+fn part_of_a_part(part: &str, found: Decimal) -> Finding {
+    error(
+        "part-of-a-part",
+        format!("quantity is {found} of {part}, which has openings"),
+        "a whole number",
+        "type a whole number",
+    )
+}
+
+/// `per length` without `every`.
+fn length_without_every() -> Finding {
+    error(
+        "length-without-every",
+        "per is length and every is empty",
+        "the length of run that asks for one more",
+        "type a length in every",
+    )
+}
+
+/// `every` without `per length`.
+fn every_unused(per: &str) -> Finding {
+    warning(
+        "every-unused",
+        format!("every is given on a row per {per}, where it changes nothing"),
+        "every only with per length",
+        "empty every, or type length in per",
+    )
+}
+
+/// Sizes that do not go with the ports of the part.
+fn sizes_and_ports(part: &Part, sizes: usize) -> Finding {
+    error(
+        "sizes-and-ports",
+        format!("{} has {} openings and {sizes} sizes are given", part.name, part.ports.len()),
+        "one size, or one for each opening in the order of ports",
+        "type one size, or leave size empty for the size of the run",
+    )
+}

@@ -1,0 +1,247 @@
+//! What only several tables together show of labor and tools: rows that no work can match, rows that say the same, a
+//! crew whose wages are not said.
+
+use std::collections::HashSet;
+
+use crate::ground::RowAt;
+use crate::ground::name::nearest;
+use crate::ground::notice::{Finding, warning};
+use crate::trade::catalog::Catalog;
+use crate::trade::catalog::part::{Class, Part, PartId};
+use crate::trade::labor::{LaborRow, WorkPer};
+use crate::trade::lexicon::{Lexicon, Word};
+use crate::trade::place::PlaceRow;
+use crate::trade::reading::findings::{meaning_nearest, type_nearest};
+use crate::trade::reading::{Reading, unknown};
+use crate::trade::run::Run;
+use crate::trade::settings::Crew;
+use crate::trade::tool::ToolRow;
+
+/// Rows of hours: names that nothing defines, rows that no work can match, rows that say the same.
+pub(in crate::trade) fn rows(rows: &[LaborRow], catalog: &Catalog, reading: &mut Reading) {
+    let mut seen: HashSet<(Word, bool)> = HashSet::new();
+    for row in rows {
+        let known = row.part.is_empty() || !catalog.parts_called_or_used(row.part).is_empty();
+        if seen.insert((row.part, true)) && !known {
+            let names = catalog.part_names(&reading.lexicon);
+            let finding = unknown::sold_part(reading.lexicon.text(row.part), names);
+            reading.trouble(row.row, "part", finding);
+        }
+        systems(row.row, &row.systems, catalog, &mut seen, reading);
+        if known && let Some((heading, why)) = never(row, catalog, &reading.lexicon) {
+            reading.trouble(row.row, heading, labor_never(&why));
+        }
+    }
+    for (at, row) in rows.iter().enumerate() {
+        if let Some(first) = rows[..at].iter().find(|first| says_as_much(first, row, catalog)) {
+            let finding = labor_twice(&reading.sources.row(first.row).to_string());
+            reading.trouble_of_row(row.row, "per", finding);
+        }
+    }
+}
+
+/// Tools: systems that nothing defines.
+pub(in crate::trade) fn tools(tools: &[ToolRow], catalog: &Catalog, reading: &mut Reading) {
+    let mut seen = HashSet::new();
+    for tool in tools {
+        systems(tool.row, &tool.systems, catalog, &mut seen, reading);
+    }
+}
+
+/// Systems and tube families that nothing defines, each word once.
+fn systems(
+    at: RowAt,
+    systems: &[Word],
+    catalog: &Catalog,
+    seen: &mut HashSet<(Word, bool)>,
+    reading: &mut Reading,
+) {
+    for system in systems {
+        if seen.insert((*system, false)) && !catalog.knows_system_or_tube(*system) {
+            let names = catalog.system_names(&reading.lexicon);
+            let finding = unknown::sold_system(reading.lexicon.text(*system), names);
+            reading.trouble(at, "system", finding);
+        }
+    }
+}
+
+/// Why no work can match a row, and the cell to look at.
+fn never(row: &LaborRow, catalog: &Catalog, lexicon: &Lexicon) -> Option<(&'static str, String)> {
+    let called = catalog.parts_called_or_used(row.part);
+    let class = |id: &PartId| catalog.part(*id).class;
+    let fits = |id: &PartId| match row.per {
+        WorkPer::Length => class(id) == Class::Tube,
+        WorkPer::Support => class(id) == Class::Support,
+        WorkPer::Part => elsewhere(class(id)).is_none() && row.class.is_none_or(|said| said == class(id)),
+        WorkPer::Joint | WorkPer::Thread | WorkPer::Run | WorkPer::Place => true,
+    };
+    if !called.is_empty() && !called.iter().any(fits) {
+        let (part, class) = (lexicon.text(row.part), class(&called[0]).word());
+        return Some(("part", format!("the class of {part} is {class}")));
+    }
+    if let Some(why) = row.class.and_then(elsewhere) {
+        return Some(("class", why.to_owned()));
+    }
+    let tubes = catalog.systems.iter().filter(|system| {
+        row.systems.is_empty() || row.systems.contains(&system.name) || row.systems.contains(&system.tube)
+    });
+    let tubes: Vec<Word> = tubes.map(|system| system.tube).collect();
+    if let Some(size) = row.sizes.iter().find(|size| {
+        let of_tube = tubes.iter().any(|tube| catalog.order(*tube, **size).is_some());
+        let of_part = row.per != WorkPer::Joint && row.per != WorkPer::Length && catalog.knows_size(**size);
+        !of_tube && !of_part && !tubes.is_empty()
+    }) {
+        return Some(("size", format!("no tube of its systems has the size {}", lexicon.text(*size))));
+    }
+    let of_class = |part: &Part| match row.per {
+        WorkPer::Length => part.class == Class::Tube,
+        WorkPer::Support => part.class == Class::Support,
+        WorkPer::Joint | WorkPer::Thread | WorkPer::Part | WorkPer::Run | WorkPer::Place => true,
+    };
+    let mut variants = catalog
+        .parts
+        .iter()
+        .zip(0_u32..)
+        .filter(|(part, id)| of_class(part) && (called.is_empty() || called.contains(&PartId(*id))));
+    let reads_variant = matches!(row.per, WorkPer::Length | WorkPer::Part | WorkPer::Support);
+    if reads_variant && !row.variant.is_empty() && !variants.any(|(part, _)| part.variant == row.variant) {
+        return Some(("variant", format!("no such part has the variant {}", lexicon.text(row.variant))));
+    }
+    None
+}
+
+/// Why a row per part cannot speak of a class.
+fn elsewhere(class: Class) -> Option<&'static str> {
+    match class {
+        Class::Tube => Some("tube has its hours per length"),
+        Class::Support => Some("supports have theirs per support"),
+        Class::Ring | Class::Consumable => Some("what joints consume has its hours per joint"),
+        Class::Fitting
+        | Class::Valve
+        | Class::Device
+        | Class::Manifold
+        | Class::Cap
+        | Class::Trim
+        | Class::Tool => None,
+    }
+}
+
+/// Whether two rows of equally near tables say as much of some same work.
+fn says_as_much(a: &LaborRow, b: &LaborRow, catalog: &Catalog) -> bool {
+    let parts = |row: &LaborRow| catalog.parts_called_or_used(row.part);
+    let same_part =
+        a.part == b.part || (!a.part.is_empty() && parts(a).iter().any(|id| parts(b).contains(id)));
+    let share = a.systems.iter().any(|system| b.systems.contains(system));
+    a.nearness == b.nearness
+        && a.per == b.per
+        && same_part
+        && a.class == b.class
+        && a.sizes == b.sizes
+        && a.variant == b.variant
+        && a.fixture == b.fixture
+        && (a.systems.is_empty() && b.systems.is_empty() || share)
+}
+
+/// The crew: wages that are not said, wages of nobody, wages without hours, areas that nothing stands in.
+pub(in crate::trade) fn crew(
+    crew: &Crew,
+    has_labor: bool,
+    runs: &[Run],
+    places: &[PlaceRow],
+    reading: &mut Reading,
+) {
+    if !has_labor {
+        let said = crew.heads.first().map(|said| (said.row, "crew"));
+        if let Some((row, item)) = said.or_else(|| crew.rates.first().map(|said| (said.row, "rate"))) {
+            reading.trouble(row, "item", crew_without_labor(item));
+        }
+        return;
+    }
+    let members = crew.members();
+    for head in &crew.heads {
+        if members.iter().any(|member| member.who == head.who && member.rate.is_none()) {
+            reading.trouble(head.row, "for", no_rate(named(reading, head.who)));
+        }
+    }
+    for rate in crew.rates.iter().filter(|rate| !rate.who.is_empty()) {
+        if !members.iter().any(|member| member.who == rate.who) {
+            reading.trouble(rate.row, "for", rate_of_nobody(named(reading, rate.who)));
+        }
+    }
+    let areas: Vec<Word> =
+        runs.iter().map(|run| run.area).chain(places.iter().map(|place| place.area)).collect();
+    for said in crew.difficulty.iter().filter(|said| !said.who.is_empty() && !areas.contains(&said.who)) {
+        let names = areas.iter().map(|area| reading.lexicon.text(*area));
+        let finding = no_such_area(reading.lexicon.text(said.who), names);
+        reading.trouble(said.row, "for", finding);
+    }
+}
+
+fn named(reading: &Reading, who: Word) -> &str {
+    match reading.lexicon.text(who) {
+        "" => "one person",
+        who => who,
+    }
+}
+
+/// A row of hours that says as much as another.
+fn labor_twice(first: &str) -> Finding {
+    warning(
+        "labor-twice",
+        format!("this row says as much as {first} of the same work; the later row counts"),
+        "one row that says the most of each work",
+        "take out the row that is not meant, or say more in it",
+    )
+}
+
+/// A row of hours that no work can match.
+fn labor_never(why: &str) -> Finding {
+    warning(
+        "labor-never",
+        format!("no work can match this row: {why}"),
+        "a row of hours that speaks of something that can be installed",
+        "correct the row, or take it out",
+    )
+}
+
+/// Somebody of the crew has no wages.
+fn no_rate(who: &str) -> Finding {
+    warning(
+        "no-rate",
+        format!("{who} is in the crew and has no rate: labor is counted in hours and not priced"),
+        "a rate for each of the crew, or one for all",
+        format!("add a row: rate, for {who}, wages an hour"),
+    )
+}
+
+/// Wages of somebody who is not in the crew.
+fn rate_of_nobody(who: &str) -> Finding {
+    warning(
+        "rate-of-nobody",
+        format!("a rate is given for {who}, who is not in the crew"),
+        "rates of those who work",
+        format!("add a row: crew, for {who}, how many; or take the rate out"),
+    )
+}
+
+/// Wages, or a crew, without hours.
+fn crew_without_labor(item: &str) -> Finding {
+    warning(
+        "crew-without-labor",
+        format!("{item} is given and the job has no hours: labor is not in the sums"),
+        "a table labor",
+        "add a table labor with hours of your own",
+    )
+}
+
+/// An area that no run and no place has.
+fn no_such_area<'a>(found: &str, names: impl Iterator<Item = &'a str>) -> Finding {
+    let near = nearest(found, names);
+    let finding = warning(
+        "no-such-area",
+        format!("no run and no place is in the area \"{found}\""),
+        "an area of the run list or of the table places",
+        type_nearest(&near, "take the row out"),
+    );
+    meaning_nearest(finding, &near)
+}

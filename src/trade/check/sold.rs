@@ -1,0 +1,138 @@
+//! Parts, sizes, systems and colors that price lists, the stock and held choices name and nothing defines; suppliers that
+//! no list names.
+
+use std::collections::HashSet;
+
+use crate::ground::RowAt;
+use crate::ground::notice::{Finding, warning};
+use crate::trade::catalog::Catalog;
+use crate::trade::held::Held;
+use crate::trade::lexicon::Word;
+use crate::trade::on_hand::OnHand;
+use crate::trade::price_list::PriceList;
+use crate::trade::reading::findings::row_twice;
+use crate::trade::reading::{Reading, unknown};
+use crate::trade::settings::Settings;
+use crate::trade::supplier::Supplier;
+
+/// The colors in which tube is sold.
+const COLORS: [&str; 2] = ["red", "blue"];
+
+/// Parts, sizes, systems and colors of price lists, of the stock and of held choices that nothing defines, each word
+/// once. A held choice is checked for its size and color alone: what it holds nothing of is told where all is bought.
+pub(in crate::trade) fn sold(
+    prices: &PriceList,
+    on_hand: &[OnHand],
+    held: &mut [Held],
+    by_color: bool,
+    catalog: &Catalog,
+    reading: &mut Reading,
+) {
+    let lexicon = reading.lexicon.clone();
+    let colors: Vec<Word> = COLORS.iter().map(|color| reading.lexicon.word(color)).collect();
+    let sizes: HashSet<Word> = catalog.sizes.iter().map(|size| size.size).collect();
+    let offers = prices
+        .offers
+        .iter()
+        .map(|offer| (offer.row, offer.part, &*offer.sizes, &*offer.systems, offer.color, None));
+    let stock = on_hand
+        .iter()
+        .map(|stock| (stock.row, stock.part, &*stock.sizes, &*stock.systems, stock.color, None));
+    let kept = held
+        .iter()
+        .enumerate()
+        .map(|(at, row)| (row.row, row.part, &*row.sizes, &[][..], row.color, Some(at)));
+    let mut rows: Vec<_> = offers.chain(stock).chain(kept).collect();
+    rows.sort_by_key(|row| row.0);
+    let mut seen: HashSet<(Word, &str)> = HashSet::new();
+    let mut held_wrong: Vec<usize> = Vec::new();
+    for (row, part, of_sizes, systems, color, held_at) in rows {
+        let known = part.is_empty() || !catalog.parts_called_or_used(part).is_empty();
+        if held_at.is_none() && !known && seen.insert((part, "part")) {
+            reading.trouble(
+                row,
+                "part",
+                unknown::sold_part(lexicon.text(part), catalog.part_names(&lexicon)),
+            );
+        }
+        // Of a part that is not known nobody asks for its sizes.
+        for size in of_sizes.iter().filter(|size| known && !sizes.contains(size)) {
+            held_wrong.extend(held_at);
+            if seen.insert((*size, "size")) {
+                reading.trouble(
+                    row,
+                    "size",
+                    unknown::sold_size(lexicon.text(*size), catalog.size_names(&lexicon)),
+                );
+            }
+        }
+        for system in systems {
+            if seen.insert((*system, "system")) && !catalog.knows_system_or_tube(*system) {
+                let names = catalog.system_names(&lexicon);
+                reading.trouble(row, "system", unknown::sold_system(lexicon.text(*system), names));
+            }
+        }
+        // Only of tube that is bought by color does the color decide.
+        if by_color && catalog.is_tube(part) && !color.is_empty() && !colors.contains(&color) {
+            held_wrong.extend(held_at);
+            if seen.insert((color, "color")) {
+                reading.trouble(row, "color", unknown::sold_color(lexicon.text(color), COLORS.into_iter()));
+            }
+        }
+    }
+    for at in held_wrong {
+        held[at].in_error = true;
+    }
+}
+
+/// Suppliers that no price list names, and those with two rows in one table.
+pub(in crate::trade) fn suppliers(suppliers: &[Supplier], prices: &PriceList, reading: &mut Reading) {
+    let sells: HashSet<Word> = prices.offers.iter().map(|offer| offer.supplier).collect();
+    for (at, row) in suppliers.iter().enumerate().filter(|(_, row)| !row.supplier.is_empty()) {
+        let found = reading.lexicon.text(row.supplier).to_owned();
+        if suppliers[..at]
+            .iter()
+            .any(|other| other.supplier == row.supplier && other.row.source == row.row.source)
+        {
+            reading.trouble_of_row(row.row, "supplier", row_twice(&found));
+        } else if !sells.is_empty() && !sells.contains(&row.supplier) {
+            let names = prices.offers.iter().map(|offer| reading.lexicon.text(offer.supplier));
+            let finding = unknown::supplier(&found, names);
+            reading.trouble(row.row, "supplier", finding);
+        }
+    }
+}
+
+/// Alternatives that held choices name and the job does not have, each name once: such rows hold nothing.
+pub(in crate::trade) fn held(held: &mut [Held], settings: &Settings, reading: &mut Reading) {
+    let alternatives: Vec<Word> =
+        std::iter::once(settings.water_system).chain(settings.compare_with.iter().copied()).collect();
+    let mut unknown: Vec<(Word, RowAt, usize)> = Vec::new();
+    let others = |row: &&mut Held| !row.alternative.is_empty() && !alternatives.contains(&row.alternative);
+    for row in held.iter_mut().filter(others) {
+        row.in_error = true;
+        match unknown.iter_mut().find(|(word, _, _)| *word == row.alternative) {
+            Some((_, _, more)) => *more += 1,
+            None => unknown.push((row.alternative, row.row, 0)),
+        }
+    }
+    for (word, at, more) in unknown {
+        let known: Vec<&str> = alternatives.iter().map(|word| reading.lexicon.text(*word)).collect();
+        let finding = no_alternative(reading.lexicon.text(word), &known.join(", "), more);
+        reading.trouble(at, "alternative", finding);
+    }
+}
+
+/// Held choices of an alternative that the job does not have; with how many rows more name it.
+fn no_alternative(found: &str, known: &str, more: usize) -> Finding {
+    let rows = match more {
+        0 => "this row holds nothing".to_owned(),
+        more => format!("this row and {more} more hold nothing"),
+    };
+    warning(
+        "no-alternative",
+        format!("\"{found}\" is no alternative of this job: {rows}"),
+        format!("an alternative of the job ({known}), or an empty cell for all of them"),
+        "type one of them, leave the cell empty, or name the system in `compare with`",
+    )
+}

@@ -1,0 +1,414 @@
+//! The figures of a job judged against what is ordinary: each that lies outside the limits is told, with what was
+//! probably meant where a slip of the pen explains it. Rows judged against each other are for `beside_others`.
+
+use std::collections::BTreeSet;
+
+use rust_decimal::Decimal;
+
+use super::Judged;
+use super::ordinary::{Figure, Limits};
+use crate::ground::money::round_half_away;
+use crate::ground::notice::{Finding, warning};
+use crate::ground::{Instead, Length, LengthUnit, RowAt};
+use crate::trade::catalog::Catalog;
+use crate::trade::catalog::part::Class;
+use crate::trade::catalog::pattern::{Adds, Per};
+use crate::trade::labor::{LaborRow, WorkPer};
+use crate::trade::lexicon::Word;
+use crate::trade::pack::{Pack, PricedPer, SoldAs};
+use crate::trade::price_list::Offer;
+use crate::trade::reading::{MEANT_AS_A_FRACTION, Reading};
+use crate::trade::run::{Lie, Run};
+use crate::trade::settings::{ProfitAs, Settings};
+
+/// How a figure comes to be written wrongly.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Slip {
+    /// So many times too large.
+    Over(u32),
+    /// So many times too small.
+    Under(u32),
+    /// A factor where a percentage is meant: 1.32 for 32.
+    Factor,
+    /// A hundred and the percentage: 132 for 32.
+    HundredAndMore,
+}
+
+impl Slip {
+    /// What was meant by a figure that was written with this slip.
+    pub(super) fn mended(self, written: Decimal) -> Option<Decimal> {
+        match self {
+            Self::Over(times) => written.checked_div(times.into()),
+            Self::Under(times) => written.checked_mul(times.into()),
+            Self::Factor if written > Decimal::ONE && written < Decimal::TWO => {
+                written.checked_sub(Decimal::ONE)?.checked_mul(Decimal::ONE_HUNDRED)
+            }
+            Self::HundredAndMore => written.checked_sub(Decimal::ONE_HUNDRED),
+            Self::Factor => None,
+        }
+        .map(|meant| round_half_away(meant, 4).normalize())
+        .filter(|meant| *meant > Decimal::ZERO)
+    }
+}
+
+/// A decimal point in the wrong place.
+const POINT: [Slip; 5] =
+    [Slip::Over(10), Slip::Over(100), Slip::Over(1000), Slip::Under(10), Slip::Under(100)];
+/// A percentage that was written as a factor, or with a decimal point in the wrong place.
+const PERCENT: [Slip; 6] =
+    [Slip::Factor, Slip::HundredAndMore, Slip::Over(10), Slip::Over(100), Slip::Under(10), Slip::Under(100)];
+/// Minutes where hours are meant.
+const HOURS: [Slip; 3] = [Slip::Over(60), Slip::Over(10), Slip::Over(100)];
+/// Inches where feet are meant.
+const FEET: [Slip; 3] = [Slip::Over(12), Slip::Over(10), Slip::Over(100)];
+
+/// A figure in a cell.
+struct Seen<'a> {
+    figure: Figure,
+    at: RowAt,
+    heading: &'a str,
+    /// What is judged.
+    value: Decimal,
+    /// What stands in the cell, where it is not that itself.
+    cell: Decimal,
+    /// The unit that is typed behind it.
+    unit: &'a str,
+    slips: &'a [Slip],
+}
+
+/// Judges all figures of a job.
+pub(super) fn figures(judged: &Judged<'_>, limits: &Limits, reading: &mut Reading) {
+    of_settings(judged.settings, limits, reading);
+    let fittings = counted_fittings(judged.catalog);
+    for run in judged.runs.iter().filter(|run| !run.in_error) {
+        of_run(run, limits, reading);
+        of_counts(run, &fittings, limits, reading);
+    }
+    for offer in judged.prices.offers.iter().filter(|offer| !offer.in_error) {
+        of_offer(offer, limits, reading);
+    }
+    of_stock(judged, limits, reading);
+    for supplier in judged.suppliers.iter().filter(|supplier| !supplier.in_error) {
+        let at = supplier.row;
+        plain(Figure::DeliveryFee, at, "delivery fee", supplier.delivery_fee, limits, reading);
+        plain(Figure::LeastOrder, at, "least order", supplier.least_order, limits, reading);
+    }
+    judged.labor.iter().for_each(|row| of_labor(row, limits, reading));
+    for tool in judged.tools {
+        plain(Figure::ToolPrice, tool.row, "price", tool.price, limits, reading);
+        plain(Figure::ToolJobs, tool.row, "jobs", tool.jobs, limits, reading);
+        plain(Figure::ToolDays, tool.row, "days", tool.days.unwrap_or_default(), limits, reading);
+    }
+    for row in judged.catalog.patterns.iter().flat_map(|pattern| &pattern.rows) {
+        if let Adds::Part(_, quantity) = row.adds {
+            plain(Figure::PatternQuantity, row.row, "quantity", quantity, limits, reading);
+        }
+    }
+}
+
+/// A figure as it is written.
+fn plain(figure: Figure, at: RowAt, heading: &str, value: Decimal, limits: &Limits, reading: &mut Reading) {
+    tell(&Seen { figure, at, heading, value, cell: value, unit: "", slips: &POINT }, limits, reading);
+}
+
+/// Tells a figure that is not ordinary; whether it is told. Nothing at all is ordinary.
+fn tell(seen: &Seen<'_>, limits: &Limits, reading: &mut Reading) -> bool {
+    let Some(limit) = limits.outside(seen.figure, seen.value).filter(|_| !seen.value.is_zero()) else {
+        return false;
+    };
+    let fits = |slip: &&Slip| slip.mended(seen.value).is_some_and(|meant| limit.holds(meant));
+    let meant = seen.slips.iter().find(fits).and_then(|slip| slip.mended(seen.cell));
+    let meant = meant.filter(|meant| !seen.figure.is_whole() || meant.fract().is_zero());
+    let meant = meant.map(|meant| format!("{meant}{}", seen.unit));
+    let judged = round_half_away(seen.value, 4).normalize();
+    let found = match seen.cell == seen.value {
+        true => format!("{judged}{}", seen.unit),
+        false => format!("{}, {judged} {}", seen.cell.normalize(), limit.unit),
+    };
+    let ordinary = match &*limit.source {
+        "" => format!("{}, as the table ordinary has it", limit.in_words()),
+        source => format!("{} ({source})", limit.in_words()),
+    };
+    // What a person counted goes by the column that it stands in.
+    let what = if seen.figure == Figure::CountedFittings { seen.heading } else { seen.figure.word() };
+    reading.trouble(seen.at, seen.heading, out_of_the_ordinary(what, &found, ordinary, meant));
+    true
+}
+
+fn of_settings(settings: &Settings, limits: &Limits, reading: &mut Reading) {
+    let profit = match settings.bid.profit_as {
+        ProfitAs::Markup => Figure::Markup,
+        ProfitAs::Margin => Figure::Margin,
+    };
+    let last = |item: &str| settings.rows_of(item).last().copied();
+    let mut percentages: Vec<(Figure, Decimal, Option<RowAt>)> = vec![
+        (Figure::Overhead, settings.overhead, last("overhead")),
+        (profit, settings.profit, last("profit")),
+        (Figure::Contingency, settings.contingency, last("contingency")),
+        (Figure::SmallParts, settings.bid.small_parts, last("small parts")),
+        (Figure::Burden, settings.crew.burden, last("burden")),
+    ];
+    // With rates of classes beside it no one knows which row says the general one.
+    if let [row] = settings.rows_of("sales tax")[..] {
+        percentages.push((Figure::SalesTax, settings.sales_tax, Some(row)));
+    }
+    percentages
+        .extend(settings.allowances.iter().map(|(_, percent, row)| (Figure::Allowance, *percent, *row)));
+    percentages
+        .extend(settings.crew.difficulty.iter().map(|said| (Figure::Difficulty, said.value, Some(said.row))));
+    // Less than half a percent is told already, as a fraction.
+    percentages.retain(|(_, percent, _)| *percent >= MEANT_AS_A_FRACTION);
+    percentages.push((Figure::Productivity, settings.crew.productivity, last("productivity")));
+    for (figure, value, row) in percentages {
+        let Some(at) = row else { continue };
+        tell(
+            &Seen { figure, at, heading: "value", value, cell: value, unit: "", slips: &PERCENT },
+            limits,
+            reading,
+        );
+    }
+    let mut plainly: Vec<(Figure, Decimal, Option<RowAt>)> = vec![
+        (Figure::Delivery, settings.bid.delivery, last("delivery")),
+        (Figure::StaticPressure, settings.static_pressure.unwrap_or_default(), last("static pressure")),
+        (Figure::HoursADay, settings.crew.hours_a_day, last("hours a day")),
+    ];
+    plainly.extend(settings.crew.heads.iter().map(|said| (Figure::Crew, said.value, Some(said.row))));
+    plainly.extend(settings.crew.rates.iter().map(|said| (Figure::Wages, said.value, Some(said.row))));
+    plainly.extend(settings.bid.fees.iter().map(|fee| {
+        let item = if fee.marked_up { "marked up fee" } else { "fee" };
+        (Figure::Fee, fee.sum, settings.rows_for(item, &fee.name).last().copied())
+    }));
+    for (figure, value, row) in plainly {
+        if let Some(at) = row {
+            plain(figure, at, "value", value, limits, reading);
+        }
+    }
+    for kerf in &settings.cutting.kerf {
+        let value = kerf.width.in_units(LengthUnit::Inch);
+        let seen = Seen {
+            figure: Figure::Kerf,
+            at: kerf.row,
+            heading: "value",
+            value,
+            cell: value,
+            unit: " in",
+            slips: &[],
+        };
+        tell(&seen, limits, reading);
+    }
+}
+
+fn of_run(run: &Run, limits: &Limits, reading: &mut Reading) {
+    let feet = |length: Length| length.abs().in_units(LengthUnit::Foot);
+    let figure = match run.lie {
+        Lie::Framing => Figure::RunLength,
+        Lie::Slab | Lie::Ground => Figure::BuriedLength,
+    };
+    let lengths = [
+        (figure, "length", feet(run.length)),
+        (Figure::Tail, "tail", feet(run.tail.unwrap_or_default())),
+        (Figure::Rise, "rise", feet(run.rise)),
+    ];
+    for (figure, heading, value) in lengths {
+        let sign = if heading == "rise" && run.rise < Length::ZERO { -Decimal::ONE } else { Decimal::ONE };
+        let seen = Seen { figure, at: run.row, heading, value, cell: value, unit: " ft", slips: &FEET };
+        // A fall keeps its sign: nothing is said to be meant for it.
+        let seen = if sign.is_sign_negative() { Seen { slips: &[], ..seen } } else { seen };
+        tell(&seen, limits, reading);
+    }
+    plain(Figure::Count, run.row, "count", run.copies().into(), limits, reading);
+    for (heading, turns) in [("turns", run.turns.unwrap_or(0)), ("offsets", run.offsets)] {
+        let per_foot = Decimal::from(turns).checked_div(feet(run.length)).unwrap_or_default();
+        if turns > FEW_TURNS {
+            let seen = Seen {
+                figure: Figure::Turns,
+                at: run.row,
+                heading,
+                value: per_foot,
+                cell: turns.into(),
+                unit: "",
+                slips: if turns % 10 == 0 { &[Slip::Over(10)] } else { &[] },
+            };
+            tell(&seen, limits, reading);
+        }
+    }
+}
+
+/// The columns that count fittings or caps by rows of patterns.
+fn counted_fittings(catalog: &Catalog) -> BTreeSet<Word> {
+    let rows = catalog.patterns.iter().flat_map(|pattern| &pattern.rows);
+    let columns = rows.filter_map(|row| {
+        let (Per::Column(column), Adds::Part(part, _)) = (row.per, &row.adds) else { return None };
+        let id = catalog.parts_called_or_used(*part).first()?;
+        matches!(catalog.part(*id).class, Class::Fitting | Class::Cap).then_some(column)
+    });
+    columns.collect()
+}
+
+/// What a person counted on a run, set against its length.
+fn of_counts(run: &Run, fittings: &BTreeSet<Word>, limits: &Limits, reading: &mut Reading) {
+    for (column, number) in run.counts.iter().filter(|(column, _)| fittings.contains(column)) {
+        let feet = run.length.abs().in_units(LengthUnit::Foot);
+        let per_foot = number.checked_div(feet).unwrap_or_default();
+        if *number > FEW_FITTINGS {
+            let heading = reading.lexicon.text(*column).to_owned();
+            let seen = Seen {
+                figure: Figure::CountedFittings,
+                at: run.row,
+                heading: &heading,
+                value: per_foot,
+                cell: *number,
+                unit: "",
+                slips: &[Slip::Over(10), Slip::Over(12)],
+            };
+            tell(&seen, limits, reading);
+        }
+    }
+}
+
+/// So many fittings of one kind may stand on any length (common practice: a manifold of home runs, a bank of fixtures).
+const FEW_FITTINGS: Decimal = Decimal::TEN;
+
+/// So many turns may stand on any length (common practice: around a beam or a duct).
+const FEW_TURNS: u32 = 6;
+
+/// What an offer asks for one piece or one foot, before discounts, and whether it is a foot.
+pub(super) fn unit_price(offer: &Offer) -> Option<(bool, Decimal)> {
+    let feet = |length: Length| length.in_units(LengthUnit::Foot);
+    let (is_length, units) = match (offer.per, offer.pack) {
+        (PricedPer::Length(length), _) => (true, feet(length)),
+        (PricedPer::Each | PricedPer::Pack, Pack::Length(length)) => (true, feet(length)),
+        (PricedPer::Each, Pack::Count(_)) => (false, Decimal::ONE),
+        (PricedPer::Pack, Pack::Count(pieces)) => (false, pieces.into()),
+        (PricedPer::Many(pieces), Pack::Count(_)) => (false, pieces.into()),
+        (PricedPer::Each | PricedPer::Pack | PricedPer::Many(_), Pack::Amount(amount)) => (false, amount),
+        (PricedPer::Many(_), Pack::Length(_)) => return None,
+    };
+    Some((is_length, offer.price.checked_div(units)?))
+}
+
+fn of_offer(offer: &Offer, limits: &Limits, reading: &mut Reading) {
+    let at = offer.row;
+    for one in &offer.discount {
+        let slips: &[Slip] = if offer.discount.len() == 1 { &POINT } else { &[] };
+        let figure = Figure::Discount;
+        tell(
+            &Seen { figure, at, heading: "discount", value: *one, cell: *one, unit: "", slips },
+            limits,
+            reading,
+        );
+    }
+    if let Some((is_length, value)) = unit_price(offer) {
+        let figure = if is_length { Figure::TubePrice } else { Figure::PartPrice };
+        tell(
+            &Seen { figure, at, heading: "price", value, cell: offer.price, unit: "", slips: &POINT },
+            limits,
+            reading,
+        );
+    }
+    let held = match (offer.sold_as, offer.pack) {
+        (SoldAs::Coil, Pack::Length(length)) => {
+            Some((Figure::Coil, length.in_units(LengthUnit::Foot), " ft"))
+        }
+        (SoldAs::Stick, Pack::Length(length)) => {
+            Some((Figure::Stick, length.in_units(LengthUnit::Foot), " ft"))
+        }
+        (_, Pack::Count(pieces)) => Some((Figure::Bag, pieces.into(), "")),
+        (SoldAs::Bag | SoldAs::Each, Pack::Length(_)) | (_, Pack::Amount(_)) => None,
+    };
+    if let Some((figure, value, unit)) = held {
+        tell(&Seen { figure, at, heading: "pack", value, cell: value, unit, slips: &POINT }, limits, reading);
+    }
+    for (_, price) in &offer.breaks {
+        let Some(value) = price.checked_div(offer.price) else { continue };
+        let seen = Seen {
+            figure: Figure::BreakPrice,
+            at,
+            heading: "breaks",
+            value,
+            cell: value,
+            unit: "",
+            slips: &[],
+        };
+        if tell(&seen, limits, reading) {
+            break;
+        }
+    }
+}
+
+fn of_stock(judged: &Judged<'_>, limits: &Limits, reading: &mut Reading) {
+    for stock in judged.on_hand.iter().filter(|stock| !stock.in_error) {
+        let feet =
+            stock.length.and_then(|length| stock.quantity.checked_mul(length.in_units(LengthUnit::Foot)));
+        let (figure, value) = match feet {
+            Some(feet) => (Figure::StockTube, feet),
+            None => (Figure::StockPieces, stock.quantity),
+        };
+        let (at, cell) = (stock.row, stock.quantity);
+        tell(
+            &Seen { figure, at, heading: "quantity", value, cell, unit: "", slips: &POINT },
+            limits,
+            reading,
+        );
+    }
+}
+
+fn of_labor(row: &LaborRow, limits: &Limits, reading: &mut Reading) {
+    let figure = match row.per {
+        WorkPer::Joint => Figure::JointHours,
+        WorkPer::Thread => Figure::ThreadHours,
+        WorkPer::Length => Figure::LengthHours,
+        WorkPer::Part => Figure::PartHours,
+        WorkPer::Support => Figure::SupportHours,
+        WorkPer::Run => Figure::RunHours,
+        WorkPer::Place => Figure::PlaceHours,
+    };
+    let Some(value) = hours_of_one(row, reading.bare) else { return };
+    let seen =
+        Seen { figure, at: row.row, heading: "hours", value, cell: row.hours, unit: "", slips: &HOURS };
+    // Hours of a hundred feet without their unit are hours of one.
+    let of_hundred = value.checked_div(Decimal::ONE_HUNDRED);
+    let unit = reading.sources.cell(row.row, "unit");
+    let forgotten = row.per == WorkPer::Length
+        && row.for_so_many == Decimal::ONE
+        && unit.column > 0
+        && limits.outside(figure, value).is_some()
+        && of_hundred.is_some_and(|hours| limits.outside(figure, hours).is_none());
+    if forgotten {
+        let before = reading.notices.len();
+        tell(&Seen { slips: &[], ..seen }, limits, reading);
+        let text = format!("100 {}", reading.bare.abbreviation());
+        for notice in &mut reading.notices[before..] {
+            notice.otherwise.push(Instead { spot: unit.clone(), text: text.clone() });
+        }
+    } else {
+        tell(&seen, limits, reading);
+    }
+}
+
+/// The hours of one piece of work, or of one foot.
+pub(super) fn hours_of_one(row: &LaborRow, bare: LengthUnit) -> Option<Decimal> {
+    let one = row.hours.checked_div(row.for_so_many)?;
+    match row.per {
+        WorkPer::Length => {
+            let feet = Length::whole(1, bare).in_units(LengthUnit::Foot);
+            one.checked_div(feet)
+        }
+        WorkPer::Joint
+        | WorkPer::Thread
+        | WorkPer::Part
+        | WorkPer::Support
+        | WorkPer::Run
+        | WorkPer::Place => Some(one),
+    }
+}
+
+/// A figure outside its limits, and what was probably meant.
+fn out_of_the_ordinary(what: &str, found: &str, ordinary: String, meant: Option<String>) -> Finding {
+    let finding =
+        |remedy: String| warning("out-of-the-ordinary", format!("{what} is {found}"), ordinary, remedy);
+    match meant {
+        Some(meant) => finding(format!("type {meant} if that is meant, or leave it")).meaning(meant),
+        None => finding("look at it once more, or leave it".to_owned()),
+    }
+}

@@ -1,0 +1,159 @@
+//! What can be wrong with one cell or row of any table, each notice one function. What only one table can get wrong
+//! stands beside its reading; names that nothing defines are in `unknown`.
+
+use std::fmt::Display;
+
+use crate::ground::name::nearest;
+use crate::ground::notice::{Finding, error, warning};
+
+/// A cell that must hold something is empty.
+pub(crate) fn empty_cell(heading: &str, help: &str) -> Finding {
+    error("empty-cell", format!("{heading} is empty"), help, format!("type {heading}"))
+}
+
+/// A cell holds none of the words it may hold.
+pub(crate) fn unknown_word(heading: &str, found: &str, known: &[&str]) -> Finding {
+    let remedy = type_nearest(&nearest(found, known.iter().copied()), "type one of these words");
+    error("unknown-word", format!("{heading} is \"{found}\""), one_of(known), remedy)
+}
+
+/// A number or length that must be above zero is not.
+pub(crate) fn not_above_zero(heading: &str, found: impl Display) -> Finding {
+    let expected = format!("{heading} above zero");
+    error("not-above-zero", format!("{heading} is {found}"), &expected, format!("type {expected}"))
+}
+
+/// A count that is not a whole number from zero up.
+pub(crate) fn not_a_count(heading: &str, found: impl Display) -> Finding {
+    let remedy = format!("type a whole number, or leave {heading} empty");
+    error("not-a-count", format!("{heading} is {found}"), "a whole number, zero or more", remedy)
+}
+
+/// A number that must not be below zero is.
+pub(crate) fn below_zero(heading: &str, found: impl Display) -> Finding {
+    let remedy = format!("type {heading} without its sign, or leave it empty");
+    error("below-zero", format!("{heading} is {found}"), "zero or more", remedy)
+}
+
+/// A figure beyond any house.
+pub(crate) fn beyond_a_house(heading: &str, found: impl Display, most: &str) -> Finding {
+    error(
+        "beyond-a-house",
+        format!("{heading} is {found}, which is beyond any house"),
+        most,
+        "look whether digits were typed twice, or two cells run together",
+    )
+}
+
+/// A count beyond any house.
+pub(crate) fn too_many(heading: &str, found: impl Display) -> Finding {
+    beyond_a_house(heading, found, "a whole number up to 1000000")
+}
+
+/// A row with the key of another row of the same table.
+pub(crate) fn row_twice(key: &str) -> Finding {
+    warning(
+        "row-twice",
+        format!("{key} stands in the table twice; the last row counts"),
+        "one row for each",
+        "take out the row that is not meant",
+    )
+}
+
+/// A row that stands there already, to the letter, and counts once more.
+pub(crate) fn row_once_more(first: impl Display) -> Finding {
+    warning(
+        "row-once-more",
+        format!("this row is {first} once more, cell by cell, and counts once more"),
+        "one row for what is there once",
+        "take one of the two out, or put them together; a note parts them if both are meant",
+    )
+}
+
+/// A sum that is for something, or words, where a plain sum belongs.
+pub(crate) fn not_a_sum(heading: &str, found: &str) -> Finding {
+    error(
+        "not-a-sum",
+        format!("{heading} is \"{found}\""),
+        "a sum of money such as 12.50",
+        "type the sum alone, or leave it empty",
+    )
+}
+
+/// Sums in another currency than the job's.
+pub(crate) fn other_currency(found: &str, job: &str, rows: usize) -> Finding {
+    warning(
+        "other-currency",
+        match rows {
+            1 => format!("a sum is in {found} and is read as {job} as it stands"),
+            rows => {
+                format!("{rows} sums are not in {job}, the first in {found}: they are read as they stand")
+            }
+        },
+        format!("sums in {job}, the currency of the job"),
+        "type the sums in the currency of the job, or say another in the item currency",
+    )
+}
+
+/// A price below nothing.
+pub(crate) fn negative_price(found: impl Display) -> Finding {
+    error(
+        "price-negative",
+        format!("price is {found}"),
+        "a price above zero",
+        "type the price without its sign",
+    )
+}
+
+/// A percentage so small that a fraction may have been meant.
+pub(crate) fn part_of_a_percent(item: &str, found: &str, meant: &str) -> Finding {
+    warning(
+        "part-of-a-point",
+        format!("{item} is {found}, which is read as {found} in a hundred"),
+        "percent: 7 is 7 in a hundred",
+        format!("type {meant} if {meant} % is meant; else leave it"),
+    )
+    .meaning(meant)
+}
+
+/// A value that its cell or item cannot have.
+pub(crate) fn wrong_value(item: &str, found: &str, expected: &str) -> Finding {
+    error("wrong-value", format!("{item} is \"{found}\""), expected, format!("type {expected}"))
+}
+
+/// A name that looks like another one misspelled; how many rows have it.
+pub(crate) fn looks_like_another(what: &str, found: &str, other: &str, rows: usize) -> Finding {
+    let rows = if rows < 2 { "one row".to_owned() } else { format!("{rows} rows") };
+    warning(
+        "looks-like-another",
+        format!("the {what} \"{found}\" stands in {rows} and looks like \"{other}\""),
+        "one spelling for one thing",
+        format!("type {other} if that is meant, or leave it"),
+    )
+}
+
+/// Words that one may choose from, in one sentence.
+pub(crate) fn one_of(words: &[&str]) -> String {
+    match words {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [first @ .., last] => format!("{} or {last}", first.join(", ")),
+    }
+}
+
+/// The remedy where a name may be another one misspelled: the nearest names, or else something to do.
+pub(crate) fn type_nearest(near: &[&str], otherwise: &str) -> String {
+    let quoted: Vec<String> = near.iter().map(|name| format!("\"{name}\"")).collect();
+    match quoted.join(" or ") {
+        none if none.is_empty() => otherwise.to_owned(),
+        some => format!("type {some} if that is meant, or {otherwise}"),
+    }
+}
+
+/// The finding, with the nearest name as what may have been meant, where there is one.
+pub(crate) fn meaning_nearest(finding: Finding, near: &[&str]) -> Finding {
+    match near.first() {
+        Some(first) => finding.meaning(*first),
+        None => finding,
+    }
+}

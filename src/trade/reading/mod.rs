@@ -1,0 +1,144 @@
+//! Reading: what is gathered while the tables of a job are read, and one row of a table as the files of this floor ask
+//! it. It knows no table by itself; every table of `trade` is read through it.
+
+use super::lexicon::{Lexicon, Word};
+use crate::ground::name::fold_heading;
+use crate::ground::notice::Finding;
+use crate::ground::{Instead, LengthUnit, Notice, RowAt, SourceId, Sources, Spot};
+use crate::table::{self, FoundTable, Shape, TableFile};
+
+pub(super) mod findings;
+mod row;
+pub(super) mod unknown;
+
+pub(super) use row::{MEANT_AS_A_FRACTION, MOST_COUNTED, Row, is_beyond, parts};
+
+/// What reading a job gathers: its words, its tables, its notices, the unit of bare lengths and the currency.
+#[derive(Debug, Default)]
+pub(super) struct Reading {
+    pub(super) lexicon: Lexicon,
+    pub(super) sources: Sources,
+    pub(super) notices: Vec<Notice>,
+    pub(super) bare: LengthUnit,
+    /// The currency of the job; empty before its settings are read.
+    pub(super) currency: Box<str>,
+}
+
+impl Reading {
+    /// Reads a table row by row.
+    pub(super) fn read(
+        &mut self,
+        file: &TableFile,
+        shape: &'static Shape,
+        mut each: impl FnMut(&mut Row<'_, '_>),
+    ) -> Option<SourceId> {
+        let Self { lexicon, sources, notices, bare, currency } = self;
+        table::read(file, shape, *bare, sources, notices, &mut |record| {
+            each(&mut Row { record, shape, currency, lexicon, called: None, wrong: false });
+        })
+    }
+
+    /// Reads a sheet whose headings stand under a title.
+    pub(super) fn read_titled(
+        &mut self,
+        file: &TableFile,
+        shape: &'static Shape,
+        mut each: impl FnMut(&mut Row<'_, '_>),
+    ) -> Option<SourceId> {
+        let Self { lexicon, sources, notices, bare, currency } = self;
+        table::read_titled(file, shape, *bare, sources, notices, &mut |record| {
+            each(&mut Row { record, shape, currency, lexicon, called: None, wrong: false });
+        })
+    }
+
+    /// The text of a word, of its own.
+    pub(super) fn text(&self, word: Word) -> String {
+        self.lexicon.text(word).to_owned()
+    }
+
+    /// Takes a notice down about a cell of a row that is already read.
+    pub(super) fn trouble(&mut self, at: RowAt, heading: &str, finding: Finding) {
+        let spot = self.sources.cell(at, heading);
+        self.notices.push(worded(finding, [spot]));
+    }
+
+    /// The same about several cells: the first is where to go, the others are the other side.
+    pub(super) fn trouble_of(&mut self, spots: impl IntoIterator<Item = Spot>, finding: Finding) {
+        self.notices.push(worded(finding, spots));
+    }
+
+    /// The same, with what may have been meant in several cells together.
+    pub(super) fn trouble_or(&mut self, at: RowAt, heading: &str, finding: Finding, instead: Vec<Instead>) {
+        let spot = self.sources.cell(at, heading);
+        self.notices.push(worded(finding, [spot]).or_each(instead));
+    }
+
+    /// The same about a row that may stand there by mistake: without it the job would be another.
+    pub(super) fn trouble_of_row(&mut self, at: RowAt, heading: &str, finding: Finding) {
+        let spot = self.sources.cell(at, heading);
+        self.notices.push(or_without_row(worded(finding, [spot])));
+    }
+}
+
+/// The notice of a finding about these cells, each cell that it repeats cut where it holds pages.
+fn worded(finding: Finding, spots: impl IntoIterator<Item = Spot>) -> Notice {
+    const LONG: usize = 200;
+    const SHOWN: usize = 60;
+    let mut notice = finding.at(spots);
+    if notice.found.chars().nth(LONG).is_some() {
+        let cut = |(at, part): (usize, &str)| match part.char_indices().nth(SHOWN) {
+            Some((end, _)) if at % 2 == 1 => format!("{}…", &part[..end]),
+            Some(_) | None => part.to_owned(),
+        };
+        notice.found = notice.found.split('"').enumerate().map(cut).collect::<Vec<_>>().join("\"");
+    }
+    notice
+}
+
+/// The same notice; without the row of its first cell the job would be another.
+fn or_without_row(notice: Notice) -> Notice {
+    let row = notice.spots.first().map(|spot| Spot { column: 0, ..spot.clone() });
+    notice.or_each(row.map(|spot| Instead { spot, text: String::new() }))
+}
+
+/// A closed list of trade words, as the macro `words!` writes one.
+pub(crate) trait Words: Copy + 'static {
+    /// Each with its word, then with other spellings.
+    const KNOWN: &'static [(Self, &'static str)];
+
+    /// What a word means.
+    fn of_word(text: &str) -> Option<Self> {
+        pick(text, Self::KNOWN)
+    }
+
+    /// All words, for a notice.
+    fn all_words() -> Vec<&'static str> {
+        Self::KNOWN.iter().map(|(_, word)| *word).collect()
+    }
+}
+
+/// The meaning of a trade word, without regard to case, spaces and hyphens.
+pub(super) fn pick<T: Copy>(text: &str, known: &[(T, &'static str)]) -> Option<T> {
+    let plain = known.iter().find(|(_, word)| word.eq_ignore_ascii_case(text));
+    plain
+        .or_else(|| {
+            let folded = fold_heading(text);
+            known.iter().find(|(_, word)| fold_heading(word) == folded)
+        })
+        .map(|(value, _)| *value)
+}
+
+/// The tables of a name.
+pub(super) fn named<'a>(tables: &'a [FoundTable], name: &'a str) -> impl Iterator<Item = &'a FoundTable> {
+    tables.iter().filter(move |table| table.name == name)
+}
+
+/// The rows of all tables of a name.
+pub(super) fn all_rows<T>(
+    tables: &[FoundTable],
+    name: &str,
+    reading: &mut Reading,
+    mut read: impl FnMut(&TableFile, &mut Reading) -> Vec<T>,
+) -> Vec<T> {
+    named(tables, name).flat_map(|table| read(&table.file, reading)).collect()
+}

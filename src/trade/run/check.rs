@@ -1,0 +1,238 @@
+//! What a row of the run list says against itself, cell against cell. What other tables must know is for the check of all
+//! tables together.
+
+use super::columns::Column;
+use super::{Run, Service};
+use crate::ground::Length;
+use crate::ground::notice::{Finding, error, warning};
+use crate::trade::lexicon::Word;
+use crate::trade::reading::Row;
+
+/// What a row says against itself.
+pub(super) fn row(row: &mut Row<'_, '_>, run: &Run, counted: Word) {
+    check_meeting(row, run);
+    let known = run.length > Length::ZERO;
+    if known && run.rise.abs() > run.length {
+        row.trouble(Column::Rise, rise_above_length(run));
+    }
+    let counted = run.patterns.contains(&counted);
+    check_tail(row, run, counted);
+    let turns = run.turns.unwrap_or(0);
+    if run.turns_with_elbow > turns {
+        row.trouble(Column::TurnsWithElbow, elbows_above_turns(run.turns_with_elbow, turns));
+    } else if run.no_joint && run.turns_with_elbow > 0 {
+        row.trouble(Column::TurnsWithElbow, elbow_on_no_joint(run.turns_with_elbow));
+    }
+    let given = run.turns_at.len();
+    if given > 0 && u32::try_from(given) != Ok(turns) {
+        row.trouble(Column::TurnsAt, turns_at_count(given, turns));
+    }
+    // Sorted, so that notices do not depend on the order written.
+    let mut stands: Vec<Length> = run.turns_at.to_vec();
+    stands.sort_unstable();
+    for at in stands.iter().filter(|at| known && (**at <= Length::ZERO || **at >= run.length)) {
+        row.trouble(Column::TurnsAt, not_inside_run(*at, run.length));
+    }
+    for pair in stands.windows(2).filter(|pair| pair[0] == pair[1]) {
+        row.trouble(Column::TurnsAt, turn_twice(pair[0]));
+    }
+    if counted && run.turns.is_some() {
+        row.trouble(Column::Turns, counted_run_with("turns"));
+    }
+    if counted && run.joins.is_some() {
+        row.trouble(Column::Joins, counted_run_with("joins"));
+    }
+}
+
+/// Distances along other runs, and counts of runs that meet others.
+fn check_meeting(row: &mut Row<'_, '_>, run: &Run) {
+    for (column, heading, at, needed, parent) in
+        [(Column::At, "at", run.at, "joins", &run.joins), (Column::ToAt, "to at", run.to_at, "to", &run.to)]
+    {
+        let Some(at) = at else { continue };
+        if parent.is_none() {
+            row.trouble(column, distance_without_run(heading, needed));
+        } else if at <= Length::ZERO {
+            row.trouble(column, not_ahead(heading, at));
+        }
+    }
+    if run.to_at.is_some() && run.to.is_some() && run.service != Service::Return {
+        row.trouble(Column::ToAt, to_at_of_no_return());
+    }
+    match run.count {
+        Some(0) => {
+            for (heading, parent) in [("joins", &run.joins), ("to", &run.to)] {
+                if parent.is_some() {
+                    row.trouble(Column::Count, count_of_joined_run(0, heading));
+                    break;
+                }
+            }
+        }
+        Some(count) if count > 1 && run.joins.is_some() => {
+            row.trouble(Column::Count, count_of_joined_run(count, "joins"));
+        }
+        Some(_) | None => {}
+    }
+}
+
+/// `reduce to` and `tail` are both there or neither; a counted run names its reducers by `reduce to` alone.
+fn check_tail(row: &mut Row<'_, '_>, run: &Run, counted: bool) {
+    let sized = !row.text(Column::ReduceTo).is_empty();
+    let long = !row.text(Column::Tail).is_empty();
+    if counted {
+        if long {
+            row.trouble(Column::Tail, counted_run_with("tail"));
+        }
+    } else if sized && !long {
+        row.trouble(Column::ReduceTo, half_a_tail("reduce to", "tail"));
+    } else if long && !sized {
+        row.trouble(Column::Tail, half_a_tail("tail", "reduce to"));
+    }
+    if let Some(tail) = run.reduce_to
+        && tail == run.size
+    {
+        let finding = tail_not_smaller(row.lexicon.text(tail), row.lexicon.text(run.size));
+        row.trouble(Column::ReduceTo, finding);
+    }
+}
+
+/// A distance that is not inside its run.
+fn not_inside_run(found: Length, length: Length) -> Finding {
+    error(
+        "not-inside-run",
+        format!("turns at is {found} on a run of {length}"),
+        format!("a distance above 0 ft and below {length}"),
+        "measure from the beginning of the run",
+    )
+}
+
+/// A distance along another run that is not above zero.
+fn not_ahead(heading: &str, found: Length) -> Finding {
+    error(
+        "not-above-zero",
+        format!("{heading} is {found}"),
+        "a distance above zero along the parent",
+        format!(
+            "measure {heading} from the beginning of the run that is joined, or leave it empty for its end"
+        ),
+    )
+}
+
+/// A distance without what it is measured along.
+fn distance_without_run(heading: &str, needed: &str) -> Finding {
+    error(
+        "distance-without-run",
+        format!("{heading} is given without {needed}"),
+        format!("{needed}, or no {heading}"),
+        format!("type in {needed} what {heading} is measured along, or empty {heading}"),
+    )
+}
+
+/// A tail without its size, or a size without its tail.
+fn half_a_tail(written: &str, missing: &str) -> Finding {
+    error(
+        "half-a-tail",
+        format!("{written} is given without {missing}"),
+        "both reduce to and tail, or neither",
+        format!("type {missing}, or empty {written}"),
+    )
+}
+
+/// A tail that is not smaller than its run.
+pub(in crate::trade) fn tail_not_smaller(tail: &str, size: &str) -> Finding {
+    error(
+        "tail-not-smaller",
+        format!("reduce to is {tail} on a run of {size}"),
+        format!("a size smaller than {size}"),
+        "type the smaller size of the tail, or empty reduce to and tail",
+    )
+}
+
+/// More rise than length.
+fn rise_above_length(run: &Run) -> Finding {
+    error(
+        "rise-above-length",
+        format!("rise is {} on a run of {}", run.rise, run.length),
+        "no more rise than length, since rise is part of it",
+        "add the rise to the length, or correct it",
+    )
+}
+
+/// More turns with an elbow than turns.
+fn elbows_above_turns(elbows: u32, turns: u32) -> Finding {
+    error(
+        "elbows-above-turns",
+        format!("turns with elbow is {elbows} and turns is {turns}"),
+        "at most as many as turns",
+        format!("type at least {elbows} for turns, or fewer turns with elbow"),
+    )
+}
+
+/// A list of turns that is not as long as the turns.
+fn turns_at_count(given: usize, turns: u32) -> Finding {
+    error(
+        "turns-at-count",
+        format!("turns at gives {given} where turns is {turns}"),
+        "as many distances as turns, parted by semicolons",
+        "give every turn its distance, or empty turns at",
+    )
+}
+
+/// Two turns at one point.
+fn turn_twice(found: Length) -> Finding {
+    warning(
+        "turn-twice",
+        format!("turns at gives {found} twice: of two elbows the second takes the next free point"),
+        "one distance for each turn",
+        "move one of the two turns, or leave it where tube bends",
+    )
+}
+
+/// A run counted other than once that joins or ends somewhere.
+fn count_of_joined_run(count: u32, heading: &str) -> Finding {
+    let found = format!("count is {count} on a run with {heading}");
+    match count {
+        0 => error(
+            "count-of-joined-run",
+            found,
+            "0 only on a run that stands alone",
+            format!("take the row out, or empty {heading}"),
+        ),
+        _ => error(
+            "count-of-joined-run",
+            found,
+            "1 or nothing on a run that joins another",
+            "write each of the runs in a row of its own",
+        ),
+    }
+}
+
+/// A `counted` run with a cell that the counting by eye replaces.
+fn counted_run_with(heading: &str) -> Finding {
+    error(
+        "counted-run-with",
+        format!("{heading} is given on a run of the pattern counted"),
+        format!("no {heading}: what cuts the run is counted by eye"),
+        format!("empty {heading}, or take counted out of pattern"),
+    )
+}
+
+/// An elbow on a run that must be one length.
+fn elbow_on_no_joint(elbows: u32) -> Finding {
+    error(
+        "elbow-on-no-joint",
+        format!("turns with elbow is {elbows} on a run without a joint"),
+        "no elbow on a run marked no joint",
+        "empty turns with elbow, or no joint",
+    )
+}
+
+/// `to at` on a run that is no return.
+fn to_at_of_no_return() -> Finding {
+    error(
+        "to-at-of-no-return",
+        "to at is given on a run that is no return",
+        "to at only on a return, which may end along a run",
+        "empty to at",
+    )
+}

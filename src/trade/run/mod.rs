@@ -1,0 +1,191 @@
+//! The run list: one length of pipe or tube of one size and service between two points a row. Its columns are one table in
+//! `columns`; what a row says against itself is told by `check`.
+
+use rust_decimal::Decimal;
+
+use super::lexicon::Word;
+use super::reading::Reading;
+use super::scope::Scope;
+use super::shape::words;
+use crate::ground::{Length, RowAt, SourceId};
+use crate::table::TableFile;
+
+mod check;
+mod columns;
+mod further;
+
+pub(super) use check::tail_not_smaller;
+pub(super) use columns::RUNS;
+pub use columns::{COLUMNS, Cell, RunColumn};
+pub(super) use further::RunColumns;
+
+words! {
+    /// What flows.
+    #[derive(Default)]
+    pub enum Service {
+        /// Cold water.
+        #[default]
+        Cold = "cold",
+        /// Hot water.
+        Hot = "hot",
+        /// Water after a mixing valve.
+        Mixed = "mixed",
+        /// Hot recirculation on its way back.
+        Return = "return",
+        /// Waste on its way out.
+        Drain = "drain",
+        /// Air of the drains.
+        Vent = "vent",
+    }
+}
+
+impl Service {
+    /// Whether it is water on its way in.
+    pub(super) const fn is_water(self) -> bool {
+        match self {
+            Self::Cold | Self::Hot | Self::Mixed | Self::Return => true,
+            Self::Drain | Self::Vent => false,
+        }
+    }
+}
+
+words! {
+    /// When a thing is installed.
+    #[derive(Default)]
+    pub enum Phase {
+        /// Under the slab or in the ground.
+        Underground = "underground",
+        /// In the open framing.
+        #[default]
+        RoughIn = "rough-in",
+        /// When the new piping is joined to the old.
+        TieIn = "tie-in",
+        /// When the fixtures are set.
+        Trim = "trim",
+    }
+}
+
+words! {
+    /// What a run lies in.
+    #[derive(Default)]
+    pub enum Lie {
+        /// Framing: it hangs in the open and asks for supports.
+        #[default]
+        Framing = "framing",
+        /// Under or in a slab: no spacing of supports; underground unless a phase is named.
+        Slab = "slab",
+        /// In the ground: as a slab.
+        Ground = "ground",
+    }
+}
+
+/// A row of the run list.
+#[derive(Debug, Clone, Default)]
+pub struct Run {
+    /// Where it stands.
+    pub row: RowAt,
+    /// Its name as first written.
+    pub name: Box<str>,
+    /// Whether a cell of the row was misread or contradicts another: it is left out, and what joins it.
+    pub in_error: bool,
+    /// What flows in it.
+    pub service: Service,
+    /// Its size.
+    pub size: Word,
+    /// Its length, center to center.
+    pub length: Length,
+    /// The patterns it is built by, in the order written.
+    pub patterns: Box<[Word]>,
+    /// What it ties into, toward the main (a run or a place), as written.
+    pub joins: Option<Box<str>>,
+    /// How far along the parent it ties in; nothing is its end.
+    pub at: Option<Length>,
+    /// Whether its tee is a bull-head.
+    pub bull: bool,
+    /// The place it ends at (for a return: a place or a run), as written.
+    pub to: Option<Box<str>>,
+    /// How far along the run in `to` a return ties in; nothing is its end.
+    pub to_at: Option<Length>,
+    /// The smaller size of its tail; in a counted run the smaller size of its reducers.
+    pub reduce_to: Option<Word>,
+    /// The tail in that size, extra to `length`.
+    pub tail: Option<Length>,
+    /// 90-degree changes between its ends; nothing where the cell is empty.
+    pub turns: Option<u32>,
+    /// How many of them take an elbow even in a system that bends.
+    pub turns_with_elbow: u32,
+    /// Where they stand, if somebody said so: as many lengths as turns.
+    pub turns_at: Box<[Length]>,
+    /// Offsets: pairs of 45-degree changes.
+    pub offsets: u32,
+    /// How much of its length goes up (positive) or down.
+    pub rise: Length,
+    /// What it lies in.
+    pub lie: Lie,
+    /// Fall of a drain, as written.
+    pub slope: Box<str>,
+    /// The kind of the place it goes to or joins.
+    pub fixture: Word,
+    /// Floor of the house.
+    pub level: Word,
+    /// Room or part of the house.
+    pub area: Word,
+    /// How many such runs; nothing where the cell is empty.
+    pub count: Option<u32>,
+    /// A system of its own, kept in every alternative; the word as written.
+    pub system: Word,
+    /// A variant of its own (type M).
+    pub variant: Word,
+    /// The phase written; nothing where the cell is empty.
+    pub phase: Option<Phase>,
+    /// Whether it must be one length without a joint.
+    pub no_joint: bool,
+    /// A note, as written.
+    pub note: Box<str>,
+    /// Further columns that hold a number: heading and number.
+    pub counts: Box<[(Word, Decimal)]>,
+    /// Further columns that hold words, which `only` may ask for: heading and words.
+    pub words: Box<[(Word, Word)]>,
+    /// What it says of alternates.
+    pub scope: Scope,
+    /// Whether `lie` is written.
+    pub lie_is_written: bool,
+}
+
+impl Run {
+    /// When the run is installed: as written, else underground in slab or ground, else rough-in.
+    pub fn phase(&self) -> Phase {
+        match (self.phase, self.lie) {
+            (Some(phase), _) => phase,
+            (None, Lie::Slab | Lie::Ground) => Phase::Underground,
+            (None, Lie::Framing) => Phase::RoughIn,
+        }
+    }
+
+    /// How many such runs there are: an empty cell is one.
+    pub fn copies(&self) -> u32 {
+        self.count.unwrap_or(1)
+    }
+
+    /// The number of a further column, zero where it is empty.
+    pub fn counted(&self, column: Word) -> Decimal {
+        self.counts.iter().find(|(name, _)| *name == column).map_or(Decimal::ZERO, |(_, number)| *number)
+    }
+}
+
+/// Reads a run list, row by row; rows in error stay in it, so that their names are known.
+pub(super) fn read(file: &TableFile, reading: &mut Reading) -> (Option<SourceId>, Vec<Run>) {
+    let mut runs = Vec::new();
+    let counted = reading.lexicon.word("counted");
+    let source = reading.read(file, &RUNS, |row| {
+        let mut run =
+            Run { row: row.at(), counts: row.further(), words: row.further_words(), ..Run::default() };
+        for (column, at) in COLUMNS.iter().zip(0..) {
+            (column.read)(&mut run, row, at);
+        }
+        check::row(row, &run, counted);
+        run.in_error = row.in_error();
+        runs.push(run);
+    });
+    (source, runs)
+}

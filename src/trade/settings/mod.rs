@@ -1,0 +1,291 @@
+//! The settings of a job: what the table `job` says, item by item. The items are one table in `items`; what is said of the
+//! bid, of the crew and of cutting and ordering has a file each.
+
+use rust_decimal::Decimal;
+
+use super::catalog::part::Class;
+use super::catalog::system::TurnsAs;
+use super::lexicon::{Lexicon, Word};
+use super::reading::findings::{meaning_nearest, row_twice, type_nearest};
+use super::reading::{Reading, Row};
+use super::shape::{shape, words};
+use crate::ground::name::{fold, nearest};
+use crate::ground::notice::{Finding, error, warning};
+use crate::ground::{Date, Instead, LengthUnit, RowAt};
+use crate::table::TableFile;
+
+mod bid;
+mod crew;
+mod item;
+mod items;
+mod orders;
+
+pub use bid::{BidSettings, Fee, ProfitAs, Taxed};
+pub use crew::{Crew, SaidFor};
+pub use item::Item;
+pub use items::ITEMS;
+pub use orders::{CutSettings, Kerf, OrderSettings};
+
+use item::ItemRow;
+
+shape! {
+    /// The table `job`.
+    JOB = "job", Noticed, Column {
+        Item = "item", required, Text, "what is said: name, date, water system, allowance, price list...";
+        For = "for", optional, Text, "what it is said for: allowance, for fitting, 5";
+        Value = "value", required, Text, "what is said of it";
+        Note = "note", optional, Text, "a note";
+    }
+}
+
+/// What the table `job` says; what it leaves out has the value a first job needs.
+#[derive(Debug, Clone)]
+pub struct Settings {
+    /// The name of the job.
+    pub name: Box<str>,
+    /// The day prices must be good on; without it validity is not judged.
+    pub date: Option<Date>,
+    /// The currency, as written before or after sums: `USD`.
+    pub currency: Box<str>,
+    /// The system of water runs that name none.
+    pub water_system: Word,
+    /// The system of drain runs that name none.
+    pub drain_system: Word,
+    /// The systems to compare it with, in the order written.
+    pub compare_with: Vec<Word>,
+    /// Allowance by class, in percent, with the row that says so.
+    pub allowances: Vec<(Class, Decimal, Option<RowAt>)>,
+    /// Added for what cannot be foreseen, in percent of direct cost.
+    pub contingency: Decimal,
+    /// Overhead in percent of direct cost and contingency.
+    pub overhead: Decimal,
+    /// Profit in percent: a markup or a margin, as [`BidSettings::profit_as`] says.
+    pub profit: Decimal,
+    /// Sales tax in percent, on all that has no rate of its own.
+    pub sales_tax: Decimal,
+    /// What else is said of the bid.
+    pub bid: BidSettings,
+    /// Turns in systems that bend: nothing where the system decides.
+    pub turns_in_plastic: TurnsAs,
+    /// Whether tube is bought by color where the system sells it so.
+    pub colors: bool,
+    /// What a bare length is, and what lengths are shown in.
+    pub units: LengthUnit,
+    /// Static pressure in psi, if stated.
+    pub static_pressure: Option<Decimal>,
+    /// Code family, as written.
+    pub code_family: Box<str>,
+    /// What becomes of the tube allowance beside a cut plan.
+    pub tube_allowance: TubeAllowance,
+    /// Which fittings are built from others.
+    pub substitutes: Substitutes,
+    /// Who works and what an hour costs.
+    pub crew: Crew,
+    /// How tube is cut.
+    pub cutting: CutSettings,
+    /// What stands on an order.
+    pub order: OrderSettings,
+    /// Notices that are accepted.
+    pub accepted: Vec<Accepted>,
+    /// Where each item stands: its first name, what it is said for or else how it is written, its row.
+    pub(super) rows: Vec<(&'static str, Box<str>, RowAt)>,
+}
+
+words! {
+    /// What becomes of the tube allowance where a cut plan stands.
+    pub enum TubeAllowance {
+        /// The plan replaces it: nothing is added.
+        Plan = "plan",
+        /// A percentage on each piece.
+        Piece = "piece",
+        /// Spare length at the end: a percentage of the sum, cut as one more piece or more.
+        End = "end",
+    }
+}
+
+words! {
+    /// Which fittings are built from others that are sold.
+    pub enum Substitutes {
+        /// Those that nobody sells.
+        Needed = "needed",
+        /// Those too that cost less when they are built.
+        Cheaper = "cheaper",
+        /// None.
+        None = "none",
+    }
+}
+
+/// A row that accepts one notice. Which notice it is, is found where all of them are known, in the estimate.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Accepted {
+    /// The kind of the notice, as written.
+    pub kind: Box<str>,
+    /// Its cell, or the name it speaks of, as written.
+    pub what: Box<str>,
+    /// The row that says so.
+    pub row: RowAt,
+}
+
+/// What the table `job` says beside the settings: where other tables are, and rows that other tables must judge.
+#[derive(Debug, Default)]
+pub(super) struct Said {
+    /// Price lists and shared tables: the row, the item, the path as written.
+    pub(super) price_lists: Vec<(RowAt, Box<str>)>,
+    pub(super) tables: Vec<(RowAt, Box<str>)>,
+    /// Rows that name systems.
+    pub(super) water: Option<RowAt>,
+    pub(super) drain: Option<RowAt>,
+    pub(super) compare: Option<RowAt>,
+    /// The row that says the profit.
+    pub(super) profit: Option<RowAt>,
+    /// Whether all systems that are priced are compared.
+    pub(super) compare_priced: bool,
+    /// Whether the job says what becomes of the tube allowance.
+    pub(super) tube_allowance: bool,
+    /// Items that stand there, each once.
+    seen: Vec<(&'static str, Word)>,
+}
+
+impl Settings {
+    /// The settings of a job that says nothing.
+    pub(super) fn unsaid(lexicon: &mut Lexicon) -> Self {
+        Self {
+            name: Box::default(),
+            date: None,
+            currency: Box::from("USD"),
+            water_system: lexicon.word("pex-clamp"),
+            drain_system: Word::EMPTY,
+            compare_with: Vec::new(),
+            allowances: Class::ALL.map(|class| (class, Decimal::ZERO, None)).into(),
+            contingency: Decimal::ZERO,
+            overhead: Decimal::ZERO,
+            profit: Decimal::ZERO,
+            sales_tax: Decimal::ZERO,
+            bid: BidSettings::default(),
+            turns_in_plastic: TurnsAs::Bend,
+            colors: true,
+            units: LengthUnit::Foot,
+            static_pressure: None,
+            code_family: Box::default(),
+            tube_allowance: TubeAllowance::Plan,
+            substitutes: Substitutes::Needed,
+            crew: Crew::default(),
+            cutting: CutSettings::default(),
+            order: OrderSettings::default(),
+            accepted: Vec::new(),
+            rows: Vec::new(),
+        }
+    }
+
+    /// The rows of the table `job` that say an item: `overhead`, `fee`.
+    pub fn rows_of(&self, item: &str) -> Vec<RowAt> {
+        self.rows.iter().filter(|(one, ..)| *one == item).map(|(.., row)| *row).collect()
+    }
+
+    /// The rows that say an item for something: `fee` for `permit`.
+    pub fn rows_for(&self, item: &str, what: &str) -> Vec<RowAt> {
+        let is_it = |(one, named, _): &&(&str, Box<str>, RowAt)| *one == item && fold(named) == fold(what);
+        self.rows.iter().filter(is_it).map(|(.., row)| *row).collect()
+    }
+
+    /// The allowance of a class in percent, and the row that says so.
+    pub fn allowance(&self, class: Class) -> (Decimal, Option<RowAt>) {
+        let found = self.allowances.iter().find(|(one, _, _)| *one == class);
+        found.map_or((Decimal::ZERO, None), |(_, percent, row)| (*percent, *row))
+    }
+}
+
+/// Reads a table `job` into settings.
+pub(super) fn read(file: &TableFile, reading: &mut Reading, settings: &mut Settings, said: &mut Said) {
+    reading.read(file, &JOB, |row| {
+        row.needed(Column::Item);
+        let text = row.text(Column::Item).to_owned();
+        row.called = Some(text.clone());
+        let mut of = row.text(Column::For).to_owned();
+        let item = items::named(&text).or_else(|| {
+            // "allowance fitting" says in one cell what "allowance" for "fitting" says in two.
+            of = text.to_ascii_lowercase().strip_prefix("allowance ").map(str::to_owned)?;
+            items::named("allowance")
+        });
+        let Some(item) = item else {
+            if !text.is_empty() {
+                row.trouble(Column::Item, unknown_item(&text));
+            }
+            return;
+        };
+        // A row that accepts nothing is told as such; where all is empty it says nothing.
+        if row.is_blank(Column::Value) && !(item.reads_blank && !of.is_empty()) {
+            value_elsewhere(row, item, &text);
+            return;
+        }
+        if !item.takes_for() && !of.is_empty() {
+            row.trouble(Column::For, for_unused(&text, &of));
+        }
+        let key = (item.name, row.lexicon.word(&of));
+        if !item.often {
+            if said.seen.contains(&key) {
+                row.trouble_of_row(Column::Item, row_twice(format!("{text} {of}").trim()));
+            }
+            said.seen.push(key);
+        }
+        let label = if of.is_empty() { &text } else { &of };
+        settings.rows.push((item.name, label.as_str().into(), row.at()));
+        (item.read)(&mut ItemRow { item, of: &of, row, settings, said });
+    });
+}
+
+/// A row without a value whose value stands beside it: under `for` where nothing is said for anything, or a number
+/// where none belongs.
+fn value_elsewhere(row: &mut Row<'_, '_>, item: &Item, written: &str) {
+    let is_number = |text: &str| {
+        let bare = text.trim_start_matches('$').trim_end_matches('%').trim();
+        Decimal::from_str_exact(bare).is_ok()
+    };
+    let cells = [
+        (Column::For, "for", !item.takes_for() || is_number(row.text(Column::For))),
+        (Column::Note, "note", is_number(row.text(Column::Note))),
+    ];
+    for (column, heading, is_value) in cells {
+        let found = row.text(column).to_owned();
+        if is_value && !found.is_empty() {
+            let gone = Instead { spot: row.spot(column), text: String::new() };
+            let finding = has_no_value(written, &found, heading);
+            row.notice(finding.at([row.spot(Column::Value), row.spot(column)]).or_each([gone]));
+            return;
+        }
+    }
+}
+
+/// An item of the job that nothing reads.
+fn unknown_item(found: &str) -> Finding {
+    let near = nearest(found, ITEMS.iter().map(|item| item.name));
+    let finding = warning(
+        "unknown-item",
+        format!("the item \"{found}\" is not read"),
+        "an item of the table job",
+        type_nearest(&near, "take the row out"),
+    );
+    meaning_nearest(finding, &near)
+}
+
+/// A `for` on an item that is said once for all.
+fn for_unused(item: &str, found: &str) -> Finding {
+    let taking: Vec<&str> = ITEMS.iter().filter(|item| item.takes_for()).map(|item| item.name).collect();
+    warning(
+        "for-unused",
+        format!("for is \"{found}\" on {item}, where it changes nothing"),
+        format!("for only on what is said of several: {}", taking.join(", ")),
+        "empty for, or say it of one of these",
+    )
+}
+
+/// An item whose value stands in another cell of the row.
+fn has_no_value(item: &str, found: &str, heading: &str) -> Finding {
+    error(
+        "value-elsewhere",
+        format!("{item} has no value, and {heading} is \"{found}\""),
+        "what is said of the item under value",
+        format!("move {found} from {heading} to value"),
+    )
+    .meaning(found)
+}

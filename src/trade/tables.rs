@@ -1,0 +1,255 @@
+//! Which tables there are: those that a job may hold, the program's own, and those that a path holds, as the door finds
+//! them (a job, a folder of tables that jobs share, a price list).
+
+use std::path::Path;
+use std::sync::Arc;
+
+use crate::ground::name::{fold_heading, nearest};
+use crate::ground::notice::{Finding, error, remark, warning};
+use crate::ground::{Notice, Spot};
+use crate::table::{self, Found, FoundTable, Shape, TableFile};
+
+/// The tables that a job may hold, in the order in which documents list them.
+pub const SHAPES: [&Shape; 17] = [
+    &super::settings::JOB,
+    &super::run::RUNS,
+    &super::place::PLACES,
+    &super::price_list::PRICES,
+    &super::catalog::pattern::PATTERNS,
+    &super::catalog::part::PARTS,
+    &super::catalog::system::SYSTEMS,
+    &super::catalog::tube_size::SIZES,
+    &super::catalog::joint::JOINTS,
+    &super::catalog::support::SUPPORTS,
+    &super::catalog::fixture::FIXTURES,
+    &super::labor::LABOR,
+    &super::tool::TOOLS,
+    &super::supplier::SUPPLIERS,
+    &super::on_hand::ON_HAND,
+    &super::held::HELD,
+    &super::doubtful::ORDINARY,
+];
+
+/// The hidden sheet of a starter workbook with the words to choose from.
+pub const LISTS: &str = "lists";
+
+/// Sheets of a starter workbook that hold no table: help, the sheet to walk the framing with, lists to choose from.
+const NOT_TABLES: [&str; 3] = ["help", "walk", LISTS];
+
+/// The built-in tables by name; `new` prints them, jobs lay their own over them.
+pub const TABLES: [(&str, &str); 8] = [
+    ("parts", include_str!("../../templates/parts.csv")),
+    ("systems", include_str!("../../templates/systems.csv")),
+    ("sizes", include_str!("../../templates/sizes.csv")),
+    ("joints", include_str!("../../templates/joints.csv")),
+    ("supports", include_str!("../../templates/supports.csv")),
+    ("fixtures", include_str!("../../templates/fixtures.csv")),
+    ("patterns", include_str!("../../templates/patterns.csv")),
+    ("ordinary", include_str!("../../templates/ordinary.csv")),
+];
+
+const SHOWN: [&str; 8] = [
+    "built-in parts",
+    "built-in systems",
+    "built-in sizes",
+    "built-in joints",
+    "built-in supports",
+    "built-in fixtures",
+    "built-in patterns",
+    "built-in ordinary",
+];
+
+/// The tables as the door takes them.
+pub(super) fn built_in() -> Vec<FoundTable> {
+    TABLES.into_iter().zip(SHOWN).map(|((name, table), shown)| text(name, shown, table)).collect()
+}
+
+/// The notices of tables that no job has.
+pub(super) fn unknown(tables: &[FoundTable]) -> impl Iterator<Item = Notice> {
+    let is_known = |table: &FoundTable| {
+        SHAPES.iter().any(|shape| table.is(shape.name)) || NOT_TABLES.contains(&table.name.as_str())
+    };
+    tables.iter().filter(move |table| !is_known(table)).map(|table| {
+        let spot = Spot { file: table.file.shown(), sheet: table.file.sheet().cloned(), row: 0, column: 0 };
+        unknown_table(&table.written).at([spot])
+    })
+}
+
+/// The tables of a job; one CSV file of any other name is its run list, and a folder that has no CSV file but one
+/// workbook is that workbook.
+pub(super) fn job(path: &Path) -> Result<Found, Notice> {
+    let mut found = table::open(path).or_else(|notice| match table::workbooks(path).as_slice() {
+        [only] if notice.kind == "no-tables" => table::open(only),
+        _ => Err(notice),
+    })?;
+    if let [only] = found.tables.as_mut_slice()
+        && only.file.sheet().is_none()
+        && !path.is_dir()
+        && !SHAPES.iter().any(|shape| only.is(shape.name))
+    {
+        "runs".clone_into(&mut only.name);
+    }
+    if found.tables.iter().any(|table| table.is("runs")) {
+        tell_hidden(&mut found);
+        return Ok(found);
+    }
+    if let Some(hidden) = found.hidden.iter().find(|sheet| sheet.name == "runs") {
+        return Err(hidden_run_list(&hidden.written).at([hidden.spot.clone()]));
+    }
+    Err(no_run_list().at([whole(path)]))
+}
+
+/// The tables of a path that a job names, shown by that path.
+pub(super) fn shared(home: &Path, written: &str) -> Result<Found, Notice> {
+    let path = home.join(written);
+    let mut found = table::open(&path)?;
+    let folder = path.is_dir();
+    for table in &mut found.tables {
+        if let TableFile::File { shown, .. } = &mut table.file {
+            *shown = match (folder, written) {
+                (true, "") => shown.clone(),
+                (true, written) => Arc::from(format!("{written}/{shown}")),
+                (false, written) => Arc::from(written),
+            };
+        }
+    }
+    for sheet in &mut found.hidden {
+        sheet.spot.file = Arc::from(written);
+    }
+    tell_hidden(&mut found);
+    Ok(found)
+}
+
+/// Tells of sheets that are hidden and not read: those that are named as a table each, others in one remark.
+fn tell_hidden(found: &mut Found) {
+    let hidden = std::mem::take(&mut found.hidden);
+    let (tables, others): (Vec<_>, Vec<_>) = hidden
+        .into_iter()
+        .partition(|sheet| SHAPES.iter().any(|shape| fold_heading(shape.name) == sheet.name));
+    for sheet in tables {
+        found.notices.push(hidden_table(&sheet.written).at([sheet.spot]));
+    }
+    let others = others.into_iter().filter(|sheet| !NOT_TABLES.contains(&sheet.name.as_str()));
+    let (names, spots): (Vec<String>, Vec<Spot>) = others.map(|sheet| (sheet.written, sheet.spot)).unzip();
+    if let Some(first) = spots.into_iter().next() {
+        found.notices.push(hidden_sheets(&names.join(", ")).at([first]));
+    }
+}
+
+/// The price lists that a path holds, as the user writes it: a CSV file, a workbook, or a folder of both. With each the
+/// tables that lie beside it; a folder with a table `prices` is a job, whose list is that alone.
+///
+/// # Errors
+///
+/// The notice that the path leads nowhere, or that a folder has no price list.
+pub(super) fn price_lists(home: &Path, written: &str) -> Result<Vec<Found>, Notice> {
+    let path = home.join(written);
+    let workbooks = table::workbooks(&path);
+    let csv = match shared(home, written) {
+        Ok(found) if found.tables.iter().any(|table| table.is("prices")) => return Ok(vec![found]),
+        Ok(found) => Some(found),
+        Err(_) if !workbooks.is_empty() => None,
+        Err(notice) if path.is_dir() && notice.kind == "no-tables" => {
+            return Err(no_price_list_there().at(notice.spots));
+        }
+        Err(notice) => return Err(notice),
+    };
+    let mut lists: Vec<Found> = csv.into_iter().collect();
+    for workbook in workbooks {
+        let name = workbook.file_name().unwrap_or_default().to_string_lossy();
+        let written = Path::new(written).join(&*name).to_string_lossy().into_owned();
+        match shared(home, &written) {
+            Ok(found) => lists.push(found),
+            // What is no list is told beside those that are.
+            Err(mut notice) => {
+                notice.spots.iter_mut().for_each(|spot| spot.file = Arc::from(&*written));
+                lists.push(Found { notices: vec![notice], ..Found::default() });
+            }
+        }
+    }
+    Ok(lists)
+}
+
+/// The price lists among the tables of one file or folder: of those with a table `prices` that alone, else all.
+pub(super) fn lists_of(mut found: Found) -> Vec<FoundTable> {
+    if found.tables.iter().any(|table| table.is("prices")) {
+        found.tables.retain(|table| table.is("prices"));
+    }
+    found.tables
+}
+
+/// A table given as CSV text.
+pub(super) fn text(name: &str, shown: &'static str, text: &'static str) -> FoundTable {
+    let file = TableFile::BuiltIn { name: shown, text };
+    FoundTable { written: name.to_owned(), name: fold_heading(name), file }
+}
+
+/// A path as a whole.
+pub(super) fn whole(path: &Path) -> Spot {
+    let file = path.file_name().map_or_else(|| path.to_string_lossy(), |name| name.to_string_lossy());
+    Spot { file: Arc::from(file), sheet: None, row: 0, column: 0 }
+}
+
+/// A table that no job has.
+fn unknown_table(written: &str) -> Finding {
+    let near = nearest(written, SHAPES.iter().map(|shape| shape.name));
+    let found = format!("the table \"{written}\" is not read");
+    let quoted: Vec<String> = near.iter().map(|name| format!("\"{name}\"")).collect();
+    match quoted.join(" or ") {
+        none if none.is_empty() => remark("unknown-table", found, "a table of a job", "leave it as your own"),
+        some => {
+            let remedy = format!("name it {some} if that is meant");
+            warning("unknown-table", found, "a table of a job", remedy)
+        }
+    }
+}
+
+/// A job without a run list.
+fn no_run_list() -> Finding {
+    error(
+        "no-run-list",
+        "the job has no run list",
+        "a table \"runs\" with one run a row",
+        "add the table runs (a file runs.csv, or a sheet runs)",
+    )
+}
+
+/// A folder of price lists without any.
+fn no_price_list_there() -> Finding {
+    error(
+        "no-price-list-there",
+        "the folder has no price list",
+        "a folder with price lists: CSV files or workbooks",
+        "put the price list into it, or name the file itself",
+    )
+}
+
+/// A hidden sheet with the name of a table.
+fn hidden_table(name: &str) -> Finding {
+    warning(
+        "hidden-table",
+        format!("the sheet {name} is hidden and is not read"),
+        "tables on sheets in sight",
+        "show the sheet if it belongs to the job, else give it another name",
+    )
+}
+
+/// The run list is a hidden sheet.
+fn hidden_run_list(name: &str) -> Finding {
+    error(
+        "hidden-run-list",
+        format!("the job has no run list: the sheet {name} is hidden and is not read"),
+        "tables on sheets in sight",
+        format!("show the sheet {name}"),
+    )
+}
+
+/// Other hidden sheets.
+fn hidden_sheets(names: &str) -> Finding {
+    remark(
+        "hidden-sheets",
+        format!("hidden and not read: {names}"),
+        "tables on sheets in sight",
+        "nothing, if they do not belong to the job",
+    )
+}
