@@ -66,9 +66,9 @@ impl<'a> Market<'a> {
         let (first, second) = (self.offer(a), self.offer(b));
         // What is left is compared as it is written down here; it only has to be the same for the same rows.
         let rest = |offer: &Offer| {
-            let terms = (offer.sold_as, offer.pack, offer.per, &offer.discount, &offer.breaks);
+            let sold = (offer.sold_as, offer.pack, offer.per, &offer.discount, &offer.breaks);
             let days = (offer.good_from, offer.good_until, offer.returnable);
-            format!("{terms:?} {days:?} {}", offer.description)
+            format!("{sold:?} {days:?} {}", offer.description)
         };
         self.compare(&[first.supplier, first.part], &[second.supplier, second.part])
             .then_with(|| self.compare(&first.sizes, &second.sizes))

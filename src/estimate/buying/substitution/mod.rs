@@ -68,16 +68,14 @@ pub fn make_up(market: &Market<'_>, items: &mut Items, takeoff: &Takeoff) -> Vec
     let candidates = candidates(market, items, takeoff);
     let at_first = |one: &Candidate| one.is_made_up_at_first().then_some(0);
     let mut choice: Vec<Option<usize>> = candidates.iter().map(at_first).collect();
-    let mut why: Vec<Option<Instead>> = vec![None; candidates.len()];
-    compare_orders(&Trial { market, items, takeoff, candidates: &candidates }, &mut choice, &mut why);
-    let mut built = Vec::new();
-    for ((candidate, chosen), instead) in candidates.iter().zip(&choice).zip(why) {
-        if let Some(way) = chosen.and_then(|at| candidate.ways.get(at)) {
-            let why = candidate.why(candidate.ways.len(), instead);
-            built.push(taken_up(market, items, takeoff, candidate, way, why));
-        }
-    }
-    built
+    let trial = Trial { market, takeoff, candidates: &candidates };
+    let why = trial.compare_orders(items, &mut choice);
+    let made_up = candidates.iter().zip(&choice).zip(why).filter_map(|((candidate, chosen), instead)| {
+        let way = candidate.ways.get((*chosen)?)?;
+        let why = candidate.why(candidate.ways.len(), instead);
+        Some(trial.taken_up(items, candidate, way, why))
+    });
+    made_up.collect()
 }
 
 /// The fittings that are made up, or may be, in the order shown. Each is weighed with those before it made up.
@@ -169,7 +167,6 @@ fn without_more(ways: Vec<Way>) -> Vec<Way> {
 /// A job's order with one choice for each fitting that may be made up.
 struct Trial<'a> {
     market: &'a Market<'a>,
-    items: &'a Items,
     takeoff: &'a Takeoff,
     candidates: &'a [Candidate],
 }
@@ -178,121 +175,115 @@ struct Trial<'a> {
 type Sum = (usize, Decimal);
 
 impl Trial<'_> {
-    fn order(&self, choice: &[Option<usize>]) -> Sum {
-        let mut items = self.items.clone();
+    fn order(&self, items: &Items, choice: &[Option<usize>]) -> Sum {
+        let mut items = items.clone();
         let mut substitutes = Vec::new();
         let mut labor = Decimal::ZERO;
         for (candidate, chosen) in self.candidates.iter().zip(choice) {
             let Some(way) = chosen.and_then(|at| candidate.ways.get(at)) else { continue };
-            let why = candidate.why(0, None);
-            substitutes.push(taken_up(self.market, &mut items, self.takeoff, candidate, way, why));
+            substitutes.push(self.taken_up(&mut items, candidate, way, candidate.why(0, None)));
             let each = labor_of(self.market, way);
             labor = labor.saturating_add(each.saturating_mul(Decimal::from(candidate.count)));
         }
-        let builder = OrderBuilder {
-            market: self.market,
-            items: &items,
-            alternative: self.takeoff.system,
-            substitutes: &substitutes,
-            effort: COMPARED,
-        };
+        let (market, alternative) = (self.market, self.takeoff.system);
+        let builder =
+            OrderBuilder { market, items: &items, alternative, substitutes: &substitutes, effort: COMPARED };
         let plan = ToBuy::of(&builder, self.takeoff).order(&builder).plan;
         (plan.not_priced, plan.cost.saturating_add(labor))
     }
-}
 
-/// Takes for each fitting the way whose whole order comes to least, the others as they are chosen so far.
-fn compare_orders(trial: &Trial<'_>, choice: &mut [Option<usize>], why: &mut [Option<Instead>]) {
-    let pieces = trial.takeoff.pieces.len().max(1);
-    let mut left = ORDERS.min(PIECES / pieces);
-    let mut now: Option<Sum> = None;
-    // What must be made up first, then what may spare most.
-    let mut promising: Vec<(usize, &Candidate)> = trial.candidates.iter().enumerate().collect();
-    promising.sort_by_key(|(_, one)| (one.is_sold, if one.is_sold { one.against } else { Decimal::ZERO }));
-    for (at, candidate) in promising {
-        let ways = (0..candidate.ways.len().min(TRIED)).map(Some);
-        let all = (candidate.is_sold && !candidate.is_held).then_some(None).into_iter().chain(ways);
-        let others: Vec<Option<usize>> = all.filter(|other| *other != choice[at]).collect();
-        if others.is_empty() || left <= others.len() {
-            continue;
+    /// Takes for each fitting the way whose whole order comes to least, the others as they are chosen so far; what comes
+    /// nearest to it.
+    fn compare_orders(&self, items: &Items, choice: &mut [Option<usize>]) -> Vec<Option<Instead>> {
+        let mut why = vec![None; choice.len()];
+        let mut left = ORDERS.min(PIECES / self.takeoff.pieces.len().max(1));
+        let mut now: Option<Sum> = None;
+        // What must be made up first, then what may spare most.
+        let mut promising: Vec<(usize, &Candidate)> = self.candidates.iter().enumerate().collect();
+        promising
+            .sort_by_key(|(_, one)| (one.is_sold, if one.is_sold { one.against } else { Decimal::ZERO }));
+        for (at, candidate) in promising {
+            let ways = (0..candidate.ways.len().min(TRIED)).map(Some);
+            let all = (candidate.is_sold && !candidate.is_held).then_some(None).into_iter().chain(ways);
+            let others: Vec<Option<usize>> = all.filter(|other| *other != choice[at]).collect();
+            if others.is_empty() || left <= others.len() {
+                continue;
+            }
+            left -= others.len();
+            let first = *now.get_or_insert_with(|| self.order(items, choice));
+            let mut sums: Vec<(Sum, Option<usize>)> = vec![(first, choice[at])];
+            sums.extend(others.into_iter().map(|other| {
+                let mut tried = choice.to_vec();
+                tried[at] = other;
+                (self.order(items, &tried), other)
+            }));
+            // The sort is stable: of equal orders the one that adds least by itself stays first.
+            sums.sort_by_key(|(sum, _)| *sum);
+            let ((best, chosen), (next, other)) = (sums[0], sums[1]);
+            (choice[at], now) = (chosen, Some(best));
+            why[at] = (best.0 == next.0).then(|| Instead {
+                of: other.and_then(|at| candidate.ways.get(at)).map(|way| named(self.market, way)),
+                more: next.1 - best.1,
+                with_labor: candidate.ways.iter().any(|way| !labor_of(self.market, way).is_zero()),
+            });
         }
-        let first = *now.get_or_insert_with(|| trial.order(choice));
-        let mut sums: Vec<(Sum, Option<usize>)> = vec![(first, choice[at])];
-        for other in others {
-            let mut tried = choice.to_vec();
-            tried[at] = other;
-            sums.push((trial.order(&tried), other));
-            left -= 1;
-        }
-        // The sort is stable: of equal orders the one that adds least by itself stays first.
-        sums.sort_by_key(|(sum, _)| *sum);
-        let ((best, chosen), (next, other)) = (sums[0], sums[1]);
-        (choice[at], now) = (chosen, Some(best));
-        why[at] = (best.0 == next.0).then(|| Instead {
-            of: other.and_then(|at| candidate.ways.get(at)).map(|way| named(trial.market, way)),
-            more: next.1 - best.1,
-            with_labor: candidate.ways.iter().any(|way| !labor_of(trial.market, way).is_zero()),
-        });
+        why
     }
-}
 
-/// Takes up the items of a way, and puts its pieces of tube on their runs.
-fn taken_up(
-    market: &Market<'_>,
-    items: &mut Items,
-    takeoff: &Takeoff,
-    candidate: &Candidate,
-    way: &Way,
-    why: Why,
-) -> Substitute {
-    let ports = |fitting: &Item| written_out(market.catalog.part(fitting.part), fitting.sizes.as_slice());
-    let fittings = way.fittings.iter().map(|fitting| (items.id(*fitting), ports(fitting))).collect();
-    let of = asked(market, items, way);
-    let of = of.into_iter().map(|(item, amount)| (items.id(item), amount)).collect();
-    let mut cut = Vec::new();
-    for (run, copies) in standing(market, takeoff, candidate) {
-        for stub in &way.stubs {
-            if let Some(item) = tube_for(items, takeoff, Some(run), stub) {
-                let (length, part) = (stub.length, PartOf::Itself);
-                cut.push(Piece { item, length, run, copies, no_joint: false, part });
+    /// Takes up the items of a way, and puts its pieces of tube on their runs.
+    fn taken_up(&self, items: &mut Items, candidate: &Candidate, way: &Way, why: Why) -> Substitute {
+        let (market, takeoff) = (self.market, self.takeoff);
+        let ports = |fitting: &Item| written_out(market.catalog.part(fitting.part), fitting.sizes.as_slice());
+        let fittings = way.fittings.iter().map(|fitting| (items.id(*fitting), ports(fitting))).collect();
+        let of = asked(market, items, way);
+        let of = of.into_iter().map(|(item, amount)| (items.id(item), amount)).collect();
+        let mut cut = Vec::new();
+        for (run, copies) in self.standing(candidate) {
+            for stub in &way.stubs {
+                if let Some(item) = tube_for(items, takeoff, Some(run), stub) {
+                    let (length, part) = (stub.length, PartOf::Itself);
+                    cut.push(Piece { item, length, run, copies, no_joint: false, part });
+                }
             }
         }
-    }
-    let (stubs, threads) = (way.stubs.clone(), way.threads.clone());
-    Substitute {
-        item: candidate.item,
-        count: candidate.count,
-        from_shelf: candidate.served,
-        of,
-        fittings,
-        stubs,
-        threads,
-        cut,
-        why,
-    }
-}
-
-/// The runs where a fitting is made up, and how many on each: in the order of the takeoff, behind those that the shelf
-/// serves. What stands at a place is on the first run that ends there.
-fn standing(market: &Market<'_>, takeoff: &Takeoff, candidate: &Candidate) -> Vec<(RunId, u32)> {
-    let mut served = candidate.served;
-    let mut left = candidate.count;
-    let mut runs = Vec::new();
-    for line in takeoff.lines.iter().filter(|line| line.item == candidate.item && line.joint.is_none()) {
-        let from_shelf = line.count.min(served);
-        served -= from_shelf;
-        let here = (line.count - from_shelf).min(left);
-        left -= here;
-        let run = match line.subject {
-            Subject::Run(run) => run,
-            Subject::Place(place) => run_to(market, place),
-        };
-        match u32::try_from(here) {
-            Ok(copies) if copies > 0 => runs.push((run, copies)),
-            Ok(_) | Err(_) => {}
+        let (stubs, threads) = (way.stubs.clone(), way.threads.clone());
+        Substitute {
+            item: candidate.item,
+            count: candidate.count,
+            from_shelf: candidate.served,
+            of,
+            fittings,
+            stubs,
+            threads,
+            cut,
+            why,
         }
     }
-    runs
+
+    /// The runs where a fitting is made up, and how many on each: in the order of the takeoff, behind those that the shelf
+    /// serves. What stands at a place is on the first run that ends there.
+    fn standing(&self, candidate: &Candidate) -> Vec<(RunId, u32)> {
+        let mut served = candidate.served;
+        let mut left = candidate.count;
+        let mut runs = Vec::new();
+        for line in
+            self.takeoff.lines.iter().filter(|line| line.item == candidate.item && line.joint.is_none())
+        {
+            let from_shelf = line.count.min(served);
+            served -= from_shelf;
+            let here = (line.count - from_shelf).min(left);
+            left -= here;
+            let run = match line.subject {
+                Subject::Run(run) => run,
+                Subject::Place(place) => run_to(self.market, place),
+            };
+            match u32::try_from(here) {
+                Ok(copies) if copies > 0 => runs.push((run, copies)),
+                Ok(_) | Err(_) => {}
+            }
+        }
+        runs
+    }
 }
 
 /// The first run by name that ends at a place; the first of all where none does.

@@ -18,7 +18,7 @@ pub(crate) fn d(text: &str) -> Decimal {
     Decimal::from_str_exact(text).unwrap()
 }
 
-/// An invented house. One system, `pex-clamp` on the tube `pex`, sizes 1/2 to 1-1/4.
+/// An invented house. One system, `pex-clamp` on the tube `pex`, in all its sizes.
 pub(crate) struct House {
     pub(crate) job: Job,
     pub(crate) items: Items,
@@ -62,37 +62,14 @@ impl House {
             job.on_hand.remove(0),
             job.held.remove(0),
         );
+        let (name, tube) = (job.lexicon.word("pex-clamp"), job.lexicon.word("pex"));
+        let system = job.catalog.systems.iter().find(|system| system.name == name).unwrap().clone();
+        let (sold_in, in_words) = Default::default();
+        let (variant, least_piece) = (Word::EMPTY, Length::whole(2, LengthUnit::Inch));
+        let system = System { stock_length: None, colors: false, sold_in, in_words, ..system };
         let mut catalog = Catalog::default();
-        let lexicon = &mut job.lexicon;
-        let (name, tube) = (lexicon.word("pex-clamp"), lexicon.word("pex"));
-        catalog.systems.push(System {
-            row,
-            name,
-            side: Side::Water,
-            tube,
-            fit: lexicon.word("barb"),
-            joint: lexicon.word("clamp"),
-            stock_length: None,
-            least_piece: Length::whole(2, LengthUnit::Inch),
-            turns: TurnsAs::Bend,
-            colors: false,
-            variant: Word::EMPTY,
-            sold_in: Box::default(),
-            in_words: Box::default(),
-            note: Box::default(),
-        });
-        for (order, size) in ["1/2", "3/4", "1", "1-1/4"].into_iter().enumerate() {
-            catalog.sizes.push(TubeSize {
-                row,
-                tube,
-                size: lexicon.word(size),
-                order: Decimal::from(order),
-                variant: Word::EMPTY,
-                outside: None,
-                inside: None,
-                source: Box::default(),
-            });
-        }
+        catalog.systems.push(System { variant, least_piece, ..system });
+        catalog.sizes = job.catalog.sizes.iter().filter(|size| size.tube == tube).cloned().collect();
         let mut sources = Sources::default();
         for file in ["prices.csv", "runs.csv"] {
             sources.add(Source { file: Arc::from(file), sheet: None, built_in: false, headings: Vec::new() });
