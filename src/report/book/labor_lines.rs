@@ -36,9 +36,6 @@ columns! {
 
 /// Writes both sheets and names their columns.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
-    if !book.has_hours() {
-        return Ok(());
-    }
     lines(out, book)?;
     table(out, book)
 }
@@ -70,16 +67,18 @@ fn lines(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     }
     let guard = page.guard(WORK, false)?;
     page.print_to(printed, ROW)?;
-    page.sheet.autofilter(first - 1, 0, guard.saturating_sub(1).max(first), ROW)?;
-    for (name, column) in [
-        ("labor_alternative", ALTERNATIVE_ID),
-        ("labor_phase", PHASE_ID),
-        ("labor_area", AREA_ID),
-        ("labor_without", WITHOUT),
-        ("labor_line_hours", HOURS),
-    ] {
-        book.name(name, "'Labor lines'", column, first, guard);
-    }
+    page.filter((first, guard), ROW)?;
+    book.names(
+        "'Labor lines'",
+        (first, guard),
+        &[
+            ("labor_alternative", ALTERNATIVE_ID),
+            ("labor_phase", PHASE_ID),
+            ("labor_area", AREA_ID),
+            ("labor_without", WITHOUT),
+            ("labor_line_hours", HOURS),
+        ],
+    );
     Ok(())
 }
 

@@ -47,7 +47,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let guard = page.guard(PART, false)?;
     totals(&mut page, book, at, (first, guard))?;
     page.print_to(printed, CHECK)?;
-    page.sheet.autofilter(first - 1, 0, guard.saturating_sub(1).max(first), CHECK)?;
+    page.filter((first, guard), CHECK)?;
     name_columns(book, at, first, guard);
     Ok(())
 }
@@ -350,27 +350,29 @@ fn totals(page: &mut Page<'_>, book: &Book<'_>, at: Behind, (first, guard): (u32
 
 /// Names that other sheets and formulas read the columns by.
 fn name_columns(book: &mut Book<'_>, at: Behind, first: u32, guard: u32) {
-    for (name, column) in [
-        ("order_alternative", at.alternative_id),
-        ("order_line", at.line_id),
-        ("order_need", NEED),
-        ("order_cost_line", at.cost_line),
-        ("order_supplier", at.supplier_id),
-        ("order_row", at.row_id),
-        ("order_not_priced", at.not_priced),
-        ("order_out_of_step", at.out_of_step),
-        ("order_tax", at.tax),
-        ("order_chosen", at.chosen_amount),
-        ("order_shelf", SHELF),
-        ("order_buy", BUY),
-        ("order_packs", PACKS),
-        ("order_extended", EXTENDED),
-        ("order_pack_price", PACK_PRICE),
-        ("order_price_for", at.per),
-        ("order_pack", PACK),
-        ("order_on_hand", ON_HAND),
-        ("order_to_buy", TO_BUY),
-    ] {
-        book.name(name, "Order", column, first, guard);
-    }
+    book.names(
+        "Order",
+        (first, guard),
+        &[
+            ("order_alternative", at.alternative_id),
+            ("order_line", at.line_id),
+            ("order_need", NEED),
+            ("order_cost_line", at.cost_line),
+            ("order_supplier", at.supplier_id),
+            ("order_row", at.row_id),
+            ("order_not_priced", at.not_priced),
+            ("order_out_of_step", at.out_of_step),
+            ("order_tax", at.tax),
+            ("order_chosen", at.chosen_amount),
+            ("order_shelf", SHELF),
+            ("order_buy", BUY),
+            ("order_packs", PACKS),
+            ("order_extended", EXTENDED),
+            ("order_pack_price", PACK_PRICE),
+            ("order_price_for", at.per),
+            ("order_pack", PACK),
+            ("order_on_hand", ON_HAND),
+            ("order_to_buy", TO_BUY),
+        ],
+    );
 }

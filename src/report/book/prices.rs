@@ -113,10 +113,11 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         "add no offers here: add them to the price list and run the program again",
         &book.look().guard,
     )?;
-    for (name, column) in [("price_id", ID), ("price_pack", PACK), ("price_price", PRICE), ("price_per", PER)]
-    {
-        book.name(name, "Prices", column, first, end);
-    }
+    book.names(
+        "Prices",
+        (first, end),
+        &[("price_id", ID), ("price_pack", PACK), ("price_price", PRICE), ("price_per", PER)],
+    );
     for n in 0..book.prices.discounts {
         book.name(&format!("price_discount_{}", n + 1), "Prices", DISCOUNT + n, first, end);
     }
@@ -126,7 +127,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     }
     let printed = first.saturating_add(book.prices.chosen).saturating_sub(1).clamp(first, end);
     page.print_to(printed, last - 5)?;
-    page.sheet.autofilter(first - 1, 0, end.saturating_sub(1).max(first), last)?;
+    page.filter((first, end), last)?;
     Ok(())
 }
 

@@ -67,15 +67,17 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     }
     let guard = page.guard(ITEM, false)?;
     page.print_to(printed, AREA)?;
-    page.sheet.autofilter(first - 1, 0, guard.saturating_sub(1).max(first), AREA)?;
-    for (name, column) in [
-        ("reason_quantity", QUANTITY),
-        ("reason_alternative", ALTERNATIVE_ID),
-        ("reason_item", ITEM_ID),
-        ("reason_takeoff", TAKEOFF_ID),
-    ] {
-        book.name(name, "Reasons", column, first, guard);
-    }
+    page.filter((first, guard), AREA)?;
+    book.names(
+        "Reasons",
+        (first, guard),
+        &[
+            ("reason_quantity", QUANTITY),
+            ("reason_alternative", ALTERNATIVE_ID),
+            ("reason_item", ITEM_ID),
+            ("reason_takeoff", TAKEOFF_ID),
+        ],
+    );
     Ok(())
 }
 
