@@ -58,7 +58,7 @@ fn lines(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         for line in &alternative.labor.lines {
             words_of(&mut page, book, index, line)?;
             hours_of(&mut page, book, line)?;
-            keys_of(&mut page, &areas, index, line)?;
+            ids_of(&mut page, &areas, index, line)?;
             page.next();
         }
         if index == 0 {
@@ -110,7 +110,7 @@ fn hours_of(page: &mut Page<'_>, book: &Book<'_>, line: &LaborLine) -> Written {
     page.text(ROW, &book.words.spot(row.row), Tone::Muted)
 }
 
-fn keys_of(page: &mut Page<'_>, areas: &[Word], index: usize, line: &LaborLine) -> Written {
+fn ids_of(page: &mut Page<'_>, areas: &[Word], index: usize, line: &LaborLine) -> Written {
     let id = |place: Option<usize>| Decimal::from(place.map_or(0, |place| place + 1));
     page.number(ALTERNATIVE_ID, Decimal::from(index + 1), Tone::Muted)?;
     page.number(PHASE_ID, id(Phase::ALL.iter().position(|phase| *phase == line.phase)), Tone::Muted)?;

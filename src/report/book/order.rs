@@ -35,10 +35,10 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let rows = book.orders.clone();
     let mut printed = page.row;
     for (row_id, row) in (1_u32..).zip(&rows) {
-        what(&mut page, book, row)?;
+        identity(&mut page, book, row)?;
         quantities(&mut page, book, at, row)?;
         money(&mut page, book, at, row)?;
-        keys(&mut page, book, at, row, row_id)?;
+        ids(&mut page, book, at, row, row_id)?;
         if row.alternative == 0 {
             printed = page.row;
         }
@@ -53,7 +53,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
 }
 
 /// What it is and who sells it.
-fn what(page: &mut Page<'_>, book: &Book<'_>, row: &OrderRow<'_>) -> Written {
+fn identity(page: &mut Page<'_>, book: &Book<'_>, row: &OrderRow<'_>) -> Written {
     let words = &book.words;
     let item = row.line.item;
     let tone = if row.first { Tone::Plain } else { Tone::Muted };
@@ -258,7 +258,7 @@ fn price_at(offer: &Offer, count: Decimal, packs: &str, offer_row: &str) -> (Str
 }
 
 /// The integer ids that formulas look up, and the check of the row.
-fn keys(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>, row_id: u32) -> Written {
+fn ids(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>, row_id: u32) -> Written {
     let line = row.line;
     let here = |column: u16| format!("{}{}", letters(column), shown(page.row));
     let (need, to_buy, buy_line) = (here(NEED), here(TO_BUY), here(at.line_id));

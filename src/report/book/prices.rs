@@ -102,7 +102,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let first = page.row;
     for id in book.prices.offers.clone() {
         let Some(offer) = book.words.offer(id) else { continue };
-        what(&mut page, book, id, offer)?;
+        identity(&mut page, book, id, offer)?;
         price(&mut page, book, offer)?;
         rest(&mut page, book, behind, id, offer)?;
         page.next();
@@ -150,7 +150,7 @@ fn all_columns(book: &Book<'_>) -> Vec<Column> {
     columns
 }
 
-fn what(page: &mut Page<'_>, book: &Book<'_>, id: OfferId, offer: &Offer) -> Written {
+fn identity(page: &mut Page<'_>, book: &Book<'_>, id: OfferId, offer: &Offer) -> Written {
     let words = &book.words;
     let variant = match (words.word(offer.variant), words.word(offer.color)) {
         ("", color) => color.to_owned(),

@@ -53,7 +53,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
             if page.row >= MOST_ROWS {
                 break;
             }
-            what(&mut page, book, index, line)?;
+            identity(&mut page, book, index, line)?;
             whose(&mut page, book, line)?;
             page.number(ALTERNATIVE_ID, Decimal::from(index + 1), Tone::Muted)?;
             page.number(ITEM_ID, id_of(line.item.0), Tone::Muted)?;
@@ -81,7 +81,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     Ok(())
 }
 
-fn what(page: &mut Page<'_>, book: &Book<'_>, index: usize, line: &Line) -> Written {
+fn identity(page: &mut Page<'_>, book: &Book<'_>, index: usize, line: &Line) -> Written {
     let words = &book.words;
     let kind = book.quantity_kind(line.item);
     page.text(ALTERNATIVE, words.alternative(index), Tone::Muted)?;

@@ -183,7 +183,7 @@ pub(super) fn quantity_kind(item: &ItemChange) -> Kind {
 }
 
 /// What an item is, in the columns of words that both sheets begin with.
-pub(super) fn what(page: &mut Page<'_>, item: &ItemChange) -> Written {
+pub(super) fn identity(page: &mut Page<'_>, item: &ItemChange) -> Written {
     let named = &item.named;
     page.texts(PART, [&*with_variant(&named.part, &named.variant), &named.system], Tone::Plain)?;
     page.texts(SIZE, [&*named.size, &named.unit], Tone::Plain)
@@ -191,7 +191,7 @@ pub(super) fn what(page: &mut Page<'_>, item: &ItemChange) -> Written {
 
 fn line(page: &mut Page<'_>, item: &ItemChange) -> Written {
     let kind = quantity_kind(item);
-    what(page, item)?;
+    identity(page, item)?;
     let quantity =
         |side: &Option<OfSide>, of: fn(&OfSide) -> Decimal| side.as_ref().map_or(Decimal::ZERO, of);
     page.number_as(BEFORE, kind, quantity(&item.old, |side| side.need), Tone::Plain)?;
