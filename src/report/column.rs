@@ -114,7 +114,7 @@ impl<Row> Column<Row> {
     }
 
     /// Its heading and what it says, for a reader of the file; nothing where no CSV file has it.
-    fn said(&self) -> Option<(&'static str, &'static str)> {
+    fn said(&self) -> Option<Said> {
         (!self.heading.is_empty()).then_some((self.heading, self.help))
     }
 
@@ -124,8 +124,11 @@ impl<Row> Column<Row> {
     }
 }
 
-/// The headings of a CSV file and what stands under each.
-pub(super) fn said<Row>(columns: &[Column<Row>]) -> Vec<(&'static str, &'static str)> {
+/// A heading of a CSV file and what stands under it.
+pub(super) type Said = (&'static str, &'static str);
+
+/// What the columns of a CSV file say.
+pub(super) fn said<Row>(columns: &[Column<Row>]) -> Vec<Said> {
     columns.iter().filter_map(Column::said).collect()
 }
 

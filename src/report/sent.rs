@@ -134,9 +134,8 @@ fn not_taken_off(market: &Market<'_>, words: &Wording<'_>, row: &OrderRow<'_>) -
     if !row.is_not_priced() || item.class != Class::Tube {
         return None;
     }
-    let unit = words.length_unit().abbreviation();
     let one = |(length, number): &(Length, Decimal)| {
-        format!("{} x {} {unit}", plain(*number), plain(words.shown(*length)))
+        format!("{} x {}", plain(*number), words.length_words(*length))
     };
     let there: Vec<String> = market.lengths_on_hand(item).iter().map(one).collect();
     (!there.is_empty()).then(|| format!("on hand, not taken off yet: {}", there.join(", ")))

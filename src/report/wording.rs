@@ -176,6 +176,11 @@ impl<'a> Wording<'a> {
         length.in_units(self.length_unit())
     }
 
+    /// A length with its unit: `12.5 ft`.
+    pub(super) fn length_words(&self, length: Length) -> String {
+        format!("{} {}", plain(self.shown(length)), self.length_unit().abbreviation())
+    }
+
     /// A length as it stands in CSV: four places.
     pub(crate) fn shown(&self, length: Length) -> Decimal {
         length.shown(self.length_unit())
@@ -272,9 +277,7 @@ impl<'a> Wording<'a> {
     pub(crate) fn sold_as(&self, offer: &Offer) -> String {
         let holds = match offer.pack {
             Pack::Count(count) => count.to_string(),
-            Pack::Length(length) => {
-                format!("{} {}", plain(self.shown(length)), self.length_unit().abbreviation())
-            }
+            Pack::Length(length) => self.length_words(length),
             Pack::Amount(amount) => {
                 format!("{} {}", plain(amount), self.amount_unit(offer)).trim_end().to_owned()
             }
@@ -316,8 +319,7 @@ impl<'a> Wording<'a> {
     /// A coil or stick in words, and what its price is for: `coil of 100 ft`, `coil`.
     pub(crate) fn length_sold(&self, (sold, length): (SoldAs, Length)) -> (String, &'static str) {
         let sold = if sold == SoldAs::Coil { "coil" } else { "stick" };
-        let unit = self.length_unit().abbreviation();
-        (format!("{sold} of {} {unit}", plain(self.shown(length))), sold)
+        (format!("{sold} of {}", self.length_words(length)), sold)
     }
 
     /// The unit in which joints consume what an offer sells by amount: `lb`, `oz`...
@@ -331,10 +333,7 @@ impl<'a> Wording<'a> {
     pub(crate) fn cut_from(&self, cutting: &Cutting) -> (String, &'a str) {
         match cutting.offer.and_then(|offer| self.offer(offer)) {
             Some(offer) => (self.sold_as(offer), self.supplier(offer)),
-            None => {
-                let length = plain(self.shown(cutting.length));
-                (format!("{length} {} on hand", self.length_unit().abbreviation()), "from the shelf")
-            }
+            None => (format!("{} on hand", self.length_words(cutting.length)), "from the shelf"),
         }
     }
 

@@ -149,33 +149,25 @@ fn differences(
     ];
     for (i, (name, lines, result)) in parts.into_iter().enumerate() {
         let tone = if i == 4 { Tone::Total } else { Tone::Plain };
-        page.named(name, tone)?;
-        for (column, difference) in (BASE..).zip(&all) {
+        page.side_by_side(name, tone, (BASE, &all), |page, column, difference| {
             let term = |line: &BidLine| {
                 let row = block.row(*line);
                 format!("+{}{row}-${}{row}", letters(column), letters(BASE))
             };
             let formula: String = lines.iter().map(term).collect();
-            page.formula(column, &format!("=ROUND({},2)", &formula[1..]), result(difference), tone)?;
-        }
-        page.next();
+            page.formula(column, &format!("=ROUND({},2)", &formula[1..]), result(difference), tone)
+        })?;
     }
-    page.named("", Tone::Plain)?;
-    for (column, difference) in (BASE..).zip(&all) {
+    page.side_by_side("", Tone::Plain, (BASE, &all), |page, column, difference| {
         let cell = format!("{}{}", letters(column), shown(page.row - 1));
         let words = match difference.total {
             zero if zero.is_zero() => "the same",
             less if less.is_sign_negative() => "deduct",
             _ => "add",
         };
-        page.formula_words(
-            column,
-            &format!("=IF({cell}<0,\"deduct\",IF({cell}>0,\"add\",\"the same\"))"),
-            words,
-            Tone::Muted,
-        )?;
-    }
-    page.end()
+        let formula = format!("=IF({cell}<0,\"deduct\",IF({cell}>0,\"add\",\"the same\"))");
+        page.formula_words(column, &formula, words, Tone::Muted)
+    })
 }
 
 /// What each alternate moves, as values; and which of them are not to be relied on.
@@ -198,18 +190,15 @@ fn what_moves(
         ("delivery fees", |s| s.supplier_fees),
     ];
     for (name, of) in parts {
-        page.named(name, Tone::Plain)?;
-        for (column, (_, moved)) in (sheet.firsts..).zip(priced) {
-            page.number_as(column, Kind::Price, of(&moved.to) - of(&moved.from), Tone::Input)?;
-        }
-        page.next();
+        page.side_by_side(name, Tone::Plain, (sheet.firsts, priced), |page, column, (_, moved)| {
+            page.number_as(column, Kind::Price, of(&moved.to) - of(&moved.from), Tone::Input)
+        })?;
     }
     for class in classes {
-        page.named(&format!("of it taxed as {}", class.word()), Tone::Plain)?;
-        for (column, (_, moved)) in (sheet.firsts..).zip(priced) {
-            page.number_as(column, Kind::Price, moved_of(moved, *class), Tone::Input)?;
-        }
-        page.next();
+        let name = format!("of it taxed as {}", class.word());
+        page.side_by_side(&name, Tone::Plain, (sheet.firsts, priced), |page, column, (_, moved)| {
+            page.number_as(column, Kind::Price, moved_of(moved, *class), Tone::Input)
+        })?;
     }
     page.paragraph(ALTERNATES, sheet.across, &book.look().subtitle_wrapped)?;
     for one in &book.words.estimate.optional {

@@ -167,9 +167,8 @@ fn how_good(book: &Book<'_>, plan: &TubePlan) -> String {
 
 fn write_cutting(page: &mut Page<'_>, book: &Book<'_>, cutting: &Cutting, numbers: &str) -> Written {
     let words = &book.words;
-    let unit = words.length_unit().abbreviation();
     let (sold, supplier) = words.cut_from(cutting);
-    let left = format!("left {} {unit}", plain(words.shown(cutting.left)));
+    let left = format!("left {}", words.length_words(cutting.left));
     page.put(0, &format!("{numbers}: {sold}, {supplier}"), book.look().cell(Kind::Text, Tone::Total))?;
     page.blanks(1..WORDS - 1, Tone::Total)?;
     page.put(4, &left, book.look().cell(Kind::Text, Tone::Total))?;

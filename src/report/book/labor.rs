@@ -36,9 +36,6 @@ pub(super) fn name_of(what: &str, alternative: usize) -> String {
 
 /// Writes the sheet and names its cells.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
-    if !book.has_hours() {
-        return Ok(());
-    }
     let alternatives: Vec<usize> = (0..book.words.estimate.alternatives.len()).take(MOST).collect();
     let mut columns: Vec<Column> = vec![column("", 30.0, Kind::Text), column("", 14.0, Kind::Text)];
     columns.extend((0..alternatives.len().max(3)).map(|_| column("", 15.0, Kind::Money)));

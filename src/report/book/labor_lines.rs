@@ -36,9 +36,6 @@ columns! {
 
 /// Writes both sheets and names their columns.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
-    if !book.has_hours() {
-        return Ok(());
-    }
     lines(out, book)?;
     table(out, book)
 }
@@ -61,7 +58,7 @@ fn lines(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         for line in &alternative.labor.lines {
             words_of(&mut page, book, index, line)?;
             hours_of(&mut page, book, line)?;
-            keys_of(&mut page, &areas, index, line)?;
+            ids_of(&mut page, &areas, index, line)?;
             page.next();
         }
         if index == 0 {
@@ -70,16 +67,18 @@ fn lines(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     }
     let guard = page.guard(WORK, false)?;
     page.print_to(printed, ROW)?;
-    page.sheet.autofilter(first - 1, 0, guard.saturating_sub(1).max(first), ROW)?;
-    for (name, column) in [
-        ("labor_alternative", ALTERNATIVE_ID),
-        ("labor_phase", PHASE_ID),
-        ("labor_area", AREA_ID),
-        ("labor_without", WITHOUT),
-        ("labor_line_hours", HOURS),
-    ] {
-        book.name(name, "'Labor lines'", column, first, guard);
-    }
+    page.filter((first, guard), ROW)?;
+    book.names(
+        "'Labor lines'",
+        (first, guard),
+        &[
+            ("labor_alternative", ALTERNATIVE_ID),
+            ("labor_phase", PHASE_ID),
+            ("labor_area", AREA_ID),
+            ("labor_without", WITHOUT),
+            ("labor_line_hours", HOURS),
+        ],
+    );
     Ok(())
 }
 
@@ -111,7 +110,7 @@ fn hours_of(page: &mut Page<'_>, book: &Book<'_>, line: &LaborLine) -> Written {
     page.text(ROW, &book.words.spot(row.row), Tone::Muted)
 }
 
-fn keys_of(page: &mut Page<'_>, areas: &[Word], index: usize, line: &LaborLine) -> Written {
+fn ids_of(page: &mut Page<'_>, areas: &[Word], index: usize, line: &LaborLine) -> Written {
     let id = |place: Option<usize>| Decimal::from(place.map_or(0, |place| place + 1));
     page.number(ALTERNATIVE_ID, Decimal::from(index + 1), Tone::Muted)?;
     page.number(PHASE_ID, id(Phase::ALL.iter().position(|phase| *phase == line.phase)), Tone::Muted)?;

@@ -35,10 +35,10 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let rows = book.orders.clone();
     let mut printed = page.row;
     for (row_id, row) in (1_u32..).zip(&rows) {
-        what(&mut page, book, row)?;
+        identity(&mut page, book, row)?;
         quantities(&mut page, book, at, row)?;
         money(&mut page, book, at, row)?;
-        keys(&mut page, book, at, row, row_id)?;
+        ids(&mut page, book, at, row, row_id)?;
         if row.alternative == 0 {
             printed = page.row;
         }
@@ -47,13 +47,13 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let guard = page.guard(PART, false)?;
     totals(&mut page, book, at, (first, guard))?;
     page.print_to(printed, CHECK)?;
-    page.sheet.autofilter(first - 1, 0, guard.saturating_sub(1).max(first), CHECK)?;
+    page.filter((first, guard), CHECK)?;
     name_columns(book, at, first, guard);
     Ok(())
 }
 
 /// What it is and who sells it.
-fn what(page: &mut Page<'_>, book: &Book<'_>, row: &OrderRow<'_>) -> Written {
+fn identity(page: &mut Page<'_>, book: &Book<'_>, row: &OrderRow<'_>) -> Written {
     let words = &book.words;
     let item = row.line.item;
     let tone = if row.first { Tone::Plain } else { Tone::Muted };
@@ -258,7 +258,7 @@ fn price_at(offer: &Offer, count: Decimal, packs: &str, offer_row: &str) -> (Str
 }
 
 /// The integer ids that formulas look up, and the check of the row.
-fn keys(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>, row_id: u32) -> Written {
+fn ids(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>, row_id: u32) -> Written {
     let line = row.line;
     let here = |column: u16| format!("{}{}", letters(column), shown(page.row));
     let (need, to_buy, buy_line) = (here(NEED), here(TO_BUY), here(at.line_id));
@@ -350,27 +350,29 @@ fn totals(page: &mut Page<'_>, book: &Book<'_>, at: Behind, (first, guard): (u32
 
 /// Names that other sheets and formulas read the columns by.
 fn name_columns(book: &mut Book<'_>, at: Behind, first: u32, guard: u32) {
-    for (name, column) in [
-        ("order_alternative", at.alternative_id),
-        ("order_line", at.line_id),
-        ("order_need", NEED),
-        ("order_cost_line", at.cost_line),
-        ("order_supplier", at.supplier_id),
-        ("order_row", at.row_id),
-        ("order_not_priced", at.not_priced),
-        ("order_out_of_step", at.out_of_step),
-        ("order_tax", at.tax),
-        ("order_chosen", at.chosen_amount),
-        ("order_shelf", SHELF),
-        ("order_buy", BUY),
-        ("order_packs", PACKS),
-        ("order_extended", EXTENDED),
-        ("order_pack_price", PACK_PRICE),
-        ("order_price_for", at.per),
-        ("order_pack", PACK),
-        ("order_on_hand", ON_HAND),
-        ("order_to_buy", TO_BUY),
-    ] {
-        book.name(name, "Order", column, first, guard);
-    }
+    book.names(
+        "Order",
+        (first, guard),
+        &[
+            ("order_alternative", at.alternative_id),
+            ("order_line", at.line_id),
+            ("order_need", NEED),
+            ("order_cost_line", at.cost_line),
+            ("order_supplier", at.supplier_id),
+            ("order_row", at.row_id),
+            ("order_not_priced", at.not_priced),
+            ("order_out_of_step", at.out_of_step),
+            ("order_tax", at.tax),
+            ("order_chosen", at.chosen_amount),
+            ("order_shelf", SHELF),
+            ("order_buy", BUY),
+            ("order_packs", PACKS),
+            ("order_extended", EXTENDED),
+            ("order_pack_price", PACK_PRICE),
+            ("order_price_for", at.per),
+            ("order_pack", PACK),
+            ("order_on_hand", ON_HAND),
+            ("order_to_buy", TO_BUY),
+        ],
+    );
 }

@@ -2,9 +2,10 @@
 //! sheets of this folder are written with it.
 
 use rust_decimal::Decimal;
-use rust_xlsxwriter::{Format, Formula, Url, Workbook, Worksheet, XlsxError};
+use rust_xlsxwriter::{DocProperties, ExcelDateTime, Format, Formula, Url, Workbook, Worksheet, XlsxError};
 
 use super::look::{ACCENT, Kind, Look, Tone};
+use crate::ground::Date;
 use crate::ground::spot::column_letters;
 use crate::report::wording::plain;
 
@@ -60,6 +61,22 @@ pub(crate) struct Binding<'a> {
     pub(crate) metric: bool,
     /// Whether prices are changed for a trial: the title of every sheet says so.
     pub(crate) tried: bool,
+}
+
+impl Binding<'_> {
+    /// What stands at the foot of the pages of a workbook about something. A footer holds 255 characters in all, and & begins a code in it.
+    pub(crate) fn foot(about: &str) -> String {
+        about.chars().take(80).collect::<String>().replace('&', "&&")
+    }
+}
+
+/// What a workbook says of itself: the day of its job, or a fixed one, so that the same input gives the same bytes.
+pub(crate) fn properties(title: &str, day: Option<Date>) -> Result<DocProperties, XlsxError> {
+    let (year, month, day) = day.map_or((2000, 1, 1), |day| day.parts());
+    // A spreadsheet knows no day before 1900.
+    let created = ExcelDateTime::from_ymd(year.clamp(1900, 9999), month, day)?;
+    let title: String = title.chars().take(200).collect();
+    Ok(DocProperties::new().set_title(title).set_creation_datetime(&created))
 }
 
 /// One sheet on its way out.
@@ -156,6 +173,12 @@ impl<'a> Page<'a> {
     /// What is printed: all from the first cell to a row and a column.
     pub(crate) fn print_to(&mut self, row: u32, column: u16) -> Written {
         self.sheet.set_print_area(0, 0, row, column)?;
+        Ok(())
+    }
+
+    /// Buttons to filter rows by, over columns up to the last; the guard row is left out.
+    pub(crate) fn filter(&mut self, (first, guard): (u32, u32), last: u16) -> Written {
+        self.sheet.autofilter(first - 1, 0, guard.saturating_sub(1).max(first), last)?;
         Ok(())
     }
 

@@ -102,7 +102,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let first = page.row;
     for id in book.prices.offers.clone() {
         let Some(offer) = book.words.offer(id) else { continue };
-        what(&mut page, book, id, offer)?;
+        identity(&mut page, book, id, offer)?;
         price(&mut page, book, offer)?;
         rest(&mut page, book, behind, id, offer)?;
         page.next();
@@ -113,10 +113,11 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         "add no offers here: add them to the price list and run the program again",
         &book.look().guard,
     )?;
-    for (name, column) in [("price_id", ID), ("price_pack", PACK), ("price_price", PRICE), ("price_per", PER)]
-    {
-        book.name(name, "Prices", column, first, end);
-    }
+    book.names(
+        "Prices",
+        (first, end),
+        &[("price_id", ID), ("price_pack", PACK), ("price_price", PRICE), ("price_per", PER)],
+    );
     for n in 0..book.prices.discounts {
         book.name(&format!("price_discount_{}", n + 1), "Prices", DISCOUNT + n, first, end);
     }
@@ -126,7 +127,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     }
     let printed = first.saturating_add(book.prices.chosen).saturating_sub(1).clamp(first, end);
     page.print_to(printed, last - 5)?;
-    page.sheet.autofilter(first - 1, 0, end.saturating_sub(1).max(first), last)?;
+    page.filter((first, end), last)?;
     Ok(())
 }
 
@@ -149,7 +150,7 @@ fn all_columns(book: &Book<'_>) -> Vec<Column> {
     columns
 }
 
-fn what(page: &mut Page<'_>, book: &Book<'_>, id: OfferId, offer: &Offer) -> Written {
+fn identity(page: &mut Page<'_>, book: &Book<'_>, id: OfferId, offer: &Offer) -> Written {
     let words = &book.words;
     let variant = match (words.word(offer.variant), words.word(offer.color)) {
         ("", color) => color.to_owned(),

@@ -53,7 +53,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
             if page.row >= MOST_ROWS {
                 break;
             }
-            what(&mut page, book, index, line)?;
+            identity(&mut page, book, index, line)?;
             whose(&mut page, book, line)?;
             page.number(ALTERNATIVE_ID, Decimal::from(index + 1), Tone::Muted)?;
             page.number(ITEM_ID, id_of(line.item.0), Tone::Muted)?;
@@ -67,19 +67,21 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     }
     let guard = page.guard(ITEM, false)?;
     page.print_to(printed, AREA)?;
-    page.sheet.autofilter(first - 1, 0, guard.saturating_sub(1).max(first), AREA)?;
-    for (name, column) in [
-        ("reason_quantity", QUANTITY),
-        ("reason_alternative", ALTERNATIVE_ID),
-        ("reason_item", ITEM_ID),
-        ("reason_takeoff", TAKEOFF_ID),
-    ] {
-        book.name(name, "Reasons", column, first, guard);
-    }
+    page.filter((first, guard), AREA)?;
+    book.names(
+        "Reasons",
+        (first, guard),
+        &[
+            ("reason_quantity", QUANTITY),
+            ("reason_alternative", ALTERNATIVE_ID),
+            ("reason_item", ITEM_ID),
+            ("reason_takeoff", TAKEOFF_ID),
+        ],
+    );
     Ok(())
 }
 
-fn what(page: &mut Page<'_>, book: &Book<'_>, index: usize, line: &Line) -> Written {
+fn identity(page: &mut Page<'_>, book: &Book<'_>, index: usize, line: &Line) -> Written {
     let words = &book.words;
     let kind = book.quantity_kind(line.item);
     page.text(ALTERNATIVE, words.alternative(index), Tone::Muted)?;

@@ -17,34 +17,6 @@ const ACROSS: u16 = 4;
 const SUM: u16 = 2;
 const NOTE: u16 = 3;
 
-/// The sheets that follow, and what each holds.
-const SHEETS: [(&str, &str); 24] = [
-    ("Bid", "how the price comes about; alternates as adds and deducts (inside figures)"),
-    ("Owner", "a page to hand over: scope, price, alternates; no inside figures"),
-    ("Unit_prices", "what one more of each part or run is asked for"),
-    ("Takeoff", "what is installed, by phase, service and area"),
-    ("Order", "what is bought: packs, prices, sums; choices are shaded"),
-    ("Shopping", "the list for the store, with boxes to tick; after it a sheet to send to each supplier"),
-    ("Suppliers", "the order of each supplier with its fee; one supplier, two, the least"),
-    ("Quote request", "the whole need without prices, to ask suppliers with"),
-    ("Returns", "packs that may go back unopened"),
-    ("Comparison", "the alternatives side by side"),
-    ("Labor", "the crew, what an hour costs, hours by phase and area; edited here"),
-    ("Labor lines", "what there is to do, line by line"),
-    ("Hours", "the table labor as read; hours are edited here"),
-    ("Tools", "tools and one-offs of each alternative; prices are edited here"),
-    ("Cut plan", "coil by coil, stick by stick"),
-    ("Ends", "open ends, and ends met on site or elsewhere"),
-    ("Used", "to fill in on site: what was really used"),
-    ("Reasons", "why each quantity is what it is"),
-    ("Runs", "the run list as read"),
-    ("Rules", "the patterns as read"),
-    ("Prices", "the offers; prices and discounts are edited here"),
-    ("Settings", "allowances, markups and tax are edited here"),
-    ("Notices", "what is wrong or doubtful in the tables"),
-    ("Cautions", "what may hurt someone"),
-];
-
 /// Writes the sheet.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let terms = &book.words.job.settings;
@@ -86,13 +58,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     page.paragraph(notes::SHORT_CAUTION, ACROSS, &book.look().paragraph)?;
     page.next();
     page.band("In this workbook", ACROSS, &book.look().block)?;
-    let job = book.words.job;
-    let stands = |sheet: &str| match sheet {
-        "Labor" | "Labor lines" | "Hours" => job.labor.is_some(),
-        "Tools" => job.tools.is_some(),
-        _ => true,
-    };
-    for (sheet, holds) in SHEETS.into_iter().filter(|(sheet, _)| stands(sheet)) {
+    for (sheet, holds) in super::listed(book.words.job) {
         page.link(0, sheet, 0, sheet)?;
         page.put(1, holds, book.look().cell(Kind::Text, Tone::Muted))?;
         page.texts(2, ["", ""], Tone::Plain)?;

@@ -38,9 +38,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         page.next();
     }
     let end = page.row;
-    for (name, column) in [("tool_price", PRICE), ("tool_jobs", JOBS), ("tool_days", DAYS)] {
-        book.name(name, "Tools", column, first, end);
-    }
+    book.names("Tools", (first, end), &[("tool_price", PRICE), ("tool_jobs", JOBS), ("tool_days", DAYS)]);
     page.next();
     page.band("What each alternative uses", ACROSS, &book.look().block)?;
     heads(&mut page, ["tool", "alternative", "how", "price", "jobs", "times", "cost", "because"])?;

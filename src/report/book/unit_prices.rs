@@ -188,7 +188,7 @@ fn asks(page: &mut Page<'_>, bought: &str, taxed: &[String], asked: Asked) -> Wr
 fn run(page: &mut Page<'_>, book: &Book<'_>, parts: &[UnitPrice], first: u32, one: &RunPrice) -> Written {
     let words = &book.words;
     let Some(of) = words.run(one.run) else { return Ok(()) };
-    let length = format!("{} {}", plain(words.shown(of.length)), words.length_unit().abbreviation());
+    let length = words.length_words(of.length);
     page.text(PART, &format!("{}: {}", of.name, words.word(of.fixture)), Tone::Plain)?;
     page.text(SIZE, &format!("{} {}", words.word(of.size), of.service.word()), Tone::Plain)?;
     page.text(SYSTEM, &words.list(&of.patterns), Tone::Muted)?;

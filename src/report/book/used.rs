@@ -59,15 +59,17 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         page.sheet.add_data_validation(first, USED, guard - 1, USED, &number)?;
     }
     page.next();
-    for (name, column) in [
-        ("used_need", NEED),
-        ("used_bought", BOUGHT),
-        ("used_used", USED),
-        ("used_filled", FILLED),
-        ("used_class", CLASS),
-    ] {
-        book.name(name, SHEET, column, first, guard);
-    }
+    book.names(
+        SHEET,
+        (first, guard),
+        &[
+            ("used_need", NEED),
+            ("used_bought", BOUGHT),
+            ("used_used", USED),
+            ("used_filled", FILLED),
+            ("used_class", CLASS),
+        ],
+    );
     by_class(&mut page, book, &groups)?;
     page.print_to(page.row, AGAINST_BOUGHT)
 }

@@ -16,7 +16,7 @@ mod unit_prices;
 
 use rust_xlsxwriter::XlsxError;
 
-use super::column::said;
+use super::column::{Said, said};
 use super::owner::{self, Owner};
 use super::wording::Wording;
 
@@ -24,53 +24,37 @@ use super::wording::Wording;
 pub(super) struct File {
     pub(super) name: &'static str,
     /// Makes its bytes.
-    pub(super) write: fn(&Wording<'_>, &Owner) -> Result<Vec<u8>, XlsxError>,
+    pub(super) write: Write,
     /// Its columns and what they say; none where they are the job's systems, or it is no table.
-    pub(super) columns: fn() -> Vec<(&'static str, &'static str)>,
+    pub(super) columns: fn() -> Vec<Said>,
 }
 
 /// The files of an estimate in the order written.
 pub(super) const WRITTEN: [File; 13] = [
     other("estimate.xlsx", |words, _| super::book::write(*words)),
-    File {
-        name: "takeoff.csv",
-        write: |words, _| Ok(takeoff::write(words)),
-        columns: || said(&takeoff::COLUMNS),
-    },
-    File {
-        name: "order.csv",
-        write: |words, _| Ok(order::write(words)),
-        columns: || said(&order::columns()),
-    },
-    File {
-        name: "cut-plan.csv",
-        write: |words, _| Ok(cut_plan::write(words)),
-        columns: || said(&cut_plan::columns()),
-    },
-    File {
-        name: "labor.csv",
-        write: |words, _| Ok(labor::write(words)),
-        columns: || said(&labor::columns()),
-    },
+    table("takeoff.csv", |words, _| Ok(takeoff::write(words)), || said(&takeoff::COLUMNS)),
+    table("order.csv", |words, _| Ok(order::write(words)), || said(&order::columns())),
+    table("cut-plan.csv", |words, _| Ok(cut_plan::write(words)), || said(&cut_plan::columns())),
+    table("labor.csv", |words, _| Ok(labor::write(words)), || said(&labor::columns())),
     other("comparison.csv", |words, _| Ok(comparison::write(words))),
     other("bid.csv", |words, _| Ok(bid::write(words))),
-    File { name: "owner.csv", write: |words, owner| Ok(owner.csv(words)), columns: || said(&owner::COLUMNS) },
+    table("owner.csv", |words, owner| Ok(owner.csv(words)), || said(&owner::COLUMNS)),
     other("owner.json", |_, owner| Ok(owner.json())),
-    File { name: "held.csv", write: |words, _| Ok(held::write(words)), columns: || said(&held::COLUMNS) },
-    File {
-        name: "orders.csv",
-        write: |words, _| Ok(orders::write(words)),
-        columns: || said(&orders::columns()),
-    },
-    File {
-        name: "request-for-quote.csv",
-        write: |words, _| Ok(request::write(words)),
-        columns: || said(&request::columns()),
-    },
+    table("held.csv", |words, _| Ok(held::write(words)), || said(&held::COLUMNS)),
+    table("orders.csv", |words, _| Ok(orders::write(words)), || said(&orders::columns())),
+    table("request-for-quote.csv", |words, _| Ok(request::write(words)), || said(&request::columns())),
     other("estimate.json", |words, _| Ok(estimate_json::write(words))),
 ];
 
+/// What makes the bytes of a file.
+type Write = fn(&Wording<'_>, &Owner) -> Result<Vec<u8>, XlsxError>;
+
+/// A file with columns of its own.
+const fn table(name: &'static str, write: Write, columns: fn() -> Vec<Said>) -> File {
+    File { name, write, columns }
+}
+
 /// A file whose columns are the job's systems, or that is no table.
-const fn other(name: &'static str, write: fn(&Wording<'_>, &Owner) -> Result<Vec<u8>, XlsxError>) -> File {
+const fn other(name: &'static str, write: Write) -> File {
     File { name, write, columns: Vec::new }
 }

@@ -13,7 +13,7 @@ use crate::report::csv;
 use crate::report::json::Object;
 use crate::report::rows::{self, OrderRow};
 use crate::report::sent::{Asked, asked};
-use crate::report::wording::{Wording, plain};
+use crate::report::wording::Wording;
 use crate::trade::{Class, SoldAs};
 
 /// One way in which a line may be sold, as a supplier is asked.
@@ -85,7 +85,7 @@ fn forms<'r, 'a>(words: &Wording<'a>, asked: &'r Asked<'r, 'a>) -> Vec<Row<'r, '
                 quantity: asked.fewest(words.length(length)),
                 unit: sold_as.to_owned(),
                 sold_as,
-                pack: format!("{} {unit}", plain(words.shown(length))),
+                pack: words.length_words(length),
                 per: "pack",
             }
         };

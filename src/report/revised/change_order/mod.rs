@@ -5,13 +5,13 @@ mod labor;
 mod prices;
 
 use rust_decimal::Decimal;
-use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, XlsxError};
+use rust_xlsxwriter::{Workbook, XlsxError};
 
 use crate::estimate::revision::{Field, ItemChange, Moved, OfSide, Revision, RunChange, RunWhat};
-use crate::ground::{Notice, Spot};
+use crate::ground::{Date, Notice, Spot};
 use crate::report::book::look::{Kind, Look, Tone};
 use crate::report::book::notes::{notice_columns, write_notice};
-use crate::report::book::page::{Binding, Page, Paper, Written, column, columns, letters, shown};
+use crate::report::book::page::{Binding, Page, Paper, Written, column, columns, letters, properties, shown};
 use crate::report::wording::{to_places, with_variant};
 
 columns! {
@@ -36,11 +36,12 @@ pub(super) const ACROSS: u16 = 13;
 pub(super) fn write(revision: &Revision, notices: &[Notice]) -> Result<Vec<u8>, XlsxError> {
     let look = Look::new();
     let name = super::title(revision);
-    let foot: String = name.chars().take(80).collect::<String>().replace('&', "&&");
+    let foot = Binding::foot(&name);
     let tried = super::tried(revision).is_some();
     let binding = Binding { look: &look, foot: &foot, metric: revision.unit != "ft", tried };
     let mut out = Workbook::new();
-    out.set_properties(&properties(revision, &name)?);
+    let day = revision.new.date.as_deref().and_then(Date::read);
+    out.set_properties(&properties(&name, day)?);
     let mut names: Vec<(&str, String)> = Vec::new();
     change_order(&mut out, &binding, revision, &name)?;
     runs(&mut out, &binding, revision)?;
@@ -50,15 +51,6 @@ pub(super) fn write(revision: &Revision, notices: &[Notice]) -> Result<Vec<u8>, 
         out.define_name(name, &cell)?;
     }
     out.save_to_buffer()
-}
-
-/// The day of the new job, or a fixed one: the same input gives the same bytes.
-fn properties(revision: &Revision, name: &str) -> Result<DocProperties, XlsxError> {
-    let date = revision.new.date.as_deref().and_then(crate::ground::Date::read);
-    let (year, month, day) = date.map_or((2000, 1, 1), |date| date.parts());
-    let created = ExcelDateTime::from_ymd(year.clamp(1900, 9999), month, day)?;
-    let title: String = name.chars().take(200).collect();
-    Ok(DocProperties::new().set_title(title).set_creation_datetime(&created))
 }
 
 fn change_order(out: &mut Workbook, binding: &Binding<'_>, revision: &Revision, name: &str) -> Written {
@@ -191,7 +183,7 @@ pub(super) fn quantity_kind(item: &ItemChange) -> Kind {
 }
 
 /// What an item is, in the columns of words that both sheets begin with.
-pub(super) fn what(page: &mut Page<'_>, item: &ItemChange) -> Written {
+pub(super) fn identity(page: &mut Page<'_>, item: &ItemChange) -> Written {
     let named = &item.named;
     page.texts(PART, [&*with_variant(&named.part, &named.variant), &named.system], Tone::Plain)?;
     page.texts(SIZE, [&*named.size, &named.unit], Tone::Plain)
@@ -199,7 +191,7 @@ pub(super) fn what(page: &mut Page<'_>, item: &ItemChange) -> Written {
 
 fn line(page: &mut Page<'_>, item: &ItemChange) -> Written {
     let kind = quantity_kind(item);
-    what(page, item)?;
+    identity(page, item)?;
     let quantity =
         |side: &Option<OfSide>, of: fn(&OfSide) -> Decimal| side.as_ref().map_or(Decimal::ZERO, of);
     page.number_as(BEFORE, kind, quantity(&item.old, |side| side.need), Tone::Plain)?;

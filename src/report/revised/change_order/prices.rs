@@ -4,7 +4,7 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::{Workbook, XlsxError};
 
-use super::{difference, quantity_kind, what};
+use super::{difference, identity, quantity_kind};
 use crate::estimate::revision::{ItemChange, OfferChange, OfferWhat, Revision};
 use crate::ground::money::round_half_away;
 use crate::report::book::look::{Kind, Tone};
@@ -55,7 +55,7 @@ pub(super) fn write(
 }
 
 fn line(page: &mut Page<'_>, item: &ItemChange) -> Written {
-    what(page, item)?;
+    identity(page, item)?;
     let now = item.new.as_ref();
     page.number_as(NEED, quantity_kind(item), now.map_or(Decimal::ZERO, |side| side.need), Tone::Plain)?;
     let new = now.and_then(|side| side.cost).unwrap_or_default();
