@@ -8,7 +8,7 @@ use super::table_list::SHAPES;
 use super::words::Trouble;
 use super::words_reading::ReadingTrouble;
 use crate::ground::name::fold_heading;
-use crate::ground::{Notice, Spot};
+use crate::ground::{Notice, Spot, TableName};
 use crate::table::{self, Found, FoundTable, TableFile};
 
 /// The tables of a job; one CSV file of any other name is its run list, and a folder that has no CSV file but one
@@ -34,7 +34,7 @@ pub(super) fn job(path: &Path) -> Result<Found, Notice> {
         return Err(Trouble::Reading(trouble).word(vec![hidden.spot.clone()]));
     }
     let file = path.file_name().map_or_else(|| path.to_string_lossy(), |name| name.to_string_lossy());
-    Err(Trouble::NoRunList.word(vec![Spot { file: Arc::from(file), sheet: None, row: 0, column: 0 }]))
+    Err(Trouble::NoRunList.word(vec![Spot::file(file)]))
 }
 
 /// The tables of a path that a job names, shown by that path.
@@ -52,7 +52,7 @@ pub(super) fn shared(home: &Path, written: &str) -> Result<Found, Notice> {
         }
     }
     for sheet in &mut found.hidden {
-        sheet.spot.file = Arc::from(written);
+        sheet.spot.file = TableName::of_file(written, &path);
     }
     tell_hidden(&mut found);
     Ok(found)
@@ -102,7 +102,8 @@ pub(super) fn price_lists(home: &Path, written: &str) -> Result<Vec<Found>, Noti
             Ok(found) => lists.push(found),
             // What is no list is told beside those that are.
             Err(mut notice) => {
-                notice.spots.iter_mut().for_each(|spot| spot.file = Arc::from(&*written));
+                let file = TableName::of_file(&written, &workbook);
+                notice.spots.iter_mut().for_each(|spot| spot.file = file.clone());
                 lists.push(Found { notices: vec![notice], ..Found::default() });
             }
         }

@@ -290,7 +290,7 @@ fn read_terms(tables: &[FoundTable], desk: &mut Desk) -> (Terms, Said) {
     };
     for table in tables.iter().filter(|table| !is_known(table)) {
         let nearest = nearest_of(&table.written, SHAPES.iter().map(|shape| shape.name));
-        let spot = Spot { file: table.file.shown(), sheet: table.file.sheet().cloned(), row: 0, column: 0 };
+        let spot = table.file.spot();
         desk.notices.push(Trouble::UnknownTable { found: &table.written, nearest }.word(vec![spot]));
     }
     let mut terms = Terms::unsaid(&mut desk.lexicon);

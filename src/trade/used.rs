@@ -2,7 +2,6 @@
 //! it is held against is for the estimate; here is only what stands in the cells.
 
 use std::path::Path;
-use std::sync::Arc;
 
 use rust_decimal::Decimal;
 
@@ -92,12 +91,7 @@ pub fn read(path: &Path, job: &Job) -> Result<Filled, Notice> {
         Some(table) => Ok(filled(&table.file, job.terms.units)),
         None => {
             let file = path.file_name().map_or_else(|| path.to_string_lossy(), |name| name.to_string_lossy());
-            Err(Trouble::NoUsedSheet.word(vec![Spot {
-                file: Arc::from(file),
-                sheet: None,
-                row: 0,
-                column: 0,
-            }]))
+            Err(Trouble::NoUsedSheet.word(vec![Spot::file(file)]))
         }
     }
 }

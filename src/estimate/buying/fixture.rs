@@ -1,7 +1,6 @@
 //! A small invented house of lines and offers for tests of needs, buying, costing and comparison.
 
 use std::ops::{Deref, DerefMut};
-use std::sync::Arc;
 
 use rust_decimal::Decimal;
 
@@ -77,7 +76,7 @@ impl House {
         }
         let mut sources = Sources::default();
         for file in ["prices.csv", "runs.csv"] {
-            sources.add(Source { file: Arc::from(file), sheet: None, built_in: false, headings: Vec::new() });
+            sources.add(Source { file: file.into(), sheet: None, built_in: false, headings: Vec::new() });
         }
         job.catalog = catalog;
         job.sources = sources;
