@@ -7,7 +7,7 @@ use std::sync::Arc;
 use super::shape::findings;
 use crate::ground::name::{fold_heading, nearest};
 use crate::ground::notice::{Finding, remark, warning};
-use crate::ground::{Notice, Spot};
+use crate::ground::{Notice, Spot, TableName};
 use crate::table::{self, Found, FoundTable, Shape, TableFile};
 
 /// The tables that a job may hold, in the order in which documents list them.
@@ -70,10 +70,10 @@ pub(super) fn unknown(tables: &[FoundTable]) -> impl Iterator<Item = Notice> {
     let is_known = |table: &FoundTable| {
         SHAPES.iter().any(|shape| table.is(shape.name)) || NOT_TABLES.contains(&table.name.as_str())
     };
-    tables.iter().filter(move |table| !is_known(table)).map(|table| {
-        let spot = Spot { file: table.file.shown(), sheet: table.file.sheet().cloned(), row: 0, column: 0 };
-        unknown_table(&table.written).at([spot])
-    })
+    tables
+        .iter()
+        .filter(move |table| !is_known(table))
+        .map(|table| unknown_table(&table.written).at([table.file.spot()]))
 }
 
 /// The tables of a job; one CSV file of any other name is its run list, and a folder that has no CSV file but one
@@ -115,7 +115,7 @@ pub(super) fn shared(home: &Path, written: &str) -> Result<Found, Notice> {
         }
     }
     for sheet in &mut found.hidden {
-        sheet.spot.file = Arc::from(written);
+        sheet.spot.file = TableName::of_file(written, &path);
     }
     tell_hidden(&mut found);
     Ok(found)
@@ -163,7 +163,8 @@ pub(super) fn price_lists(home: &Path, written: &str) -> Result<Vec<Found>, Noti
             Ok(found) => lists.push(found),
             // What is no list is told beside those that are.
             Err(mut notice) => {
-                notice.spots.iter_mut().for_each(|spot| spot.file = Arc::from(&*written));
+                let file = TableName::of_file(&written, &workbook);
+                notice.spots.iter_mut().for_each(|spot| spot.file = file.clone());
                 lists.push(Found { notices: vec![notice], ..Found::default() });
             }
         }
@@ -188,7 +189,7 @@ pub(super) fn text(name: &str, shown: &'static str, text: &'static str) -> Found
 /// A path as a whole.
 pub(super) fn whole(path: &Path) -> Spot {
     let file = path.file_name().map_or_else(|| path.to_string_lossy(), |name| name.to_string_lossy());
-    Spot { file: Arc::from(file), sheet: None, row: 0, column: 0 }
+    Spot::file(file)
 }
 
 /// A table that no job has.
