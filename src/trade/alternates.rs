@@ -6,9 +6,9 @@ use super::reading::Reading;
 use super::reading::findings::looks_like_another;
 use super::run::{PlaceRow, Run};
 use super::scope::Scope;
-use super::shape::{findings, type_nearest};
+use super::shape::type_nearest;
 use crate::ground::name::{fold, look_alike, natural, nearest};
-use crate::ground::notice::{Finding, warning};
+use crate::ground::notice::{Finding, findings, warning};
 use crate::ground::{Instead, RowAt};
 
 /// The optional work of a job.

@@ -3,9 +3,8 @@
 
 use super::lexicon::{Lexicon, Word};
 use super::reading::{Row, parts};
-use super::shape::findings;
 use crate::ground::name::fold;
-use crate::ground::notice::{Finding, warning};
+use crate::ground::notice::{Finding, findings, warning};
 
 /// What a row says of alternates.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]

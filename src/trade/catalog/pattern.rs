@@ -7,14 +7,14 @@ use rust_decimal::Decimal;
 use super::Catalog;
 use super::part::Part;
 use crate::ground::name::{fold, nearest};
-use crate::ground::notice::{Finding, error};
+use crate::ground::notice::{Finding, error, findings};
 use crate::ground::{Length, RowAt};
 use crate::table::{Got, TableFile};
 use crate::trade::lexicon::{Lexicon, Word};
 use crate::trade::reading::findings::{not_above_zero, one_of};
 use crate::trade::reading::{Reading, Row, parts, unknown};
 use crate::trade::run::{Phase, Run, RunColumns};
-use crate::trade::shape::{findings, pick, shape, type_nearest};
+use crate::trade::shape::{pick, shape, type_nearest};
 
 shape! {
     /// The table `patterns`.

@@ -4,6 +4,7 @@
 use std::collections::HashSet;
 
 use crate::ground::RowAt;
+use crate::ground::notice::findings;
 use crate::trade::catalog::Catalog;
 use crate::trade::catalog::part::{Class, Part, PartId};
 use crate::trade::labor::{LaborRow, WorkPer};
@@ -11,7 +12,7 @@ use crate::trade::lexicon::{Lexicon, Word};
 use crate::trade::reading::{Reading, unknown};
 use crate::trade::run::{PlaceRow, Run};
 use crate::trade::settings::Crew;
-use crate::trade::shape::{findings, unknown_names};
+use crate::trade::shape::unknown_names;
 use crate::trade::tool::ToolRow;
 
 /// Rows of hours: names that nothing defines, rows that no work can match, rows that say the same.

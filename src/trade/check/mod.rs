@@ -13,9 +13,9 @@ use super::lexicon::Word;
 use super::reading::{Reading, unknown};
 use super::settings::{ProfitAs, Said, Settings};
 use crate::ground::name::natural;
-use crate::ground::notice::{Finding, error, remark};
+use crate::ground::notice::{Finding, error, findings, remark};
 use crate::ground::{Date, RowAt};
-use crate::trade::shape::{findings, unknown_names};
+use crate::trade::shape::unknown_names;
 
 mod labor;
 mod runs;

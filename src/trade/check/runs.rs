@@ -4,7 +4,7 @@ use std::collections::{HashMap, HashSet};
 
 use rust_decimal::Decimal;
 
-use crate::ground::notice::{Finding, warning};
+use crate::ground::notice::{Finding, findings, warning};
 use crate::ground::{RowAt, Spot};
 use crate::trade::catalog::Catalog;
 use crate::trade::catalog::part::Class;
@@ -13,7 +13,7 @@ use crate::trade::lexicon::Word;
 use crate::trade::reading::findings::too_many;
 use crate::trade::reading::{MOST_COUNTED, Reading, unknown};
 use crate::trade::run::{PlaceRow, RUNS, Run, RunColumns, tail_not_smaller};
-use crate::trade::shape::{findings, unknown_names};
+use crate::trade::shape::unknown_names;
 
 /// Names in runs that other tables must know: patterns, systems, sizes; and the count columns that patterns ask for.
 pub(in crate::trade) fn runs(

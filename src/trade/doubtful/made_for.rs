@@ -4,14 +4,14 @@
 use super::Judged;
 use crate::ground::RowAt;
 use crate::ground::name::fold_heading;
-use crate::ground::notice::{Finding, warning};
+use crate::ground::notice::{Finding, findings, warning};
 use crate::trade::catalog::Catalog;
 use crate::trade::catalog::pattern::Adds;
 use crate::trade::catalog::system::SystemId;
 use crate::trade::lexicon::Word;
 use crate::trade::reading::Reading;
 use crate::trade::run::{Lie, Phase, Service};
-use crate::trade::shape::{Words, findings, unknown_names};
+use crate::trade::shape::{Words, unknown_names};
 
 /// Tells all rows whose part is made for none of the systems that the row names.
 pub(super) fn rows(judged: &Judged<'_>, reading: &mut Reading) {

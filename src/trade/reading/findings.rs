@@ -4,8 +4,8 @@
 use std::fmt::Display;
 
 use crate::ground::name::nearest;
-use crate::ground::notice::{Finding, error, warning};
-use crate::trade::shape::{findings, type_nearest};
+use crate::ground::notice::{Finding, error, findings, warning};
+use crate::trade::shape::type_nearest;
 
 /// A cell that must hold something is empty.
 pub(crate) fn empty_cell(heading: &str, help: &str) -> Finding {

@@ -4,51 +4,50 @@
 use super::columns::Column;
 use super::{Run, Service};
 use crate::ground::Length;
-use crate::ground::notice::{Finding, error};
+use crate::ground::notice::{Finding, error, findings};
 use crate::trade::lexicon::Word;
 use crate::trade::reading::Row;
-use crate::trade::shape::findings;
 
 /// What a row says against itself.
 pub(super) fn row(row: &mut Row<'_, '_>, run: &Run, counted: Word) {
     check_meeting(row, run);
     let known = run.length > Length::ZERO;
     if known && run.rise.abs() > run.length {
-        row.trouble(Column::Rise, rise_above_length(run));
+        row.trouble(Column::rise, rise_above_length(run));
     }
     let counted = run.patterns.contains(&counted);
     check_tail(row, run, counted);
     let turns = run.turns.unwrap_or(0);
     if run.turns_with_elbow > turns {
-        row.trouble(Column::TurnsWithElbow, elbows_above_turns(run.turns_with_elbow, turns));
+        row.trouble(Column::turns_with_elbow, elbows_above_turns(run.turns_with_elbow, turns));
     } else if run.no_joint && run.turns_with_elbow > 0 {
-        row.trouble(Column::TurnsWithElbow, elbow_on_no_joint(run.turns_with_elbow));
+        row.trouble(Column::turns_with_elbow, elbow_on_no_joint(run.turns_with_elbow));
     }
     let given = run.turns_at.len();
     if given > 0 && u32::try_from(given) != Ok(turns) {
-        row.trouble(Column::TurnsAt, turns_at_count(given, turns));
+        row.trouble(Column::turns_at, turns_at_count(given, turns));
     }
     // Sorted, so that notices do not depend on the order written.
     let mut stands: Vec<Length> = run.turns_at.to_vec();
     stands.sort_unstable();
     for at in stands.iter().filter(|at| known && (**at <= Length::ZERO || **at >= run.length)) {
-        row.trouble(Column::TurnsAt, not_inside_run(*at, run.length));
+        row.trouble(Column::turns_at, not_inside_run(*at, run.length));
     }
     for pair in stands.windows(2).filter(|pair| pair[0] == pair[1]) {
-        row.trouble(Column::TurnsAt, turn_twice(pair[0]));
+        row.trouble(Column::turns_at, turn_twice(pair[0]));
     }
     if counted && run.turns.is_some() {
-        row.trouble(Column::Turns, counted_run_with("turns"));
+        row.trouble(Column::turns, counted_run_with("turns"));
     }
     if counted && run.joins.is_some() {
-        row.trouble(Column::Joins, counted_run_with("joins"));
+        row.trouble(Column::joins, counted_run_with("joins"));
     }
 }
 
 /// Distances along other runs, and counts of runs that meet others.
 fn check_meeting(row: &mut Row<'_, '_>, run: &Run) {
     for (column, heading, at, needed, parent) in
-        [(Column::At, "at", run.at, "joins", &run.joins), (Column::ToAt, "to at", run.to_at, "to", &run.to)]
+        [(Column::at, "at", run.at, "joins", &run.joins), (Column::to_at, "to at", run.to_at, "to", &run.to)]
     {
         let Some(at) = at else { continue };
         if parent.is_none() {
@@ -58,19 +57,19 @@ fn check_meeting(row: &mut Row<'_, '_>, run: &Run) {
         }
     }
     if run.to_at.is_some() && run.to.is_some() && run.service != Service::Return {
-        row.trouble(Column::ToAt, to_at_of_no_return());
+        row.trouble(Column::to_at, to_at_of_no_return());
     }
     match run.count {
         Some(0) => {
             for (heading, parent) in [("joins", &run.joins), ("to", &run.to)] {
                 if parent.is_some() {
-                    row.trouble(Column::Count, count_of_joined_run(0, heading));
+                    row.trouble(Column::count, count_of_joined_run(0, heading));
                     break;
                 }
             }
         }
         Some(count) if count > 1 && run.joins.is_some() => {
-            row.trouble(Column::Count, count_of_joined_run(count, "joins"));
+            row.trouble(Column::count, count_of_joined_run(count, "joins"));
         }
         Some(_) | None => {}
     }
@@ -78,22 +77,22 @@ fn check_meeting(row: &mut Row<'_, '_>, run: &Run) {
 
 /// `reduce to` and `tail` are both there or neither; a counted run names its reducers by `reduce to` alone.
 fn check_tail(row: &mut Row<'_, '_>, run: &Run, counted: bool) {
-    let sized = !row.text(Column::ReduceTo).is_empty();
-    let long = !row.text(Column::Tail).is_empty();
+    let sized = !row.text(Column::reduce_to).is_empty();
+    let long = !row.text(Column::tail).is_empty();
     if counted {
         if long {
-            row.trouble(Column::Tail, counted_run_with("tail"));
+            row.trouble(Column::tail, counted_run_with("tail"));
         }
     } else if sized && !long {
-        row.trouble(Column::ReduceTo, half_a_tail("reduce to", "tail"));
+        row.trouble(Column::reduce_to, half_a_tail("reduce to", "tail"));
     } else if long && !sized {
-        row.trouble(Column::Tail, half_a_tail("tail", "reduce to"));
+        row.trouble(Column::tail, half_a_tail("tail", "reduce to"));
     }
     if let Some(tail) = run.reduce_to
         && tail == run.size
     {
         let finding = tail_not_smaller(row.lexicon.text(tail), row.lexicon.text(run.size));
-        row.trouble(Column::ReduceTo, finding);
+        row.trouble(Column::reduce_to, finding);
     }
 }
 
