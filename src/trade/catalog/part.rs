@@ -74,6 +74,25 @@ words! {
     }
 }
 
+impl Class {
+    /// Whether it is used up by joints in amounts, and has no size.
+    pub const fn is_used_up(self) -> bool {
+        match self {
+            Self::Consumable => true,
+            Self::Tube
+            | Self::Fitting
+            | Self::Ring
+            | Self::Valve
+            | Self::Device
+            | Self::Manifold
+            | Self::Support
+            | Self::Cap
+            | Self::Trim
+            | Self::Tool => false,
+        }
+    }
+}
+
 words! {
     /// Which part the engine takes where the network asks for one.
     pub enum UsedAs {

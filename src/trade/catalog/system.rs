@@ -24,8 +24,10 @@ words! {
 
 words! {
     /// What becomes of a turn.
+    #[derive(Default)]
     pub enum TurnsAs {
         /// The tube bends.
+        #[default]
         Bend = "bend",
         /// An elbow cuts it.
         Elbow = "elbow",

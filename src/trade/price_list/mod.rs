@@ -306,22 +306,12 @@ fn units(catalog: &Catalog) -> Vec<(PartId, Word)> {
 fn kind(part: Word, catalog: &Catalog, units: &[(PartId, Word)]) -> Kind {
     let called = catalog.parts_called_or_used(part);
     let Some(first) = called.first() else { return Kind::Unknown };
-    match catalog.part(*first).class {
-        Class::Tube => Kind::Tube,
-        Class::Consumable => {
-            let unit = units.iter().find(|(id, _)| called.contains(id)).map(|(_, unit)| *unit);
-            unit.map_or(Kind::Pieces, Kind::Consumable)
-        }
-        Class::Fitting
-        | Class::Ring
-        | Class::Valve
-        | Class::Device
-        | Class::Manifold
-        | Class::Support
-        | Class::Cap
-        | Class::Trim
-        | Class::Tool => Kind::Pieces,
+    let class = catalog.part(*first).class;
+    let unit = || units.iter().find(|(id, _)| called.contains(id)).map(|(_, unit)| *unit);
+    if class == Class::Tube {
+        return Kind::Tube;
     }
+    unit().filter(|_| class.is_used_up()).map_or(Kind::Pieces, Kind::Consumable)
 }
 
 /// Rows of a list without a price: not offered.

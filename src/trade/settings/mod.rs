@@ -40,7 +40,7 @@ shape! {
 }
 
 /// What the table `job` says; what it leaves out has the value a first job needs.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub struct Settings {
     /// The name of the job.
     pub name: Box<str>,
@@ -94,8 +94,10 @@ pub struct Settings {
 
 words! {
     /// What becomes of the tube allowance where a cut plan stands.
+    #[derive(Default)]
     pub enum TubeAllowance {
         /// The plan replaces it: nothing is added.
+        #[default]
         Plan = "plan",
         /// A percentage on each piece.
         Piece = "piece",
@@ -106,8 +108,10 @@ words! {
 
 words! {
     /// Which fittings are built from others that are sold.
+    #[derive(Default)]
     pub enum Substitutes {
         /// Those that nobody sells.
+        #[default]
         Needed = "needed",
         /// Those too that cost less when they are built.
         Cheaper = "cheaper",
@@ -151,30 +155,11 @@ impl Settings {
     /// The settings of a job that says nothing.
     pub(super) fn unsaid(lexicon: &mut Lexicon) -> Self {
         Self {
-            name: Box::default(),
-            date: None,
             currency: Box::from("USD"),
             water_system: lexicon.word("pex-clamp"),
-            drain_system: Word::EMPTY,
-            compare_with: Vec::new(),
             allowances: Class::ALL.map(|class| (class, Decimal::ZERO, None)).into(),
-            contingency: Decimal::ZERO,
-            overhead: Decimal::ZERO,
-            profit: Decimal::ZERO,
-            sales_tax: Decimal::ZERO,
-            bid: BidSettings::default(),
-            turns_in_plastic: TurnsAs::Bend,
             colors: true,
-            units: LengthUnit::Foot,
-            static_pressure: None,
-            code_family: Box::default(),
-            tube_allowance: TubeAllowance::Plan,
-            substitutes: Substitutes::Needed,
-            crew: Crew::default(),
-            cutting: CutSettings::default(),
-            order: OrderSettings::default(),
-            accepted: Vec::new(),
-            rows: Vec::new(),
+            ..Self::default()
         }
     }
 
