@@ -4,7 +4,7 @@ use std::collections::{HashMap, HashSet};
 
 use rust_decimal::Decimal;
 
-use crate::ground::notice::{Finding, findings, warning};
+use crate::ground::notice::{Finding, findings};
 use crate::ground::{RowAt, Spot};
 use crate::trade::catalog::Catalog;
 use crate::trade::catalog::part::Class;
@@ -113,7 +113,11 @@ fn unread_counts(run: &Run, asked: &HashSet<Word>, catalog: &Catalog, reading: &
         let counting = catalog.patterns.iter().filter(|pattern| pattern.rows.iter().any(counts));
         let counting: Vec<&str> = counting.map(|pattern| &*pattern.name).collect();
         let heading = reading.text(*column);
-        reading.trouble(run.row, &heading, count_not_read(&heading, number.normalize(), &counting));
+        let patterns = match counting[..] {
+            [one] => format!("the pattern {one}"),
+            _ => format!("one of the patterns {}", counting.join(", ")),
+        };
+        reading.trouble(run.row, &heading, count_not_read(&heading, number.normalize(), &patterns));
     }
 }
 
@@ -179,18 +183,10 @@ findings! {
         "{heading} is \"{found}\"",
         "a whole number, zero or more",
         "type how many there are");
-}
 
-/// A number under a count column of a run that no row of its own patterns reads; the patterns that count by the column.
-fn count_not_read(heading: &str, found: Decimal, counting: &[&str]) -> Finding {
-    let patterns = match counting {
-        [one] => format!("the pattern {one}"),
-        several => format!("one of the patterns {}", several.join(", ")),
-    };
-    warning(
-        "count-not-read",
-        format!("{heading} is {found}, and no pattern of this run reads it: nothing is counted for it"),
-        format!("{patterns}, which counts by {heading}"),
-        "type it in `pattern` behind a semicolon, or empty the cell",
-    )
+    /// A number under a count column of a run that no row of its own patterns reads; the patterns that count by the column.
+    fn count_not_read(heading: &str, found: Decimal, patterns: &str) = warning("count-not-read",
+        "{heading} is {found}, and no pattern of this run reads it: nothing is counted for it",
+        "{patterns}, which counts by {heading}",
+        "type it in `pattern` behind a semicolon, or empty the cell");
 }

@@ -351,6 +351,18 @@ findings! {
         "good from is {from} and good until is {until}",
         "good from no later than good until",
         "exchange the two, or correct one");
+
+    /// A discount outside 0 to 100.
+    fn discount_out_of_range(found: Decimal) = error("discount-out-of-range",
+        "discount is {found}",
+        "a percentage from 0 to less than 100",
+        "type for example 25, or 25+15 for a chain");
+
+    /// Breaks that cannot be read.
+    fn unread_breaks(found: &str) = error("unread-breaks",
+        "breaks is \"{found}\"",
+        "packs and price, packs rising: 10: 3.20; 50: 2.90",
+        "type from how many packs on which price holds");
 }
 
 /// A pack that cannot be read, or does not go with how the thing is sold.
@@ -365,18 +377,4 @@ fn unread_sold_as(found: &str, expected: &str) -> Finding {
 
 fn empty_or(heading: &str, found: &str) -> String {
     if found.is_empty() { format!("{heading} is empty") } else { format!("{heading} is \"{found}\"") }
-}
-
-findings! {
-    /// A discount outside 0 to 100.
-    fn discount_out_of_range(found: Decimal) = error("discount-out-of-range",
-        "discount is {found}",
-        "a percentage from 0 to less than 100",
-        "type for example 25, or 25+15 for a chain");
-
-    /// Breaks that cannot be read.
-    fn unread_breaks(found: &str) = error("unread-breaks",
-        "breaks is \"{found}\"",
-        "packs and price, packs rising: 10: 3.20; 50: 2.90",
-        "type from how many packs on which price holds");
 }

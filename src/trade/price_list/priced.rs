@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 
 use super::Column;
 use crate::ground::RowAt;
-use crate::ground::notice::{Finding, error, findings};
+use crate::ground::notice::{Finding, findings};
 use crate::table::{Got, Money, Quoted};
 use crate::trade::pack::{self, Kind, PricedPer, SoldAs, Unpriced};
 use crate::trade::reading::Row;
@@ -103,7 +103,7 @@ fn unpriced(row: &mut Row<'_, '_>, column: Column, found: &str, why: Unpriced, a
     let finding = match why {
         Unpriced::Expected(expected) if matches!(column, Column::price) => unread_price_for(found, expected),
         Unpriced::Expected(expected) => unread_price_per(found, expected),
-        Unpriced::ThousandOrMetre => thousand_or_metre(amount),
+        Unpriced::ThousandOrMetre => thousand_or_metre(amount, (amount / Decimal::ONE_THOUSAND).normalize()),
     };
     row.trouble(column, finding);
 }
@@ -169,41 +169,28 @@ findings! {
         "price is {price}, {side} {bound}",
         "a price from low to high",
         "correct the price, or low and high if it was seen");
-}
 
-/// What a price is for, in no known word, or not as the thing is sold.
-fn unread_price_per(found: &str, expected: &str) -> Finding {
-    error("unread-price-per", format!("per is \"{found}\""), expected, "type what the price is for")
-}
-
-/// What a price is for, behind it in its cell, in no known word.
-fn unread_price_for(found: &str, expected: &str) -> Finding {
-    error(
-        "unread-price-for",
-        format!("price is for \"{found}\""),
-        expected,
-        "type the price alone here, and what it is for in per",
-    )
-}
-
-findings! {
     /// Two cells that say what a price is for.
     fn two_pers(counts: &str, other: &str, heading: &str) = warning("two-pers",
         "this price is read per {counts}, and {heading} says {other}",
         "one word for what a price is for",
         "type what the price is for in per, and the price alone in its cell");
-}
 
-/// `M` on tube in a job in metres: a thousand, or a metre.
-fn thousand_or_metre(price: Decimal) -> Finding {
-    let thousandth = (price / Decimal::ONE_THOUSAND).normalize();
-    error(
-        "thousand-or-metre",
-        format!(
-            "the price is {price} per M, and lengths are in metres here: {thousandth} a metre if M is a thousand, \
-             {price} a metre if it is a metre"
-        ),
+    /// What a price is for, in no known word, or not as the thing is sold.
+    fn unread_price_per(found: &str, expected: &str) = error("unread-price-per",
+        "per is \"{found}\"",
+        "{expected}",
+        "type what the price is for");
+
+    /// What a price is for, behind it in its cell, in no known word.
+    fn unread_price_for(found: &str, expected: &str) = error("unread-price-for",
+        "price is for \"{found}\"",
+        "{expected}",
+        "type the price alone here, and what it is for in per");
+
+    /// `M` on tube in a job in metres: a thousand, or a metre.
+    fn thousand_or_metre(price: Decimal, thousandth: Decimal) = error("thousand-or-metre",
+        "the price is {price} per M, and lengths are in metres here: {thousandth} a metre if M is a thousand, {price} a metre if it is a metre",
         "m for a metre, 1000 m for a thousand of them",
-        "type m or 1000 m in per",
-    )
+        "type m or 1000 m in per");
 }

@@ -10,7 +10,7 @@ use super::reading::findings::row_twice;
 use super::reading::{Reading, Row};
 use super::shape::{shape, words};
 use crate::ground::name::fold;
-use crate::ground::notice::{Finding, error, warning};
+use crate::ground::notice::findings;
 use crate::ground::{Date, Instead, LengthUnit, RowAt};
 use crate::table::TableFile;
 
@@ -205,7 +205,8 @@ pub(super) fn read(file: &TableFile, reading: &mut Reading, settings: &mut Setti
             return;
         }
         if !item.takes_for() && !of.is_empty() {
-            row.trouble(Column::For, for_unused(&text, &of));
+            let taking = ITEMS.iter().filter(|item| item.takes_for()).map(|item| item.name);
+            row.trouble(Column::For, for_unused(&text, &of, &taking.collect::<Vec<_>>().join(", ")));
         }
         let key = (item.name, row.lexicon.word(&of));
         if !item.often {
@@ -250,24 +251,16 @@ unknown_names! {
         "take the row out") meant;
 }
 
-/// A `for` on an item that is said once for all.
-fn for_unused(item: &str, found: &str) -> Finding {
-    let taking: Vec<&str> = ITEMS.iter().filter(|item| item.takes_for()).map(|item| item.name).collect();
-    warning(
-        "for-unused",
-        format!("for is \"{found}\" on {item}, where it changes nothing"),
-        format!("for only on what is said of several: {}", taking.join(", ")),
-        "empty for, or say it of one of these",
-    )
-}
+findings! {
+    /// A `for` on an item that is said once for all.
+    fn for_unused(item: &str, found: &str, taking: &str) = warning("for-unused",
+        "for is \"{found}\" on {item}, where it changes nothing",
+        "for only on what is said of several: {taking}",
+        "empty for, or say it of one of these");
 
-/// An item whose value stands in another cell of the row.
-fn has_no_value(item: &str, found: &str, heading: &str) -> Finding {
-    error(
-        "value-elsewhere",
-        format!("{item} has no value, and {heading} is \"{found}\""),
+    /// An item whose value stands in another cell of the row.
+    fn has_no_value(item: &str, found: &str, heading: &str) = error("value-elsewhere",
+        "{item} has no value, and {heading} is \"{found}\"",
         "what is said of the item under value",
-        format!("move {found} from {heading} to value"),
-    )
-    .meaning(found)
+        "move {found} from {heading} to value") meaning found;
 }
