@@ -22,7 +22,7 @@ table! {
             |row, at| { row.needed(at); row.choice(at).unwrap_or(WorkPer::Part) };
         hours: Decimal = "hours", required, Number, "hours of one person; 0 where the work is in other rows";
             |row, at| { row.needed(at); row.zero_or_more(at).unwrap_or_default() };
-        for_so_many: Decimal = "unit", optional, Text, "for so many: 1, 100 (C) or 1000 (M); per length ft, m or 100 ft; empty: one, or one ft or m as the job says";
+        for_so_many: Decimal = "unit", optional, Text, "how much the hours are for: 1, 100 (C) or 1000 (M); per length ft, m or 100 ft; empty: one, or one ft or m as the job says";
             |row, at| for_so_many(row, at, per, of.1);
         part: Word = "part", optional, Text, "per part, length or support: the part, by any of its names; empty: all";
             |row, at| row.word(at);
@@ -134,7 +134,7 @@ fn for_so_many(row: &mut Row<'_, '_>, at: usize, per: WorkPer, bare: LengthUnit)
     if let Some(many) = many {
         return many;
     }
-    let expected = if is_length { "ft, m, or so many of them: 100 ft" } else { "a number: 1, 10 or 100" };
+    let expected = if is_length { "ft, m, or a number of them: 100 ft" } else { "a number: 1, 10 or 100" };
     let finding = wrong_value("unit", text, expected);
     row.trouble(at, finding);
     Decimal::ONE

@@ -21,7 +21,7 @@ table! {
             |row, at| { row.needed(at); row.word(at) };
         delivery_fee: Decimal = "delivery fee" ["delivery"], optional, Number, "charged once an order";
             |row, at| row.sum_from_zero(at).unwrap_or_default();
-        least_order: Decimal = "least order", optional, Number, "the least sum of its goods: an order reaches it, with whole packs more if need be, or is not given";
+        minimum_order: Decimal = "minimum order" ["least order", "least sum"], optional, Number, "the smallest sum of goods that it takes: an order reaches it, with whole packs more if need be, or is not placed";
             |row, at| row.sum_from_zero(at).unwrap_or_default();
         note: Box<str> = "note", optional, Text, "a note";
             |row, at| row.text(at).into();
@@ -86,14 +86,22 @@ table! {
             |row, at| row.word(at);
         color: Word = "color" ["colour"], optional, Text, "its color";
             |row, at| row.word(at);
-        offer: Box<str> = "offer", optional, Text, "the offer to keep, or what a fitting is built from, as held.csv writes it";
-            |row, at| row.text(at).into();
-        packs: Option<u32> = "packs", optional, Count, "so many of its packs";
+        offer: Box<str> = "offer", optional, Text, "the offer to keep, or what a fitting is made up from, as held.csv writes it";
+            made_up;
+        packs: Option<u32> = "packs", optional, Count, "how many of its packs";
             |row, at| row.count(at);
-        plan: Box<str> = "plan", optional, Text, "cut plan: the number is that of a plan; at least: so many of the smallest packs, even where fewer would do";
+        plan: Box<str> = "plan", optional, Text, "cut plan: the number comes from a cut plan; at least: that many of the smallest packs or more, even where fewer would do";
             |row, at| row.text(at).into();
     } unread {
         estimate = "estimate", optional, Text, "of held.csv: whether the estimate was complete; changes nothing";
+    }
+}
+
+/// The offer to keep, or what a fitting is made up from: "built from" says the same.
+fn made_up(row: &mut Row<'_, '_>, at: usize) -> Box<str> {
+    match row.text(at).strip_prefix("built from ") {
+        Some(parts) => format!("made up from {parts}").into(),
+        None => row.text(at).into(),
     }
 }
 

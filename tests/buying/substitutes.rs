@@ -198,16 +198,19 @@ fn one_more_of_what_is_built_has_a_price() {
 fn what_is_held_as_built_stays_built_and_what_is_held_as_sold_stays_bought() {
     let (job, estimate) = two_tees("", NOTHING_HELD);
     let held = file(&job, &estimate, "held.csv").join("\n");
-    assert!(held.contains("built from tee 3/4 x 3/4 x 3/4 (pex-clamp) and reducing coupling"), "{held}");
+    assert!(held.contains("made up from tee 3/4 x 3/4 x 3/4 (pex-clamp) and reducing coupling"), "{held}");
     // Now it is sold, and still built.
     let sold = "Mill (invented),tee,3/4 x 3/4 x 1/2,1,,,\n";
     let again = two_tees(sold, &held).1;
     assert!(again.alternatives[0].built[0].why.is_held);
     assert_eq!(again.alternatives[0].cost.material, estimate.alternatives[0].cost.material);
     assert!(again.notices.iter().all(|notice| !notice.kind.starts_with("held")), "{:#?}", again.notices);
+    // An older held.csv says it in other words.
+    let as_before = two_tees(sold, &held.replace("made up from", "built from")).1;
+    assert!(as_before.alternatives[0].built[0].why.is_held);
     assert!(two_tees(sold, NOTHING_HELD).1.alternatives[0].built.is_empty());
     // What nobody sells any more cannot be built so: that is said, and it is built as it can be.
-    let gone = held.replace("built from tee 3/4 x 3/4 x 3/4", "built from tee 1 x 1 x 1");
+    let gone = held.replace("made up from tee 3/4 x 3/4 x 3/4", "built from tee 1 x 1 x 1");
     let other = two_tees("", &gone).1;
     assert!(!other.alternatives[0].built[0].why.is_held);
     assert!(other.notices.iter().any(|notice| notice.kind == "held-offer-unusable"));

@@ -126,12 +126,12 @@ fn stock_suppliers_and_held_choices_are_read() {
     let job = Job::from_texts(&[
         RUNS,
         ("on hand", "part,size,quantity,length,color\ntube,1/2,2,40 ft,red\nsolder,,0.5,,\n"),
-        ("suppliers", "supplier,delivery fee,least order\nS,45,150\n"),
+        ("suppliers", "supplier,delivery fee,minimum order\nS,45,150\n"),
         ("held", "part,size,system,offer,packs\ntee,3/4 x 3/4 x 1/2,pex-clamp,F-12,3\n"),
     ]);
     assert_eq!(job.notices, []);
     assert_eq!((job.on_hand[0].length, job.on_hand[1].quantity), (Some(feet(40)), d("0.5")));
-    assert_eq!((job.suppliers[0].delivery_fee, job.suppliers[0].least_order), (d("45"), d("150")));
+    assert_eq!((job.suppliers[0].delivery_fee, job.suppliers[0].minimum_order), (d("45"), d("150")));
     assert_eq!((job.held[0].sizes.len(), job.held[0].packs, &*job.held[0].offer), (3, Some(3), "F-12"));
 }
 

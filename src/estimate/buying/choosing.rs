@@ -94,7 +94,7 @@ impl<'a> Wanted<'a> {
             let there = goods().filter(|(supplier, _)| supplier == name).map(|(_, cents)| *cents);
             Seller {
                 fee: row.map_or(0, |row| cents(row.delivery_fee)),
-                least: row.map_or(0, |row| cents(row.least_order)),
+                least: row.map_or(0, |row| cents(row.minimum_order)),
                 held: there.reduce(u64::saturating_add),
             }
         });

@@ -326,7 +326,7 @@ impl<'a> Iteration<'_, 'a> {
         // More of the coils and sticks of a plan may be bought, and nothing is known of other plans that cost more. Where
         // the bound is the same without minimum orders, the proof does not rest on how orders are topped up.
         let asks_a_minimum = |supplier: Word| {
-            self.builder.market.job.supplier(supplier).is_some_and(|row| !row.least_order.is_zero())
+            self.builder.market.job.supplier(supplier).is_some_and(|row| !row.minimum_order.is_zero())
         };
         let wanted = self.wanted(tubes, &of.turn, &May::default());
         let is_topped_up = plan.claim() == Claim::Least

@@ -11,7 +11,7 @@ use crate::ground::name::fold;
 use crate::trade::{Held, MeantFor, Pack, PricedPer, SoldAs, SystemId, Word};
 
 /// What stands before the parts in the table `held` where a fitting is made up.
-const MADE_UP_FROM: &str = "built from ";
+const MADE_UP_FROM: &str = "made up from ";
 
 /// The choices that are locked for an item in one alternative.
 #[derive(Default)]

@@ -87,7 +87,7 @@ fn why(book: &Book<'_>, supplier: &str) -> String {
 fn terms_of(book: &Book<'_>, supplier: &str) -> (Decimal, Decimal) {
     let job = book.words.job;
     let row = job.lexicon.find(supplier).and_then(|name| job.supplier(name));
-    row.map_or((Decimal::ZERO, Decimal::ZERO), |row| (row.delivery_fee, row.least_order))
+    row.map_or((Decimal::ZERO, Decimal::ZERO), |row| (row.delivery_fee, row.minimum_order))
 }
 
 /// The orders of one alternative and their sum.

@@ -28,11 +28,11 @@ table! {
             |row, at| asked.adds(row, at);
         per: Per = "per", optional, Text, "what the quantity is for: run, turn, bend, elbow, start, end, both, tap, place, length, or a count column of the run list; empty: run";
             |row, at| asked.per(row, at);
-        sizes: Box<[Word]> = "size", optional, Size, "the size of its openings, one or one for each; empty: the size of the run where it stands";
+        sizes: Box<[Word]> = "size", optional, Size, "the size of its openings, one or one for each; empty: the size of the run there";
             |row, at| asked.sizes(row, at);
         variant: Word = "variant", optional, Text, "which variant of the part";
             |row, at| row.word(at);
-        stands: Option<Where> = "where", optional, Text, "where it stands in line: start, end, or a distance, with a minus from the end";
+        stands: Option<Where> = "where", optional, Text, "its place in line: start, end, or a distance, with a minus from the end";
             stands;
         every: Option<Length> = "every", optional, Length, "per length: the length of run that asks for one more";
             |row, at| row.positive_length(at);

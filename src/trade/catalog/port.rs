@@ -122,7 +122,7 @@ fn read_services(text: &str) -> Result<Box<[Service]>, &'static str> {
         .collect();
     match services {
         Some(list) if !list.is_empty() => Ok(list.into()),
-        Some(_) | None => Err("before a colon stands a service, \"in\" or \"plugged\""),
+        Some(_) | None => Err("before a colon comes a service, \"in\" or \"plugged\""),
     }
 }
 

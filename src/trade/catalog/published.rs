@@ -47,11 +47,11 @@ table! {
             |row, at| row.size(at).unwrap_or_default();
         part: Word = "part", required, Text, "the part it consumes; empty: it consumes nothing";
             |row, at| row.word(at);
-        amount: Decimal = "amount", required, Number, "so much of it";
+        amount: Decimal = "amount", required, Number, "how much of it";
             |row, at| { row.needed(at); row.positive(at).unwrap_or_default() };
-        unit: Word = "unit", required, Text, "in this unit: each, lb, oz, roll";
+        unit: Word = "unit", required, Text, "its unit: each, lb, oz, roll";
             |row, at| { row.needed(at); row.word(at) };
-        per: u32 = "per", required, Count, "for so many joints";
+        per: u32 = "per", required, Count, "for how many joints";
             per;
         source: Box<str> = "source", optional, Text, "where the figure is published";
             |row, at| row.text(at).into();

@@ -113,7 +113,7 @@ pub(super) fn figures(judged: &Judged<'_>, limits: &Limits, reading: &mut Readin
     look.stock(judged);
     for supplier in judged.suppliers.iter().filter(|supplier| !supplier.in_error) {
         look.at(Seen::of(Figure::DeliveryFee, supplier.row, "delivery fee", supplier.delivery_fee));
-        look.at(Seen::of(Figure::LeastOrder, supplier.row, "least order", supplier.least_order));
+        look.at(Seen::of(Figure::MinimumOrder, supplier.row, "minimum order", supplier.minimum_order));
     }
     judged.labor.iter().for_each(|row| look.labor(row));
     for tool in judged.tools {

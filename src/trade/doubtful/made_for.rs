@@ -113,7 +113,7 @@ fn asked(catalog: &Catalog, reading: &mut Reading) {
 findings! {
     /// A row whose part is made for none of its systems.
     fn part_of_another_system(part: &str, systems: &str, made_for: &str) = warning("part-of-another-system",
-        "{part} is said for {systems}, and is made for {made_for}: nothing will use this row",
+        "{part} is given for {systems} and is made for {made_for}: nothing will use this row",
         "a system that the part is made for, or an empty cell",
         "type {made_for}, or the part that is meant");
 

@@ -46,7 +46,7 @@ words! {
         Stick = "stick",
         Bag = "bag",
         DeliveryFee = "delivery fee",
-        LeastOrder = "least order",
+        MinimumOrder = "minimum order" ["least order"],
         JointHours = "hours per joint",
         ThreadHours = "hours per thread",
         LengthHours = "hours per length",

@@ -54,7 +54,7 @@ table! {
             |row, _| asked.price.per(row, asked.kind, &asked.ways);
         discount: Box<[Decimal]> = "discount", optional, Discount, "percent off, one after the other: 25+15";
             discount;
-        breaks: Box<[(i64, Decimal)]> = "breaks", optional, Text, "other prices from so many packs on: 10: 3.20; 50: 2.90";
+        breaks: Box<[(i64, Decimal)]> = "breaks", optional, Text, "prices from a number of packs up: 10: 3.20; 50: 2.90";
             breaks;
         low: Option<Decimal> = "low", optional, Number, "the lowest price seen: a price below is doubtful";
             |row, at| row.sum_from_zero(at);

@@ -26,7 +26,7 @@ pub(crate) fn too_many(heading: &str, found: impl Display) -> Finding {
 findings! {
     /// A row with the key of another row of the same table.
     pub(crate) fn row_twice(key: &str) = warning("row-twice",
-        "{key} stands in the table twice; the last row counts",
+        "{key} is in the table twice; the last row counts",
         "one row for each",
         "take out the row that is not meant");
 
@@ -90,9 +90,11 @@ pub(crate) fn other_currency(found: &str, job: &str, rows: usize) -> Finding {
     warning(
         "other-currency",
         match rows {
-            1 => format!("a sum is in {found} and is read as {job} as it stands"),
+            1 => format!("a sum is in {found} and is read as {job} without conversion"),
             rows => {
-                format!("{rows} sums are not in {job}, the first in {found}: they are read as they stand")
+                format!(
+                    "{rows} sums are not in {job}, the first in {found}: they are read without conversion"
+                )
             }
         },
         format!("sums in {job}, the currency of the job"),
@@ -105,7 +107,7 @@ pub(crate) fn looks_like_another(what: &str, found: &str, other: &str, rows: usi
     let rows = if rows < 2 { "one row".to_owned() } else { format!("{rows} rows") };
     warning(
         "looks-like-another",
-        format!("the {what} \"{found}\" stands in {rows} and looks like \"{other}\""),
+        format!("the {what} \"{found}\" is in {rows} and looks like \"{other}\""),
         "one spelling for one thing",
         format!("type {other} if that is meant, or leave it"),
     )

@@ -165,7 +165,7 @@ findings! {
     /// A run that is not there at all, which joins or ends somewhere.
     fn joined_run_of_none(heading: &str) = error("count-of-joined-run",
         "count is 0 on a run with {heading}",
-        "0 only on a run that stands alone",
+        "0 only on a run that joins nothing",
         "take the row out, or empty {heading}");
 
     /// A run counted several times that joins another.

@@ -111,7 +111,7 @@ run_columns! {
     turns_with_elbow: u32 = "turns with elbow", optional, Count, asked, "how many turns take an elbow even in tube that bends";
         |row, at| row.count(at).unwrap_or(0);
         |run| Cell::Number(run.turns_with_elbow);
-    turns_at: Box<[Length]> = "turns at", optional, Lengths, counts, "where the turns stand, from its beginning, parted by semicolons";
+    turns_at: Box<[Length]> = "turns at", optional, Lengths, counts, "where the turns are, from its beginning, parted by semicolons";
         |row, at| row.lengths(at).into();
         |run| Cell::Lengths(&run.turns_at);
     offsets: u32 = "offsets", optional, Count, asked, "pairs of 45-degree changes";
@@ -135,7 +135,7 @@ run_columns! {
     area: Word = "area" ["room"], optional, Text, asked, "room or part of the house";
         |row, at| row.word(at);
         |run| Cell::Word(run.area);
-    count: Option<u32> = "count", optional, Count, asked, "how many such runs that stand alone; empty: 1";
+    count: Option<u32> = "count", optional, Count, asked, "how many such runs, where it joins nothing; empty: 1";
         |row, at| row.count(at);
         |run| Cell::Count { written: run.count, usual: 1 };
     system: Word = "system", optional, Text, asked, "a system of its own, kept in every alternative";

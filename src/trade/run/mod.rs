@@ -122,7 +122,7 @@ table! {
             |row, at| row.needed(at);
         fixture: Word = "fixture", optional, Text, "the kind of place: lavatory, tank heater";
             |row, at| row.word(at);
-        patterns: Box<[Word]> = "pattern" ["patterns"], optional, Text, "what stands there: patterns whose parts per place count once, several with semicolons";
+        patterns: Box<[Word]> = "pattern" ["patterns"], optional, Text, "what is there: patterns whose parts per place count once, several with semicolons";
             |row, at| row.words(at);
         area: Word = "area" ["room"], optional, Text, "room or part of the house";
             |row, at| row.word(at);

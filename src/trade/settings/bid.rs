@@ -191,7 +191,7 @@ fn tax_too_high(rate: Decimal) -> Finding {
         "tax-too-high",
         format!("sales tax is {} in a hundred", rate.normalize()),
         "the percentage of the tax, such as 7 or 7.25",
-        "look whether the decimal point stands right",
+        "check the decimal point",
     );
     let mut meant = [10, 100].into_iter().filter_map(|times| rate.checked_div(Decimal::from(times)));
     match meant.find(|meant| *meant <= USUAL_TAX) {

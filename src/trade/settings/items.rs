@@ -77,7 +77,7 @@ items! {
     "marked up fee" for "what the fee is for: permit, inspection, bond", often:
         "the same among the direct costs, with overhead and profit taken on it", "none";
         |it| bid::fee(it, true);
-    "bid good until": "the last day on which the bid stands, as 2026-04-30", "the owner's page says none";
+    "bid good until": "the last day the bid is good, as 2026-04-30", "the owner's page gives none";
         |it| it.settings.bid.good_until = it.date().map(|day| (day, it.row.at()));
     "not included", often: "what the owner is told is not in the price; several rows", "what the sums show";
         |it| it.settings.bid.not_included.extend(parts(&it.value()).map(Box::from));
@@ -98,7 +98,7 @@ items! {
         |it| it.said.price_lists.extend(parts(&it.value()).map(|path| (it.row.at(), path.into())));
     "tables", often: "a folder of tables shared by jobs, from the folder of the job; several rows, or parted by semicolons", "";
         |it| it.said.tables.extend(parts(&it.value()).map(|path| (it.row.at(), path.into())));
-    "substitutes": "which fittings are built from others: needed (those nobody sells), cheaper (those too that cost less built), none", "needed";
+    "substitutes": "which fittings are made up from others: needed (those nobody sells), cheaper (also those that cost less that way), none", "needed";
         |it| it.settings.substitutes = it.choice().unwrap_or(it.settings.substitutes);
     "tube allowance": "what becomes of it beside a cut plan: plan, piece or end", "plan";
         |it| {
@@ -149,7 +149,7 @@ items! {
     "needed" ["date needed"] for "a phase": "the day goods are needed, of the phase named in for or of all, as 2026-03-01", "no day";
         orders::needed;
     "accept" for "a kind of notice", often, even_blank:
-        "a warning that is meant so becomes a remark: in for its kind, as value its cell (prices.csv:D7, runs!J5) or the name that it speaks of; several rows; an error cannot be accepted", "none";
+        "a warning that is accepted becomes a remark: in for its kind, as value its cell (prices.csv:D7, runs!J5) or the name it is about; several rows; an error cannot be accepted", "none";
         |it| {
             let accepted = Accepted { kind: it.of.into(), what: it.value(), row: it.row.at() };
             it.settings.accepted.push(accepted);

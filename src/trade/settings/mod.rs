@@ -32,9 +32,9 @@ use item::ItemRow;
 shape! {
     /// The table `job`.
     JOB = "job", Noticed, Column {
-        Item = "item", required, Text, "what is said: name, date, water system, allowance, price list...";
-        For = "for", optional, Text, "what it is said for: allowance, for fitting, 5";
-        Value = "value", required, Text, "what is said of it";
+        Item = "item", required, Text, "what it sets: name, date, water system, allowance, price list...";
+        For = "for", optional, Text, "what it is for: allowance, for fitting, 5";
+        Value = "value", required, Text, "the value";
         Note = "note", optional, Text, "a note";
     }
 }
@@ -255,12 +255,12 @@ findings! {
     /// A `for` on an item that is said once for all.
     fn for_unused(item: &str, found: &str, taking: &str) = warning("for-unused",
         "for is \"{found}\" on {item}, where it changes nothing",
-        "for only on what is said of several: {taking}",
-        "empty for, or say it of one of these");
+        "for only with items that name something: {taking}",
+        "empty for, or type one of these items");
 
     /// An item whose value stands in another cell of the row.
     fn has_no_value(item: &str, found: &str, heading: &str) = error("value-elsewhere",
         "{item} has no value, and {heading} is \"{found}\"",
-        "what is said of the item under value",
+        "the value of the item under value",
         "move {found} from {heading} to value") meaning found;
 }

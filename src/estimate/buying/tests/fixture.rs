@@ -216,8 +216,8 @@ impl House {
     /// What a supplier charges for a delivery, and the minimum of its orders.
     pub(crate) fn supplier(&mut self, name: &str, fee: &str, least: &str) {
         let supplier = self.job.lexicon.word(name);
-        let (delivery_fee, least_order) = (d(fee), d(least));
-        self.job.suppliers.push(Supplier { supplier, delivery_fee, least_order, ..self.rows.2.clone() });
+        let (delivery_fee, minimum_order) = (d(fee), d(least));
+        self.job.suppliers.push(Supplier { supplier, delivery_fee, minimum_order, ..self.rows.2.clone() });
     }
 
     pub(crate) fn takeoff(&self) -> Takeoff {
