@@ -36,28 +36,18 @@ pub const LISTS: &str = "lists";
 /// Sheets of a starter workbook that hold no table: help, the sheet to walk the framing with, lists to choose from.
 const NOT_TABLES: [&str; 3] = ["help", "walk", LISTS];
 
-/// The built-in tables by name; `new` prints them, jobs lay their own over them.
-pub const TABLES: [(&str, &str); 8] = [
-    ("parts", include_str!("../../templates/parts.csv")),
-    ("systems", include_str!("../../templates/systems.csv")),
-    ("sizes", include_str!("../../templates/sizes.csv")),
-    ("joints", include_str!("../../templates/joints.csv")),
-    ("supports", include_str!("../../templates/supports.csv")),
-    ("fixtures", include_str!("../../templates/fixtures.csv")),
-    ("patterns", include_str!("../../templates/patterns.csv")),
-    ("ordinary", include_str!("../../templates/ordinary.csv")),
-];
+/// Writes the lists of the built-in tables from their names.
+macro_rules! built_in {
+    ($($name:literal),+) => {
+        /// The built-in tables by name; `new` prints them, jobs lay their own over them.
+        pub const TABLES: [(&str, &str); [$($name),+].len()] =
+            [$(($name, include_str!(concat!("../../templates/", $name, ".csv")))),+];
 
-const SHOWN: [&str; 8] = [
-    "built-in parts",
-    "built-in systems",
-    "built-in sizes",
-    "built-in joints",
-    "built-in supports",
-    "built-in fixtures",
-    "built-in patterns",
-    "built-in ordinary",
-];
+        const SHOWN: [&str; TABLES.len()] = [$(concat!("built-in ", $name)),+];
+    };
+}
+
+built_in!("parts", "systems", "sizes", "joints", "supports", "fixtures", "patterns", "ordinary");
 
 /// The tables as the door takes them.
 pub(super) fn built_in() -> Vec<FoundTable> {

@@ -87,7 +87,7 @@ pub fn from_text(text: &str, job: &Job) -> Filled {
 fn filled(file: &TableFile, units: LengthUnit) -> Filled {
     let mut reading = Reading { bare: units, ..Reading::default() };
     let mut rows = Vec::new();
-    reading.read_titled(file, &USED, |row| rows.extend(line(row)));
+    reading.read_by(true, file, &USED, |row| rows.extend(line(row)));
     Filled { rows, sources: reading.sources, notices: reading.notices }
 }
 

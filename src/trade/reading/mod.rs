@@ -34,17 +34,8 @@ impl Reading {
         self.read_by(false, file, shape, each)
     }
 
-    /// Reads a sheet whose headings stand under a title.
-    pub(super) fn read_titled(
-        &mut self,
-        file: &TableFile,
-        shape: &'static Shape,
-        each: impl FnMut(&mut Row<'_, '_>),
-    ) -> Option<SourceId> {
-        self.read_by(true, file, shape, each)
-    }
-
-    fn read_by(
+    /// The same of a sheet whose headings may stand under a title.
+    pub(super) fn read_by(
         &mut self,
         titled: bool,
         file: &TableFile,
