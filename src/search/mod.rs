@@ -23,6 +23,7 @@
 pub mod cutting;
 mod effort;
 pub mod packs;
+mod sums;
 pub mod suppliers;
 
 #[cfg(test)]
