@@ -103,7 +103,7 @@ impl<'a> Quoted<'a> {
         let ask = builder.ask(need, shelf);
         let quotes = match tube::quote(builder, &ask, pieces, shelf) {
             Ok(open) => Quotes::Tube(Box::new(open)),
-            Err(settled) => Quotes::Settled(Box::new(settled)),
+            Err(settled) => Quotes::Settled(settled),
         };
         Self { ask, quotes }
     }
@@ -112,7 +112,7 @@ impl<'a> Quoted<'a> {
         let ask = builder.ask(need, shelf);
         let quotes = match parts::quote(builder, &ask, shelf) {
             Ok(open) => Quotes::Parts(Box::new(open)),
-            Err(settled) => Quotes::Settled(Box::new(settled)),
+            Err(settled) => Quotes::Settled(settled),
         };
         Self { ask, quotes }
     }
