@@ -1,4 +1,5 @@
-//! The README kept true: its commands run as they stand, and its tables of columns are those that the program reads.
+//! The README kept true: its commands run as they stand, and its tables of columns are those that the program reads
+//! and writes.
 //!
 //! `README=write cargo test --test readme` writes the tables anew between their two marks.
 
@@ -8,6 +9,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
+use coilstick::report;
 use coilstick::table::{Holds, Shape};
 use coilstick::trade::ITEMS;
 use coilstick::trade::SHAPES;
@@ -129,6 +131,22 @@ fn columns() -> String {
             text += &items();
         }
     }
+    text + &files()
+}
+
+/// The columns of the files that are written; those of the others are the systems of the job.
+fn files() -> String {
+    let mut text = String::from("\n### The columns of the files\n");
+    for file in report::FILES {
+        let columns = report::columns(file);
+        if !columns.is_empty() {
+            text += &format!("\n#### `{file}`\n\n| column | what it says |\n|---|---|\n");
+        }
+        for (heading, help) in columns {
+            assert!(!help.is_empty(), "{file} says nothing of {heading}");
+            text += &format!("| {heading} | {help} |\n");
+        }
+    }
     text
 }
 
@@ -165,8 +183,8 @@ fn holds(holds: Holds) -> &'static str {
         Holds::Size => "a size, or a fitting's sizes",
         Holds::Count => "a whole number",
         Holds::Number => "a number",
-        Holds::Percent => "points",
-        Holds::Discount => "points, chained: `25+15`",
+        Holds::Percent => "percent",
+        Holds::Discount => "percent, chained: `25+15`",
         Holds::Date => "a day",
         Holds::YesNo => "yes or no",
     }

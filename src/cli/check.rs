@@ -15,7 +15,7 @@ pub(super) fn check(path: &Path, options: &Options, screen: &mut Screen) -> Resu
     let mut estimate = estimate(&job);
     screen.step("weighing doubts");
     weigh(&job, &mut estimate);
-    let done = finish(&estimate.told, path, options, screen).unless(estimate.is_complete());
+    let done = finish(&estimate.told, options, screen).unless(estimate.is_complete());
     match job.runs.len() {
         0 => screen.say("the run list has no rows yet: fill runs, then check again"),
         _ if !estimate.told.is_empty() => {}
@@ -29,11 +29,9 @@ pub(super) fn check(path: &Path, options: &Options, screen: &mut Screen) -> Resu
     if let Some(why) = estimate.incomplete(&job) {
         match screen.is_quiet() {
             true => screen.aside(&why),
-            false => super::narrow::wrapped("", &why).iter().for_each(|line| screen.say(line)),
+            false => screen.say_all(super::narrow::wrapped("", &why)),
         }
     }
-    for line in doubts::lines(&estimate.told, "see above", screen) {
-        screen.say(&line);
-    }
+    screen.say_all(doubts::lines(&estimate.told, "see above", screen));
     Ok(done)
 }

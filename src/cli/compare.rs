@@ -8,7 +8,7 @@ use super::args::{Options, Trial};
 use super::narrow::{Figures, table, wrapped};
 use super::outputs::refuse_inside;
 use super::screen::Screen;
-use super::{CouldNot, Done, finish, read};
+use super::{CouldNot, Done, finish, read, why};
 use crate::doubts::weigh;
 use crate::estimate::alternative::Alternative;
 use crate::estimate::installed::Installed;
@@ -30,30 +30,22 @@ pub(super) fn compare(
     options: &Options,
     screen: &mut Screen,
 ) -> Result<Done, CouldNot> {
-    if let Some(out) = out {
-        refuse_inside(out, path)?;
-    }
+    refuse_inside(out, path)?;
     let mut job = read(path, screen)?;
     super::trial::apply(&mut job, trial, None, screen)?;
     screen.step("counting and buying");
     let mut estimate = estimate(&job);
     weigh(&job, &mut estimate);
-    let done = finish(&estimate.told, path, options, screen).unless(estimate.is_complete());
+    let done = finish(&estimate.told, options, screen).unless(estimate.is_complete());
     match out {
         Some(out) => {
-            report::write_comparison(&job, &estimate, out).map_err(|why| CouldNot::Say(why.to_string()))?;
-            screen.say(&format!("written: {}", out.join("comparison.csv").display()));
+            report::write_comparison(&job, &estimate, out).map_err(why)?;
+            screen.written(&out.join("comparison.csv"));
         }
         None => {
-            for line in super::trial::said(&job.prices.tried, screen) {
-                screen.result(&line);
-            }
-            for line in comparison(&job, &estimate) {
-                screen.result(&line);
-            }
-            if let Some(why) = estimate.incomplete(&job) {
-                wrapped("", &why).iter().for_each(|line| screen.result(line));
-            }
+            screen.results(super::trial::said(&job.prices.tried, screen));
+            screen.results(comparison(&job, &estimate));
+            screen.results(estimate.incomplete(&job).iter().flat_map(|why| wrapped("", why)));
         }
     }
     Ok(done)

@@ -6,7 +6,7 @@ use super::args::{Options, Trial};
 use super::narrow::{Figures, WIDTH, cut, table, wrapped};
 use super::outputs::{beside, refuse_inside};
 use super::screen::{Paint, Screen};
-use super::{CouldNot, Done, doubts, finish, read};
+use super::{CouldNot, Done, doubts, finish, read, why};
 use crate::doubts::weigh;
 use crate::estimate::alternative::Alternative;
 use crate::estimate::installed::{Installed, joints_to_make};
@@ -27,7 +27,7 @@ pub(super) fn estimate(
     // A trial never takes the place of the real estimate.
     let ending = if trial.changes_prices() { "estimate-trial" } else { "estimate" };
     let out = out.map_or_else(|| beside(path, ending), Path::to_path_buf);
-    refuse_inside(&out, path)?;
+    refuse_inside(Some(&out), path)?;
     let mut job = read(path, screen)?;
     super::trial::apply(&mut job, trial, None, screen)?;
     screen.step("counting and buying");
@@ -35,19 +35,15 @@ pub(super) fn estimate(
     screen.step("weighing doubts");
     weigh(&job, &mut estimate);
     screen.step("writing");
-    report::write(&job, &estimate, &out).map_err(|why| CouldNot::Say(why.to_string()))?;
-    let done = finish(&estimate.told, path, options, screen).unless(estimate.is_complete());
-    for line in summary(&job, &estimate, screen) {
-        screen.say(&line);
-    }
+    report::write(&job, &estimate, &out).map_err(why)?;
+    let done = finish(&estimate.told, options, screen).unless(estimate.is_complete());
+    screen.say_all(summary(&job, &estimate, screen));
     if let Some(why) = estimate.incomplete(&job).filter(|_| screen.is_quiet() && !options.json) {
         screen.aside(&why);
     }
     let elsewhere = format!("see the sheet Notices of {}", report::FILES[0]);
-    for line in doubts::lines(&estimate.told, &elsewhere, screen) {
-        screen.say(&line);
-    }
-    screen.say(&format!("written: {}", out.join(report::FILES[0]).display()));
+    screen.say_all(doubts::lines(&estimate.told, &elsewhere, screen));
+    screen.written(&out.join(report::FILES[0]));
     Ok(done)
 }
 

@@ -1,14 +1,13 @@
 //! `compare` with several jobs: layouts of a house side by side, each against the first.
 
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 
 use super::args::{Options, Trial};
 use super::narrow::{Figures, table, wrapped};
 use super::notices;
 use super::outputs::refuse_inside;
 use super::screen::Screen;
-use super::{CouldNot, Done, read};
+use super::{CouldNot, Done, read, why};
 use crate::estimate::estimate;
 use crate::estimate::revision::Side;
 use crate::estimate::revision::layouts::{LayoutRow, Layouts, side_by_side};
@@ -27,9 +26,7 @@ pub(super) fn layouts(
 ) -> Result<Done, CouldNot> {
     let mut read_jobs = Vec::new();
     for path in paths {
-        if let Some(out) = out {
-            refuse_inside(out, path)?;
-        }
+        refuse_inside(out, path)?;
         let mut job = read(path, screen)?;
         super::trial::apply(&mut job, trial, None, screen)?;
         screen.step("counting and buying");
@@ -38,33 +35,25 @@ pub(super) fn layouts(
     }
     let sides: Vec<(String, Side<'_>)> =
         read_jobs.iter().map(|(path, job, estimate)| (name_of(path), Side { job, estimate })).collect();
-    let compared = side_by_side(&sides, all_systems).map_err(CouldNot::Say)?;
+    let compared = side_by_side(&sides, all_systems).map_err(why)?;
     let mut all: Vec<Notice> = Vec::new();
-    for (path, _, estimated) in &read_jobs {
+    for (_, _, estimated) in &read_jobs {
         let of_job = estimated.told.iter();
         // Doubts of every job at once would bury the table: `check` shows them.
         for notice in of_job.filter(|notice| notice.is_error() || notice.kind == "prices-changed") {
             let mut notice = notice.clone();
-            for spot in &mut notice.spots {
-                if !spot.file.starts_with("--") && path.is_dir() {
-                    spot.file = Arc::from(path.join(&*spot.file).to_string_lossy());
-                }
-            }
+            notice.show_paths();
             all.push(notice);
         }
     }
     let all = in_order(all);
-    notices::show(&all, None, options, screen);
+    notices::show(&all, options, screen);
     match out {
         Some(out) => {
-            report::write_layouts(&compared, out).map_err(|why| CouldNot::Say(why.to_string()))?;
-            screen.say(&format!("written: {}", out.join("layouts.csv").display()));
+            report::write_layouts(&compared, out).map_err(why)?;
+            screen.written(&out.join("layouts.csv"));
         }
-        None => {
-            for line in told(&compared, screen) {
-                screen.result(&line);
-            }
-        }
+        None => screen.results(told(&compared, screen)),
     }
     let done = if all.iter().any(Notice::is_error) { Done::Incomplete } else { Done::Clean };
     Ok(done.unless(read_jobs.iter().all(|(_, _, estimated)| estimated.is_complete())))

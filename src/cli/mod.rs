@@ -21,6 +21,7 @@ mod trial;
 mod variance;
 
 use std::ffi::OsString;
+use std::fmt::Display;
 use std::path::Path;
 use std::process::ExitCode;
 
@@ -63,7 +64,7 @@ pub fn run(arguments: impl Iterator<Item = OsString>) -> ExitCode {
         Ok(Done::Clean) => ExitCode::SUCCESS,
         Ok(Done::Incomplete) => ExitCode::from(1),
         Err(CouldNot::Notice(notice)) => {
-            notices::show(&[*notice], None, &options, &mut screen);
+            notices::show(&[*notice], &options, &mut screen);
             ExitCode::from(2)
         }
         Err(CouldNot::Say(why)) => {
@@ -93,21 +94,26 @@ enum CouldNot {
     Say(String),
 }
 
-impl From<std::io::Error> for CouldNot {
-    fn from(why: std::io::Error) -> Self {
-        Self::Say(why.to_string())
+impl From<Notice> for CouldNot {
+    fn from(notice: Notice) -> Self {
+        Self::Notice(Box::new(notice))
     }
+}
+
+/// What was refused or could not be written, in a sentence.
+fn why(why: impl Display) -> CouldNot {
+    CouldNot::Say(why.to_string())
 }
 
 /// Reads a job.
 fn read(job: &Path, screen: &mut Screen) -> Result<Job, CouldNot> {
     screen.step("reading");
-    Job::read(job).map_err(|notice| CouldNot::Notice(Box::new(notice)))
+    Ok(Job::read(job)?)
 }
 
 /// Shows all notices at once and says how the command went as far as they say it.
-fn finish(notices: &[Notice], job: &Path, options: &Options, screen: &mut Screen) -> Done {
-    notices::show(notices, Some(job), options, screen);
+fn finish(notices: &[Notice], options: &Options, screen: &mut Screen) -> Done {
+    notices::show(notices, options, screen);
     if notices.iter().any(Notice::is_error) { Done::Incomplete } else { Done::Clean }
 }
 

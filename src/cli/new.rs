@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use super::args::New;
 use super::screen::Screen;
-use super::{CouldNot, Done};
+use super::{CouldNot, Done, why};
 use crate::ground::name::nearest;
 use crate::report::starter;
 use crate::trade::{Job, TABLES};
@@ -61,7 +61,7 @@ fn folder(path: &Path, screen: &mut Screen) -> Result<Done, CouldNot> {
     };
     fill().map_err(|why| {
         let _ = fs::remove_dir_all(&fresh);
-        CouldNot::Say(format!("{} could not be written: {why}", path.display()))
+        not_written(path, &why)
     })?;
     screen.say(&format!("written: {} (its prices and hours are invented; put your own in)", path.display()));
     screen.say(&format!("next: coilstick estimate {}", path.display()));
@@ -72,13 +72,13 @@ fn workbook(path: &Path, screen: &mut Screen) -> Result<Done, CouldNot> {
     let path: PathBuf =
         if path.extension().is_some() { path.to_path_buf() } else { path.with_extension("xlsx") };
     refuse_taken(&path)?;
-    let bytes = starter::blank(&Job::from_texts(&STARTER)).map_err(|why| CouldNot::Say(why.to_string()))?;
+    let bytes = starter::blank(&Job::from_texts(&STARTER)).map_err(why)?;
     let fresh = beside(&path);
     fs::write(&fresh, bytes).and_then(|()| fs::rename(&fresh, &path)).map_err(|why| {
         let _ = fs::remove_file(&fresh);
-        CouldNot::Say(format!("{} could not be written: {why}", path.display()))
+        not_written(&path, &why)
     })?;
-    screen.say(&format!("written: {}", path.display()));
+    screen.written(&path);
     screen.say("next: print its walk sheet, fill runs and prices, then estimate it");
     Ok(Done::Clean)
 }
@@ -88,9 +88,13 @@ fn refuse_taken(path: &Path) -> Result<(), CouldNot> {
         return Err(CouldNot::Say(format!("{} is there already; name another", path.display())));
     }
     if let Some(parent) = path.parent().filter(|parent| !parent.as_os_str().is_empty()) {
-        fs::create_dir_all(parent)?;
+        fs::create_dir_all(parent).map_err(why)?;
     }
     Ok(())
+}
+
+fn not_written(path: &Path, why: &std::io::Error) -> CouldNot {
+    CouldNot::Say(format!("{} could not be written: {why}", path.display()))
 }
 
 fn beside(path: &Path) -> PathBuf {

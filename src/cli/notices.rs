@@ -1,8 +1,6 @@
 //! Notices on the terminal: drawn with the row they speak of, one line each, or as JSON for programs.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::{Path, PathBuf};
-use std::sync::Arc;
 
 use serde::Serialize;
 
@@ -11,7 +9,7 @@ use super::narrow::{WIDTH, cut, wrapped};
 use super::screen::{Paint, Screen};
 use crate::doubts::counted;
 use crate::ground::{Hangs, Notice, Severity, Spot};
-use crate::table::{ExcerptCell, TableFile, excerpts};
+use crate::table::{ExcerptCell, excerpts};
 
 /// The most cells of a row that are drawn on each side of the one in question.
 const AROUND: usize = 3;
@@ -23,7 +21,7 @@ const CELL: usize = 24;
 const SIDES: usize = 6;
 
 /// Shows all notices, in the order of files, sheets, rows and columns, and a line that counts them.
-pub(super) fn show(notices: &[Notice], job: Option<&Path>, options: &Options, screen: &mut Screen) {
+pub(super) fn show(notices: &[Notice], options: &Options, screen: &mut Screen) {
     let shown: Vec<&Notice> = notices.iter().filter(|n| n.is_error() || !screen.is_quiet()).collect();
     if options.json {
         for notice in &shown {
@@ -37,7 +35,7 @@ pub(super) fn show(notices: &[Notice], job: Option<&Path>, options: &Options, sc
         }
         return;
     }
-    let rows = job.map(|job| rows_of(&shown, job)).unwrap_or_default();
+    let rows = rows_of(&shown);
     for group in shown.chunk_by(|a, b| same_but_found(a, b)) {
         for line in drawn(group, &rows, screen) {
             screen.aside(&line);
@@ -65,18 +63,8 @@ fn word_of(severity: Severity) -> &'static str {
 
 /// A command that could do nothing, for programs.
 pub(super) fn could_not_as_json(why: &str) -> String {
-    let (severity, kind) = (Severity::Error, "could-not");
-    let told = Told {
-        severity,
-        kind,
-        cells: Vec::new(),
-        found: why,
-        expected: "",
-        remedy: "",
-        hangs: None,
-        accepted: None,
-    };
-    serde_json::to_string(&told).unwrap_or_default()
+    let (expected, remedy) = (String::new(), String::new());
+    as_json(&Notice::new(Severity::Error, "could-not", Vec::new(), why.to_owned(), expected, remedy))
 }
 
 /// `error unknown-name runs.csv:H7: joins names "heatr"...; type "heater", or...`
@@ -112,9 +100,6 @@ fn as_json(notice: &Notice) -> String {
 }
 
 type Rows = BTreeMap<Spot, Vec<ExcerptCell>>;
-
-/// The file and the sheet of a table.
-type TableOf = (Arc<str>, Option<Arc<str>>);
 
 /// What was found (once for each notice of a group), the row it speaks of, the other cells, what was expected and what
 /// to type.
@@ -217,26 +202,16 @@ fn whole_row(spot: &Spot) -> Spot {
 }
 
 /// Reads again the rows that notices speak of, each table once.
-fn rows_of(notices: &[&Notice], job: &Path) -> Rows {
-    let mut wanted: BTreeMap<TableOf, BTreeSet<u32>> = BTreeMap::new();
+fn rows_of(notices: &[&Notice]) -> Rows {
+    let mut wanted: BTreeMap<Spot, BTreeSet<u32>> = BTreeMap::new();
     for spot in notices.iter().flat_map(|n| n.spots.iter().take(1 + SIDES)).filter(|spot| spot.row > 0) {
-        wanted.entry((spot.file.clone(), spot.sheet.clone())).or_default().insert(spot.row);
+        wanted.entry(Spot { row: 0, column: 0, ..spot.clone() }).or_default().insert(spot.row);
     }
     let mut rows = Rows::new();
-    for ((file, sheet), numbers) in wanted {
-        let Some(path) = path_of(&file, job) else { continue };
-        let table = TableFile::File { path, shown: file.clone(), sheet: sheet.clone() };
-        for (row, cells) in excerpts(&table, &numbers) {
-            rows.insert(Spot { file: file.clone(), sheet: sheet.clone(), row, column: 0 }, cells);
+    for (whole, numbers) in wanted {
+        for (row, cells) in excerpts(&whole, &numbers) {
+            rows.insert(Spot { row, ..whole.clone() }, cells);
         }
     }
     rows
-}
-
-/// The file a notice names: inside the job's folder, beside it, or the job itself.
-fn path_of(file: &str, job: &Path) -> Option<PathBuf> {
-    let beside = job.parent().unwrap_or(Path::new("."));
-    [job.join(file), job.to_path_buf(), beside.join(file), PathBuf::from(file)]
-        .into_iter()
-        .find(|path| path.is_file())
 }

@@ -2,17 +2,13 @@
 
 use std::path::{Path, PathBuf};
 
-use super::CouldNot;
+use super::{CouldNot, why};
 
 /// Refuses a folder for outputs that is the job's own or lies in it: its files would be read as tables next time.
-pub(super) fn refuse_inside(out: &Path, job: &Path) -> Result<(), CouldNot> {
-    if !is_inside(out, job) {
-        return Ok(());
-    }
+pub(super) fn refuse_inside(out: Option<&Path>, job: &Path) -> Result<(), CouldNot> {
+    let Some(out) = out.filter(|out| is_inside(out, job)) else { return Ok(()) };
     let out = out.display();
-    Err(CouldNot::Say(format!(
-        "{out} is inside the job; outputs stand beside it. Name another folder with -o"
-    )))
+    Err(why(format!("{out} is inside the job; outputs stand beside it. Name another folder with -o")))
 }
 
 /// `<job>-estimate` beside the job, for the ending `estimate`.

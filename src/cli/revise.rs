@@ -1,13 +1,12 @@
 //! `revise`: what changed between two jobs, or two price lists for one job, as a change order; or, with a filled
 //! workbook, what was really used.
 
-use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::path::Path;
 
 use super::args::{Options, Revise};
 use super::outputs::refuse_inside;
 use super::screen::Screen;
-use super::{CouldNot, Done, finish, read};
+use super::{CouldNot, Done, finish, read, why};
 use crate::estimate::estimate;
 use crate::estimate::revision::{self, Revision, Side};
 use crate::ground::notice::in_order;
@@ -28,9 +27,7 @@ pub(super) fn revise(asked: &Revise, options: &Options, screen: &mut Screen) -> 
     }
     let new_path = asked.new.as_ref().unwrap_or(&asked.old);
     for job in [&asked.old, new_path] {
-        if let Some(out) = &asked.out {
-            refuse_inside(out, job)?;
-        }
+        refuse_inside(asked.out.as_deref(), job)?;
     }
     if asked.new.is_none() && asked.prices.is_none() && !asked.trial.changes_prices() && asked.on.is_none() {
         return Err(CouldNot::Say(
@@ -41,9 +38,7 @@ pub(super) fn revise(asked: &Revise, options: &Options, screen: &mut Screen) -> 
     }
     let old = read(&asked.old, screen)?;
     let mut new = match &asked.prices {
-        Some(list) => {
-            Job::read_at_prices(new_path, list).map_err(|notice| CouldNot::Notice(Box::new(notice)))?
-        }
+        Some(list) => Job::read_at_prices(new_path, list)?,
         None => read(new_path, screen)?,
     };
     if old.settings.currency != new.settings.currency {
@@ -57,17 +52,14 @@ pub(super) fn revise(asked: &Revise, options: &Options, screen: &mut Screen) -> 
     let estimate_old = estimate(&old);
     let old_side = Side { job: &old, estimate: &estimate_old };
     super::trial::apply(&mut new, &asked.trial, Some((old_side, asked.new.is_none())), screen)?;
-    let revised = revised(old_side, &new, asked.new.is_none());
-    let notices = notices(asked, old_side, revised.1);
-    let revised = revised.0;
+    let (revised, told) = revised(old_side, &new, asked.new.is_none());
+    let notices = notices(asked, old_side, told);
     let whole = revised.old.complete && revised.new.complete;
-    let done = finish(&notices, new_path, options, screen).unless(whole);
-    for line in told::told(&revised, asked.out.is_none(), screen) {
-        screen.result(&line);
-    }
+    let done = finish(&notices, options, screen).unless(whole);
+    screen.results(told::told(&revised, asked.out.is_none(), screen));
     if let Some(out) = &asked.out {
-        report::write_revision(&revised, &notices, out).map_err(|why| CouldNot::Say(why.to_string()))?;
-        screen.say(&format!("written: {}", out.join(report::REVISION_FILES[0]).display()));
+        report::write_revision(&revised, &notices, out).map_err(why)?;
+        screen.written(&out.join(report::REVISION_FILES[0]));
     }
     Ok(done)
 }
@@ -120,24 +112,10 @@ fn judge_on(job: &mut Job, asked: &Revise) -> Result<(), CouldNot> {
 
 /// The notices of the new job, and the errors of the old one, each with the job it speaks of.
 fn notices(asked: &Revise, old: Side<'_>, mut notices: Vec<Notice>) -> Vec<Notice> {
-    if let Some(path) = &asked.new {
-        notices.iter_mut().for_each(|notice| place_in(notice, path));
-        let errors = old.estimate.told.iter().filter(|notice| notice.is_error());
-        notices.extend(errors.cloned().map(|mut notice| {
-            place_in(&mut notice, &asked.old);
-            notice
-        }));
+    if asked.new.is_some() {
+        notices.extend(old.estimate.told.iter().filter(|notice| notice.is_error()).cloned());
+        // Files of two jobs have the same names: each is named with its job.
+        notices.iter_mut().for_each(Notice::show_paths);
     }
     in_order(notices)
-}
-
-/// Files of two jobs have the same names: each is named with its job.
-fn place_in(notice: &mut Notice, job: &Path) {
-    let folder: PathBuf =
-        if job.is_dir() { job.to_owned() } else { job.parent().map(Path::to_path_buf).unwrap_or_default() };
-    for spot in &mut notice.spots {
-        if !spot.file.starts_with("--") && folder.join(&*spot.file).exists() {
-            spot.file = Arc::from(folder.join(&*spot.file).to_string_lossy());
-        }
-    }
 }

@@ -3,6 +3,7 @@
 #![allow(clippy::print_stdout, clippy::print_stderr)] // the one file that prints
 
 use std::io::{IsTerminal, Write};
+use std::path::Path;
 use std::time::{Duration, Instant};
 
 /// A color of the terminal.
@@ -61,6 +62,21 @@ impl Screen {
     pub(super) fn result(&mut self, line: &str) {
         self.clear();
         let _ = writeln!(std::io::stdout().lock(), "{line}");
+    }
+
+    /// Lines of the result, as [`Screen::say`].
+    pub(super) fn say_all(&mut self, lines: impl IntoIterator<Item = String>) {
+        lines.into_iter().for_each(|line| self.say(&line));
+    }
+
+    /// Lines that were asked for, as [`Screen::result`].
+    pub(super) fn results(&mut self, lines: impl IntoIterator<Item = String>) {
+        lines.into_iter().for_each(|line| self.result(&line));
+    }
+
+    /// That a file was written.
+    pub(super) fn written(&mut self, path: &Path) {
+        self.say(&format!("written: {}", path.display()));
     }
 
     /// Bytes that were asked for, on standard output.

@@ -4,7 +4,7 @@ use clap::CommandFactory;
 
 use super::args::Options;
 use super::screen::Screen;
-use super::{CouldNot, Done};
+use super::{CouldNot, Done, why};
 
 /// Writes completions for a shell.
 pub(super) fn completions(shell: clap_complete::Shell, screen: &mut Screen) -> Result<Done, CouldNot> {
@@ -17,7 +17,7 @@ pub(super) fn completions(shell: clap_complete::Shell, screen: &mut Screen) -> R
 /// Writes the man page.
 pub(super) fn man(screen: &mut Screen) -> Result<Done, CouldNot> {
     let mut bytes = Vec::new();
-    clap_mangen::Man::new(Options::command()).render(&mut bytes)?;
+    clap_mangen::Man::new(Options::command()).render(&mut bytes).map_err(why)?;
     screen.bytes(&bytes);
     Ok(Done::Clean)
 }

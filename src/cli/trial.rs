@@ -1,9 +1,9 @@
 //! Prices tried and choices kept, as the flags `--price-change` and `--hold` ask for. It prints nothing.
 
-use super::CouldNot;
 use super::args::Trial;
 use super::narrow::wrapped;
 use super::screen::{Paint, Screen};
+use super::{CouldNot, why};
 use crate::estimate::estimate;
 use crate::estimate::revision::Side;
 use crate::estimate::trial::{hold, try_price};
@@ -29,7 +29,7 @@ pub(super) fn apply(
         }
     }
     for (words, points) in trial.changes() {
-        try_price(job, words, points).map_err(|why| CouldNot::Say(why.to_string()))?;
+        try_price(job, words, points).map_err(why)?;
     }
     Ok(())
 }

@@ -9,7 +9,7 @@ use super::args::Options;
 use super::narrow::{WIDTH, cut, wrapped};
 use super::outputs::refuse_inside;
 use super::screen::{Paint, Screen};
-use super::{CouldNot, Done, finish, read};
+use super::{CouldNot, Done, finish, read, why};
 use crate::estimate::estimate;
 use crate::estimate::revision::Side;
 use crate::estimate::revision::variance::{LineVariance, Variance, variance as hold_against};
@@ -25,24 +25,20 @@ pub(super) fn variance(
     options: &Options,
     screen: &mut Screen,
 ) -> Result<Done, CouldNot> {
-    if let Some(out) = out {
-        refuse_inside(out, path)?;
-    }
+    refuse_inside(out, path)?;
     let job = read(path, screen)?;
     screen.step("counting and buying");
     let estimate = estimate(&job);
-    let read = used::read(filled, &job).map_err(|notice| CouldNot::Notice(Box::new(notice)))?;
+    let read = used::read(filled, &job)?;
     let variance = hold_against(Side { job: &job, estimate: &estimate }, &read);
     // What is wrong in the workbook is what this command is about; of the job the errors alone.
     let errors = estimate.told.iter().filter(|notice| notice.is_error());
     let notices: Vec<_> = variance.notices.iter().chain(errors).cloned().collect();
-    let done = finish(&notices, filled, options, screen);
-    for line in told(&variance, screen) {
-        screen.result(&line);
-    }
+    let done = finish(&notices, options, screen);
+    screen.results(told(&variance, screen));
     if let Some(out) = out {
-        report::write_variance(&variance, out).map_err(|why| CouldNot::Say(why.to_string()))?;
-        screen.say(&format!("written: {}", out.join("variance.csv").display()));
+        report::write_variance(&variance, out).map_err(why)?;
+        screen.written(&out.join("variance.csv"));
     }
     Ok(done)
 }

@@ -1,6 +1,9 @@
 //! One alternative: what the stages made of the network in one system, side by side. Plain data.
 
+use rust_decimal::Decimal;
+
 use super::costing::Cost;
+use super::item::ItemId;
 use super::labor::Labor;
 use super::landed::BuyingPlan;
 use super::order::{OrderLine, TubePlan};
@@ -33,4 +36,12 @@ pub struct Alternative {
     pub tools: Tools,
     /// What is wrong or doubtful in its prices.
     pub notices: Vec<Notice>,
+}
+
+impl Alternative {
+    /// How many of an item are made up from other fittings.
+    pub(crate) fn made_up(&self, item: ItemId) -> Decimal {
+        let of_it = self.built.iter().filter(|built| built.item == item);
+        of_it.map(|built| Decimal::from(built.count)).sum()
+    }
 }

@@ -99,6 +99,12 @@ pub(crate) fn tax_rate(job: &Job, item: &Item) -> Decimal {
     }
 }
 
+/// The sales tax on what is bought of an item, not rounded; nothing where it is exempt.
+pub(crate) fn tax_on(job: &Job, item: &Item, sum: Decimal) -> Option<Decimal> {
+    let tax = || sum.checked_mul(tax_rate(job, item)).unwrap_or_default() / Decimal::ONE_HUNDRED;
+    (!is_exempt(job, item)).then(tax)
+}
+
 /// Whether the job says of its part that no sales tax is taken on it.
 pub(crate) fn is_exempt(job: &Job, item: &Item) -> bool {
     let mut exempt = job.settings.bid.exempt.iter();

@@ -23,6 +23,7 @@ pub(crate) mod order;
 pub(crate) mod paperwork;
 pub(crate) mod ranking;
 pub mod revision;
+mod sold;
 pub(crate) mod substitute;
 pub mod takeoff;
 pub(crate) mod task;

@@ -5,7 +5,8 @@ use rust_decimal::Decimal;
 use super::ids::RunId;
 use super::item::ItemId;
 use crate::ground::Length;
-use crate::trade::{Class, Phase};
+use crate::ground::money::{round_half_away, round_up, to_cents};
+use crate::trade::{Class, Offer, Phase};
 
 /// The id of an offer: its index in `PriceList::offers`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -106,6 +107,28 @@ pub struct Pick {
     pub extended: Decimal,
 }
 
+impl Pick {
+    /// How many are bought of packs that hold so much each: of loose tube how many whole feet or metres.
+    pub(crate) fn count(&self, offer: &Offer, holds: Decimal) -> Decimal {
+        match offer.is_loose() {
+            true => self.buy.checked_div(holds).map_or(self.buy, |count| round_half_away(count, 0)),
+            false => self.packs,
+        }
+    }
+
+    /// How many of its packs stay whole where so much is left over.
+    pub(crate) fn left_whole(&self, left: Decimal, holds: Decimal) -> Decimal {
+        let packs = left.max(Decimal::ZERO).checked_div(holds).unwrap_or_default();
+        round_half_away(packs, 6).floor().normalize().min(self.packs)
+    }
+
+    /// What so many of its packs cost, in cents; goods priced by the hundred cost a hundredth of that price each.
+    pub(crate) fn worth(&self, packs: Decimal, priced_for: Decimal) -> Decimal {
+        let worth = packs.checked_mul(self.price).and_then(|sum| sum.checked_div(priced_for));
+        to_cents(worth.unwrap_or_default())
+    }
+}
+
 /// One line of the order: an item of the whole job.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct OrderLine {
@@ -128,6 +151,39 @@ pub struct OrderLine {
     pub picks: Vec<Pick>,
     /// The sum of the picks; nothing where it is not priced.
     pub extended: Option<Decimal>,
+}
+
+impl OrderLine {
+    /// What is left of need and allowance after the shelf.
+    pub(crate) fn to_buy(&self) -> Decimal {
+        round_half_away(self.need + self.allow - self.on_hand, 6).max(Decimal::ZERO)
+    }
+
+    /// What is in all its packs.
+    pub(crate) fn bought(&self) -> Decimal {
+        self.picks.iter().map(|pick| pick.buy).sum()
+    }
+
+    /// What is in its larger packs: all but the last.
+    pub(crate) fn in_larger_packs(&self) -> Decimal {
+        self.picks.iter().rev().skip(1).map(|pick| pick.buy).sum()
+    }
+
+    /// The fewest of its smallest packs that cover what the larger ones leave, where one holds so much.
+    pub(crate) fn fewest(&self, holds: Decimal) -> Decimal {
+        let rest = (self.to_buy() - self.in_larger_packs()).max(Decimal::ZERO);
+        rest.checked_div(holds).map_or(Decimal::ZERO, round_up)
+    }
+
+    /// What its packs hold and nobody needs.
+    pub(crate) fn left_over(&self) -> Decimal {
+        self.picks.iter().map(|pick| pick.left_over).sum()
+    }
+
+    /// Whether all of it is made up from other fittings.
+    pub(crate) fn is_made_up(&self) -> bool {
+        self.need.is_zero() && self.by_plan.is_sign_negative() && self.picks.is_empty()
+    }
 }
 
 /// A line of the cost: classes of parts that are shown together.

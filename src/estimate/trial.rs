@@ -2,7 +2,6 @@
 //! is estimated, and leaves a notice in it, so that nothing that comes of it is taken for real.
 
 use std::fmt;
-use std::sync::Arc;
 
 use rust_decimal::Decimal;
 
@@ -111,7 +110,7 @@ pub fn try_price(job: &mut Job, words: &str, points: &str) -> Result<(), Refused
     }
     let sign = if by.is_sign_negative() { "" } else { "+" };
     let text = format!("{} {sign}{} %", asked.shown, by.normalize());
-    let spot = Spot { file: Arc::from("--price-change"), sheet: None, row: 0, column: 0 };
+    let spot = Spot::file("--price-change");
     job.notices.push(prices_tried(&text, changed, spot));
     job.prices.tried.push(text.into());
     job.mark_changed();
@@ -246,8 +245,7 @@ fn narrowing_words(job: &Job) -> Vec<String> {
 /// Keeps in a job the choices that another estimate made: the offer of every item, and how many of its packs. Where the
 /// runs are others, the number of coils and sticks is left to the cut plan. Rows of the job's own table `held` stand instead.
 pub fn hold(job: &mut Job, from: Side<'_>, same_runs: bool) {
-    let source =
-        Source { file: Arc::from(HELD_ELSEWHERE), sheet: None, built_in: true, headings: Vec::new() };
+    let source = Source { file: HELD_ELSEWHERE.into(), sheet: None, built_in: true, headings: Vec::new() };
     let source = job.sources.add(source);
     job.mark_changed();
     let market = Market::open(from.job);

@@ -32,12 +32,12 @@ const MONTHS: [&str; 12] = [
 const WEEKDAYS: [&str; 7] = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"];
 
 /// A text as it stands in a CSV file.
-pub fn guarded(text: &str) -> Cow<'_, str> {
+pub(crate) fn guarded(text: &str) -> Cow<'_, str> {
     if needs_guard(text) { Cow::Owned(format!("{MARK}{text}")) } else { Cow::Borrowed(text) }
 }
 
 /// A size as it stands in a CSV file: `3/8"` is no day and reads as `3/8` everywhere.
-pub fn guarded_size(size: &str) -> Cow<'_, str> {
+pub(crate) fn guarded_size(size: &str) -> Cow<'_, str> {
     if !needs_guard(size) {
         return Cow::Borrowed(size);
     }
@@ -49,13 +49,13 @@ pub fn guarded_size(size: &str) -> Cow<'_, str> {
 }
 
 /// A text without the guard that a writer put on. A text of somebody's own that begins with an apostrophe keeps it.
-pub fn bare(text: &str) -> &str {
+pub(crate) fn bare(text: &str) -> &str {
     text.strip_prefix(MARK).filter(|rest| needs_guard(rest)).unwrap_or(text)
 }
 
 /// Whether a spreadsheet would take a text for a formula or a command, in whatever width its sign is written and behind
 /// whatever nobody sees.
-pub fn would_run(text: &str) -> bool {
+pub(crate) fn would_run(text: &str) -> bool {
     let unseen = |c: char| {
         c.is_whitespace() || matches!(c, '\u{feff}' | '\u{200b}'..='\u{200f}' | '\u{2060}' | '\u{ad}')
     };

@@ -2,19 +2,19 @@
 //!
 //! Nothing here knows what a run or a price list is; every floor above uses it.
 
-pub mod date;
+pub(crate) mod date;
 pub mod hangs;
-pub mod inert;
-pub mod length;
+pub(crate) mod inert;
+pub(crate) mod length;
 pub mod money;
 pub mod name;
 pub mod notice;
-pub mod size;
-pub mod spot;
+pub(crate) mod size;
+pub(crate) mod spot;
 pub(crate) mod threads;
 
 pub use date::Date;
 pub use hangs::Hangs;
 pub use length::{Length, LengthUnit};
 pub use notice::{Notice, Severity};
-pub use spot::{Instead, RowAt, SourceId, Sources, Spot};
+pub use spot::{Instead, RowAt, Source, SourceId, Sources, Spot, TableName};

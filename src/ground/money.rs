@@ -7,7 +7,7 @@
 use rust_decimal::{Decimal, RoundingStrategy};
 
 /// The largest sum of one kind that is reckoned with. What is made of such sums fits a decimal number.
-pub const MOST: Decimal = Decimal::from_parts(0xA764_0000, 0x0DE0_B6B3, 0, false, 0);
+pub(crate) const MOST: Decimal = Decimal::from_parts(0xA764_0000, 0x0DE0_B6B3, 0, false, 0);
 
 /// Rounds to so many places, half away from zero, as a clerk and a spreadsheet's ROUND do.
 pub fn round_half_away(number: Decimal, places: u32) -> Decimal {
@@ -21,12 +21,12 @@ pub fn to_cents(number: Decimal) -> Decimal {
 }
 
 /// To the 4 places of a net price, with the same inner rounding.
-pub fn to_net(number: Decimal) -> Decimal {
+pub(crate) fn to_net(number: Decimal) -> Decimal {
     round_half_away(round_half_away(number, 6), 4)
 }
 
 /// To 0.01 of an hour or a day, with the same inner rounding.
-pub fn to_hundredths(number: Decimal) -> Decimal {
+pub(crate) fn to_hundredths(number: Decimal) -> Decimal {
     to_cents(number)
 }
 
@@ -36,44 +36,44 @@ pub fn round_up(number: Decimal) -> Decimal {
 }
 
 /// A number without the zeros that nobody writes: `12.5`, `100`.
-pub fn plain(number: Decimal) -> String {
+pub(crate) fn plain(number: Decimal) -> String {
     number.normalize().to_string()
 }
 
 /// A number to at most so many places, without zeros behind.
-pub fn to_places(number: Decimal, places: u32) -> String {
+pub(crate) fn to_places(number: Decimal, places: u32) -> String {
     plain(round_half_away(number, places))
 }
 
 /// A quantity or a length: at most four places, `76.0833`, `100`.
-pub fn quantity(number: Decimal) -> String {
+pub(crate) fn quantity(number: Decimal) -> String {
     to_places(number, 4)
 }
 
 /// Points of a percentage: at most two places, `33.1`, `7.25`.
-pub fn points(number: Decimal) -> String {
+pub(crate) fn points(number: Decimal) -> String {
     to_places(number, 2)
 }
 
 /// A sum, also one of hours or days: two places always, `1045.20`.
-pub fn cents(sum: Decimal) -> String {
+pub(crate) fn cents(sum: Decimal) -> String {
     fixed(to_cents(sum), 2)
 }
 
 /// A price or a wage: two places, and up to four where it has them, `26.10`, `0.3149`.
-pub fn price(net: Decimal) -> String {
+pub(crate) fn price(net: Decimal) -> String {
     let net = to_net(net).normalize();
     let places = net.scale().max(2);
     fixed(net, places)
 }
 
 /// A sum in a sentence: `USD 1045.20`.
-pub fn in_currency(currency: &str, sum: Decimal) -> String {
+pub(crate) fn in_currency(currency: &str, sum: Decimal) -> String {
     if currency.is_empty() { cents(sum) } else { format!("{currency} {}", cents(sum)) }
 }
 
 /// A number as it was written, with a plus before what is more than nothing.
-pub fn signed(number: Decimal, written: fn(Decimal) -> String) -> String {
+pub(crate) fn signed(number: Decimal, written: fn(Decimal) -> String) -> String {
     let plus = if number > Decimal::ZERO { "+" } else { "" };
     format!("{plus}{}", written(number))
 }

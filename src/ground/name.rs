@@ -23,7 +23,7 @@ pub fn fold(name: &str) -> String {
 }
 
 /// The form in which headings match: lower case, without spaces, `-` and `_`.
-pub fn fold_heading(heading: &str) -> String {
+pub(crate) fn fold_heading(heading: &str) -> String {
     heading
         .chars()
         .filter(|c| !c.is_whitespace() && *c != '-' && *c != '_')
@@ -57,7 +57,7 @@ pub fn natural(a: &str, b: &str) -> Ordering {
 }
 
 /// A key whose bytes are in the [`natural`] order of names; two names of one key differ in leading zeros alone.
-pub fn natural_key(name: &str) -> Vec<u8> {
+pub(crate) fn natural_key(name: &str) -> Vec<u8> {
     let mut key = Vec::with_capacity(name.len() + 4);
     let mut rest = name;
     while let Some(first) = rest.chars().next() {
@@ -85,13 +85,11 @@ fn take_digits(text: &str) -> (&str, &str) {
 }
 
 /// The names nearest to one that nothing has: at most three, at most a third of its letters wrong.
-pub fn nearest<'a>(wanted: &str, names: impl Iterator<Item = &'a str>) -> Vec<&'a str> {
+pub(crate) fn nearest<'a>(wanted: &str, names: impl Iterator<Item = &'a str>) -> Vec<&'a str> {
     let wanted = fold(wanted);
     let most = (wanted.chars().count() / 3).max(1);
-    let mut found: Vec<(usize, &str)> = names
-        .map(|name| (distance(&wanted, &fold(name), most), name))
-        .filter(|(distance, _)| *distance <= most)
-        .collect();
+    let mut found: Vec<(usize, &str)> =
+        names.filter_map(|name| Some((distance(&wanted, &fold(name), most)?, name))).collect();
     found.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| natural(a.1, b.1)));
     found.dedup_by(|a, b| a.1 == b.1);
     found.into_iter().take(3).map(|(_, name)| name).collect()
@@ -99,7 +97,7 @@ pub fn nearest<'a>(wanted: &str, names: impl Iterator<Item = &'a str>) -> Vec<&'
 
 /// Whether one name is probably the other, misspelled: the same words but for a letter or two, or for a space. Names that
 /// differ in a number, in a letter that stands alone or in a word that means something else are two things.
-pub fn look_alike(a: &str, b: &str) -> bool {
+pub(crate) fn look_alike(a: &str, b: &str) -> bool {
     let (a, b) = (fold(a), fold(b));
     if a == b {
         return false;
@@ -134,7 +132,7 @@ fn is_slip(one: &str, other: &str) -> bool {
     };
     // Nobody misses the first letter of a short word; mill and hill are two things.
     let begins_alike = longest > 5 || one.chars().next() == other.chars().next();
-    begins_alike && distance(one, other, most) <= most || exchanged(one, other)
+    begins_alike && distance(one, other, most).is_some() || exchanged(one, other)
 }
 
 /// Words of houses that stand near to each other in their letters and mean different things.
@@ -155,24 +153,11 @@ fn exchanged(a: &str, b: &str) -> bool {
         && a[at + 2..] == b[at + 2..]
 }
 
-/// Letters to change, add or drop between two names; anything above `most` comes back as `most + 1`.
-fn distance(a: &str, b: &str, most: usize) -> usize {
-    let a: Vec<char> = a.chars().take(80).collect();
-    let b: Vec<char> = b.chars().take(80).collect();
-    if a.len().abs_diff(b.len()) > most {
-        return most + 1;
-    }
-    let mut row: Vec<usize> = (0..=b.len()).collect();
-    for (i, x) in a.iter().enumerate() {
-        let mut diagonal = row[0];
-        row[0] = i + 1;
-        for (j, y) in b.iter().enumerate() {
-            let changed = diagonal + usize::from(x != y);
-            diagonal = row[j + 1];
-            row[j + 1] = changed.min(row[j] + 1).min(diagonal + 1);
-        }
-    }
-    row[b.len()]
+/// Letters to change, add or drop between two names, of long ones between their first 80 letters; nothing above `most`.
+fn distance(a: &str, b: &str, most: usize) -> Option<usize> {
+    let [a, b] = [a, b].map(|name| name.char_indices().nth(80).map_or(name, |(end, _)| &name[..end]));
+    let lengths = a.chars().count().abs_diff(b.chars().count());
+    (lengths <= most).then(|| strsim::levenshtein(a, b)).filter(|distance| *distance <= most)
 }
 
 #[cfg(test)]

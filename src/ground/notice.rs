@@ -79,6 +79,11 @@ impl Notice {
         self
     }
 
+    /// Shows its cells by the whole paths of their files, where two jobs have files of the same names.
+    pub(crate) fn show_paths(&mut self) {
+        self.spots.iter_mut().for_each(|spot| spot.file.show_path());
+    }
+
     /// Whether it leaves the count uncertain.
     pub fn is_error(&self) -> bool {
         self.severity == Severity::Error

@@ -5,7 +5,7 @@
 
 /// The one form of a written size: `3/4"`, `.75` and `0.75` are `3/4`; `1 1/4` and `1.25` are `1-1/4`; other names
 /// (`15 mm`) keep their words. Nothing for an empty text.
-pub fn canonical(text: &str) -> Option<String> {
+pub(crate) fn canonical(text: &str) -> Option<String> {
     let text = super::length::plain_fractions(text);
     let plain = text.trim().trim_end_matches('.');
     let plain = plain
@@ -77,7 +77,7 @@ fn written(sixteenths: u32) -> String {
 
 /// The sizes of a fitting as written: parted by `x`, `X` or `×` between spaces or digits (`1 x 3/4 x 1/2`, `3/4x1/2`).
 /// Nothing where one of them is empty.
-pub fn canonical_list(text: &str) -> Option<Vec<String>> {
+pub(crate) fn canonical_list(text: &str) -> Option<Vec<String>> {
     let spaced: String =
         text.chars().map(|c| if matches!(c, 'x' | 'X' | '×') { '\u{1}' } else { c }).collect();
     // `x` inside a word (a size named "box") is no separator: it must touch a digit, a quote or a space on both sides.
@@ -101,7 +101,7 @@ pub fn canonical_list(text: &str) -> Option<Vec<String>> {
 
 /// The fraction that was probably typed where a spreadsheet saved a day as words: `1/2` of `2-Jan`, `Jan-02`, `1/2/2026`
 /// or `2026-01-02`; the smaller number above. Nothing for other words.
-pub fn fraction_of_day(words: &str) -> Option<String> {
+pub(crate) fn fraction_of_day(words: &str) -> Option<String> {
     const MONTHS: [&str; 12] =
         ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"];
     let number = |part: &str| part.parse::<u32>().ok().filter(|number| (1..=31).contains(number));

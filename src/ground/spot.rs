@@ -1,15 +1,63 @@
 //! Where something stands in the user's tables: file, sheet, row, column, and its A1 address.
 
 use std::fmt;
+use std::ops::Deref;
+use std::path::Path;
 use std::sync::Arc;
 
 use super::name::fold_heading;
 
+/// A file of tables: how notices show it, and where it is. It reads as the text that is shown.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct TableName {
+    shown: Arc<str>,
+    path: Option<Arc<Path>>,
+}
+
+impl TableName {
+    /// A file as the user named it, relative to the job where it can be.
+    pub(crate) fn of_file(shown: &str, path: &Path) -> Self {
+        Self { shown: Arc::from(shown), path: Some(Arc::from(path)) }
+    }
+
+    /// Where the file is; nothing where the table is no file.
+    pub(crate) fn path(&self) -> Option<&Path> {
+        self.path.as_deref()
+    }
+
+    /// The same file, shown by its whole path: files of two jobs have the same names.
+    pub(crate) fn show_path(&mut self) {
+        if let Some(path) = &self.path {
+            self.shown = Arc::from(path.to_string_lossy());
+        }
+    }
+}
+
+impl<T: Into<Arc<str>>> From<T> for TableName {
+    fn from(shown: T) -> Self {
+        Self { shown: shown.into(), path: None }
+    }
+}
+
+impl Deref for TableName {
+    type Target = str;
+
+    fn deref(&self) -> &str {
+        &self.shown
+    }
+}
+
+impl fmt::Display for TableName {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.shown)
+    }
+}
+
 /// One cell (or a row, or a whole file) of the user's tables, as a notice shows it.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Spot {
-    /// The file as the user named it, relative to the job where it can be.
-    pub file: Arc<str>,
+    /// The file.
+    pub file: TableName,
     /// The sheet of a workbook; none in CSV.
     pub sheet: Option<Arc<str>>,
     /// The row, counted from 1; 0 is the whole table.
@@ -19,6 +67,11 @@ pub struct Spot {
 }
 
 impl Spot {
+    /// A whole file.
+    pub fn file(file: impl Into<TableName>) -> Self {
+        Self { file: file.into(), sheet: None, row: 0, column: 0 }
+    }
+
     /// The A1 address (`C7`), or `row 7` without a column, or nothing for a whole table.
     pub fn address(&self) -> String {
         match (self.row, self.column) {
@@ -43,7 +96,7 @@ impl fmt::Display for Spot {
 }
 
 /// The letters over a column counted from 1: A, B... Z, AA.
-pub fn column_letters(column: u32) -> String {
+pub(crate) fn column_letters(column: u32) -> String {
     let mut letters = Vec::new();
     let mut rest = column;
     while rest > 0 {
@@ -66,8 +119,8 @@ pub struct Instead {
 /// A table of one job: which file, which sheet, which heading in which column.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Source {
-    /// The file as shown.
-    pub file: Arc<str>,
+    /// The file.
+    pub file: TableName,
     /// The sheet of a workbook.
     pub sheet: Option<Arc<str>>,
     /// The name of the built-in table where it is one of the program's own.
@@ -102,16 +155,11 @@ impl Sources {
         Self { list: Vec::new(), instead: instead.to_vec() }
     }
 
-    /// The cells of a row that are to be read otherwise.
-    pub fn instead<'a>(
-        &'a self,
-        file: &'a str,
-        sheet: Option<&'a str>,
-        row: u32,
-    ) -> impl Iterator<Item = &'a Instead> {
+    /// The cells of a row of a table that are to be read otherwise.
+    pub fn instead<'a>(&'a self, table: &'a Spot, row: u32) -> impl Iterator<Item = &'a Instead> {
         self.instead.iter().filter(move |instead| {
             let spot = &instead.spot;
-            spot.row == row && *spot.file == *file && spot.sheet.as_deref() == sheet
+            spot.row == row && *spot.file == *table.file && spot.sheet == table.sheet
         })
     }
 
@@ -152,7 +200,7 @@ impl Sources {
     fn spot(&self, at: RowAt, column: u32) -> Spot {
         match self.get(at.source) {
             Some(s) => Spot { file: s.file.clone(), sheet: s.sheet.clone(), row: at.row, column },
-            None => Spot { file: Arc::from("?"), sheet: None, row: at.row, column },
+            None => Spot { file: "?".into(), sheet: None, row: at.row, column },
         }
     }
 }

@@ -62,14 +62,19 @@ impl BidLine {
         }
     }
 
-    /// The percentage it is reckoned by, in points.
+    /// The percentage it is reckoned by.
     pub(crate) fn points(self, terms: &Settings) -> Option<Decimal> {
+        self.setting(terms).map(|(_, points)| points)
+    }
+
+    /// The same, with the named cell of the workbook that holds it.
+    pub(super) fn setting(self, terms: &Settings) -> Option<(&'static str, Decimal)> {
         match self {
-            Self::SmallParts => Some(terms.bid.small_parts),
-            Self::Contingency => Some(terms.contingency),
-            Self::Overhead => Some(terms.overhead),
-            Self::Profit => Some(terms.profit),
-            Self::Tax => Some(terms.sales_tax),
+            Self::SmallParts => Some(("small_parts_percent", terms.bid.small_parts)),
+            Self::Contingency => Some(("contingency_percent", terms.contingency)),
+            Self::Overhead => Some(("overhead_percent", terms.overhead)),
+            Self::Profit => Some(("profit_percent", terms.profit)),
+            Self::Tax => Some(("sales_tax_percent", terms.sales_tax)),
             Self::Material
             | Self::Labor
             | Self::Tools

@@ -5,10 +5,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use rust_decimal::Decimal;
-use serde::Serialize;
 
 use super::bid_lines::BidLine;
+use super::column::{Column, Value, in_csv, whole};
 use super::wording::{Wording, plain};
+use super::{csv, json};
 use crate::estimate::order::OrderLine;
 use crate::ground::Date;
 use crate::ground::name::{fold, natural};
@@ -26,16 +27,10 @@ pub(super) const CAUTIONS: [&str; 4] = [
 ];
 
 /// All that the owner is told.
-#[derive(Debug, Serialize)]
 pub(super) struct Owner {
-    format: u32,
-    program: &'static str,
     pub(super) job: String,
-    pub(super) date: Option<String>,
-    pub(super) good_until: Option<String>,
-    /// The two days above.
-    #[serde(skip)]
-    days: [Option<Date>; 2],
+    pub(super) date: Option<Date>,
+    pub(super) good_until: Option<Date>,
     pub(super) currency: String,
     /// Whether the price holds everything.
     pub(super) complete: bool,
@@ -44,22 +39,27 @@ pub(super) struct Owner {
     pub(super) price: Vec<PriceLine>,
     pub(super) alternates: Vec<AddOrDeduct>,
     pub(super) not_included: Vec<String>,
-    pub(super) cautions: [&'static str; 4],
 }
 
 /// A row of `owner.csv`.
-pub(super) struct OwnerRow {
-    pub(super) section: &'static str,
-    pub(super) item: String,
-    pub(super) detail: String,
-    /// Stands in place of the item.
-    pub(super) day: Option<Date>,
-    pub(super) count: Option<u64>,
-    pub(super) amount: Option<Decimal>,
+pub(super) struct Row {
+    section: &'static str,
+    /// Words, or a day.
+    item: Value,
+    detail: String,
+    count: Option<u64>,
+    amount: Option<Decimal>,
 }
 
+pub(super) const COLUMNS: [Column<Row>; 5] = [
+    in_csv("section", "job, work, scope, price, alternate and so on", |_, row| row.section.into()),
+    in_csv("item", "what it is", |_, row| row.item.clone()),
+    in_csv("detail", "where it is, or whether it adds or deducts", |_, row| (&row.detail).into()),
+    in_csv("count", "how many places", |_, row| row.count.map(whole).into()),
+    in_csv("amount", "the sum", |_, row| row.amount.map(Value::Cents).into()),
+];
+
 /// Places of one kind in one area that are served.
-#[derive(Debug, Serialize)]
 pub(super) struct Served {
     pub(super) level: String,
     pub(super) area: String,
@@ -69,16 +69,13 @@ pub(super) struct Served {
 }
 
 /// One line of the price.
-#[derive(Debug, Serialize)]
 pub(super) struct PriceLine {
     pub(super) name: String,
     pub(super) amount: Decimal,
-    #[serde(skip)]
     pub(super) line: BidLine,
 }
 
 /// One alternate.
-#[derive(Debug, Serialize)]
 pub(super) struct AddOrDeduct {
     pub(super) name: String,
     /// `add`, `deduct`, or `not priced`.
@@ -86,7 +83,6 @@ pub(super) struct AddOrDeduct {
     /// What it adds or takes off, above zero.
     pub(super) amount: Option<Decimal>,
     /// The named cell of the workbook that holds it.
-    #[serde(skip)]
     pub(super) cell: String,
 }
 
@@ -94,70 +90,78 @@ impl Owner {
     /// Gathers it.
     pub(super) fn of(words: &Wording<'_>) -> Self {
         let terms = &words.job.settings;
-        let whole = words.estimate.is_complete();
         Self {
-            format: super::FORMAT,
-            program: env!("CARGO_PKG_NAME"),
-            // What is handed over on paper must not be taken for a price either.
-            job: match words.tried() {
-                Some(tried) => format!("{} ({tried})", terms.name),
-                None => terms.name.to_string(),
-            },
-            date: terms.date.map(|date| date.to_string()),
-            good_until: terms.bid.good_until.map(|(date, _)| date.to_string()),
-            days: [terms.date, terms.bid.good_until.map(|(date, _)| date)],
+            job: words.job_called(),
+            date: terms.date,
+            good_until: terms.bid.good_until.map(|(date, _)| date),
             currency: terms.currency.to_string(),
-            complete: whole,
+            complete: words.estimate.is_complete(),
             work: work(words),
             scope: scope(words),
             price: price(words),
             alternates: alternates(words),
             not_included: not_included(words),
-            cautions: CAUTIONS,
         }
     }
 
-    /// The text of `owner.json`.
-    pub(super) fn json(&self) -> Result<Vec<u8>, serde_json::Error> {
-        let mut bytes = serde_json::to_vec(self)?;
-        bytes.push(b'\n');
-        Ok(bytes)
+    /// The bytes of `owner.json`.
+    pub(super) fn json(&self) -> Vec<u8> {
+        json::file(|out| {
+            out.put("job", &self.job);
+            out.put("date", self.date);
+            out.put("good_until", self.good_until);
+            out.put("currency", &self.currency);
+            out.put("complete", self.complete);
+            out.list("work", &self.work);
+            out.each("scope", &self.scope, |out, one| {
+                out.put("level", &one.level);
+                out.put("area", &one.area);
+                out.put("fixture", &one.fixture);
+                out.put("with", &one.with);
+                out.put("count", whole(one.count));
+            });
+            out.each("price", &self.price, |out, line| {
+                out.put("name", &line.name);
+                out.put("amount", line.amount.to_string());
+            });
+            out.each("alternates", &self.alternates, |out, one| {
+                out.put("name", &one.name);
+                out.put("word", one.word);
+                out.put("amount", one.amount.map(|amount| amount.to_string()));
+            });
+            out.list("not_included", &self.not_included);
+            out.list("cautions", CAUTIONS);
+        })
     }
 
-    /// The rows of `owner.csv`.
-    pub(super) fn rows(&self) -> Vec<OwnerRow> {
-        let row = |section: &'static str, item: &str, detail: String| OwnerRow {
-            section,
-            item: item.to_owned(),
-            detail,
-            day: None,
-            count: None,
-            amount: None,
+    /// The bytes of `owner.csv`.
+    pub(super) fn csv(&self, words: &Wording<'_>) -> Vec<u8> {
+        let row =
+            |section, item: Value| Row { section, item, detail: String::new(), count: None, amount: None };
+        let list = |section, lines: &[String]| {
+            lines.iter().map(|line| row(section, line.into())).collect::<Vec<_>>()
         };
-        let words = |section: &'static str, item: &str| row(section, item, String::new());
-        let day = |section, day: Date| OwnerRow { day: Some(day), ..words(section, "") };
-        let mut rows = vec![words("job", &self.job)];
-        rows.extend(self.days[0].map(|date| day("date", date)));
-        rows.extend(self.days[1].map(|date| day("good until", date)));
-        rows.push(words("currency", &self.currency));
-        rows.push(words("estimate", super::mark_of(self.complete)));
-        rows.extend(self.work.iter().map(|line| words("work", line)));
+        let mut rows = vec![row("job", (&self.job).into())];
+        rows.extend(self.date.map(|day| row("date", day.into())));
+        rows.extend(self.good_until.map(|day| row("good until", day.into())));
+        rows.push(row("currency", (&self.currency).into()));
+        rows.push(row("estimate", super::mark_of(self.complete).into()));
+        rows.extend(list("work", &self.work));
         for one in &self.scope {
             let place = [&*one.level, &*one.area].into_iter().filter(|word| !word.is_empty());
-            let place = place.collect::<Vec<_>>().join(", ");
-            let scope = row("scope", &one.fixture, format!("{place}: {}", one.with));
-            rows.push(OwnerRow { count: Some(one.count), ..scope });
+            let detail = format!("{}: {}", place.collect::<Vec<_>>().join(", "), one.with);
+            rows.push(Row { detail, count: Some(one.count), ..row("scope", (&one.fixture).into()) });
         }
         for line in &self.price {
-            rows.push(OwnerRow { amount: Some(line.amount), ..words("price", &line.name) });
+            rows.push(Row { amount: Some(line.amount), ..row("price", (&line.name).into()) });
         }
         for one in &self.alternates {
-            let alternate = row("alternate", &one.name, one.word.to_owned());
-            rows.push(OwnerRow { amount: one.amount, ..alternate });
+            let detail = one.word.to_owned();
+            rows.push(Row { detail, amount: one.amount, ..row("alternate", (&one.name).into()) });
         }
-        rows.extend(self.not_included.iter().map(|line| words("not included", line)));
-        rows.extend(self.cautions.iter().map(|line| words("caution", line)));
-        rows
+        rows.extend(list("not included", &self.not_included));
+        rows.extend(CAUTIONS.map(|line| row("caution", line.into())));
+        csv::table(words, &COLUMNS, rows)
     }
 }
 
@@ -197,20 +201,12 @@ fn work(words: &Wording<'_>) -> Vec<String> {
 
 /// What is bought and named by itself, each with its number: the price holds it, so the owner reads of it.
 fn set(words: &Wording<'_>, order: &[OrderLine]) -> String {
-    let mut numbers: BTreeMap<String, Decimal> = BTreeMap::new();
+    let mut numbers: BTreeMap<&str, Decimal> = BTreeMap::new();
     for line in order.iter().filter(|line| !line.picks.is_empty() || line.on_hand > Decimal::ZERO) {
-        match words.item(line.item).class {
-            Class::Valve | Class::Device | Class::Manifold | Class::Trim => {
-                let sum = numbers.entry(words.part_name(line.item).to_owned()).or_default();
-                *sum = sum.saturating_add(line.need);
-            }
-            Class::Tube
-            | Class::Fitting
-            | Class::Ring
-            | Class::Support
-            | Class::Consumable
-            | Class::Cap
-            | Class::Tool => {}
+        let class = words.item(line.item).class;
+        if matches!(class, Class::Valve | Class::Device | Class::Manifold | Class::Trim) {
+            let sum = numbers.entry(words.part_name(line.item)).or_default();
+            *sum = sum.saturating_add(line.need);
         }
     }
     numbers.iter().map(|(part, number)| format!("{part} ({})", plain(*number))).collect::<Vec<_>>().join(", ")
@@ -285,19 +281,8 @@ fn serve(places: &mut BTreeMap<String, Place>, run: &Run) {
 fn price(words: &Wording<'_>) -> Vec<PriceLine> {
     let terms = &words.job.settings;
     let Some(chosen) = words.estimate.alternatives.first() else { return Vec::new() };
-    let shown = |line: &BidLine| match line {
-        BidLine::Price | BidLine::Tax | BidLine::Fee(_) | BidLine::Total => true,
-        BidLine::Material
-        | BidLine::Labor
-        | BidLine::Tools
-        | BidLine::SmallParts
-        | BidLine::Delivery
-        | BidLine::MarkedUpFee(_)
-        | BidLine::Direct
-        | BidLine::Contingency
-        | BidLine::Overhead
-        | BidLine::Profit => false,
-    };
+    let shown =
+        |line: &BidLine| matches!(line, BidLine::Price | BidLine::Tax | BidLine::Fee(_) | BidLine::Total);
     let lines = BidLine::all(terms).into_iter().filter(shown);
     lines
         .map(|line| PriceLine {

@@ -6,24 +6,14 @@ use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
 
-use super::wording::{Wording, is_loose};
+use super::wording::Wording;
 use crate::estimate::item::ItemId;
 use crate::estimate::order::{OrderLine, Pick, TubePlan};
 use crate::estimate::ranking;
 use crate::estimate::takeoff::Line;
-use crate::ground::money::round_half_away;
+use crate::estimate::takeoff::TakeoffRow;
 use crate::ground::name::natural;
-use crate::trade::{Offer, Pack, Phase, Service, Word};
-
-/// Lines of the takeoff added up: one phase, service, area and item.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct TakeoffRow {
-    pub(super) phase: Phase,
-    pub(super) service: Option<Service>,
-    pub(super) area: Word,
-    pub(super) item: ItemId,
-    pub(super) need: Decimal,
-}
+use crate::trade::{Offer, Phase, Service, Word};
 
 /// The takeoff rows of an alternative, by phase, service, area and item; and for each line of the takeoff the index of
 /// its row.
@@ -89,28 +79,36 @@ pub(super) struct OrderRow<'a> {
     pub(super) plan: Option<&'a TubePlan>,
 }
 
-impl OrderRow<'_> {
+impl<'a> OrderRow<'a> {
+    /// The offer that is picked.
+    pub(super) fn offer(&self) -> Option<&'a Offer> {
+        self.pick.map(|(_, offer)| offer)
+    }
+
+    /// What so many are ordered of: of what is loose the unit, else the coil, stick or pack.
+    pub(super) fn ordered_as(&self, words: &Wording<'_>, offer: &Offer) -> String {
+        if self.is_loose() { words.unit(self.line.item).to_owned() } else { words.sold_as(offer) }
+    }
+
+    /// How many are ordered: of what is loose how much, else packs, coils or sticks.
+    pub(super) fn ordered(&self, pick: &Pick) -> Decimal {
+        if self.is_loose() { pick.buy } else { pick.packs }
+    }
+
     /// Whether the number of packs is a choice: larger packs, and coils and sticks, which a cut plan counts. The number
     /// of the smallest packs follows from what is needed.
     pub(super) fn is_choice(&self) -> bool {
-        self.pick.is_some_and(|(_, offer)| {
-            let whole_lengths = matches!(offer.pack, Pack::Length(_)) && !is_loose(offer);
-            !self.last || whole_lengths
-        })
+        self.offer().is_some_and(|offer| !self.last || offer.is_whole_length())
     }
 
     /// Whether more of the smallest packs are bought than cover what the larger leave: a break makes that cheaper, or an
     /// order must reach the least sum of its supplier. That number is a choice too.
     pub(super) fn is_more_than_fewest(&self, wording: &Wording<'_>) -> bool {
-        self.last
-            && !self.is_choice()
-            && self.pick.is_some_and(|(pick, offer)| {
-                let larger: Decimal =
-                    self.line.picks.iter().filter(|other| *other != pick).map(|other| other.buy).sum();
-                let rest = (self.line.need + self.line.allow - self.line.on_hand - larger).max(Decimal::ZERO);
-                let rest = round_half_away(rest, 6);
-                pick.buy - wording.pack(offer) >= rest && !pick.packs.is_zero()
-            })
+        let more = |(pick, offer): (&Pick, &Offer)| {
+            let holds = wording.pack(offer);
+            pick.count(offer, holds) > self.line.fewest(holds)
+        };
+        self.last && !self.is_choice() && self.pick.is_some_and(more)
     }
 
     /// The need of the row before what is on hand is taken off, which stands with the first row of a line: over all rows
@@ -135,13 +133,12 @@ impl OrderRow<'_> {
     /// How many of it are built from other fittings.
     pub(super) fn built(&self, wording: &Wording<'_>) -> Decimal {
         let of = wording.estimate.alternatives.get(self.alternative);
-        let built = of.into_iter().flat_map(|of| &of.built).filter(|built| built.item == self.line.item);
-        built.map(|built| Decimal::from(built.count)).sum()
+        of.map(|of| of.made_up(self.line.item)).unwrap_or_default()
     }
 
     /// Whether all of it is built from other fittings.
     pub(super) fn is_built(&self) -> bool {
-        self.line.need.is_zero() && self.line.by_plan.is_sign_negative() && self.pick.is_none()
+        self.line.is_made_up()
     }
 
     /// What becomes of the line, in the word of the column `status`.
@@ -162,7 +159,7 @@ impl OrderRow<'_> {
 
     /// Whether it is bought loose: any number, priced by the quantity.
     pub(super) fn is_loose(&self) -> bool {
-        self.pick.is_some_and(|(_, offer)| is_loose(offer))
+        self.offer().is_some_and(Offer::is_loose)
     }
 }
 

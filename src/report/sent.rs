@@ -2,11 +2,11 @@
 //! quotes asks for, what may go back. It groups rows and adds nothing up; sheets, CSV and JSON show what it finds.
 
 use rust_decimal::Decimal;
-use rust_decimal::prelude::ToPrimitive;
 
 use super::rows::{OrderRow, rank};
 use super::wording::{Wording, plain};
 use crate::estimate::buying::Market;
+use crate::estimate::costing;
 use crate::estimate::item::ItemId;
 use crate::estimate::order::OfferId;
 use crate::estimate::paperwork::delivery_days;
@@ -21,6 +21,13 @@ pub(super) struct Sent<'r, 'a> {
     pub(super) rows: Vec<(usize, &'r OrderRow<'a>)>,
     /// The delivery fee, which stands with the first order of its supplier.
     pub(super) fee: Decimal,
+}
+
+impl Sent<'_, '_> {
+    /// What its goods come to.
+    pub(super) fn goods(&self) -> Decimal {
+        self.rows.iter().filter_map(|(_, row)| row.pick).map(|(pick, _)| pick.extended).sum()
+    }
 }
 
 /// The orders of the chosen alternative: by supplier, then by phase.
@@ -48,7 +55,7 @@ pub(super) fn sent<'r, 'a>(words: &Wording<'a>, orders: &'r [OrderRow<'a>]) -> V
 /// What a supplier charges for the delivery of its order.
 pub(super) fn fee_of(words: &Wording<'_>, supplier: &str) -> Decimal {
     let name = words.job.lexicon.find(supplier);
-    name.and_then(|name| words.job.supplier(name)).map_or(Decimal::ZERO, |row| row.delivery_fee)
+    name.map_or(Decimal::ZERO, |name| costing::delivery_fee(words.job, name))
 }
 
 /// The days on which goods of a supplier are needed where there are several and it charges for delivery: the fee is
@@ -95,7 +102,7 @@ pub(super) fn asked<'r, 'a>(
                 row,
                 row_id,
                 section: words.word(words.part(line.item).section),
-                quantity: to_buy(row),
+                quantity: line.to_buy(),
                 lengths: lengths(&market, words, line.item),
                 nearest: if row.is_not_priced() { market.nearest(item) } else { Vec::new() },
                 not_taken_off: not_taken_off(&market, words, row),
@@ -118,7 +125,7 @@ impl Asked<'_, '_> {
     /// The fewest coils or sticks of a length that hold the need, cut without loss.
     pub(super) fn fewest(&self, length: Decimal) -> Decimal {
         let number = self.quantity.checked_div(length).unwrap_or_default();
-        crate::ground::money::round_half_away(number, 6).ceil().normalize()
+        crate::ground::money::round_up(number).normalize()
     }
 }
 
@@ -127,9 +134,8 @@ fn not_taken_off(market: &Market<'_>, words: &Wording<'_>, row: &OrderRow<'_>) -
     if !row.is_not_priced() || item.class != Class::Tube {
         return None;
     }
-    let unit = words.length_unit().abbreviation();
     let one = |(length, number): &(Length, Decimal)| {
-        format!("{} x {} {unit}", plain(*number), plain(words.shown(*length)))
+        format!("{} x {}", plain(*number), words.length_words(*length))
     };
     let there: Vec<String> = market.lengths_on_hand(item).iter().map(one).collect();
     (!there.is_empty()).then(|| format!("on hand, not taken off yet: {}", there.join(", ")))
@@ -154,13 +160,6 @@ fn lengths(market: &Market<'_>, words: &Wording<'_>, id: ItemId) -> Vec<(SoldAs,
     list
 }
 
-/// What is left of the need after the shelf.
-pub(super) fn to_buy(row: &OrderRow<'_>) -> Decimal {
-    let line = row.line;
-    let rest = line.need + line.allow - line.on_hand;
-    crate::ground::money::round_half_away(rest, 6).max(Decimal::ZERO)
-}
-
 /// Packs that may go back unopened: the smallest pack of a line whose offer says so.
 pub(super) struct Back<'r, 'a> {
     pub(super) row: &'r OrderRow<'a>,
@@ -174,12 +173,11 @@ pub(super) struct Back<'r, 'a> {
 }
 
 impl Back<'_, '_> {
-    /// What the packs that may go back cost, in cents; goods priced by the hundred cost a hundredth of that price each.
+    /// What the packs that may go back cost, in cents.
     pub(super) fn worth(&self, words: &Wording<'_>) -> Decimal {
         let Some((pick, offer)) = self.row.pick else { return Decimal::ZERO };
         let priced_for = if self.row.is_loose() { words.per(offer) } else { Decimal::ONE };
-        let worth = self.at_most.checked_mul(pick.price).and_then(|sum| sum.checked_div(priced_for));
-        crate::ground::money::to_cents(worth.unwrap_or_default())
+        pick.worth(self.at_most, priced_for)
     }
 }
 
@@ -199,19 +197,15 @@ pub(super) fn back<'r, 'a>(words: &Wording<'a>, orders: &'r [OrderRow<'a>]) -> V
             .plan
             .filter(|_| tube)
             .map(|plan| plan.cuttings.iter().filter(of_offer).map(|c| c.times).sum());
-        let bought: Decimal = row.line.picks.iter().map(|pick| pick.buy).sum();
+        let bought = row.line.bought();
         let need = (row.line.need - row.line.on_hand).max(Decimal::ZERO);
-        let whole = |left: Decimal| {
-            let packs = left.max(Decimal::ZERO).checked_div(words.pack(offer)).unwrap_or_default();
-            Decimal::from(crate::ground::money::round_half_away(packs, 6).floor().to_i64().unwrap_or(0))
-                .min(pick.packs)
-        };
+        let whole = |left| pick.left_whole(left, words.pack(offer));
         let (surely, at_most) = match cut {
             Some(cut) => {
                 let left = (pick.packs - Decimal::from(cut)).max(Decimal::ZERO);
                 (left, left)
             }
-            None => (whole(bought - to_buy(row)), whole(bought - need)),
+            None => (whole(bought - row.line.to_buy()), whole(bought - need)),
         };
         found.push(Back { row, row_id, cut, surely, at_most });
     }

@@ -10,7 +10,7 @@ use rust_xlsxwriter::{
 
 use super::WriteError;
 use super::book::look::{ACCENT, Kind, Look, Tone};
-use super::book::page::{Binding, Page, Paper, column, letters, shown};
+use super::book::page::{Binding, Page, Paper, Written, column, letters, shown};
 use crate::ground::LengthUnit;
 use crate::ground::name::{fold_heading, natural};
 use crate::table::{Column, Holds, Shape};
@@ -81,23 +81,11 @@ fn write_cell(
     (row, at): (u32, u16),
     cell: &str,
     holds: Option<Holds>,
-) -> Result<(), XlsxError> {
+) -> Written {
     if cell.is_empty() {
         return Ok(());
     }
-    let is_number = match holds {
-        Some(Holds::Count | Holds::Number) | None => is_plain_number(cell),
-        Some(
-            Holds::Text
-            | Holds::Length
-            | Holds::Lengths
-            | Holds::Size
-            | Holds::Percent
-            | Holds::Discount
-            | Holds::Date
-            | Holds::YesNo,
-        ) => false,
-    };
+    let is_number = holds.is_none_or(is_number) && is_plain_number(cell);
     match cell.parse::<f64>() {
         Ok(number) if is_number => {
             sheet.write_number_with_format(row, at, number, look.cell(Kind::Percent, Tone::Plain))?
@@ -105,6 +93,11 @@ fn write_cell(
         Ok(_) | Err(_) => sheet.write_string_with_format(row, at, cell, &look.pencil)?,
     };
     Ok(())
+}
+
+/// Whether a column holds bare numbers; all else is text, so that no spreadsheet takes a fraction for a day.
+const fn is_number(holds: Holds) -> bool {
+    matches!(holds, Holds::Count | Holds::Number)
 }
 
 /// Digits that a spreadsheet gives back as they were written.
@@ -129,22 +122,13 @@ fn write_headings(
     look: &Look,
     headings: &[String],
     columns: &[Option<&Column>],
-) -> Result<(), XlsxError> {
+) -> Written {
     for (at, (heading, column)) in (0_u16..).zip(headings.iter().zip(columns)) {
         sheet.write_string_with_format(0, at, heading, &look.heading)?;
         if let Some(column) = column {
             sheet.insert_note(0, at, &note(column))?;
-            let format = match column.holds {
-                Holds::Count | Holds::Number => look.cell(Kind::Percent, Tone::Plain),
-                Holds::Text
-                | Holds::Length
-                | Holds::Lengths
-                | Holds::Size
-                | Holds::Percent
-                | Holds::Discount
-                | Holds::Date
-                | Holds::YesNo => &look.pencil,
-            };
+            let number = look.cell(Kind::Percent, Tone::Plain);
+            let format = if is_number(column.holds) { number } else { &look.pencil };
             sheet.set_column_format(at, format)?;
         }
         sheet.set_column_width(at, width(heading, *column))?;
@@ -168,7 +152,7 @@ fn width(heading: &str, column: Option<&Column>) -> f64 {
     f64::from(least.max(usual))
 }
 
-fn finish(sheet: &mut Worksheet, rows: u32, columns: usize) -> Result<(), XlsxError> {
+fn finish(sheet: &mut Worksheet, rows: u32, columns: usize) -> Written {
     let last = u16::try_from(columns.max(1) - 1).unwrap_or(u16::MAX);
     sheet.set_freeze_panes(1, 1)?;
     sheet.set_repeat_rows(0, 0)?;
@@ -189,7 +173,7 @@ fn write_blank(job: &Job) -> Result<Vec<u8>, XlsxError> {
     let lists = Lists::of(job);
     write_help(&mut out, &binding)?;
     write_walk(&mut out, &binding, job)?;
-    for name in ["job", "runs", "places", "prices", "labor", "tools", "patterns", "on hand", "suppliers"] {
+    for (name, _) in TABLES {
         let Some(shape) = shape(name) else { continue };
         let sheet = out.add_worksheet();
         sheet.set_name(name)?;
@@ -213,14 +197,12 @@ fn write_blank(job: &Job) -> Result<Vec<u8>, XlsxError> {
 
 /// The heading of a column in a blank table: lengths name their unit.
 fn heading(column: &Column, unit: &str) -> String {
-    match column.holds.is_in_a_unit() {
-        true => format!("{} ({unit})", column.heading),
-        false => column.heading.to_owned(),
-    }
+    let is_length = matches!(column.holds, Holds::Length | Holds::Lengths);
+    if is_length { format!("{} ({unit})", column.heading) } else { column.heading.to_owned() }
 }
 
 /// What the table `job` can say, each with its help beside it; an empty value leaves it unsaid.
-fn write_items(sheet: &mut Worksheet, look: &Look) -> Result<(), XlsxError> {
+fn write_items(sheet: &mut Worksheet, look: &Look) -> Written {
     for (row, item) in (1_u32..).zip(&ITEMS) {
         sheet.write_string_with_format(row, 0, item.name, &look.pencil)?;
         sheet.write_string_with_format(row, 3, item.help(), &look.pencil)?;
@@ -301,7 +283,7 @@ impl Lists {
         list.set_error_message("Other words are taken too: several with ; between, or your own.").ok()
     }
 
-    fn write(&self, out: &mut Workbook) -> Result<(), XlsxError> {
+    fn write(&self, out: &mut Workbook) -> Written {
         let sheet = out.add_worksheet();
         // Hidden sheets are passed over when the job is read.
         sheet.set_name(LISTS)?.set_hidden(true);
@@ -314,6 +296,19 @@ impl Lists {
         Ok(())
     }
 }
+
+/// The tables of a blank job, each with what it holds.
+const TABLES: [(&str, &str); 9] = [
+    ("job", "name, date, systems, allowances, markups"),
+    ("runs", "the run list: needed"),
+    ("places", "what stands where, if the runs do not say it"),
+    ("prices", "what suppliers ask: needed for a cost"),
+    ("labor", "hours of your own: needed for labor in the sums"),
+    ("tools", "tools and one-offs by system"),
+    ("patterns", "ways of your own to build a run"),
+    ("on hand", "what is on the shelf already"),
+    ("suppliers", "delivery fees and least orders"),
+];
 
 const HELP: [&str; 9] = [
     "Each sheet is a table; its first row holds the headings. Rest the pointer on a heading for help. Columns that you \
@@ -333,7 +328,7 @@ const HELP: [&str; 9] = [
      licensed plumber decide.",
 ];
 
-fn write_help(out: &mut Workbook, binding: &Binding<'_>) -> Result<(), XlsxError> {
+fn write_help(out: &mut Workbook, binding: &Binding<'_>) -> Written {
     let columns = vec![column("", 50.0, Kind::Wrap), column("", 50.0, Kind::Wrap)];
     let about = "One house to price, in one workbook.";
     let mut page =
@@ -344,17 +339,7 @@ fn write_help(out: &mut Workbook, binding: &Binding<'_>) -> Result<(), XlsxError
     }
     page.next();
     page.band("The tables", 2, &binding.look.block)?;
-    for (name, what) in [
-        ("job", "name, date, systems, allowances, markups"),
-        ("runs", "the run list: needed"),
-        ("places", "what stands where, if the runs do not say it"),
-        ("prices", "what suppliers ask: needed for a cost"),
-        ("labor", "hours of your own: needed for labor in the sums"),
-        ("tools", "tools and one-offs by system"),
-        ("patterns", "ways of your own to build a run"),
-        ("on hand", "what is on the shelf already"),
-        ("suppliers", "delivery fees and least orders"),
-    ] {
+    for (name, what) in TABLES {
         page.link(0, name, 0, name)?;
         page.text(1, what, Tone::Muted)?;
         page.next();
@@ -363,7 +348,7 @@ fn write_help(out: &mut Workbook, binding: &Binding<'_>) -> Result<(), XlsxError
 }
 
 /// The sheet to print and fill at the framing: one landscape page.
-fn write_walk(out: &mut Workbook, binding: &Binding<'_>, job: &Job) -> Result<(), XlsxError> {
+fn write_walk(out: &mut Workbook, binding: &Binding<'_>, job: &Job) -> Written {
     let columns: Vec<_> = [
         ("run", 8.0),
         ("service", 8.0),

@@ -22,8 +22,6 @@ pub enum WriteError {
     Foreign(PathBuf),
     /// The workbook could not hold it.
     Workbook(XlsxError),
-    /// The JSON text could not be made.
-    Json(serde_json::Error),
 }
 
 impl fmt::Display for WriteError {
@@ -38,7 +36,6 @@ impl fmt::Display for WriteError {
                 )
             }
             Self::Workbook(why) => write!(f, "the workbook could not be made: {why}"),
-            Self::Json(why) => write!(f, "the JSON text could not be made: {why}"),
         }
     }
 }
@@ -49,7 +46,6 @@ impl std::error::Error for WriteError {
             Self::Disk { why, .. } => Some(why),
             Self::Foreign(_) => None,
             Self::Workbook(why) => Some(why),
-            Self::Json(why) => Some(why),
         }
     }
 }

@@ -8,13 +8,15 @@ use crate::estimate::ids::RunEnd;
 use crate::estimate::ids::RunId;
 use crate::estimate::item::{Color, Item, ItemId};
 use crate::estimate::joint_rows;
+use crate::estimate::labor::LaborLine;
 use crate::estimate::order::{Cutting, OfferId};
 use crate::estimate::takeoff::{Because, EndMet, Line, Subject};
 use crate::estimate::task::Task;
 use crate::estimate::task::task_called;
 pub(crate) use crate::ground::money::{plain, to_places};
 use crate::ground::{Length, LengthUnit, RowAt};
-use crate::trade::{Job, Offer, Pack, Part, PricedPer, Run, Service, SoldAs, SystemId, Word};
+use crate::trade::LaborRow;
+use crate::trade::{Job, Offer, Pack, Part, PricedPer, Run, Service, SoldAs, SystemId, Word, WorkPer};
 
 /// The words of one job and its estimate.
 #[derive(Clone, Copy)]
@@ -27,6 +29,24 @@ impl<'a> Wording<'a> {
     /// That prices are changed for a trial, and how; nothing where they are those of the lists.
     pub(crate) fn tried(&self) -> Option<String> {
         tried(&self.job.prices.tried)
+    }
+
+    /// What all files say of the prices: as listed, or that they are changed for a trial.
+    pub(super) fn prices(&self) -> String {
+        said_of_prices(&self.job.prices.tried)
+    }
+
+    /// The job by its name. What is handed over on paper must not be taken for a price where prices are tried.
+    pub(super) fn job_called(&self) -> String {
+        match self.tried() {
+            Some(tried) => format!("{} ({tried})", self.job.settings.name),
+            None => self.job.settings.name.to_string(),
+        }
+    }
+
+    /// The mark of an alternative: whole where nothing is left out or in error, and all of it has its price (and hours).
+    pub(super) fn mark(&self, alternative: usize) -> &'static str {
+        super::mark_of(self.estimate.left_out.is_empty() && self.estimate.comparison.is_whole(alternative))
     }
 
     /// The text of a word.
@@ -92,6 +112,11 @@ impl<'a> Wording<'a> {
         words.iter().map(|word| self.word(*word)).collect::<Vec<_>>().join("; ")
     }
 
+    /// What it is called, and its variant and color: `tube, red`.
+    pub(super) fn part_and_variant(&self, id: ItemId) -> String {
+        with_variant(self.part_name(id), &self.variant(id))
+    }
+
     /// Its variant and color: `type L`, `red`.
     pub(crate) fn variant(&self, id: ItemId) -> String {
         let item = self.item(id);
@@ -122,22 +147,23 @@ impl<'a> Wording<'a> {
 
     /// The whole name of an item: `tee 1 x 3/4 x 1/2, brass`.
     pub(crate) fn item_name(&self, id: ItemId) -> String {
-        let mut name = self.part_name(id).to_owned();
-        let (sizes, variant) = (self.sizes(id), self.variant(id));
-        if !sizes.is_empty() {
-            name.push(' ');
-            name.push_str(&sizes);
-        }
-        if !variant.is_empty() {
-            name.push_str(", ");
-            name.push_str(&variant);
-        }
-        name
+        let name = format!("{} {}", self.part_name(id), self.sizes(id));
+        with_variant(name.trim_end(), &self.variant(id))
     }
 
     /// Whether labor is in the sums: hours and wages are said.
     pub(crate) fn priced_labor(&self) -> bool {
         self.estimate.alternatives.iter().any(|of| of.labor.rate.is_some())
+    }
+
+    /// The unit that some work is counted in.
+    pub(super) fn work_unit(&self, per: WorkPer) -> &'static str {
+        if per == WorkPer::Length { self.length_unit().abbreviation() } else { "each" }
+    }
+
+    /// The row of the table labor that speaks of a line of labor.
+    pub(super) fn hours_row(&self, line: &LaborLine) -> Option<&'a LaborRow> {
+        self.job.labor.as_ref()?.get(line.rule?)
     }
 
     /// How some work is called.
@@ -148,6 +174,11 @@ impl<'a> Wording<'a> {
     /// A length as a number in the unit of the job.
     pub(crate) fn length(&self, length: Length) -> Decimal {
         length.in_units(self.length_unit())
+    }
+
+    /// A length with its unit: `12.5 ft`.
+    pub(super) fn length_words(&self, length: Length) -> String {
+        format!("{} {}", plain(self.shown(length)), self.length_unit().abbreviation())
     }
 
     /// A length as it stands in CSV: four places.
@@ -214,27 +245,14 @@ impl<'a> Wording<'a> {
         self.word(offer.supplier)
     }
 
-    /// What one pack of an offer holds, as a number in the unit the item is counted in; for loose goods the smallest
-    /// quantity that is sold.
-    pub(crate) fn pack(&self, offer: &Offer) -> Decimal {
-        match (is_loose(offer), offer.per, offer.pack) {
-            (true, PricedPer::Length(per), _) => self.length(whole_unit(per)),
-            (true, PricedPer::Each | PricedPer::Pack | PricedPer::Many(_), _) => Decimal::ONE,
-            (false, _, Pack::Count(count)) => Decimal::from(count),
-            (false, _, Pack::Length(length)) => self.length(length),
-            (false, _, Pack::Amount(amount)) => amount,
-        }
+    /// What one pack of an offer holds, in the unit the item is counted in.
+    pub(super) fn pack(&self, offer: &Offer) -> Decimal {
+        offer.holds(self.length_unit())
     }
 
-    /// What the price of an offer is for, as a number in the same unit. A coil, a stick or a roll is priced each as a
-    /// whole.
-    pub(crate) fn per(&self, offer: &Offer) -> Decimal {
-        match (offer.per, offer.pack) {
-            (PricedPer::Each, Pack::Count(_)) => Decimal::ONE,
-            (PricedPer::Each, Pack::Length(_) | Pack::Amount(_)) | (PricedPer::Pack, _) => self.pack(offer),
-            (PricedPer::Length(length), _) => self.length(length),
-            (PricedPer::Many(count), _) => Decimal::from(count),
-        }
+    /// What the price of an offer is for, in the same unit.
+    pub(super) fn per(&self, offer: &Offer) -> Decimal {
+        offer.priced_for(self.length_unit())
     }
 
     /// What the price of an offer is for, in words: `each`, `pack`, `ft`, `100`.
@@ -259,9 +277,7 @@ impl<'a> Wording<'a> {
     pub(crate) fn sold_as(&self, offer: &Offer) -> String {
         let holds = match offer.pack {
             Pack::Count(count) => count.to_string(),
-            Pack::Length(length) => {
-                format!("{} {}", plain(self.shown(length)), self.length_unit().abbreviation())
-            }
+            Pack::Length(length) => self.length_words(length),
             Pack::Amount(amount) => {
                 format!("{} {}", plain(amount), self.amount_unit(offer)).trim_end().to_owned()
             }
@@ -270,7 +286,7 @@ impl<'a> Wording<'a> {
             SoldAs::Coil => format!("coil of {holds}"),
             SoldAs::Stick => format!("stick of {holds}"),
             SoldAs::Bag => format!("pack of {holds}"),
-            SoldAs::Each if is_loose(offer) => match self.per_words(offer).as_str() {
+            SoldAs::Each if offer.is_loose() => match self.per_words(offer).as_str() {
                 "each" | "pack" => "loose".to_owned(),
                 per => format!("loose, per {per}"),
             },
@@ -292,7 +308,7 @@ impl<'a> Wording<'a> {
         match offer.sold_as {
             SoldAs::Coil => "coil".to_owned(),
             SoldAs::Stick => "stick".to_owned(),
-            SoldAs::Each if is_loose(offer) => match self.per_words(offer) {
+            SoldAs::Each if offer.is_loose() => match self.per_words(offer) {
                 pack if pack == "pack" => "each".to_owned(),
                 per => per,
             },
@@ -303,8 +319,7 @@ impl<'a> Wording<'a> {
     /// A coil or stick in words, and what its price is for: `coil of 100 ft`, `coil`.
     pub(crate) fn length_sold(&self, (sold, length): (SoldAs, Length)) -> (String, &'static str) {
         let sold = if sold == SoldAs::Coil { "coil" } else { "stick" };
-        let unit = self.length_unit().abbreviation();
-        (format!("{sold} of {} {unit}", plain(self.shown(length))), sold)
+        (format!("{sold} of {}", self.length_words(length)), sold)
     }
 
     /// The unit in which joints consume what an offer sells by amount: `lb`, `oz`...
@@ -318,10 +333,7 @@ impl<'a> Wording<'a> {
     pub(crate) fn cut_from(&self, cutting: &Cutting) -> (String, &'a str) {
         match cutting.offer.and_then(|offer| self.offer(offer)) {
             Some(offer) => (self.sold_as(offer), self.supplier(offer)),
-            None => {
-                let length = plain(self.shown(cutting.length));
-                (format!("{length} {} on hand", self.length_unit().abbreviation()), "from the shelf")
-            }
+            None => (format!("{} on hand", self.length_words(cutting.length)), "from the shelf"),
         }
     }
 
@@ -368,39 +380,19 @@ impl<'a> Wording<'a> {
     }
 }
 
-/// Whether an offer is bought loose: any number of pieces, or any whole feet (or metres) of tube.
-pub(crate) fn is_loose(offer: &Offer) -> bool {
-    let loose_pieces = match offer.pack {
-        Pack::Count(count) => offer.per != PricedPer::Pack || count <= 1,
-        Pack::Length(_) | Pack::Amount(_) => false,
-    };
-    offer.sold_as == SoldAs::Each && (matches!(offer.per, PricedPer::Length(_)) || loose_pieces)
-}
-
-/// The unit in whole numbers of which loose tube is cut off: feet where its price is for feet, else metres, else what
-/// the price is for.
-fn whole_unit(per: Length) -> Length {
-    let whole = |unit: LengthUnit| per.nanometres() % unit.nanometres() == 0;
-    let unit = [LengthUnit::Foot, LengthUnit::Metre].into_iter().find(|unit| whole(*unit));
-    unit.map_or(per, |unit| Length::whole(1, unit))
-}
-
-/// The breaks of an offer that can be reached: from more packs than the one before.
-pub(crate) fn breaks(offer: &Offer) -> Vec<(i64, Decimal)> {
-    let mut breaks: Vec<(i64, Decimal)> = offer.breaks.to_vec();
-    breaks.sort_by_key(|(from, _)| *from);
-    let mut last = 1;
-    breaks.retain(|(from, _)| {
-        let reached = *from > last;
-        last = last.max(*from);
-        reached
-    });
-    breaks
+/// A part and its variant: `tube, type L`.
+pub(super) fn with_variant(part: &str, variant: &str) -> String {
+    if variant.is_empty() { part.to_owned() } else { format!("{part}, {variant}") }
 }
 
 /// That prices are changed for a trial, and how.
 pub(crate) fn tried(changes: &[Box<str>]) -> Option<String> {
     (!changes.is_empty()).then(|| format!("NOT REAL PRICES, changed for a trial: {}", changes.join("; ")))
+}
+
+/// What is said of the prices: as listed, or that they are changed for a trial.
+pub(super) fn said_of_prices(changes: &[Box<str>]) -> String {
+    tried(changes).unwrap_or_else(|| "as listed".to_owned())
 }
 
 /// What flows; empty where no run brought it.

@@ -49,21 +49,11 @@ impl Ask {
 
 /// What is wrong with a cell whatever its column holds.
 pub(super) fn of_any_column(heading: &str, cell: Cell<'_>) -> Option<Finding> {
-    match cell.kind {
-        Kind::Fault => Some(fault(heading, cell.text)),
-        Kind::NoResult => Some(no_result(heading)),
-        Kind::TooLong => Some(long_cell(heading, cell.text)),
-        Kind::Empty
-        | Kind::Text
-        | Kind::Number
-        | Kind::Percent
-        | Kind::Shown
-        | Kind::Scaled
-        | Kind::Truth
-        | Kind::Day
-        | Kind::MonthYear
-        | Kind::Time => None,
-    }
+    let Cell { kind, text } = cell;
+    (kind == Kind::Fault)
+        .then(|| fault(heading, text))
+        .or_else(|| (kind == Kind::NoResult).then(|| no_result(heading)))
+        .or_else(|| (kind == Kind::TooLong).then(|| long_cell(heading, text)))
 }
 
 /// What is wrong with a cell that does not hold what it is asked for; `unit` is that of bare lengths.
@@ -74,18 +64,12 @@ pub(super) fn of_another_kind(
     unit: LengthUnit,
     decimal_commas: bool,
 ) -> Finding {
-    match cell.kind {
-        Kind::Day | Kind::MonthYear => day_instead(heading, cell, ask),
-        Kind::Shown | Kind::Scaled => number_format(heading, cell, ask),
-        Kind::Empty
-        | Kind::Text
-        | Kind::Number
-        | Kind::Percent
-        | Kind::Truth
-        | Kind::Time
-        | Kind::Fault
-        | Kind::NoResult
-        | Kind::TooLong => misread(heading, cell, ask, remedy(ask, cell, unit, decimal_commas)),
+    if matches!(cell.kind, Kind::Day | Kind::MonthYear) {
+        day_instead(heading, cell, ask)
+    } else if matches!(cell.kind, Kind::Shown | Kind::Scaled) {
+        number_format(heading, cell, ask)
+    } else {
+        misread(heading, cell, ask, remedy(ask, cell, unit, decimal_commas))
     }
 }
 

@@ -1,8 +1,6 @@
 //! Reads one table of any kind: opens it, binds its headings, hands its rows over as records, and takes down what is
 //! wrong on the way. The doors below it know files; it knows none.
 
-use std::sync::Arc;
-
 use super::asides::{self, Asides, Met, Sums, Verdict};
 use super::ask;
 use super::headings::{Bound, bind, missing_columns};
@@ -77,8 +75,7 @@ fn read_from(
         bare,
         built_in: matches!(file, TableFile::BuiltIn { .. }),
         from_text: file.is_text(),
-        file: file.shown(),
-        sheet: file.sheet().cloned(),
+        whole: file.spot(),
         sources,
         notices,
         each,
@@ -115,8 +112,8 @@ struct Reading<'a> {
     bare: LengthUnit,
     built_in: bool,
     from_text: bool,
-    file: Arc<str>,
-    sheet: Option<Arc<str>>,
+    /// The whole table.
+    whole: Spot,
     sources: &'a mut Sources,
     notices: &'a mut Vec<Notice>,
     each: &'a mut dyn FnMut(&mut Record<'_>),
@@ -136,7 +133,7 @@ struct Reading<'a> {
 
 impl Sink for Reading<'_> {
     fn row(&mut self, number: u32, row: &Row) -> Go {
-        let instead = self.sources.instead(&self.file, self.sheet.as_deref(), number);
+        let instead = self.sources.instead(&self.whole, number);
         let mut instead = instead.map(|cell| (cell.spot.column, cell.text.as_str())).peekable();
         let other = instead.peek().is_some().then(|| row.with(instead));
         self.as_read(number, other.as_ref().unwrap_or(row))
@@ -193,9 +190,7 @@ impl Reading<'_> {
             self.tell(number, 0, finding);
             return Go::Stop;
         }
-        let read = self.bound.columns.iter().flatten().map(|(position, _)| *position);
-        let kept = self.bound.further.iter().map(|(_, position)| *position);
-        if read.chain(kept).all(|position| row.cell(position).is_empty()) {
+        if self.bound.read(self.shape).all(|(_, position)| row.cell(position).is_empty()) {
             return Go::On;
         }
         self.asides.is_read(number);
@@ -233,8 +228,8 @@ impl Reading<'_> {
             self.sums = Sums::of(self.shape, &self.bound);
         }
         self.id = Some(self.sources.add(Source {
-            file: self.file.clone(),
-            sheet: self.sheet.clone(),
+            file: self.whole.file.clone(),
+            sheet: self.whole.sheet.clone(),
             built_in: self.built_in,
             headings: std::mem::take(&mut self.bound.found),
         }));
@@ -258,7 +253,7 @@ impl Reading<'_> {
     }
 
     fn at(&self, row: u32, column: u32) -> Spot {
-        Spot { file: self.file.clone(), sheet: self.sheet.clone(), row, column }
+        Spot { row, column, ..self.whole.clone() }
     }
 
     /// The table as it is without a row.
@@ -269,12 +264,11 @@ impl Reading<'_> {
     /// Tells what was passed over, and what is read though nobody sees it.
     fn tell_asides(&mut self) {
         let Asides { comments, numbered, headings, .. } = self.asides;
-        let found: [(Met, fn(u32) -> Finding); 3] = [
-            (comments, asides::comment_rows),
+        for (met, finding) in [
+            (comments, asides::comment_rows as fn(u32) -> Finding),
             (numbered, asides::comment_or_name),
             (headings, asides::headings_again),
-        ];
-        for (met, finding) in found {
+        ] {
             let Met { rows: rows @ 1.., first: (row, column) } = met else { continue };
             let notice = finding(rows).at([self.at(row, column)]);
             // Without its mark the row may have been meant.
@@ -297,10 +291,7 @@ impl Reading<'_> {
         if self.rows == 0 {
             return;
         }
-        let named = self.shape.columns.iter().zip(&self.bound.columns);
-        let named = named.filter_map(|(column, place)| place.map(|(position, _)| (column.heading, position)));
-        let kept = self.bound.further.iter().map(|(heading, position)| (heading.as_str(), *position));
-        for (heading, position) in named.chain(kept) {
+        for (heading, position) in self.bound.read(self.shape) {
             let column = column_number(position);
             if self.asides.hides_column(column) {
                 let at = self.at(self.asides.headed, column);
@@ -333,11 +324,8 @@ impl Reading<'_> {
 
     /// Notices cells that are wrong whatever their column holds; whether one of them stands in a column that is read.
     fn noticed_cells(&mut self, number: u32, row: &Row) -> bool {
-        let named = self.bound.columns.iter().zip(self.shape.columns);
-        let named = named.filter_map(|(place, column)| place.map(|(position, _)| (column.heading, position)));
-        let kept = self.bound.further.iter().map(|(heading, position)| (heading.as_str(), *position));
         let mut found = false;
-        for (heading, position) in named.chain(kept) {
+        for (heading, position) in self.bound.read(self.shape) {
             let Some(finding) = ask::of_any_column(heading, row.cell(position)) else { continue };
             found = true;
             let spot = self.at(number, column_number(position));

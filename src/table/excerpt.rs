@@ -2,10 +2,12 @@
 //! nothing and takes no notices.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use super::asides::comment;
 use super::row::Row;
 use super::{Go, Sink, TableFile, feed};
+use crate::ground::Spot;
 use crate::ground::notice::Finding;
 
 /// A cell of an excerpt.
@@ -19,17 +21,15 @@ pub struct ExcerptCell {
     pub text: String,
 }
 
-/// The cells of the wanted rows of a table that hold something, in one pass over it. Rows that are blank or not there
-/// are left out; so is all of a table that cannot be read.
-pub fn excerpts(file: &TableFile, rows: &BTreeSet<u32>) -> BTreeMap<u32, Vec<ExcerptCell>> {
+/// The cells of the wanted rows of a table, by any place in it, that hold something, in one pass over it. Rows that are
+/// blank or not there are left out; so is all of a table that cannot be read or is no file.
+pub fn excerpts(table: &Spot, rows: &BTreeSet<u32>) -> BTreeMap<u32, Vec<ExcerptCell>> {
     let mut taking = Taking { wanted: rows, headings: None, taken: BTreeMap::new() };
-    feed(file, &mut taking);
+    if let Some(path) = table.file.path().filter(|path| path.is_file()) {
+        let (shown, sheet) = (Arc::from(&*table.file), table.sheet.clone());
+        feed(&TableFile::File { path: path.to_owned(), shown, sheet }, &mut taking);
+    }
     taking.taken
-}
-
-/// One row of a table; [`excerpts`] reads many at the price of one.
-pub fn excerpt(file: &TableFile, row: u32) -> Option<Vec<ExcerptCell>> {
-    excerpts(file, &BTreeSet::from([row])).remove(&row)
 }
 
 struct Taking<'a> {

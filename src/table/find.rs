@@ -9,7 +9,7 @@ use super::xlsx_book::{Book, BookKind, kind_of};
 use super::{TableFile, caps, guard, is_workbook};
 use crate::ground::name::{fold_heading, natural};
 use crate::ground::notice::Finding;
-use crate::ground::{Notice, Spot};
+use crate::ground::{Notice, Spot, TableName};
 
 /// A table of a job.
 #[derive(Debug, Clone)]
@@ -57,9 +57,7 @@ pub struct HiddenSheet {
 /// table that its name says; where it says none of the tables there are, the floor above takes it for the run list.
 pub fn open(job: &Path) -> Result<Found, Notice> {
     let name = file_name(job);
-    let refuse = |finding: Finding| {
-        finding.at([Spot { file: Arc::from(name.as_str()), sheet: None, row: 0, column: 0 }])
-    };
+    let refuse = |finding: Finding| finding.at([Spot::file(TableName::of_file(&name, job))]);
     if std::fs::metadata(job).map_err(|why| refuse(unreadable(&why)))?.is_dir() {
         return folder(job).map_err(refuse);
     }
@@ -81,8 +79,7 @@ impl Found {
     fn add(&mut self, written: String, file: TableFile) {
         let name = fold_heading(&written);
         if self.tables.iter().any(|table| table.name == name) {
-            let spot = Spot { file: file.shown(), sheet: file.sheet().cloned(), row: 0, column: 0 };
-            self.notices.push(twice_table(&written).at([spot]));
+            self.notices.push(twice_table(&written).at([file.spot()]));
         } else if self.tables.len() < caps::TABLES {
             self.tables.push(FoundTable { written, name, file });
         }
@@ -138,14 +135,17 @@ fn sheets(job: &Path, shown: &str) -> Result<Found, Finding> {
     };
     let shown: Arc<str> = Arc::from(shown);
     let mut found = Found::default();
+    let file = |name: &str| {
+        let sheet = Some(Arc::from(name));
+        TableFile::File { path: job.to_owned(), shown: shown.clone(), sheet }
+    };
     for written in names.hidden {
-        let sheet = Some(Arc::from(written.as_str()));
-        let spot = Spot { file: shown.clone(), sheet, row: 0, column: 0 };
+        let spot = file(&written).spot();
         found.hidden.push(HiddenSheet { name: fold_heading(&written), written, spot });
     }
     for name in names.visible {
-        let sheet = Some(Arc::from(name.as_str()));
-        found.add(name, TableFile::File { path: job.to_owned(), shown: shown.clone(), sheet });
+        let file = file(&name);
+        found.add(name, file);
     }
     Ok(found)
 }

@@ -84,28 +84,19 @@ impl From<std::io::Error> for Stop {
 
 impl From<XlsError> for Stop {
     fn from(why: XlsError) -> Self {
-        match why {
-            XlsError::Password => Self::Password,
-            _ => Self::Damaged,
-        }
+        if matches!(why, XlsError::Password) { Self::Password } else { Self::Damaged }
     }
 }
 
 impl From<XlsbError> for Stop {
     fn from(why: XlsbError) -> Self {
-        match why {
-            XlsbError::Password => Self::Password,
-            _ => Self::Damaged,
-        }
+        if matches!(why, XlsbError::Password) { Self::Password } else { Self::Damaged }
     }
 }
 
 impl From<OdsError> for Stop {
     fn from(why: OdsError) -> Self {
-        match why {
-            OdsError::Password => Self::Password,
-            _ => Self::Damaged,
-        }
+        if matches!(why, OdsError::Password) { Self::Password } else { Self::Damaged }
     }
 }
 

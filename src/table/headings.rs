@@ -26,6 +26,15 @@ pub(super) struct Bound {
     pub(super) usable: bool,
 }
 
+impl Bound {
+    /// All columns that are read, those of the shape before further ones: heading and position.
+    pub(super) fn read<'a>(&'a self, shape: &Shape) -> impl Iterator<Item = (&'a str, usize)> {
+        let named = shape.columns.iter().zip(&self.columns);
+        let named = named.filter_map(|(column, place)| Some((column.heading, (*place)?.0)));
+        named.chain(self.further.iter().map(|(heading, position)| (heading.as_str(), *position)))
+    }
+}
+
 /// Binds the headings; `bare` is the unit of lengths whose heading names none, `tell` takes what is wrong by column from 0.
 pub(super) fn bind(
     shape: &Shape,

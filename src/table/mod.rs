@@ -27,7 +27,7 @@ mod xlsx_door;
 mod xml;
 
 pub use door::{read, read_titled};
-pub use excerpt::{ExcerptCell, excerpt, excerpts};
+pub use excerpt::{ExcerptCell, excerpts};
 pub use find::{Found, FoundTable, HiddenSheet, open, workbooks};
 pub use guard::read_guarded_by;
 pub use guard_child::child_main;
@@ -39,6 +39,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::ground::notice::Finding;
+use crate::ground::{Spot, TableName};
 use row::Row;
 use xlsx_book::BookKind;
 
@@ -131,19 +132,21 @@ pub enum TableFile {
 }
 
 impl TableFile {
-    /// The file as notices show it.
-    pub fn shown(&self) -> Arc<str> {
-        match self {
-            Self::File { shown, .. } => shown.clone(),
-            Self::BuiltIn { name, .. } => Arc::from(*name),
-        }
-    }
-
     /// The sheet of a workbook.
     pub fn sheet(&self) -> Option<&Arc<str>> {
         match self {
             Self::File { sheet, .. } => sheet.as_ref(),
             Self::BuiltIn { .. } => None,
+        }
+    }
+
+    /// The whole table as a place that notices speak of.
+    pub fn spot(&self) -> Spot {
+        match self {
+            Self::File { path, shown, sheet } => {
+                Spot { sheet: sheet.clone(), ..Spot::file(TableName::of_file(shown, path)) }
+            }
+            Self::BuiltIn { name, .. } => Spot::file(*name),
         }
     }
 

@@ -25,70 +25,40 @@ pub struct Money {
     pub per: String,
 }
 
-/// Words that say there is no price.
-const NO_PRICE: [&str; 27] = [
-    "-",
-    "--",
-    "---",
-    "\u{2013}",
-    "\u{2014}",
-    "n/a",
-    "na",
-    "n.a.",
-    "n.a",
-    "not available",
-    "not offered",
-    "not sold",
-    "not quoted",
-    "no bid",
-    "nobid",
-    "no quote",
-    "no price",
-    "none",
-    "nil",
-    "call",
-    "call us",
-    "call for price",
-    "on request",
-    "tbd",
-    "t.b.d.",
-    "tba",
-    "poa",
+/// Words that say there is no price, parted by `|`.
+const NO_PRICE: &str = "-|--|---|\u{2013}|\u{2014}|n/a|na|n.a.|n.a|not available|not offered|not sold|not quoted|\
+     no bid|nobid|no quote|no price|none|nil|call|call us|call for price|on request|tbd|t.b.d.|tba|poa";
+
+/// Signs of currencies, longer ones first, each with the codes that it may stand for.
+const SIGNS: [(&str, &str); 11] = [
+    ("US$", "USD"),
+    ("CA$", "CAD"),
+    ("AU$", "AUD"),
+    ("NZ$", "NZD"),
+    ("MX$", "MXN"),
+    ("C$", "CAD"),
+    ("A$", "AUD"),
+    ("$", "USD CAD AUD NZD MXN"),
+    ("€", "EUR"),
+    ("£", "GBP"),
+    ("¥", "JPY CNY"),
 ];
 
-/// Signs and codes of currencies, longer ones first, each with the codes that it may stand for.
-const CURRENCIES: [(&str, &[&str]); 23] = [
-    ("US$", &["USD"]),
-    ("CA$", &["CAD"]),
-    ("AU$", &["AUD"]),
-    ("NZ$", &["NZD"]),
-    ("MX$", &["MXN"]),
-    ("C$", &["CAD"]),
-    ("A$", &["AUD"]),
-    ("$", &["USD", "CAD", "AUD", "NZD", "MXN"]),
-    ("€", &["EUR"]),
-    ("£", &["GBP"]),
-    ("¥", &["JPY", "CNY"]),
-    ("USD", &["USD"]),
-    ("CAD", &["CAD"]),
-    ("AUD", &["AUD"]),
-    ("NZD", &["NZD"]),
-    ("MXN", &["MXN"]),
-    ("EUR", &["EUR"]),
-    ("GBP", &["GBP"]),
-    ("JPY", &["JPY"]),
-    ("CNY", &["CNY"]),
-    ("CHF", &["CHF"]),
-    ("SEK", &["SEK"]),
-    ("DKK", &["DKK"]),
-];
+/// Codes of currencies.
+const CODES: [&str; 12] =
+    ["USD", "CAD", "AUD", "NZD", "MXN", "EUR", "GBP", "JPY", "CNY", "CHF", "SEK", "DKK"];
+
+/// Signs and codes, each with the codes that it may stand for: a code for itself.
+fn currencies() -> impl Iterator<Item = (&'static str, &'static str)> {
+    SIGNS.into_iter().chain(CODES.into_iter().map(|code| (code, code)))
+}
 
 impl Quoted {
     /// Reads what a person wrote. Nothing where it is neither a sum nor words for none: a comma that does not part
     /// thousands is in doubt and refused.
     pub fn read(text: &str, decimal_commas: bool) -> Option<Self> {
         let text = text.trim();
-        if NO_PRICE.iter().any(|word| word.eq_ignore_ascii_case(text)) {
+        if NO_PRICE.split('|').any(|word| word.eq_ignore_ascii_case(text)) {
             return Some(Self::None);
         }
         let (minus, rest) = sign(text);
@@ -110,9 +80,9 @@ impl Quoted {
 impl Money {
     /// Whether it may be in the currency that a job names; a name that nobody knows may be any.
     pub fn may_be_in(&self, named: &str) -> bool {
-        let codes = |word: &str| CURRENCIES.iter().find(|(sign, _)| sign.eq_ignore_ascii_case(word.trim()));
+        let codes = |word: &str| currencies().find(|(sign, _)| sign.eq_ignore_ascii_case(word.trim()));
         match (self.currency.and_then(codes), codes(named)) {
-            (Some((_, written)), Some((_, known))) => written.iter().any(|code| known.contains(code)),
+            (Some((_, written)), Some((_, known))) => written.split(' ').any(|code| known.contains(code)),
             (Some(_) | None, Some(_) | None) => true,
         }
     }
@@ -127,7 +97,7 @@ fn sign(text: &str) -> (bool, &str) {
 
 /// The sign or code that a text begins with; a code is a word of its own.
 fn currency_first(text: &str) -> (Option<&'static str>, &str) {
-    for (written, _) in CURRENCIES {
+    for (written, _) in currencies() {
         let Some(head) = text.get(..written.len()).filter(|head| head.eq_ignore_ascii_case(written)) else {
             continue;
         };

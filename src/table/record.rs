@@ -198,22 +198,12 @@ impl Record<'_> {
 
     /// The number of a further cell.
     fn counted(&self, cell: Cell<'_>) -> Option<Decimal> {
-        match cell.kind {
-            Kind::Scaled => None,
-            Kind::Shown => decimal(&bare(cell.text)?),
-            Kind::Text if self.decimal_commas => decimal(&with_points(cell.text)?),
-            Kind::Empty
-            | Kind::Text
-            | Kind::Number
-            | Kind::Percent
-            | Kind::Truth
-            | Kind::Day
-            | Kind::MonthYear
-            | Kind::Time
-            | Kind::Fault
-            | Kind::NoResult
-            | Kind::TooLong => decimal(cell.text),
+        if cell.kind == Kind::Shown {
+            return decimal(&bare(cell.text)?);
         }
+        let commas = cell.kind == Kind::Text && self.decimal_commas;
+        let plain = if commas { with_points(cell.text)? } else { cell.text.into() };
+        (cell.kind != Kind::Scaled).then(|| decimal(&plain)).flatten()
     }
 
     fn further_cells(&self) -> impl Iterator<Item = (&str, Cell<'_>)> {

@@ -62,22 +62,12 @@ impl Kind {
 
     /// The kind a letter stands for.
     pub(super) fn from_letter(letter: u8) -> Option<Self> {
-        Some(match letter {
-            b'-' => Self::Empty,
-            b't' => Self::Text,
-            b'n' => Self::Number,
-            b'p' => Self::Percent,
-            b'u' => Self::Shown,
-            b'k' => Self::Scaled,
-            b'b' => Self::Truth,
-            b'd' => Self::Day,
-            b'm' => Self::MonthYear,
-            b'h' => Self::Time,
-            b'e' => Self::Fault,
-            b'f' => Self::NoResult,
-            b'l' => Self::TooLong,
-            _ => return None,
-        })
+        use Kind::*;
+        let all = [
+            Empty, Text, Number, Percent, Shown, Scaled, Truth, Day, MonthYear, Time, Fault, NoResult,
+            TooLong,
+        ];
+        all.into_iter().find(|kind| kind.letter() == letter)
     }
 }
 

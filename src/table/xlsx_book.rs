@@ -184,29 +184,24 @@ impl Book {
             return Err(damaged("it has no workbook part"));
         };
         let (mut sheets, mut hidden, mut from_1904) = (Vec::new(), Vec::new(), false);
-        loop {
-            match xml.next()? {
-                Token::Open if xml.name() == "workbookPr" => {
-                    from_1904 = matches!(xml.attribute("date1904").as_deref(), Some("1" | "true"));
+        while xml.next_tag()? {
+            if xml.name() == "workbookPr" {
+                from_1904 = matches!(xml.attribute("date1904").as_deref(), Some("1" | "true"));
+            }
+            if xml.name() != "sheet" {
+                continue;
+            }
+            let [name, id, state] = xml.attributes(["name", "id", "state"]);
+            let relation = relations.iter().find(|r| Some(r.id.as_str()) == id.as_deref());
+            if let (Some(relation), Some(name)) = (relation, name)
+                && relation.kind.ends_with("/worksheet")
+                && sheets.len() + hidden.len() < caps::TABLES
+            {
+                let name = name.into_owned();
+                match state.as_deref() {
+                    None | Some("visible") => sheets.push(SheetPart { name, path: relation.target.clone() }),
+                    Some(_) => hidden.push(name),
                 }
-                Token::Open if xml.name() == "sheet" => {
-                    let visible = matches!(xml.attribute("state").as_deref(), None | Some("visible"));
-                    let id = xml.attribute("id");
-                    let relation = relations.iter().find(|r| Some(r.id.as_str()) == id.as_deref());
-                    if let (Some(relation), Some(name)) = (relation, xml.attribute("name"))
-                        && relation.kind.ends_with("/worksheet")
-                        && sheets.len() + hidden.len() < caps::TABLES
-                    {
-                        let name = name.into_owned();
-                        if visible {
-                            sheets.push(SheetPart { name, path: relation.target.clone() });
-                        } else {
-                            hidden.push(name);
-                        }
-                    }
-                }
-                Token::End => break,
-                Token::Open | Token::Close | Token::Text => {}
             }
         }
         drop(xml);
@@ -225,36 +220,27 @@ impl Book {
         };
         let mut relations = Vec::new();
         let Some(mut xml) = self.part(&path, caps::PART_BYTES)? else { return Ok(relations) };
-        loop {
-            match xml.next()? {
-                Token::Open if xml.name() == "Relationship" && relations.len() < caps::PARTS => {
-                    let text = |name: &str| xml.attribute(name).unwrap_or_default().into_owned();
-                    let target = resolve(folder, &text("Target"));
-                    relations.push(Relation { id: text("Id"), kind: text("Type"), target });
-                }
-                Token::End => return Ok(relations),
-                Token::Open | Token::Close | Token::Text => {}
+        while xml.next_tag()? {
+            if xml.name() == "Relationship" && relations.len() < caps::PARTS {
+                let text = |name: &str| xml.attribute(name).unwrap_or_default().into_owned();
+                let target = resolve(folder, &text("Target"));
+                relations.push(Relation { id: text("Id"), kind: text("Type"), target });
             }
         }
+        Ok(relations)
     }
 
     fn texts(&mut self, path: &str) -> Result<Texts> {
         let mut texts = Texts::default();
         let Some(mut xml) = self.part(path, caps::TEXTS_BYTES)? else { return Ok(texts) };
-        let mut one = String::new();
-        loop {
-            match xml.next()? {
-                Token::Open if xml.name() == "si" => {
-                    one.clear();
-                    take_text(&mut xml, "si", &mut one)?;
-                    texts.all.push_str(&one);
-                    let end = u32::try_from(texts.all.len());
-                    texts.ends.push(end.map_err(|_| damaged("too many texts"))?);
-                }
-                Token::End => return Ok(texts),
-                Token::Open | Token::Close | Token::Text => {}
+        while xml.next_tag()? {
+            if xml.name() == "si" {
+                take_text(&mut xml, "si", &mut texts.all)?;
+                let end = u32::try_from(texts.all.len());
+                texts.ends.push(end.map_err(|_| damaged("too many texts"))?);
             }
         }
+        Ok(texts)
     }
 
     fn formats(&mut self, path: &str) -> Result<Vec<Format>> {
@@ -262,26 +248,21 @@ impl Book {
         let Some(mut xml) = self.part(path, caps::PART_BYTES)? else { return Ok(formats) };
         let mut own: BTreeMap<u32, Format> = BTreeMap::new();
         let mut in_cells = false;
-        let number = |text: Option<std::borrow::Cow<'_, str>>| text.and_then(|t| t.parse::<u32>().ok());
-        loop {
-            match xml.next()? {
-                Token::Open if xml.name() == "numFmt" => {
-                    if let (Some(id), Some(code)) =
-                        (number(xml.attribute("numFmtId")), xml.attribute("formatCode"))
-                    {
-                        own.insert(id, Format::of_code(&code));
-                    }
-                }
-                Token::Open if xml.name() == "cellXfs" => in_cells = true,
-                Token::Close if xml.name() == "cellXfs" => in_cells = false,
-                Token::Open if in_cells && xml.name() == "xf" => {
-                    let id = number(xml.attribute("numFmtId")).unwrap_or(0);
+        while xml.next_tag()? {
+            let [id, code] = xml.attributes(["numFmtId", "formatCode"]);
+            let id = id.and_then(|id| id.parse().ok());
+            match xml.name() {
+                "numFmt" => own.extend(id.zip(code).map(|(id, code)| (id, Format::of_code(&code)))),
+                "cellXfs" => in_cells = true,
+                "cellStyleXfs" => in_cells = false,
+                "xf" if in_cells => {
+                    let id = id.unwrap_or(0);
                     formats.push(own.get(&id).cloned().unwrap_or_else(|| Format::built_in(id)));
                 }
-                Token::End => return Ok(formats),
-                Token::Open | Token::Close | Token::Text => {}
+                _ => {}
             }
         }
+        Ok(formats)
     }
 }
 

@@ -94,6 +94,17 @@ impl<R: Read> Xml<R> {
         }
     }
 
+    /// Goes on to the next tag that opens; whether there is one.
+    pub(super) fn next_tag(&mut self) -> Result<bool, Finding> {
+        loop {
+            match self.next()? {
+                Token::Open => return Ok(true),
+                Token::End => return Ok(false),
+                Token::Close | Token::Text => {}
+            }
+        }
+    }
+
     /// The name of the tag, without its namespace.
     pub(super) fn name(&self) -> &str {
         let (start, end) = self.name;

@@ -2,13 +2,13 @@
 //! base bid. They are taken out of the job here, with what is doubtful in their names. Nothing is counted.
 
 use super::lexicon::{Lexicon, Word};
-use super::place::PlaceRow;
 use super::reading::Reading;
-use super::reading::findings::{looks_like_another, type_nearest};
-use super::run::Run;
+use super::reading::findings::looks_like_another;
+use super::run::{PlaceRow, Run};
 use super::scope::Scope;
+use super::shape::{findings, type_nearest};
 use crate::ground::name::{fold, look_alike, natural, nearest};
-use crate::ground::notice::{Finding, error, warning};
+use crate::ground::notice::{Finding, warning};
 use crate::ground::{Instead, RowAt};
 
 /// The optional work of a job.
@@ -156,14 +156,10 @@ fn near_alternate(found: &str, near: &[&str]) -> Finding {
     )
 }
 
-/// A run of the base bid that joins one that is not in it.
-fn joins_optional(joined: &str, alternate: &str) -> Finding {
-    error(
-        "joins-optional",
-        format!(
-            "it is in the base bid and joins \"{joined}\", which is only in the alternate \"{alternate}\""
-        ),
+findings! {
+    /// A run of the base bid that joins one that is not in it.
+    fn joins_optional(joined: &str, alternate: &str) = error("joins-optional",
+        "it is in the base bid and joins \"{joined}\", which is only in the alternate \"{alternate}\"",
         "a run that is there whenever what it joins is",
-        format!("type {alternate} in its cell alternate, or let it join a run of the base bid"),
-    )
+        "type {alternate} in its cell alternate, or let it join a run of the base bid");
 }

@@ -7,21 +7,18 @@ use std::path::{Path, PathBuf};
 
 use super::alternates::{self, Alternates};
 use super::catalog::Catalog;
-use super::check;
 use super::doubtful::{self, Judged};
-use super::held::{self, Held};
 use super::labor::{self, LaborRow, Nearness};
 use super::lexicon::{Lexicon, Word};
-use super::on_hand::{self, OnHand};
-use super::place::{self, PlaceRow};
 use super::price_list::{self, PriceList};
 use super::reading::{Reading, all_rows, named};
-use super::run::{self, Run, RunColumns};
+use super::run::{self, PlaceRow, Run, RunColumns};
 use super::settings::{self, Said, Settings};
-use super::supplier::{self, Supplier};
-use super::tables;
+use super::shape::findings;
+use super::supplies::{self, Held, OnHand, Supplier};
 use super::tool::{self, ToolRow};
-use crate::ground::notice::{Finding, error, in_order};
+use super::{check, tables};
+use crate::ground::notice::in_order;
 use crate::ground::{Instead, Notice, RowAt, SourceId, Sources};
 use crate::table::{Found, FoundTable};
 
@@ -196,7 +193,7 @@ impl Job {
             columns.add(source, &list, &reading.sources, &mut reading.lexicon);
             runs.append(&mut list);
         }
-        let mut places = all_rows(tables, "places", &mut reading, place::read);
+        let mut places = all_rows(tables, "places", &mut reading, run::read_places);
         catalog.read_patterns(layers, &columns, &mut reading);
         check::runs(&mut runs, &catalog, &columns, &mut reading);
         check::places(&mut places, &catalog, &mut reading);
@@ -214,8 +211,9 @@ impl Job {
         let of_job = |tables| named(tables, "prices").filter(|_| own_lists);
         let all = of_job(&shared).chain(&lists).chain(of_job(tables));
         let offers = all.flat_map(|list| price_list::read(&list.file, &mut reading, &catalog)).collect();
-        let on_hand =
-            all_rows(tables, "onhand", &mut reading, |file, reading| on_hand::read(file, reading, &catalog));
+        let on_hand = all_rows(tables, "onhand", &mut reading, |file, reading| {
+            supplies::on_hand(file, reading, &catalog)
+        });
         let prices = PriceList::of(offers, &reading.lexicon);
         if said.compare_priced {
             let mut more = prices.covered(&catalog, &runs);
@@ -224,10 +222,10 @@ impl Job {
             more.retain(|system| !chosen(system));
             settings.compare_with.append(&mut more);
         }
-        let mut suppliers = all_rows(&shared, "suppliers", &mut reading, supplier::read);
-        suppliers.append(&mut all_rows(tables, "suppliers", &mut reading, supplier::read));
+        let mut suppliers = all_rows(&shared, "suppliers", &mut reading, supplies::suppliers);
+        suppliers.append(&mut all_rows(tables, "suppliers", &mut reading, supplies::suppliers));
         check::suppliers(&suppliers, &prices, &mut reading);
-        let mut held = all_rows(tables, "held", &mut reading, held::read);
+        let mut held = all_rows(tables, "held", &mut reading, supplies::held);
         check::held(&mut held, &settings, &mut reading);
         check::sold(&prices, &on_hand, &mut held, settings.colors, &catalog, &mut reading);
         let near = [
@@ -345,12 +343,10 @@ fn found_at<T>(
     found.map_err(|why| reading.trouble(at, "value", no_such_path(item, path, &why.found))).ok()
 }
 
-/// A path named in the job leads nowhere.
-fn no_such_path(item: &str, found: &str, why: &str) -> Finding {
-    error(
-        "no-such-path",
-        format!("{item} \"{found}\": {why}"),
+findings! {
+    /// A path named in the job leads nowhere.
+    fn no_such_path(item: &str, found: &str, why: &str) = error("no-such-path",
+        "{item} \"{found}\": {why}",
         "a path from the folder of the job",
-        "type the path as it is seen from the folder of the job",
-    )
+        "type the path as it is seen from the folder of the job");
 }

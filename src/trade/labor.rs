@@ -8,8 +8,7 @@ use super::lexicon::Word;
 use super::pack;
 use super::reading::findings::wrong_value;
 use super::reading::{Reading, Row, is_beyond};
-use super::shape::{shape, words};
-use crate::ground::notice::{Finding, warning};
+use super::shape::{findings, shape, words};
 use crate::ground::{Length, LengthUnit, RowAt};
 use crate::table::TableFile;
 
@@ -178,12 +177,10 @@ fn for_so_many(row: &mut Row<'_, '_>, per: WorkPer, bare: LengthUnit) -> Decimal
     Decimal::ONE
 }
 
-/// A cell that changes nothing on a row of hours of its kind.
-fn labor_cell_unread(heading: &str, per: &str) -> Finding {
-    warning(
-        "labor-cell-unread",
-        format!("{heading} is given on a row per {per}, where it changes nothing"),
-        format!("no {heading} on a row per {per}"),
-        format!("empty {heading}, or correct per"),
-    )
+findings! {
+    /// A cell that changes nothing on a row of hours of its kind.
+    fn labor_cell_unread(heading: &str, per: &str) = warning("labor-cell-unread",
+        "{heading} is given on a row per {per}, where it changes nothing",
+        "no {heading} on a row per {per}",
+        "empty {heading}, or correct per");
 }

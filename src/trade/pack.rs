@@ -4,8 +4,8 @@
 use rust_decimal::Decimal;
 
 use super::lexicon::Word;
-use super::reading::{MOST_COUNTED, Words, is_beyond};
-use super::shape::words;
+use super::reading::{MOST_COUNTED, is_beyond};
+use super::shape::{Words, words};
 use crate::ground::{Length, LengthUnit};
 
 words! {

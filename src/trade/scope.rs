@@ -3,8 +3,9 @@
 
 use super::lexicon::{Lexicon, Word};
 use super::reading::{Row, parts};
+use super::shape::findings;
 use crate::ground::name::fold;
-use crate::ground::notice::{Finding, error, warning};
+use crate::ground::notice::{Finding, warning};
 
 /// What a row says of alternates.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -107,12 +108,10 @@ fn alternate_none(found: &str) -> Finding {
     .meaning(format!("alternate {found}"))
 }
 
-/// A word for yes where an alternate should be named.
-fn alternate_unnamed(found: &str) -> Finding {
-    error(
-        "alternate-unnamed",
-        format!("alternate is \"{found}\", which names no optional work"),
+findings! {
+    /// A word for yes where an alternate should be named.
+    fn alternate_unnamed(found: &str) = error("alternate-unnamed",
+        "alternate is \"{found}\", which names no optional work",
         "the name of the optional work that the row belongs to, or without and its name",
-        "type the name of the alternate, the same in each of its rows, or empty the cell",
-    )
+        "type the name of the alternate, the same in each of its rows, or empty the cell");
 }

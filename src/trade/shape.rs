@@ -1,5 +1,9 @@
-//! How a table and a closed list of trade words are written down in code: a table has one line a column (its heading, its
-//! other headings, whether it must be there, what it holds, its help), a list one line a word. No reading.
+//! How tables, closed lists of trade words and notices are written down in code: a table has one line a column (its
+//! heading, its other headings, whether it must be there, what it holds, its help), a list one line a word, a notice its
+//! three texts. No reading.
+
+use crate::ground::name::fold_heading;
+use crate::ground::notice::Finding;
 
 /// Defines a table: `pub(crate) const $shape: Shape`, and an enum `$columns` whose members are the columns in order.
 macro_rules! shape {
@@ -20,13 +24,7 @@ macro_rules! shape {
             name: $name,
             further: crate::table::Further::$further,
             columns: &[
-                $(crate::table::Column {
-                    heading: $heading,
-                    also: &[$($($also),+)?],
-                    required: crate::trade::shape::shape!(@$needed),
-                    holds: crate::table::Holds::$holds,
-                    help: $help,
-                },)+
+                $(crate::trade::shape::shape!(@column $heading [$($($also),+)?] $needed $holds $help),)+
             ],
         };
 
@@ -36,8 +34,70 @@ macro_rules! shape {
             }
         }
     };
+    (@column $heading:literal [$($also:literal),*] $needed:ident $holds:ident $help:literal) => {
+        crate::table::Column {
+            heading: $heading,
+            also: &[$($also),*],
+            required: crate::trade::shape::shape!(@$needed),
+            holds: crate::table::Holds::$holds,
+            help: $help,
+        }
+    };
     (@required) => { true };
     (@optional) => { false };
+}
+
+/// Defines a table whose rows are read cell by cell: its shape, the type that a row becomes, and the reading of a row. Each
+/// column is one entry: field and type, heading and other headings, whether it must be there, what it holds, its help,
+/// and how its cell is read; behind them stand columns that a table may have and nothing reads. Rows in error are kept
+/// where the type has a field that says so.
+macro_rules! table {
+    (
+        $(#[$meta:meta])*
+        $shape:ident = $name:literal, $further:ident;
+        $(#[$of:meta])*
+        $row:ident $(($in_error:ident))? {
+            $($field:ident: $type:ty = $heading:literal $([$($also:literal),+])?, $needed:ident, $holds:ident, $help:literal;
+                $read:expr;)+
+        } $(unread {
+            $($unread:literal, $unneeded:ident, $unheld:ident, $why:literal;)+
+        })?
+    ) => {
+        $(#[$meta])*
+        pub(crate) const $shape: crate::table::Shape = crate::table::Shape {
+            name: $name,
+            further: crate::table::Further::$further,
+            columns: &[
+                $(crate::trade::shape::shape!(@column $heading [$($($also),+)?] $needed $holds $help),)+
+                $($(crate::trade::shape::shape!(@column $unread [] $unneeded $unheld $why),)+)?
+            ],
+        };
+
+        $(#[$of])*
+        #[derive(Debug, Clone)]
+        pub struct $row {
+            /// Where it stands.
+            pub row: crate::ground::RowAt,
+            $(
+                /// Whether a cell of the row was misread or contradicts another: it is not used.
+                pub $in_error: bool,
+            )?
+            $(#[doc = $help] pub $field: $type,)+
+        }
+
+        impl $row {
+            /// Reads a row cell by cell.
+            fn read(row: &mut Row<'_, '_>) -> Self {
+                let mut columns = 0_usize..;
+                let mut next = || columns.next().unwrap_or_default();
+                $(
+                    let read: fn(&mut Row<'_, '_>, usize) -> $type = $read;
+                    let $field = read(row, next());
+                )+
+                Self { row: row.at(), $($in_error: row.in_error(),)? $($field,)+ }
+            }
+        }
+    };
 }
 
 /// Defines a closed list of trade words: an enum, all its members in order, and the word for each with other spellings.
@@ -67,11 +127,95 @@ macro_rules! words {
             }
         }
 
-        impl crate::trade::reading::Words for $name {
+        impl crate::trade::shape::Words for $name {
             const KNOWN: &'static [(Self, &'static str)] =
                 &[$((Self::$member, $word),)+ $($($((Self::$member, $also),)+)?)+];
         }
     };
 }
 
-pub(super) use {shape, words};
+/// A closed list of trade words, as the macro `words!` writes one.
+pub(crate) trait Words: Copy + 'static {
+    /// Each with its word, then with other spellings.
+    const KNOWN: &'static [(Self, &'static str)];
+
+    /// What a word means.
+    fn of_word(text: &str) -> Option<Self> {
+        pick(text, Self::KNOWN)
+    }
+
+    /// All words, for a notice.
+    fn all_words() -> Vec<&'static str> {
+        Self::KNOWN.iter().map(|(_, word)| *word).collect()
+    }
+}
+
+/// The meaning of a trade word, without regard to case, spaces and hyphens.
+pub(super) fn pick<T: Copy>(text: &str, known: &[(T, &'static str)]) -> Option<T> {
+    let plain = known.iter().find(|(_, word)| word.eq_ignore_ascii_case(text));
+    plain
+        .or_else(|| {
+            let folded = fold_heading(text);
+            known.iter().find(|(_, word)| fold_heading(word) == folded)
+        })
+        .map(|(value, _)| *value)
+}
+
+/// Defines notices: each a function that gives what was found, with its weight, its kind, and the three texts (what was
+/// found, what was expected, what to type), in which its arguments stand between braces.
+macro_rules! findings {
+    ($(
+        $(#[$doc:meta])*
+        $vis:vis fn $name:ident($($arg:ident: $type:ty),*) =
+            $weight:ident($kind:literal, $found:literal, $expected:literal, $remedy:literal);
+    )+) => {$(
+        $(#[$doc])*
+        $vis fn $name($($arg: $type),*) -> crate::ground::notice::Finding {
+            crate::ground::notice::$weight($kind, format!($found), format!($expected), format!($remedy))
+        }
+    )+};
+}
+
+/// Defines notices of names that nothing has: as `findings!`, but the last text is what to do where no other name is near,
+/// and the function takes the names that there are. Behind `meant` stand those whose cell holds one name alone: the
+/// nearest is what may have been meant in it.
+macro_rules! unknown_names {
+    ($(
+        $(#[$doc:meta])*
+        $vis:vis fn $name:ident($($arg:ident),+) =
+            $weight:ident($kind:literal, $text:literal, $expected:literal, $otherwise:literal) $($meant:ident)?;
+    )+) => {$(
+        $(#[$doc])*
+        $vis fn $name<'a>($($arg: &str),+, names: impl Iterator<Item = &'a str>) -> crate::ground::notice::Finding {
+            let near = crate::ground::name::nearest(crate::trade::shape::last(&[$($arg),+]), names);
+            let remedy = crate::trade::shape::type_nearest(&near, $otherwise);
+            let finding = crate::ground::notice::$weight($kind, format!($text), $expected, remedy);
+            $(let finding = crate::trade::shape::$meant(finding, &near);)?
+            finding
+        }
+    )+};
+}
+
+/// The last of some texts.
+pub(super) fn last<'a>(texts: &[&'a str]) -> &'a str {
+    texts.last().copied().unwrap_or_default()
+}
+
+/// The remedy where a name may be another one misspelled: the nearest names, or else something to do.
+pub(super) fn type_nearest(near: &[&str], otherwise: &str) -> String {
+    let quoted: Vec<String> = near.iter().map(|name| format!("\"{name}\"")).collect();
+    match quoted.join(" or ") {
+        none if none.is_empty() => otherwise.to_owned(),
+        some => format!("type {some} if that is meant, or {otherwise}"),
+    }
+}
+
+/// The finding, with the nearest name as what may have been meant, where there is one.
+pub(super) fn meant(finding: Finding, near: &[&str]) -> Finding {
+    match near.first() {
+        Some(first) => finding.meaning(*first),
+        None => finding,
+    }
+}
+
+pub(super) use {findings, shape, table, unknown_names, words};

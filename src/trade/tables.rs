@@ -4,29 +4,30 @@
 use std::path::Path;
 use std::sync::Arc;
 
+use super::shape::findings;
 use crate::ground::name::{fold_heading, nearest};
-use crate::ground::notice::{Finding, error, remark, warning};
-use crate::ground::{Notice, Spot};
+use crate::ground::notice::{Finding, remark, warning};
+use crate::ground::{Notice, Spot, TableName};
 use crate::table::{self, Found, FoundTable, Shape, TableFile};
 
 /// The tables that a job may hold, in the order in which documents list them.
 pub const SHAPES: [&Shape; 17] = [
     &super::settings::JOB,
     &super::run::RUNS,
-    &super::place::PLACES,
+    &super::run::PLACES,
     &super::price_list::PRICES,
     &super::catalog::pattern::PATTERNS,
     &super::catalog::part::PARTS,
     &super::catalog::system::SYSTEMS,
-    &super::catalog::tube_size::SIZES,
-    &super::catalog::joint::JOINTS,
-    &super::catalog::support::SUPPORTS,
-    &super::catalog::fixture::FIXTURES,
+    &super::catalog::published::SIZES,
+    &super::catalog::published::JOINTS,
+    &super::catalog::published::SUPPORTS,
+    &super::catalog::published::FIXTURES,
     &super::labor::LABOR,
     &super::tool::TOOLS,
-    &super::supplier::SUPPLIERS,
-    &super::on_hand::ON_HAND,
-    &super::held::HELD,
+    &super::supplies::SUPPLIERS,
+    &super::supplies::ON_HAND,
+    &super::supplies::HELD,
     &super::doubtful::ORDINARY,
 ];
 
@@ -69,10 +70,10 @@ pub(super) fn unknown(tables: &[FoundTable]) -> impl Iterator<Item = Notice> {
     let is_known = |table: &FoundTable| {
         SHAPES.iter().any(|shape| table.is(shape.name)) || NOT_TABLES.contains(&table.name.as_str())
     };
-    tables.iter().filter(move |table| !is_known(table)).map(|table| {
-        let spot = Spot { file: table.file.shown(), sheet: table.file.sheet().cloned(), row: 0, column: 0 };
-        unknown_table(&table.written).at([spot])
-    })
+    tables
+        .iter()
+        .filter(move |table| !is_known(table))
+        .map(|table| unknown_table(&table.written).at([table.file.spot()]))
 }
 
 /// The tables of a job; one CSV file of any other name is its run list, and a folder that has no CSV file but one
@@ -114,7 +115,7 @@ pub(super) fn shared(home: &Path, written: &str) -> Result<Found, Notice> {
         }
     }
     for sheet in &mut found.hidden {
-        sheet.spot.file = Arc::from(written);
+        sheet.spot.file = TableName::of_file(written, &path);
     }
     tell_hidden(&mut found);
     Ok(found)
@@ -162,7 +163,8 @@ pub(super) fn price_lists(home: &Path, written: &str) -> Result<Vec<Found>, Noti
             Ok(found) => lists.push(found),
             // What is no list is told beside those that are.
             Err(mut notice) => {
-                notice.spots.iter_mut().for_each(|spot| spot.file = Arc::from(&*written));
+                let file = TableName::of_file(&written, &workbook);
+                notice.spots.iter_mut().for_each(|spot| spot.file = file.clone());
                 lists.push(Found { notices: vec![notice], ..Found::default() });
             }
         }
@@ -187,7 +189,7 @@ pub(super) fn text(name: &str, shown: &'static str, text: &'static str) -> Found
 /// A path as a whole.
 pub(super) fn whole(path: &Path) -> Spot {
     let file = path.file_name().map_or_else(|| path.to_string_lossy(), |name| name.to_string_lossy());
-    Spot { file: Arc::from(file), sheet: None, row: 0, column: 0 }
+    Spot::file(file)
 }
 
 /// A table that no job has.
@@ -204,52 +206,34 @@ fn unknown_table(written: &str) -> Finding {
     }
 }
 
-/// A job without a run list.
-fn no_run_list() -> Finding {
-    error(
-        "no-run-list",
+findings! {
+    /// A job without a run list.
+    fn no_run_list() = error("no-run-list",
         "the job has no run list",
         "a table \"runs\" with one run a row",
-        "add the table runs (a file runs.csv, or a sheet runs)",
-    )
-}
+        "add the table runs (a file runs.csv, or a sheet runs)");
 
-/// A folder of price lists without any.
-fn no_price_list_there() -> Finding {
-    error(
-        "no-price-list-there",
+    /// A folder of price lists without any.
+    fn no_price_list_there() = error("no-price-list-there",
         "the folder has no price list",
         "a folder with price lists: CSV files or workbooks",
-        "put the price list into it, or name the file itself",
-    )
-}
+        "put the price list into it, or name the file itself");
 
-/// A hidden sheet with the name of a table.
-fn hidden_table(name: &str) -> Finding {
-    warning(
-        "hidden-table",
-        format!("the sheet {name} is hidden and is not read"),
+    /// A hidden sheet with the name of a table.
+    fn hidden_table(name: &str) = warning("hidden-table",
+        "the sheet {name} is hidden and is not read",
         "tables on sheets in sight",
-        "show the sheet if it belongs to the job, else give it another name",
-    )
-}
+        "show the sheet if it belongs to the job, else give it another name");
 
-/// The run list is a hidden sheet.
-fn hidden_run_list(name: &str) -> Finding {
-    error(
-        "hidden-run-list",
-        format!("the job has no run list: the sheet {name} is hidden and is not read"),
+    /// The run list is a hidden sheet.
+    fn hidden_run_list(name: &str) = error("hidden-run-list",
+        "the job has no run list: the sheet {name} is hidden and is not read",
         "tables on sheets in sight",
-        format!("show the sheet {name}"),
-    )
-}
+        "show the sheet {name}");
 
-/// Other hidden sheets.
-fn hidden_sheets(names: &str) -> Finding {
-    remark(
-        "hidden-sheets",
-        format!("hidden and not read: {names}"),
+    /// Other hidden sheets.
+    fn hidden_sheets(names: &str) = remark("hidden-sheets",
+        "hidden and not read: {names}",
         "tables on sheets in sight",
-        "nothing, if they do not belong to the job",
-    )
+        "nothing, if they do not belong to the job");
 }

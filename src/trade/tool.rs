@@ -8,9 +8,8 @@ use rust_decimal::Decimal;
 use super::lexicon::Word;
 use super::reading::findings::negative_price;
 use super::reading::{Reading, Row};
-use super::shape::{shape, words};
+use super::shape::{findings, shape, words};
 use crate::ground::RowAt;
-use crate::ground::notice::{Finding, error};
 use crate::table::{Got, TableFile};
 
 shape! {
@@ -102,12 +101,10 @@ fn price(row: &mut Row<'_, '_>, had: Had) -> Decimal {
     Decimal::ZERO
 }
 
-/// A tool bought or rented for nothing.
-fn tool_for_nothing() -> Finding {
-    error(
-        "tool-for-nothing",
+findings! {
+    /// A tool bought or rented for nothing.
+    fn tool_for_nothing() = error("tool-for-nothing",
         "price is 0 of a tool that is not owned",
         "a price above zero, or owned",
-        "type the price, or owned in how",
-    )
+        "type the price, or owned in how");
 }

@@ -8,9 +8,8 @@ use rust_decimal::Decimal;
 use super::job::Job;
 use super::reading::findings::below_zero;
 use super::reading::{Reading, Row};
-use super::shape::shape;
+use super::shape::{findings, shape};
 use super::tables::whole;
-use crate::ground::notice::{Finding, error};
 use crate::ground::{LengthUnit, Notice, RowAt, Sources};
 use crate::table::{self, Got, TableFile};
 
@@ -144,12 +143,10 @@ fn line(row: &mut Row<'_, '_>) -> Option<Used> {
     })
 }
 
-/// A workbook without the sheet that is filled in on site.
-fn no_used_sheet() -> Finding {
-    error(
-        "no-used-sheet",
+findings! {
+    /// A workbook without the sheet that is filled in on site.
+    fn no_used_sheet() = error("no-used-sheet",
         "the workbook has no sheet Used",
         "an estimate.xlsx that this program wrote and somebody filled in on site",
-        "write one with `coilstick estimate`, fill in its sheet Used and name that file",
-    )
+        "write one with `coilstick estimate`, fill in its sheet Used and name that file");
 }

@@ -3,8 +3,8 @@
 use std::path::PathBuf;
 
 use super::making::package;
-use super::{saved, table_file};
-use coilstick::table::{excerpt, open, read_guarded_by};
+use super::{excerpt, saved, table_file};
+use coilstick::table::{open, read_guarded_by};
 use rust_xlsxwriter::Workbook;
 
 fn folder(name: &str, files: &[&str]) -> PathBuf {
@@ -29,7 +29,7 @@ fn a_folder_gives_its_csv_files_in_the_order_of_their_names() {
         ["onhand", "prices", "runs"]
     );
     assert!(found.tables[0].is("on hand") && found.tables[0].is("on-hand"));
-    assert_eq!(&*found.tables[0].file.shown(), "On_Hand.CSV");
+    assert_eq!(&*found.tables[0].file.spot().file, "On_Hand.CSV");
     assert!(found.notices.is_empty());
 }
 
@@ -122,7 +122,7 @@ fn a_row_can_be_drawn_again() {
 #[test]
 fn a_row_is_drawn_under_its_headings_where_a_comment_stands_above_them() {
     let text = "# walked on Monday, by two\nrun,size\nA1,1/2\n";
-    let file = coilstick::table::TableFile::BuiltIn { name: "runs", text };
+    let file = table_file(&super::file("walked.csv", text.as_bytes()), None);
     let cells = excerpt(&file, 3).unwrap();
     let heads: Vec<_> = cells.iter().map(|cell| cell.heading.as_deref()).collect();
     assert_eq!(heads, [Some("run"), Some("size")]);

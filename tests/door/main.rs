@@ -9,11 +9,14 @@ mod finding;
 mod making;
 mod workbooks;
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use coilstick::ground::{LengthUnit, Notice, Sources};
-use coilstick::table::{Column, Further, Holds, Record, Shape, TableFile, read, read_guarded_by};
+use coilstick::table::{
+    Column, ExcerptCell, Further, Holds, Record, Shape, TableFile, excerpts, read, read_guarded_by,
+};
 
 const fn column(heading: &'static str, required: bool, holds: Holds) -> Column {
     Column { heading, also: &[], required, holds, help: "" }
@@ -132,4 +135,9 @@ pub(crate) fn table_file(path: &Path, sheet: Option<&str>) -> TableFile {
 /// A file of `tests/door/saved`.
 pub(crate) fn saved(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/door/saved").join(name)
+}
+
+/// One row of a table as it is drawn under a notice.
+pub(crate) fn excerpt(file: &TableFile, row: u32) -> Option<Vec<ExcerptCell>> {
+    excerpts(&file.spot(), &BTreeSet::from([row])).remove(&row)
 }

@@ -225,7 +225,7 @@ fn cells_of_an_xlsx_are_those_calamine_reads() {
         let range = book.worksheet_range(&sheet).unwrap();
         let mut compared = 0;
         for row in 1..=range.end().unwrap().0 + 1 {
-            let ours = coilstick::table::excerpt(&table_file(&saved(name), None), row).unwrap_or_default();
+            let ours = super::excerpt(&table_file(&saved(name), None), row).unwrap_or_default();
             for column in 1..=9 {
                 let theirs = match range.get_value((row - 1, column - 1)) {
                     None | Some(Data::Empty) => String::new(),

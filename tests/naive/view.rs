@@ -254,10 +254,8 @@ impl<'a> View<'a> {
     pub(crate) fn part(&self, word: Word, variant: Word, system: SystemId) -> Option<PartId> {
         let known = (0_u32..).zip(&self.job.catalog.parts).map(|(id, part)| (PartId(id), part));
         let goes_by = |part: &coilstick::trade::Part| part.word == word || part.also.contains(&word);
-        let used_for = |part: &coilstick::trade::Part| {
-            let said = |used: &UsedAs| used.word() == self.text(word);
-            part.used_as.iter().any(said)
-        };
+        let used_for =
+            |part: &coilstick::trade::Part| part.used_as.iter().any(|used| used.word() == self.text(word));
         let named = known.clone().any(|(_, part)| goes_by(part));
         known
             .filter(|(_, part)| if named { goes_by(part) } else { used_for(part) })

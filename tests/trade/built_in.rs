@@ -32,8 +32,12 @@ fn each_system_has_a_part_for_every_use_but_its_own_transition() {
     let job = bare_job();
     for system in (0..).map(SystemId).take(job.catalog.systems.len()) {
         let name = job.lexicon.text(job.catalog.system(system).name);
-        for (used, word) in UsedAs::ALL.map(|used| (used, used.word())) {
-            assert!(job.catalog.parts_used_as(used, system).next().is_some(), "{name} has no {word}");
+        for used in UsedAs::ALL {
+            assert!(
+                job.catalog.parts_used_as(used, system).next().is_some(),
+                "{name} has no {}",
+                used.word()
+            );
         }
     }
 }

@@ -46,9 +46,7 @@ pub(super) fn explain(
     }
     for block in blocks {
         screen.result(&screen.paint_result(Paint::Bold, &block.head));
-        for line in block.lines.iter().flat_map(|line| fitted(line)) {
-            screen.result(&line);
-        }
+        screen.results(block.lines.iter().flat_map(|line| fitted(line)));
         screen.result("");
     }
     if !asked_for(&words, asked).is_empty() && sums::asked_for(&words, asked).is_some() {
@@ -56,7 +54,7 @@ pub(super) fn explain(
     }
     let told = estimate.told.iter().filter(|notice| notice.is_error());
     let errors: Vec<_> = told.cloned().collect();
-    Ok(finish(&errors, path, options, screen))
+    Ok(finish(&errors, options, screen))
 }
 
 /// A line that is too long for a terminal goes on under its words, behind the column of figures.
@@ -120,7 +118,7 @@ fn asked_for(words: &Wording<'_>, part: &str) -> Vec<ItemId> {
         })
     };
     let mut found: Vec<ItemId> = ids.filter(is_it).collect();
-    found.sort_by_key(|id| crate::ground::name::fold(&words.item_name(*id)));
+    found.sort_by_key(|id| fold(&words.item_name(*id)));
     found
 }
 
@@ -143,6 +141,7 @@ fn nothing_called(words: &Wording<'_>, part: &str) -> String {
 /// The order's figures, then each line of the takeoff with its cells.
 fn explained(words: &Wording<'_>, alternative: &Alternative, item: ItemId, lines: &[&Line]) -> Vec<String> {
     let unit = words.unit(item);
+    let figure = |much: String, what: String| format!("  {much:>10} {unit:5} {what}");
     let mut said = Vec::new();
     let total: Decimal = lines.iter().map(|line| words.quantity(line)).sum();
     for line in lines {
@@ -150,44 +149,34 @@ fn explained(words: &Wording<'_>, alternative: &Alternative, item: ItemId, lines
         let (cell, rule) = cells(words.job, line);
         let name = words.subject(line.subject);
         let rule = rule.map(|rule| format!(", {rule}")).unwrap_or_default();
-        said.push(format!("  {much:>10} {unit:5} {name:12} {}  [{cell}{rule}]", words.because(line)));
+        said.push(figure(much, format!("{name:12} {}  [{cell}{rule}]", words.because(line))));
     }
-    said.push(format!("  {:>10} {unit:5} need", quantity(total)));
+    said.push(figure(quantity(total), "need".to_owned()));
     for built in alternative.built.iter().filter(|built| built.item == item) {
         let names: Vec<String> = built.fittings.iter().map(|(id, _)| words.item_name(*id)).collect();
         let (names, joints, why) = (names.join(" and "), built.joints_in_words(), built.why.because());
         let so = if built.why.is_sold { "cheaper so" } else { "not sold so" };
-        said.push(format!(
-            "  {:>10} {unit:5} {so}: each is built from {names}, with {joints}; {why}",
-            -built.count
-        ));
+        let what = format!("{so}: each is built from {names}, with {joints}; {why}");
+        said.push(figure((-built.count).to_string(), what));
     }
     if let Some(order) = alternative.order.iter().find(|line| line.item == item) {
         if order.by_plan > Decimal::ZERO {
-            let more = quantity(order.by_plan);
-            said.push(format!("  {more:>10} {unit:5} more for cut plans and for fittings that are built"));
+            let what = "more for cut plans and for fittings that are built";
+            said.push(figure(quantity(order.by_plan), what.to_owned()));
         }
         if !order.allow.is_zero() {
-            let percent = points(order.allowance);
-            said.push(format!(
-                "  {:>10} {unit:5} allowance of {percent} %, rounded up once",
-                quantity(order.allow)
-            ));
+            let what = format!("allowance of {} %, rounded up once", points(order.allowance));
+            said.push(figure(quantity(order.allow), what));
         }
         if !order.on_hand.is_zero() {
-            said.push(format!("  {:>10} {unit:5} taken from the shelf", quantity(order.on_hand)));
+            said.push(figure(quantity(order.on_hand), "taken from the shelf".to_owned()));
         }
         for pick in &order.picks {
             let Some(offer) = words.offer(pick.offer) else { continue };
-            said.push(format!(
-                "  {:>10} {unit:5} bought: {} x {}, {}, {} [{}]",
-                quantity(pick.buy),
-                quantity(pick.packs),
-                words.sold_as(offer),
-                words.supplier(offer),
-                cents(pick.extended),
-                words.job.sources.row(offer.row),
-            ));
+            let (packs, sold, sum) = (quantity(pick.packs), words.sold_as(offer), cents(pick.extended));
+            let (supplier, row) = (words.supplier(offer), words.job.sources.row(offer.row));
+            let what = format!("bought: {packs} x {sold}, {supplier}, {sum} [{row}]");
+            said.push(figure(quantity(pick.buy), what));
         }
         if order.picks.is_empty() && order.extended.is_none() {
             said.push("              not priced: no offer for it".to_owned());

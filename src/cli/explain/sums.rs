@@ -76,7 +76,12 @@ pub(super) fn told(words: &Wording<'_>, of: &Alternative, sum: Sum) -> Vec<Strin
 }
 
 fn money(sum: Decimal, what: &str) -> String {
-    format!("  {:>12}  {what}", cents(sum))
+    beside(&cents(sum), what)
+}
+
+/// What is said behind the column of sums.
+fn beside(sum: &str, what: &str) -> String {
+    format!("  {sum:>12}  {what}")
 }
 
 /// A column of sums is ruled off above what it comes to.
@@ -108,7 +113,7 @@ fn material(words: &Wording<'_>, of: &Alternative, line: CostLine) -> Vec<String
             told.push(money(pick.extended, &format!("{name}: {packs} x {sold}, {supplier}  [{cell}]")));
         }
         if order.extended.is_none() {
-            told.push(format!("  {:>12}  {name}", "not priced"));
+            told.push(beside("not priced", &name));
         }
     }
     let place = CostLine::ALL.iter().position(|one| *one == line).unwrap_or(0);
@@ -127,11 +132,8 @@ pub(super) fn hours(words: &Wording<'_>, lines: &[&LaborLine]) -> Vec<String> {
     let crew = &job.settings.crew;
     if crew.productivity != Decimal::ONE_HUNDRED {
         let points = crew.productivity.normalize();
-        told.push(format!(
-            "  {:>12}  productivity {points} in all of them{}",
-            "",
-            said(words, "productivity")
-        ));
+        let where_said = said(words, "productivity");
+        told.push(beside("", &format!("productivity {points} in all of them{where_said}")));
     }
     if table.is_empty() {
         told.push("  the table labor has no rows".to_owned());
@@ -171,7 +173,7 @@ fn hours_of(words: &Wording<'_>, line: &LaborLine) -> String {
             };
             format!("  {:>10} h  {what}: {each}{harder}  [{cell}]", cents(hours))
         }
-        None => format!("  {:>12}  {what}", "no hours"),
+        None => beside("no hours", &what),
     }
 }
 
@@ -240,15 +242,12 @@ fn labor(words: &Wording<'_>, of: &Alternative) -> Vec<String> {
     let labor = &of.labor;
     match labor.rate {
         Some(rate) => {
-            told.push(format!(
-                "  {:>12}  x {} an hour: the mean wages of the crew, burden and all",
-                "",
-                price(rate)
-            ));
+            let rate = price(rate);
+            told.push(beside("", &format!("x {rate} an hour: the mean wages of the crew, burden and all")));
             told.extend(["crew", "rate", "burden"].into_iter().filter_map(|item| sum_cells(words, item)));
             told.push(money(labor.cost, "labor: the sum of the hours at that rate, to cents once"));
         }
-        None => told.push(format!("  {:>12}  no wages are said: labor is in no sum", "")),
+        None => told.push(beside("", "no wages are said: labor is in no sum")),
     }
     told
 }
@@ -262,7 +261,7 @@ fn tools(words: &Wording<'_>, of: &Alternative) -> Vec<String> {
         let what = format!("{}, for {}  [{cell}]", row.tool, words.system(line.system));
         told.push(match line.cost {
             Some(cost) => money(cost, &what),
-            None => format!("  {:>12}  {what}", "not priced"),
+            None => beside("not priced", &what),
         });
     }
     told.extend(together(of.tools.cost, "tools"));
@@ -301,7 +300,7 @@ fn tax(words: &Wording<'_>, of: &Alternative) -> Vec<String> {
     let mut told = Vec::new();
     for (what, base) in material.chain(rest).filter(|(_, base)| !base.is_zero()) {
         let rate = terms.bid.tax_rate(what, terms.sales_tax).normalize();
-        told.push(format!("  {:>12}  {rate} in a hundred of {}, {}", "", cents(base), what.word()));
+        told.push(beside("", &format!("{rate} in a hundred of {}, {}", cents(base), what.word())));
     }
     told.extend(sum_cells(words, "sales tax"));
     told.extend(sum_cells(words, "tax exempt"));

@@ -85,22 +85,27 @@ impl List<'_> {
         Some(format!("                and {more} more{where_else}"))
     }
 
-    fn items(&self, head: &str, items: &[&ItemChange], name: &str, sum: Decimal) -> Vec<String> {
+    /// A list under its head: its first lines, and how many more there are.
+    fn lines<T>(&self, head: &str, all: &[T], line: impl Fn(&T) -> String) -> Vec<String> {
         let mut lines = vec![self.head(head)];
-        for item in items.iter().take(MOST) {
+        lines.extend(all.iter().take(MOST).map(|one| cut(&line(one), WIDTH)));
+        lines.extend(self.more(all.len()));
+        lines
+    }
+
+    fn items(&self, head: &str, items: &[&ItemChange], name: &str, sum: Decimal) -> Vec<String> {
+        let mut lines = self.lines(head, items, |item| {
             let amount = match item.is_not_priced() {
                 true => "not priced".to_owned(),
                 false => signed(item.by_quantity, cents),
             };
-            let more = item.more();
-            let quantity = format!("{} {}", signed(more, quantity), item.named.unit);
+            let quantity = format!("{} {}", signed(item.more(), quantity), item.named.unit);
             let why = match item.is_covered() && !item.is_not_priced() {
                 true => format!(": {}", covered(item)),
                 false => String::new(),
             };
-            lines.push(cut(&format!("  {amount:>12}  {quantity:>12}  {}{why}", called(item)), WIDTH));
-        }
-        lines.extend(self.more(items.len()));
+            format!("  {amount:>12}  {quantity:>12}  {}{why}", called(item))
+        });
         lines.push(self.sum(name, sum));
         lines
     }
@@ -111,12 +116,9 @@ impl List<'_> {
         if labor.works.is_empty() && labor.by_wages.is_zero() {
             return Vec::new();
         }
-        let mut lines = vec![self.head("labor, in hours of one person")];
-        for of in labor.works.iter().take(MOST) {
-            let more = of.new - of.old;
-            lines.push(cut(&format!("  {:>12}  {:>10} h  {}", "", signed(more, cents), work(of)), WIDTH));
-        }
-        lines.extend(self.more(labor.works.len()));
+        let mut lines = self.lines("labor, in hours of one person", &labor.works, |of| {
+            format!("  {:>12}  {:>10} h  {}", "", signed(of.new - of.old, cents), work(of))
+        });
         let [old, new] = labor.hours;
         lines.push(format!("  {:>12}  {:>10} h  hours moved", "", signed(new - old, cents)));
         match labor.cost {
@@ -138,14 +140,11 @@ impl List<'_> {
         if moved.is_empty() {
             return Vec::new();
         }
-        let mut lines = vec![self.head("moved by prices alone")];
-        for item in moved.iter().take(MOST) {
+        let mut lines = self.lines("moved by prices alone", &moved, |item| {
             let new = item.new.as_ref().and_then(|side| side.cost).unwrap_or_default();
             let points = points(new - item.by_price, new);
-            let amount = signed(item.by_price, cents);
-            lines.push(cut(&format!("  {amount:>12}  {points:>12}  {}", called(item)), WIDTH));
-        }
-        lines.extend(self.more(moved.len()));
+            format!("  {:>12}  {points:>12}  {}", signed(item.by_price, cents), called(item))
+        });
         lines.push(self.sum("moved by prices alone", revision.totals.price));
         lines
     }
@@ -155,8 +154,7 @@ impl List<'_> {
         if items.is_empty() {
             return Vec::new();
         }
-        let mut lines = vec![self.head("not priced, and in no sum")];
-        for item in items.iter().take(MOST) {
+        let mut lines = self.lines("not priced, and in no sum", &items, |item| {
             let unpriced = |side: &Option<crate::estimate::revision::OfSide>| {
                 side.as_ref().is_some_and(|side| side.cost.is_none())
             };
@@ -165,9 +163,8 @@ impl List<'_> {
                 (true, false) => "before",
                 (false, _) => "now",
             };
-            lines.push(cut(&format!("  {when:>12}  {:>12}  {}", "", called(item)), WIDTH));
-        }
-        lines.extend(self.more(items.len()));
+            format!("  {when:>12}  {:>12}  {}", "", called(item))
+        });
         if !revision.totals.unpriced.is_zero() {
             lines.push(self.sum("with a price on one side alone", revision.totals.unpriced));
         }

@@ -10,6 +10,7 @@ use super::Market;
 use super::price;
 use crate::estimate::item::Item;
 use crate::estimate::order::{OfferId, Pick};
+use crate::estimate::sold::whole_unit;
 use crate::ground::money::round_half_away;
 use crate::ground::{Length, LengthUnit};
 use crate::trade::{Class, Lexicon, Offer, Pack, PricedPer, SoldAs, Word};
@@ -182,16 +183,6 @@ fn of_tube(offer: &Offer) -> Result<(Sold, Share), Misfit> {
             Ok((Sold::Lengths(length), Some((Decimal::ONE, Decimal::ONE))))
         }
     }
-}
-
-/// The unit in whole numbers of which loose tube is cut off: feet where the price is for feet, else metres, else
-/// whatever the price is for.
-pub(super) fn whole_unit(per: Length) -> Length {
-    let whole = |unit: LengthUnit| per.nanometres() % unit.nanometres() == 0;
-    [LengthUnit::Foot, LengthUnit::Metre]
-        .into_iter()
-        .find(|unit| whole(*unit))
-        .map_or(per, |unit| Length::whole(1, unit))
 }
 
 fn of_pieces(offer: &Offer) -> Result<(Sold, Share), Misfit> {

@@ -7,7 +7,6 @@
 use super::Asked;
 use crate::estimate::item::Item;
 use crate::estimate::task::Task;
-
 use crate::trade::{Catalog, PartId, SystemId, Word, WorkPer};
 use crate::trade::{LaborRow, Nearness};
 

@@ -113,6 +113,11 @@ impl ItemChange {
         }
     }
 
+    /// The new side at the old prices; at its own where the old prices do not name it.
+    pub fn now(&self) -> &Option<OfSide> {
+        if self.same_prices.is_some() { &self.same_prices } else { &self.new }
+    }
+
     /// How much more is needed, whatever the prices; below zero where less is.
     pub fn more(&self) -> Decimal {
         need(self.same_prices.as_ref()) - need(self.old.as_ref())

@@ -3,8 +3,7 @@
 use rust_decimal::Decimal;
 
 use super::runs::Field;
-use crate::trade::SaidFor;
-use crate::trade::{Job, Settings, TubeAllowance, TurnsAs};
+use crate::trade::{Job, SaidFor, Settings};
 
 /// Settings that differ, in the order of the table `job`; notes and the name do not count.
 pub(super) fn changes(old: &Job, new: &Job) -> Vec<Field> {
@@ -53,17 +52,8 @@ fn texts(job: &Job) -> Vec<(String, String)> {
     texts.push(("burden".to_owned(), points(crew.burden)));
     texts.push(("productivity".to_owned(), points(crew.productivity)));
     texts.push(("difficulty".to_owned(), said(&crew.difficulty)));
-    let turns = match job.settings.turns_in_plastic {
-        TurnsAs::Bend => "bend",
-        TurnsAs::Elbow => "elbow",
-    };
-    let tube = match job.settings.tube_allowance {
-        TubeAllowance::Plan => "plan",
-        TubeAllowance::Piece => "piece",
-        TubeAllowance::End => "end",
-    };
-    texts.push(("turns in plastic".to_owned(), turns.to_owned()));
+    texts.push(("turns in plastic".to_owned(), job.settings.turns_in_plastic.word().to_owned()));
     texts.push(("colors".to_owned(), if job.settings.colors { "yes" } else { "no" }.to_owned()));
-    texts.push(("tube allowance".to_owned(), tube.to_owned()));
+    texts.push(("tube allowance".to_owned(), job.settings.tube_allowance.word().to_owned()));
     texts
 }

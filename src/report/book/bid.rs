@@ -3,12 +3,12 @@
 //! inside figures: what is handed over is the sheet Owner.
 
 use rust_decimal::Decimal;
-use rust_xlsxwriter::{Workbook, XlsxError};
+use rust_xlsxwriter::Workbook;
 
 use super::Book;
 use super::costs::{self, Block, Moves};
 use super::look::{Kind, Tone};
-use super::page::{Page, Paper, column, letters, shown};
+use super::page::{Page, Paper, Written, column, letters, shown};
 use crate::estimate::alternates::{Alternate, Difference, Moved};
 use crate::estimate::bid::both_ways;
 use crate::report::bid_lines::BidLine;
@@ -30,7 +30,7 @@ const OTHER_LINES: [BidLine; 5] =
     [BidLine::SmallParts, BidLine::Delivery, BidLine::Contingency, BidLine::Overhead, BidLine::Profit];
 
 /// Writes the sheet and names the sums of its columns.
-pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let estimate = book.words.estimate;
     let systems: Vec<usize> = (0..estimate.alternatives.len()).take(40).collect();
     let priced: Vec<(&Alternate, &Moved)> =
@@ -101,7 +101,7 @@ struct Sheet {
 }
 
 /// What each line is taken on, at the right.
-fn notes(page: &mut Page<'_>, book: &Book<'_>, block: &Block, at: u16) -> Result<(), XlsxError> {
+fn notes(page: &mut Page<'_>, book: &Book<'_>, block: &Block, at: u16) -> Written {
     let (back, terms) = (page.row, &book.words.job.settings);
     let Some(chosen) = book.words.estimate.alternatives.first() else { return Ok(()) };
     for line in BidLine::all(terms) {
@@ -129,7 +129,7 @@ fn differences(
     block: &Block,
     sheet: &Sheet,
     priced: &[(&Alternate, &Moved)],
-) -> Result<(), XlsxError> {
+) -> Written {
     let estimate = book.words.estimate;
     page.next();
     page.band("Adds and deducts against the base bid", sheet.across, &book.look().block)?;
@@ -149,36 +149,25 @@ fn differences(
     ];
     for (i, (name, lines, result)) in parts.into_iter().enumerate() {
         let tone = if i == 4 { Tone::Total } else { Tone::Plain };
-        page.text(0, name, tone)?;
-        page.text(1, "", tone)?;
-        for (column, difference) in (BASE..).zip(&all) {
+        page.side_by_side(name, tone, (BASE, &all), |page, column, difference| {
             let term = |line: &BidLine| {
                 let row = block.row(*line);
                 format!("+{}{row}-${}{row}", letters(column), letters(BASE))
             };
             let formula: String = lines.iter().map(term).collect();
-            page.formula(column, &format!("=ROUND({},2)", &formula[1..]), result(difference), tone)?;
-        }
-        page.next();
+            page.formula(column, &format!("=ROUND({},2)", &formula[1..]), result(difference), tone)
+        })?;
     }
-    page.text(0, "", Tone::Plain)?;
-    page.text(1, "", Tone::Plain)?;
-    for (column, difference) in (BASE..).zip(&all) {
+    page.side_by_side("", Tone::Plain, (BASE, &all), |page, column, difference| {
         let cell = format!("{}{}", letters(column), shown(page.row - 1));
         let words = match difference.total {
             zero if zero.is_zero() => "the same",
             less if less.is_sign_negative() => "deduct",
             _ => "add",
         };
-        page.formula_words(
-            column,
-            &format!("=IF({cell}<0,\"deduct\",IF({cell}>0,\"add\",\"the same\"))"),
-            words,
-            Tone::Muted,
-        )?;
-    }
-    page.next();
-    Ok(())
+        let formula = format!("=IF({cell}<0,\"deduct\",IF({cell}>0,\"add\",\"the same\"))");
+        page.formula_words(column, &formula, words, Tone::Muted)
+    })
 }
 
 /// What each alternate moves, as values; and which of them are not to be relied on.
@@ -187,7 +176,7 @@ fn what_moves(
     book: &Book<'_>,
     sheet: &Sheet,
     (priced, classes): (&[(&Alternate, &Moved)], &[Class]),
-) -> Result<(), XlsxError> {
+) -> Written {
     if book.words.estimate.optional.is_empty() {
         return Ok(());
     }
@@ -201,20 +190,15 @@ fn what_moves(
         ("delivery fees", |s| s.supplier_fees),
     ];
     for (name, of) in parts {
-        page.text(0, name, Tone::Plain)?;
-        page.text(1, "", Tone::Plain)?;
-        for (column, (_, moved)) in (sheet.firsts..).zip(priced) {
-            page.number_as(column, Kind::Price, of(&moved.to) - of(&moved.from), Tone::Input)?;
-        }
-        page.next();
+        page.side_by_side(name, Tone::Plain, (sheet.firsts, priced), |page, column, (_, moved)| {
+            page.number_as(column, Kind::Price, of(&moved.to) - of(&moved.from), Tone::Input)
+        })?;
     }
     for class in classes {
-        page.text(0, &format!("of it taxed as {}", class.word()), Tone::Plain)?;
-        page.text(1, "", Tone::Plain)?;
-        for (column, (_, moved)) in (sheet.firsts..).zip(priced) {
-            page.number_as(column, Kind::Price, moved_of(moved, *class), Tone::Input)?;
-        }
-        page.next();
+        let name = format!("of it taxed as {}", class.word());
+        page.side_by_side(&name, Tone::Plain, (sheet.firsts, priced), |page, column, (_, moved)| {
+            page.number_as(column, Kind::Price, moved_of(moved, *class), Tone::Input)
+        })?;
     }
     page.paragraph(ALTERNATES, sheet.across, &book.look().subtitle_wrapped)?;
     for one in &book.words.estimate.optional {
@@ -256,7 +240,7 @@ fn scope(book: &Book<'_>, one: &Alternate) -> String {
 }
 
 /// The same profit as a markup and as a margin, each under its own heading.
-fn profit(page: &mut Page<'_>, book: &Book<'_>, across: u16) -> Result<(), XlsxError> {
+fn profit(page: &mut Page<'_>, book: &Book<'_>, across: u16) -> Written {
     let terms = &book.words.job.settings;
     page.next();
     page.band("The profit, said both ways", across, &book.look().block)?;

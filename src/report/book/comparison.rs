@@ -2,13 +2,13 @@
 //! only one side has.
 
 use rust_decimal::Decimal;
-use rust_xlsxwriter::{Chart, ChartFont, ChartLegendPosition, ChartType, Color, Workbook, XlsxError};
+use rust_xlsxwriter::{Chart, ChartFont, ChartLegendPosition, ChartType, Color, Workbook};
 
-use super::Book;
 use super::costs::{self, Block};
 use super::installed;
 use super::look::{Kind, Tone};
-use super::page::{Page, Paper, column, letters, shown};
+use super::page::{Page, Paper, Written, column};
+use super::{Book, Sides};
 use crate::estimate::installed::joints_to_make;
 use crate::estimate::order::CostLine;
 
@@ -20,11 +20,8 @@ const TINTS: [u32; 5] = [0x21_5968, 0x4F_7F8C, 0x7F_A8B3, 0xAE_C9D0, 0xD6_E4E8];
 /// What is said of a system whose sums do not hold everything.
 const NOT_WHOLE: &str = "NOT WHOLE, its sums are too low";
 
-/// So many systems stand beside each other on upright paper; more lie across it.
-pub(super) const UPRIGHT: usize = 3;
-
 /// Writes the sheet.
-pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let estimate = book.words.estimate;
     let alternatives: Vec<usize> = (0..estimate.alternatives.len()).take(40).collect();
     let mut columns = vec![column("cost line", 26.0, Kind::Text), column("percent", 9.0, Kind::Percent)];
@@ -37,7 +34,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     let across = u16::try_from(columns.len()).unwrap_or(u16::MAX);
     let currency = &*book.words.job.settings.currency;
     let about = if currency.is_empty() { String::new() } else { format!("All sums in {currency}.") };
-    let paper = if alternatives.len() > UPRIGHT { Paper::Landscape } else { Paper::Portrait };
+    let paper = if alternatives.len() > super::UPRIGHT { Paper::Landscape } else { Paper::Portrait };
     let mut page = Page::open(out, &book.binding, "Comparison", "Comparison", &about, paper, columns)?;
     if !estimate.comparison.sentence.is_empty() {
         page.paragraph(&book.words.as_estimated(), across, &book.look().paragraph)?;
@@ -46,9 +43,17 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     let heading = page.row - 1;
     in_words(&mut page, book, &alternatives)?;
     let block = costs::write(&mut page, book, FIRST, &alternatives)?;
-    differences(&mut page, book, &block, &alternatives)?;
-    facts(&mut page, book, &alternatives)?;
-    installed::write(&mut page, book, (FIRST, across), block.material, &alternatives)?;
+    let all = (FIRST, &*alternatives);
+    let differences = &estimate.comparison.differences;
+    installed::against_first(
+        &mut page,
+        book,
+        all,
+        ("material against the first", block.material),
+        differences,
+    )?;
+    facts(&mut page, book, all)?;
+    installed::write(&mut page, book, across, block.material, all)?;
     page.next();
     // The chart stands whole on paper, on the page behind the figures.
     let turn = page.row;
@@ -58,7 +63,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
 }
 
 /// What people call each system, under its name; one that is not whole is marked above its sums.
-fn in_words(page: &mut Page<'_>, book: &Book<'_>, alternatives: &[usize]) -> Result<(), XlsxError> {
+fn in_words(page: &mut Page<'_>, book: &Book<'_>, alternatives: &[usize]) -> Written {
     let called = |index: &usize| match book.words.estimate.comparison.is_whole(*index) {
         true => (book.words.alternative_in_words(*index).to_owned(), Tone::Muted),
         false => (format!("{}: {NOT_WHOLE}", book.words.alternative_in_words(*index)), Tone::Warn),
@@ -68,81 +73,29 @@ fn in_words(page: &mut Page<'_>, book: &Book<'_>, alternatives: &[usize]) -> Res
         page.put(column, words, book.look().cell(Kind::Wrap, *tone))?;
     }
     let cells: Vec<(u16, &str)> = (FIRST..).zip(called.iter().map(|(words, _)| &**words)).collect();
-    let row = page.row;
-    page.fit_row(row, &cells)?;
-    page.next();
-    Ok(())
+    page.end_fitted(&cells)
 }
 
-fn differences(
-    page: &mut Page<'_>,
-    book: &Book<'_>,
-    block: &Block,
-    alternatives: &[usize],
-) -> Result<(), XlsxError> {
-    let compared = &book.words.estimate.comparison;
-    let differences = &compared.differences;
-    let tone = |index: usize| if compared.may_differ(index) { Tone::Plain } else { Tone::Warn };
-    let cell = |column: u16| format!("{}{}", letters(column), shown(block.material));
-    let base = format!("${}${}", letters(FIRST), shown(block.material));
-    page.text(0, "material against the first", Tone::Plain)?;
-    page.text(1, "", Tone::Plain)?;
-    for (column, index) in (FIRST..).zip(alternatives) {
-        let difference = differences.get(*index).map(|d| d.0).unwrap_or_default();
-        page.formula(column, &format!("={}-{base}", cell(column)), difference, tone(*index))?;
-    }
-    page.next();
-    page.text(0, &format!("the same, {}", book.words.percent_of()), Tone::Plain)?;
-    page.text(1, "", Tone::Plain)?;
-    for (column, index) in (FIRST..).zip(alternatives) {
-        let percent = differences.get(*index).and_then(|d| d.1).unwrap_or_default();
-        let formula = format!("=IF({base}=0,0,ROUND(ROUND(100*({}-{base})/{base},6),1))", cell(column));
-        page.formula_as(column, Kind::Percent, &formula, percent, tone(*index))?;
-    }
-    page.next();
-    Ok(())
-}
-
-fn facts(page: &mut Page<'_>, book: &Book<'_>, alternatives: &[usize]) -> Result<(), XlsxError> {
+fn facts(page: &mut Page<'_>, book: &Book<'_>, all: Sides<'_>) -> Written {
     let estimate = book.words.estimate;
-    let unit = book.words.length_unit().abbreviation();
-    let name = |page: &mut Page<'_>, name: &str| -> Result<(), XlsxError> {
-        page.text(0, name, Tone::Plain)?;
-        page.text(1, "", Tone::Plain)
-    };
-    name(page, "lines not priced")?;
-    for (column, index) in (FIRST..).zip(alternatives) {
+    page.side_by_side("lines not priced", Tone::Plain, all, |page, column, index| {
         let formula = format!("=SUMIFS(order_not_priced,order_alternative,{})", index + 1);
         let count = Decimal::from(estimate.alternatives[*index].cost.not_priced.len());
-        page.formula_as(column, Kind::Whole, &formula, count, Tone::Plain)?;
-    }
-    page.next();
-    name(page, "joints to make")?;
-    for (column, index) in (FIRST..).zip(alternatives) {
+        page.formula_as(column, Kind::Whole, &formula, count, Tone::Plain)
+    })?;
+    page.side_by_side("joints to make", Tone::Plain, all, |page, column, index| {
         let joints = joints_to_make(&estimate.alternatives[*index]);
-        page.number_as(column, Kind::Whole, Decimal::from(joints), Tone::Plain)?;
-    }
-    page.next();
-    name(page, &format!("tube, {unit}"))?;
-    for (column, index) in (FIRST..).zip(alternatives) {
+        page.number_as(column, Kind::Whole, Decimal::from(joints), Tone::Plain)
+    })?;
+    let tube = format!("tube, {}", book.words.length_unit().abbreviation());
+    page.side_by_side(&tube, Tone::Plain, all, |page, column, index| {
         let length = estimate.comparison.feet.get(*index).copied().unwrap_or_default();
-        page.number_as(column, Kind::Length, length, Tone::Plain)?;
-    }
-    page.next();
-    name(page, "complete")?;
-    for (column, index) in (FIRST..).zip(alternatives) {
-        let (words, tone) = match estimate.comparison.is_whole(*index) {
-            true => ("yes", Tone::Plain),
-            false => ("no: not ranked", Tone::Warn),
-        };
-        let format = book.look().cell(Kind::Right, tone);
-        page.put(column, words, format)?;
-    }
-    page.next();
-    Ok(())
+        page.number_as(column, Kind::Length, length, Tone::Plain)
+    })?;
+    installed::ranked(page, "complete", all, |index| estimate.comparison.is_whole(index))
 }
 
-fn chart(page: &mut Page<'_>, block: &Block, heading: u32, alternatives: &[usize]) -> Result<(), XlsxError> {
+fn chart(page: &mut Page<'_>, block: &Block, heading: u32, alternatives: &[usize]) -> Written {
     let Some(last) = u16::try_from(alternatives.len()).ok().filter(|n| *n > 0).map(|n| FIRST + n - 1) else {
         return Ok(());
     };
@@ -177,7 +130,7 @@ fn chart(page: &mut Page<'_>, block: &Block, heading: u32, alternatives: &[usize
     Ok(())
 }
 
-fn one_sided(page: &mut Page<'_>, book: &Book<'_>, across: u16) -> Result<(), XlsxError> {
+fn one_sided(page: &mut Page<'_>, book: &Book<'_>, across: u16) -> Written {
     let list = &book.words.estimate.comparison.one_sided;
     if list.is_empty() {
         return Ok(());

@@ -1,11 +1,12 @@
 //! The block of costs that the sheets Summary, Bid and Comparison share: cost lines, and the bid line by line; one column
 //! an alternative, all of it formulas over the order and the named settings.
 
+use rust_decimal::Decimal;
 use rust_xlsxwriter::XlsxError;
 
 use super::Book;
 use super::look::{Kind, Tone};
-use super::page::{Page, letters, shown};
+use super::page::{Page, Written, letters, shown};
 use super::settings::{fee_name, supplier_fee_name, tax_name};
 use crate::estimate::bid::Bid;
 use crate::estimate::order::CostLine;
@@ -49,25 +50,21 @@ pub(super) fn write(
 ) -> Result<Block, XlsxError> {
     let lines = page.row;
     for (i, cost_line) in (0_usize..).zip(CostLine::ALL) {
-        page.text(0, cost_line.word(), Tone::Plain)?;
-        page.text(1, "", Tone::Plain)?;
-        for (column, alternative) in (first..).zip(alternatives) {
-            let formula = format!(
-                "=SUMIFS(order_extended,order_alternative,{},order_cost_line,{})",
-                alternative + 1,
-                i + 1
-            );
-            let sum = book.words.estimate.alternatives.get(*alternative).map(|a| a.cost.lines[i]);
-            page.formula_as(column, Kind::Money, &formula, sum.unwrap_or_default(), Tone::Plain)?;
-        }
-        page.next();
+        page.side_by_side(cost_line.word(), Tone::Plain, (first, alternatives), |page, column, index| {
+            let (n, line) = (index + 1, i + 1);
+            let formula = format!("=SUMIFS(order_extended,order_alternative,{n},order_cost_line,{line})");
+            let sum = book.words.estimate.alternatives.get(*index).map(|a| a.cost.lines[i]);
+            page.formula_as(column, Kind::Money, &formula, sum.unwrap_or_default(), Tone::Plain)
+        })?;
     }
     let material = page.row;
     let rows = Rows { lines, material, all: BidLine::all(&book.words.job.settings) };
     for line in &rows.all {
         name(page, book, *line)?;
         for (column, index) in (first..).zip(alternatives) {
-            amount(page, book, &rows, *line, column, *index)?;
+            let Some(of) = book.words.estimate.alternatives.get(*index) else { continue };
+            let result = line.amount(&book.words.job.settings, &of.cost.bid);
+            amount(page, &rows, *line, column, &Spent::of(book, *index), result)?;
         }
         page.next();
     }
@@ -83,36 +80,25 @@ pub(super) fn write_moved(
     (column, base): (u16, u16),
     (moves, classes): (Moves, &[Class]),
     bid: &Bid,
-) -> Result<(), XlsxError> {
+) -> Written {
     let back = page.row;
     let terms = &book.words.job.settings;
     for line in &block.rows.all {
         page.row = block.rows.of(*line) - 1;
         let of_base = format!("{}{}", letters(base), block.rows.of(*line));
         let moved = |row: u32| format!("={of_base}+{}{row}", letters(column));
-        let formula = match line {
-            BidLine::Material => moved(moves.material),
-            BidLine::Labor => moved(moves.labor),
-            BidLine::Tools => moved(moves.tools),
-            BidLine::Delivery => moved(moves.supplier_fees),
-            BidLine::MarkedUpFee(i) | BidLine::Fee(i) => format!("={}", fee_name(*i)),
-            BidLine::SmallParts
-            | BidLine::Direct
-            | BidLine::Contingency
-            | BidLine::Overhead
-            | BidLine::Profit
-            | BidLine::Price
-            | BidLine::Tax
-            | BidLine::Total => {
-                let mut tax = tax_on_order(0);
-                for (row, class) in (moves.taxable..).zip(classes) {
-                    let rate = tax_name(Taxed::Class(*class));
-                    tax.push_str(&format!("+{}{row}*{rate}/100", letters(column)));
-                }
-                follows(&block.rows, *line, column, &tax)
-            }
+        let mut tax = tax_on_order(0);
+        for (row, class) in (moves.taxable..).zip(classes) {
+            tax.push_str(&format!("+{}{row}*{}/100", letters(column), tax_name(Taxed::Class(*class))));
+        }
+        let spent = Spent {
+            material: Some(moved(moves.material)),
+            labor: Some(moved(moves.labor)),
+            tools: Some(moved(moves.tools)),
+            delivery: moved(moves.supplier_fees),
+            tax,
         };
-        page.formula_as(column, Kind::Money, &formula, line.amount(terms, bid), tone(*line))?;
+        amount(page, &block.rows, *line, column, &spent, line.amount(terms, bid))?;
     }
     page.row = back;
     Ok(())
@@ -138,84 +124,53 @@ fn tone(line: BidLine) -> Tone {
 }
 
 /// The name of a line and the percentage it is reckoned by.
-fn name(page: &mut Page<'_>, book: &Book<'_>, line: BidLine) -> Result<(), XlsxError> {
+fn name(page: &mut Page<'_>, book: &Book<'_>, line: BidLine) -> Written {
     let terms = &book.words.job.settings;
     page.text(0, &line.name(terms), tone(line))?;
-    match (setting(line), line.points(terms)) {
-        (Some(setting), Some(points)) => {
-            page.formula_as(1, Kind::Percent, &format!("={setting}"), points, Tone::Muted)
-        }
-        _ => page.text(1, "", tone(line)),
+    match line.setting(terms) {
+        Some((cell, points)) => page.formula_as(1, Kind::Percent, &format!("={cell}"), points, Tone::Muted),
+        None => page.text(1, "", tone(line)),
     }
 }
 
-/// The named cell that holds the percentage of a line.
-const fn setting(line: BidLine) -> Option<&'static str> {
-    match line {
-        BidLine::SmallParts => Some("small_parts_percent"),
-        BidLine::Contingency => Some("contingency_percent"),
-        BidLine::Overhead => Some("overhead_percent"),
-        BidLine::Profit => Some("profit_percent"),
-        BidLine::Tax => Some("sales_tax_percent"),
-        BidLine::Material
-        | BidLine::Labor
-        | BidLine::Tools
-        | BidLine::Delivery
-        | BidLine::MarkedUpFee(_)
-        | BidLine::Direct
-        | BidLine::Price
-        | BidLine::Fee(_)
-        | BidLine::Total => None,
-    }
-}
-
-/// What a line comes to in one alternative.
+/// What a line comes to: a formula where it follows from others or from other sheets.
 fn amount(
     page: &mut Page<'_>,
-    book: &Book<'_>,
     rows: &Rows,
     line: BidLine,
     column: u16,
-    index: usize,
-) -> Result<(), XlsxError> {
-    let Some(alternative) = book.words.estimate.alternatives.get(index) else { return Ok(()) };
-    let result = line.amount(&book.words.job.settings, &alternative.cost.bid);
-    match spent(book, line, index) {
-        Some(Input::Formula(formula)) => page.formula_as(column, Kind::Money, &formula, result, tone(line)),
-        Some(Input::Value) => page.number_as(column, Kind::Money, result, tone(line)),
-        None => {
-            let formula = follows(rows, line, column, &tax_on_order(index));
-            page.formula_as(column, Kind::Money, &formula, result, tone(line))
-        }
+    spent: &Spent,
+    result: Decimal,
+) -> Written {
+    match formula(rows, line, column, spent) {
+        Some(formula) => page.formula_as(column, Kind::Money, &formula, result, tone(line)),
+        None => page.number_as(column, Kind::Money, result, tone(line)),
     }
 }
 
-/// What stands on a line that does not follow from the lines above it.
-enum Input {
-    Formula(String),
-    Value,
+/// What stands on the lines that do not follow from those above them, as formulas.
+struct Spent {
+    /// Nothing: the cost lines above are added up.
+    material: Option<String>,
+    /// Nothing: it is a value, and so are the tools.
+    labor: Option<String>,
+    tools: Option<String>,
+    delivery: String,
+    /// The sales tax on the order, not rounded.
+    tax: String,
 }
 
-fn spent(book: &Book<'_>, line: BidLine, index: usize) -> Option<Input> {
-    match line {
-        BidLine::Labor if book.words.priced_labor() => {
-            Some(Input::Formula(format!("=labor_cost_{}", index + 1)))
+impl Spent {
+    /// Of an alternative.
+    fn of(book: &Book<'_>, index: usize) -> Self {
+        let n = index + 1;
+        Self {
+            material: None,
+            labor: book.words.priced_labor().then(|| format!("=labor_cost_{n}")),
+            tools: book.words.job.tools.is_some().then(|| format!("=tools_cost_{n}")),
+            delivery: delivery(book, index),
+            tax: tax_on_order(index),
         }
-        BidLine::Tools if book.words.job.tools.is_some() => {
-            Some(Input::Formula(format!("=tools_cost_{}", index + 1)))
-        }
-        BidLine::Labor | BidLine::Tools => Some(Input::Value),
-        BidLine::Delivery => Some(Input::Formula(delivery(book, index))),
-        BidLine::MarkedUpFee(i) | BidLine::Fee(i) => Some(Input::Formula(format!("={}", fee_name(i)))),
-        BidLine::Material
-        | BidLine::SmallParts
-        | BidLine::Direct
-        | BidLine::Contingency
-        | BidLine::Overhead
-        | BidLine::Profit
-        | BidLine::Price
-        | BidLine::Tax
-        | BidLine::Total => None,
     }
 }
 
@@ -234,15 +189,22 @@ fn tax_on_order(index: usize) -> String {
     format!("SUMIFS(order_tax,order_alternative,{})", index + 1)
 }
 
-/// The formula of a line that follows from lines above it.
-fn follows(rows: &Rows, line: BidLine, column: u16, tax_on_order: &str) -> String {
+/// The formula of a line; nothing where it is a value.
+fn formula(rows: &Rows, line: BidLine, column: u16, spent: &Spent) -> Option<String> {
     let letter = letters(column);
     let cell = |line: BidLine| format!("{letter}{}", rows.of(line));
     let span = |from: BidLine, to: BidLine| format!("SUM({}:{})", cell(from), cell(to));
     let above = rows.of(line) - 1;
     let to_cents = |of: String| format!("=ROUND(ROUND({of},6),2)");
-    match line {
-        BidLine::Material => format!("=SUM({letter}{}:{letter}{above})", shown(rows.lines)),
+    Some(match line {
+        BidLine::Labor => return spent.labor.clone(),
+        BidLine::Tools => return spent.tools.clone(),
+        BidLine::Delivery => spent.delivery.clone(),
+        BidLine::MarkedUpFee(i) | BidLine::Fee(i) => format!("={}", fee_name(i)),
+        BidLine::Material => spent
+            .material
+            .clone()
+            .unwrap_or_else(|| format!("=SUM({letter}{}:{letter}{above})", shown(rows.lines))),
         BidLine::SmallParts => to_cents(format!("{}*small_parts_percent/100", cell(BidLine::Material))),
         BidLine::Direct => format!("=SUM({}:{letter}{above})", cell(BidLine::Material)),
         BidLine::Contingency => to_cents(format!("{}*contingency_percent/100", cell(BidLine::Direct))),
@@ -256,15 +218,13 @@ fn follows(rows: &Rows, line: BidLine, column: u16, tax_on_order: &str) -> Strin
         }
         BidLine::Price => format!("={}", span(BidLine::Direct, BidLine::Profit)),
         BidLine::Tax => to_cents(format!(
-            "{tax_on_order}+({}*tax_small_parts+{}*tax_labor+{}*tax_tools+{}*tax_delivery)/100",
+            "{}+({}*tax_small_parts+{}*tax_labor+{}*tax_tools+{}*tax_delivery)/100",
+            spent.tax,
             cell(BidLine::SmallParts),
             cell(BidLine::Labor),
             cell(BidLine::Tools),
             cell(BidLine::Delivery)
         )),
         BidLine::Total => format!("=SUM({}:{letter}{above})", cell(BidLine::Price)),
-        BidLine::Labor | BidLine::Tools | BidLine::Delivery | BidLine::MarkedUpFee(_) | BidLine::Fee(_) => {
-            String::new()
-        }
-    }
+    })
 }

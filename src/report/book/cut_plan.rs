@@ -3,11 +3,11 @@
 //! keeping.
 
 use rust_decimal::Decimal;
-use rust_xlsxwriter::{Workbook, XlsxError};
+use rust_xlsxwriter::Workbook;
 
-use super::Book;
 use super::look::{Kind, Tone};
-use super::page::{Page, Paper, column};
+use super::page::{Page, Paper, Written, column};
+use super::{BOX, Book};
 use crate::estimate::order::{Cutting, TubePlan};
 use crate::ground::{Length, LengthUnit};
 use crate::report::wording::{plain, tape};
@@ -16,12 +16,11 @@ use crate::report::wording::{plain, tape};
 const WORDS: u16 = 6;
 /// Cells that a whole coil or stick is drawn in.
 const CELLS: u16 = 50;
-const BOX: &str = "\u{2610}";
 /// Boxes that stand side by side.
 const MOST_BOXES: usize = 5;
 
 /// Writes the sheet.
-pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let unit = book.words.length_unit();
     let of_tape = if unit == LengthUnit::Foot { "on the tape" } else { "mm" };
     let mut columns = vec![
@@ -50,8 +49,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
             continue;
         }
         any = true;
-        let name = format!("Alternative {}: {}", index + 1, book.words.alternative(index));
-        page.band(&name, across, &book.look().band)?;
+        book.alternative_band(&mut page, index, across)?;
         for plan in alternative.plans.iter().filter(|plan| !plan.cuttings.is_empty()) {
             write_plan(&mut page, book, plan)?;
         }
@@ -60,11 +58,10 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     if !any {
         page.put(0, "No tube is bought by coil or stick.", &book.look().subtitle)?;
     }
-    page.sheet.set_print_area(0, 0, printed.unwrap_or(page.row), across - 1)?;
-    Ok(())
+    page.print_to(printed.unwrap_or(page.row), across - 1)
 }
 
-fn write_plan(page: &mut Page<'_>, book: &Book<'_>, plan: &TubePlan) -> Result<(), XlsxError> {
+fn write_plan(page: &mut Page<'_>, book: &Book<'_>, plan: &TubePlan) -> Written {
     let words = &book.words;
     page.next();
     let system = words.item_system(plan.item);
@@ -99,7 +96,7 @@ fn write_plan(page: &mut Page<'_>, book: &Book<'_>, plan: &TubePlan) -> Result<(
 }
 
 /// Pieces longer than every length on sale, and what each is made of.
-fn joined(page: &mut Page<'_>, book: &Book<'_>, plan: &TubePlan) -> Result<(), XlsxError> {
+fn joined(page: &mut Page<'_>, book: &Book<'_>, plan: &TubePlan) -> Written {
     if plan.joined.is_empty() {
         return Ok(());
     }
@@ -116,15 +113,13 @@ fn joined(page: &mut Page<'_>, book: &Book<'_>, plan: &TubePlan) -> Result<(), X
         page.text(3, &on_tape(book, piece.length), Tone::Plain)?;
         let words = format!("{}: {}", book.words.run_name(piece.run), parts.join(" + "));
         page.put(4, &words, book.look().cell(Kind::Wrap, Tone::Muted))?;
-        let row = page.row;
-        page.fit_row(row, &[(4, &words)])?;
-        page.next();
+        page.end_fitted(&[(4, &words)])?;
     }
     Ok(())
 }
 
 /// Offcuts as long as the job says are worth keeping.
-fn worth_keeping(page: &mut Page<'_>, book: &Book<'_>, keep: &[(String, &Cutting)]) -> Result<(), XlsxError> {
+fn worth_keeping(page: &mut Page<'_>, book: &Book<'_>, keep: &[(String, &Cutting)]) -> Written {
     if keep.is_empty() {
         return Ok(());
     }
@@ -170,20 +165,12 @@ fn how_good(book: &Book<'_>, plan: &TubePlan) -> String {
     text
 }
 
-fn write_cutting(
-    page: &mut Page<'_>,
-    book: &Book<'_>,
-    cutting: &Cutting,
-    numbers: &str,
-) -> Result<(), XlsxError> {
+fn write_cutting(page: &mut Page<'_>, book: &Book<'_>, cutting: &Cutting, numbers: &str) -> Written {
     let words = &book.words;
-    let unit = words.length_unit().abbreviation();
     let (sold, supplier) = words.cut_from(cutting);
-    let left = format!("left {} {unit}", plain(words.shown(cutting.left)));
+    let left = format!("left {}", words.length_words(cutting.left));
     page.put(0, &format!("{numbers}: {sold}, {supplier}"), book.look().cell(Kind::Text, Tone::Total))?;
-    for column in 1..WORDS - 1 {
-        page.text(column, "", Tone::Total)?;
-    }
+    page.blanks(1..WORDS - 1, Tone::Total)?;
     page.put(4, &left, book.look().cell(Kind::Text, Tone::Total))?;
     bar(page, book, cutting)?;
     page.next();
@@ -203,9 +190,7 @@ fn write_cutting(
             runs.push_str("spare");
         }
         page.put(4, &runs, book.look().cell(Kind::Wrap, Tone::Muted))?;
-        let row = page.row;
-        page.fit_row(row, &[(4, &runs)])?;
-        page.next();
+        page.end_fitted(&[(4, &runs)])?;
     }
     Ok(())
 }
@@ -221,7 +206,7 @@ fn on_tape(book: &Book<'_>, length: Length) -> String {
 }
 
 /// The coil or stick as a row of cells: pieces in two tints in turn, what is left hatched.
-fn bar(page: &mut Page<'_>, book: &Book<'_>, cutting: &Cutting) -> Result<(), XlsxError> {
+fn bar(page: &mut Page<'_>, book: &Book<'_>, cutting: &Cutting) -> Written {
     let whole = i128::from(cutting.length.nanometres().max(1));
     let mut ends: Vec<i128> = Vec::new();
     let mut used = 0_i128;

@@ -1,11 +1,11 @@
 //! The sheet Ends: ends of tube that no part fills, and the balance of ends against sockets; for test day.
 
 use rust_decimal::Decimal;
-use rust_xlsxwriter::{Workbook, XlsxError};
+use rust_xlsxwriter::Workbook;
 
-use super::Book;
 use super::look::{Kind, Tone};
-use super::page::{Page, Paper, column};
+use super::page::{Page, Paper, Written, column};
+use super::{BOX, Book};
 use crate::estimate::alternative::Alternative;
 use crate::estimate::takeoff::{Balance, EndLine, EndMet};
 use crate::ground::name::natural;
@@ -14,7 +14,7 @@ use crate::report::wording::{end_met, run_end};
 const ACROSS: u16 = 8;
 
 /// Writes the sheet.
-pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let about = format!(
         "Ends that no part fills. Walk them before the test: each is capped, joined or shut.{}",
         book.printed()
@@ -33,8 +33,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     page.headings(0)?;
     let mut printed = page.row;
     for (index, alternative) in book.words.estimate.alternatives.iter().enumerate() {
-        let name = format!("Alternative {}: {}", index + 1, book.words.alternative(index));
-        page.band(&name, ACROSS, &book.look().band)?;
+        book.alternative_band(&mut page, index, ACROSS)?;
         for met in [EndMet::Capped, EndMet::OnSite, EndMet::Elsewhere] {
             group(&mut page, book, alternative, met)?;
         }
@@ -44,16 +43,10 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         }
         page.next();
     }
-    page.sheet.set_print_area(0, 0, printed, ACROSS - 1)?;
-    Ok(())
+    page.print_to(printed, ACROSS - 1)
 }
 
-fn group(
-    page: &mut Page<'_>,
-    book: &Book<'_>,
-    alternative: &Alternative,
-    met: EndMet,
-) -> Result<(), XlsxError> {
+fn group(page: &mut Page<'_>, book: &Book<'_>, alternative: &Alternative, met: EndMet) -> Written {
     let words = &book.words;
     let mut ends: Vec<&EndLine> = alternative.takeoff.ends.iter().filter(|end| end.met == met).collect();
     if ends.is_empty() {
@@ -66,32 +59,24 @@ fn group(
     page.band(end_met(met), ACROSS, &book.look().band_light)?;
     for end in ends {
         let area = words.run(end.run).map_or("", |run| words.word(run.area));
-        page.text(0, "\u{2610}", Tone::Plain)?;
-        page.text(1, words.run_name(end.run), Tone::Plain)?;
-        page.text(2, run_end(end.end), Tone::Plain)?;
-        page.text(3, end.service.word(), Tone::Plain)?;
-        page.text(4, words.word(end.size), Tone::Plain)?;
+        let (run, size) = (words.run_name(end.run), words.word(end.size));
+        page.texts(0, [BOX, run, run_end(end.end), end.service.word(), size], Tone::Plain)?;
         page.number(5, Decimal::from(end.copies), Tone::Plain)?;
-        page.text(6, end.phase.word(), Tone::Plain)?;
-        page.text(7, area, Tone::Plain)?;
+        page.texts(6, [end.phase.word(), area], Tone::Plain)?;
         page.next();
     }
     Ok(())
 }
 
 /// Male ends against what fills them, by system and size.
-fn balance(page: &mut Page<'_>, book: &Book<'_>, alternative: &Alternative) -> Result<(), XlsxError> {
+fn balance(page: &mut Page<'_>, book: &Book<'_>, alternative: &Alternative) -> Written {
     if alternative.takeoff.balance.is_empty() {
         return Ok(());
     }
     page.next();
     page.band("Tube ends against sockets", ACROSS, &book.look().block)?;
-    for (at, heading) in (1..).zip(["system", "size", "tube ends", "joined", "on site", "elsewhere", "check"])
-    {
-        let format = if (3..7).contains(&at) { &book.look().heading_right } else { &book.look().heading };
-        page.put(at, heading, format)?;
-    }
-    page.next();
+    let headings = ["system", "size", "tube ends", "joined", "on site", "elsewhere", "check"];
+    page.heads(1, headings, |at| (3..7).contains(&at))?;
     let catalog = &book.words.job.catalog;
     let mut lines: Vec<&Balance> = alternative.takeoff.balance.iter().collect();
     lines.sort_by_cached_key(|line| {
@@ -99,8 +84,7 @@ fn balance(page: &mut Page<'_>, book: &Book<'_>, alternative: &Alternative) -> R
         (line.system, catalog.order(system.tube, line.size), book.words.word(line.size))
     });
     for line in lines {
-        page.text(1, book.words.system(line.system), Tone::Plain)?;
-        page.text(2, book.words.word(line.size), Tone::Plain)?;
+        page.texts(1, [book.words.system(line.system), book.words.word(line.size)], Tone::Plain)?;
         for (at, number) in (3..).zip([line.male, line.filled, line.on_site, line.elsewhere]) {
             page.number_as(at, Kind::Whole, Decimal::from(number), Tone::Plain)?;
         }

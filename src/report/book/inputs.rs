@@ -4,11 +4,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use rust_decimal::Decimal;
-use rust_xlsxwriter::{Workbook, XlsxError};
+use rust_xlsxwriter::Workbook;
 
 use super::Book;
 use super::look::{Kind, Tone};
-use super::page::{Column, Page, Paper, column};
+use super::page::{Column, Page, Paper, Written, column};
 use crate::estimate::ids::RunId;
 use crate::ground::name::fold_heading;
 use crate::ground::{Length, RowAt, SourceId};
@@ -55,7 +55,7 @@ enum Shown {
 }
 
 /// Writes the run list: every row and every column that somebody filled, in the order of the tables.
-pub(super) fn write_runs(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+pub(super) fn write_runs(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let words = book.words;
     let unit = words.length_unit().abbreviation();
     let about = "The run list as read. A change belongs in the job's own table; then run the program again.";
@@ -206,7 +206,7 @@ fn shown(words: &Wording<'_>, cell: Cell<'_>) -> Shown {
 }
 
 /// Writes the patterns.
-pub(super) fn write_rules(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+pub(super) fn write_rules(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let words = book.words;
     let about =
         "The patterns as read, built in or your own. A change belongs in the table patterns of the job.";
@@ -237,7 +237,7 @@ pub(super) fn write_rules(out: &mut Workbook, book: &mut Book<'_>) -> Result<(),
     Ok(())
 }
 
-fn write_rule(page: &mut Page<'_>, words: &Wording<'_>, rule: &PatternRow) -> Result<(), XlsxError> {
+fn write_rule(page: &mut Page<'_>, words: &Wording<'_>, rule: &PatternRow) -> Written {
     let length =
         |length: Length| format!("{} {}", plain(words.shown(length)), words.length_unit().abbreviation());
     match &rule.adds {
@@ -246,8 +246,7 @@ fn write_rule(page: &mut Page<'_>, words: &Wording<'_>, rule: &PatternRow) -> Re
             page.number(2, *quantity, Tone::Plain)?;
         }
         Adds::Tube(piece) => {
-            page.text(1, "tube", Tone::Plain)?;
-            page.text(2, &length(*piece), Tone::Plain)?;
+            page.texts(1, ["tube", &length(*piece)], Tone::Plain)?;
         }
         Adds::Nothing => {
             let laid = rule.laid_in.map_or("nothing".to_owned(), |of| format!("laid in {}", words.word(of)));
@@ -266,14 +265,10 @@ fn write_rule(page: &mut Page<'_>, words: &Wording<'_>, rule: &PatternRow) -> Re
         .iter()
         .map(|(column, value)| format!("{}={}", words.word(*column), words.word(*value)))
         .collect();
-    page.text(3, rule.per.word(&words.job.lexicon), Tone::Plain)?;
-    page.text(4, &words.size_list(&rule.sizes), Tone::Plain)?;
-    page.text(5, words.word(rule.variant), Tone::Plain)?;
-    page.text(6, &stands, Tone::Plain)?;
-    page.text(7, &rule.every.map(length).unwrap_or_default(), Tone::Plain)?;
-    page.text(8, &words.list(&rule.systems), Tone::Plain)?;
-    page.text(9, &only.join("; "), Tone::Plain)?;
-    page.text(10, rule.phase.map_or("", |phase| phase.word()), Tone::Plain)?;
+    page.texts(3, [rule.per.word(&words.job.lexicon), &words.size_list(&rule.sizes)], Tone::Plain)?;
+    page.texts(5, [words.word(rule.variant), &stands], Tone::Plain)?;
+    page.texts(7, [&*rule.every.map(length).unwrap_or_default(), &words.list(&rule.systems)], Tone::Plain)?;
+    page.texts(9, [&*only.join("; "), rule.phase.map_or("", |phase| phase.word())], Tone::Plain)?;
     page.text(11, &rule.note, Tone::Plain)?;
     page.text(12, &words.spot(rule.row), Tone::Muted)
 }

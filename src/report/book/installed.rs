@@ -2,25 +2,23 @@
 //! hours, joints; and where copper and plastic tie.
 
 use rust_decimal::Decimal;
-use rust_xlsxwriter::XlsxError;
 
-use super::Book;
 use super::look::{Kind, Tone};
-use super::page::{Page, letters, shown};
+use super::page::{Page, Written, letters, shown};
 use super::settings::tax_name;
+use super::{Book, Sides};
 use crate::estimate::installed::Installed;
 use crate::ground::money::{in_currency, points};
 use crate::trade::Taxed;
 
-/// Writes the block under the cost lines: names in column 0, the alternatives from column `first` on. `material` is the
-/// row of total material.
+/// Writes the block under the cost lines, the alternatives side by side. `material` is the row of total material.
 pub(super) fn write(
     page: &mut Page<'_>,
     book: &Book<'_>,
-    (first, across): (u16, u16),
+    across: u16,
     material: u32,
-    alternatives: &[usize],
-) -> Result<(), XlsxError> {
+    all: Sides<'_>,
+) -> Written {
     let compared = &book.words.estimate.comparison;
     let job = book.words.job;
     let installed = |index: usize| compared.installed.get(index).copied().unwrap_or_default();
@@ -33,31 +31,22 @@ pub(super) fn write(
     };
     page.band(band, across, &book.look().block)?;
     let start = page.row;
-    row(page, "material", Tone::Plain)?;
-    for (column, index) in (first..).zip(alternatives) {
+    page.side_by_side("material", Tone::Plain, all, |page, column, index| {
         let formula = format!("={}{}", letters(column), shown(material));
-        page.formula(column, &formula, installed(*index).material, Tone::Plain)?;
-    }
-    page.next();
-    sums(page, book, "tools", first, alternatives, (job.tools.is_some(), "tools_cost_"), |of| of.tools)?;
-    let priced = book.words.priced_labor();
-    sums(page, book, "labor", first, alternatives, (priced, "labor_cost_"), |of| of.labor)?;
-    row(page, "sales tax on these", Tone::Plain)?;
-    for (column, index) in (first..).zip(alternatives) {
-        let formula = tax(book, *index);
-        page.formula(column, &formula, installed(*index).tax, Tone::Plain)?;
-    }
-    page.next();
+        page.formula(column, &formula, installed(*index).material, Tone::Plain)
+    })?;
+    sums(page, book, "tools", all, (job.tools.is_some(), "tools_cost_"), |of| of.tools)?;
+    sums(page, book, "labor", all, (book.words.priced_labor(), "labor_cost_"), |of| of.labor)?;
+    page.side_by_side("sales tax on these", Tone::Plain, all, |page, column, index| {
+        page.formula(column, &tax(book, *index), installed(*index).tax, Tone::Plain)
+    })?;
     let total = page.row;
-    row(page, "installed", Tone::Total)?;
-    for (column, index) in (first..).zip(alternatives) {
-        let letters = letters(column);
-        let formula = format!("=SUM({letters}{}:{letters}{})", shown(start), shown(total - 1));
-        page.formula(column, &formula, installed(*index).total, Tone::Total)?;
-    }
-    page.next();
-    against_first(page, book, first, total, alternatives)?;
-    counts(page, book, first, alternatives)?;
+    page.side_by_side("installed", Tone::Total, all, |page, column, index| {
+        page.formula(column, &Page::sum(column, (start, total - 1)), installed(*index).total, Tone::Total)
+    })?;
+    let differences = &compared.installed_differences;
+    against_first(page, book, all, ("installed against the first", total), differences)?;
+    counts(page, book, all)?;
     tie(page, book, across)
 }
 
@@ -74,106 +63,87 @@ fn tax(book: &Book<'_>, index: usize) -> String {
     format!("=ROUND(ROUND({sum},6),2)")
 }
 
-fn row(page: &mut Page<'_>, name: &str, tone: Tone) -> Result<(), XlsxError> {
-    page.text(0, name, tone)?;
-    page.text(1, "", tone)
-}
-
 /// A row of sums that other sheets name; where the job says nothing of them, so does the row.
 fn sums(
     page: &mut Page<'_>,
     book: &Book<'_>,
     name: &str,
-    first: u16,
-    alternatives: &[usize],
+    all: Sides<'_>,
     (stated, cell): (bool, &str),
     sum: fn(&Installed) -> Decimal,
-) -> Result<(), XlsxError> {
-    row(page, name, Tone::Plain)?;
-    for (column, index) in (first..).zip(alternatives) {
-        match book.words.estimate.comparison.installed.get(*index).filter(|_| stated) {
-            Some(of) => page.formula(column, &format!("={cell}{}", index + 1), sum(of), Tone::Plain)?,
-            None => page.text(column, "not in it", Tone::Muted)?,
+) -> Written {
+    let installed = &book.words.estimate.comparison.installed;
+    page.side_by_side(name, Tone::Plain, all, |page, column, index| {
+        match installed.get(*index).filter(|_| stated) {
+            Some(of) => page.formula(column, &format!("={cell}{}", index + 1), sum(of), Tone::Plain),
+            None => page.text(column, "not in it", Tone::Muted),
         }
-    }
-    page.next();
-    Ok(())
+    })
 }
 
-fn against_first(
+/// What each alternative comes to against the first, as a sum and as a percentage, from the row of a total.
+pub(super) fn against_first(
     page: &mut Page<'_>,
     book: &Book<'_>,
-    first: u16,
-    total: u32,
-    alternatives: &[usize],
-) -> Result<(), XlsxError> {
+    all: Sides<'_>,
+    (name, total): (&str, u32),
+    differences: &[(Decimal, Option<Decimal>)],
+) -> Written {
     let compared = &book.words.estimate.comparison;
-    let differences = &compared.installed_differences;
     let tone = |index: usize| if compared.may_differ(index) { Tone::Plain } else { Tone::Warn };
     let cell = |column: u16| format!("{}{}", letters(column), shown(total));
-    let base = format!("${}${}", letters(first), shown(total));
-    row(page, "installed against the first", Tone::Plain)?;
-    for (column, index) in (first..).zip(alternatives) {
+    let base = format!("${}${}", letters(all.0), shown(total));
+    page.side_by_side(name, Tone::Plain, all, |page, column, index| {
         let difference = differences.get(*index).map(|d| d.0).unwrap_or_default();
-        page.formula(column, &format!("={}-{base}", cell(column)), difference, tone(*index))?;
-    }
-    page.next();
-    row(page, &format!("the same, {}", book.words.percent_of()), Tone::Plain)?;
-    for (column, index) in (first..).zip(alternatives) {
+        page.formula(column, &format!("={}-{base}", cell(column)), difference, tone(*index))
+    })?;
+    let name = format!("the same, {}", book.words.percent_of());
+    page.side_by_side(&name, Tone::Plain, all, |page, column, index| {
         let percent = differences.get(*index).and_then(|d| d.1).unwrap_or_default();
         let formula = format!("=IF({base}=0,0,ROUND(ROUND(100*({}-{base})/{base},6),1))", cell(column));
-        page.formula_as(column, Kind::Percent, &formula, percent, tone(*index))?;
-    }
-    page.next();
-    Ok(())
+        page.formula_as(column, Kind::Percent, &formula, percent, tone(*index))
+    })
+}
+
+/// Whether the sums of each alternative hold everything: only then is it ranked.
+pub(super) fn ranked(
+    page: &mut Page<'_>,
+    name: &str,
+    all: Sides<'_>,
+    whole: impl Fn(usize) -> bool,
+) -> Written {
+    page.side_by_side(name, Tone::Plain, all, |page, column, index| {
+        let (words, tone) = if whole(*index) { ("yes", Tone::Plain) } else { ("no: not ranked", Tone::Warn) };
+        page.put(column, words, page.look.cell(Kind::Right, tone))
+    })
 }
 
 /// Hours, days, joints, and whether the sums hold everything.
-fn counts(page: &mut Page<'_>, book: &Book<'_>, first: u16, alternatives: &[usize]) -> Result<(), XlsxError> {
+fn counts(page: &mut Page<'_>, book: &Book<'_>, all: Sides<'_>) -> Written {
     let installed = &book.words.estimate.comparison.installed;
-    let stated = super::labor::stands(book);
-    for (name, cell, value) in [
-        ("hours of one person", "labor_hours_", hours as fn(&Installed) -> Option<Decimal>),
-        ("days of the crew", "labor_days_", days),
-    ] {
-        row(page, name, Tone::Plain)?;
-        for (column, index) in (first..).zip(alternatives) {
+    type Count = (&'static str, &'static str, fn(&Installed) -> Option<Decimal>);
+    let counts: [Count; 2] = [
+        ("hours of one person", "labor_hours_", |of| of.hours),
+        ("days of the crew", "labor_days_", |of| of.days),
+    ];
+    for (name, cell, value) in counts {
+        page.side_by_side(name, Tone::Plain, all, |page, column, index| {
             match installed.get(*index).and_then(value) {
-                Some(value) => {
-                    page.formula(column, &format!("={cell}{}", index + 1), value, Tone::Plain)?;
-                }
-                None if stated => page.text(column, "incomplete", Tone::Warn)?,
-                None => page.text(column, "no hours", Tone::Muted)?,
+                Some(value) => page.formula(column, &format!("={cell}{}", index + 1), value, Tone::Plain),
+                None if book.has_hours() => page.text(column, "incomplete", Tone::Warn),
+                None => page.text(column, "no hours", Tone::Muted),
             }
-        }
-        page.next();
+        })?;
     }
-    row(page, "joints to make", Tone::Plain)?;
-    for (column, index) in (first..).zip(alternatives) {
+    page.side_by_side("joints to make", Tone::Plain, all, |page, column, index| {
         let joints = installed.get(*index).map(|of| of.joints).unwrap_or_default();
-        page.number_as(column, Kind::Whole, Decimal::from(joints), Tone::Plain)?;
-    }
-    page.next();
-    row(page, "counted and priced whole", Tone::Plain)?;
-    for (column, index) in (first..).zip(alternatives) {
-        let whole = installed.get(*index).is_some_and(|of| of.whole);
-        let (words, tone) = if whole { ("yes", Tone::Plain) } else { ("no: not ranked", Tone::Warn) };
-        page.put(column, words, book.look().cell(Kind::Right, tone))?;
-    }
-    page.next();
-    Ok(())
-}
-
-fn hours(of: &Installed) -> Option<Decimal> {
-    of.hours
-}
-
-fn days(of: &Installed) -> Option<Decimal> {
-    of.days
+        page.number_as(column, Kind::Whole, Decimal::from(joints), Tone::Plain)
+    })?;
+    ranked(page, "counted and priced whole", all, |index| installed.get(index).is_some_and(|of| of.whole))
 }
 
 /// Where copper and plastic tie: a value, since prices are rounded pack by pack.
-fn tie(page: &mut Page<'_>, book: &Book<'_>, across: u16) -> Result<(), XlsxError> {
+fn tie(page: &mut Page<'_>, book: &Book<'_>, across: u16) -> Written {
     let Some(tie) = &book.words.estimate.comparison.tie else { return Ok(()) };
     let words = &book.words;
     let currency = &*words.job.settings.currency;

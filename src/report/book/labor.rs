@@ -2,11 +2,12 @@
 //! hours by phase and area. What a person may change is shaded; all else follows, here and on the sheets after it.
 
 use rust_decimal::Decimal;
-use rust_xlsxwriter::{Workbook, XlsxError};
+use rust_xlsxwriter::Workbook;
 
 use super::Book;
 use super::look::{Kind, Tone};
-use super::page::{Column, Page, Paper, column, letters, shown};
+use super::page::{Column, Page, Paper, Written, column, letters, shown};
+use crate::estimate::labor::Labor;
 use crate::ground::name::natural;
 use crate::trade::{Phase, Word};
 
@@ -28,27 +29,19 @@ pub(super) fn area_words<'a>(book: &Book<'a>, area: Word) -> &'a str {
     if area.is_empty() { "no area" } else { book.words.word(area) }
 }
 
-/// Whether the job has hours, and so the sheets of labor.
-pub(super) fn stands(book: &Book<'_>) -> bool {
-    book.words.job.labor.is_some()
-}
-
 /// The name of a cell of one alternative.
 pub(super) fn name_of(what: &str, alternative: usize) -> String {
     format!("labor_{what}_{}", alternative + 1)
 }
 
 /// Writes the sheet and names its cells.
-pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
-    if !stands(book) {
-        return Ok(());
-    }
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let alternatives: Vec<usize> = (0..book.words.estimate.alternatives.len()).take(MOST).collect();
     let mut columns: Vec<Column> = vec![column("", 30.0, Kind::Text), column("", 14.0, Kind::Text)];
     columns.extend((0..alternatives.len().max(3)).map(|_| column("", 15.0, Kind::Money)));
     let across = u16::try_from(columns.len()).unwrap_or(5);
     let about = "The hours are the job's own, none is a fact. Shaded cells may be changed here.";
-    let across_paper = alternatives.len() > super::comparison::UPRIGHT;
+    let across_paper = alternatives.len() > super::UPRIGHT;
     let paper = if across_paper { Paper::Landscape } else { Paper::Portrait };
     let mut page = Page::open(out, &book.binding, "Labor", "Labor", about, paper, columns)?;
     page.next();
@@ -61,30 +54,19 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     spread(&mut page, book, across, &alternatives)
 }
 
-/// Headings of a block, words to the left in the first columns.
-fn headings(page: &mut Page<'_>, words: &[&str], left: usize) -> Result<(), XlsxError> {
-    for (at, (column, words)) in (0_u16..).zip(words).enumerate() {
-        let format = if at < left { &page.look.heading } else { &page.look.heading_right };
-        page.put(column, words, format)?;
-    }
-    page.next();
-    Ok(())
-}
-
 /// Who works, for what wages, and what an hour costs.
-fn crew(page: &mut Page<'_>, book: &mut Book<'_>, across: u16) -> Result<(), XlsxError> {
+fn crew(page: &mut Page<'_>, book: &mut Book<'_>, across: u16) -> Written {
     let terms = &book.words.job.settings;
     let crew = &terms.crew;
     page.band("The crew", across, &book.look().block)?;
     let currency = &*terms.currency;
     let each = if currency.is_empty() { "an hour".to_owned() } else { format!("{currency} an hour") };
-    headings(page, &["who", "", "how many", &each, "together"], 2)?;
+    page.heads(0, ["who", "", "how many", &each, "together"], |at| at > 1)?;
     let first = page.row;
     let members = crew.members();
     for member in &members {
         let who = book.words.word(member.who);
-        page.text(0, if who.is_empty() { "each of the crew" } else { who }, Tone::Plain)?;
-        page.text(1, "", Tone::Plain)?;
+        page.named(if who.is_empty() { "each of the crew" } else { who }, Tone::Plain)?;
         page.number_as(2, Kind::Percent, member.heads, Tone::Input)?;
         match member.rate {
             Some(rate) => page.number_as(3, Kind::Price, rate, Tone::Input)?,
@@ -105,8 +87,7 @@ fn crew(page: &mut Page<'_>, book: &mut Book<'_>, across: u16) -> Result<(), Xls
     let heads: Decimal = members.iter().map(|member| member.heads).sum();
     let wages: Option<Decimal> =
         members.iter().map(|member| member.rate.and_then(|rate| rate.checked_mul(member.heads))).sum();
-    page.text(0, "the crew", Tone::Total)?;
-    page.text(1, "", Tone::Total)?;
+    page.named("the crew", Tone::Total)?;
     page.formula_as(2, Kind::Percent, &sum(2), heads, Tone::Total)?;
     book.name_cell("crew_heads", "Labor", 2, page.row);
     page.text(3, "", Tone::Total)?;
@@ -121,15 +102,13 @@ fn crew(page: &mut Page<'_>, book: &mut Book<'_>, across: u16) -> Result<(), Xls
         ("productivity, %", "productivity_percent", crew.productivity, "at 80 an hour takes 1.25"),
         ("hours a day", "hours_a_day", crew.hours_a_day, "of the crew"),
     ] {
-        page.text(0, name, Tone::Plain)?;
-        page.text(1, "", Tone::Plain)?;
+        page.named(name, Tone::Plain)?;
         page.number_as(2, Kind::Percent, value, Tone::Input)?;
         book.name_cell(cell, "Labor", 2, page.row);
         page.put(3, what, book.look().cell(Kind::Text, Tone::Muted))?;
         page.next();
     }
-    page.text(0, "an hour of one person costs", Tone::Total)?;
-    page.text(1, "", Tone::Total)?;
+    page.named("an hour of one person costs", Tone::Total)?;
     let rate = book.words.estimate.alternatives.first().and_then(|a| a.labor.rate);
     match rate {
         Some(rate) => {
@@ -139,119 +118,71 @@ fn crew(page: &mut Page<'_>, book: &mut Book<'_>, across: u16) -> Result<(), Xls
         None => page.text(2, "not priced", Tone::Warn)?,
     }
     book.name_cell("labor_rate", "Labor", 2, page.row);
-    page.next();
-    Ok(())
+    page.end()
 }
 
 /// The points that each area adds.
-fn difficulty(page: &mut Page<'_>, book: &mut Book<'_>, across: u16) -> Result<(), XlsxError> {
+fn difficulty(page: &mut Page<'_>, book: &mut Book<'_>, across: u16) -> Written {
     page.band("Difficulty of areas", across, &book.look().block)?;
-    headings(page, &["area", "", "points added, %"], 2)?;
+    page.heads(0, ["area", "", "points added, %"], |at| at > 1)?;
     let first = page.row;
     for area in areas(book) {
-        page.text(0, area_words(book, area), Tone::Plain)?;
-        page.text(1, "", Tone::Plain)?;
+        page.named(area_words(book, area), Tone::Plain)?;
         let points = book.words.job.settings.crew.difficulty_of(area);
         page.number_as(2, Kind::Percent, points, Tone::Input)?;
         page.next();
     }
     book.name("area_difficulty", "Labor", 2, first, page.row);
-    page.next();
-    Ok(())
+    page.end()
 }
 
 /// Names of the alternatives over their columns.
-fn alternatives_over(
-    page: &mut Page<'_>,
-    book: &Book<'_>,
-    first: &str,
-    second: &str,
-    alternatives: &[usize],
-) -> Result<(), XlsxError> {
-    let mut words = vec![first, second];
-    words.extend(alternatives.iter().map(|index| book.words.alternative(*index)));
-    headings(page, &words, 2)
+fn alternatives_over(page: &mut Page<'_>, book: &Book<'_>, first: [&str; 2], all: &[usize]) -> Written {
+    let named = all.iter().map(|index| book.words.alternative(*index));
+    page.heads(0, first.into_iter().chain(named), |at| at > 1)
 }
 
 /// What each alternative takes and costs.
-fn totals(
-    page: &mut Page<'_>,
-    book: &mut Book<'_>,
-    across: u16,
-    alternatives: &[usize],
-) -> Result<(), XlsxError> {
+fn totals(page: &mut Page<'_>, book: &mut Book<'_>, across: u16, all: &[usize]) -> Written {
     page.band("What it takes", across, &book.look().block)?;
-    alternatives_over(page, book, "labor", "", alternatives)?;
+    alternatives_over(page, book, ["labor", ""], all)?;
     let estimate = book.words.estimate;
-    let labor = |index: usize| &estimate.alternatives[index].labor;
-    let priced = estimate.alternatives.first().is_some_and(|a| a.labor.rate.is_some());
     let currency = &*book.words.job.settings.currency;
     let cost = if currency.is_empty() { "cost".to_owned() } else { format!("cost, {currency}") };
-    for (name, what) in [
-        ("hours of one person", Total::Hours),
-        ("hours of the crew", Total::CrewHours),
-        ("days of the crew", Total::Days),
-        (&*cost, Total::Cost),
-        ("lines without hours", Total::Without),
-    ] {
-        let tone = if matches!(what, Total::Cost) { Tone::Total } else { Tone::Plain };
-        page.text(0, name, tone)?;
-        page.text(1, "", tone)?;
-        for (at, index) in (2..).zip(alternatives) {
-            let n = index + 1;
-            let (cell, kind, formula, value) = match what {
-                Total::Hours => {
-                    let formula = format!("=SUMIFS(labor_line_hours,labor_alternative,{n})");
-                    ("hours", Kind::Money, formula, labor(*index).hours)
-                }
-                Total::CrewHours => {
-                    let formula = format!("=ROUND(ROUND(labor_hours_{n}/crew_heads,6),2)");
-                    ("crew_hours", Kind::Money, formula, labor(*index).crew_hours)
-                }
-                Total::Days => {
-                    let formula = format!("=ROUND(ROUND(labor_hours_{n}/(crew_heads*hours_a_day),6),2)");
-                    ("days", Kind::Money, formula, labor(*index).days)
-                }
-                Total::Cost => {
-                    let formula = format!("=ROUND(ROUND(labor_hours_{n}*labor_rate,6),2)");
-                    ("cost", Kind::Money, formula, labor(*index).cost)
-                }
-                Total::Without => {
-                    let formula = format!("=SUMIFS(labor_without,labor_alternative,{n})");
-                    let count = Decimal::from(labor(*index).without_hours().count());
-                    ("without", Kind::Whole, formula, count)
-                }
-            };
-            if matches!(what, Total::Cost) && !priced {
-                page.text(at, "not priced", Tone::Warn)?;
-            } else {
-                page.formula_as(at, kind, &formula, value, tone)?;
-            }
+    // What it is called, its cells, how it follows from hours and lines (# is the number of the alternative), and what it comes to.
+    type Total<'t> = (&'t str, &'static str, &'static str, fn(&Labor) -> Decimal);
+    let rows: [Total<'_>; 5] = [
+        ("hours of one person", "hours", "=SUMIFS(labor_line_hours,labor_alternative,#)", |of| of.hours),
+        ("hours of the crew", "crew_hours", "=ROUND(ROUND(labor_hours_#/crew_heads,6),2)", |of| {
+            of.crew_hours
+        }),
+        ("days of the crew", "days", "=ROUND(ROUND(labor_hours_#/(crew_heads*hours_a_day),6),2)", |of| {
+            of.days
+        }),
+        (&cost, "cost", "=ROUND(ROUND(labor_hours_#*labor_rate,6),2)", |of| of.cost),
+        ("lines without hours", "without", "=SUMIFS(labor_without,labor_alternative,#)", |of| {
+            Decimal::from(of.without_hours().count())
+        }),
+    ];
+    for (name, cell, formula, value) in rows {
+        let tone = if cell == "cost" { Tone::Total } else { Tone::Plain };
+        let kind = if cell == "without" { Kind::Whole } else { Kind::Money };
+        page.side_by_side(name, tone, (2, all), |page, at, index| {
             book.name_cell(&name_of(cell, *index), "Labor", at, page.row);
-        }
-        page.next();
+            if cell == "cost" && !book.words.priced_labor() {
+                return page.text(at, "not priced", Tone::Warn);
+            }
+            let formula = formula.replace('#', &(index + 1).to_string());
+            page.formula_as(at, kind, &formula, value(&estimate.alternatives[*index].labor), tone)
+        })?;
     }
     Ok(())
 }
 
-/// A row of the totals.
-enum Total {
-    Hours,
-    CrewHours,
-    Days,
-    Cost,
-    Without,
-}
-
 /// Hours by phase and area.
-fn spread(
-    page: &mut Page<'_>,
-    book: &Book<'_>,
-    across: u16,
-    alternatives: &[usize],
-) -> Result<(), XlsxError> {
+fn spread(page: &mut Page<'_>, book: &Book<'_>, across: u16, all: &[usize]) -> Written {
     page.band("Hours of one person by phase and area", across, &book.look().block)?;
-    alternatives_over(page, book, "area", "phase", alternatives)?;
+    alternatives_over(page, book, ["area", "phase"], all)?;
     let estimate = book.words.estimate;
     let areas = areas(book);
     let hours = |index: usize, phase: Phase, area: Word| {
@@ -260,12 +191,11 @@ fn spread(
     };
     for (p, phase) in (1..).zip(Phase::ALL) {
         for (a, area) in (1..).zip(&areas) {
-            if alternatives.iter().all(|index| hours(*index, phase, *area).is_none()) {
+            if all.iter().all(|index| hours(*index, phase, *area).is_none()) {
                 continue;
             }
-            page.text(0, area_words(book, *area), Tone::Plain)?;
-            page.text(1, phase.word(), Tone::Plain)?;
-            for (at, index) in (2..).zip(alternatives) {
+            page.texts(0, [area_words(book, *area), phase.word()], Tone::Plain)?;
+            for (at, index) in (2..).zip(all) {
                 let formula = format!(
                     "=SUMIFS(labor_line_hours,labor_alternative,{},labor_phase,{p},labor_area,{a})",
                     index + 1
@@ -276,12 +206,8 @@ fn spread(
             page.next();
         }
     }
-    page.text(0, "together", Tone::Total)?;
-    page.text(1, "", Tone::Total)?;
-    for (at, index) in (2..).zip(alternatives) {
+    page.side_by_side("together", Tone::Total, (2, all), |page, at, index| {
         let result = estimate.alternatives[*index].labor.hours;
-        page.formula(at, &format!("=labor_hours_{}", index + 1), result, Tone::Total)?;
-    }
-    page.next();
-    Ok(())
+        page.formula(at, &format!("=labor_hours_{}", index + 1), result, Tone::Total)
+    })
 }

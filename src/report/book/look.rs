@@ -4,7 +4,7 @@
 use rust_xlsxwriter::{Color, Format, FormatAlign, FormatBorder, FormatPattern};
 
 /// Slate teal: headings, bands, bars.
-pub(in crate::report) const ACCENT: Color = Color::RGB(0x21_5968);
+pub(crate) const ACCENT: Color = Color::RGB(0x21_5968);
 const ACCENT_MIDDLE: Color = Color::RGB(0x7F_A8B3);
 const ACCENT_LIGHT: Color = Color::RGB(0xDD_E9EC);
 const INPUT: Color = Color::RGB(0xFF_F8DC);
@@ -16,7 +16,7 @@ const FONT: &str = "Arial";
 
 /// What a cell holds, and so how it is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(in crate::report) enum Kind {
+pub(crate) enum Kind {
     /// Words on one line.
     Text,
     /// Words that may take several lines.
@@ -39,9 +39,16 @@ pub(in crate::report) enum Kind {
     Percent,
 }
 
+impl Kind {
+    /// Whether it holds words.
+    pub(crate) const fn is_words(self) -> bool {
+        matches!(self, Self::Text | Self::Wrap | Self::Middle | Self::Right)
+    }
+}
+
 /// How a cell speaks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(in crate::report) enum Tone {
+pub(crate) enum Tone {
     /// As the rest.
     Plain,
     /// A person may type here.
@@ -69,45 +76,46 @@ const KINDS: [Kind; 10] = [
 const TONES: [Tone; 5] = [Tone::Plain, Tone::Input, Tone::Muted, Tone::Total, Tone::Warn];
 
 /// All formats of a workbook.
-pub(in crate::report) struct Look {
+pub(crate) struct Look {
     cells: Vec<Format>,
     as_text: Vec<Format>,
     /// The name of the sheet over it.
-    pub(in crate::report) title: Format,
+    pub(crate) title: Format,
     /// One line under the title.
-    pub(in crate::report) subtitle: Format,
+    pub(crate) subtitle: Format,
     /// The same for words that take several lines.
-    pub(in crate::report) subtitle_wrapped: Format,
+    pub(crate) subtitle_wrapped: Format,
     /// A heading over a column of words.
-    pub(in crate::report) heading: Format,
+    pub(crate) heading: Format,
     /// A heading over a column of numbers.
-    pub(in crate::report) heading_right: Format,
+    pub(crate) heading_right: Format,
     /// A heading for a block within a sheet.
-    pub(in crate::report) block: Format,
+    pub(crate) block: Format,
     /// A band over a group of rows.
-    pub(in crate::report) band: Format,
+    pub(crate) band: Format,
     /// A lighter band within it.
-    pub(in crate::report) band_light: Format,
+    pub(crate) band_light: Format,
     /// A paragraph.
-    pub(in crate::report) paragraph: Format,
+    pub(crate) paragraph: Format,
     /// What must not be overlooked.
-    pub(in crate::report) banner: Format,
+    pub(crate) banner: Format,
     /// A link within the workbook.
-    pub(in crate::report) link: Format,
+    pub(crate) link: Format,
     /// The two tints of a bar, and what is left.
-    pub(in crate::report) bar: [Format; 2],
+    pub(crate) bar: [Format; 2],
     /// What is left of a coil or stick.
-    pub(in crate::report) bar_left: Format,
+    pub(crate) bar_left: Format,
     /// The guard row over a total.
-    pub(in crate::report) guard: Format,
+    pub(crate) guard: Format,
     /// A cell to be filled by pencil.
-    pub(in crate::report) pencil: Format,
+    pub(crate) pencil: Format,
 }
 
 impl Look {
     /// The look of every workbook that this floor writes.
-    pub(in crate::report) fn new() -> Self {
+    pub(crate) fn new() -> Self {
         let base = || Format::new().set_font_name(FONT).set_font_size(10).set_align(FormatAlign::Top);
+        let words = || base().set_align(FormatAlign::Left).set_indent(1);
         let heading = base()
             .set_bold()
             .set_font_color(Color::White)
@@ -129,54 +137,32 @@ impl Look {
                 .iter()
                 .flat_map(|t| KINDS.iter().map(|k| cell(*k, *t).set_quote_prefix()))
                 .collect(),
-            title: base()
-                .set_align(FormatAlign::Left)
-                .set_indent(1)
-                .set_bold()
-                .set_font_size(16)
-                .set_font_color(ACCENT),
-            subtitle: base().set_align(FormatAlign::Left).set_indent(1).set_font_color(GRAY),
-            subtitle_wrapped: base()
-                .set_align(FormatAlign::Left)
-                .set_indent(1)
-                .set_font_color(GRAY)
-                .set_text_wrap(),
+            title: words().set_bold().set_font_size(16).set_font_color(ACCENT),
+            subtitle: words().set_font_color(GRAY),
+            subtitle_wrapped: words().set_font_color(GRAY).set_text_wrap(),
             heading_right: heading.clone().set_align(FormatAlign::Right),
             heading: heading.set_align(FormatAlign::Left).set_indent(1),
-            block: base()
-                .set_align(FormatAlign::Left)
-                .set_indent(1)
+            block: words()
                 .set_bold()
                 .set_font_size(11)
                 .set_font_color(ACCENT)
                 .set_border_bottom(FormatBorder::Medium)
                 .set_border_bottom_color(ACCENT),
-            band: base()
-                .set_align(FormatAlign::Left)
-                .set_indent(1)
-                .set_bold()
-                .set_font_color(ACCENT)
-                .set_background_color(ACCENT_LIGHT),
-            band_light: base()
-                .set_align(FormatAlign::Left)
-                .set_indent(1)
+            band: words().set_bold().set_font_color(ACCENT).set_background_color(ACCENT_LIGHT),
+            band_light: words()
                 .set_bold()
                 .set_font_color(ACCENT)
                 .set_border_bottom(FormatBorder::Thin)
                 .set_border_bottom_color(ACCENT_MIDDLE),
-            paragraph: base().set_align(FormatAlign::Left).set_indent(1).set_text_wrap(),
-            banner: base()
-                .set_align(FormatAlign::Left)
-                .set_indent(1)
+            paragraph: words().set_text_wrap(),
+            banner: words()
                 .set_bold()
                 .set_font_color(WARN)
                 .set_background_color(WARN_LIGHT)
                 .set_text_wrap()
                 .set_border(FormatBorder::Thin)
                 .set_border_color(WARN),
-            link: base()
-                .set_align(FormatAlign::Left)
-                .set_indent(1)
+            link: words()
                 .set_font_color(ACCENT)
                 .set_underline(rust_xlsxwriter::FormatUnderline::Single)
                 .set_border_bottom(FormatBorder::Hair)
@@ -189,28 +175,18 @@ impl Look {
                 .set_border_top_color(RULE)
                 .set_border_bottom(FormatBorder::Thin)
                 .set_border_bottom_color(RULE),
-            guard: base()
-                .set_align(FormatAlign::Left)
-                .set_indent(1)
-                .set_font_size(7)
-                .set_italic()
-                .set_font_color(GRAY),
-            pencil: base()
-                .set_align(FormatAlign::Left)
-                .set_indent(1)
-                .set_num_format("@")
-                .set_border(FormatBorder::Thin)
-                .set_border_color(RULE),
+            guard: words().set_font_size(7).set_italic().set_font_color(GRAY),
+            pencil: words().set_num_format("@").set_border(FormatBorder::Thin).set_border_color(RULE),
         }
     }
 
     /// The format of a cell.
-    pub(in crate::report) fn cell(&self, kind: Kind, tone: Tone) -> &Format {
+    pub(crate) fn cell(&self, kind: Kind, tone: Tone) -> &Format {
         pick(&self.cells, kind, tone).unwrap_or(&self.paragraph)
     }
 
     /// The format of a cell of words that a spreadsheet would run: it stays text when somebody edits it.
-    pub(in crate::report) fn as_text(&self, kind: Kind, tone: Tone) -> &Format {
+    pub(crate) fn as_text(&self, kind: Kind, tone: Tone) -> &Format {
         pick(&self.as_text, kind, tone).unwrap_or(&self.paragraph)
     }
 }

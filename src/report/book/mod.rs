@@ -36,57 +36,117 @@ mod used;
 use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
-use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, XlsxError};
+use rust_xlsxwriter::{Workbook, XlsxError};
 
 use super::rows::{self, OrderRow};
 use super::wording::Wording;
 use crate::estimate::item::ItemId;
+use crate::estimate::takeoff::TakeoffRow;
 use crate::ground::name::natural;
 use crate::ground::threads::in_threads;
 use crate::ground::{LengthUnit, RowAt};
-use crate::trade::Offer;
+use crate::trade::{Job, Offer};
 use look::{Kind, Look};
-use page::{Binding, letters, shown};
+use page::{Binding, Page, Written, letters, properties, shown};
 use prices::Listed;
 
 /// Above so many rows of reasons the need on the order is a value: every formula over them would scan them all.
 const LIVE_REASONS: usize = 20_000;
 
-/// Writes one sheet, or two that belong together.
-type Write = fn(&mut Workbook, &mut Book<'_>) -> Result<(), XlsxError>;
+/// An empty box.
+const BOX: &str = "\u{2610}";
+
+/// So many systems stand beside each other on upright paper; more lie across it.
+const UPRIGHT: usize = 3;
+
+/// Alternatives by their index, side by side from a column on.
+type Sides<'s> = (u16, &'s [usize]);
+
+/// One sheet; some are written together with another, or there are several of a kind.
+struct Sheet {
+    write: fn(&mut Workbook, &mut Book<'_>) -> Written,
+    /// Its name and what it holds, as the summary lists it.
+    listed: &'static [(&'static str, &'static str)],
+    /// Whether the job has what stands on it.
+    stands: fn(&Job) -> bool,
+}
+
+/// A sheet of every workbook.
+const fn sheet(
+    write: fn(&mut Workbook, &mut Book<'_>) -> Written,
+    listed: &'static [(&'static str, &'static str)],
+) -> Sheet {
+    Sheet { write, listed, stands: |_| true }
+}
 
 /// The sheets in their order, in parts that are about as much work: each is written in a thread of its own.
-const PARTS: [&[Write]; 3] = [
+const PARTS: [&[Sheet]; 3] = [
     &[
-        summary::write,
-        bid::write,
-        owner::write,
-        unit_prices::write,
-        takeoff::write,
-        order::write,
-        shopping::write,
-        suppliers::write,
-        orders::write,
-        quotes::write_request,
-        quotes::write_returns,
-        comparison::write,
-        labor::write,
-        labor_lines::write,
-        tools::write,
-        cut_plan::write,
-        ends::write,
-        used::write,
+        sheet(summary::write, &[]),
+        sheet(
+            bid::write,
+            &[("Bid", "how the price comes about; alternates as adds and deducts (inside figures)")],
+        ),
+        sheet(owner::write, &[("Owner", "a page to hand over: scope, price, alternates; no inside figures")]),
+        sheet(unit_prices::write, &[("Unit_prices", "what one more of each part or run is asked for")]),
+        sheet(takeoff::write, &[("Takeoff", "what is installed, by phase, service and area")]),
+        sheet(order::write, &[("Order", "what is bought: packs, prices, sums; choices are shaded")]),
+        sheet(
+            shopping::write,
+            &[(
+                "Shopping",
+                "the list for the store, with boxes to tick; after it a sheet to send to each supplier",
+            )],
+        ),
+        sheet(
+            suppliers::write,
+            &[("Suppliers", "the order of each supplier with its fee; one supplier, two, the least")],
+        ),
+        sheet(orders::write, &[]),
+        sheet(
+            quotes::write_request,
+            &[("Quote request", "the whole need without prices, to ask suppliers with")],
+        ),
+        sheet(quotes::write_returns, &[("Returns", "packs that may go back unopened")]),
+        sheet(comparison::write, &[("Comparison", "the alternatives side by side")]),
+        Sheet {
+            write: labor::write,
+            listed: &[("Labor", "the crew, what an hour costs, hours by phase and area; edited here")],
+            stands: |job| job.labor.is_some(),
+        },
+        Sheet {
+            write: labor_lines::write,
+            listed: &[
+                ("Labor lines", "what there is to do, line by line"),
+                ("Hours", "the table labor as read; hours are edited here"),
+            ],
+            stands: |job| job.labor.is_some(),
+        },
+        Sheet {
+            write: tools::write,
+            listed: &[("Tools", "tools and one-offs of each alternative; prices are edited here")],
+            stands: |job| job.tools.is_some(),
+        },
+        sheet(cut_plan::write, &[("Cut plan", "coil by coil, stick by stick")]),
+        sheet(ends::write, &[("Ends", "open ends, and ends met on site or elsewhere")]),
+        sheet(used::write, &[("Used", "to fill in on site: what was really used")]),
     ],
-    &[reasons::write],
+    &[sheet(reasons::write, &[("Reasons", "why each quantity is what it is")])],
     &[
-        inputs::write_runs,
-        inputs::write_rules,
-        prices::write,
-        settings::write,
-        notes::write_notices,
-        notes::write_cautions,
+        sheet(inputs::write_runs, &[("Runs", "the run list as read")]),
+        sheet(inputs::write_rules, &[("Rules", "the patterns as read")]),
+        sheet(prices::write, &[("Prices", "the offers; prices and discounts are edited here")]),
+        sheet(settings::write, &[("Settings", "allowances, markups and tax are edited here")]),
+        sheet(notes::write_notices, &[("Notices", "what is wrong or doubtful in the tables")]),
+        sheet(notes::write_cautions, &[("Cautions", "what may hurt someone")]),
     ],
 ];
+
+/// The sheets that a job has, each with what it holds.
+fn listed(job: &Job) -> impl Iterator<Item = (&'static str, &'static str)> {
+    let there = PARTS.into_iter().flatten().filter(|sheet| (sheet.stands)(job));
+    there.flat_map(|sheet| sheet.listed.iter().copied())
+}
 
 /// What the sheets share.
 #[derive(Clone)]
@@ -97,7 +157,7 @@ struct Book<'a> {
     /// The place of every item in the order of the sheets.
     ranks: Vec<u32>,
     /// Takeoff rows by area of each alternative, and the row of each line.
-    takeoff: Vec<(Vec<rows::TakeoffRow>, Vec<usize>)>,
+    takeoff: Vec<(Vec<TakeoffRow>, Vec<usize>)>,
     /// Whether needs are formulas over the reasons.
     live: bool,
     prices: Listed,
@@ -114,6 +174,11 @@ struct Book<'a> {
 impl<'a> Book<'a> {
     fn look(&self) -> &'a Look {
         self.binding.look
+    }
+
+    /// Whether the job has hours, and so the sheets of labor.
+    fn has_hours(&self) -> bool {
+        self.words.job.labor.is_some()
     }
 
     /// How wide a column of suppliers must be, within reason.
@@ -138,11 +203,48 @@ impl<'a> Book<'a> {
         }
     }
 
+    /// A band where a section of the store begins that is not the one before.
+    fn section<'s>(
+        &self,
+        page: &mut Page<'_>,
+        before: &mut Option<&'s str>,
+        here: &'s str,
+        across: u16,
+    ) -> Written {
+        if *before == Some(here) {
+            return Ok(());
+        }
+        *before = Some(here);
+        page.band(if here.is_empty() { "other" } else { here }, across, &self.look().band)
+    }
+
+    /// The band over what is one alternative's.
+    fn alternative_band(&self, page: &mut Page<'_>, index: usize, across: u16) -> Written {
+        let name = format!("Alternative {}: {}", index + 1, self.words.alternative(index));
+        page.band(&name, across, &self.look().band)
+    }
+
+    /// The named column of the order that holds how many of a row are ordered, and how that is shown.
+    fn ordered_in(&self, row: &OrderRow<'_>) -> (&'static str, Kind) {
+        if row.is_loose() {
+            ("order_buy", self.quantity_kind(row.line.item))
+        } else {
+            ("order_packs", Kind::Whole)
+        }
+    }
+
     /// Names a column of a sheet from its first row to its guard row.
     fn name(&mut self, name: &str, sheet: &str, column: u16, first: u32, last: u32) {
         let column = letters(column);
         let range = format!("={sheet}!${column}${}:${column}${}", shown(first), shown(last));
         self.names.push((name.to_owned(), range));
+    }
+
+    /// Names columns of a sheet from its first row to its guard row.
+    fn names(&mut self, sheet: &str, (first, last): (u32, u32), names: &[(&str, u16)]) {
+        for (name, column) in names {
+            self.name(name, sheet, *column, first, last);
+        }
     }
 
     /// Names one cell.
@@ -166,8 +268,7 @@ fn supplier_id(book: &Book<'_>, offer: &Offer) -> u32 {
 /// The bytes of `estimate.xlsx`.
 pub(super) fn write(words: Wording<'_>) -> Result<Vec<u8>, XlsxError> {
     let look = Look::new();
-    // A footer holds 255 characters in all, and & begins a code in it.
-    let foot: String = words.job.settings.name.chars().take(80).collect::<String>().replace('&', "&&");
+    let foot = Binding::foot(&words.job.settings.name);
     let metric = words.length_unit() != LengthUnit::Foot;
     let tried = !words.job.prices.tried.is_empty();
     let binding = Binding { look: &look, foot: &foot, metric, tried };
@@ -175,10 +276,11 @@ pub(super) fn write(words: Wording<'_>) -> Result<Vec<u8>, XlsxError> {
     let mut out = Workbook::new();
     // A third of the time for a tenth more bytes (measured).
     out.set_zip_compression_level(3);
-    out.set_properties(&properties(&words)?);
+    out.set_properties(&properties(&words.job.settings.name, words.job.settings.date)?);
     let parts = in_threads(&PARTS, |sheets| {
         let (mut part, mut book) = (Workbook::new(), book.clone());
-        sheets.iter().try_for_each(|write| write(&mut part, &mut book))?;
+        let mut there = sheets.iter().filter(|sheet| (sheet.stands)(words.job));
+        there.try_for_each(|sheet| (sheet.write)(&mut part, &mut book))?;
         Ok::<_, XlsxError>((part, book.names))
     });
     for part in parts {
@@ -216,13 +318,4 @@ fn gather<'a>(words: Wording<'a>, binding: Binding<'a>) -> Book<'a> {
         suppliers,
         names: Vec::new(),
     }
-}
-
-/// The day of the job, or a fixed one: the same input gives the same bytes.
-fn properties(words: &Wording<'_>) -> Result<DocProperties, XlsxError> {
-    let (year, month, day) = words.job.settings.date.map_or((2000, 1, 1), |date| date.parts());
-    // A spreadsheet knows no day before 1900.
-    let created = ExcelDateTime::from_ymd(year.clamp(1900, 9999), month, day)?;
-    let title: String = words.job.settings.name.chars().take(200).collect();
-    Ok(DocProperties::new().set_title(title).set_creation_datetime(&created))
 }

@@ -1,11 +1,11 @@
 //! The sheets Notices and Cautions: what is wrong or doubtful in the tables, what was left out, and what may hurt
 //! someone.
 
-use rust_xlsxwriter::{Workbook, XlsxError};
+use rust_xlsxwriter::Workbook;
 
 use super::Book;
 use super::look::{Kind, Tone};
-use super::page::{Page, Paper, column};
+use super::page::{Column, Page, Paper, Written, column};
 use crate::ground::{Hangs, Notice, Severity};
 
 /// The first caution, for the summary.
@@ -62,17 +62,11 @@ const CAUTIONS: [(&str, &str); 9] = [
 ];
 
 /// Writes what is wrong or doubtful, and the runs that are not in the count.
-pub(super) fn write_notices(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+pub(super) fn write_notices(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let about =
         "What is wrong or doubtful in the tables, and what to type. Errors leave the count incomplete.";
-    let columns = vec![
-        column("weight", 9.0, Kind::Text),
-        column("where", 26.0, Kind::Wrap),
-        column("found", 46.0, Kind::Wrap),
-        column("expected", 34.0, Kind::Wrap),
-        column("what to do", 40.0, Kind::Wrap),
-        column("what hangs on it", 30.0, Kind::Wrap),
-    ];
+    let mut columns = notice_columns();
+    columns.push(column("what hangs on it", 30.0, Kind::Wrap));
     let mut page = Page::open(out, &book.binding, "Notices", "Notices", about, Paper::Landscape, columns)?;
     page.headings(0)?;
     left_out(&mut page, book)?;
@@ -91,7 +85,7 @@ pub(super) fn write_notices(out: &mut Workbook, book: &mut Book<'_>) -> Result<(
     Ok(())
 }
 
-fn left_out(page: &mut Page<'_>, book: &Book<'_>) -> Result<(), XlsxError> {
+fn left_out(page: &mut Page<'_>, book: &Book<'_>) -> Written {
     let left_out = &book.words.estimate.left_out;
     if left_out.is_empty() {
         return Ok(());
@@ -101,11 +95,10 @@ fn left_out(page: &mut Page<'_>, book: &Book<'_>) -> Result<(), XlsxError> {
         let spot = book.words.run(left.run).map(|run| book.words.spot(run.row)).unwrap_or_default();
         line(page, "left out", Tone::Warn, [&spot, book.words.run_name(left.run), "", &left.why])?;
     }
-    page.next();
-    Ok(())
+    page.end()
 }
 
-fn missing(page: &mut Page<'_>, book: &Book<'_>) -> Result<(), XlsxError> {
+fn missing(page: &mut Page<'_>, book: &Book<'_>) -> Written {
     let alternatives = &book.words.estimate.alternatives;
     if alternatives.iter().all(|a| a.takeoff.missing.is_empty()) {
         return Ok(());
@@ -120,12 +113,22 @@ fn missing(page: &mut Page<'_>, book: &Book<'_>) -> Result<(), XlsxError> {
             line(page, "missing", Tone::Warn, [&spot, &found, &expected, "add it to the table parts"])?;
         }
     }
-    page.next();
-    Ok(())
+    page.end()
+}
+
+/// The columns of a list of notices.
+pub(in crate::report) fn notice_columns() -> Vec<Column> {
+    vec![
+        column("weight", 9.0, Kind::Text),
+        column("where", 26.0, Kind::Wrap),
+        column("found", 46.0, Kind::Wrap),
+        column("expected", 34.0, Kind::Wrap),
+        column("what to do", 40.0, Kind::Wrap),
+    ]
 }
 
 /// One notice as a row: its weight, where, found, expected, what to do.
-pub(in crate::report) fn write_notice(page: &mut Page<'_>, notice: &Notice) -> Result<(), XlsxError> {
+pub(crate) fn write_notice(page: &mut Page<'_>, notice: &Notice) -> Written {
     let (word, tone) = match notice.severity {
         Severity::Error => ("error", Tone::Warn),
         Severity::Warning => ("warning", Tone::Plain),
@@ -135,21 +138,18 @@ pub(in crate::report) fn write_notice(page: &mut Page<'_>, notice: &Notice) -> R
     line(page, word, tone, [&spots.join("; "), &notice.found, &notice.expected, &notice.remedy])
 }
 
-fn line(page: &mut Page<'_>, word: &str, tone: Tone, cells: [&str; 4]) -> Result<(), XlsxError> {
+fn line(page: &mut Page<'_>, word: &str, tone: Tone, cells: [&str; 4]) -> Written {
     page.text(0, word, tone)?;
     let mut fitted = Vec::new();
     for (at, words) in (1_u16..).zip(cells) {
         page.text(at, words, Tone::Plain)?;
         fitted.push((at, words));
     }
-    let row = page.row;
-    page.fit_row(row, &fitted)?;
-    page.next();
-    Ok(())
+    page.end_fitted(&fitted)
 }
 
 /// Writes what may hurt someone.
-pub(super) fn write_cautions(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+pub(super) fn write_cautions(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let columns = vec![column("", 24.0, Kind::Wrap), column("", 72.0, Kind::Wrap)];
     let about = "What may hurt someone. Read before anything is bought or built.";
     let mut page = Page::open(out, &book.binding, "Cautions", "Cautions", about, Paper::Portrait, columns)?;
@@ -158,9 +158,7 @@ pub(super) fn write_cautions(out: &mut Workbook, book: &mut Book<'_>) -> Result<
         let format = book.look().cell(Kind::Wrap, Tone::Warn);
         page.put(0, heading, format)?;
         page.put(1, words, book.look().cell(Kind::Wrap, Tone::Plain))?;
-        let row = page.row;
-        page.fit_row(row, &[(0, heading), (1, words)])?;
-        page.next();
+        page.end_fitted(&[(0, heading), (1, words)])?;
     }
     Ok(())
 }

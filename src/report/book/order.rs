@@ -3,25 +3,23 @@
 //! named settings, and lookups by integer ids.
 
 use rust_decimal::Decimal;
-use rust_xlsxwriter::{Workbook, XlsxError};
+use rust_xlsxwriter::Workbook;
 
 use super::look::{Kind, Tone};
 use super::order_columns::{
-    ALLOW, ALTERNATIVE, BUY, Behind, CHECK, CHOSEN, CODE, DISCOUNT, EXTENDED, LEFT_OVER, NEED, ON_HAND, PACK,
-    PACK_PRICE, PACKS, PART, PERCENT, PHASE, PRICE, SHELF, SIZE, SOLD_AS, SUPPLIER, SYSTEM, TO_BUY, UNIT,
-    columns,
+    ALLOW, ALTERNATIVE, BUY, Behind, CHECK, CHOSEN, DISCOUNT, EXTENDED, LEFT_OVER, NEED, ON_HAND, PACK,
+    PACK_PRICE, PACKS, PART, PERCENT, PHASE, PRICE, SHELF, SOLD_AS, SUPPLIER, TO_BUY,
 };
-use super::page::{Page, Paper, letters, shown};
+use super::page::{Page, Paper, Written, letters, shown};
 use super::{Book, id_of, settings, supplier_id};
 use crate::estimate::costing;
 use crate::estimate::order::{CostLine, Pick};
-use crate::ground::money::{round_half_away, round_up};
 use crate::report::rows::OrderRow;
-use crate::report::wording::{breaks, is_loose, plain};
+use crate::report::wording::plain;
 use crate::trade::{Class, Offer, Taxed};
 
 /// Writes the sheet and names its columns.
-pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let at = Behind::new(book.prices.discounts);
     let about = if book.live {
         "Packs follow the need; shaded cells to the right are choices. Edit prices on Prices, allowances on Settings."
@@ -29,7 +27,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         "The need is a value here: the sheet Reasons has more than 20,000 rows. Prices are edited on the sheet Prices."
     };
     let about = format!("{about}{}", book.printed());
-    let columns = columns(book, at);
+    let columns = super::order_columns::all(book);
     let mut page = Page::open(out, &book.binding, "Order", "Order", &about, Paper::Landscape, columns)?;
     total_above(&mut page, book)?;
     page.headings(PART + 1)?;
@@ -37,35 +35,32 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     let rows = book.orders.clone();
     let mut printed = page.row;
     for (row_id, row) in (1_u32..).zip(&rows) {
-        what(&mut page, book, row)?;
+        identity(&mut page, book, row)?;
         quantities(&mut page, book, at, row)?;
         money(&mut page, book, at, row)?;
-        keys(&mut page, book, at, row, row_id)?;
+        ids(&mut page, book, at, row, row_id)?;
         if row.alternative == 0 {
             printed = page.row;
         }
         page.next();
     }
-    let guard = page.row;
-    page.put(PART, "insert rows above this line", &book.look().guard)?;
-    page.next();
+    let guard = page.guard(PART, false)?;
     totals(&mut page, book, at, (first, guard))?;
-    page.sheet.set_print_area(0, 0, printed, CHECK)?;
-    page.sheet.autofilter(first - 1, 0, guard.saturating_sub(1).max(first), CHECK)?;
+    page.print_to(printed, CHECK)?;
+    page.filter((first, guard), CHECK)?;
     name_columns(book, at, first, guard);
     Ok(())
 }
 
 /// What it is and who sells it.
-fn what(page: &mut Page<'_>, book: &Book<'_>, row: &OrderRow<'_>) -> Result<(), XlsxError> {
+fn identity(page: &mut Page<'_>, book: &Book<'_>, row: &OrderRow<'_>) -> Written {
     let words = &book.words;
     let item = row.line.item;
     let tone = if row.first { Tone::Plain } else { Tone::Muted };
     page.text(ALTERNATIVE, words.alternative(row.alternative), Tone::Muted)?;
     match row.pick {
         Some((_, offer)) => {
-            page.text(SUPPLIER, words.supplier(offer), tone)?;
-            page.text(CODE, &offer.code, tone)?;
+            page.texts(SUPPLIER, [words.supplier(offer), &offer.code], tone)?;
             page.text(SOLD_AS, &words.sold_as(offer), Tone::Plain)?;
         }
         None => {
@@ -74,23 +69,16 @@ fn what(page: &mut Page<'_>, book: &Book<'_>, row: &OrderRow<'_>) -> Result<(), 
                 (false, true) => ("built", Tone::Muted),
                 (false, false) => ("on hand", Tone::Muted),
             };
-            page.text(SUPPLIER, words, tone)?;
-            page.text(CODE, "", tone)?;
+            page.texts(SUPPLIER, [words, ""], tone)?;
             page.text(SOLD_AS, "", tone)?;
         }
     }
-    let variant = words.variant(item);
-    let name = words.part_name(item);
-    let part = if variant.is_empty() { name.to_owned() } else { format!("{name}, {variant}") };
-    page.text(PART, &part, tone)?;
-    page.text(SYSTEM, words.item_system(item), tone)?;
-    page.text(SIZE, &words.sizes(item), tone)?;
-    page.text(PHASE, row.line.phase.word(), tone)?;
-    page.text(UNIT, words.unit(item), tone)
+    page.texts(PART, [&*words.part_and_variant(item), words.item_system(item), &words.sizes(item)], tone)?;
+    page.texts(PHASE, [row.line.phase.word(), words.unit(item)], tone)
 }
 
 /// From need to left over.
-fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>) -> Result<(), XlsxError> {
+fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>) -> Written {
     let kind = book.quantity_kind(row.line.item);
     let line = row.line;
     let tone = if row.first { Tone::Plain } else { Tone::Muted };
@@ -135,21 +123,18 @@ fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'
         TO_BUY,
         kind,
         &format!("=MAX(0,ROUND({need}+{allow}-{on_hand},6))"),
-        to_buy_of(row),
+        line.to_buy(),
         tone,
     )?;
     let Some((pick, offer)) = row.pick else {
-        for column in [PACKS, BUY, LEFT_OVER] {
-            page.text(column, "", Tone::Plain)?;
-        }
+        page.blanks([PACKS, BUY, LEFT_OVER], Tone::Plain)?;
         return Ok(());
     };
     packs(page, book, at, row, (pick, offer))?;
     if row.last {
         let line_id = format!("{}{}", letters(at.line_id), shown(page.row));
         let formula = format!("=MAX(0,ROUND(SUMIFS(order_buy,order_line,{line_id})-{to_buy},6))");
-        let left: Decimal = line.picks.iter().map(|pick| pick.left_over).sum();
-        page.formula_as(LEFT_OVER, kind, &formula, left, Tone::Plain)?;
+        page.formula_as(LEFT_OVER, kind, &formula, line.left_over(), Tone::Plain)?;
     } else {
         page.text(LEFT_OVER, "", Tone::Plain)?;
     }
@@ -157,7 +142,7 @@ fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'
 }
 
 /// What the shelf gives stands once a line; further rows of the line look it up.
-fn shelf(page: &mut Page<'_>, at: Behind, row: &OrderRow<'_>, kind: Kind) -> Result<(), XlsxError> {
+fn shelf(page: &mut Page<'_>, at: Behind, row: &OrderRow<'_>, kind: Kind) -> Written {
     let tone = if row.first { Tone::Plain } else { Tone::Muted };
     let formula = match (row.first, row.last) {
         (true, true) => format!("={}", page.here(SHELF)),
@@ -176,15 +161,16 @@ fn packs(
     at: Behind,
     row: &OrderRow<'_>,
     (pick, offer): (&Pick, &Offer),
-) -> Result<(), XlsxError> {
+) -> Written {
     let kind = book.quantity_kind(row.line.item);
     let pack_kind = if kind == Kind::Length { Kind::Percent } else { kind };
     let here = |column: u16| format!("{}{}", letters(column), shown(page.row));
     let (pack, chosen, to_buy, packs) = (here(PACK), here(CHOSEN), here(TO_BUY), here(PACKS));
     let (offer_row, line_id) = (here(at.offer_row), here(at.line_id));
-    let count = packs_of(book, pick, offer);
+    let holds = book.words.pack(offer);
+    let count = pick.count(offer, holds);
     let pack_formula = format!("=INDEX(price_pack,{offer_row})");
-    page.formula_as(PACK, pack_kind, &pack_formula, book.words.pack(offer), Tone::Plain)?;
+    page.formula_as(PACK, pack_kind, &pack_formula, holds, Tone::Plain)?;
     if row.is_choice() {
         page.number(CHOSEN, pick.packs, Tone::Input)?;
         page.formula(PACKS, &format!("={chosen}"), pick.packs, Tone::Plain)?;
@@ -196,7 +182,7 @@ fn packs(
         };
         let formula = format!("ROUNDUP(ROUND({rest}/{pack},6),0)");
         // More than the rest asks for is bought where a break makes it cheaper: that number is a choice too.
-        if count > fewest(row, pick, book.words.pack(offer)) {
+        if row.is_more_than_fewest(&book.words) {
             page.number(CHOSEN, count, Tone::Input)?;
             page.formula(PACKS, &format!("=MAX({chosen},{formula})"), count, Tone::Plain)?;
         } else {
@@ -205,29 +191,6 @@ fn packs(
         }
     }
     page.formula_as(BUY, kind, &format!("={packs}*{pack}"), pick.buy, Tone::Plain)
-}
-
-/// Packs, coils or sticks; of loose tube how many whole feet or metres.
-fn packs_of(book: &Book<'_>, pick: &Pick, offer: &Offer) -> Decimal {
-    match is_loose(offer) {
-        true => {
-            pick.buy.checked_div(book.words.pack(offer)).map_or(pick.buy, |count| round_half_away(count, 0))
-        }
-        false => pick.packs,
-    }
-}
-
-/// The fewest of the smallest packs that cover what the larger ones leave.
-fn fewest(row: &OrderRow<'_>, last: &Pick, pack: Decimal) -> Decimal {
-    let larger: Decimal = row.line.picks.iter().filter(|pick| *pick != last).map(|pick| pick.buy).sum();
-    let rest = (to_buy_of(row) - larger).max(Decimal::ZERO);
-    rest.checked_div(pack).map_or(Decimal::ZERO, round_up)
-}
-
-/// What is left of the need after the shelf.
-fn to_buy_of(row: &OrderRow<'_>) -> Decimal {
-    let line = row.line;
-    round_half_away(line.need + line.allow - line.on_hand, 6).max(Decimal::ZERO)
 }
 
 /// The named setting that the allowance of a line follows; nothing where it is a value of its own.
@@ -240,7 +203,7 @@ fn allowance_name(book: &Book<'_>, row: &OrderRow<'_>) -> Option<String> {
 }
 
 /// From price to extended.
-fn money(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>) -> Result<(), XlsxError> {
+fn money(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>) -> Written {
     let Some((pick, offer)) = row.pick else {
         page.text(PACK_PRICE, "", Tone::Plain)?;
         return match row.is_not_priced() {
@@ -260,7 +223,8 @@ fn money(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>) -
         here(at.offer_row),
     );
     let discounts: Vec<String> = (0..book.prices.discounts).map(|n| here(DISCOUNT + n)).collect();
-    let (price_formula, quoted) = price_at(offer, packs_of(book, pick, offer), &packs, &offer_row);
+    let (price_formula, quoted) =
+        price_at(offer, pick.count(offer, book.words.pack(offer)), &packs, &offer_row);
     page.formula(PRICE, &price_formula, quoted, Tone::Plain)?;
     for n in 0..book.prices.discounts {
         let value = offer.discount.get(usize::from(n)).copied().unwrap_or_default();
@@ -282,29 +246,19 @@ fn money(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>) -
 /// The price for so many packs: the least of the prices that the number bought reaches.
 fn price_at(offer: &Offer, count: Decimal, packs: &str, offer_row: &str) -> (String, Decimal) {
     let base = format!("INDEX(price_price,{offer_row})");
-    let mut price = offer.price;
-    let mut reached = Vec::new();
-    for (n, (from, broken)) in (1..).zip(breaks(offer)) {
-        reached.push(format!(
-            "IF({packs}>=INDEX(price_from_{n},{offer_row}),INDEX(price_break_{n},{offer_row}),{base})"
-        ));
-        if count >= Decimal::from(from) {
-            price = price.min(broken);
-        }
-    }
-    let formula =
-        if reached.is_empty() { format!("={base}") } else { format!("=MIN({base},{})", reached.join(",")) };
-    (formula, price)
+    let reached: String = (1..=offer.breaks_in_reach().len())
+        .map(|n| {
+            format!(
+                ",IF({packs}>=INDEX(price_from_{n},{offer_row}),INDEX(price_break_{n},{offer_row}),{base})"
+            )
+        })
+        .collect();
+    let formula = if reached.is_empty() { format!("={base}") } else { format!("=MIN({base}{reached})") };
+    (formula, offer.price_for(count))
 }
 
 /// The integer ids that formulas look up, and the check of the row.
-fn keys(
-    page: &mut Page<'_>,
-    book: &Book<'_>,
-    at: Behind,
-    row: &OrderRow<'_>,
-    row_id: u32,
-) -> Result<(), XlsxError> {
+fn ids(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>, row_id: u32) -> Written {
     let line = row.line;
     let here = |column: u16| format!("{}{}", letters(column), shown(page.row));
     let (need, to_buy, buy_line) = (here(NEED), here(TO_BUY), here(at.line_id));
@@ -343,8 +297,8 @@ fn keys(
         format!("=IF(ROUND({need}-{planned},6)=0,0,1)")
     } else if !row.first || !row.last {
         // Larger packs that already hold more were bought so that an order reaches the least sum of its supplier.
-        let larger: Decimal = line.picks.iter().rev().skip(1).map(|pick| pick.buy).sum();
-        let most = match larger > to_buy_of(row) {
+        let larger = line.in_larger_packs();
+        let most = match larger > line.to_buy() {
             true => format!("MAX({to_buy},{})", plain(larger)),
             false => to_buy,
         };
@@ -358,45 +312,33 @@ fn keys(
 }
 
 /// The sales tax on a row at the rate of its class, not rounded: it is rounded once, in the sum. An exempt part has none.
-fn tax(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>) -> Result<(), XlsxError> {
+fn tax(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>) -> Written {
     let (job, item) = (book.words.job, book.words.item(row.line.item));
-    let Some((pick, _)) = row.pick.filter(|_| !costing::is_exempt(job, item)) else {
+    let Some(tax) = row.pick.and_then(|(pick, _)| costing::tax_on(job, item, pick.extended)) else {
         return page.number(at.tax, Decimal::ZERO, Tone::Muted);
     };
     let rate = settings::tax_name(Taxed::Class(item.class));
-    let sum =
-        pick.extended.checked_mul(costing::tax_rate(job, item)).unwrap_or_default() / Decimal::ONE_HUNDRED;
-    page.formula(at.tax, &format!("={}*{rate}/100", page.here(EXTENDED)), sum, Tone::Muted)
+    page.formula(at.tax, &format!("={}*{rate}/100", page.here(EXTENDED)), tax, Tone::Muted)
 }
 
 /// What the chosen system's order comes to, above its rows: the sums of all systems stand below them.
-fn total_above(page: &mut Page<'_>, book: &Book<'_>) -> Result<(), XlsxError> {
+fn total_above(page: &mut Page<'_>, book: &Book<'_>) -> Written {
     let Some(chosen) = book.words.estimate.alternatives.first() else { return Ok(()) };
-    for column in 0..=CHECK {
-        page.text(column, "", Tone::Total)?;
-    }
+    page.blanks(0..=CHECK, Tone::Total)?;
     page.text(ALTERNATIVE, book.words.alternative(0), Tone::Total)?;
     page.text(PART, "total material", Tone::Total)?;
     let formula = "=SUMIFS(order_extended,order_alternative,1)";
     page.formula(EXTENDED, formula, chosen.cost.material, Tone::Total)?;
-    page.next();
-    Ok(())
+    page.end()
 }
 
-fn totals(
-    page: &mut Page<'_>,
-    book: &Book<'_>,
-    at: Behind,
-    (first, guard): (u32, u32),
-) -> Result<(), XlsxError> {
+fn totals(page: &mut Page<'_>, book: &Book<'_>, at: Behind, (first, guard): (u32, u32)) -> Written {
     let range = |column: u16| {
         let letters = letters(column);
         format!("${letters}${}:${letters}${}", shown(first), shown(guard))
     };
     for (index, alternative) in book.words.estimate.alternatives.iter().enumerate() {
-        for column in 0..=CHECK {
-            page.text(column, "", Tone::Total)?;
-        }
+        page.blanks(0..=CHECK, Tone::Total)?;
         page.text(ALTERNATIVE, book.words.alternative(index), Tone::Total)?;
         page.text(PART, "total material", Tone::Total)?;
         let formula = format!("=SUMIFS({},{},{})", range(EXTENDED), range(at.alternative_id), index + 1);
@@ -408,27 +350,29 @@ fn totals(
 
 /// Names that other sheets and formulas read the columns by.
 fn name_columns(book: &mut Book<'_>, at: Behind, first: u32, guard: u32) {
-    for (name, column) in [
-        ("order_alternative", at.alternative_id),
-        ("order_line", at.line_id),
-        ("order_need", NEED),
-        ("order_cost_line", at.cost_line),
-        ("order_supplier", at.supplier_id),
-        ("order_row", at.row_id),
-        ("order_not_priced", at.not_priced),
-        ("order_out_of_step", at.out_of_step),
-        ("order_tax", at.tax),
-        ("order_chosen", at.chosen_amount),
-        ("order_shelf", SHELF),
-        ("order_buy", BUY),
-        ("order_packs", PACKS),
-        ("order_extended", EXTENDED),
-        ("order_pack_price", PACK_PRICE),
-        ("order_price_for", at.per),
-        ("order_pack", PACK),
-        ("order_on_hand", ON_HAND),
-        ("order_to_buy", TO_BUY),
-    ] {
-        book.name(name, "Order", column, first, guard);
-    }
+    book.names(
+        "Order",
+        (first, guard),
+        &[
+            ("order_alternative", at.alternative_id),
+            ("order_line", at.line_id),
+            ("order_need", NEED),
+            ("order_cost_line", at.cost_line),
+            ("order_supplier", at.supplier_id),
+            ("order_row", at.row_id),
+            ("order_not_priced", at.not_priced),
+            ("order_out_of_step", at.out_of_step),
+            ("order_tax", at.tax),
+            ("order_chosen", at.chosen_amount),
+            ("order_shelf", SHELF),
+            ("order_buy", BUY),
+            ("order_packs", PACKS),
+            ("order_extended", EXTENDED),
+            ("order_pack_price", PACK_PRICE),
+            ("order_price_for", at.per),
+            ("order_pack", PACK),
+            ("order_on_hand", ON_HAND),
+            ("order_to_buy", TO_BUY),
+        ],
+    );
 }

@@ -4,22 +4,26 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::{Workbook, XlsxError};
 
-use super::Book;
 use super::look::{Kind, Tone};
-use super::page::{Page, Paper, column, letters, shown};
+use super::page::{Page, Paper, Written, columns, letters, shown};
 use super::settings::supplier_fee_name;
+use super::{BOX, Book};
 use crate::report::rows::OrderRow;
 use crate::report::sent::{Sent, fee_for_days, fee_of, sent};
 
-const CODE: u16 = 1;
-const PART: u16 = 2;
-const SIZE: u16 = 3;
-const SYSTEM: u16 = 4;
-const PACKS: u16 = 5;
-const SOLD_AS: u16 = 6;
-const PRICE: u16 = 7;
-const PER: u16 = 8;
-const SUM: u16 = 9;
+columns! {
+    ()
+    TICK "", 4.0, Middle;
+    CODE "your code", 11.0, Text;
+    PART "part", 24.0, Text;
+    SIZE "size", 13.0, Text;
+    SYSTEM "system", 13.0, Text;
+    PACKS "packs", 8.0, Whole;
+    SOLD_AS "sold as", 15.0, Text;
+    PRICE "price", 10.0, Price;
+    PER "per", 7.0, Text;
+    SUM "sum", 11.0, Money;
+}
 const ACROSS: u16 = 10;
 
 /// A sheet's name holds 31 characters, and none of these.
@@ -27,7 +31,7 @@ const MOST_NAME: usize = 31;
 const NOT_IN_NAMES: [char; 7] = ['[', ']', ':', '*', '?', '/', '\\'];
 
 /// Writes a sheet for each supplier of the chosen alternative.
-pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let rows = book.orders.clone();
     let all = sent(&book.words, &rows);
     let mut names: Vec<String> = Vec::new();
@@ -69,28 +73,11 @@ fn sheet_name(supplier: &str, taken: &[String]) -> String {
     tries.find(is_free).unwrap_or_default()
 }
 
-fn write_supplier(
-    out: &mut Workbook,
-    book: &Book<'_>,
-    name: &str,
-    orders: &[Sent<'_, '_>],
-) -> Result<(), XlsxError> {
+fn write_supplier(out: &mut Workbook, book: &Book<'_>, name: &str, orders: &[Sent<'_, '_>]) -> Written {
     let supplier = orders[0].supplier;
-    let columns = vec![
-        column("", 4.0, Kind::Middle),
-        column("your code", 11.0, Kind::Text),
-        column("part", 24.0, Kind::Text),
-        column("size", 13.0, Kind::Text),
-        column("system", 13.0, Kind::Text),
-        column("packs", 8.0, Kind::Whole),
-        column("sold as", 15.0, Kind::Text),
-        column("price", 10.0, Kind::Price),
-        column("per", 7.0, Kind::Text),
-        column("sum", 11.0, Kind::Money),
-    ];
     let title = format!("Order: {supplier}");
     let about = "Packs, prices and sums follow the sheet Order, delivery the sheet Settings. A page a phase.";
-    let mut page = Page::open(out, &book.binding, name, &title, about, Paper::Portrait, columns)?;
+    let mut page = Page::open(out, &book.binding, name, &title, about, Paper::Portrait, columns())?;
     let (mut breaks, mut totals) = (Vec::new(), Vec::new());
     let mut sum = Decimal::ZERO;
     for (at, order) in orders.iter().enumerate() {
@@ -130,12 +117,11 @@ fn write_supplier(
         page.paragraph(&words, ACROSS, &book.look().paragraph)?;
     }
     page.sheet.set_page_breaks(&breaks)?;
-    page.sheet.set_print_area(0, 0, page.row, ACROSS - 1)?;
-    Ok(())
+    page.print_to(page.row, ACROSS - 1)
 }
 
 /// What a supplier must know beside the goods.
-fn head(page: &mut Page<'_>, book: &Book<'_>, order: &Sent<'_, '_>) -> Result<(), XlsxError> {
+fn head(page: &mut Page<'_>, book: &Book<'_>, order: &Sent<'_, '_>) -> Written {
     let terms = &book.words.job.settings;
     page.next();
     page.band(&format!("{}: {}", order.supplier, order.phase.word()), ACROSS, &book.look().block)?;
@@ -152,13 +138,10 @@ fn head(page: &mut Page<'_>, book: &Book<'_>, order: &Sent<'_, '_>) -> Result<()
         page.put(CODE, name, book.look().cell(Kind::Text, Tone::Muted))?;
         // What the job does not say is left to be filled in by pen.
         page.text(PART, &value, Tone::Plain)?;
-        for column in SIZE..ACROSS {
-            page.text(column, "", Tone::Plain)?;
-        }
+        page.blanks(SIZE..ACROSS, Tone::Plain)?;
         page.next();
     }
-    page.next();
-    Ok(())
+    page.end()
 }
 
 /// One row; what it comes to.
@@ -171,22 +154,12 @@ fn write_row(
     let words = &book.words;
     let item = row.line.item;
     let Some((pick, offer)) = row.pick else { return Ok(Decimal::ZERO) };
-    let variant = words.variant(item);
-    let name = words.part_name(item);
-    let part = if variant.is_empty() { name.to_owned() } else { format!("{name}, {variant}") };
-    page.text(0, super::shopping::BOX, Tone::Plain)?;
-    page.text(CODE, &offer.code, Tone::Plain)?;
-    page.text(PART, &part, Tone::Plain)?;
-    page.text(SIZE, &words.sizes(item), Tone::Plain)?;
+    page.texts(0, [BOX, &offer.code, &words.part_and_variant(item), &words.sizes(item)], Tone::Plain)?;
     page.text(SYSTEM, words.item_system(item), Tone::Muted)?;
-    let (column, kind, number) = match row.is_loose() {
-        true => ("order_buy", book.quantity_kind(item), pick.buy),
-        false => ("order_packs", Kind::Whole, pick.packs),
-    };
+    let (column, kind) = book.ordered_in(row);
     let of = |column: &str| format!("=INDEX({column},MATCH({row_id},order_row,0))");
-    page.formula_as(PACKS, kind, &of(column), number, Tone::Plain)?;
-    let sold = if row.is_loose() { words.unit(item).to_owned() } else { words.sold_as(offer) };
-    page.text(SOLD_AS, &sold, Tone::Plain)?;
+    page.formula_as(PACKS, kind, &of(column), row.ordered(pick), Tone::Plain)?;
+    page.text(SOLD_AS, &row.ordered_as(words, offer), Tone::Plain)?;
     page.formula(PRICE, &of("order_pack_price"), pick.price, Tone::Plain)?;
     page.text(PER, &words.ordered_per(offer), Tone::Muted)?;
     page.formula(SUM, &of("order_extended"), pick.extended, Tone::Plain)?;
@@ -194,24 +167,18 @@ fn write_row(
 }
 
 /// A line that is neither goods nor a sum of them.
-fn plain_sum(page: &mut Page<'_>, name: &str, formula: &str, sum: Decimal) -> Result<(), XlsxError> {
-    for column in 0..ACROSS {
-        page.text(column, "", Tone::Plain)?;
-    }
+fn plain_sum(page: &mut Page<'_>, name: &str, formula: &str, sum: Decimal) -> Written {
+    page.blanks(0..ACROSS, Tone::Plain)?;
     page.text(PART, name, Tone::Plain)?;
     page.formula(SUM, formula, sum, Tone::Plain)?;
-    page.next();
-    Ok(())
+    page.end()
 }
 
-fn total(page: &mut Page<'_>, name: &str, formula: &str, sum: Decimal) -> Result<(), XlsxError> {
-    for column in 0..ACROSS {
-        page.text(column, "", Tone::Total)?;
-    }
+fn total(page: &mut Page<'_>, name: &str, formula: &str, sum: Decimal) -> Written {
+    page.blanks(0..ACROSS, Tone::Total)?;
     page.text(PART, name, Tone::Total)?;
     page.formula(SUM, formula, sum, Tone::Total)?;
-    page.next();
-    Ok(())
+    page.end()
 }
 
 #[cfg(test)]

@@ -1,20 +1,20 @@
 //! The sheet Owner: a page to print and hand over. Scope, price, alternates and what is not included; no costs, hours,
 //! markups or suppliers. Its sums follow those of the sheet Bid.
 
-use rust_xlsxwriter::{Workbook, XlsxError};
+use rust_xlsxwriter::Workbook;
 
 use super::Book;
 use super::look::{Kind, Tone};
-use super::page::{Page, Paper, column};
+use super::page::{Page, Paper, Written, column};
 use super::settings::fee_name;
 use crate::report::bid_lines::BidLine;
-use crate::report::owner::Owner;
+use crate::report::owner::{CAUTIONS, Owner};
 
 const ACROSS: u16 = 4;
 const SUM: u16 = 3;
 
 /// Writes the sheet.
-pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let owner = Owner::of(&book.words);
     let currency = if owner.currency.is_empty() { "sum" } else { &*owner.currency };
     let columns = vec![
@@ -39,11 +39,11 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     price(&mut page, book, &owner)?;
     alternates(&mut page, book, &owner)?;
     list(&mut page, book, "Not included", owner.not_included.iter().map(|line| &**line))?;
-    list(&mut page, book, "Please note", owner.cautions)
+    list(&mut page, book, "Please note", CAUTIONS)
 }
 
 fn about(owner: &Owner) -> String {
-    let mut parts: Vec<String> = owner.date.iter().cloned().collect();
+    let mut parts: Vec<String> = owner.date.iter().map(ToString::to_string).collect();
     parts.push(match &owner.good_until {
         Some(date) => format!("this price is good until {date}"),
         None => "no day is stated until which this price is good".to_owned(),
@@ -51,7 +51,7 @@ fn about(owner: &Owner) -> String {
     parts.join("  \u{b7}  ")
 }
 
-fn scope(page: &mut Page<'_>, book: &Book<'_>, owner: &Owner) -> Result<(), XlsxError> {
+fn scope(page: &mut Page<'_>, book: &Book<'_>, owner: &Owner) -> Written {
     page.band("The work", ACROSS, &book.look().block)?;
     for line in &owner.work {
         page.paragraph(line, ACROSS, &book.look().paragraph)?;
@@ -65,18 +65,16 @@ fn scope(page: &mut Page<'_>, book: &Book<'_>, owner: &Owner) -> Result<(), Xlsx
             (false, true) => one.level.clone(),
         };
         let shown = if before.as_ref() == Some(&place) { "" } else { &*place };
-        page.text(0, shown, Tone::Plain)?;
-        page.text(1, &one.fixture, Tone::Plain)?;
+        page.texts(0, [shown, &one.fixture], Tone::Plain)?;
         page.text(2, &one.with, Tone::Muted)?;
         page.number_as(SUM, Kind::Whole, one.count.into(), Tone::Plain)?;
         page.next();
         before = Some(place);
     }
-    page.next();
-    Ok(())
+    page.end()
 }
 
-fn price(page: &mut Page<'_>, book: &Book<'_>, owner: &Owner) -> Result<(), XlsxError> {
+fn price(page: &mut Page<'_>, book: &Book<'_>, owner: &Owner) -> Written {
     let words = if owner.currency.is_empty() {
         "The price".to_owned()
     } else {
@@ -100,17 +98,15 @@ fn price(page: &mut Page<'_>, book: &Book<'_>, owner: &Owner) -> Result<(), Xlsx
             | BidLine::Overhead
             | BidLine::Profit => "bid_total".to_owned(),
         };
-        page.text(0, &line.name, tone)?;
-        page.text(1, "", tone)?;
+        page.named(&line.name, tone)?;
         page.text(2, "", tone)?;
         page.formula(SUM, &format!("={cell}"), line.amount, tone)?;
         page.next();
     }
-    page.next();
-    Ok(())
+    page.end()
 }
 
-fn alternates(page: &mut Page<'_>, book: &Book<'_>, owner: &Owner) -> Result<(), XlsxError> {
+fn alternates(page: &mut Page<'_>, book: &Book<'_>, owner: &Owner) -> Written {
     if owner.alternates.is_empty() {
         return Ok(());
     }
@@ -141,8 +137,7 @@ fn alternates(page: &mut Page<'_>, book: &Book<'_>, owner: &Owner) -> Result<(),
         }
         page.next();
     }
-    page.next();
-    Ok(())
+    page.end()
 }
 
 fn list<'l>(
@@ -150,11 +145,10 @@ fn list<'l>(
     book: &Book<'_>,
     heading: &str,
     lines: impl IntoIterator<Item = &'l str>,
-) -> Result<(), XlsxError> {
+) -> Written {
     page.band(heading, ACROSS, &book.look().block)?;
     for line in lines {
         page.paragraph(&format!("\u{2022} {line}"), ACROSS, &book.look().paragraph)?;
     }
-    page.next();
-    Ok(())
+    page.end()
 }

@@ -4,14 +4,14 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use rust_decimal::Decimal;
-use rust_xlsxwriter::{Workbook, XlsxError};
+use rust_xlsxwriter::Workbook;
 
 use super::look::{Kind, Tone};
-use super::page::{Column, Page, Paper, column};
+use super::page::{Column, Page, Paper, Written, column, columns};
 use super::{Book, id_of};
 use crate::estimate::order::OfferId;
 use crate::report::rows::OrderRow;
-use crate::report::wording::{Wording, breaks};
+use crate::report::wording::Wording;
 use crate::trade::Offer;
 
 /// A price list longer than this is not copied whole: the offers that the orders use are.
@@ -51,7 +51,7 @@ impl Listed {
             u16::try_from(listed().map(count).max().unwrap_or(0).min(cap)).unwrap_or(0)
         };
         let discounts = most(|offer| offer.discount.len(), 20).max(1);
-        let breaks = most(|offer| breaks(offer).len(), 20);
+        let breaks = most(|offer| offer.breaks_in_reach().len(), 20);
         let chosen = u32::try_from(chosen.len()).unwrap_or(u32::MAX);
         Self { discounts, breaks, offers, rows, used, chosen, shortened }
     }
@@ -62,23 +62,28 @@ impl Listed {
     }
 }
 
-const ID: u16 = 0;
-const SUPPLIER: u16 = 1;
-const PART: u16 = 2;
-const SIZE: u16 = 3;
-const SYSTEM: u16 = 4;
-const VARIANT: u16 = 5;
-const CODE: u16 = 6;
-const DESCRIPTION: u16 = 7;
-const SOLD_AS: u16 = 8;
-const PACK: u16 = 9;
-const PRICE: u16 = 10;
-const PRICE_FOR: u16 = 11;
-const PER: u16 = 12;
-const DISCOUNT: u16 = 13;
+columns! {
+    (suppliers: f64)
+    ID "offer", 6.0, Percent;
+    SUPPLIER "supplier", suppliers, Text;
+    PART "part", 20.0, Text;
+    SIZE "size", 12.0, Text;
+    SYSTEM "system", 13.0, Text;
+    VARIANT "variant", 11.0, Text;
+    CODE "code", 10.0, Text;
+    DESCRIPTION "description", 18.0, Text;
+    SOLD_AS "sold as", 14.0, Text;
+    PACK "pack", 8.0, Percent;
+    PRICE "price", 10.0, Price;
+    PRICE_FOR "price for", 8.0, Text;
+    PER "for", 7.0, Percent;
+}
+
+/// The first column of discounts, of which there are as many as an offer has.
+const DISCOUNT: u16 = PER + 1;
 
 /// Writes the sheet and names its columns.
-pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let about = match (book.words.job.prices.offers.is_empty(), book.prices.shortened) {
         (true, _) => "The job has no price list.",
         (false, false) => {
@@ -90,14 +95,14 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         }
     };
     let behind = DISCOUNT + book.prices.discounts;
-    let columns = columns(book);
+    let columns = all_columns(book);
     let last = u16::try_from(columns.len()).unwrap_or(1).saturating_sub(1);
     let mut page = Page::open(out, &book.binding, "Prices", "Prices", about, Paper::Landscape, columns)?;
     page.headings(PART + 1)?;
     let first = page.row;
     for id in book.prices.offers.clone() {
         let Some(offer) = book.words.offer(id) else { continue };
-        what(&mut page, book, id, offer)?;
+        identity(&mut page, book, id, offer)?;
         price(&mut page, book, offer)?;
         rest(&mut page, book, behind, id, offer)?;
         page.next();
@@ -108,10 +113,11 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         "add no offers here: add them to the price list and run the program again",
         &book.look().guard,
     )?;
-    for (name, column) in [("price_id", ID), ("price_pack", PACK), ("price_price", PRICE), ("price_per", PER)]
-    {
-        book.name(name, "Prices", column, first, end);
-    }
+    book.names(
+        "Prices",
+        (first, end),
+        &[("price_id", ID), ("price_pack", PACK), ("price_price", PRICE), ("price_per", PER)],
+    );
     for n in 0..book.prices.discounts {
         book.name(&format!("price_discount_{}", n + 1), "Prices", DISCOUNT + n, first, end);
     }
@@ -120,27 +126,13 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         book.name(&format!("price_break_{}", n + 1), "Prices", behind + 2 * n + 1, first, end);
     }
     let printed = first.saturating_add(book.prices.chosen).saturating_sub(1).clamp(first, end);
-    page.sheet.set_print_area(0, 0, printed, last - 5)?;
-    page.sheet.autofilter(first - 1, 0, end.saturating_sub(1).max(first), last)?;
+    page.print_to(printed, last - 5)?;
+    page.filter((first, end), last)?;
     Ok(())
 }
 
-fn columns(book: &Book<'_>) -> Vec<Column> {
-    let mut columns = vec![
-        column("offer", 6.0, Kind::Percent),
-        column("supplier", book.supplier_width(), Kind::Text),
-        column("part", 20.0, Kind::Text),
-        column("size", 12.0, Kind::Text),
-        column("system", 13.0, Kind::Text),
-        column("variant", 11.0, Kind::Text),
-        column("code", 10.0, Kind::Text),
-        column("description", 18.0, Kind::Text),
-        column("sold as", 14.0, Kind::Text),
-        column("pack", 8.0, Kind::Percent),
-        column("price", 10.0, Kind::Price),
-        column("price for", 8.0, Kind::Text),
-        column("for", 7.0, Kind::Percent),
-    ];
+fn all_columns(book: &Book<'_>) -> Vec<Column> {
+    let mut columns = columns(book.supplier_width());
     for n in 1..=book.prices.discounts {
         columns.push(column(&format!("off {n} %"), 6.5, Kind::Percent));
     }
@@ -158,7 +150,7 @@ fn columns(book: &Book<'_>) -> Vec<Column> {
     columns
 }
 
-fn what(page: &mut Page<'_>, book: &Book<'_>, id: OfferId, offer: &Offer) -> Result<(), XlsxError> {
+fn identity(page: &mut Page<'_>, book: &Book<'_>, id: OfferId, offer: &Offer) -> Written {
     let words = &book.words;
     let variant = match (words.word(offer.variant), words.word(offer.color)) {
         ("", color) => color.to_owned(),
@@ -166,17 +158,12 @@ fn what(page: &mut Page<'_>, book: &Book<'_>, id: OfferId, offer: &Offer) -> Res
         (variant, color) => format!("{variant}, {color}"),
     };
     page.number(ID, id_of(id.0), Tone::Muted)?;
-    page.text(SUPPLIER, words.supplier(offer), Tone::Plain)?;
-    page.text(PART, words.word(offer.part), Tone::Plain)?;
-    page.text(SIZE, &words.size_list(&offer.sizes), Tone::Plain)?;
-    page.text(SYSTEM, &words.list(&offer.systems), Tone::Plain)?;
-    page.text(VARIANT, &variant, Tone::Plain)?;
-    page.text(CODE, &offer.code, Tone::Plain)?;
-    page.text(DESCRIPTION, &offer.description, Tone::Plain)?;
-    page.text(SOLD_AS, &words.sold_as(offer), Tone::Plain)
+    page.texts(SUPPLIER, [words.supplier(offer), words.word(offer.part)], Tone::Plain)?;
+    page.texts(SIZE, [&*words.size_list(&offer.sizes), &words.list(&offer.systems)], Tone::Plain)?;
+    page.texts(VARIANT, [&*variant, &offer.code, &offer.description, &words.sold_as(offer)], Tone::Plain)
 }
 
-fn price(page: &mut Page<'_>, book: &Book<'_>, offer: &Offer) -> Result<(), XlsxError> {
+fn price(page: &mut Page<'_>, book: &Book<'_>, offer: &Offer) -> Written {
     let words = &book.words;
     page.number(PACK, words.pack(offer), Tone::Plain)?;
     page.number(PRICE, offer.price, Tone::Input)?;
@@ -192,18 +179,12 @@ fn price(page: &mut Page<'_>, book: &Book<'_>, offer: &Offer) -> Result<(), Xlsx
     }
 }
 
-fn rest(
-    page: &mut Page<'_>,
-    book: &Book<'_>,
-    behind: u16,
-    id: OfferId,
-    offer: &Offer,
-) -> Result<(), XlsxError> {
+fn rest(page: &mut Page<'_>, book: &Book<'_>, behind: u16, id: OfferId, offer: &Offer) -> Written {
     for n in 0..book.prices.discounts {
         let percent = offer.discount.get(usize::from(n)).copied().unwrap_or_default();
         page.number(DISCOUNT + n, percent, Tone::Input)?;
     }
-    let written = breaks(offer);
+    let written = offer.breaks_in_reach();
     for n in 0..book.prices.breaks {
         let (from, price) = (behind + 2 * n, behind + 2 * n + 1);
         match written.get(usize::from(n)) {

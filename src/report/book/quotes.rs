@@ -1,14 +1,14 @@
 //! The sheets Quote request, which asks suppliers for prices and names none, and Returns, which says what may go back.
 
-use rust_xlsxwriter::{Workbook, XlsxError};
+use rust_xlsxwriter::Workbook;
 
 use super::Book;
 use super::look::{Kind, Tone};
-use super::page::{Page, Paper, column};
+use super::page::{Page, Paper, Written, column};
 use crate::report::sent::{Asked, Back, asked, back};
 
 /// Writes the sheet Quote request.
-pub(super) fn write_request(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+pub(super) fn write_request(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let about = "The whole need of the chosen system, without prices. request-for-quote.csv asks for it as a price list to fill in: tube there has a row a length, with the fewest coils or sticks that hold the need. Tube: a price for each length you sell.";
     let columns = vec![
         column("part", 26.0, Kind::Text),
@@ -45,11 +45,7 @@ pub(super) fn write_request(out: &mut Workbook, book: &mut Book<'_>) -> Result<(
     let list = asked(&book.words, &rows, &book.ranks);
     let mut section: Option<&str> = None;
     for one in &list {
-        if section != Some(one.section) {
-            let name = if one.section.is_empty() { "other" } else { one.section };
-            page.band(name, across, &book.look().band)?;
-            section = Some(one.section);
-        }
+        book.section(&mut page, &mut section, one.section, across)?;
         write_asked(&mut page, book, one)?;
     }
     if list.is_empty() {
@@ -58,14 +54,10 @@ pub(super) fn write_request(out: &mut Workbook, book: &mut Book<'_>) -> Result<(
     Ok(())
 }
 
-fn write_asked(page: &mut Page<'_>, book: &Book<'_>, one: &Asked<'_, '_>) -> Result<(), XlsxError> {
+fn write_asked(page: &mut Page<'_>, book: &Book<'_>, one: &Asked<'_, '_>) -> Written {
     let words = &book.words;
     let item = one.row.line.item;
-    let variant = words.variant(item);
-    let name = words.part_name(item);
-    let part = if variant.is_empty() { name.to_owned() } else { format!("{name}, {variant}") };
-    page.text(0, &part, Tone::Plain)?;
-    page.text(1, &words.sizes(item), Tone::Plain)?;
+    page.texts(0, [&*words.part_and_variant(item), &words.sizes(item)], Tone::Plain)?;
     page.text(2, words.item_system(item), Tone::Muted)?;
     let built = match one.row.built(words) {
         none if none.is_zero() => String::new(),
@@ -88,13 +80,9 @@ fn write_asked(page: &mut Page<'_>, book: &Book<'_>, one: &Asked<'_, '_>) -> Res
         None => near,
     };
     page.text(9, &near, Tone::Muted)?;
-    let row = page.row;
-    page.fit_row(row, &[(9, &near)])?;
-    page.next();
+    page.end_fitted(&[(9, &near)])?;
     for (sold, per) in lengths.iter().skip(1) {
-        for column in 0..=4 {
-            page.text(column, "", Tone::Plain)?;
-        }
+        page.blanks(0..=4, Tone::Plain)?;
         page.text(0, "or", Tone::Muted)?;
         asked_price(page, sold, per)?;
         page.text(9, "", Tone::Muted)?;
@@ -104,7 +92,7 @@ fn write_asked(page: &mut Page<'_>, book: &Book<'_>, one: &Asked<'_, '_>) -> Res
 }
 
 /// The cells that a supplier fills in.
-fn asked_price(page: &mut Page<'_>, sold: &str, per: &str) -> Result<(), XlsxError> {
+fn asked_price(page: &mut Page<'_>, sold: &str, per: &str) -> Written {
     page.text(5, sold, Tone::Plain)?;
     page.text(6, "", Tone::Input)?;
     page.text(7, per, Tone::Muted)?;
@@ -112,7 +100,7 @@ fn asked_price(page: &mut Page<'_>, sold: &str, per: &str) -> Result<(), XlsxErr
 }
 
 /// Writes the sheet Returns.
-pub(super) fn write_returns(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+pub(super) fn write_returns(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let about = "Packs that may go back unopened, the smallest of each line: surely left, with the allowance used up; at most left, with none of it used. Other rows are hidden.";
     let columns = vec![
         column("part", 26.0, Kind::Text),
@@ -146,20 +134,11 @@ pub(super) fn write_returns(out: &mut Workbook, book: &mut Book<'_>) -> Result<(
     Ok(())
 }
 
-fn write_back(page: &mut Page<'_>, book: &Book<'_>, one: &Back<'_, '_>) -> Result<(), XlsxError> {
+fn write_back(page: &mut Page<'_>, book: &Book<'_>, one: &Back<'_, '_>) -> Written {
     let words = &book.words;
     let Some((pick, offer)) = one.row.pick else { return Ok(()) };
     let item = one.row.line.item;
-    page.text(
-        0,
-        &{
-            let variant = words.variant(item);
-            let name = words.part_name(item);
-            if variant.is_empty() { name.to_owned() } else { format!("{name}, {variant}") }
-        },
-        Tone::Plain,
-    )?;
-    page.text(1, &words.sizes(item), Tone::Plain)?;
+    page.texts(0, [&*words.part_and_variant(item), &words.sizes(item)], Tone::Plain)?;
     page.text(2, &words.sold_as(offer), Tone::Plain)?;
     let of = |column: &str| format!("INDEX({column},MATCH({},order_row,0))", one.row_id);
     page.formula(3, &format!("={}", of("order_packs")), pick.packs, Tone::Plain)?;
@@ -187,6 +166,5 @@ fn write_back(page: &mut Page<'_>, book: &Book<'_>, one: &Back<'_, '_>) -> Resul
     };
     let formula = format!("=ROUND(ROUND({}*{each},6),2)", page.here(5));
     page.formula(6, &formula, one.worth(words), Tone::Plain)?;
-    page.text(7, words.supplier(offer), Tone::Plain)?;
-    page.text(8, &offer.code, Tone::Plain)
+    page.texts(7, [words.supplier(offer), &offer.code], Tone::Plain)
 }

@@ -2,29 +2,17 @@
 //! terms of the job as read.
 
 use rust_decimal::Decimal;
-use rust_xlsxwriter::{Workbook, XlsxError};
+use rust_xlsxwriter::Workbook;
 
 use super::Book;
 use super::look::{Kind, Tone};
-use super::page::{Page, Paper, column};
+use super::page::{Page, Paper, Written, column};
 use crate::estimate::costing;
 use crate::trade::{Class, ProfitAs, Taxed};
 
 /// Whether a class has an allowance: devices have none.
 pub(super) const fn has_allowance(class: Class) -> bool {
-    match class {
-        Class::Device => false,
-        Class::Tube
-        | Class::Fitting
-        | Class::Ring
-        | Class::Valve
-        | Class::Manifold
-        | Class::Support
-        | Class::Consumable
-        | Class::Cap
-        | Class::Trim
-        | Class::Tool => true,
-    }
+    !matches!(class, Class::Device)
 }
 
 /// The allowance of a class, in points.
@@ -53,7 +41,7 @@ pub(super) fn supplier_fee_name(id: usize) -> String {
 }
 
 /// Writes the sheet and names its cells.
-pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let about = "Shaded cells may be changed here: the order, the summary and the comparison follow.";
     let columns = vec![
         column("setting", 34.0, Kind::Text),
@@ -83,8 +71,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     page.next();
     page.band("Terms of the job, as read (a change here changes nothing)", 3, &book.look().band)?;
     for (name, value) in terms(book) {
-        page.text(0, name, Tone::Plain)?;
-        page.text(1, "", Tone::Plain)?;
+        page.named(name, Tone::Plain)?;
         page.text(2, &value, Tone::Plain)?;
         page.next();
     }
@@ -98,16 +85,15 @@ fn setting(
     name: &str,
     (words, does): (&str, &str),
     (kind, value): (Kind, Decimal),
-) -> Result<(), XlsxError> {
+) -> Written {
     page.text(0, words, Tone::Plain)?;
     page.number_as(1, kind, value, Tone::Input)?;
     page.text(2, does, Tone::Muted)?;
     book.name_cell(name, "Settings", 1, page.row);
-    page.next();
-    Ok(())
+    page.end()
 }
 
-fn percentages(page: &mut Page<'_>, book: &mut Book<'_>) -> Result<(), XlsxError> {
+fn percentages(page: &mut Page<'_>, book: &mut Book<'_>) -> Written {
     let terms = &book.words.job.settings;
     let margin = Decimal::from(u8::from(terms.bid.profit_as == ProfitAs::Margin));
     let profit =
@@ -128,7 +114,7 @@ fn percentages(page: &mut Page<'_>, book: &mut Book<'_>) -> Result<(), XlsxError
 }
 
 /// The rates: one that is said by itself is a value, one that follows the general rate a formula.
-fn taxes(page: &mut Page<'_>, book: &mut Book<'_>) -> Result<(), XlsxError> {
+fn taxes(page: &mut Page<'_>, book: &mut Book<'_>) -> Written {
     let terms = &book.words.job.settings;
     for of in Taxed::all() {
         let rate = terms.bid.tax_rate(of, terms.sales_tax);
@@ -163,7 +149,7 @@ const fn taxed_note(of: Taxed) -> &'static str {
     }
 }
 
-fn sums(page: &mut Page<'_>, book: &mut Book<'_>) -> Result<(), XlsxError> {
+fn sums(page: &mut Page<'_>, book: &mut Book<'_>) -> Written {
     let job = book.words.job;
     let stated = ("delivery", "beside the fees of suppliers");
     setting(page, book, "delivery_stated", stated, (Kind::Money, job.settings.bid.delivery))?;
@@ -181,18 +167,10 @@ fn sums(page: &mut Page<'_>, book: &mut Book<'_>) -> Result<(), XlsxError> {
 }
 
 const fn what_allowance_does(class: Class) -> &'static str {
-    match class {
-        Class::Tube => "for loose tube; a cut plan stands as it was made, whatever is typed here",
-        Class::Fitting
-        | Class::Ring
-        | Class::Valve
-        | Class::Device
-        | Class::Manifold
-        | Class::Support
-        | Class::Consumable
-        | Class::Cap
-        | Class::Trim
-        | Class::Tool => "added to the job's total of each part, rounded up once",
+    if matches!(class, Class::Tube) {
+        "for loose tube; a cut plan stands as it was made, whatever is typed here"
+    } else {
+        "added to the job's total of each part, rounded up once"
     }
 }
 

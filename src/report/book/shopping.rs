@@ -1,20 +1,16 @@
 //! The sheet Shopping: what the chosen alternative buys, by the section of the store, with boxes to tick. The number
 //! of packs follows the order.
 
-use rust_decimal::Decimal;
-use rust_xlsxwriter::{Workbook, XlsxError};
+use rust_xlsxwriter::Workbook;
 
-use super::Book;
 use super::look::{Kind, Tone};
-use super::page::{Page, Paper, column};
+use super::page::{Page, Paper, Written, column};
+use super::{BOX, Book};
 use crate::ground::name::natural;
 use crate::report::rows::{OrderRow, rank};
 
-/// An empty box.
-pub(super) const BOX: &str = "\u{2610}";
-
 /// Writes the sheet.
-pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let about = format!(
         "What {} buys, by section of the store. Packs follow the sheet Order.",
         book.words.alternative(0)
@@ -35,12 +31,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     let rows = sorted(book);
     let mut section: Option<&str> = None;
     for (row_id, row) in rows {
-        let here = section_of(book, row);
-        if section != Some(here) {
-            let name = if here.is_empty() { "other" } else { here };
-            page.band(name, 8, &book.look().band)?;
-            section = Some(here);
-        }
+        book.section(&mut page, &mut section, section_of(book, row), 8)?;
         write_row(&mut page, book, row, row_id)?;
         page.next();
     }
@@ -70,37 +61,20 @@ fn sorted<'b>(book: &'b Book<'_>) -> Vec<(usize, &'b OrderRow<'b>)> {
     rows
 }
 
-fn write_row(
-    page: &mut Page<'_>,
-    book: &Book<'_>,
-    row: &OrderRow<'_>,
-    row_id: usize,
-) -> Result<(), XlsxError> {
+fn write_row(page: &mut Page<'_>, book: &Book<'_>, row: &OrderRow<'_>, row_id: usize) -> Written {
     let words = &book.words;
     let item = row.line.item;
-    let variant = words.variant(item);
-    let name = words.part_name(item);
-    let part = if variant.is_empty() { name.to_owned() } else { format!("{name}, {variant}") };
-    page.text(0, BOX, Tone::Plain)?;
-    page.text(1, &part, Tone::Plain)?;
-    page.text(2, &words.sizes(item), Tone::Plain)?;
+    page.texts(0, [BOX, &words.part_and_variant(item), &words.sizes(item)], Tone::Plain)?;
     page.text(3, words.item_system(item), Tone::Muted)?;
     match row.pick {
         Some((pick, offer)) => {
-            let (column, kind, number) = match row.is_loose() {
-                true => ("order_buy", book.quantity_kind(item), pick.buy),
-                false => ("order_packs", Kind::Whole, pick.packs),
-            };
+            let (column, kind) = book.ordered_in(row);
             let formula = format!("=INDEX({column},MATCH({row_id},order_row,0))");
-            page.formula_as(4, kind, &formula, number, Tone::Plain)?;
-            let sold = if row.is_loose() { words.unit(item).to_owned() } else { words.sold_as(offer) };
-            page.text(5, &sold, Tone::Plain)?;
-            page.text(6, words.supplier(offer), Tone::Plain)?;
-            page.text(7, &offer.code, Tone::Plain)
+            page.formula_as(4, kind, &formula, row.ordered(pick), Tone::Plain)?;
+            page.texts(5, [&*row.ordered_as(words, offer), words.supplier(offer), &offer.code], Tone::Plain)
         }
         None => {
-            let wanted = row.line.need + row.line.allow - row.line.on_hand;
-            page.number_as(4, book.quantity_kind(item), wanted.max(Decimal::ZERO), Tone::Plain)?;
+            page.number_as(4, book.quantity_kind(item), row.line.to_buy(), Tone::Plain)?;
             page.text(5, words.unit(item), Tone::Plain)?;
             page.text(6, "no offer: ask", Tone::Warn)?;
             page.text(7, "", Tone::Plain)

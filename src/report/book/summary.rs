@@ -1,14 +1,14 @@
 //! The sheet Summary: the bid of the chosen alternative on one page, what is not in it, and where the rest stands.
 
 use rust_decimal::Decimal;
-use rust_xlsxwriter::{Workbook, XlsxError};
+use rust_xlsxwriter::Workbook;
 
 use super::Book;
 use super::costs::{self, Block};
 use super::doubts;
 use super::look::{Kind, Tone};
 use super::notes;
-use super::page::{Page, Paper, column, letters, shown};
+use super::page::{Page, Paper, Written, column, letters, shown};
 use crate::estimate::alternative::Alternative;
 use crate::estimate::installed::joints_to_make;
 use crate::report::bid_lines::BidLine;
@@ -17,36 +17,8 @@ const ACROSS: u16 = 4;
 const SUM: u16 = 2;
 const NOTE: u16 = 3;
 
-/// The sheets that follow, and what each holds.
-const SHEETS: [(&str, &str); 24] = [
-    ("Bid", "how the price comes about; alternates as adds and deducts (inside figures)"),
-    ("Owner", "a page to hand over: scope, price, alternates; no inside figures"),
-    ("Unit_prices", "what one more of each part or run is asked for"),
-    ("Takeoff", "what is installed, by phase, service and area"),
-    ("Order", "what is bought: packs, prices, sums; choices are shaded"),
-    ("Shopping", "the list for the store, with boxes to tick; after it a sheet to send to each supplier"),
-    ("Suppliers", "the order of each supplier with its fee; one supplier, two, the least"),
-    ("Quote request", "the whole need without prices, to ask suppliers with"),
-    ("Returns", "packs that may go back unopened"),
-    ("Comparison", "the alternatives side by side"),
-    ("Labor", "the crew, what an hour costs, hours by phase and area; edited here"),
-    ("Labor lines", "what there is to do, line by line"),
-    ("Hours", "the table labor as read; hours are edited here"),
-    ("Tools", "tools and one-offs of each alternative; prices are edited here"),
-    ("Cut plan", "coil by coil, stick by stick"),
-    ("Ends", "open ends, and ends met on site or elsewhere"),
-    ("Used", "to fill in on site: what was really used"),
-    ("Reasons", "why each quantity is what it is"),
-    ("Runs", "the run list as read"),
-    ("Rules", "the patterns as read"),
-    ("Prices", "the offers; prices and discounts are edited here"),
-    ("Settings", "allowances, markups and tax are edited here"),
-    ("Notices", "what is wrong or doubtful in the tables"),
-    ("Cautions", "what may hurt someone"),
-];
-
 /// Writes the sheet.
-pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let terms = &book.words.job.settings;
     let columns = vec![
         column("cost line", 30.0, Kind::Text),
@@ -86,17 +58,10 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     page.paragraph(notes::SHORT_CAUTION, ACROSS, &book.look().paragraph)?;
     page.next();
     page.band("In this workbook", ACROSS, &book.look().block)?;
-    let job = book.words.job;
-    let stands = |sheet: &str| match sheet {
-        "Labor" | "Labor lines" | "Hours" => job.labor.is_some(),
-        "Tools" => job.tools.is_some(),
-        _ => true,
-    };
-    for (sheet, holds) in SHEETS.into_iter().filter(|(sheet, _)| stands(sheet)) {
+    for (sheet, holds) in super::listed(book.words.job) {
         page.link(0, sheet, 0, sheet)?;
         page.put(1, holds, book.look().cell(Kind::Text, Tone::Muted))?;
-        page.text(2, "", Tone::Plain)?;
-        page.text(3, "", Tone::Plain)?;
+        page.texts(2, ["", ""], Tone::Plain)?;
         page.next();
     }
     Ok(())
@@ -122,13 +87,12 @@ fn about(book: &Book<'_>) -> String {
 }
 
 /// What must not be overlooked: an incomplete count.
-fn banner(page: &mut Page<'_>, book: &Book<'_>) -> Result<(), XlsxError> {
+fn banner(page: &mut Page<'_>, book: &Book<'_>) -> Written {
     let Some(why) = book.words.estimate.incomplete(book.words.job) else { return Ok(()) };
     page.next();
     let words = format!("{why}. The sums do not hold everything. See the sheet Notices.");
     page.paragraph(&words, ACROSS, &book.look().banner)?;
-    page.next();
-    Ok(())
+    page.end()
 }
 
 fn counted(count: usize, one: &str, many: &str) -> String {
@@ -136,7 +100,7 @@ fn counted(count: usize, one: &str, many: &str) -> String {
 }
 
 /// The notes beside the cost lines: what is in each, and what a tax or markup is taken on.
-fn beside(page: &mut Page<'_>, book: &Book<'_>, chosen: &Alternative, first: u32) -> Result<(), XlsxError> {
+fn beside(page: &mut Page<'_>, book: &Book<'_>, chosen: &Alternative, first: u32) -> Written {
     let end = page.row;
     let mut notes = vec![
         "tube and pipe, in coils and sticks",
@@ -158,7 +122,7 @@ fn beside(page: &mut Page<'_>, book: &Book<'_>, chosen: &Alternative, first: u32
     Ok(())
 }
 
-fn facts(page: &mut Page<'_>, book: &Book<'_>, chosen: &Alternative, block: &Block) -> Result<(), XlsxError> {
+fn facts(page: &mut Page<'_>, book: &Book<'_>, chosen: &Alternative, block: &Block) -> Written {
     page.next();
     page.band("What to know about these sums", ACROSS, &book.look().block)?;
     let not_priced = Decimal::from(chosen.cost.not_priced.len());
@@ -167,56 +131,60 @@ fn facts(page: &mut Page<'_>, book: &Book<'_>, chosen: &Alternative, block: &Blo
     } else {
         "these lines of the order have no price and add nothing to the sums"
     };
-    let formula = "=SUMIFS(order_not_priced,order_alternative,1)";
-    fact(page, "lines not priced", Value::Formula(Kind::Whole, formula, not_priced), note)?;
-    let formula = "=SUMIFS(order_out_of_step,order_alternative,1)";
-    let note = "above 0 after an edit: see the column check of the sheet Order";
     fact(
         page,
-        "lines out of step with their plan",
-        Value::Formula(Kind::Whole, formula, Decimal::ZERO),
+        "lines not priced",
+        Kind::Whole,
+        Some("=SUMIFS(order_not_priced,order_alternative,1)"),
+        not_priced,
         note,
     )?;
+    let formula = "=SUMIFS(order_out_of_step,order_alternative,1)";
+    let note = "above 0 after an edit: see the column check of the sheet Order";
+    fact(page, "lines out of step with their plan", Kind::Whole, Some(formula), Decimal::ZERO, note)?;
     if let Some(share) = chosen.cost.fittings_share {
         let cell = |line: u32| format!("{}{}", letters(SUM), shown(block.lines + line));
         let (tube, fittings, joining) = (cell(0), cell(1), cell(2));
         let formula = format!("=IF({tube}=0,0,ROUND(ROUND(100*({fittings}+{joining})/{tube},6),1))");
         let note = "fittings and joining as a share of tube, counted piece by piece; a flat share of the tube, \
                     as a quick bid would take for them, is set against this figure";
-        fact(page, "fittings against tube, %", Value::Formula(Kind::Percent, &formula, share), note)?;
+        fact(page, "fittings against tube, %", Kind::Percent, Some(&formula), share, note)?;
     }
-    let joints = Decimal::from(joints_to_make(chosen));
-    let note = "joints of tube, threads apart; with those that the cut plan and built fittings add";
-    fact(page, "joints to make", Value::Number(Kind::Whole, joints), note)?;
-    let bends = Decimal::from(chosen.takeoff.bends);
-    let note = "turns where tube bends and no elbow was counted";
-    fact(page, "turns taken as bends", Value::Number(Kind::Whole, bends), note)?;
+    let joints = "joints of tube, threads apart; with those that the cut plan and built fittings add";
+    let bends = "turns where tube bends and no elbow was counted";
     let ends = chosen.takeoff.ends.len();
-    let note = "see the sheet Ends before the test";
-    fact(page, "ends that no part fills", Value::Number(Kind::Whole, Decimal::from(ends)), note)
+    fact(page, "joints to make", Kind::Whole, None, joints_to_make(chosen).into(), joints)?;
+    fact(page, "turns taken as bends", Kind::Whole, None, chosen.takeoff.bends.into(), bends)?;
+    fact(
+        page,
+        "ends that no part fills",
+        Kind::Whole,
+        None,
+        ends.into(),
+        "see the sheet Ends before the test",
+    )
 }
 
-enum Value<'a> {
-    Formula(Kind, &'a str, Decimal),
-    Number(Kind, Decimal),
-}
-
-fn fact(page: &mut Page<'_>, name: &str, value: Value<'_>, note: &str) -> Result<(), XlsxError> {
-    page.text(0, name, Tone::Plain)?;
-    page.text(1, "", Tone::Plain)?;
-    match value {
-        Value::Formula(kind, formula, result) => page.formula_as(SUM, kind, formula, result, Tone::Plain)?,
-        Value::Number(kind, number) => page.number_as(SUM, kind, number, Tone::Plain)?,
+/// One figure with what it says; a formula where it follows edits.
+fn fact(
+    page: &mut Page<'_>,
+    name: &str,
+    kind: Kind,
+    formula: Option<&str>,
+    number: Decimal,
+    note: &str,
+) -> Written {
+    page.named(name, Tone::Plain)?;
+    match formula {
+        Some(formula) => page.formula_as(SUM, kind, formula, number, Tone::Plain)?,
+        None => page.number_as(SUM, kind, number, Tone::Plain)?,
     }
     page.text(NOTE, note, Tone::Muted)?;
-    let row = page.row;
-    page.fit_row(row, &[(NOTE, note)])?;
-    page.next();
-    Ok(())
+    page.end_fitted(&[(NOTE, note)])
 }
 
 /// What each supplier gets of the chosen alternative.
-fn suppliers(page: &mut Page<'_>, book: &Book<'_>) -> Result<(), XlsxError> {
+fn suppliers(page: &mut Page<'_>, book: &Book<'_>) -> Written {
     if book.suppliers.is_empty() {
         return Ok(());
     }
@@ -233,8 +201,7 @@ fn suppliers(page: &mut Page<'_>, book: &Book<'_>) -> Result<(), XlsxError> {
         }
         let sum: Decimal = of_supplier.iter().sum();
         let formula = format!("=SUMIFS(order_extended,order_alternative,1,order_supplier,{id})");
-        page.text(0, supplier, Tone::Plain)?;
-        page.text(1, "", Tone::Plain)?;
+        page.named(supplier, Tone::Plain)?;
         page.formula(SUM, &formula, sum, Tone::Plain)?;
         page.text(NOTE, &counted(of_supplier.len(), "line", "lines"), Tone::Muted)?;
         page.next();

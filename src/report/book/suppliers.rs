@@ -3,57 +3,48 @@
 //! cost is as it was planned.
 
 use rust_decimal::Decimal;
-use rust_xlsxwriter::{Workbook, XlsxError};
+use rust_xlsxwriter::Workbook;
 
-use super::look::{Kind, Tone};
-use super::page::{Page, Paper, column, letters, shown};
+use super::look::Tone;
+use super::page::{Page, Paper, Written, columns, letters, shown};
 use super::settings::supplier_fee_name;
 use super::{Book, id_of};
 use crate::estimate::landed::{BuyingPlan, OneSupplier};
 use crate::report::sent::fee_for_days;
 
-const GOODS: u16 = 1;
-const FEE: u16 = 2;
-const LANDED: u16 = 3;
-const LEAST: u16 = 4;
-const FILLED: u16 = 5;
-const CHECK: u16 = 6;
+columns! {
+    (book: &Book<'_>)
+    WHO "supplier", book.supplier_width().max(34.0), Wrap;
+    GOODS "goods", 12.0, Money;
+    FEE "delivery", 12.0, Money;
+    LANDED "landed", 12.0, Money;
+    LEAST "least order", 12.0, Money;
+    FILLED "filled up by", 12.0, Money;
+    CHECK "", 50.0, Wrap;
+}
 /// How many columns a band goes across.
 const ACROSS: u16 = 7;
 
 /// Writes the sheet and names its columns of terms.
-pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let about = format!(
         "Goods follow the sheet Order, fees the sheet Settings. Least orders are edited in the first block (shaded).{}",
         book.printed()
     );
-    let columns = vec![
-        column("supplier", book.supplier_width().max(34.0), Kind::Wrap),
-        column("goods", 12.0, Kind::Money),
-        column("delivery", 12.0, Kind::Money),
-        column("landed", 12.0, Kind::Money),
-        column("least order", 12.0, Kind::Money),
-        column("filled up by", 12.0, Kind::Money),
-        column("", 50.0, Kind::Wrap),
-    ];
     let mut page =
-        Page::open(out, &book.binding, "Suppliers", "Suppliers", &about, Paper::Landscape, columns)?;
+        Page::open(out, &book.binding, "Suppliers", "Suppliers", &about, Paper::Landscape, columns(book))?;
     page.headings(0)?;
     page.band("What suppliers charge beside their goods", ACROSS, &book.look().band)?;
     let first = page.row;
     for (id, supplier) in (1..).zip(book.suppliers.clone()) {
         let (fee, least) = terms_of(book, supplier);
         page.text(0, supplier, Tone::Plain)?;
-        for column in [GOODS, LANDED, FILLED] {
-            page.text(column, "", Tone::Plain)?;
-        }
+        page.blanks([GOODS, LANDED, FILLED], Tone::Plain)?;
         page.formula(FEE, &format!("={}", supplier_fee_name(id)), fee, Tone::Plain)?;
         page.number(LEAST, least, Tone::Input)?;
         let words = why(book, supplier);
         page.text(CHECK, &words, Tone::Muted)?;
-        let row = page.row;
-        page.fit_row(row, &[(CHECK, &words)])?;
-        page.next();
+        page.end_fitted(&[(CHECK, &words)])?;
     }
     let guard = page.row;
     book.name("supplier_fee", "Suppliers", FEE, first, guard);
@@ -69,8 +60,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         }
         page.next();
     }
-    page.sheet.set_print_area(0, 0, printed, ACROSS - 1)?;
-    Ok(())
+    page.print_to(printed, ACROSS - 1)
 }
 
 /// What is said of a supplier from which nothing is ordered.
@@ -101,7 +91,7 @@ fn terms_of(book: &Book<'_>, supplier: &str) -> (Decimal, Decimal) {
 }
 
 /// The orders of one alternative and their sum.
-fn orders(page: &mut Page<'_>, book: &Book<'_>, index: usize, plan: &BuyingPlan) -> Result<(), XlsxError> {
+fn orders(page: &mut Page<'_>, book: &Book<'_>, index: usize, plan: &BuyingPlan) -> Written {
     let first = page.row;
     for (id, supplier) in (0_u32..).zip(&book.suppliers) {
         let order = plan.suppliers.iter().find(|order| book.words.word(order.supplier) == *supplier);
@@ -140,15 +130,12 @@ fn orders(page: &mut Page<'_>, book: &Book<'_>, index: usize, plan: &BuyingPlan)
         };
         page.formula(column, &formula, sum, Tone::Total)?;
     }
-    page.text(LEAST, "", Tone::Total)?;
-    page.text(FILLED, "", Tone::Total)?;
-    page.text(CHECK, &format!("planned at {}: {}", plan.cost, plan.said()), Tone::Total)?;
-    page.next();
-    Ok(())
+    page.texts(LEAST, ["", "", &format!("planned at {}: {}", plan.cost, plan.said())], Tone::Total)?;
+    page.end()
 }
 
 /// What other choices of suppliers would cost, as planned.
-fn others(page: &mut Page<'_>, book: &Book<'_>, plan: &BuyingPlan) -> Result<(), XlsxError> {
+fn others(page: &mut Page<'_>, book: &Book<'_>, plan: &BuyingPlan) -> Written {
     for one in &plan.with_one {
         let name = format!("all from {}", book.words.word(one.supplier));
         row(page, &name, one.landed, &against(book, plan, one))?;
@@ -169,20 +156,15 @@ fn others(page: &mut Page<'_>, book: &Book<'_>, plan: &BuyingPlan) -> Result<(),
     }
 }
 
-fn row(page: &mut Page<'_>, name: &str, landed: Option<Decimal>, words: &str) -> Result<(), XlsxError> {
+fn row(page: &mut Page<'_>, name: &str, landed: Option<Decimal>, words: &str) -> Written {
     page.text(0, name, Tone::Muted)?;
-    for column in [GOODS, FEE, LEAST, FILLED] {
-        page.text(column, "", Tone::Muted)?;
-    }
+    page.blanks([GOODS, FEE, LEAST, FILLED], Tone::Muted)?;
     match landed {
         Some(landed) => page.number(LANDED, landed, Tone::Muted)?,
         None => page.text(LANDED, "-", Tone::Muted)?,
     }
     page.text(CHECK, words, Tone::Muted)?;
-    let row = page.row;
-    page.fit_row(row, &[(0, name), (CHECK, words)])?;
-    page.next();
-    Ok(())
+    page.end_fitted(&[(0, name), (CHECK, words)])
 }
 
 /// How one supplier compares with the plan, or what it lacks.

@@ -1,14 +1,14 @@
 //! The sheet Takeoff: what is installed, by phase, service and area; every alternative on its own pages.
 
-use rust_xlsxwriter::{Workbook, XlsxError};
+use rust_xlsxwriter::Workbook;
 
 use super::Book;
 use super::look::{Kind, Tone};
-use super::page::{Page, Paper, column};
-use crate::report::rows::TakeoffRow;
+use super::page::{Page, Paper, Written, column};
+use crate::estimate::takeoff::TakeoffRow;
 
 /// Writes the sheet.
-pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let about = format!(
         "What is installed, without allowances. Why each quantity is what it is: sheet Reasons.{}",
         book.printed()
@@ -28,8 +28,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     let mut printed = page.row;
     let mut base = 0;
     for (index, (rows, _)) in book.takeoff.iter().enumerate() {
-        let name = format!("Alternative {}: {}", index + 1, book.words.alternative(index));
-        page.band(&name, 6, &book.look().band)?;
+        book.alternative_band(&mut page, index, 6)?;
         for (i, row) in rows.iter().enumerate() {
             let before = i.checked_sub(1).and_then(|j| rows.get(j));
             group(&mut page, book, before, row)?;
@@ -42,16 +41,10 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         }
         page.next();
     }
-    page.sheet.set_print_area(0, 0, printed, 5)?;
-    Ok(())
+    page.print_to(printed, 5)
 }
 
-fn group(
-    page: &mut Page<'_>,
-    book: &Book<'_>,
-    before: Option<&TakeoffRow>,
-    row: &TakeoffRow,
-) -> Result<(), XlsxError> {
+fn group(page: &mut Page<'_>, book: &Book<'_>, before: Option<&TakeoffRow>, row: &TakeoffRow) -> Written {
     if before.is_some_and(|b| (b.phase, b.service) == (row.phase, row.service)) {
         return Ok(());
     }
@@ -65,15 +58,11 @@ fn write_row(
     before: Option<&TakeoffRow>,
     row: &TakeoffRow,
     id: usize,
-) -> Result<(), XlsxError> {
+) -> Written {
     let words = &book.words;
     let same = before.is_some_and(|b| (b.phase, b.service, b.area) == (row.phase, row.service, row.area));
-    let variant = words.variant(row.item);
-    let name = words.part_name(row.item);
-    let part = if variant.is_empty() { name.to_owned() } else { format!("{name}, {variant}") };
     page.text(0, if same { "" } else { words.word(row.area) }, Tone::Plain)?;
-    page.text(1, &part, Tone::Plain)?;
-    page.text(2, &words.sizes(row.item), Tone::Plain)?;
+    page.texts(1, [&*words.part_and_variant(row.item), &words.sizes(row.item)], Tone::Plain)?;
     page.text(3, words.item_system(row.item), Tone::Muted)?;
     let kind = book.quantity_kind(row.item);
     if book.live {

@@ -2,11 +2,11 @@
 //! Prices paid follow the order, percentages the settings. They are inside figures but for the last column.
 
 use rust_decimal::Decimal;
-use rust_xlsxwriter::{Workbook, XlsxError};
+use rust_xlsxwriter::Workbook;
 
 use super::Book;
 use super::look::{Kind, Tone};
-use super::page::{Page, Paper, column, letters, shown};
+use super::page::{Page, Paper, Written, columns, letters, shown};
 use super::settings::{allowance_name, has_allowance, tax_name};
 use crate::estimate::costing;
 use crate::estimate::item::ItemId;
@@ -14,20 +14,23 @@ use crate::estimate::unit_prices::{Asked, RunPrice, UnitPrice, unit_prices};
 use crate::report::wording::plain;
 use crate::trade::Taxed;
 
-const PART: u16 = 0;
-const SIZE: u16 = 1;
-const SYSTEM: u16 = 2;
-const UNIT: u16 = 3;
-const PAID: u16 = 4;
-const ALLOWANCE: u16 = 5;
-const MATERIAL: u16 = 6;
-const JOINTS: u16 = 7;
-const HOURS: u16 = 8;
-const LABOR: u16 = 9;
-const DIRECT: u16 = 10;
-const PRICE: u16 = 11;
-const TAX: u16 = 12;
-const ASKED: u16 = 13;
+columns! {
+    ()
+    PART "part", 26.0, Text;
+    SIZE "size", 13.0, Text;
+    SYSTEM "system, variant", 18.0, Text;
+    UNIT "one", 6.0, Text;
+    PAID "paid", 10.0, Price;
+    ALLOWANCE "allow %", 7.0, Percent;
+    MATERIAL "material", 10.0, Price;
+    JOINTS "joints", 9.0, Price;
+    HOURS "hours", 8.0, Price;
+    LABOR "labor", 9.0, Price;
+    DIRECT "direct cost", 10.0, Price;
+    PRICE "price", 10.0, Money;
+    TAX "sales tax", 9.0, Money;
+    ASKED "to ask", 11.0, Money;
+}
 const ACROSS: u16 = 14;
 
 const NOTES: &str = "Paid is the average of the packs of the order; of a fitting that is built, what it is built from. Material has the allowance of its class on it. Joints \
@@ -37,29 +40,13 @@ const NOTES: &str = "Paid is the average of the packs of the order; of a fitting
      rounded to cents once for the price and once for the tax.";
 
 /// Writes the sheet.
-pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let words = book.words;
     let currency = &*words.job.settings.currency;
     let about = format!(
         "What one more is asked for, installed, in {}. Sums in {currency}. Inside figures.",
         words.alternative(0)
     );
-    let columns = vec![
-        column("part", 26.0, Kind::Text),
-        column("size", 13.0, Kind::Text),
-        column("system, variant", 18.0, Kind::Text),
-        column("one", 6.0, Kind::Text),
-        column("paid", 10.0, Kind::Price),
-        column("allow %", 7.0, Kind::Percent),
-        column("material", 10.0, Kind::Price),
-        column("joints", 9.0, Kind::Price),
-        column("hours", 8.0, Kind::Price),
-        column("labor", 9.0, Kind::Price),
-        column("direct cost", 10.0, Kind::Price),
-        column("price", 10.0, Kind::Money),
-        column("sales tax", 9.0, Kind::Money),
-        column("to ask", 11.0, Kind::Money),
-    ];
     let mut page = Page::open(
         out,
         &book.binding,
@@ -67,7 +54,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         "Unit prices for extras",
         &about,
         Paper::Landscape,
-        columns,
+        columns(),
     )?;
     let Some(chosen) = words.estimate.alternatives.first() else {
         return page.paragraph("Nothing could be taken off.", ACROSS, &book.look().banner);
@@ -114,13 +101,7 @@ fn rate(book: &Book<'_>, item: ItemId) -> Option<String> {
     (!costing::is_exempt(book.words.job, item)).then(|| tax_name(Taxed::Class(item.class)))
 }
 
-fn part(
-    page: &mut Page<'_>,
-    book: &Book<'_>,
-    parts: &[UnitPrice],
-    first: u32,
-    one: &UnitPrice,
-) -> Result<(), XlsxError> {
+fn part(page: &mut Page<'_>, book: &Book<'_>, parts: &[UnitPrice], first: u32, one: &UnitPrice) -> Written {
     let words = &book.words;
     let tone = if one.whole { Tone::Plain } else { Tone::Warn };
     page.text(PART, words.part_name(one.item), tone)?;
@@ -186,7 +167,7 @@ fn part(
 }
 
 /// From direct cost to what is asked: `bought` is material and joints.
-fn asks(page: &mut Page<'_>, bought: &str, taxed: &[String], asked: Asked) -> Result<(), XlsxError> {
+fn asks(page: &mut Page<'_>, bought: &str, taxed: &[String], asked: Asked) -> Written {
     let (labor, direct) = (page.here(LABOR), page.here(DIRECT));
     let formula = format!("=ROUND(ROUND({bought}*(100+small_parts_percent)/100+{labor},6),4)");
     page.formula(DIRECT, &formula, asked.direct, Tone::Plain)?;
@@ -201,28 +182,19 @@ fn asks(page: &mut Page<'_>, bought: &str, taxed: &[String], asked: Asked) -> Re
     page.formula(TAX, &format!("=ROUND(ROUND(({})/100,6),2)", sums.join("+")), asked.tax, Tone::Plain)?;
     let formula = format!("={}+{}", page.here(PRICE), page.here(TAX));
     page.formula(ASKED, &formula, asked.price.saturating_add(asked.tax), Tone::Total)?;
-    page.next();
-    Ok(())
+    page.end()
 }
 
-fn run(
-    page: &mut Page<'_>,
-    book: &Book<'_>,
-    parts: &[UnitPrice],
-    first: u32,
-    one: &RunPrice,
-) -> Result<(), XlsxError> {
+fn run(page: &mut Page<'_>, book: &Book<'_>, parts: &[UnitPrice], first: u32, one: &RunPrice) -> Written {
     let words = &book.words;
     let Some(of) = words.run(one.run) else { return Ok(()) };
-    let length = format!("{} {}", plain(words.shown(of.length)), words.length_unit().abbreviation());
+    let length = words.length_words(of.length);
     page.text(PART, &format!("{}: {}", of.name, words.word(of.fixture)), Tone::Plain)?;
     page.text(SIZE, &format!("{} {}", words.word(of.size), of.service.word()), Tone::Plain)?;
     page.text(SYSTEM, &words.list(&of.patterns), Tone::Muted)?;
     page.text(UNIT, "run", Tone::Plain)?;
     page.text(PAID, &length, Tone::Muted)?;
-    for column in [ALLOWANCE, JOINTS, HOURS] {
-        page.text(column, "", Tone::Plain)?;
-    }
+    page.blanks([ALLOWANCE, JOINTS, HOURS], Tone::Plain)?;
     let cell = |column: u16, place: usize| format!("{}{}", letters(column), row_of(first, place));
     let sum = |column: u16| {
         let terms: Vec<String> = one

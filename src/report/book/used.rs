@@ -2,62 +2,46 @@
 //! follows from it is formulas; what nobody filled in has no number. The table `used` of the floor below reads it back.
 
 use rust_decimal::Decimal;
-use rust_xlsxwriter::{DataValidation, DataValidationRule, Workbook, XlsxError};
+use rust_xlsxwriter::{DataValidation, DataValidationRule, Workbook};
 
 use super::Book;
 use super::look::{Kind, Tone};
-use super::page::{Page, Paper, column};
+use super::page::{Page, Paper, Written, columns};
 use crate::estimate::revision::Side;
 use crate::estimate::revision::variance::{LineVariance, lines};
 use crate::trade::used::SHEET;
 use crate::trade::{Class, TubeAllowance};
 
-const LINE: u16 = 0;
-const PART: u16 = 1;
-const SIZE: u16 = 2;
-const SYSTEM: u16 = 3;
-const VARIANT: u16 = 4;
-const UNIT: u16 = 5;
-const NEED: u16 = 6;
-const BOUGHT: u16 = 7;
-const USED: u16 = 8;
-const NOTE: u16 = 9;
-const AGAINST_NEED: u16 = 10;
-const POINTS: u16 = 11;
-const AGAINST_BOUGHT: u16 = 12;
-const FILLED: u16 = 14;
-const CLASS: u16 = 15;
-const ORDER_LINE: u16 = 16;
-const JOB: u16 = 17;
+columns! {
+    ()
+    LINE "line", 5.0, Whole;
+    PART "part", 22.0, Text;
+    SIZE "size", 14.0, Text;
+    SYSTEM "system", 13.0, Text;
+    VARIANT "variant", 9.0, Text;
+    UNIT "unit", 6.0, Text;
+    NEED "need", 9.0, Whole;
+    BOUGHT "bought", 9.0, Whole;
+    USED "used", 10.0, Whole;
+    NOTE "note", 26.0, Text;
+    AGAINST_NEED "against need", 12.0, Whole;
+    POINTS "points", 9.0, Percent;
+    AGAINST_BOUGHT "against bought", 14.0, Whole;
+    GAP "", 2.0, Text;
+    FILLED "filled", 7.0, Percent;
+    CLASS "class id", 7.0, Percent;
+    ORDER_LINE "order line", 7.0, Percent;
+    JOB "job", 16.0, Text;
+}
 
 /// What stands where there is no number, and why it is no zero.
 const NO_NUMBER: &str = "-";
 
 /// Writes the sheet.
-pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxError> {
-    let columns = vec![
-        column("line", 5.0, Kind::Whole),
-        column("part", 22.0, Kind::Text),
-        column("size", 14.0, Kind::Text),
-        column("system", 13.0, Kind::Text),
-        column("variant", 9.0, Kind::Text),
-        column("unit", 6.0, Kind::Text),
-        column("need", 9.0, Kind::Whole),
-        column("bought", 9.0, Kind::Whole),
-        column("used", 10.0, Kind::Whole),
-        column("note", 26.0, Kind::Text),
-        column("against need", 12.0, Kind::Whole),
-        column("points", 9.0, Kind::Percent),
-        column("against bought", 14.0, Kind::Whole),
-        column("", 2.0, Kind::Text),
-        column("filled", 7.0, Kind::Percent),
-        column("class id", 7.0, Kind::Percent),
-        column("order line", 7.0, Kind::Percent),
-        column("job", 16.0, Kind::Text),
-    ];
+pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let about = "Write what was really used, in the unit of the line; leave empty what nobody counted. Then: coilstick \
                  revise JOB THIS-FILE.";
-    let mut page = Page::open(out, &book.binding, SHEET, "Used", about, Paper::Landscape, columns)?;
+    let mut page = Page::open(out, &book.binding, SHEET, "Used", about, Paper::Landscape, columns())?;
     page.headings(PART + 1)?;
     let first = page.row;
     let side = Side { job: book.words.job, estimate: book.words.estimate };
@@ -66,8 +50,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
     for line in &all {
         write_line(&mut page, book, line, &groups)?;
     }
-    let guard = page.row;
-    page.put(PART, "insert rows above this line", &book.look().guard)?;
+    let guard = page.guard(PART, false)?;
     let number = DataValidation::new()
         .allow_decimal_number(DataValidationRule::GreaterThanOrEqualTo(0.0))
         .set_error_title("What was used")?
@@ -76,19 +59,19 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Result<(), XlsxE
         page.sheet.add_data_validation(first, USED, guard - 1, USED, &number)?;
     }
     page.next();
-    page.next();
-    for (name, column) in [
-        ("used_need", NEED),
-        ("used_bought", BOUGHT),
-        ("used_used", USED),
-        ("used_filled", FILLED),
-        ("used_class", CLASS),
-    ] {
-        book.name(name, SHEET, column, first, guard);
-    }
+    book.names(
+        SHEET,
+        (first, guard),
+        &[
+            ("used_need", NEED),
+            ("used_bought", BOUGHT),
+            ("used_used", USED),
+            ("used_filled", FILLED),
+            ("used_class", CLASS),
+        ],
+    );
     by_class(&mut page, book, &groups)?;
-    page.sheet.set_print_area(0, 0, page.row, AGAINST_BOUGHT)?;
-    Ok(())
+    page.print_to(page.row, AGAINST_BOUGHT)
 }
 
 /// Classes and units of the lines, in the order of classes; the id of one is its place here, from 1.
@@ -113,7 +96,7 @@ fn write_line(
     book: &Book<'_>,
     line: &LineVariance,
     groups: &[(Class, String)],
-) -> Result<(), XlsxError> {
+) -> Written {
     let named = &line.named;
     let kind = kind(named.class, &named.unit);
     page.sheet.set_row_height(page.row, 18)?;
@@ -146,8 +129,7 @@ fn write_line(
     page.number(CLASS, Decimal::from(group.unwrap_or(0) + 1), Tone::Muted)?;
     page.number(ORDER_LINE, Decimal::from(order_line_id(book, line.line)), Tone::Muted)?;
     page.text(JOB, &book.words.job.settings.name, Tone::Muted)?;
-    page.next();
-    Ok(())
+    page.end()
 }
 
 /// The id that the sheet Order gives the line.
@@ -163,7 +145,7 @@ fn order_line_id(book: &Book<'_>, line: u32) -> u32 {
 }
 
 /// A formula that has no number yet.
-fn no_number(page: &mut Page<'_>, column: u16, kind: Kind, formula: &str) -> Result<(), XlsxError> {
+fn no_number(page: &mut Page<'_>, column: u16, kind: Kind, formula: &str) -> Written {
     let format = page.look.cell(kind, Tone::Muted).clone().set_align(rust_xlsxwriter::FormatAlign::Right);
     let formula = rust_xlsxwriter::Formula::new(formula).set_result(NO_NUMBER);
     page.sheet.write_formula_with_format(page.row, column, formula, &format)?;
@@ -171,7 +153,7 @@ fn no_number(page: &mut Page<'_>, column: u16, kind: Kind, formula: &str) -> Res
 }
 
 /// Sums by class and unit over the lines that are filled in, and the allowance beside them.
-fn by_class(page: &mut Page<'_>, book: &Book<'_>, groups: &[(Class, String)]) -> Result<(), XlsxError> {
+fn by_class(page: &mut Page<'_>, book: &Book<'_>, groups: &[(Class, String)]) -> Written {
     let look = book.look();
     // The column of line numbers stays empty below the lines: what stands there is read back.
     for column in PART..=AGAINST_BOUGHT {
@@ -199,9 +181,7 @@ fn by_class(page: &mut Page<'_>, book: &Book<'_>, groups: &[(Class, String)]) ->
     let planned = book.words.job.settings.tube_allowance == TubeAllowance::Plan;
     for (id, (class, unit)) in (1_u32..).zip(groups) {
         let kind = kind(*class, unit);
-        for column in PART..=AGAINST_BOUGHT {
-            page.text(column, "", Tone::Plain)?;
-        }
+        page.blanks(PART..=AGAINST_BOUGHT, Tone::Plain)?;
         page.text(PART, class.word(), Tone::Plain)?;
         page.text(UNIT, unit, Tone::Plain)?;
         let sum = |of: &str| format!("=SUMIFS({of},used_class,{id},used_filled,1)");
@@ -227,6 +207,5 @@ fn by_class(page: &mut Page<'_>, book: &Book<'_>, groups: &[(Class, String)]) ->
     let words =
         "Points: how much more than the need was used. An allowance of so many points would have covered it.";
     page.put(PART, words, &look.subtitle)?;
-    page.next();
-    Ok(())
+    page.end()
 }

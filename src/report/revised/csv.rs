@@ -4,33 +4,41 @@ use rust_decimal::Decimal;
 
 use crate::estimate::revision::{Face, ItemChange, LaborChange, OfSide, Revision, WorkChange};
 use crate::ground::money::{quantity, to_hundredths};
-use crate::report::csv_table::{Cell, Table};
-use crate::report::{AS_LISTED, mark_of};
+use crate::report::column::Value;
+use crate::report::csv::Table;
+use crate::report::mark_of;
 use crate::trade::WorkPer;
 
-const HEADINGS: [&str; 17] = [
-    "kind",
-    "part",
-    "system",
-    "size",
-    "variant",
-    "unit",
-    "need before",
-    "need now",
-    "change",
-    "bought before",
-    "bought now",
-    "cost before",
-    "cost now",
-    "by quantity",
-    "by price",
-    "remark",
-    "estimate",
+/// A column: its heading, its cell of an item, its cell of any other row.
+type Column = (&'static str, fn(&ItemChange) -> Value, fn(&Row<'_>) -> Value);
+
+/// The columns between the kind of a row and the mark of the file.
+const COLUMNS: [Column; 15] = [
+    ("part", |item| (&item.named.part).into(), |row| row.part.into()),
+    ("system", |item| (&item.named.system).into(), |_| Value::Nothing),
+    ("size", |item| Value::Size(item.named.size.clone()), |_| Value::Nothing),
+    ("variant", |item| (&item.named.variant).into(), |_| Value::Nothing),
+    ("unit", |item| (&item.named.unit).into(), |row| row.unit.into()),
+    ("need before", |item| of(&item.old, |side| side.need), |row| row.much(row.need[0])),
+    ("need now", |item| of(item.now(), |side| side.need), |row| row.much(row.need[1])),
+    ("change", |item| Value::Quantity(item.more()), |row| row.much(row.change)),
+    ("bought before", |item| of(&item.old, |side| side.buy), |_| Value::Nothing),
+    ("bought now", |item| of(item.now(), |side| side.buy), |_| Value::Nothing),
+    ("cost before", |item| cost(&item.old), |row| row.cost[0].map(Value::Cents).into()),
+    ("cost now", |item| cost(&item.new), |row| row.cost[1].map(Value::Cents).into()),
+    ("by quantity", |item| Value::Cents(item.by_quantity), |row| row.by_quantity.map(Value::Cents).into()),
+    ("by price", |item| Value::Cents(item.by_price), |row| row.by_price.map(Value::Cents).into()),
+    ("remark", |item| remark(item).into(), |row| row.remark.into()),
 ];
 
-/// Whether everything is counted and priced on both sides.
-pub(super) fn is_whole(revision: &Revision) -> bool {
-    [&revision.old, &revision.new].into_iter().all(|face| face.complete && face.not_priced == 0)
+/// A quantity of a side; zero where the item is not there.
+fn of(side: &Option<OfSide>, of: fn(&OfSide) -> Decimal) -> Value {
+    Value::Quantity(side.as_ref().map_or(Decimal::ZERO, of))
+}
+
+/// What a side costs. What has no price on it is in no sum; the remark says so.
+fn cost(side: &Option<OfSide>) -> Value {
+    side.as_ref().map_or(Some(Decimal::ZERO), |side| side.cost).map(Value::Cents).into()
 }
 
 /// What a row can say; what it does not say is empty.
@@ -47,6 +55,13 @@ struct Row<'a> {
     remark: &'a str,
 }
 
+impl Row<'_> {
+    /// Hours are written as hours are everywhere, with two places.
+    fn much(&self, number: Option<Decimal>) -> Value {
+        number.map(if self.unit == "h" { Value::Cents } else { Value::Quantity }).into()
+    }
+}
+
 /// A table that knows the mark of its rows.
 struct Out {
     table: Table,
@@ -55,41 +70,22 @@ struct Out {
 
 impl Out {
     fn row(&mut self, row: &Row<'_>) {
-        // Hours are written as hours are everywhere, with two places.
-        let much = if row.unit == "h" { Cell::cents } else { Cell::quantity };
-        let [before, now] = row.need.map(|need| Cell::maybe(need, much));
-        let [cost_before, cost_now] = row.cost.map(|cost| Cell::maybe(cost, Cell::cents));
-        self.table.row([
-            Cell::text(row.kind),
-            Cell::text(row.part),
-            Cell::empty(),
-            Cell::empty(),
-            Cell::empty(),
-            Cell::text(row.unit),
-            before,
-            now,
-            Cell::maybe(row.change, much),
-            Cell::empty(),
-            Cell::empty(),
-            cost_before,
-            cost_now,
-            Cell::maybe(row.by_quantity, Cell::cents),
-            Cell::maybe(row.by_price, Cell::cents),
-            Cell::text(row.remark),
-            Cell::text(self.mark),
-        ]);
+        self.put(row.kind, COLUMNS.map(|(_, _, cell)| cell(row)));
     }
 
     fn item(&mut self, kind: &str, item: &ItemChange) {
-        let mut cells = cells(kind, item);
-        cells.push(Cell::text(self.mark));
-        self.table.row(cells);
+        self.put(kind, COLUMNS.map(|(_, cell, _)| cell(item)));
+    }
+
+    fn put(&mut self, kind: &str, cells: [Value; 15]) {
+        self.table.row([kind.into()].into_iter().chain(cells).chain([self.mark.into()]));
     }
 }
 
-/// The text of the file.
-pub(super) fn write(revision: &Revision) -> String {
-    let mut out = Out { table: Table::new(&HEADINGS), mark: mark_of(is_whole(revision)) };
+/// The bytes of the file.
+pub(super) fn write(revision: &Revision) -> Vec<u8> {
+    let headings = ["kind"].into_iter().chain(COLUMNS.map(|column| column.0)).chain(["estimate"]);
+    let mut out = Out { table: Table::new(headings), mark: mark_of(super::is_whole(revision)) };
     for item in revision.adds() {
         out.item("add", item);
     }
@@ -130,9 +126,8 @@ pub(super) fn write(revision: &Revision) -> String {
         let hours = |face: &Face| face.hours.map(to_hundredths);
         figure("hours of labor", "h", [hours(old), hours(new)]);
     }
-    let prices = super::tried(revision).unwrap_or_else(|| AS_LISTED.to_owned());
-    out.row(&Row { kind: "prices", remark: &prices, ..Row::default() });
-    out.table.text()
+    out.row(&Row { kind: "prices", remark: &super::prices(revision), ..Row::default() });
+    out.table.bytes()
 }
 
 /// Which side says nothing of a line.
@@ -185,37 +180,6 @@ fn works(out: &mut Out, labor: &LaborChange) {
             ..Row::default()
         });
     }
-}
-
-fn cells(kind: &str, item: &ItemChange) -> Vec<Cell> {
-    let named = &item.named;
-    let quantity = |side: &Option<OfSide>, of: fn(&OfSide) -> Decimal| {
-        Cell::quantity(side.as_ref().map_or(Decimal::ZERO, of))
-    };
-    // What has no price on a side is in no sum; the remark says so.
-    let cost = |side: &Option<OfSide>| match side {
-        Some(side) => Cell::maybe(side.cost, Cell::cents),
-        None => Cell::cents(Decimal::ZERO),
-    };
-    let now = if item.same_prices.is_some() { &item.same_prices } else { &item.new };
-    vec![
-        Cell::text(kind),
-        Cell::text(&named.part),
-        Cell::text(&named.system),
-        Cell::size(&named.size),
-        Cell::text(&named.variant),
-        Cell::text(&named.unit),
-        quantity(&item.old, |side| side.need),
-        quantity(now, |side| side.need),
-        Cell::quantity(item.more()),
-        quantity(&item.old, |side| side.buy),
-        quantity(now, |side| side.buy),
-        cost(&item.old),
-        cost(&item.new),
-        Cell::cents(item.by_quantity),
-        Cell::cents(item.by_price),
-        Cell::text(&remark(item)),
-    ]
 }
 
 /// What must be said beside an item.

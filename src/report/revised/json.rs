@@ -1,331 +1,150 @@
 //! `revision.json`: the whole of a revision for programs, with decimals as text. No workbook here.
 
-use serde::Serialize;
-
 use crate::estimate::revision::{
     Face, Field, ItemChange, LaborChange, Named, OfSide, OfferChange, OfferWhat, Revision, RunChange,
 };
 use crate::ground::Notice;
-use crate::ground::money::{cents, points, price, quantity};
-use crate::report::AS_LISTED;
-use crate::report::json_out::{FORMAT, NoticeOut, notice_out};
+use crate::report::column::{Value, whole};
+use crate::report::files::estimate_json::put_notices;
+use crate::report::json::{self, Object};
 
-#[derive(Serialize)]
-struct File<'a> {
-    format: u32,
-    program: &'static str,
-    what: &'static str,
-    how: &'static str,
-    complete: bool,
-    prices: String,
-    currency: &'a str,
-    unit: &'static str,
-    old: FaceOut<'a>,
-    new: FaceOut<'a>,
-    totals: TotalsOut,
-    items: Vec<ItemOut<'a>>,
-    runs: Vec<RunOut<'a>>,
-    terms: Vec<FieldOut<'a>>,
-    offers: Vec<OfferOut<'a>>,
-    labor: Option<LaborOut>,
-    bid: Vec<BidOut<'a>>,
-    bids_unlike: Vec<String>,
-    notices: Vec<NoticeOut<'a>>,
-}
-
-#[derive(Serialize)]
-struct FaceOut<'a> {
-    job: &'a str,
-    date: Option<&'a str>,
-    system: &'a str,
-    complete: bool,
-    not_priced: usize,
-    joints_to_make: i64,
-    hours: Option<String>,
-    all_hours_stated: bool,
-}
-
-#[derive(Serialize)]
-struct TotalsOut {
-    adds: String,
-    deducts: String,
-    by_quantity: String,
-    by_price: String,
-    price_on_one_side_alone: String,
-    material_old: String,
-    material_new: String,
-}
-
-#[derive(Serialize)]
-struct LaborOut {
-    works: Vec<WorkOut>,
-    hours_old: String,
-    hours_new: String,
-    cost_old: Option<String>,
-    cost_new: Option<String>,
-    by_hours: String,
-    by_wages: String,
-    all_hours_stated: bool,
-}
-
-#[derive(Serialize)]
-struct WorkOut {
-    per: &'static str,
-    work: String,
-    hours_old: String,
-    hours_new: String,
-}
-
-fn labor_out(of: &LaborChange) -> LaborOut {
-    let works = of.works.iter().map(|work| WorkOut {
-        per: work.per.word(),
-        work: work.work.clone(),
-        hours_old: cents(work.old),
-        hours_new: cents(work.new),
-    });
-    LaborOut {
-        works: works.collect(),
-        hours_old: cents(of.hours[0]),
-        hours_new: cents(of.hours[1]),
-        cost_old: of.cost.map(|[old, _]| cents(old)),
-        cost_new: of.cost.map(|[_, new]| cents(new)),
-        by_hours: cents(of.by_hours),
-        by_wages: cents(of.by_wages),
-        all_hours_stated: of.whole,
-    }
-}
-
-#[derive(Serialize)]
-struct ItemOut<'a> {
-    what: &'static str,
-    side: &'static str,
-    #[serde(flatten)]
-    named: NamedOut<'a>,
-    old: Option<SideOut>,
-    at_old_prices: Option<SideOut>,
-    new: Option<SideOut>,
-    by_quantity: String,
-    at_new_prices: bool,
-    by_price: String,
-    price_on_one_side_alone: String,
-    packs: Vec<PackOut>,
-}
-
-#[derive(Serialize)]
-struct NamedOut<'a> {
-    system: &'a str,
-    part: &'a str,
-    size: &'a str,
-    variant: &'a str,
-    class: &'static str,
-    unit: &'a str,
-}
-
-#[derive(Serialize)]
-struct SideOut {
-    need: String,
-    buy: String,
-    cost: Option<String>,
-}
-
-#[derive(Serialize)]
-struct PackOut {
-    offer: String,
-    old: String,
-    new: String,
-    returnable: Option<bool>,
-}
-
-#[derive(Serialize)]
-struct RunOut<'a> {
-    name: &'a str,
-    is: &'static str,
-    what: &'static str,
-    fields: Vec<FieldOut<'a>>,
-    moved: Vec<MovedOut<'a>>,
-    old: Option<String>,
-    new: Option<String>,
-}
-
-#[derive(Serialize)]
-struct FieldOut<'a> {
-    heading: &'a str,
-    old: &'a str,
-    new: &'a str,
-}
-
-#[derive(Serialize)]
-struct MovedOut<'a> {
-    #[serde(flatten)]
-    named: NamedOut<'a>,
-    more: String,
-}
-
-#[derive(Serialize)]
-struct OfferOut<'a> {
-    what: &'static str,
-    supplier: &'a str,
-    code: &'a str,
-    called: &'a str,
-    sold_as: &'a str,
-    per: &'a str,
-    old: Option<String>,
-    new: Option<String>,
-    points: Option<String>,
-    day: Option<String>,
-    bought: bool,
-    at: String,
-}
-
-#[derive(Serialize)]
-struct BidOut<'a> {
-    line: &'a str,
-    old: Option<String>,
-    new: Option<String>,
-    difference: String,
-}
-
-/// The text of the file.
-pub(super) fn write(revision: &Revision, notices: &[Notice]) -> Result<Vec<u8>, serde_json::Error> {
+/// The bytes of the file.
+pub(super) fn write(revision: &Revision, notices: &[Notice]) -> Vec<u8> {
     let totals = &revision.totals;
-    let file = File {
-        format: FORMAT,
-        program: env!("CARGO_PKG_NAME"),
-        what: "revision",
-        how: super::HOW,
-        complete: super::csv::is_whole(revision),
-        prices: super::tried(revision).unwrap_or_else(|| AS_LISTED.to_owned()),
-        currency: &revision.currency,
-        unit: revision.unit,
-        old: face_out(&revision.old),
-        new: face_out(&revision.new),
-        totals: TotalsOut {
-            adds: cents(totals.adds),
-            deducts: cents(totals.deducts),
-            by_quantity: cents(totals.quantity()),
-            by_price: cents(totals.price),
-            price_on_one_side_alone: cents(totals.unpriced),
-            material_old: cents(totals.old),
-            material_new: cents(totals.new),
-        },
-        items: revision.items.iter().map(item_out).collect(),
-        runs: revision.runs.iter().map(run_out).collect(),
-        terms: revision.terms.iter().map(field_out).collect(),
-        offers: revision.offers.iter().map(offer_out).collect(),
-        bid: revision
-            .bid
-            .iter()
-            .map(|line| BidOut {
-                line: &line.line,
-                old: line.stated[0].then(|| cents(line.old)),
-                new: line.stated[1].then(|| cents(line.new)),
-                difference: cents(line.new - line.old),
-            })
-            .collect(),
-        labor: revision.labor.as_ref().map(labor_out),
-        bids_unlike: revision.unlike(),
-        notices: notices.iter().map(notice_out).collect(),
-    };
-    let mut bytes = serde_json::to_vec(&file)?;
-    bytes.push(b'\n');
-    Ok(bytes)
+    json::file(|out| {
+        out.put("what", "revision");
+        out.put("how", super::HOW);
+        out.put("complete", super::is_whole(revision));
+        out.put("prices", super::prices(revision));
+        out.put("currency", &revision.currency);
+        out.put("unit", revision.unit);
+        out.object("old", |out| put_side(out, &revision.old));
+        out.object("new", |out| put_side(out, &revision.new));
+        out.object("totals", |out| {
+            out.put("adds", Value::Cents(totals.adds));
+            out.put("deducts", Value::Cents(totals.deducts));
+            out.put("by_quantity", Value::Cents(totals.quantity()));
+            out.put("by_price", Value::Cents(totals.price));
+            out.put("price_on_one_side_alone", Value::Cents(totals.unpriced));
+            out.put("material_old", Value::Cents(totals.old));
+            out.put("material_new", Value::Cents(totals.new));
+        });
+        out.each("items", &revision.items, put_item);
+        out.each("runs", &revision.runs, put_run);
+        out.each("terms", &revision.terms, put_field);
+        out.each("offers", &revision.offers, put_offer);
+        out.maybe("labor", revision.labor.as_ref(), put_labor);
+        out.each("bid", &revision.bid, |out, line| {
+            out.put("line", &line.line);
+            out.put("old", line.stated[0].then_some(Value::Cents(line.old)));
+            out.put("new", line.stated[1].then_some(Value::Cents(line.new)));
+            out.put("difference", Value::Cents(line.new - line.old));
+        });
+        out.list("bids_unlike", revision.unlike());
+        put_notices(out, notices);
+    })
 }
 
-fn face_out(face: &Face) -> FaceOut<'_> {
-    FaceOut {
-        job: &face.name,
-        date: face.date.as_deref(),
-        system: &face.system,
-        complete: face.complete,
-        not_priced: face.not_priced,
-        joints_to_make: face.joints,
-        hours: face.hours.map(cents),
-        all_hours_stated: face.all_hours,
-    }
+fn put_side(out: &mut Object<'_>, side: &Face) {
+    out.put("job", &side.name);
+    out.put("date", side.date.as_deref());
+    out.put("system", &side.system);
+    out.put("complete", side.complete);
+    out.put("not_priced", whole(side.not_priced));
+    out.put("joints_to_make", whole(side.joints));
+    out.put("hours", side.hours.map(Value::Cents));
+    out.put("all_hours_stated", side.all_hours);
 }
 
-fn named_out(named: &Named) -> NamedOut<'_> {
-    NamedOut {
-        system: &named.system,
-        part: &named.part,
-        size: &named.size,
-        variant: &named.variant,
-        class: named.class.word(),
-        unit: &named.unit,
-    }
-}
-
-fn item_out(item: &ItemChange) -> ItemOut<'_> {
-    let side = |side: &Option<OfSide>| {
-        side.as_ref().map(|side| SideOut {
-            need: quantity(side.need),
-            buy: quantity(side.buy),
-            cost: side.cost.map(cents),
-        })
-    };
-    let packs = item.packs().into_iter().map(|pack| PackOut {
-        old: quantity(pack.old),
-        new: quantity(pack.new),
-        returnable: pack.returnable,
-        offer: pack.offer,
+fn put_labor(out: &mut Object<'_>, of: &LaborChange) {
+    out.each("works", &of.works, |out, work| {
+        out.put("per", work.per.word());
+        out.put("work", &work.work);
+        out.put("hours_old", Value::Cents(work.old));
+        out.put("hours_new", Value::Cents(work.new));
     });
-    ItemOut {
-        what: item.what().word(),
-        side: match (item.is_add(), item.is_deduct()) {
-            (true, _) => "add",
-            (false, true) => "deduct",
-            (false, false) => "",
-        },
-        named: named_out(&item.named),
-        old: side(&item.old),
-        at_old_prices: side(&item.same_prices),
-        new: side(&item.new),
-        by_quantity: cents(item.by_quantity),
-        at_new_prices: item.at_new_prices,
-        by_price: cents(item.by_price),
-        price_on_one_side_alone: cents(item.by_unpriced),
-        packs: packs.collect(),
-    }
+    out.put("hours_old", Value::Cents(of.hours[0]));
+    out.put("hours_new", Value::Cents(of.hours[1]));
+    out.put("cost_old", of.cost.map(|[old, _]| Value::Cents(old)));
+    out.put("cost_new", of.cost.map(|[_, new]| Value::Cents(new)));
+    out.put("by_hours", Value::Cents(of.by_hours));
+    out.put("by_wages", Value::Cents(of.by_wages));
+    out.put("all_hours_stated", of.whole);
 }
 
-fn run_out(run: &RunChange) -> RunOut<'_> {
-    RunOut {
-        name: &run.name,
-        is: if run.is_place { "place" } else { "run" },
-        what: run.what.word(),
-        fields: run.fields.iter().map(field_out).collect(),
-        moved: run
-            .moved
-            .iter()
-            .map(|one| MovedOut { named: named_out(&one.named), more: quantity(one.more) })
-            .collect(),
-        old: run.old.as_ref().map(ToString::to_string),
-        new: run.new.as_ref().map(ToString::to_string),
-    }
+fn put_named(out: &mut Object<'_>, named: &Named) {
+    out.put("system", &named.system);
+    out.put("part", &named.part);
+    out.put("size", &named.size);
+    out.put("variant", &named.variant);
+    out.put("class", named.class.word());
+    out.put("unit", &named.unit);
 }
 
-fn field_out(field: &Field) -> FieldOut<'_> {
-    FieldOut { heading: &field.heading, old: &field.old, new: &field.new }
+fn put_item(out: &mut Object<'_>, item: &ItemChange) {
+    let side = |out: &mut Object<'_>, side: &OfSide| {
+        out.put("need", Value::Quantity(side.need));
+        out.put("buy", Value::Quantity(side.buy));
+        out.put("cost", side.cost.map(Value::Cents));
+    };
+    let which = match (item.is_add(), item.is_deduct()) {
+        (true, _) => "add",
+        (false, true) => "deduct",
+        (false, false) => "",
+    };
+    out.put("what", item.what().word());
+    out.put("side", which);
+    put_named(out, &item.named);
+    out.maybe("old", item.old.as_ref(), side);
+    out.maybe("at_old_prices", item.same_prices.as_ref(), side);
+    out.maybe("new", item.new.as_ref(), side);
+    out.put("by_quantity", Value::Cents(item.by_quantity));
+    out.put("at_new_prices", item.at_new_prices);
+    out.put("by_price", Value::Cents(item.by_price));
+    out.put("price_on_one_side_alone", Value::Cents(item.by_unpriced));
+    out.each("packs", item.packs(), |out, pack| {
+        out.put("offer", pack.offer);
+        out.put("old", Value::Quantity(pack.old));
+        out.put("new", Value::Quantity(pack.new));
+        out.put("returnable", pack.returnable);
+    });
 }
 
-fn offer_out(offer: &OfferChange) -> OfferOut<'_> {
+fn put_run(out: &mut Object<'_>, run: &RunChange) {
+    out.put("name", &run.name);
+    out.put("is", if run.is_place { "place" } else { "run" });
+    out.put("what", run.what.word());
+    out.each("fields", &run.fields, put_field);
+    out.each("moved", &run.moved, |out, one| {
+        put_named(out, &one.named);
+        out.put("more", Value::Quantity(one.more));
+    });
+    out.put("old", run.old.as_ref().map(ToString::to_string));
+    out.put("new", run.new.as_ref().map(ToString::to_string));
+}
+
+fn put_field(out: &mut Object<'_>, field: &Field) {
+    out.put("heading", &field.heading);
+    out.put("old", &field.old);
+    out.put("new", &field.new);
+}
+
+fn put_offer(out: &mut Object<'_>, offer: &OfferChange) {
     let (old, new, moved, day) = match &offer.what {
         OfferWhat::Moved { old, new, points } => (Some(*old), Some(*new), *points, None),
         OfferWhat::Expired(day) | OfferWhat::NotYet(day) => (None, None, None, Some(day.to_string())),
         OfferWhat::Breaks | OfferWhat::New | OfferWhat::Gone => (None, None, None, None),
     };
-    OfferOut {
-        what: offer.what.word(),
-        supplier: &offer.supplier,
-        code: &offer.code,
-        called: &offer.called,
-        sold_as: &offer.sold_as,
-        per: &offer.per,
-        old: old.map(price),
-        new: new.map(price),
-        points: moved.map(points),
-        day,
-        bought: offer.bought,
-        at: offer.spot.to_string(),
-    }
+    out.put("what", offer.what.word());
+    out.put("supplier", &offer.supplier);
+    out.put("code", &offer.code);
+    out.put("called", &offer.called);
+    out.put("sold_as", &offer.sold_as);
+    out.put("per", &offer.per);
+    out.put("old", old.map(Value::Price));
+    out.put("new", new.map(Value::Price));
+    out.put("points", moved.map(Value::Percent));
+    out.put("day", day);
+    out.put("bought", offer.bought);
+    out.put("at", offer.spot.to_string());
 }

@@ -4,8 +4,6 @@
 pub(crate) mod change_order;
 pub(crate) mod csv;
 mod json;
-mod labor_moved;
-mod prices_moved;
 mod tables;
 
 use std::path::Path;
@@ -34,12 +32,12 @@ pub fn write_revision(revision: &Revision, notices: &[Notice], out: &Path) -> Re
 ///
 /// # Errors
 ///
-/// What the workbook or the JSON text could not hold.
+/// What the workbook could not hold.
 pub fn revision_bytes(revision: &Revision, notices: &[Notice]) -> Result<[Vec<u8>; 3], WriteError> {
     Ok([
         change_order::write(revision, notices).map_err(WriteError::Workbook)?,
-        csv::write(revision).into_bytes(),
-        json::write(revision, notices).map_err(WriteError::Json)?,
+        csv::write(revision),
+        json::write(revision, notices),
     ])
 }
 
@@ -49,7 +47,7 @@ pub fn revision_bytes(revision: &Revision, notices: &[Notice]) -> Result<[Vec<u8
 ///
 /// What the disk, or a file already there that this program did not write, did not allow.
 pub fn write_variance(variance: &Variance, out: &Path) -> Result<(), WriteError> {
-    whole::place_one("variance.csv", tables::variance(variance).as_bytes(), out)
+    whole::place_one("variance.csv", &tables::variance(variance), out)
 }
 
 /// Writes `layouts.csv` into a folder, whole or not at all.
@@ -58,7 +56,7 @@ pub fn write_variance(variance: &Variance, out: &Path) -> Result<(), WriteError>
 ///
 /// What the disk, or a file already there that this program did not write, did not allow.
 pub fn write_layouts(layouts: &Layouts, out: &Path) -> Result<(), WriteError> {
-    whole::place_one("layouts.csv", tables::layouts(layouts).as_bytes(), out)
+    whole::place_one("layouts.csv", &tables::layouts(layouts), out)
 }
 
 /// How prices are taken, for a reader.
@@ -73,6 +71,16 @@ pub(crate) const NO_LABOR: &str = "labor is in no sum here: it needs a table lab
 pub(crate) fn tried(revision: &Revision) -> Option<String> {
     let changes: Vec<Box<str>> = revision.old.tried.iter().chain(&revision.new.tried).cloned().collect();
     super::wording::tried(&changes)
+}
+
+/// What all files say of the prices: as listed, or that they are changed for a trial.
+fn prices(revision: &Revision) -> String {
+    tried(revision).unwrap_or_else(|| super::wording::said_of_prices(&[]))
+}
+
+/// Whether everything is counted and priced on both sides.
+fn is_whole(revision: &Revision) -> bool {
+    [&revision.old, &revision.new].into_iter().all(|face| face.complete && face.not_priced == 0)
 }
 
 /// What stands over a revision: the two jobs.

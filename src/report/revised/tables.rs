@@ -3,83 +3,63 @@
 use rust_decimal::Decimal;
 
 use crate::estimate::revision::layouts::{Figure, Layouts};
-use crate::estimate::revision::variance::Variance;
-use crate::report::csv_table::{Cell, Table};
-use crate::report::{AS_LISTED, mark_of};
+use crate::estimate::revision::variance::{ClassVariance, LineVariance, Variance};
+use crate::report::column::{Value, whole};
+use crate::report::csv::Table;
+use crate::report::mark_of;
+use crate::report::wording::said_of_prices;
 
-/// The text of `variance.csv`: lines that nobody filled in have no number; then a row a class.
-pub(super) fn variance(variance: &Variance) -> String {
-    let mut table = Table::new(&[
-        "kind",
-        "line",
-        "part",
-        "system",
-        "size",
-        "variant",
-        "unit",
-        "need",
-        "bought",
-        "used",
-        "against need",
-        "points",
-        "against bought",
-        "allowance that covers",
-        "allowance that was",
-        "covers each line",
-        "note",
-    ]);
-    let number = |number: Option<Decimal>| Cell::maybe(number, Cell::quantity);
-    let points = |points: Option<Decimal>| Cell::maybe(points, Cell::points);
-    for line in &variance.lines {
-        let named = &line.named;
-        table.row([
-            Cell::text("line"),
-            Cell::whole(line.line),
-            Cell::text(&named.part),
-            Cell::text(&named.system),
-            Cell::size(&named.size),
-            Cell::text(&named.variant),
-            Cell::text(&named.unit),
-            Cell::quantity(line.need),
-            Cell::quantity(line.bought),
-            number(line.used),
-            number(line.against_need()),
-            points(line.points()),
-            number(line.against_bought()),
-            points(line.covering()),
-            Cell::points(line.allowance),
-            Cell::empty(),
-            Cell::text(&line.note),
-        ]);
-    }
-    for class in &variance.classes {
-        let by_plan =
-            if class.allowance.is_none() { "; a cut plan takes the place of the allowance" } else { "" };
-        table.row([
-            Cell::text("class"),
-            Cell::empty(),
-            Cell::text(class.class.word()),
-            Cell::empty(),
-            Cell::empty(),
-            Cell::empty(),
-            Cell::text(&class.unit),
-            Cell::quantity(class.need),
-            Cell::quantity(class.bought),
-            Cell::quantity(class.used),
-            Cell::quantity(class.used - class.need),
-            Cell::empty(),
-            Cell::quantity(class.used - class.bought),
-            points(class.covering),
-            points(class.allowance),
-            points(class.covering_each),
-            Cell::text(&format!("{} of {} lines filled in{by_plan}", class.filled, class.lines)),
-        ]);
-    }
-    table.text()
+/// A column: its heading, its cell of a line, its cell of a class.
+type Column = (&'static str, fn(&LineVariance) -> Value, fn(&ClassVariance) -> Value);
+
+const COLUMNS: [Column; 17] = [
+    ("kind", |_| "line".into(), |_| "class".into()),
+    ("line", |of| whole(of.line), |_| Value::Nothing),
+    ("part", |of| (&of.named.part).into(), |of| of.class.word().into()),
+    ("system", |of| (&of.named.system).into(), |_| Value::Nothing),
+    ("size", |of| Value::Size(of.named.size.clone()), |_| Value::Nothing),
+    ("variant", |of| (&of.named.variant).into(), |_| Value::Nothing),
+    ("unit", |of| (&of.named.unit).into(), |of| (&of.unit).into()),
+    ("need", |of| Value::Quantity(of.need), |of| Value::Quantity(of.need)),
+    ("bought", |of| Value::Quantity(of.bought), |of| Value::Quantity(of.bought)),
+    ("used", |of| number(of.used), |of| Value::Quantity(of.used)),
+    ("against need", |of| number(of.against_need()), |of| Value::Quantity(of.used - of.need)),
+    ("points", |of| percent(of.points()), |_| Value::Nothing),
+    ("against bought", |of| number(of.against_bought()), |of| Value::Quantity(of.used - of.bought)),
+    ("allowance that covers", |of| percent(of.covering()), |of| percent(of.covering)),
+    ("allowance that was", |of| Value::Percent(of.allowance), |of| percent(of.allowance)),
+    ("covers each line", |_| Value::Nothing, |of| percent(of.covering_each)),
+    ("note", |of| (&of.note).into(), |of| filled(of).into()),
+];
+
+fn number(number: Option<Decimal>) -> Value {
+    number.map(Value::Quantity).into()
 }
 
-/// The text of `layouts.csv`: a row a figure, a column a layout, and behind each but the first what it is more.
-pub(super) fn layouts(layouts: &Layouts) -> String {
+fn percent(percent: Option<Decimal>) -> Value {
+    percent.map(Value::Percent).into()
+}
+
+/// How much of a class is filled in.
+fn filled(of: &ClassVariance) -> String {
+    let by_plan = if of.allowance.is_none() { "; a cut plan takes the place of the allowance" } else { "" };
+    format!("{} of {} lines filled in{by_plan}", of.filled, of.lines)
+}
+
+/// The bytes of `variance.csv`: lines that nobody filled in have no number; then a row a class.
+pub(super) fn variance(variance: &Variance) -> Vec<u8> {
+    let mut table = Table::new(COLUMNS.map(|column| column.0));
+    for line in &variance.lines {
+        table.row(COLUMNS.map(|(_, cell, _)| cell(line)));
+    }
+    for class in &variance.classes {
+        table.row(COLUMNS.map(|(_, _, cell)| cell(class)));
+    }
+    table.bytes()
+}
+
+/// The bytes of `layouts.csv`: a row a figure, a column a layout, and behind each but the first what it is more.
+pub(super) fn layouts(layouts: &Layouts) -> Vec<u8> {
     let mut headings = vec!["line".to_owned()];
     for (at, column) in layouts.columns.iter().enumerate() {
         headings.push(format!("{}, {}", column.job, column.system));
@@ -87,14 +67,14 @@ pub(super) fn layouts(layouts: &Layouts) -> String {
             headings.push("more than the first".to_owned());
         }
     }
-    let mut table = Table::new(&headings);
+    let mut table = Table::new(headings);
     for row in &layouts.rows {
-        let mut cells = vec![Cell::text(row.name.trim())];
+        let mut cells = vec![Value::from(row.name.trim())];
         for (at, cell) in row.cells.iter().enumerate() {
             let written = |number: Decimal| match cell {
-                Figure::Money(_) => Cell::cents(number),
-                Figure::Count(_) => Cell::whole(number),
-                Figure::Much(_) => Cell::quantity(number),
+                Figure::Money(_) => Value::Cents(number),
+                Figure::Count(_) => whole(number),
+                Figure::Much(_) => Value::Quantity(number),
             };
             cells.push(written(cell.number()));
             if let (true, Some(first)) = (at > 0, row.cells.first()) {
@@ -103,16 +83,15 @@ pub(super) fn layouts(layouts: &Layouts) -> String {
         }
         table.row(cells);
     }
-    let words = |name: &str, word: &dyn Fn(bool) -> String| {
-        let mut cells = vec![Cell::text(name)];
+    let mut words = |name: &str, word: &dyn Fn(bool) -> String| {
+        let mut cells = vec![Value::from(name)];
         for (at, column) in layouts.columns.iter().enumerate() {
-            cells.push(Cell::text(&word(column.complete)));
-            cells.extend((at > 0).then(Cell::empty));
+            cells.push(word(column.complete).into());
+            cells.extend((at > 0).then_some(Value::Nothing));
         }
-        cells
+        table.row(cells);
     };
-    let prices = crate::report::wording::tried(&layouts.tried).unwrap_or_else(|| AS_LISTED.to_owned());
-    table.row(words("prices", &|_| prices.clone()));
-    table.row(words("estimate", &|complete| mark_of(complete).to_owned()));
-    table.text()
+    words("prices", &|_| said_of_prices(&layouts.tried));
+    words("estimate", &|complete| mark_of(complete).to_owned());
+    table.bytes()
 }

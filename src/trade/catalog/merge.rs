@@ -4,13 +4,10 @@
 use std::collections::HashMap;
 
 use super::Catalog;
-use super::fixture::{self, Fixture};
-use super::joint::{self, Consumption};
 use super::part::{self, Part};
 use super::pattern::{self, Pattern, PatternId};
-use super::support::{self, SupportRule};
+use super::published::{self, Consumption, Fixture, SupportRule, TubeSize};
 use super::system::{self, System};
-use super::tube_size::{self, TubeSize};
 use crate::ground::RowAt;
 use crate::table::FoundTable;
 use crate::trade::lexicon::{Lexicon, Word};
@@ -29,18 +26,18 @@ impl Catalog {
             let systems = all_rows(tables, "systems", reading, system::read);
             let key = |system: &System| ([system.name, Word::EMPTY, Word::EMPTY], system.row);
             over(&mut catalog.systems, systems, "system", key, reading);
-            let sizes = all_rows(tables, "sizes", reading, tube_size::read);
+            let sizes = all_rows(tables, "sizes", reading, published::sizes);
             let key = |size: &TubeSize| ([size.tube, size.size, size.variant], size.row);
             over(&mut catalog.sizes, sizes, "size", key, reading);
             let names = &mut catalog.joint_names;
             let joints =
-                all_rows(tables, "joints", reading, |file, reading| joint::read(file, reading, names));
+                all_rows(tables, "joints", reading, |file, reading| published::joints(file, reading, names));
             let key = |joint: &Consumption| ([joint.joint, joint.size, joint.part], joint.row);
             over(&mut catalog.joints, joints, "joint", key, reading);
-            let supports = all_rows(tables, "supports", reading, support::read);
+            let supports = all_rows(tables, "supports", reading, published::supports);
             let key = |rule: &SupportRule| ([rule.tube, rule.size, Word::EMPTY], rule.row);
             over(&mut catalog.supports, supports, "size", key, reading);
-            let fixtures = all_rows(tables, "fixtures", reading, fixture::read);
+            let fixtures = all_rows(tables, "fixtures", reading, published::fixtures);
             let key = |fixture: &Fixture| ([fixture.fixture, Word::EMPTY, Word::EMPTY], fixture.row);
             over(&mut catalog.fixtures, fixtures, "fixture", key, reading);
         }

@@ -8,23 +8,17 @@ use super::run::Run;
 use crate::ground::name::fold;
 
 pub(super) mod fits;
-pub(super) mod fixture;
-pub(super) mod joint;
 mod merge;
 pub(super) mod part;
 pub(super) mod pattern;
 pub(super) mod port;
-pub(super) mod support;
+pub(super) mod published;
 pub(super) mod system;
-pub(super) mod tube_size;
 
-use fixture::Fixture;
-use joint::Consumption;
 use part::{Class, Part, PartId, UsedAs};
 use pattern::{Pattern, PatternId};
-use support::SupportRule;
+use published::{Consumption, Fixture, SupportRule, TubeSize};
 use system::{System, SystemId};
-use tube_size::TubeSize;
 
 /// All tables of what exists, merged and indexed. Lists are in table order (built-in first); ids are indices.
 #[derive(Debug, Clone, Default)]

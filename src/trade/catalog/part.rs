@@ -1,13 +1,12 @@
 //! Parts: things bought, each a kind with its ports.
 
 use super::port::{self, Fit, Port};
-use crate::ground::notice::{Finding, error};
 use crate::ground::{Length, RowAt};
 use crate::table::TableFile;
 use crate::trade::lexicon::Word;
 use crate::trade::reading::findings::not_above_zero;
 use crate::trade::reading::{Reading, Row};
-use crate::trade::shape::{shape, words};
+use crate::trade::shape::{findings, shape, words};
 
 shape! {
     /// The table `parts`.
@@ -172,13 +171,11 @@ fn read_row(row: &mut Row<'_, '_>) -> Part {
     part
 }
 
-/// Ports that cannot be read.
-fn unread_ports(found: &str, why: &str) -> Finding {
-    error(
-        "unread-ports",
-        format!("ports is \"{found}\": {why}"),
+findings! {
+    /// Ports that cannot be read.
+    fn unread_ports(found: &str, why: &str) = error("unread-ports",
+        "ports is \"{found}\": {why}",
         "a list such as joint, male thread 3/4",
         "type joint, tube end, male thread, female thread, compression, closed or closed tube end for each opening, \
-         parted by commas",
-    )
+         parted by commas");
 }

@@ -7,14 +7,14 @@ use rust_decimal::Decimal;
 use super::Catalog;
 use super::part::Part;
 use crate::ground::name::{fold, nearest};
-use crate::ground::notice::{Finding, error, warning};
+use crate::ground::notice::{Finding, error};
 use crate::ground::{Length, RowAt};
 use crate::table::{Got, TableFile};
 use crate::trade::lexicon::{Lexicon, Word};
-use crate::trade::reading::findings::{not_above_zero, one_of, type_nearest};
-use crate::trade::reading::{Reading, Row, parts, pick, unknown};
+use crate::trade::reading::findings::{not_above_zero, one_of};
+use crate::trade::reading::{Reading, Row, parts, unknown};
 use crate::trade::run::{Phase, Run, RunColumns};
-use crate::trade::shape::shape;
+use crate::trade::shape::{findings, pick, shape, type_nearest};
 
 shape! {
     /// The table `patterns`.
@@ -430,94 +430,60 @@ fn unknown_per<'a>(found: &'a str, further: impl Iterator<Item = &'a str>) -> Fi
     )
 }
 
-/// An `only` that is not `column=value`.
-fn only_form(found: &str) -> Finding {
-    error(
-        "only-form",
-        format!("only is \"{found}\""),
+findings! {
+    /// An `only` that is not `column=value`.
+    fn only_form(found: &str) = error("only-form",
+        "only is \"{found}\"",
         "column=value, several parted by semicolons",
-        "type for example service=hot",
-    )
-}
+        "type for example service=hot");
 
-/// A `where` on tube, which has no place in line.
-fn where_on_tube() -> Finding {
-    error(
-        "where-on-tube",
+    /// A `where` on tube, which has no place in line.
+    fn where_on_tube() = error("where-on-tube",
         "where is given on tube",
         "tube per start, end or both, without where",
-        "empty where",
-    )
-}
+        "empty where");
 
-/// A `where` on a part that stands at an end.
-fn where_at_end(per: &str) -> Finding {
-    error(
-        "where-at-end",
-        format!("where is given on a part per {per}"),
+    /// A `where` on a part that stands at an end.
+    fn where_at_end(per: &str) = error("where-at-end",
+        "where is given on a part per {per}",
         "where only on a part in line",
-        "empty where, or type run in per",
-    )
-}
+        "empty where, or type run in per");
 
-/// Tube whose piece has no length.
-fn tube_without_length() -> Finding {
-    error(
-        "tube-without-length",
+    /// Tube whose piece has no length.
+    fn tube_without_length() = error("tube-without-length",
         "quantity is empty on tube",
         "the length of the piece, such as 6 in",
-        "type the length in quantity",
-    )
-}
+        "type the length in quantity");
 
-/// Tube per anything but an end.
-fn tube_not_at_an_end(per: &str) -> Finding {
-    error(
-        "tube-not-at-an-end",
-        format!("tube is given per {per}"),
+    /// Tube per anything but an end.
+    fn tube_not_at_an_end(per: &str) = error("tube-not-at-an-end",
+        "tube is given per {per}",
         "tube per start, end or both",
-        "type start, end or both in per; for a longer run type a longer length",
-    )
-}
+        "type start, end or both in per; for a longer run type a longer length");
 
-/// A part with openings that stands nowhere.
-fn part_nowhere(part: &str, per: &str) -> Finding {
-    error(
-        "part-nowhere",
-        format!("{part} has openings and is given per {per} without where"),
+    /// A part with openings that stands nowhere.
+    fn part_nowhere(part: &str, per: &str) = error("part-nowhere",
+        "{part} has openings and is given per {per} without where",
         "a place in line for what cuts the tube",
-        "type start, end or a distance in where",
-    )
-}
+        "type start, end or a distance in where");
 
-/// Openings that come in fractions.
-fn part_of_a_part(part: &str, found: Decimal) -> Finding {
-    error(
-        "part-of-a-part",
-        format!("quantity is {found} of {part}, which has openings"),
+    /// Openings that come in fractions.
+    fn part_of_a_part(part: &str, found: Decimal) = error("part-of-a-part",
+        "quantity is {found} of {part}, which has openings",
         "a whole number",
-        "type a whole number",
-    )
-}
+        "type a whole number");
 
-/// `per length` without `every`.
-fn length_without_every() -> Finding {
-    error(
-        "length-without-every",
+    /// `per length` without `every`.
+    fn length_without_every() = error("length-without-every",
         "per is length and every is empty",
         "the length of run that asks for one more",
-        "type a length in every",
-    )
-}
+        "type a length in every");
 
-/// `every` without `per length`.
-fn every_unused(per: &str) -> Finding {
-    warning(
-        "every-unused",
-        format!("every is given on a row per {per}, where it changes nothing"),
+    /// `every` without `per length`.
+    fn every_unused(per: &str) = warning("every-unused",
+        "every is given on a row per {per}, where it changes nothing",
         "every only with per length",
-        "empty every, or type length in per",
-    )
+        "empty every, or type length in per");
 }
 
 /// Sizes that do not go with the ports of the part.

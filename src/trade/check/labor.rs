@@ -4,17 +4,14 @@
 use std::collections::HashSet;
 
 use crate::ground::RowAt;
-use crate::ground::name::nearest;
-use crate::ground::notice::{Finding, warning};
 use crate::trade::catalog::Catalog;
 use crate::trade::catalog::part::{Class, Part, PartId};
 use crate::trade::labor::{LaborRow, WorkPer};
 use crate::trade::lexicon::{Lexicon, Word};
-use crate::trade::place::PlaceRow;
-use crate::trade::reading::findings::{meaning_nearest, type_nearest};
 use crate::trade::reading::{Reading, unknown};
-use crate::trade::run::Run;
+use crate::trade::run::{PlaceRow, Run};
 use crate::trade::settings::Crew;
+use crate::trade::shape::{findings, unknown_names};
 use crate::trade::tool::ToolRow;
 
 /// Rows of hours: names that nothing defines, rows that no work can match, rows that say the same.
@@ -184,64 +181,42 @@ fn named(reading: &Reading, who: Word) -> &str {
     }
 }
 
-/// A row of hours that says as much as another.
-fn labor_twice(first: &str) -> Finding {
-    warning(
-        "labor-twice",
-        format!("this row says as much as {first} of the same work; the later row counts"),
+findings! {
+    /// A row of hours that says as much as another.
+    fn labor_twice(first: &str) = warning("labor-twice",
+        "this row says as much as {first} of the same work; the later row counts",
         "one row that says the most of each work",
-        "take out the row that is not meant, or say more in it",
-    )
-}
+        "take out the row that is not meant, or say more in it");
 
-/// A row of hours that no work can match.
-fn labor_never(why: &str) -> Finding {
-    warning(
-        "labor-never",
-        format!("no work can match this row: {why}"),
+    /// A row of hours that no work can match.
+    fn labor_never(why: &str) = warning("labor-never",
+        "no work can match this row: {why}",
         "a row of hours that speaks of something that can be installed",
-        "correct the row, or take it out",
-    )
-}
+        "correct the row, or take it out");
 
-/// Somebody of the crew has no wages.
-fn no_rate(who: &str) -> Finding {
-    warning(
-        "no-rate",
-        format!("{who} is in the crew and has no rate: labor is counted in hours and not priced"),
+    /// Somebody of the crew has no wages.
+    fn no_rate(who: &str) = warning("no-rate",
+        "{who} is in the crew and has no rate: labor is counted in hours and not priced",
         "a rate for each of the crew, or one for all",
-        format!("add a row: rate, for {who}, wages an hour"),
-    )
-}
+        "add a row: rate, for {who}, wages an hour");
 
-/// Wages of somebody who is not in the crew.
-fn rate_of_nobody(who: &str) -> Finding {
-    warning(
-        "rate-of-nobody",
-        format!("a rate is given for {who}, who is not in the crew"),
+    /// Wages of somebody who is not in the crew.
+    fn rate_of_nobody(who: &str) = warning("rate-of-nobody",
+        "a rate is given for {who}, who is not in the crew",
         "rates of those who work",
-        format!("add a row: crew, for {who}, how many; or take the rate out"),
-    )
-}
+        "add a row: crew, for {who}, how many; or take the rate out");
 
-/// Wages, or a crew, without hours.
-fn crew_without_labor(item: &str) -> Finding {
-    warning(
-        "crew-without-labor",
-        format!("{item} is given and the job has no hours: labor is not in the sums"),
+    /// Wages, or a crew, without hours.
+    fn crew_without_labor(item: &str) = warning("crew-without-labor",
+        "{item} is given and the job has no hours: labor is not in the sums",
         "a table labor",
-        "add a table labor with hours of your own",
-    )
+        "add a table labor with hours of your own");
 }
 
-/// An area that no run and no place has.
-fn no_such_area<'a>(found: &str, names: impl Iterator<Item = &'a str>) -> Finding {
-    let near = nearest(found, names);
-    let finding = warning(
-        "no-such-area",
-        format!("no run and no place is in the area \"{found}\""),
+unknown_names! {
+    /// An area that no run and no place has.
+    fn no_such_area(found) = warning("no-such-area",
+        "no run and no place is in the area \"{found}\"",
         "an area of the run list or of the table places",
-        type_nearest(&near, "take the row out"),
-    );
-    meaning_nearest(finding, &near)
+        "take the row out") meant;
 }

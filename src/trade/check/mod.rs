@@ -10,12 +10,12 @@ use super::catalog::part::Class;
 use super::catalog::port::Fit;
 use super::catalog::system::Side;
 use super::lexicon::Word;
-use super::reading::findings::type_nearest;
 use super::reading::{Reading, unknown};
 use super::settings::{ProfitAs, Said, Settings};
-use crate::ground::name::{natural, nearest};
-use crate::ground::notice::{Finding, error, remark, warning};
+use crate::ground::name::natural;
+use crate::ground::notice::{Finding, error, remark};
 use crate::ground::{Date, RowAt};
+use crate::trade::shape::{findings, unknown_names};
 
 mod labor;
 mod runs;
@@ -165,34 +165,24 @@ fn margin_of_all(found: Decimal) -> Finding {
     )
 }
 
-/// A system of the wrong side of the house.
-fn wrong_side(found: &str, side: &str) -> Finding {
-    error(
-        "wrong-side",
-        format!("\"{found}\" is not a {side} system"),
-        format!("a system whose side is {side}"),
-        format!("name a {side} system, or correct its side in the table systems"),
-    )
-}
+findings! {
+    /// A system of the wrong side of the house.
+    fn wrong_side(found: &str, side: &str) = error("wrong-side",
+        "\"{found}\" is not a {side} system",
+        "a system whose side is {side}",
+        "name a {side} system, or correct its side in the table systems");
 
-/// Goods that are needed before the day of the job.
-fn needed_before_job(found: Date, date: Date) -> Finding {
-    warning(
-        "needed-before-job",
-        format!("goods are needed on {found}, and the day of the job is {date}"),
+    /// Goods that are needed before the day of the job.
+    fn needed_before_job(found: Date, date: Date) = warning("needed-before-job",
+        "goods are needed on {found}, and the day of the job is {date}",
         "a day on or after the date of the job, which is the day prices are taken on",
-        "correct the day, or the item date",
-    )
-}
+        "correct the day, or the item date");
 
-/// A bid that ends before the day of the job.
-fn bid_ends_before_job(found: Date, date: Date) -> Finding {
-    warning(
-        "bid-ends-before-job",
-        format!("the bid is good until {found}, and the day of the job is {date}"),
+    /// A bid that ends before the day of the job.
+    fn bid_ends_before_job(found: Date, date: Date) = warning("bid-ends-before-job",
+        "the bid is good until {found}, and the day of the job is {date}",
         "a last day on or after the date of the job",
-        "correct the day, or the item date",
-    )
+        "correct the day, or the item date");
 }
 
 /// An allowance of tube that the cut plan replaces.
@@ -206,12 +196,10 @@ fn allowance_by_plan(percent: Decimal) -> Finding {
     )
 }
 
-/// A tube that no size belongs to.
-fn tube_without_sizes<'a>(tube: &str, names: impl Iterator<Item = &'a str>) -> Finding {
-    error(
-        "tube-without-sizes",
-        format!("the tube \"{tube}\" has no sizes"),
+unknown_names! {
+    /// A tube that no size belongs to.
+    fn tube_without_sizes(found) = error("tube-without-sizes",
+        "the tube \"{found}\" has no sizes",
         "a tube of the table sizes",
-        type_nearest(&nearest(tube, names), "give it its rows in the table sizes"),
-    )
+        "give it its rows in the table sizes");
 }

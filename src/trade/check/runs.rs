@@ -4,17 +4,16 @@ use std::collections::{HashMap, HashSet};
 
 use rust_decimal::Decimal;
 
-use crate::ground::name::nearest;
-use crate::ground::notice::{Finding, error, warning};
+use crate::ground::notice::{Finding, warning};
 use crate::ground::{RowAt, Spot};
 use crate::trade::catalog::Catalog;
 use crate::trade::catalog::part::Class;
 use crate::trade::catalog::pattern::{PatternRow, Per};
 use crate::trade::lexicon::Word;
-use crate::trade::place::PlaceRow;
-use crate::trade::reading::findings::{meaning_nearest, too_many, type_nearest};
+use crate::trade::reading::findings::too_many;
 use crate::trade::reading::{MOST_COUNTED, Reading, unknown};
-use crate::trade::run::{RUNS, Run, RunColumns, tail_not_smaller};
+use crate::trade::run::{PlaceRow, RUNS, Run, RunColumns, tail_not_smaller};
+use crate::trade::shape::{findings, unknown_names};
 
 /// Names in runs that other tables must know: patterns, systems, sizes; and the count columns that patterns ask for.
 pub(in crate::trade) fn runs(
@@ -179,26 +178,20 @@ pub(in crate::trade) fn places(places: &mut [PlaceRow], catalog: &Catalog, readi
     }
 }
 
-/// Further columns of the run list that no pattern names.
-fn unread_column<'a>(found: &str, names: impl Iterator<Item = &'a str>) -> Finding {
-    let near = nearest(found, names);
-    let finding = warning(
-        "unread-column",
-        format!("the column \"{found}\" is not read"),
+unknown_names! {
+    /// Further columns of the run list that no pattern names.
+    fn unread_column(found) = warning("unread-column",
+        "the column \"{found}\" is not read",
         "a column of the run list, or one that a pattern names",
-        type_nearest(&near, "leave it as your own, or name it in a pattern"),
-    );
-    meaning_nearest(finding, &near)
+        "leave it as your own, or name it in a pattern") meant;
 }
 
-/// What stands under a count column and cannot be counted.
-fn not_counted(heading: &str, found: &str) -> Finding {
-    error(
-        "not-a-count",
-        format!("{heading} is \"{found}\""),
+findings! {
+    /// What stands under a count column and cannot be counted.
+    fn not_counted(heading: &str, found: &str) = error("not-a-count",
+        "{heading} is \"{found}\"",
         "a whole number, zero or more",
-        "type how many there are",
-    )
+        "type how many there are");
 }
 
 /// A number under a count column of a run that no row of its own patterns reads; the patterns that count by the column.

@@ -6,14 +6,12 @@ use std::collections::HashSet;
 use crate::ground::RowAt;
 use crate::ground::notice::{Finding, warning};
 use crate::trade::catalog::Catalog;
-use crate::trade::held::Held;
 use crate::trade::lexicon::Word;
-use crate::trade::on_hand::OnHand;
 use crate::trade::price_list::PriceList;
 use crate::trade::reading::findings::row_twice;
 use crate::trade::reading::{Reading, unknown};
 use crate::trade::settings::Settings;
-use crate::trade::supplier::Supplier;
+use crate::trade::supplies::{Held, OnHand, Supplier};
 
 /// The colors in which tube is sold.
 const COLORS: [&str; 2] = ["red", "blue"];

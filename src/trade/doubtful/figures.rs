@@ -76,160 +76,241 @@ struct Seen<'a> {
     slips: &'a [Slip],
 }
 
+impl<'a> Seen<'a> {
+    /// A figure as it is written, in which a decimal point may be misplaced.
+    const fn of(figure: Figure, at: RowAt, heading: &'a str, value: Decimal) -> Self {
+        Self { figure, at, heading, value, cell: value, unit: "", slips: &POINT }
+    }
+
+    /// The same, where another number stands in the cell.
+    const fn cell(self, cell: Decimal) -> Self {
+        Self { cell, ..self }
+    }
+
+    /// The same, typed with a unit.
+    const fn unit(self, unit: &'a str) -> Self {
+        Self { unit, ..self }
+    }
+
+    /// The same, written with other slips.
+    const fn slips(self, slips: &'a [Slip]) -> Self {
+        Self { slips, ..self }
+    }
+}
+
 /// Judges all figures of a job.
 pub(super) fn figures(judged: &Judged<'_>, limits: &Limits, reading: &mut Reading) {
-    of_settings(judged.settings, limits, reading);
+    let mut look = Look { limits, reading };
+    look.settings(judged.settings);
     let fittings = counted_fittings(judged.catalog);
     for run in judged.runs.iter().filter(|run| !run.in_error) {
-        of_run(run, limits, reading);
-        of_counts(run, &fittings, limits, reading);
+        look.run(run);
+        look.counts(run, &fittings);
     }
     for offer in judged.prices.offers.iter().filter(|offer| !offer.in_error) {
-        of_offer(offer, limits, reading);
+        look.offer(offer);
     }
-    of_stock(judged, limits, reading);
+    look.stock(judged);
     for supplier in judged.suppliers.iter().filter(|supplier| !supplier.in_error) {
-        let at = supplier.row;
-        plain(Figure::DeliveryFee, at, "delivery fee", supplier.delivery_fee, limits, reading);
-        plain(Figure::LeastOrder, at, "least order", supplier.least_order, limits, reading);
+        look.at(Seen::of(Figure::DeliveryFee, supplier.row, "delivery fee", supplier.delivery_fee));
+        look.at(Seen::of(Figure::LeastOrder, supplier.row, "least order", supplier.least_order));
     }
-    judged.labor.iter().for_each(|row| of_labor(row, limits, reading));
+    judged.labor.iter().for_each(|row| look.labor(row));
     for tool in judged.tools {
-        plain(Figure::ToolPrice, tool.row, "price", tool.price, limits, reading);
-        plain(Figure::ToolJobs, tool.row, "jobs", tool.jobs, limits, reading);
-        plain(Figure::ToolDays, tool.row, "days", tool.days.unwrap_or_default(), limits, reading);
+        look.at(Seen::of(Figure::ToolPrice, tool.row, "price", tool.price));
+        look.at(Seen::of(Figure::ToolJobs, tool.row, "jobs", tool.jobs));
+        look.at(Seen::of(Figure::ToolDays, tool.row, "days", tool.days.unwrap_or_default()));
     }
     for row in judged.catalog.patterns.iter().flat_map(|pattern| &pattern.rows) {
         if let Adds::Part(_, quantity) = row.adds {
-            plain(Figure::PatternQuantity, row.row, "quantity", quantity, limits, reading);
+            look.at(Seen::of(Figure::PatternQuantity, row.row, "quantity", quantity));
         }
     }
 }
 
-/// A figure as it is written.
-fn plain(figure: Figure, at: RowAt, heading: &str, value: Decimal, limits: &Limits, reading: &mut Reading) {
-    tell(&Seen { figure, at, heading, value, cell: value, unit: "", slips: &POINT }, limits, reading);
+/// What figures are set against, and where doubts are told.
+struct Look<'a> {
+    limits: &'a Limits,
+    reading: &'a mut Reading,
 }
 
-/// Tells a figure that is not ordinary; whether it is told. Nothing at all is ordinary.
-fn tell(seen: &Seen<'_>, limits: &Limits, reading: &mut Reading) -> bool {
-    let Some(limit) = limits.outside(seen.figure, seen.value).filter(|_| !seen.value.is_zero()) else {
-        return false;
-    };
-    let fits = |slip: &&Slip| slip.mended(seen.value).is_some_and(|meant| limit.holds(meant));
-    let meant = seen.slips.iter().find(fits).and_then(|slip| slip.mended(seen.cell));
-    let meant = meant.filter(|meant| !seen.figure.is_whole() || meant.fract().is_zero());
-    let meant = meant.map(|meant| format!("{meant}{}", seen.unit));
-    let judged = round_half_away(seen.value, 4).normalize();
-    let found = match seen.cell == seen.value {
-        true => format!("{judged}{}", seen.unit),
-        false => format!("{}, {judged} {}", seen.cell.normalize(), limit.unit),
-    };
-    let ordinary = match &*limit.source {
-        "" => format!("{}, as the table ordinary has it", limit.in_words()),
-        source => format!("{} ({source})", limit.in_words()),
-    };
-    // What a person counted goes by the column that it stands in.
-    let what = if seen.figure == Figure::CountedFittings { seen.heading } else { seen.figure.word() };
-    reading.trouble(seen.at, seen.heading, out_of_the_ordinary(what, &found, ordinary, meant));
-    true
-}
-
-fn of_settings(settings: &Settings, limits: &Limits, reading: &mut Reading) {
-    let profit = match settings.bid.profit_as {
-        ProfitAs::Markup => Figure::Markup,
-        ProfitAs::Margin => Figure::Margin,
-    };
-    let last = |item: &str| settings.rows_of(item).last().copied();
-    let mut percentages: Vec<(Figure, Decimal, Option<RowAt>)> = vec![
-        (Figure::Overhead, settings.overhead, last("overhead")),
-        (profit, settings.profit, last("profit")),
-        (Figure::Contingency, settings.contingency, last("contingency")),
-        (Figure::SmallParts, settings.bid.small_parts, last("small parts")),
-        (Figure::Burden, settings.crew.burden, last("burden")),
-    ];
-    // With rates of classes beside it no one knows which row says the general one.
-    if let [row] = settings.rows_of("sales tax")[..] {
-        percentages.push((Figure::SalesTax, settings.sales_tax, Some(row)));
-    }
-    percentages
-        .extend(settings.allowances.iter().map(|(_, percent, row)| (Figure::Allowance, *percent, *row)));
-    percentages
-        .extend(settings.crew.difficulty.iter().map(|said| (Figure::Difficulty, said.value, Some(said.row))));
-    // Less than half a percent is told already, as a fraction.
-    percentages.retain(|(_, percent, _)| *percent >= MEANT_AS_A_FRACTION);
-    percentages.push((Figure::Productivity, settings.crew.productivity, last("productivity")));
-    for (figure, value, row) in percentages {
-        let Some(at) = row else { continue };
-        tell(
-            &Seen { figure, at, heading: "value", value, cell: value, unit: "", slips: &PERCENT },
-            limits,
-            reading,
-        );
-    }
-    let mut plainly: Vec<(Figure, Decimal, Option<RowAt>)> = vec![
-        (Figure::Delivery, settings.bid.delivery, last("delivery")),
-        (Figure::StaticPressure, settings.static_pressure.unwrap_or_default(), last("static pressure")),
-        (Figure::HoursADay, settings.crew.hours_a_day, last("hours a day")),
-    ];
-    plainly.extend(settings.crew.heads.iter().map(|said| (Figure::Crew, said.value, Some(said.row))));
-    plainly.extend(settings.crew.rates.iter().map(|said| (Figure::Wages, said.value, Some(said.row))));
-    plainly.extend(settings.bid.fees.iter().map(|fee| {
-        let item = if fee.marked_up { "marked up fee" } else { "fee" };
-        (Figure::Fee, fee.sum, settings.rows_for(item, &fee.name).last().copied())
-    }));
-    for (figure, value, row) in plainly {
-        if let Some(at) = row {
-            plain(figure, at, "value", value, limits, reading);
-        }
-    }
-    for kerf in &settings.cutting.kerf {
-        let value = kerf.width.in_units(LengthUnit::Inch);
-        let seen = Seen {
-            figure: Figure::Kerf,
-            at: kerf.row,
-            heading: "value",
-            value,
-            cell: value,
-            unit: " in",
-            slips: &[],
+impl Look<'_> {
+    /// Tells a figure that is not ordinary; whether it is told. Nothing at all is ordinary.
+    fn at(&mut self, seen: Seen<'_>) -> bool {
+        let Some(limit) = self.limits.outside(seen.figure, seen.value).filter(|_| !seen.value.is_zero())
+        else {
+            return false;
         };
-        tell(&seen, limits, reading);
+        let fits = |slip: &&Slip| slip.mended(seen.value).is_some_and(|meant| limit.holds(meant));
+        let meant = seen.slips.iter().find(fits).and_then(|slip| slip.mended(seen.cell));
+        let meant = meant.filter(|meant| !seen.figure.is_whole() || meant.fract().is_zero());
+        let meant = meant.map(|meant| format!("{meant}{}", seen.unit));
+        let judged = round_half_away(seen.value, 4).normalize();
+        let found = match seen.cell == seen.value {
+            true => format!("{judged}{}", seen.unit),
+            false => format!("{}, {judged} {}", seen.cell.normalize(), limit.unit),
+        };
+        let ordinary = match &*limit.source {
+            "" => format!("{}, as the table ordinary has it", limit.in_words()),
+            source => format!("{} ({source})", limit.in_words()),
+        };
+        // What a person counted goes by the column that it stands in.
+        let what = if seen.figure == Figure::CountedFittings { seen.heading } else { seen.figure.word() };
+        self.reading.trouble(seen.at, seen.heading, out_of_the_ordinary(what, &found, ordinary, meant));
+        true
     }
-}
 
-fn of_run(run: &Run, limits: &Limits, reading: &mut Reading) {
-    let feet = |length: Length| length.abs().in_units(LengthUnit::Foot);
-    let figure = match run.lie {
-        Lie::Framing => Figure::RunLength,
-        Lie::Slab | Lie::Ground => Figure::BuriedLength,
-    };
-    let lengths = [
-        (figure, "length", feet(run.length)),
-        (Figure::Tail, "tail", feet(run.tail.unwrap_or_default())),
-        (Figure::Rise, "rise", feet(run.rise)),
-    ];
-    for (figure, heading, value) in lengths {
-        let sign = if heading == "rise" && run.rise < Length::ZERO { -Decimal::ONE } else { Decimal::ONE };
-        let seen = Seen { figure, at: run.row, heading, value, cell: value, unit: " ft", slips: &FEET };
-        // A fall keeps its sign: nothing is said to be meant for it.
-        let seen = if sign.is_sign_negative() { Seen { slips: &[], ..seen } } else { seen };
-        tell(&seen, limits, reading);
+    fn settings(&mut self, settings: &Settings) {
+        let profit = match settings.bid.profit_as {
+            ProfitAs::Markup => Figure::Markup,
+            ProfitAs::Margin => Figure::Margin,
+        };
+        let last = |item: &str| settings.rows_of(item).last().copied();
+        let mut percentages: Vec<(Figure, Decimal, Option<RowAt>)> = vec![
+            (Figure::Overhead, settings.overhead, last("overhead")),
+            (profit, settings.profit, last("profit")),
+            (Figure::Contingency, settings.contingency, last("contingency")),
+            (Figure::SmallParts, settings.bid.small_parts, last("small parts")),
+            (Figure::Burden, settings.crew.burden, last("burden")),
+        ];
+        // With rates of classes beside it no one knows which row says the general one.
+        if let [row] = settings.rows_of("sales tax")[..] {
+            percentages.push((Figure::SalesTax, settings.sales_tax, Some(row)));
+        }
+        let allowances = settings.allowances.iter();
+        percentages.extend(allowances.map(|(_, percent, row)| (Figure::Allowance, *percent, *row)));
+        let areas = settings.crew.difficulty.iter();
+        percentages.extend(areas.map(|said| (Figure::Difficulty, said.value, Some(said.row))));
+        // Less than half a percent is told already, as a fraction.
+        percentages.retain(|(_, percent, _)| *percent >= MEANT_AS_A_FRACTION);
+        percentages.push((Figure::Productivity, settings.crew.productivity, last("productivity")));
+        for (figure, value, row) in percentages {
+            let Some(at) = row else { continue };
+            self.at(Seen::of(figure, at, "value", value).slips(&PERCENT));
+        }
+        let mut plainly: Vec<(Figure, Decimal, Option<RowAt>)> = vec![
+            (Figure::Delivery, settings.bid.delivery, last("delivery")),
+            (Figure::StaticPressure, settings.static_pressure.unwrap_or_default(), last("static pressure")),
+            (Figure::HoursADay, settings.crew.hours_a_day, last("hours a day")),
+        ];
+        plainly.extend(settings.crew.heads.iter().map(|said| (Figure::Crew, said.value, Some(said.row))));
+        plainly.extend(settings.crew.rates.iter().map(|said| (Figure::Wages, said.value, Some(said.row))));
+        plainly.extend(settings.bid.fees.iter().map(|fee| {
+            let item = if fee.marked_up { "marked up fee" } else { "fee" };
+            (Figure::Fee, fee.sum, settings.rows_for(item, &fee.name).last().copied())
+        }));
+        for (figure, value, row) in plainly {
+            let Some(at) = row else { continue };
+            self.at(Seen::of(figure, at, "value", value));
+        }
+        for kerf in &settings.cutting.kerf {
+            let width = kerf.width.in_units(LengthUnit::Inch);
+            self.at(Seen::of(Figure::Kerf, kerf.row, "value", width).unit(" in").slips(&[]));
+        }
     }
-    plain(Figure::Count, run.row, "count", run.copies().into(), limits, reading);
-    for (heading, turns) in [("turns", run.turns.unwrap_or(0)), ("offsets", run.offsets)] {
-        let per_foot = Decimal::from(turns).checked_div(feet(run.length)).unwrap_or_default();
-        if turns > FEW_TURNS {
-            let seen = Seen {
-                figure: Figure::Turns,
-                at: run.row,
-                heading,
-                value: per_foot,
-                cell: turns.into(),
-                unit: "",
-                slips: if turns % 10 == 0 { &[Slip::Over(10)] } else { &[] },
+
+    fn run(&mut self, run: &Run) {
+        let feet = |length: Length| length.abs().in_units(LengthUnit::Foot);
+        let figure = match run.lie {
+            Lie::Framing => Figure::RunLength,
+            Lie::Slab | Lie::Ground => Figure::BuriedLength,
+        };
+        let (length, tail) = (feet(run.length), feet(run.tail.unwrap_or_default()));
+        // A fall keeps its sign: nothing is said to be meant for it.
+        let of_rise: &[Slip] = if run.rise < Length::ZERO { &[] } else { &FEET };
+        self.at(Seen::of(figure, run.row, "length", length).unit(" ft").slips(&FEET));
+        self.at(Seen::of(Figure::Tail, run.row, "tail", tail).unit(" ft").slips(&FEET));
+        self.at(Seen::of(Figure::Rise, run.row, "rise", feet(run.rise)).unit(" ft").slips(of_rise));
+        self.at(Seen::of(Figure::Count, run.row, "count", run.copies().into()));
+        for (heading, turns) in [("turns", run.turns.unwrap_or(0)), ("offsets", run.offsets)] {
+            let per_foot = Decimal::from(turns).checked_div(length).unwrap_or_default();
+            let slips: &[Slip] = if turns % 10 == 0 { &[Slip::Over(10)] } else { &[] };
+            if turns > FEW_TURNS {
+                self.at(Seen::of(Figure::Turns, run.row, heading, per_foot).cell(turns.into()).slips(slips));
+            }
+        }
+    }
+
+    /// What a person counted on a run, set against its length.
+    fn counts(&mut self, run: &Run, fittings: &BTreeSet<Word>) {
+        let counts = run.counts.iter().filter(|(column, _)| fittings.contains(column));
+        for (column, number) in counts.filter(|(_, number)| *number > FEW_FITTINGS) {
+            let feet = run.length.abs().in_units(LengthUnit::Foot);
+            let per_foot = number.checked_div(feet).unwrap_or_default();
+            let heading = self.reading.text(*column);
+            let seen = Seen::of(Figure::CountedFittings, run.row, &heading, per_foot).cell(*number);
+            self.at(seen.slips(&[Slip::Over(10), Slip::Over(12)]));
+        }
+    }
+
+    fn offer(&mut self, offer: &Offer) {
+        let at = offer.row;
+        for one in &offer.discount {
+            let slips: &[Slip] = if offer.discount.len() == 1 { &POINT } else { &[] };
+            self.at(Seen::of(Figure::Discount, at, "discount", *one).slips(slips));
+        }
+        if let Some((is_length, value)) = unit_price(offer) {
+            let figure = if is_length { Figure::TubePrice } else { Figure::PartPrice };
+            self.at(Seen::of(figure, at, "price", value).cell(offer.price));
+        }
+        let feet = |length: Length| length.in_units(LengthUnit::Foot);
+        let held = match (offer.sold_as, offer.pack) {
+            (SoldAs::Coil, Pack::Length(length)) => Some((Figure::Coil, feet(length), " ft")),
+            (SoldAs::Stick, Pack::Length(length)) => Some((Figure::Stick, feet(length), " ft")),
+            (_, Pack::Count(pieces)) => Some((Figure::Bag, pieces.into(), "")),
+            (SoldAs::Bag | SoldAs::Each, Pack::Length(_)) | (_, Pack::Amount(_)) => None,
+        };
+        if let Some((figure, value, unit)) = held {
+            self.at(Seen::of(figure, at, "pack", value).unit(unit));
+        }
+        for (_, price) in &offer.breaks {
+            let Some(value) = price.checked_div(offer.price) else { continue };
+            if self.at(Seen::of(Figure::BreakPrice, at, "breaks", value).slips(&[])) {
+                break;
+            }
+        }
+    }
+
+    fn stock(&mut self, judged: &Judged<'_>) {
+        for stock in judged.on_hand.iter().filter(|stock| !stock.in_error) {
+            let length = stock.length.map(|length| length.in_units(LengthUnit::Foot));
+            let (figure, value) = match length.and_then(|feet| stock.quantity.checked_mul(feet)) {
+                Some(feet) => (Figure::StockTube, feet),
+                None => (Figure::StockPieces, stock.quantity),
             };
-            tell(&seen, limits, reading);
+            self.at(Seen::of(figure, stock.row, "quantity", value).cell(stock.quantity));
+        }
+    }
+
+    fn labor(&mut self, row: &LaborRow) {
+        let figure = match row.per {
+            WorkPer::Joint => Figure::JointHours,
+            WorkPer::Thread => Figure::ThreadHours,
+            WorkPer::Length => Figure::LengthHours,
+            WorkPer::Part => Figure::PartHours,
+            WorkPer::Support => Figure::SupportHours,
+            WorkPer::Run => Figure::RunHours,
+            WorkPer::Place => Figure::PlaceHours,
+        };
+        let Some(value) = hours_of_one(row, self.reading.bare) else { return };
+        let seen = Seen::of(figure, row.row, "hours", value).cell(row.hours).slips(&HOURS);
+        // Hours of a hundred feet without their unit are hours of one.
+        let of_hundred = value.checked_div(Decimal::ONE_HUNDRED);
+        let unit = self.reading.sources.cell(row.row, "unit");
+        let forgotten = row.per == WorkPer::Length
+            && row.for_so_many == Decimal::ONE
+            && unit.column > 0
+            && self.limits.outside(figure, value).is_some()
+            && of_hundred.is_some_and(|hours| self.limits.outside(figure, hours).is_none());
+        if !forgotten {
+            self.at(seen);
+            return;
+        }
+        let before = self.reading.notices.len();
+        self.at(seen.slips(&[]));
+        let text = format!("100 {}", self.reading.bare.abbreviation());
+        for notice in &mut self.reading.notices[before..] {
+            notice.otherwise.push(Instead { spot: unit.clone(), text: text.clone() });
         }
     }
 }
@@ -243,27 +324,6 @@ fn counted_fittings(catalog: &Catalog) -> BTreeSet<Word> {
         matches!(catalog.part(*id).class, Class::Fitting | Class::Cap).then_some(column)
     });
     columns.collect()
-}
-
-/// What a person counted on a run, set against its length.
-fn of_counts(run: &Run, fittings: &BTreeSet<Word>, limits: &Limits, reading: &mut Reading) {
-    for (column, number) in run.counts.iter().filter(|(column, _)| fittings.contains(column)) {
-        let feet = run.length.abs().in_units(LengthUnit::Foot);
-        let per_foot = number.checked_div(feet).unwrap_or_default();
-        if *number > FEW_FITTINGS {
-            let heading = reading.lexicon.text(*column).to_owned();
-            let seen = Seen {
-                figure: Figure::CountedFittings,
-                at: run.row,
-                heading: &heading,
-                value: per_foot,
-                cell: *number,
-                unit: "",
-                slips: &[Slip::Over(10), Slip::Over(12)],
-            };
-            tell(&seen, limits, reading);
-        }
-    }
 }
 
 /// So many fittings of one kind may stand on any length (common practice: a manifold of home runs, a bank of fixtures).
@@ -285,105 +345,6 @@ pub(super) fn unit_price(offer: &Offer) -> Option<(bool, Decimal)> {
         (PricedPer::Many(_), Pack::Length(_)) => return None,
     };
     Some((is_length, offer.price.checked_div(units)?))
-}
-
-fn of_offer(offer: &Offer, limits: &Limits, reading: &mut Reading) {
-    let at = offer.row;
-    for one in &offer.discount {
-        let slips: &[Slip] = if offer.discount.len() == 1 { &POINT } else { &[] };
-        let figure = Figure::Discount;
-        tell(
-            &Seen { figure, at, heading: "discount", value: *one, cell: *one, unit: "", slips },
-            limits,
-            reading,
-        );
-    }
-    if let Some((is_length, value)) = unit_price(offer) {
-        let figure = if is_length { Figure::TubePrice } else { Figure::PartPrice };
-        tell(
-            &Seen { figure, at, heading: "price", value, cell: offer.price, unit: "", slips: &POINT },
-            limits,
-            reading,
-        );
-    }
-    let held = match (offer.sold_as, offer.pack) {
-        (SoldAs::Coil, Pack::Length(length)) => {
-            Some((Figure::Coil, length.in_units(LengthUnit::Foot), " ft"))
-        }
-        (SoldAs::Stick, Pack::Length(length)) => {
-            Some((Figure::Stick, length.in_units(LengthUnit::Foot), " ft"))
-        }
-        (_, Pack::Count(pieces)) => Some((Figure::Bag, pieces.into(), "")),
-        (SoldAs::Bag | SoldAs::Each, Pack::Length(_)) | (_, Pack::Amount(_)) => None,
-    };
-    if let Some((figure, value, unit)) = held {
-        tell(&Seen { figure, at, heading: "pack", value, cell: value, unit, slips: &POINT }, limits, reading);
-    }
-    for (_, price) in &offer.breaks {
-        let Some(value) = price.checked_div(offer.price) else { continue };
-        let seen = Seen {
-            figure: Figure::BreakPrice,
-            at,
-            heading: "breaks",
-            value,
-            cell: value,
-            unit: "",
-            slips: &[],
-        };
-        if tell(&seen, limits, reading) {
-            break;
-        }
-    }
-}
-
-fn of_stock(judged: &Judged<'_>, limits: &Limits, reading: &mut Reading) {
-    for stock in judged.on_hand.iter().filter(|stock| !stock.in_error) {
-        let feet =
-            stock.length.and_then(|length| stock.quantity.checked_mul(length.in_units(LengthUnit::Foot)));
-        let (figure, value) = match feet {
-            Some(feet) => (Figure::StockTube, feet),
-            None => (Figure::StockPieces, stock.quantity),
-        };
-        let (at, cell) = (stock.row, stock.quantity);
-        tell(
-            &Seen { figure, at, heading: "quantity", value, cell, unit: "", slips: &POINT },
-            limits,
-            reading,
-        );
-    }
-}
-
-fn of_labor(row: &LaborRow, limits: &Limits, reading: &mut Reading) {
-    let figure = match row.per {
-        WorkPer::Joint => Figure::JointHours,
-        WorkPer::Thread => Figure::ThreadHours,
-        WorkPer::Length => Figure::LengthHours,
-        WorkPer::Part => Figure::PartHours,
-        WorkPer::Support => Figure::SupportHours,
-        WorkPer::Run => Figure::RunHours,
-        WorkPer::Place => Figure::PlaceHours,
-    };
-    let Some(value) = hours_of_one(row, reading.bare) else { return };
-    let seen =
-        Seen { figure, at: row.row, heading: "hours", value, cell: row.hours, unit: "", slips: &HOURS };
-    // Hours of a hundred feet without their unit are hours of one.
-    let of_hundred = value.checked_div(Decimal::ONE_HUNDRED);
-    let unit = reading.sources.cell(row.row, "unit");
-    let forgotten = row.per == WorkPer::Length
-        && row.for_so_many == Decimal::ONE
-        && unit.column > 0
-        && limits.outside(figure, value).is_some()
-        && of_hundred.is_some_and(|hours| limits.outside(figure, hours).is_none());
-    if forgotten {
-        let before = reading.notices.len();
-        tell(&Seen { slips: &[], ..seen }, limits, reading);
-        let text = format!("100 {}", reading.bare.abbreviation());
-        for notice in &mut reading.notices[before..] {
-            notice.otherwise.push(Instead { spot: unit.clone(), text: text.clone() });
-        }
-    } else {
-        tell(&seen, limits, reading);
-    }
 }
 
 /// The hours of one piece of work, or of one foot.

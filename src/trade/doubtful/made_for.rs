@@ -3,15 +3,15 @@
 
 use super::Judged;
 use crate::ground::RowAt;
-use crate::ground::name::{fold_heading, nearest};
+use crate::ground::name::fold_heading;
 use crate::ground::notice::{Finding, warning};
 use crate::trade::catalog::Catalog;
 use crate::trade::catalog::pattern::Adds;
 use crate::trade::catalog::system::SystemId;
 use crate::trade::lexicon::Word;
-use crate::trade::reading::findings::{meaning_nearest, type_nearest};
-use crate::trade::reading::{Reading, Words};
+use crate::trade::reading::Reading;
 use crate::trade::run::{Lie, Phase, Service};
+use crate::trade::shape::{Words, findings, unknown_names};
 
 /// Tells all rows whose part is made for none of the systems that the row names.
 pub(super) fn rows(judged: &Judged<'_>, reading: &mut Reading) {
@@ -110,38 +110,26 @@ fn asked(catalog: &Catalog, reading: &mut Reading) {
     }
 }
 
-/// A row whose part is made for none of its systems.
-fn part_of_another_system(part: &str, systems: &str, made_for: &str) -> Finding {
-    warning(
-        "part-of-another-system",
-        format!("{part} is said for {systems}, and is made for {made_for}: nothing will use this row"),
+findings! {
+    /// A row whose part is made for none of its systems.
+    fn part_of_another_system(part: &str, systems: &str, made_for: &str) = warning("part-of-another-system",
+        "{part} is said for {systems}, and is made for {made_for}: nothing will use this row",
         "a system that the part is made for, or an empty cell",
-        format!("type {made_for}, or the part that is meant"),
-    )
+        "type {made_for}, or the part that is meant");
 }
 
-/// A row of what is sold or on hand in a variant that its part does not have.
-fn unknown_sold_variant<'a>(part: &str, found: &str, names: impl Iterator<Item = &'a str>) -> Finding {
-    let near = nearest(found, names);
-    let finding = warning(
-        "unknown-sold-variant",
-        format!("no {part} has the variant \"{found}\": nothing will use this row"),
+unknown_names! {
+    /// A row of what is sold or on hand in a variant that its part does not have.
+    fn unknown_sold_variant(part, found) = warning("unknown-sold-variant",
+        "no {part} has the variant \"{found}\": nothing will use this row",
         "a variant of the part in the table parts, or an empty cell",
-        type_nearest(&near, "empty the cell"),
-    );
-    meaning_nearest(finding, &near)
-}
+        "empty the cell") meant;
 
-/// Supports of a tube that no system and no size has.
-fn unknown_tube<'a>(found: &str, names: impl Iterator<Item = &'a str>) -> Finding {
-    let near = nearest(found, names);
-    let finding = warning(
-        "unknown-tube",
-        format!("no system and no size has the tube \"{found}\": nothing will use this row"),
+    /// Supports of a tube that no system and no size has.
+    fn unknown_tube(found) = warning("unknown-tube",
+        "no system and no size has the tube \"{found}\": nothing will use this row",
         "a tube family of the table sizes",
-        type_nearest(&near, "take the row out"),
-    );
-    meaning_nearest(finding, &near)
+        "take the row out") meant;
 }
 
 /// A value asked for in `only` that its column never has.

@@ -4,13 +4,11 @@
 
 use super::catalog::Catalog;
 use super::labor::LaborRow;
-use super::on_hand::OnHand;
-use super::place::PlaceRow;
 use super::price_list::PriceList;
 use super::reading::{Reading, named};
-use super::run::Run;
+use super::run::{PlaceRow, Run};
 use super::settings::Settings;
-use super::supplier::Supplier;
+use super::supplies::{OnHand, Supplier};
 use super::tool::ToolRow;
 use crate::ground::Spot;
 use crate::table::FoundTable;

@@ -3,12 +3,9 @@
 
 use rust_decimal::Decimal;
 
-use crate::ground::name::nearest;
-use crate::ground::notice::{Finding, warning};
 use crate::table::TableFile;
-use crate::trade::reading::findings::type_nearest;
-use crate::trade::reading::{Reading, Words};
-use crate::trade::shape::{shape, words};
+use crate::trade::reading::Reading;
+use crate::trade::shape::{Words, shape, unknown_names, words};
 
 shape! {
     /// The table `ordinary`.
@@ -110,7 +107,7 @@ impl Limit {
         self.low.is_none_or(|low| value >= low) && self.high.is_none_or(|high| value <= high)
     }
 
-    /// What is ordinary, in words: `2 to 40 points`.
+    /// What is ordinary, in words: `2 to 40 percent`.
     pub(super) fn in_words(&self) -> String {
         let shown = |number: Decimal| number.normalize().to_string();
         let range = match (self.low, self.high) {
@@ -140,7 +137,10 @@ impl Limits {
             let what = row.needed(Column::What);
             let Some(figure) = Figure::of_word(&what) else {
                 if !what.is_empty() {
-                    row.trouble(Column::What, no_such_figure(&what));
+                    row.trouble(
+                        Column::What,
+                        no_such_figure(&what, Figure::ALL.into_iter().map(Figure::word)),
+                    );
                 }
                 return;
             };
@@ -164,13 +164,10 @@ impl Limits {
     }
 }
 
-/// A row of limits of a figure that is not looked at.
-fn no_such_figure(found: &str) -> Finding {
-    let near = nearest(found, Figure::ALL.into_iter().map(Figure::word));
-    warning(
-        "no-such-figure",
-        format!("no figure goes by \"{found}\""),
+unknown_names! {
+    /// A row of limits of a figure that is not looked at.
+    fn no_such_figure(found) = warning("no-such-figure",
+        "no figure goes by \"{found}\"",
         "a figure as the program's own table ordinary names it",
-        type_nearest(&near, "take the row out"),
-    )
+        "take the row out");
 }

@@ -13,7 +13,7 @@ use super::lexicon::{Lexicon, Word};
 use super::pack::{self, Kind, Pack, PricedPer, SoldAs, Wrong};
 use super::reading::{MOST_COUNTED, Reading, Row, is_beyond, parts};
 use super::run::Run;
-use super::shape::shape;
+use super::shape::{findings, shape};
 use crate::ground::name::natural;
 use crate::ground::notice::{Finding, error, remark};
 use crate::ground::{Date, LengthUnit, RowAt};
@@ -38,7 +38,7 @@ shape! {
         SoldAs = "sold as", optional, Text, "coil, stick, bag or each; empty: each, or bag with a pack";
         Pack = "pack", optional, Text, "what one coil, stick or bag holds: 100 ft, 25, bag of 25, 1 lb; C is 100, M 1000";
         Per = "per", optional, Text, "what the price is for: each, pack, ft, m, 100 or 1000; C is a hundred and M a thousand, of tube in feet; empty: the pack, or each";
-        Discount = "discount", optional, Discount, "points off, one after the other: 25+15";
+        Discount = "discount", optional, Discount, "percent off, one after the other: 25+15";
         Breaks = "breaks", optional, Text, "other prices from so many packs on: 10: 3.20; 50: 2.90";
         Low = "low", optional, Number, "the lowest price seen: a price below is doubtful";
         High = "high", optional, Number, "the highest price seen: a price above is doubtful";
@@ -85,7 +85,7 @@ pub struct Offer {
     pub pack: Pack,
     /// What the price is for.
     pub per: PricedPer,
-    /// Chained discounts in points.
+    /// Chained discounts in percent.
     pub discount: Box<[Decimal]>,
     /// From so many packs on, this price.
     pub breaks: Box<[(i64, Decimal)]>,
@@ -403,14 +403,12 @@ fn no_supplier(rows: usize, named: usize) -> Finding {
     )
 }
 
-/// Good from a day after the last.
-fn from_after_until(from: Date, until: Date) -> Finding {
-    error(
-        "from-after-until",
-        format!("good from is {from} and good until is {until}"),
+findings! {
+    /// Good from a day after the last.
+    fn from_after_until(from: Date, until: Date) = error("from-after-until",
+        "good from is {from} and good until is {until}",
         "good from no later than good until",
-        "exchange the two, or correct one",
-    )
+        "exchange the two, or correct one");
 }
 
 /// A pack that cannot be read, or does not go with how the thing is sold.
@@ -427,22 +425,16 @@ fn empty_or(heading: &str, found: &str) -> String {
     if found.is_empty() { format!("{heading} is empty") } else { format!("{heading} is \"{found}\"") }
 }
 
-/// A discount outside 0 to 100.
-fn discount_out_of_range(found: Decimal) -> Finding {
-    error(
-        "discount-out-of-range",
-        format!("discount is {found}"),
+findings! {
+    /// A discount outside 0 to 100.
+    fn discount_out_of_range(found: Decimal) = error("discount-out-of-range",
+        "discount is {found}",
         "a percentage from 0 to less than 100",
-        "type for example 25, or 25+15 for a chain",
-    )
-}
+        "type for example 25, or 25+15 for a chain");
 
-/// Breaks that cannot be read.
-fn unread_breaks(found: &str) -> Finding {
-    error(
-        "unread-breaks",
-        format!("breaks is \"{found}\""),
+    /// Breaks that cannot be read.
+    fn unread_breaks(found: &str) = error("unread-breaks",
+        "breaks is \"{found}\"",
         "packs and price, packs rising: 10: 3.20; 50: 2.90",
-        "type from how many packs on which price holds",
-    )
+        "type from how many packs on which price holds");
 }

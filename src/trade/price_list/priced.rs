@@ -4,12 +4,13 @@
 use rust_decimal::Decimal;
 
 use super::Column;
-use crate::ground::notice::{Finding, error, warning};
+use crate::ground::notice::{Finding, error};
 use crate::ground::{LengthUnit, RowAt};
 use crate::table::{Got, Money, Quoted};
 use crate::trade::pack::{self, Kind, PricedPer, SoldAs, Unpriced};
 use crate::trade::reading::Row;
 use crate::trade::reading::findings::{below_zero, negative_price, other_currency};
+use crate::trade::shape::findings;
 
 /// What stands in the cell of a price.
 #[derive(Debug)]
@@ -163,34 +164,24 @@ pub(super) fn range(row: &mut Row<'_, '_>, price: &Price) -> (Option<Decimal>, O
     (low, high)
 }
 
-/// A price of nothing.
-fn price_zero() -> Finding {
-    error(
-        "price-zero",
+findings! {
+    /// A price of nothing.
+    fn price_zero() = error("price-zero",
         "price is 0",
         "a price above zero",
-        "type the price, or take the row out: what has no price is listed as not priced",
-    )
-}
+        "type the price, or take the row out: what has no price is listed as not priced");
 
-/// The lowest price is above the highest.
-fn low_above_high(low: Decimal, high: Decimal) -> Finding {
-    error(
-        "low-above-high",
-        format!("low is {low} and high is {high}"),
+    /// The lowest price is above the highest.
+    fn low_above_high(low: Decimal, high: Decimal) = error("low-above-high",
+        "low is {low} and high is {high}",
         "low at most as high as high",
-        "exchange the two",
-    )
-}
+        "exchange the two");
 
-/// A price below the lowest or above the highest seen.
-fn price_out_of_range(price: Decimal, side: &str, bound: Decimal) -> Finding {
-    warning(
-        "price-out-of-range",
-        format!("price is {price}, {side} {bound}"),
+    /// A price below the lowest or above the highest seen.
+    fn price_out_of_range(price: Decimal, side: &str, bound: Decimal) = warning("price-out-of-range",
+        "price is {price}, {side} {bound}",
         "a price from low to high",
-        "correct the price, or low and high if it was seen",
-    )
+        "correct the price, or low and high if it was seen");
 }
 
 /// What a price is for, in no known word, or not as the thing is sold.
@@ -208,14 +199,12 @@ fn unread_price_for(found: &str, expected: &str) -> Finding {
     )
 }
 
-/// Two cells that say what a price is for.
-fn two_pers(counts: &str, other: &str, heading: &str) -> Finding {
-    warning(
-        "two-pers",
-        format!("this price is read per {counts}, and {heading} says {other}"),
+findings! {
+    /// Two cells that say what a price is for.
+    fn two_pers(counts: &str, other: &str, heading: &str) = warning("two-pers",
+        "this price is read per {counts}, and {heading} says {other}",
         "one word for what a price is for",
-        "type what the price is for in per, and the price alone in its cell",
-    )
+        "type what the price is for in per, and the price alone in its cell");
 }
 
 /// `M` on tube in a job in metres: a thousand, or a metre.

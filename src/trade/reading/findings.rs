@@ -5,6 +5,7 @@ use std::fmt::Display;
 
 use crate::ground::name::nearest;
 use crate::ground::notice::{Finding, error, warning};
+use crate::trade::shape::{findings, type_nearest};
 
 /// A cell that must hold something is empty.
 pub(crate) fn empty_cell(heading: &str, help: &str) -> Finding {
@@ -50,34 +51,24 @@ pub(crate) fn too_many(heading: &str, found: impl Display) -> Finding {
     beyond_a_house(heading, found, "a whole number up to 1000000")
 }
 
-/// A row with the key of another row of the same table.
-pub(crate) fn row_twice(key: &str) -> Finding {
-    warning(
-        "row-twice",
-        format!("{key} stands in the table twice; the last row counts"),
+findings! {
+    /// A row with the key of another row of the same table.
+    pub(crate) fn row_twice(key: &str) = warning("row-twice",
+        "{key} stands in the table twice; the last row counts",
         "one row for each",
-        "take out the row that is not meant",
-    )
-}
+        "take out the row that is not meant");
 
-/// A row that stands there already, to the letter, and counts once more.
-pub(crate) fn row_once_more(first: impl Display) -> Finding {
-    warning(
-        "row-once-more",
-        format!("this row is {first} once more, cell by cell, and counts once more"),
+    /// A row that stands there already, to the letter, and counts once more.
+    pub(crate) fn row_once_more(first: impl Display) = warning("row-once-more",
+        "this row is {first} once more, cell by cell, and counts once more",
         "one row for what is there once",
-        "take one of the two out, or put them together; a note parts them if both are meant",
-    )
-}
+        "take one of the two out, or put them together; a note parts them if both are meant");
 
-/// A sum that is for something, or words, where a plain sum belongs.
-pub(crate) fn not_a_sum(heading: &str, found: &str) -> Finding {
-    error(
-        "not-a-sum",
-        format!("{heading} is \"{found}\""),
+    /// A sum that is for something, or words, where a plain sum belongs.
+    pub(crate) fn not_a_sum(heading: &str, found: &str) = error("not-a-sum",
+        "{heading} is \"{found}\"",
         "a sum of money such as 12.50",
-        "type the sum alone, or leave it empty",
-    )
+        "type the sum alone, or leave it empty");
 }
 
 /// Sums in another currency than the job's.
@@ -95,14 +86,12 @@ pub(crate) fn other_currency(found: &str, job: &str, rows: usize) -> Finding {
     )
 }
 
-/// A price below nothing.
-pub(crate) fn negative_price(found: impl Display) -> Finding {
-    error(
-        "price-negative",
-        format!("price is {found}"),
+findings! {
+    /// A price below nothing.
+    pub(crate) fn negative_price(found: impl Display) = error("price-negative",
+        "price is {found}",
         "a price above zero",
-        "type the price without its sign",
-    )
+        "type the price without its sign");
 }
 
 /// A percentage so small that a fraction may have been meant.
@@ -138,22 +127,5 @@ pub(crate) fn one_of(words: &[&str]) -> String {
         [] => String::new(),
         [one] => (*one).to_owned(),
         [first @ .., last] => format!("{} or {last}", first.join(", ")),
-    }
-}
-
-/// The remedy where a name may be another one misspelled: the nearest names, or else something to do.
-pub(crate) fn type_nearest(near: &[&str], otherwise: &str) -> String {
-    let quoted: Vec<String> = near.iter().map(|name| format!("\"{name}\"")).collect();
-    match quoted.join(" or ") {
-        none if none.is_empty() => otherwise.to_owned(),
-        some => format!("type {some} if that is meant, or {otherwise}"),
-    }
-}
-
-/// The finding, with the nearest name as what may have been meant, where there is one.
-pub(crate) fn meaning_nearest(finding: Finding, near: &[&str]) -> Finding {
-    match near.first() {
-        Some(first) => finding.meaning(*first),
-        None => finding,
     }
 }

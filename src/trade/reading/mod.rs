@@ -2,7 +2,6 @@
 //! it. It knows no table by itself; every table of `trade` is read through it.
 
 use super::lexicon::{Lexicon, Word};
-use crate::ground::name::fold_heading;
 use crate::ground::notice::Finding;
 use crate::ground::{Instead, LengthUnit, Notice, RowAt, SourceId, Sources, Spot};
 use crate::table::{self, FoundTable, Shape, TableFile};
@@ -30,12 +29,9 @@ impl Reading {
         &mut self,
         file: &TableFile,
         shape: &'static Shape,
-        mut each: impl FnMut(&mut Row<'_, '_>),
+        each: impl FnMut(&mut Row<'_, '_>),
     ) -> Option<SourceId> {
-        let Self { lexicon, sources, notices, bare, currency } = self;
-        table::read(file, shape, *bare, sources, notices, &mut |record| {
-            each(&mut Row { record, shape, currency, lexicon, called: None, wrong: false });
-        })
+        self.read_by(false, file, shape, each)
     }
 
     /// Reads a sheet whose headings stand under a title.
@@ -43,12 +39,35 @@ impl Reading {
         &mut self,
         file: &TableFile,
         shape: &'static Shape,
+        each: impl FnMut(&mut Row<'_, '_>),
+    ) -> Option<SourceId> {
+        self.read_by(true, file, shape, each)
+    }
+
+    fn read_by(
+        &mut self,
+        titled: bool,
+        file: &TableFile,
+        shape: &'static Shape,
         mut each: impl FnMut(&mut Row<'_, '_>),
     ) -> Option<SourceId> {
         let Self { lexicon, sources, notices, bare, currency } = self;
-        table::read_titled(file, shape, *bare, sources, notices, &mut |record| {
-            each(&mut Row { record, shape, currency, lexicon, called: None, wrong: false });
+        let read = if titled { table::read_titled } else { table::read };
+        read(file, shape, *bare, sources, notices, &mut |record| {
+            each(&mut Row { record, shape, bare: *bare, currency, lexicon, called: None, wrong: false });
         })
+    }
+
+    /// Reads a table into a list, row by row.
+    pub(super) fn rows<T>(
+        &mut self,
+        file: &TableFile,
+        shape: &'static Shape,
+        mut each: impl FnMut(&mut Row<'_, '_>) -> Option<T>,
+    ) -> Vec<T> {
+        let mut list = Vec::new();
+        self.read(file, shape, |row| list.extend(each(row)));
+        list
     }
 
     /// The text of a word, of its own.
@@ -99,33 +118,6 @@ fn worded(finding: Finding, spots: impl IntoIterator<Item = Spot>) -> Notice {
 fn or_without_row(notice: Notice) -> Notice {
     let row = notice.spots.first().map(|spot| Spot { column: 0, ..spot.clone() });
     notice.or_each(row.map(|spot| Instead { spot, text: String::new() }))
-}
-
-/// A closed list of trade words, as the macro `words!` writes one.
-pub(crate) trait Words: Copy + 'static {
-    /// Each with its word, then with other spellings.
-    const KNOWN: &'static [(Self, &'static str)];
-
-    /// What a word means.
-    fn of_word(text: &str) -> Option<Self> {
-        pick(text, Self::KNOWN)
-    }
-
-    /// All words, for a notice.
-    fn all_words() -> Vec<&'static str> {
-        Self::KNOWN.iter().map(|(_, word)| *word).collect()
-    }
-}
-
-/// The meaning of a trade word, without regard to case, spaces and hyphens.
-pub(super) fn pick<T: Copy>(text: &str, known: &[(T, &'static str)]) -> Option<T> {
-    let plain = known.iter().find(|(_, word)| word.eq_ignore_ascii_case(text));
-    plain
-        .or_else(|| {
-            let folded = fold_heading(text);
-            known.iter().find(|(_, word)| fold_heading(word) == folded)
-        })
-        .map(|(value, _)| *value)
 }
 
 /// The tables of a name.

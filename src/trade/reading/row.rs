@@ -9,16 +9,19 @@ use super::findings::{
     below_zero, beyond_a_house, empty_cell, not_a_count, not_a_sum, not_above_zero, other_currency,
     part_of_a_percent, row_once_more, too_many, unknown_word,
 };
-use super::{Words, or_without_row, pick, worded};
+use super::{or_without_row, worded};
 use crate::ground::notice::Finding;
-use crate::ground::{Date, Length, Notice, RowAt, Spot};
+use crate::ground::{Date, Length, LengthUnit, Notice, RowAt, Spot};
 use crate::table::{Got, Quoted, Record, Shape};
 use crate::trade::lexicon::{Lexicon, Word};
+use crate::trade::shape::{Words, pick};
 
 /// A row while it is read.
 pub(in crate::trade) struct Row<'r, 'a> {
     pub(super) record: &'r mut Record<'a>,
     pub(super) shape: &'static Shape,
+    /// What a bare length is.
+    pub(in crate::trade) bare: LengthUnit,
     pub(super) currency: &'r str,
     /// The words of the job.
     pub(in crate::trade) lexicon: &'r mut Lexicon,
@@ -271,6 +274,16 @@ impl Row<'_, '_> {
             self.trouble(column, other_currency(found, self.currency, 1));
         }
         Got::Value(money.amount)
+    }
+
+    /// A plain sum of money that must not be below zero; nothing is zero.
+    pub(in crate::trade) fn sum_or_zero(&mut self, column: impl Into<usize>) -> Decimal {
+        let column = column.into();
+        let sum = self.sum(column).value().unwrap_or_default();
+        if sum.is_sign_negative() {
+            self.trouble(column, below_zero(self.heading(column), sum));
+        }
+        sum
     }
 
     /// A number that must be above zero where one is given.

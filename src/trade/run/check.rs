@@ -4,9 +4,10 @@
 use super::columns::Column;
 use super::{Run, Service};
 use crate::ground::Length;
-use crate::ground::notice::{Finding, error, warning};
+use crate::ground::notice::{Finding, error};
 use crate::trade::lexicon::Word;
 use crate::trade::reading::Row;
+use crate::trade::shape::findings;
 
 /// What a row says against itself.
 pub(super) fn row(row: &mut Row<'_, '_>, run: &Run, counted: Word) {
@@ -96,56 +97,36 @@ fn check_tail(row: &mut Row<'_, '_>, run: &Run, counted: bool) {
     }
 }
 
-/// A distance that is not inside its run.
-fn not_inside_run(found: Length, length: Length) -> Finding {
-    error(
-        "not-inside-run",
-        format!("turns at is {found} on a run of {length}"),
-        format!("a distance above 0 ft and below {length}"),
-        "measure from the beginning of the run",
-    )
-}
+findings! {
+    /// A distance that is not inside its run.
+    fn not_inside_run(found: Length, length: Length) = error("not-inside-run",
+        "turns at is {found} on a run of {length}",
+        "a distance above 0 ft and below {length}",
+        "measure from the beginning of the run");
 
-/// A distance along another run that is not above zero.
-fn not_ahead(heading: &str, found: Length) -> Finding {
-    error(
-        "not-above-zero",
-        format!("{heading} is {found}"),
+    /// A distance along another run that is not above zero.
+    fn not_ahead(heading: &str, found: Length) = error("not-above-zero",
+        "{heading} is {found}",
         "a distance above zero along the parent",
-        format!(
-            "measure {heading} from the beginning of the run that is joined, or leave it empty for its end"
-        ),
-    )
-}
+        "measure {heading} from the beginning of the run that is joined, or leave it empty for its end");
 
-/// A distance without what it is measured along.
-fn distance_without_run(heading: &str, needed: &str) -> Finding {
-    error(
-        "distance-without-run",
-        format!("{heading} is given without {needed}"),
-        format!("{needed}, or no {heading}"),
-        format!("type in {needed} what {heading} is measured along, or empty {heading}"),
-    )
-}
+    /// A distance without what it is measured along.
+    fn distance_without_run(heading: &str, needed: &str) = error("distance-without-run",
+        "{heading} is given without {needed}",
+        "{needed}, or no {heading}",
+        "type in {needed} what {heading} is measured along, or empty {heading}");
 
-/// A tail without its size, or a size without its tail.
-fn half_a_tail(written: &str, missing: &str) -> Finding {
-    error(
-        "half-a-tail",
-        format!("{written} is given without {missing}"),
+    /// A tail without its size, or a size without its tail.
+    fn half_a_tail(written: &str, missing: &str) = error("half-a-tail",
+        "{written} is given without {missing}",
         "both reduce to and tail, or neither",
-        format!("type {missing}, or empty {written}"),
-    )
-}
+        "type {missing}, or empty {written}");
 
-/// A tail that is not smaller than its run.
-pub(in crate::trade) fn tail_not_smaller(tail: &str, size: &str) -> Finding {
-    error(
-        "tail-not-smaller",
-        format!("reduce to is {tail} on a run of {size}"),
-        format!("a size smaller than {size}"),
-        "type the smaller size of the tail, or empty reduce to and tail",
-    )
+    /// A tail that is not smaller than its run.
+    pub(crate) fn tail_not_smaller(tail: &str, size: &str) = error("tail-not-smaller",
+        "reduce to is {tail} on a run of {size}",
+        "a size smaller than {size}",
+        "type the smaller size of the tail, or empty reduce to and tail");
 }
 
 /// More rise than length.
@@ -158,34 +139,24 @@ fn rise_above_length(run: &Run) -> Finding {
     )
 }
 
-/// More turns with an elbow than turns.
-fn elbows_above_turns(elbows: u32, turns: u32) -> Finding {
-    error(
-        "elbows-above-turns",
-        format!("turns with elbow is {elbows} and turns is {turns}"),
+findings! {
+    /// More turns with an elbow than turns.
+    fn elbows_above_turns(elbows: u32, turns: u32) = error("elbows-above-turns",
+        "turns with elbow is {elbows} and turns is {turns}",
         "at most as many as turns",
-        format!("type at least {elbows} for turns, or fewer turns with elbow"),
-    )
-}
+        "type at least {elbows} for turns, or fewer turns with elbow");
 
-/// A list of turns that is not as long as the turns.
-fn turns_at_count(given: usize, turns: u32) -> Finding {
-    error(
-        "turns-at-count",
-        format!("turns at gives {given} where turns is {turns}"),
+    /// A list of turns that is not as long as the turns.
+    fn turns_at_count(given: usize, turns: u32) = error("turns-at-count",
+        "turns at gives {given} where turns is {turns}",
         "as many distances as turns, parted by semicolons",
-        "give every turn its distance, or empty turns at",
-    )
-}
+        "give every turn its distance, or empty turns at");
 
-/// Two turns at one point.
-fn turn_twice(found: Length) -> Finding {
-    warning(
-        "turn-twice",
-        format!("turns at gives {found} twice: of two elbows the second takes the next free point"),
+    /// Two turns at one point.
+    fn turn_twice(found: Length) = warning("turn-twice",
+        "turns at gives {found} twice: of two elbows the second takes the next free point",
         "one distance for each turn",
-        "move one of the two turns, or leave it where tube bends",
-    )
+        "move one of the two turns, or leave it where tube bends");
 }
 
 /// A run counted other than once that joins or ends somewhere.
@@ -207,32 +178,22 @@ fn count_of_joined_run(count: u32, heading: &str) -> Finding {
     }
 }
 
-/// A `counted` run with a cell that the counting by eye replaces.
-fn counted_run_with(heading: &str) -> Finding {
-    error(
-        "counted-run-with",
-        format!("{heading} is given on a run of the pattern counted"),
-        format!("no {heading}: what cuts the run is counted by eye"),
-        format!("empty {heading}, or take counted out of pattern"),
-    )
-}
+findings! {
+    /// A `counted` run with a cell that the counting by eye replaces.
+    fn counted_run_with(heading: &str) = error("counted-run-with",
+        "{heading} is given on a run of the pattern counted",
+        "no {heading}: what cuts the run is counted by eye",
+        "empty {heading}, or take counted out of pattern");
 
-/// An elbow on a run that must be one length.
-fn elbow_on_no_joint(elbows: u32) -> Finding {
-    error(
-        "elbow-on-no-joint",
-        format!("turns with elbow is {elbows} on a run without a joint"),
+    /// An elbow on a run that must be one length.
+    fn elbow_on_no_joint(elbows: u32) = error("elbow-on-no-joint",
+        "turns with elbow is {elbows} on a run without a joint",
         "no elbow on a run marked no joint",
-        "empty turns with elbow, or no joint",
-    )
-}
+        "empty turns with elbow, or no joint");
 
-/// `to at` on a run that is no return.
-fn to_at_of_no_return() -> Finding {
-    error(
-        "to-at-of-no-return",
+    /// `to at` on a run that is no return.
+    fn to_at_of_no_return() = error("to-at-of-no-return",
         "to at is given on a run that is no return",
         "to at only on a return, which may end along a run",
-        "empty to at",
-    )
+        "empty to at");
 }

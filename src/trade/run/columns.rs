@@ -44,12 +44,20 @@ macro_rules! run_columns {
         pub const COLUMNS: [RunColumn; RUNS.columns.len()] = [$(RunColumn {
             heading: $heading,
             holds: Holds::$holds,
-            is_asked: matches!(stringify!($use).as_bytes(), b"named" | b"asked"),
-            counts: matches!(stringify!($use).as_bytes(), b"counts" | b"asked"),
+            is_asked: run_columns!(@asked $use),
+            counts: run_columns!(@counts $use),
             read: $read,
             cell: $cell,
         }),+];
     };
+    (@asked named) => { true };
+    (@asked asked) => { true };
+    (@asked counts) => { false };
+    (@asked said) => { false };
+    (@counts named) => { false };
+    (@counts said) => { false };
+    (@counts asked) => { true };
+    (@counts counts) => { true };
 }
 
 run_columns! {

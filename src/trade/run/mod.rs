@@ -1,12 +1,12 @@
 //! The run list: one length of pipe or tube of one size and service between two points a row. Its columns are one table in
-//! `columns`; what a row says against itself is told by `check`.
+//! `columns`; what a row says against itself is told by `check`. Places, which runs meet or serve, stand beside it.
 
 use rust_decimal::Decimal;
 
 use super::lexicon::Word;
-use super::reading::Reading;
+use super::reading::{Reading, Row};
 use super::scope::Scope;
-use super::shape::words;
+use super::shape::{table, words};
 use crate::ground::{Length, RowAt, SourceId};
 use crate::table::TableFile;
 
@@ -188,4 +188,29 @@ pub(super) fn read(file: &TableFile, reading: &mut Reading) -> (Option<SourceId>
         runs.push(run);
     });
     (source, runs)
+}
+
+table! {
+    /// The table `places`.
+    PLACES = "places", Noticed;
+    /// A row of the table `places`.
+    PlaceRow(in_error) {
+        name: Box<str> = "place", required, Text, "the name of the place; runs and places share one name space";
+            |row, at| row.needed(at);
+        fixture: Word = "fixture", optional, Text, "the kind of place: lavatory, tank heater";
+            |row, at| row.word(at);
+        patterns: Box<[Word]> = "pattern" ["patterns"], optional, Text, "what stands there: patterns whose parts per place count once, several with semicolons";
+            |row, at| row.words(at);
+        area: Word = "area" ["room"], optional, Text, "room or part of the house";
+            |row, at| row.word(at);
+        level: Word = "level", optional, Text, "floor of the house";
+            |row, at| row.word(at);
+        scope: Scope = "alternate", optional, Text, "optional work it belongs to; or without NAME: left out where NAME is taken";
+            |row, at| Scope::read(row, at);
+    }
+}
+
+/// Reads a table of places; rows in error stay in it, so that their names are known.
+pub(super) fn read_places(file: &TableFile, reading: &mut Reading) -> Vec<PlaceRow> {
+    reading.rows(file, &PLACES, |row| Some(PlaceRow::read(row)))
 }

@@ -7,8 +7,9 @@ use crate::ground::money::to_cents;
 use crate::ground::{Date, Length, LengthUnit};
 use crate::table::Got;
 use crate::trade::lexicon::Word;
+use crate::trade::reading::Row;
 use crate::trade::reading::findings::{empty_cell, one_of, unknown_word, wrong_value};
-use crate::trade::reading::{Row, Words, pick};
+use crate::trade::shape::{Words, pick};
 
 /// What the table `job` can say.
 #[derive(Debug)]

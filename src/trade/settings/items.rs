@@ -8,7 +8,8 @@ use super::{Accepted, Column, ProfitAs, bid, orders};
 use crate::ground::LengthUnit;
 use crate::ground::name::fold;
 use crate::trade::catalog::part::Class;
-use crate::trade::reading::{Words, is_beyond, parts, pick};
+use crate::trade::reading::{is_beyond, parts};
+use crate::trade::shape::{Words, pick};
 
 /// The items of the table `job`, in the order in which documents list them.
 pub static ITEMS: [Item; 41] = [

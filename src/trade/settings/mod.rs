@@ -6,10 +6,10 @@ use rust_decimal::Decimal;
 use super::catalog::part::Class;
 use super::catalog::system::TurnsAs;
 use super::lexicon::{Lexicon, Word};
-use super::reading::findings::{meaning_nearest, row_twice, type_nearest};
+use super::reading::findings::row_twice;
 use super::reading::{Reading, Row};
 use super::shape::{shape, words};
-use crate::ground::name::{fold, nearest};
+use crate::ground::name::fold;
 use crate::ground::notice::{Finding, error, warning};
 use crate::ground::{Date, Instead, LengthUnit, RowAt};
 use crate::table::TableFile;
@@ -26,6 +26,7 @@ pub use item::Item;
 pub use items::ITEMS;
 pub use orders::{CutSettings, Kerf, OrderSettings};
 
+use crate::trade::shape::unknown_names;
 use item::ItemRow;
 
 shape! {
@@ -209,12 +210,12 @@ pub(super) fn read(file: &TableFile, reading: &mut Reading, settings: &mut Setti
         });
         let Some(item) = item else {
             if !text.is_empty() {
-                row.trouble(Column::Item, unknown_item(&text));
+                row.trouble(Column::Item, unknown_item(&text, ITEMS.iter().map(|item| item.name)));
             }
             return;
         };
         // A row that accepts nothing is told as such; where all is empty it says nothing.
-        if row.is_blank(Column::Value) && !(item.reads_blank && !of.is_empty()) {
+        if row.is_blank(Column::Value) && (of.is_empty() || !item.reads_blank) {
             value_elsewhere(row, item, &text);
             return;
         }
@@ -256,16 +257,12 @@ fn value_elsewhere(row: &mut Row<'_, '_>, item: &Item, written: &str) {
     }
 }
 
-/// An item of the job that nothing reads.
-fn unknown_item(found: &str) -> Finding {
-    let near = nearest(found, ITEMS.iter().map(|item| item.name));
-    let finding = warning(
-        "unknown-item",
-        format!("the item \"{found}\" is not read"),
+unknown_names! {
+    /// An item of the job that nothing reads.
+    fn unknown_item(found) = warning("unknown-item",
+        "the item \"{found}\" is not read",
         "an item of the table job",
-        type_nearest(&near, "take the row out"),
-    );
-    meaning_nearest(finding, &near)
+        "take the row out") meant;
 }
 
 /// A `for` on an item that is said once for all.

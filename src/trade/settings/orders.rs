@@ -5,8 +5,8 @@ use super::item::ItemRow;
 use crate::ground::{Date, Length, LengthUnit, RowAt};
 use crate::trade::catalog::system::System;
 use crate::trade::lexicon::Word;
-use crate::trade::reading::Words;
 use crate::trade::run::Phase;
+use crate::trade::shape::Words;
 
 /// How tube is cut.
 #[derive(Debug, Clone, Default)]

@@ -1,7 +1,6 @@
 //! A small invented house of lines and offers for tests of needs, buying, costing and comparison.
 
 use std::ops::{Deref, DerefMut};
-use std::sync::Arc;
 
 use rust_decimal::Decimal;
 
@@ -72,7 +71,7 @@ impl House {
         catalog.sizes = job.catalog.sizes.iter().filter(|size| size.tube == tube).cloned().collect();
         let mut sources = Sources::default();
         for file in ["prices.csv", "runs.csv"] {
-            sources.add(Source { file: Arc::from(file), sheet: None, built_in: false, headings: Vec::new() });
+            sources.add(Source { file: file.into(), sheet: None, built_in: false, headings: Vec::new() });
         }
         job.catalog = catalog;
         job.sources = sources;

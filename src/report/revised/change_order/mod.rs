@@ -1,45 +1,51 @@
 //! `change-order.xlsx`: adds and deducts apart with their sums, what prices moved, the runs and cells behind it, and
 //! the notices. Costs are values, and all that follows from them is a formula with its result beside it.
 
+mod labor;
+mod prices;
+
 use rust_decimal::Decimal;
-use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, XlsxError};
+use rust_xlsxwriter::{Workbook, XlsxError};
 
-use super::prices_moved;
 use crate::estimate::revision::{Field, ItemChange, Moved, OfSide, Revision, RunChange, RunWhat};
-use crate::ground::{Notice, Spot};
+use crate::ground::{Date, Notice, Spot};
 use crate::report::book::look::{Kind, Look, Tone};
-use crate::report::book::notes::write_notice;
-use crate::report::book::page::{Binding, Page, Paper, column, letters, shown};
-use crate::report::wording::to_places;
+use crate::report::book::notes::{notice_columns, write_notice};
+use crate::report::book::page::{Binding, Page, Paper, Written, column, columns, letters, properties, shown};
+use crate::report::wording::{to_places, with_variant};
 
-pub(super) const PART: u16 = 0;
-const SYSTEM: u16 = 1;
-const SIZE: u16 = 2;
-pub(super) const UNIT: u16 = 3;
-pub(super) const BEFORE: u16 = 4;
-pub(super) const NOW: u16 = 5;
-pub(super) const CHANGE: u16 = 6;
-const BOUGHT_BEFORE: u16 = 7;
-const BOUGHT_NOW: u16 = 8;
-pub(super) const COST_BEFORE: u16 = 9;
-pub(super) const COST_NOW: u16 = 10;
-pub(super) const AMOUNT: u16 = 11;
-pub(super) const REMARK: u16 = 12;
+columns! {
+    (currency: &str)
+    PART "part", 24.0, Text;
+    SYSTEM "system", 13.0, Text;
+    SIZE "size", 15.0, Text;
+    UNIT "unit", 6.0, Text;
+    BEFORE "need before", 11.0, Whole;
+    NOW "need now", 9.0, Whole;
+    CHANGE "change", 9.0, Whole;
+    BOUGHT_BEFORE "bought before", 13.0, Whole;
+    BOUGHT_NOW "bought now", 11.0, Whole;
+    COST_BEFORE "cost before", 11.0, Money;
+    COST_NOW "cost now", 10.0, Money;
+    AMOUNT currency, 11.0, Money;
+    REMARK "remark", 38.0, Wrap;
+}
 pub(super) const ACROSS: u16 = 13;
 
 /// The bytes of the workbook.
 pub(super) fn write(revision: &Revision, notices: &[Notice]) -> Result<Vec<u8>, XlsxError> {
     let look = Look::new();
     let name = super::title(revision);
-    let foot: String = name.chars().take(80).collect::<String>().replace('&', "&&");
+    let foot = Binding::foot(&name);
     let tried = super::tried(revision).is_some();
     let binding = Binding { look: &look, foot: &foot, metric: revision.unit != "ft", tried };
     let mut out = Workbook::new();
-    out.set_properties(&properties(revision, &name)?);
+    let day = revision.new.date.as_deref().and_then(Date::read);
+    out.set_properties(&properties(&name, day)?);
     let mut names: Vec<(&str, String)> = Vec::new();
     change_order(&mut out, &binding, revision, &name)?;
     runs(&mut out, &binding, revision)?;
-    names.push(("prices_moved", prices_moved::write(&mut out, &binding, revision)?));
+    names.push(("prices_moved", prices::write(&mut out, &binding, revision)?));
     write_notices(&mut out, &binding, revision, notices)?;
     for (name, cell) in names {
         out.define_name(name, &cell)?;
@@ -47,39 +53,17 @@ pub(super) fn write(revision: &Revision, notices: &[Notice]) -> Result<Vec<u8>, 
     out.save_to_buffer()
 }
 
-/// The day of the new job, or a fixed one: the same input gives the same bytes.
-fn properties(revision: &Revision, name: &str) -> Result<DocProperties, XlsxError> {
-    let date = revision.new.date.as_deref().and_then(crate::ground::Date::read);
-    let (year, month, day) = date.map_or((2000, 1, 1), |date| date.parts());
-    let created = ExcelDateTime::from_ymd(year.clamp(1900, 9999), month, day)?;
-    let title: String = name.chars().take(200).collect();
-    Ok(DocProperties::new().set_title(title).set_creation_datetime(&created))
-}
-
-fn change_order(
-    out: &mut Workbook,
-    binding: &Binding<'_>,
-    revision: &Revision,
-    name: &str,
-) -> Result<(), XlsxError> {
-    let columns = vec![
-        column("part", 24.0, Kind::Text),
-        column("system", 13.0, Kind::Text),
-        column("size", 15.0, Kind::Text),
-        column("unit", 6.0, Kind::Text),
-        column("need before", 11.0, Kind::Whole),
-        column("need now", 9.0, Kind::Whole),
-        column("change", 9.0, Kind::Whole),
-        column("bought before", 13.0, Kind::Whole),
-        column("bought now", 11.0, Kind::Whole),
-        column("cost before", 11.0, Kind::Money),
-        column("cost now", 10.0, Kind::Money),
-        column(amount_heading(revision), 11.0, Kind::Money),
-        column("remark", 38.0, Kind::Wrap),
-    ];
+fn change_order(out: &mut Workbook, binding: &Binding<'_>, revision: &Revision, name: &str) -> Written {
     let about = about(revision, name);
-    let mut page =
-        Page::open(out, binding, "Change order", "Change order", &about, Paper::Landscape, columns)?;
+    let mut page = Page::open(
+        out,
+        binding,
+        "Change order",
+        "Change order",
+        &about,
+        Paper::Landscape,
+        columns(amount_heading(revision)),
+    )?;
     if let Some(tried) = super::tried(revision) {
         page.paragraph(
             &format!("{tried}. Nothing here is to be ordered or bid by."),
@@ -98,12 +82,11 @@ fn change_order(
     let deducts =
         side(&mut page, binding.look, "Deducts", "sum of deducts", &deducts, revision.totals.deducts)?;
     let net = sums(&mut page, binding.look, revision, adds, deducts)?;
-    super::labor_moved::write(&mut page, binding.look, revision, net)?;
+    labor::write(&mut page, binding.look, revision, net)?;
     not_priced(&mut page, binding.look, revision)?;
     terms(&mut page, binding.look, revision)?;
     bid(&mut page, binding.look, revision)?;
-    page.sheet.set_print_area(0, 0, page.row, REMARK)?;
-    Ok(())
+    page.print_to(page.row, REMARK)
 }
 
 fn amount_heading(revision: &Revision) -> &str {
@@ -148,12 +131,9 @@ fn side(
     for item in items {
         line(page, item)?;
     }
-    page.put(PART, if items.is_empty() { "nothing" } else { "insert rows above this line" }, &look.guard)?;
-    let guard = page.row;
-    page.next();
+    let guard = page.guard(PART, items.is_empty())?;
     named_row(page, sum, Tone::Total)?;
-    let letters = letters(AMOUNT);
-    let formula = format!("=SUM({letters}{}:{letters}{})", shown(first), shown(guard));
+    let formula = Page::sum(AMOUNT, (first, guard));
     page.formula(AMOUNT, &formula, total, Tone::Total)?;
     let row = page.row;
     page.next();
@@ -161,11 +141,35 @@ fn side(
     Ok(row)
 }
 
-/// A row with a name alone, ruled from side to side.
-pub(super) fn named_row(page: &mut Page<'_>, name: &str, tone: Tone) -> Result<(), XlsxError> {
-    for column in 0..=REMARK {
-        page.text(column, "", tone)?;
+/// The difference of two cells of this row, rounded to so many places.
+fn difference(page: &Page<'_>, places: u32, now: u16, before: u16) -> String {
+    format!("=ROUND({}-{},{places})", page.here(now), page.here(before))
+}
+
+/// Where costs before and now stand, and their difference.
+const COSTS: [u16; 3] = [COST_BEFORE, COST_NOW, AMOUNT];
+
+/// What something was before and is now, and the difference where both are stated.
+fn before_and_now(
+    page: &mut Page<'_>,
+    [before, now, change]: [u16; 3],
+    kind: Kind,
+    numbers: [Option<Decimal>; 2],
+    tone: Tone,
+) -> Written {
+    for (column, number) in [before, now].into_iter().zip(numbers) {
+        match number {
+            Some(number) => page.number_as(column, kind, number, tone)?,
+            None => page.text(column, "not stated", Tone::Muted)?,
+        }
     }
+    let [Some(old), Some(new)] = numbers else { return Ok(()) };
+    page.formula_as(change, kind, &difference(page, 2, now, before), new - old, tone)
+}
+
+/// A row with a name alone, ruled from side to side.
+pub(super) fn named_row(page: &mut Page<'_>, name: &str, tone: Tone) -> Written {
+    page.blanks(0..=REMARK, tone)?;
     page.text(PART, name, tone)
 }
 
@@ -179,27 +183,20 @@ pub(super) fn quantity_kind(item: &ItemChange) -> Kind {
 }
 
 /// What an item is, in the columns of words that both sheets begin with.
-pub(super) fn what(page: &mut Page<'_>, item: &ItemChange) -> Result<(), XlsxError> {
+pub(super) fn identity(page: &mut Page<'_>, item: &ItemChange) -> Written {
     let named = &item.named;
-    let part = match named.variant.is_empty() {
-        true => named.part.clone(),
-        false => format!("{}, {}", named.part, named.variant),
-    };
-    page.text(PART, &part, Tone::Plain)?;
-    page.text(SYSTEM, &named.system, Tone::Plain)?;
-    page.text(SIZE, &named.size, Tone::Plain)?;
-    page.text(UNIT, &named.unit, Tone::Plain)
+    page.texts(PART, [&*with_variant(&named.part, &named.variant), &named.system], Tone::Plain)?;
+    page.texts(SIZE, [&*named.size, &named.unit], Tone::Plain)
 }
 
-fn line(page: &mut Page<'_>, item: &ItemChange) -> Result<(), XlsxError> {
+fn line(page: &mut Page<'_>, item: &ItemChange) -> Written {
     let kind = quantity_kind(item);
-    what(page, item)?;
-    let now = if item.same_prices.is_some() { &item.same_prices } else { &item.new };
+    identity(page, item)?;
     let quantity =
         |side: &Option<OfSide>, of: fn(&OfSide) -> Decimal| side.as_ref().map_or(Decimal::ZERO, of);
     page.number_as(BEFORE, kind, quantity(&item.old, |side| side.need), Tone::Plain)?;
-    page.number_as(NOW, kind, quantity(now, |side| side.need), Tone::Plain)?;
-    let change = format!("=ROUND({}-{},6)", page.here(NOW), page.here(BEFORE));
+    page.number_as(NOW, kind, quantity(item.now(), |side| side.need), Tone::Plain)?;
+    let change = difference(page, 6, NOW, BEFORE);
     page.formula_as(
         CHANGE,
         kind,
@@ -208,25 +205,20 @@ fn line(page: &mut Page<'_>, item: &ItemChange) -> Result<(), XlsxError> {
         Tone::Plain,
     )?;
     page.number_as(BOUGHT_BEFORE, kind, quantity(&item.old, |side| side.buy), Tone::Plain)?;
-    page.number_as(BOUGHT_NOW, kind, quantity(now, |side| side.buy), Tone::Plain)?;
+    page.number_as(BOUGHT_NOW, kind, quantity(item.now(), |side| side.buy), Tone::Plain)?;
     let remark = super::csv::remark(item);
     if item.is_not_priced() {
-        for column in [COST_BEFORE, COST_NOW] {
-            page.text(column, "", Tone::Plain)?;
-        }
+        page.blanks([COST_BEFORE, COST_NOW], Tone::Plain)?;
         page.text(AMOUNT, "not priced", Tone::Warn)?;
     } else {
         let before = item.old.as_ref().and_then(|side| side.cost).unwrap_or_default();
         page.number(COST_BEFORE, before, Tone::Plain)?;
         page.number(COST_NOW, before + item.by_quantity, Tone::Plain)?;
-        let amount = format!("=ROUND({}-{},2)", page.here(COST_NOW), page.here(COST_BEFORE));
+        let amount = difference(page, 2, COST_NOW, COST_BEFORE);
         page.formula(AMOUNT, &amount, item.by_quantity, Tone::Plain)?;
     }
     page.text(REMARK, &remark, Tone::Muted)?;
-    let row = page.row;
-    page.fit_row(row, &[(REMARK, &remark)])?;
-    page.next();
-    Ok(())
+    page.end_fitted(&[(REMARK, &remark)])
 }
 
 /// From the two sums to the material now.
@@ -266,7 +258,7 @@ fn sums(
 }
 
 /// Items that have no price on a side, and are neither added nor dropped.
-fn not_priced(page: &mut Page<'_>, look: &Look, revision: &Revision) -> Result<(), XlsxError> {
+fn not_priced(page: &mut Page<'_>, look: &Look, revision: &Revision) -> Written {
     let items: Vec<&ItemChange> =
         revision.not_priced().filter(|item| !item.is_add() && !item.is_deduct()).collect();
     if items.is_empty() {
@@ -276,23 +268,21 @@ fn not_priced(page: &mut Page<'_>, look: &Look, revision: &Revision) -> Result<(
     for item in items {
         line(page, item)?;
     }
-    page.next();
-    Ok(())
+    page.end()
 }
 
 /// What the job says otherwise.
-fn terms(page: &mut Page<'_>, look: &Look, revision: &Revision) -> Result<(), XlsxError> {
+fn terms(page: &mut Page<'_>, look: &Look, revision: &Revision) -> Written {
     if revision.terms.is_empty() {
         return Ok(());
     }
-    page.band("Settings of the job that changed", ACROSS, &look.band)?;
+    page.band("Terms of the job that changed", ACROSS, &look.band)?;
     for term in &revision.terms {
         named_row(page, &term.heading, Tone::Plain)?;
         page.text(REMARK, &from_to(&term.old, &term.new), Tone::Plain)?;
         page.next();
     }
-    page.next();
-    Ok(())
+    page.end()
 }
 
 /// `12 ft, now 14 ft`.
@@ -305,30 +295,21 @@ pub(crate) fn from_to(old: &str, new: &str) -> String {
 }
 
 /// The bid line by line.
-fn bid(page: &mut Page<'_>, look: &Look, revision: &Revision) -> Result<(), XlsxError> {
+fn bid(page: &mut Page<'_>, look: &Look, revision: &Revision) -> Written {
     page.band("The bid, line by line", ACROSS, &look.band)?;
     for line in &revision.bid {
         let tone = if line.is_sum { Tone::Total } else { Tone::Plain };
         named_row(page, &line.line, tone)?;
-        for (column, sum, stated) in
-            [(COST_BEFORE, line.old, line.stated[0]), (COST_NOW, line.new, line.stated[1])]
-        {
-            match stated {
-                true => page.number(column, sum, tone)?,
-                false => page.text(column, "not stated", Tone::Muted)?,
-            }
-        }
-        if line.stated == [true, true] {
-            let formula = format!("=ROUND({}-{},2)", page.here(COST_NOW), page.here(COST_BEFORE));
-            page.formula(AMOUNT, &formula, line.new - line.old, tone)?;
-        }
+        let stated = |side: usize, sum: Decimal| line.stated[side].then_some(sum);
+        let sums = [stated(0, line.old), stated(1, line.new)];
+        before_and_now(page, COSTS, Kind::Money, sums, tone)?;
         page.next();
     }
     hours(page, revision)
 }
 
 /// Hours of labor, where the jobs state them; what has no hours is said so, never zero.
-fn hours(page: &mut Page<'_>, revision: &Revision) -> Result<(), XlsxError> {
+fn hours(page: &mut Page<'_>, revision: &Revision) -> Written {
     let (old, new) = (&revision.old, &revision.new);
     let joints = |face: &crate::estimate::revision::Face| Decimal::from(face.joints);
     let mut rows = vec![("joints to make", Some(joints(old)), Some(joints(new)), Kind::Whole)];
@@ -337,16 +318,7 @@ fn hours(page: &mut Page<'_>, revision: &Revision) -> Result<(), XlsxError> {
     }
     for (name, before, now, kind) in rows {
         named_row(page, name, Tone::Muted)?;
-        for (column, number) in [(COST_BEFORE, before), (COST_NOW, now)] {
-            match number {
-                Some(number) => page.number_as(column, kind, number, Tone::Muted)?,
-                None => page.text(column, "not stated", Tone::Muted)?,
-            }
-        }
-        if let (Some(before), Some(now)) = (before, now) {
-            let formula = format!("=ROUND({}-{},2)", page.here(COST_NOW), page.here(COST_BEFORE));
-            page.formula_as(AMOUNT, kind, &formula, now - before, Tone::Muted)?;
-        }
+        before_and_now(page, COSTS, kind, [before, now], Tone::Muted)?;
         let stated = |face: &crate::estimate::revision::Face| face.hours.is_none() || face.all_hours;
         if kind == Kind::Length && !(stated(old) && stated(new)) {
             page.text(REMARK, "some works have no hours", Tone::Muted)?;
@@ -357,7 +329,7 @@ fn hours(page: &mut Page<'_>, revision: &Revision) -> Result<(), XlsxError> {
 }
 
 /// Runs and places: what changed in each, and what that did to its count.
-fn runs(out: &mut Workbook, binding: &Binding<'_>, revision: &Revision) -> Result<(), XlsxError> {
+fn runs(out: &mut Workbook, binding: &Binding<'_>, revision: &Revision) -> Written {
     let columns = vec![
         column("run", 16.0, Kind::Text),
         column("what", 16.0, Kind::Text),
@@ -381,7 +353,7 @@ fn runs(out: &mut Workbook, binding: &Binding<'_>, revision: &Revision) -> Resul
 }
 
 /// The rows of one run: a changed one has a row a cell, an added or dropped one all its cells in one.
-fn run_rows(page: &mut Page<'_>, run: &RunChange) -> Result<(), XlsxError> {
+fn run_rows(page: &mut Page<'_>, run: &RunChange) -> Written {
     let counts = moved_words(&run.moved);
     let spot = |spot: &Option<Spot>| spot.as_ref().map(ToString::to_string).unwrap_or_default();
     let (old, new) = (spot(&run.old), spot(&run.new));
@@ -412,9 +384,7 @@ fn run_rows(page: &mut Page<'_>, run: &RunChange) -> Result<(), XlsxError> {
         for (column, words) in (5_u16..).zip(cells) {
             page.text(column, words, Tone::Muted)?;
         }
-        let row = page.row;
-        page.fit_row(row, &[(3, before), (4, now), (5, cells[0]), (6, cells[1]), (7, cells[2])])?;
-        page.next();
+        page.end_fitted(&[(3, before), (4, now), (5, cells[0]), (6, cells[1]), (7, cells[2])])?;
     }
     Ok(())
 }
@@ -437,17 +407,10 @@ fn write_notices(
     binding: &Binding<'_>,
     revision: &Revision,
     notices: &[Notice],
-) -> Result<(), XlsxError> {
-    let columns = vec![
-        column("weight", 9.0, Kind::Text),
-        column("where", 26.0, Kind::Wrap),
-        column("found", 46.0, Kind::Wrap),
-        column("expected", 34.0, Kind::Wrap),
-        column("what to do", 40.0, Kind::Wrap),
-    ];
+) -> Written {
     let about = "What is wrong or doubtful in the tables of both jobs. An aid, not a design: local code, the \
                  inspector and a licensed plumber decide.";
-    let mut page = Page::open(out, binding, "Notices", "Notices", about, Paper::Landscape, columns)?;
+    let mut page = Page::open(out, binding, "Notices", "Notices", about, Paper::Landscape, notice_columns())?;
     page.headings(0)?;
     if let Some(tried) = super::tried(revision) {
         page.band(&tried, 5, &binding.look.banner)?;

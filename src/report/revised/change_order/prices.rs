@@ -4,19 +4,25 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::{Workbook, XlsxError};
 
-use super::change_order::{quantity_kind, what};
+use super::{difference, identity, quantity_kind};
 use crate::estimate::revision::{ItemChange, OfferChange, OfferWhat, Revision};
 use crate::ground::money::round_half_away;
 use crate::report::book::look::{Kind, Tone};
-use crate::report::book::page::{Binding, Page, Paper, column, letters, shown};
+use crate::report::book::page::{Binding, Page, Paper, Written, columns, letters, shown};
 
-const UNIT: u16 = 3;
-const NEED: u16 = 4;
-const OLD: u16 = 5;
-const NEW: u16 = 6;
-const MOVED: u16 = 7;
-const POINTS: u16 = 8;
-const REMARK: u16 = 9;
+columns! {
+    ()
+    PART "part", 30.0, Text;
+    SYSTEM "system", 32.0, Text;
+    SIZE "size", 16.0, Text;
+    UNIT "unit", 9.0, Text;
+    NEED "need now", 10.0, Whole;
+    OLD "at old prices", 11.0, Money;
+    NEW "at new prices", 11.0, Money;
+    MOVED "moved", 11.0, Money;
+    POINTS "points", 9.0, Percent;
+    REMARK "bought by now", 40.0, Wrap;
+}
 const ACROSS: u16 = 10;
 
 /// Writes the sheet; gives the cell of what prices moved in all.
@@ -25,55 +31,38 @@ pub(super) fn write(
     binding: &Binding<'_>,
     revision: &Revision,
 ) -> Result<String, XlsxError> {
-    let columns = vec![
-        column("part", 30.0, Kind::Text),
-        column("system", 32.0, Kind::Text),
-        column("size", 16.0, Kind::Text),
-        column("unit", 9.0, Kind::Text),
-        column("need now", 10.0, Kind::Whole),
-        column("at old prices", 11.0, Kind::Money),
-        column("at new prices", 11.0, Kind::Money),
-        column("moved", 11.0, Kind::Money),
-        column("points", 9.0, Kind::Percent),
-        column("bought by now", 40.0, Kind::Wrap),
-    ];
     let about =
         "What the prices alone moved, at the new quantities, the largest effect first; below it the offers.";
     let mut page =
-        Page::open(out, binding, "Prices moved", "Prices moved", about, Paper::Landscape, columns)?;
+        Page::open(out, binding, "Prices moved", "Prices moved", about, Paper::Landscape, columns())?;
     page.headings(1)?;
     let first = page.row;
     for item in revision.moved_by_price() {
         line(&mut page, item)?;
     }
     let nothing = revision.moved_by_price().is_empty();
-    page.put(0, if nothing { "nothing" } else { "insert rows above this line" }, &binding.look.guard)?;
-    let guard = page.row;
-    page.next();
-    for column in 0..ACROSS {
-        page.text(column, "", Tone::Total)?;
-    }
+    let guard = page.guard(0, nothing)?;
+    page.blanks(0..ACROSS, Tone::Total)?;
     page.text(0, "moved by prices alone", Tone::Total)?;
-    let letters = letters(MOVED);
-    let formula = format!("=SUM({letters}{}:{letters}{})", shown(first), shown(guard));
+    let formula = Page::sum(MOVED, (first, guard));
     page.formula(MOVED, &formula, revision.totals.price, Tone::Total)?;
-    let total = format!("='Prices moved'!${letters}${}", shown(page.row));
+    let total = format!("='Prices moved'!${}${}", letters(MOVED), shown(page.row));
     page.next();
     page.next();
     offers(&mut page, binding, revision)?;
-    page.sheet.set_print_area(0, 0, page.row, REMARK)?;
+    page.print_to(page.row, REMARK)?;
     Ok(total)
 }
 
-fn line(page: &mut Page<'_>, item: &ItemChange) -> Result<(), XlsxError> {
-    what(page, item)?;
+fn line(page: &mut Page<'_>, item: &ItemChange) -> Written {
+    identity(page, item)?;
     let now = item.new.as_ref();
     page.number_as(NEED, quantity_kind(item), now.map_or(Decimal::ZERO, |side| side.need), Tone::Plain)?;
     let new = now.and_then(|side| side.cost).unwrap_or_default();
     let old = new - item.by_price;
     page.number(OLD, old, Tone::Plain)?;
     page.number(NEW, new, Tone::Plain)?;
-    let formula = format!("=ROUND({}-{},2)", page.here(NEW), page.here(OLD));
+    let formula = difference(page, 2, NEW, OLD);
     page.formula(MOVED, &formula, item.by_price, Tone::Plain)?;
     points(page, old, new)?;
     let packs: Vec<String> = now
@@ -83,14 +72,11 @@ fn line(page: &mut Page<'_>, item: &ItemChange) -> Result<(), XlsxError> {
         .collect();
     let packs = packs.join("; ");
     page.text(REMARK, &packs, Tone::Muted)?;
-    let row = page.row;
-    page.fit_row(row, &[(REMARK, &packs)])?;
-    page.next();
-    Ok(())
+    page.end_fitted(&[(REMARK, &packs)])
 }
 
 /// Points of the old sum; of nothing there are none.
-fn points(page: &mut Page<'_>, old: Decimal, new: Decimal) -> Result<(), XlsxError> {
+fn points(page: &mut Page<'_>, old: Decimal, new: Decimal) -> Written {
     let points = (new - old).checked_mul(Decimal::ONE_HUNDRED).and_then(|more| more.checked_div(old));
     let Some(points) = points else { return page.text(POINTS, "", Tone::Plain) };
     let (old, new) = (page.here(OLD), page.here(NEW));
@@ -100,31 +86,22 @@ fn points(page: &mut Page<'_>, old: Decimal, new: Decimal) -> Result<(), XlsxErr
 }
 
 /// Offers that changed.
-fn offers(page: &mut Page<'_>, binding: &Binding<'_>, revision: &Revision) -> Result<(), XlsxError> {
+fn offers(page: &mut Page<'_>, binding: &Binding<'_>, revision: &Revision) -> Written {
     page.band("Offers of the price lists", ACROSS, &binding.look.band)?;
     if revision.offers.is_empty() {
         page.put(0, "No offer changed.", &binding.look.subtitle)?;
-        page.next();
-        return Ok(());
+        return page.end();
     }
     let headings =
         ["what it is", "supplier", "sold as", "code", "what", "old", "new", "moved", "points", "bought by"];
-    for (column, heading) in (0_u16..).zip(headings) {
-        let format = if (OLD..=POINTS).contains(&column) {
-            &binding.look.heading_right
-        } else {
-            &binding.look.heading
-        };
-        page.put(column, heading, format)?;
-    }
-    page.next();
+    page.heads(0, headings, |at| (OLD..=POINTS).contains(&at))?;
     for offer in &revision.offers {
         offer_line(page, offer)?;
     }
     Ok(())
 }
 
-fn offer_line(page: &mut Page<'_>, offer: &OfferChange) -> Result<(), XlsxError> {
+fn offer_line(page: &mut Page<'_>, offer: &OfferChange) -> Written {
     let tone = if offer.bought { Tone::Plain } else { Tone::Muted };
     let text = |page: &mut Page<'_>, at: u16, words: &str| {
         let format = page.look.cell(Kind::Text, tone).clone();
@@ -139,7 +116,7 @@ fn offer_line(page: &mut Page<'_>, offer: &OfferChange) -> Result<(), XlsxError>
         OfferWhat::Moved { old, new, .. } => {
             page.number_as(OLD, Kind::Price, *old, tone)?;
             page.number_as(NEW, Kind::Price, *new, tone)?;
-            let formula = format!("=ROUND({}-{},4)", page.here(NEW), page.here(OLD));
+            let formula = difference(page, 4, NEW, OLD);
             page.formula_as(MOVED, Kind::Price, &formula, *new - *old, tone)?;
             points(page, *old, *new)?;
         }
@@ -153,6 +130,5 @@ fn offer_line(page: &mut Page<'_>, offer: &OfferChange) -> Result<(), XlsxError>
         (false, _) => "",
     };
     page.text(REMARK, bought, tone)?;
-    page.next();
-    Ok(())
+    page.end()
 }

@@ -1,0 +1,214 @@
+//! One column of an output table: what it is called, what it says, and the cell of a row. A list of them is a table: a
+//! CSV file, rows of `estimate.json` and what is said of both follow from it. It writes nothing; `csv` and `json` ask it,
+//! and plain sheets write the same values.
+
+use rust_decimal::Decimal;
+
+use super::wording::Wording;
+use crate::estimate::item::ItemId;
+use crate::ground::{Date, money};
+
+/// One cell, by what it holds: how it is written follows from that in every file.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Value {
+    /// Nothing is known, or nothing has a place here.
+    Nothing,
+    /// Any text, a user's or our own.
+    Text(String),
+    /// The sizes of tube or of a part.
+    Size(String),
+    /// A quantity or a length.
+    Quantity(Decimal),
+    /// A whole number: a count, an id.
+    Whole(Decimal),
+    /// A sum, of money or of hours.
+    Cents(Decimal),
+    /// A price.
+    Price(Decimal),
+    /// A percentage.
+    Percent(Decimal),
+    /// A small amount, with so many places at most.
+    Places(Decimal, u32),
+    /// A day, which a spreadsheet may take for one.
+    Day(Date),
+    /// Yes or no.
+    YesNo(bool),
+}
+
+impl Value {
+    /// Its text in a file, not yet guarded against being run.
+    pub(super) fn written(&self) -> String {
+        match self {
+            Self::Nothing => String::new(),
+            Self::Text(words) | Self::Size(words) => words.clone(),
+            Self::Quantity(number) => money::quantity(*number),
+            Self::Whole(number) => money::plain(*number),
+            Self::Cents(sum) => money::cents(*sum),
+            Self::Price(net) => money::price(*net),
+            Self::Percent(percent) => money::points(*percent),
+            Self::Places(number, places) => money::to_places(*number, *places),
+            Self::Day(day) => day.to_string(),
+            Self::YesNo(yes) => if *yes { "yes" } else { "no" }.to_owned(),
+        }
+    }
+}
+
+impl From<&str> for Value {
+    fn from(words: &str) -> Self {
+        Self::Text(words.to_owned())
+    }
+}
+
+impl From<String> for Value {
+    fn from(words: String) -> Self {
+        Self::Text(words)
+    }
+}
+
+impl From<&String> for Value {
+    fn from(words: &String) -> Self {
+        Self::Text(words.clone())
+    }
+}
+
+impl From<bool> for Value {
+    fn from(yes: bool) -> Self {
+        Self::YesNo(yes)
+    }
+}
+
+impl From<Date> for Value {
+    fn from(day: Date) -> Self {
+        Self::Day(day)
+    }
+}
+
+impl<V: Into<Value>> From<Option<V>> for Value {
+    fn from(value: Option<V>) -> Self {
+        value.map_or(Self::Nothing, Into::into)
+    }
+}
+
+/// A whole number.
+pub(super) fn whole(number: impl Into<Decimal>) -> Value {
+    Value::Whole(number.into())
+}
+
+/// A column of a table of `Row`s.
+#[derive(Clone, Copy)]
+pub(super) struct Column<Row> {
+    /// What stands over it; `(unit)` in it is the unit of length. Empty: no CSV file has it.
+    heading: &'static str,
+    /// Its key in `estimate.json`; empty: it is not there.
+    key: &'static str,
+    /// What it says, for a reader of the file.
+    help: &'static str,
+    pub(super) cell: fn(&Wording<'_>, &Row) -> Value,
+}
+
+impl<Row> Column<Row> {
+    /// What stands over it in a CSV file.
+    pub(super) fn heading(&self, words: &Wording<'_>) -> Option<String> {
+        let unit = format!("({})", words.length_unit().abbreviation());
+        (!self.heading.is_empty()).then(|| self.heading.replace("(unit)", &unit))
+    }
+
+    /// Its heading and what it says, for a reader of the file; nothing where no CSV file has it.
+    fn said(&self) -> Option<Said> {
+        (!self.heading.is_empty()).then_some((self.heading, self.help))
+    }
+
+    /// Its key in `estimate.json`.
+    pub(super) fn key(&self) -> Option<&'static str> {
+        (!self.key.is_empty()).then_some(self.key)
+    }
+}
+
+/// A heading of a CSV file and what stands under it.
+pub(super) type Said = (&'static str, &'static str);
+
+/// What the columns of a CSV file say.
+pub(super) fn said<Row>(columns: &[Column<Row>]) -> Vec<Said> {
+    columns.iter().filter_map(Column::said).collect()
+}
+
+/// A column of a CSV file alone.
+pub(super) const fn in_csv<Row>(
+    heading: &'static str,
+    help: &'static str,
+    cell: fn(&Wording<'_>, &Row) -> Value,
+) -> Column<Row> {
+    Column { heading, key: "", help, cell }
+}
+
+/// A column of `estimate.json` alone.
+pub(super) const fn in_json<Row>(
+    key: &'static str,
+    help: &'static str,
+    cell: fn(&Wording<'_>, &Row) -> Value,
+) -> Column<Row> {
+    Column { heading: "", key, help, cell }
+}
+
+/// A column of both.
+pub(super) const fn in_both<Row>(
+    [heading, key]: [&'static str; 2],
+    help: &'static str,
+    cell: fn(&Wording<'_>, &Row) -> Value,
+) -> Column<Row> {
+    Column { heading, key, help, cell }
+}
+
+/// A row that speaks of an item of one alternative.
+pub(super) trait OfItem {
+    /// The item.
+    fn item(&self) -> ItemId;
+
+    /// The index of the alternative; 0 is the chosen one.
+    fn alternative(&self) -> usize {
+        0
+    }
+}
+
+/// The columns that say what an item is, and those that stand at both ends of a file.
+pub(super) mod of_item {
+    use super::{Column, OfItem, Value, in_csv, in_json, whole};
+
+    pub(in crate::report) const fn alternative<Row: OfItem>() -> Column<Row> {
+        in_csv("alternative", "the system that it is an alternative of", |w, row| {
+            w.alternative(row.alternative()).into()
+        })
+    }
+
+    pub(in crate::report) const fn part<Row: OfItem>() -> Column<Row> {
+        in_csv("part", "what it is", |w, row| w.part_name(row.item()).into())
+    }
+
+    pub(in crate::report) const fn system<Row: OfItem>() -> Column<Row> {
+        in_csv("system", "the system it is for; empty where any will do", |w, row| {
+            w.item_system(row.item()).into()
+        })
+    }
+
+    pub(in crate::report) const fn size<Row: OfItem>() -> Column<Row> {
+        in_csv("size", "its sizes as the trade writes them", |w, row| Value::Size(w.sizes(row.item())))
+    }
+
+    pub(in crate::report) const fn variant<Row: OfItem>() -> Column<Row> {
+        in_csv("variant", "its variant and color", |w, row| w.variant(row.item()).into())
+    }
+
+    pub(in crate::report) const fn unit<Row: OfItem>() -> Column<Row> {
+        in_csv("unit", "the unit it is counted in", |w, row| w.unit(row.item()).into())
+    }
+
+    pub(in crate::report) const fn id<Row: OfItem>() -> Column<Row> {
+        in_json("item", "its place in the list of items", |_, row| whole(row.item().0))
+    }
+
+    pub(in crate::report) const fn estimate<Row: OfItem>() -> Column<Row> {
+        in_csv("estimate", "complete, or INCOMPLETE: something is left out or not priced", |w, row| {
+            w.mark(row.alternative()).into()
+        })
+    }
+}

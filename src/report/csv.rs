@@ -1,0 +1,66 @@
+//! The form of every CSV file: rows of values, each written by its kind, so that nothing gets into a file that a
+//! spreadsheet would run or turn into something else. It knows no table; the files of this floor are written with it.
+
+use super::column::{Column, Value};
+use super::wording::Wording;
+use crate::ground::inert::{guarded, guarded_size};
+
+/// A table on its way into a CSV file.
+pub(super) struct Table {
+    writer: csv::Writer<Vec<u8>>,
+}
+
+impl Table {
+    /// A table with its headings, which may name what a user named.
+    pub(super) fn new(headings: impl IntoIterator<Item = impl Into<Value>>) -> Self {
+        let writer = csv::WriterBuilder::new()
+            .terminator(csv::Terminator::CRLF)
+            .flexible(true)
+            .from_writer(Vec::new());
+        let mut table = Self { writer };
+        table.row(headings.into_iter().map(Into::into));
+        table
+    }
+
+    /// Adds a row.
+    pub(super) fn row(&mut self, cells: impl IntoIterator<Item = Value>) {
+        let guard = |cell: Value| match cell {
+            Value::Text(words) => guarded(&words).into_owned(),
+            Value::Size(size) => guarded_size(&size).into_owned(),
+            number => number.written(),
+        };
+        // Memory takes every byte, and rows may have any number of cells: nothing is left that could go wrong.
+        let _ = self.writer.write_record(cells.into_iter().map(guard));
+    }
+
+    /// The bytes of the file.
+    pub(super) fn bytes(self) -> Vec<u8> {
+        self.writer.into_inner().unwrap_or_default()
+    }
+}
+
+/// The bytes of a table: those of its columns that have a heading.
+pub(super) fn table<Row>(
+    words: &Wording<'_>,
+    columns: &[Column<Row>],
+    rows: impl IntoIterator<Item = Row>,
+) -> Vec<u8> {
+    let shown: Vec<&Column<Row>> = columns.iter().filter(|column| column.heading(words).is_some()).collect();
+    let mut table = Table::new(shown.iter().filter_map(|column| column.heading(words)));
+    for row in rows {
+        table.row(shown.iter().map(|column| (column.cell)(words, &row)));
+    }
+    table.bytes()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn cells_with_separators_are_quoted_and_texts_are_guarded() {
+        let mut table = Table::new(["a"]);
+        table.row(["1/2\" x, y".into(), "=1".into(), Value::Size("3/8".to_owned()), "3-4".into()]);
+        assert_eq!(table.bytes(), b"a\r\n\"1/2\"\" x, y\",'=1,\"3/8\"\"\",'3-4\r\n");
+    }
+}

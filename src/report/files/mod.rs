@@ -1,0 +1,60 @@
+//! The files of an estimate but the workbook: a file of this folder each, with its columns, its cells and, where
+//! `estimate.json` has the same rows, their keys. The list of all files is [`WRITTEN`]. No disk is touched here.
+
+mod bid;
+pub(super) mod comparison;
+mod cut_plan;
+pub(super) mod estimate_json;
+mod held;
+mod labor;
+mod order;
+mod orders;
+mod reasons;
+mod request;
+mod takeoff;
+mod unit_prices;
+
+use rust_xlsxwriter::XlsxError;
+
+use super::column::{Said, said};
+use super::owner::{self, Owner};
+use super::wording::Wording;
+
+/// One file of an estimate.
+pub(super) struct File {
+    pub(super) name: &'static str,
+    /// Makes its bytes.
+    pub(super) write: Write,
+    /// Its columns and what they say; none where they are the job's systems, or it is no table.
+    pub(super) columns: fn() -> Vec<Said>,
+}
+
+/// The files of an estimate in the order written.
+pub(super) const WRITTEN: [File; 13] = [
+    other("estimate.xlsx", |words, _| super::book::write(*words)),
+    table("takeoff.csv", |words, _| Ok(takeoff::write(words)), || said(&takeoff::COLUMNS)),
+    table("order.csv", |words, _| Ok(order::write(words)), || said(&order::columns())),
+    table("cut-plan.csv", |words, _| Ok(cut_plan::write(words)), || said(&cut_plan::columns())),
+    table("labor.csv", |words, _| Ok(labor::write(words)), || said(&labor::columns())),
+    other("comparison.csv", |words, _| Ok(comparison::write(words))),
+    other("bid.csv", |words, _| Ok(bid::write(words))),
+    table("owner.csv", |words, owner| Ok(owner.csv(words)), || said(&owner::COLUMNS)),
+    other("owner.json", |_, owner| Ok(owner.json())),
+    table("held.csv", |words, _| Ok(held::write(words)), || said(&held::COLUMNS)),
+    table("orders.csv", |words, _| Ok(orders::write(words)), || said(&orders::columns())),
+    table("request-for-quote.csv", |words, _| Ok(request::write(words)), || said(&request::columns())),
+    other("estimate.json", |words, _| Ok(estimate_json::write(words))),
+];
+
+/// What makes the bytes of a file.
+type Write = fn(&Wording<'_>, &Owner) -> Result<Vec<u8>, XlsxError>;
+
+/// A file with columns of its own.
+const fn table(name: &'static str, write: Write, columns: fn() -> Vec<Said>) -> File {
+    File { name, write, columns }
+}
+
+/// A file whose columns are the job's systems, or that is no table.
+const fn other(name: &'static str, write: Write) -> File {
+    File { name, write, columns: Vec::new }
+}

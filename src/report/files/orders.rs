@@ -1,0 +1,111 @@
+//! `orders.csv` and the orders of `estimate.json`: what is ordered of whom for which phase, with what an order needs
+//! beside the goods. In the file the first order of a supplier that charges for delivery has a row for the fee, so that
+//! its rows come to what it will bill.
+
+use crate::estimate::order::Pick;
+use crate::report::column::{Column, Value, in_both, in_csv, in_json, whole};
+use crate::report::csv;
+use crate::report::json::Object;
+use crate::report::rows::{self, OrderRow};
+use crate::report::sent::{Sent, fee_for_days, sent};
+use crate::report::wording::Wording;
+use crate::trade::Offer;
+
+/// A row of an order: a pick with its offer, or the fee for the delivery.
+#[derive(Clone, Copy)]
+pub(super) struct Row<'r, 'a> {
+    order: &'r Sent<'r, 'a>,
+    goods: Option<(&'r OrderRow<'a>, &'a Pick, &'a Offer)>,
+}
+
+impl<'r, 'a> Row<'r, 'a> {
+    /// What goods say; `fee` is what stands there in the row of the fee.
+    fn of(&self, goods: impl FnOnce(&OrderRow<'a>, &Pick, &Offer) -> Value, fee: impl Into<Value>) -> Value {
+        self.goods.map_or_else(|| fee.into(), |(row, pick, offer)| goods(row, pick, offer))
+    }
+}
+
+/// What stands in the row of a fee where goods have something else.
+const ORDER: &str = "order";
+
+pub(super) fn columns<'r, 'a>() -> [Column<Row<'r, 'a>>; 22] {
+    [
+        in_csv("supplier", "who is to deliver", |_, row| row.order.supplier.into()),
+        in_csv("phase", "the phase that needs it", |_, row| row.order.phase.word().into()),
+        in_csv("job", "the name of the job", |w, _| w.job_called().into()),
+        in_csv("job reference", "your reference", |w, _| (&*w.job.settings.order.reference).into()),
+        in_csv("ship to", "the address", |w, _| (&*w.job.settings.order.ship_to).into()),
+        in_csv("needed", "the day on which the phase needs it", |w, row| {
+            w.job.settings.order.needed_for(row.order.phase).into()
+        }),
+        in_both(["code", "code"], "the supplier's own code", |_, row| {
+            row.of(|_, _, o| (&*o.code).into(), None::<&str>)
+        }),
+        in_csv("description", "the supplier's own words", |w, row| {
+            row.of(|_, _, o| (&*o.description).into(), fee_for_days(w, row.order.supplier))
+        }),
+        in_json("item", "its place in the list of items", |_, row| {
+            row.of(|r, _, _| whole(r.line.item.0), None::<&str>)
+        }),
+        in_csv("part", "what it is", |w, row| row.of(|r, _, _| w.part_name(r.line.item).into(), "delivery")),
+        in_csv("system", "the system it is for", |w, row| {
+            row.of(|r, _, _| w.item_system(r.line.item).into(), None::<&str>)
+        }),
+        in_csv("size", "its sizes", |w, row| {
+            row.of(|r, _, _| Value::Size(w.sizes(r.line.item)), None::<&str>)
+        }),
+        in_csv("variant", "its variant and color", |w, row| {
+            row.of(|r, _, _| w.variant(r.line.item).into(), None::<&str>)
+        }),
+        in_csv("sold as", "how it is sold; of what is loose the unit", |w, row| {
+            row.of(|r, _, o| r.ordered_as(w, o).into(), ORDER)
+        }),
+        in_csv("packs", "how many; of what is loose how much", |_, row| {
+            row.of(|r, p, _| Value::Quantity(r.ordered(p)), whole(1))
+        }),
+        in_json("sold_as", "how it is sold", |w, row| row.of(|_, _, o| w.sold_as(o).into(), ORDER)),
+        in_json("packs", "how many packs", |_, row| row.of(|_, p, _| Value::Quantity(p.packs), whole(1))),
+        in_both(["price", "price"], "the net price of one", |_, row| {
+            row.of(|_, p, _| Value::Price(p.price), Value::Price(row.order.fee))
+        }),
+        in_both(["per", "per"], "what the price is for", |w, row| {
+            row.of(|_, _, o| w.ordered_per(o).into(), ORDER)
+        }),
+        in_both(["extended", "extended"], "what it comes to", |_, row| {
+            row.of(|_, p, _| Value::Cents(p.extended), Value::Cents(row.order.fee))
+        }),
+        in_csv("prices", "as listed, or that they are changed for a trial", |w, _| w.prices().into()),
+        in_csv("estimate", "complete, or INCOMPLETE", |w, _| w.mark(0).into()),
+    ]
+}
+
+fn goods<'r, 'a>(order: &'r Sent<'r, 'a>) -> impl Iterator<Item = Row<'r, 'a>> {
+    let picks = order.rows.iter().filter_map(|(_, row)| row.pick.map(|(pick, offer)| (*row, pick, offer)));
+    picks.map(move |goods| Row { order, goods: Some(goods) })
+}
+
+/// The bytes of the file.
+pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {
+    let orders = rows::order(words);
+    let sent = sent(words, &orders);
+    let rows = sent.iter().flat_map(|order| {
+        let fee = (!order.fee.is_zero()).then_some(Row { order, goods: None });
+        goods(order).chain(fee)
+    });
+    csv::table(words, &columns(), rows)
+}
+
+/// The orders of the chosen alternative in `estimate.json`.
+pub(super) fn put(out: &mut Object<'_>, words: &Wording<'_>, orders: &[OrderRow<'_>]) {
+    let terms = &words.job.settings.order;
+    out.each("orders", &sent(words, orders), |out, order| {
+        out.put("supplier", order.supplier);
+        out.put("phase", order.phase.word());
+        out.put("job_reference", &*terms.reference);
+        out.put("ship_to", &*terms.ship_to);
+        out.put("needed", terms.needed_for(order.phase));
+        out.rows("lines", words, &columns(), goods(order));
+        out.put("goods", Value::Cents(order.goods()));
+        out.put("delivery", Value::Cents(order.fee));
+    });
+}

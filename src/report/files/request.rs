@@ -1,0 +1,115 @@
+//! `request-for-quote.csv` and the request of `estimate.json`: the whole need without prices. The file has the headings of
+//! the table `prices`, and is a price list once it is filled in. Tube is asked for by the coil and the stick, a row a
+//! length, each with the fewest of it that hold the need; whoever sells none of a length leaves its price empty, and the
+//! cut plan is made from those that are priced.
+
+use rust_decimal::Decimal;
+
+use crate::estimate::buying::Market;
+use crate::estimate::item::ItemId;
+use crate::ground::Length;
+use crate::report::column::{Column, OfItem, Value, in_csv, of_item, whole};
+use crate::report::csv;
+use crate::report::json::Object;
+use crate::report::rows::{self, OrderRow};
+use crate::report::sent::{Asked, asked};
+use crate::report::wording::Wording;
+use crate::trade::{Class, SoldAs};
+
+/// One way in which a line may be sold, as a supplier is asked.
+pub(super) struct Row<'r, 'a> {
+    asked: &'r Asked<'r, 'a>,
+    need_in_all: String,
+    quantity: Decimal,
+    unit: String,
+    sold_as: &'static str,
+    pack: String,
+    /// What a price is for where the supplier says nothing else.
+    per: &'static str,
+}
+
+impl OfItem for Row<'_, '_> {
+    fn item(&self) -> ItemId {
+        self.asked.row.line.item
+    }
+}
+
+/// A column that the supplier fills in.
+const fn to_fill<'r, 'a>(heading: &'static str, help: &'static str) -> Column<Row<'r, 'a>> {
+    in_csv(heading, help, |_, _| Value::Nothing)
+}
+
+pub(super) fn columns<'r, 'a>() -> [Column<Row<'r, 'a>>; 19] {
+    [
+        to_fill("supplier", "who sells it, to be filled in"),
+        of_item::part(),
+        of_item::size(),
+        of_item::system(),
+        in_csv("variant", "its variant", |w, row| w.word(w.item(row.item()).variant).into()),
+        in_csv("color", "its color", |w, row| w.item(row.item()).color.word().into()),
+        in_csv("need in all", "what is needed in all rows of it", |_, row| (&row.need_in_all).into()),
+        in_csv("quantity", "how many are asked for", |_, row| Value::Quantity(row.quantity)),
+        in_csv("unit", "what is counted", |_, row| (&row.unit).into()),
+        in_csv("sold as", "how it is sold", |_, row| row.sold_as.into()),
+        in_csv("pack", "what one of it holds", |_, row| (&row.pack).into()),
+        to_fill("price", "the price before discounts, to be filled in"),
+        in_csv("per", "what the price is for where nothing else is said", |_, row| row.per.into()),
+        to_fill("code", "the supplier's own code, to be filled in"),
+        to_fill("description", "the supplier's own words, to be filled in"),
+        to_fill("good until", "the last day of the price, to be filled in"),
+        in_csv("section", "where a store keeps it", |_, row| row.asked.section.into()),
+        in_csv("on hand", "tube on hand that only a cut plan can take off", |_, row| {
+            row.asked.not_taken_off.as_deref().into()
+        }),
+        of_item::estimate(),
+    ]
+}
+
+/// The bytes of the file.
+pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {
+    let (orders, ranks) = (rows::order(words), rows::ranks(words));
+    let asked = asked(words, &orders, &ranks);
+    csv::table(words, &columns(), asked.iter().flat_map(|one| forms(words, one)))
+}
+
+/// The ways in which a line may be sold: tube by each coil and stick, else one.
+fn forms<'r, 'a>(words: &Wording<'a>, asked: &'r Asked<'r, 'a>) -> Vec<Row<'r, 'a>> {
+    let (unit, quantity) = (words.unit(asked.row.line.item), asked.quantity);
+    let need_in_all = || format!("{} {unit}", crate::ground::money::quantity(quantity));
+    if !asked.lengths.is_empty() {
+        let of_length = |of: &(SoldAs, Length)| {
+            let (sold_as, length) = (words.length_sold(*of).1, of.1);
+            Row {
+                asked,
+                need_in_all: need_in_all(),
+                quantity: asked.fewest(words.length(length)),
+                unit: sold_as.to_owned(),
+                sold_as,
+                pack: words.length_words(length),
+                per: "pack",
+            }
+        };
+        return asked.lengths.iter().map(of_length).collect();
+    }
+    let is_each = unit.eq_ignore_ascii_case("each");
+    let (need_in_all, sold_as, pack, per) = match (words.item(asked.row.line.item).class, is_each) {
+        // Tube that nobody is known to sell by the length: the supplier says how.
+        (Class::Tube, _) => (need_in_all(), "", String::new(), ""),
+        (_, true) => (String::new(), "each", String::new(), "each"),
+        (_, false) => (String::new(), "bag", format!("1 {unit}"), "pack"),
+    };
+    vec![Row { asked, need_in_all, quantity, unit: unit.to_owned(), sold_as, pack, per }]
+}
+
+/// The whole need of the chosen alternative in `estimate.json`.
+pub(super) fn put(out: &mut Object<'_>, words: &Wording<'_>, orders: &[OrderRow<'_>], ranks: &[u32]) {
+    let market = Market::open(words.job);
+    out.each("quote_request", &asked(words, orders, ranks), |out, one| {
+        out.put("section", one.section);
+        out.put("item", whole(one.row.line.item.0));
+        out.put("quantity", Value::Quantity(one.quantity));
+        out.list("lengths", one.lengths.iter().map(|length| words.length_sold(*length).0));
+        out.put("priced", !one.row.is_not_priced());
+        out.list("nearest", one.nearest.iter().map(|id| market.offer_called(*id)));
+    });
+}

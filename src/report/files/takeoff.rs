@@ -1,0 +1,52 @@
+//! `takeoff.csv` and the takeoff of `estimate.json`: what is installed in every alternative, without allowances. The file
+//! is by phase and service, the rows of JSON by area too. It adds nothing up.
+
+use crate::estimate::item::ItemId;
+use crate::estimate::needs::takeoff_rows;
+use crate::estimate::takeoff::TakeoffRow;
+use crate::report::column::{Column, OfItem, Value, in_both, in_json, of_item};
+use crate::report::csv;
+use crate::report::wording::{Wording, service};
+
+/// A row of the takeoff of an alternative.
+pub(super) struct Row {
+    pub(super) alternative: usize,
+    pub(super) of: TakeoffRow,
+}
+
+impl OfItem for Row {
+    fn item(&self) -> ItemId {
+        self.of.item
+    }
+
+    fn alternative(&self) -> usize {
+        self.alternative
+    }
+}
+
+pub(super) const COLUMNS: [Column<Row>; 12] = [
+    of_item::alternative(),
+    in_both(["phase", "phase"], "when it is installed", |_, row| row.of.phase.word().into()),
+    in_both(["service", "service"], "what flows in it; empty where no run brought it", |_, row| {
+        service(row.of.service).into()
+    }),
+    in_json("area", "where it is installed", |w, row| w.word(row.of.area).into()),
+    of_item::system(),
+    of_item::part(),
+    of_item::size(),
+    of_item::variant(),
+    of_item::id(),
+    of_item::unit(),
+    in_both(["need", "need"], "how much of it is installed", |_, row| Value::Quantity(row.of.need)),
+    of_item::estimate(),
+];
+
+/// The bytes of the file.
+pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {
+    let (job, items) = (words.job, &words.estimate.items);
+    let of_one = |(alternative, of): (usize, &crate::estimate::alternative::Alternative)| {
+        let rows = takeoff_rows(&job.lexicon, &job.catalog, items, job.settings.units, &of.takeoff.lines);
+        rows.into_iter().map(move |of| Row { alternative, of })
+    };
+    csv::table(words, &COLUMNS, words.estimate.alternatives.iter().enumerate().flat_map(of_one))
+}

@@ -1,0 +1,111 @@
+//! What the buying goes by beside price lists: what suppliers charge beside their goods, what is on hand and used first,
+//! and held choices, so that an edited workbook can be met.
+
+use std::collections::HashMap;
+
+use rust_decimal::Decimal;
+
+use super::catalog::Catalog;
+use super::lexicon::Word;
+use super::reading::{Reading, Row};
+use super::shape::table;
+use crate::ground::Length;
+use crate::table::TableFile;
+
+table! {
+    /// The table `suppliers`.
+    SUPPLIERS = "suppliers", Noticed;
+    /// A row of the table `suppliers`.
+    Supplier(in_error) {
+        supplier: Word = "supplier", required, Text, "who sells, as the price lists name them";
+            |row, at| { row.needed(at); row.word(at) };
+        delivery_fee: Decimal = "delivery fee" ["delivery"], optional, Number, "charged once an order";
+            |row, at| row.sum_or_zero(at);
+        least_order: Decimal = "least order", optional, Number, "the least sum of its goods: an order reaches it, with whole packs more if need be, or is not given";
+            |row, at| row.sum_or_zero(at);
+        note: Box<str> = "note", optional, Text, "a note";
+            |row, at| row.text(at).into();
+    }
+}
+
+/// Reads a table of suppliers; rows in error stay in it.
+pub(super) fn suppliers(file: &TableFile, reading: &mut Reading) -> Vec<Supplier> {
+    reading.rows(file, &SUPPLIERS, |row| Some(Supplier::read(row)))
+}
+
+table! {
+    /// The table `on hand`.
+    ON_HAND = "on hand", Noticed;
+    /// A row of the table `on hand`.
+    OnHand(in_error) {
+        part: Word = "part", required, Text, "what it is, by any name of the part";
+            |row, at| { row.needed(at); row.word(at) };
+        sizes: Box<[Word]> = "size", optional, Size, "its sizes in reading order; empty for what has none";
+            |row, at| row.sizes(at);
+        quantity: Decimal = "quantity", required, Number, "how many pieces, or how much of a consumable in the unit of the table joints";
+            |row, at| { row.needed(at); row.zero_or_more(at).unwrap_or_default() };
+        length: Option<Length> = "length", optional, Length, "tube: the length of each piece";
+            |row, at| row.positive_length(at);
+        systems: Box<[Word]> = "system" ["systems"], optional, Text, "systems, tube families or fits it is for, parted by semicolons; empty: any";
+            |row, at| row.words(at);
+        variant: Word = "variant", optional, Text, "its variant";
+            |row, at| row.word(at);
+        color: Word = "color" ["colour"], optional, Text, "its color";
+            |row, at| row.word(at);
+        note: Box<str> = "note", optional, Text, "a note";
+            |row, at| row.text(at).into();
+    }
+}
+
+/// Reads a table of stock over a catalog, which says what is tube; rows in error stay in it.
+pub(super) fn on_hand(file: &TableFile, reading: &mut Reading, catalog: &Catalog) -> Vec<OnHand> {
+    let mut seen = HashMap::new();
+    reading.rows(file, &ON_HAND, |row| {
+        row.doubt_if_once_more(&mut seen);
+        if catalog.is_tube(row.word(PART)) {
+            row.needed(LENGTH);
+        }
+        Some(OnHand::read(row))
+    })
+}
+
+/// The places of two columns.
+const PART: usize = 0;
+const LENGTH: usize = 3;
+
+table! {
+    /// The table `held`.
+    HELD = "held", Noticed;
+    /// A row of the table `held`.
+    Held(in_error) {
+        alternative: Word = "alternative", optional, Text, "the alternative (its system) that keeps it; empty: all of them. A row that names one goes before those that name none";
+            |row, at| row.word(at);
+        part: Word = "part", required, Text, "the part that is bought";
+            |row, at| { row.needed(at); row.word(at) };
+        sizes: Box<[Word]> = "size", optional, Size, "its sizes";
+            |row, at| row.sizes(at);
+        system: Word = "system", optional, Text, "the system it is bought for";
+            |row, at| row.word(at);
+        variant: Word = "variant", optional, Text, "its variant";
+            |row, at| row.word(at);
+        color: Word = "color" ["colour"], optional, Text, "its color";
+            |row, at| row.word(at);
+        offer: Box<str> = "offer", optional, Text, "the offer to keep, or what a fitting is built from, as held.csv writes it";
+            |row, at| row.text(at).into();
+        packs: Option<u32> = "packs", optional, Count, "so many of its packs";
+            |row, at| row.count(at);
+        plan: Box<str> = "plan", optional, Text, "cut plan: the number is that of a plan; at least: so many of the smallest packs, even where fewer would do";
+            |row, at| row.text(at).into();
+    } unread {
+        "estimate", optional, Text, "of held.csv: whether the estimate was complete; changes nothing";
+    }
+}
+
+/// Reads a table of held choices.
+pub(super) fn held(file: &TableFile, reading: &mut Reading) -> Vec<Held> {
+    let mut seen = HashMap::new();
+    reading.rows(file, &HELD, |row| {
+        row.doubt_if_once_more(&mut seen);
+        Some(Held::read(row))
+    })
+}
