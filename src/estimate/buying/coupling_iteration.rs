@@ -333,10 +333,10 @@ impl<'a> Iteration<'_, 'a> {
             && open().flat_map(|open| open.asks()).any(|asks| asks_a_minimum(asks.supplier))
             && wanted.bound_without_minimums() < plan.cost;
         let given = [
-            (Given::Held, !wanted.locked.is_empty()),
+            (Given::Locked, !wanted.locked.is_empty()),
             (Given::Joined, tubes.iter().any(is_joined)),
             (Given::Loose, open().any(|open| open.is_in_two_ways())),
-            (Given::Filled, is_topped_up),
+            (Given::ToppedUp, is_topped_up),
         ];
         given.into_iter().filter(|(_, is_so)| *is_so).map(|(given, _)| given).collect()
     }
