@@ -182,7 +182,7 @@ impl<'a> Wanted<'a> {
             supplier: self.suppliers[place],
             goods: price::from_cents(goods[place]),
             fee: price::from_cents(self.sellers[place].fee),
-            least_order: price::from_cents(self.sellers[place].least),
+            minimum_order: price::from_cents(self.sellers[place].least),
             met: goods[place] >= self.sellers[place].least,
             topped_up: price::from_cents(topped[place]),
         });

@@ -103,7 +103,7 @@ impl<'a> Quoted<'a> {
         let ask = builder.ask(need, shelf);
         let quotes = match tube::quote(builder, &ask, pieces, shelf) {
             Ok(open) => Quotes::Tube(Box::new(open)),
-            Err(settled) => Quotes::Settled(Box::new(settled)),
+            Err(settled) => Quotes::Settled(settled),
         };
         Self { ask, quotes }
     }
@@ -112,7 +112,7 @@ impl<'a> Quoted<'a> {
         let ask = builder.ask(need, shelf);
         let quotes = match parts::quote(builder, &ask, shelf) {
             Ok(open) => Quotes::Parts(Box::new(open)),
-            Err(settled) => Quotes::Settled(Box::new(settled)),
+            Err(settled) => Quotes::Settled(settled),
         };
         Self { ask, quotes }
     }
@@ -333,10 +333,10 @@ impl<'a> Iteration<'_, 'a> {
             && open().flat_map(|open| open.asks()).any(|asks| asks_a_minimum(asks.supplier))
             && wanted.bound_without_minimums() < plan.cost;
         let given = [
-            (Given::Held, !wanted.locked.is_empty()),
+            (Given::Locked, !wanted.locked.is_empty()),
             (Given::Joined, tubes.iter().any(is_joined)),
             (Given::Loose, open().any(|open| open.is_in_two_ways())),
-            (Given::Filled, is_topped_up),
+            (Given::ToppedUp, is_topped_up),
         ];
         given.into_iter().filter(|(_, is_so)| *is_so).map(|(given, _)| given).collect()
     }

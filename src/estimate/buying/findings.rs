@@ -143,7 +143,7 @@ pub(in crate::estimate) fn held_for_nothing(job: &Job, met: &BTreeSet<usize>) ->
 
 /// An order does not reach the minimum of its supplier.
 pub(super) fn least_order_not_reached(supplier: &str, order: &SupplierOrder) -> Finding {
-    let (goods, least) = (cents(order.goods), cents(order.least_order));
+    let (goods, least) = (cents(order.goods), cents(order.minimum_order));
     warning(
         "least-order-not-reached",
         format!("the order at {supplier} comes to {goods} and does not reach its least order of {least}"),
@@ -160,7 +160,7 @@ pub(super) fn order_filled_up(supplier: &str, order: &SupplierOrder) -> Finding 
         format!(
             "goods for {needed} are needed at {supplier}: whole packs or lengths for {added} more are bought, so that its \
              order reaches its least sum of {}",
-            cents(order.least_order)
+            cents(order.minimum_order)
         ),
         "an order that the supplier takes",
         "look at what is left over on the order; or correct `least order`",

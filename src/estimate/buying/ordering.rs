@@ -89,7 +89,7 @@ fn given(builder: &OrderBuilder<'_>, needs: &[Need]) -> Vec<Given> {
         fits.count() > 1
     };
     let is_shared = market.job.on_hand.iter().any(|stock| !stock.in_error && fits_several(stock));
-    let given = [(Given::Built, is_made_up), (Given::Shelf, is_shared)];
+    let given = [(Given::MadeUp, is_made_up), (Given::Shelf, is_shared)];
     given.into_iter().filter(|(_, is_so)| *is_so).map(|(given, _)| given).collect()
 }
 

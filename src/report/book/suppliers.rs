@@ -106,7 +106,7 @@ fn orders(page: &mut Page<'_>, book: &Book<'_>, index: usize, plan: &BuyingPlan)
         page.formula(GOODS, &goods, sum, Tone::Plain)?;
         page.formula(FEE, &format!("=IF({lines}>0,INDEX(supplier_fee,{id}),0)"), fee, Tone::Plain)?;
         page.formula(LANDED, &format!("={goods_at}+{fee_at}"), sum + fee, Tone::Plain)?;
-        let least = of(|order| order.least_order);
+        let least = of(|order| order.minimum_order);
         page.formula(LEAST, &format!("=IF({lines}>0,INDEX(supplier_least,{id}),0)"), least, Tone::Plain)?;
         page.number(FILLED, of(|order| order.topped_up), Tone::Muted)?;
         let words = match order {

@@ -137,14 +137,14 @@ fn put_buying(out: &mut Object<'_>, words: &Wording<'_>, plan: &BuyingPlan) {
     out.put("claim", plan.said());
     out.list("given", plan.given.iter().map(|given| given.words()));
     out.put("not_priced", whole(plan.not_priced));
-    out.put("with_held", plan.given.contains(&Given::Held));
+    out.put("with_held", plan.given.contains(&Given::Locked));
     out.put("goods", Value::Cents(plan.goods()));
     out.put("delivery", Value::Cents(plan.fees()));
     out.each("suppliers", &plan.suppliers, |out, order| {
         out.put("supplier", words.word(order.supplier));
         out.put("goods", Value::Cents(order.goods));
         out.put("delivery", Value::Cents(order.fee));
-        out.put("least_order", Value::Cents(order.least_order));
+        out.put("least_order", Value::Cents(order.minimum_order));
         out.put("least_order_met", order.met);
         out.put("filled_up_by", Value::Cents(order.topped_up));
     });
