@@ -2,7 +2,7 @@
 
 use rust_decimal::Decimal;
 
-use super::item::ItemId;
+use super::ItemId;
 use crate::trade::Word;
 
 /// Which suppliers get an order, what that costs, and how it compares with fewer of them.

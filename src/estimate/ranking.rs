@@ -6,7 +6,7 @@
 use std::cmp::Ordering;
 use std::collections::HashMap;
 
-use super::item::{Color, Item, Items};
+use super::{Color, Item, Items};
 use crate::ground::name::natural;
 use crate::trade::{Catalog, Class, Lexicon, Offer, Word};
 

@@ -19,15 +19,11 @@ use std::collections::BTreeSet;
 use rust_decimal::Decimal;
 
 use super::bid::{HUNDRED, points_of};
-use crate::estimate::alternative::Alternative;
+use super::{Alternative, Item, ItemId, Items, RunId, Substitute, Task};
 use crate::estimate::costing::tax_rate;
-use crate::estimate::ids::RunId;
-use crate::estimate::item::{Item, ItemId, Items};
 use crate::estimate::joint_rows::JointRows;
 use crate::estimate::needs::needs;
-use crate::estimate::substitute::Substitute;
 use crate::estimate::takeoff::{Because, JointKind, Line, Subject};
-use crate::estimate::task::Task;
 use crate::ground::money::{round_half_away, to_cents, to_net};
 use crate::ground::name::natural;
 use crate::trade::{Class, Fit, Job, ProfitAs, SystemId, Taxed, Word};

@@ -4,8 +4,8 @@
 use rust_decimal::Decimal;
 
 use super::{Market, price};
-use crate::estimate::item::ItemId;
-use crate::estimate::landed::{BuyingPlan, FewSuppliers, OneSupplier, SupplierOrder};
+use crate::estimate::landed::{FewSuppliers, OneSupplier, SupplierOrder};
+use crate::estimate::{BuyingPlan, ItemId};
 use crate::ground::name::natural;
 use crate::search::suppliers::{Quote, Seller, Sourced, Sourcing, Way, source};
 use crate::trade::Word;

@@ -8,9 +8,8 @@ use super::ask::{Ask, OrderBuilder, Settled};
 use super::choosing::{Asks, By, Chosen, Line, LockedLine, Wanted};
 use super::shelf::Shelf;
 use super::{extra_couplings, parts, price, tube};
-use crate::estimate::item::ItemId;
-use crate::estimate::landed::{BuyingPlan, Claim, Given};
 use crate::estimate::takeoff::{Need, Piece};
+use crate::estimate::{BuyingPlan, Claim, Given, ItemId};
 use crate::trade::Word;
 
 /// After so many turns the couplings are those of the suppliers chosen: from the second on tube stays where it is.

@@ -5,8 +5,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::ask::NotPriced;
 use super::matching::Passed;
+use crate::estimate::Substitute;
 use crate::estimate::landed::SupplierOrder;
-use crate::estimate::substitute::Substitute;
 use crate::ground::money::cents;
 use crate::ground::notice::{Finding, in_order, remark, warning};
 use crate::ground::{Notice, RowAt, Spot};

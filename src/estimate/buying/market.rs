@@ -4,10 +4,9 @@
 
 use std::cmp::Ordering;
 
-use crate::estimate::item::{Color, Item};
 use crate::estimate::joint_rows::JointRows;
-use crate::estimate::order::OfferId;
 use crate::estimate::ranking::{called, offered};
+use crate::estimate::{Color, Item, OfferId};
 use crate::ground::Spot;
 use crate::ground::name::natural;
 use crate::trade::{Catalog, Job, Lexicon, Offer, PartId, Settings, UsedAs, Word};

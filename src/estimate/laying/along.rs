@@ -11,7 +11,7 @@ use super::resolve::Resolved;
 use super::rules::Rule;
 use super::run::MOST_CUTS;
 use super::sheet::{Owner, port_sizes};
-use crate::estimate::ids::{RunEnd, RunId};
+use crate::estimate::{RunEnd, RunId};
 use crate::ground::Length;
 use crate::ground::money::round_up;
 use crate::trade::Adds;

@@ -4,14 +4,14 @@
 use super::findings;
 use rustc_hash::FxHashMap;
 
-use super::super::item::{Color, Item, ItemId, Items, Sizes};
+use super::super::item::Sizes;
 use super::super::joint_rows::JointRow;
 use super::super::takeoff::{
     Balance, Because, EndLine, EndMet, JointKind, JointsMade, Line, Missing, Piece, Subject, Takeoff,
 };
 use super::findings::{Asking, not_made_for};
 use super::tables::Tables;
-use crate::estimate::ids::{RunEnd, RunId};
+use crate::estimate::{Color, Item, ItemId, Items, RunEnd, RunId};
 use crate::ground::{Length, Notice, RowAt};
 use crate::trade::Job;
 use crate::trade::{Class, Fit, Part, PartId, Phase, Service, SystemId, UsedAs, Word};

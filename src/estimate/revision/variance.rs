@@ -7,7 +7,7 @@ use rust_decimal::{Decimal, RoundingStrategy};
 
 use super::Side;
 use super::named::{Key, Named};
-use crate::estimate::order::OrderLine;
+use crate::estimate::OrderLine;
 use crate::ground::money::round_half_away;
 use crate::ground::name::fold;
 use crate::ground::notice::{Finding, error, in_order, warning};

@@ -15,11 +15,9 @@ use crate::estimate::buying::lot::{Lot, Sold};
 use crate::estimate::buying::matching::find;
 use crate::estimate::buying::shelf::Shelf;
 use crate::estimate::buying::{Market, parts, price};
-use crate::estimate::ids::RunId;
-use crate::estimate::item::{Item, ItemId, Items};
 use crate::estimate::labor;
-use crate::estimate::substitute::Stub;
 use crate::estimate::takeoff::{JointKind, Need, Takeoff};
+use crate::estimate::{Item, ItemId, Items, RunId, Stub};
 use crate::trade::{Class, Word};
 
 /// What an alternative needs so far, and what is on the shelf for each item.

@@ -4,8 +4,7 @@ pub(in crate::estimate) mod fixture;
 mod substitution;
 
 use super::*;
-use crate::estimate::item::{Item, ItemId};
-use crate::estimate::order::CostLine;
+use crate::estimate::{CostLine, Item, ItemId};
 use crate::ground::{Date, Length, LengthUnit};
 use crate::trade::{Class, Pack, Phase, PricedPer, SoldAs};
 use fixture::{House, d};
