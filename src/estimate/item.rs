@@ -94,18 +94,9 @@ impl Item {
         sizes: &[Word],
     ) -> Self {
         let part = catalog.part(id);
-        let sizes = match part.class {
-            Class::Consumable => Sizes::default(),
-            Class::Tube
-            | Class::Fitting
-            | Class::Ring
-            | Class::Valve
-            | Class::Device
-            | Class::Manifold
-            | Class::Support
-            | Class::Cap
-            | Class::Trim
-            | Class::Tool => Sizes::of(sizes, part.used_as.contains(&UsedAs::Tee)),
+        let sizes = match part.class.is_used_up() {
+            true => Sizes::default(),
+            false => Sizes::of(sizes, part.used_as.contains(&UsedAs::Tee)),
         };
         let systematic =
             part.takes_system() || matches!(part.class, Class::Tube | Class::Ring | Class::Support);

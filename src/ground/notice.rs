@@ -161,6 +161,36 @@ impl Finding {
     }
 }
 
+/// Writes notices down, each as a function that gives a [`Finding`]: its weight, its kind, and its three texts (what was
+/// found, what was expected, what to type), in which its arguments stand between braces. Behind `meaning` stands what may
+/// have been meant. A notice whose texts must be put together first is a plain function that calls its weight.
+///
+/// ```ignore
+/// findings! {
+///     /// A tail that is not smaller than its run.
+///     fn tail_not_smaller(tail: &str, size: &str) = error("tail-not-smaller",
+///         "reduce to is {tail} on a run of {size}",
+///         "a size smaller than {size}",
+///         "type the smaller size of the tail, or empty reduce to and tail");
+/// }
+/// ```
+macro_rules! findings {
+    ($(
+        $(#[$doc:meta])*
+        $vis:vis fn $name:ident($($arg:ident: $type:ty),*) =
+            $weight:ident($kind:literal, $found:literal, $expected:literal, $remedy:literal)
+            $(meaning $meant:ident)?;
+    )+) => {$(
+        $(#[$doc])*
+        $vis fn $name($($arg: $type),*) -> crate::ground::notice::Finding {
+            crate::ground::notice::$weight($kind, format!($found), format!($expected), format!($remedy))
+                $(.meaning($meant.to_string()))?
+        }
+    )+};
+}
+
+pub(crate) use findings;
+
 /// Puts notices into the order in which they are shown: by file, sheet, row, column, then kind and text; doubles go.
 pub fn in_order(mut notices: Vec<Notice>) -> Vec<Notice> {
     notices.sort_by(|a, b| {

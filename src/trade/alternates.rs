@@ -6,9 +6,9 @@ use super::reading::Reading;
 use super::reading::findings::looks_like_another;
 use super::run::{PlaceRow, Run};
 use super::scope::Scope;
-use super::shape::{findings, type_nearest};
+use super::shape::type_nearest;
 use crate::ground::name::{fold, look_alike, natural, nearest};
-use crate::ground::notice::{Finding, warning};
+use crate::ground::notice::findings;
 use crate::ground::{Instead, RowAt};
 
 /// The optional work of a job.
@@ -63,7 +63,10 @@ fn doubtful_names(names: &[(Word, RowAt)], runs: &[Run], places: &[PlaceRow], re
         let found = reading.lexicon.text(*name);
         let finding = match said.brings(*name) {
             true => looks_like_another("alternate", found, other, said.naming(*name).count()),
-            false => near_alternate(found, &near.iter().map(String::as_str).collect::<Vec<_>>()),
+            false => {
+                let near: Vec<&str> = near.iter().map(String::as_str).collect();
+                near_alternate(found, &type_nearest(&near, "leave it as a deduct"))
+            }
         };
         let cells = said.naming(*name).map(|(scope, row)| Instead {
             spot: reading.sources.cell(*row, "alternate"),
@@ -146,20 +149,16 @@ fn check_joined(base: &mut [Run], optional: &[Run], reading: &mut Reading) {
     }
 }
 
-/// An alternate that only leaves work out, near to one that brings some.
-fn near_alternate(found: &str, near: &[&str]) -> Finding {
-    warning(
-        "near-alternate",
-        format!("no row belongs to the alternate \"{found}\": it only leaves work out"),
-        "an alternate that some row belongs to, or one that is a deduct",
-        type_nearest(near, "leave it as a deduct"),
-    )
-}
-
 findings! {
     /// A run of the base bid that joins one that is not in it.
     fn joins_optional(joined: &str, alternate: &str) = error("joins-optional",
         "it is in the base bid and joins \"{joined}\", which is only in the alternate \"{alternate}\"",
         "a run that is there whenever what it joins is",
         "type {alternate} in its cell alternate, or let it join a run of the base bid");
+
+    /// An alternate that only leaves work out, near to one that brings some.
+    fn near_alternate(found: &str, remedy: &str) = warning("near-alternate",
+        "no row belongs to the alternate \"{found}\": it only leaves work out",
+        "an alternate that some row belongs to, or one that is a deduct",
+        "{remedy}");
 }

@@ -14,11 +14,10 @@ use super::price_list::{self, PriceList};
 use super::reading::{Reading, all_rows, named};
 use super::run::{self, PlaceRow, Run, RunColumns};
 use super::settings::{self, Said, Settings};
-use super::shape::findings;
 use super::supplies::{self, Held, OnHand, Supplier};
 use super::tool::{self, ToolRow};
 use super::{check, tables};
-use crate::ground::notice::in_order;
+use crate::ground::notice::{findings, in_order};
 use crate::ground::{Instead, Notice, RowAt, SourceId, Sources};
 use crate::table::{Found, FoundTable};
 

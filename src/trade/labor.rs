@@ -8,23 +8,39 @@ use super::lexicon::Word;
 use super::pack;
 use super::reading::findings::wrong_value;
 use super::reading::{Reading, Row, is_beyond};
-use super::shape::{findings, shape, words};
-use crate::ground::{Length, LengthUnit, RowAt};
+use super::shape::{table, words};
+use crate::ground::notice::findings;
+use crate::ground::{Length, LengthUnit};
 use crate::table::TableFile;
 
-shape! {
+table! {
     /// The table `labor`.
-    LABOR = "labor", Noticed, Column {
-        Per = "per", required, Text, "what the hours are for: joint, thread, length, part, support, run or place";
-        Hours = "hours", required, Number, "hours of one person; 0 where the work is in other rows";
-        Unit = "unit", optional, Text, "for so many: 1, 100 (C) or 1000 (M); per length ft, m or 100 ft; empty: one, or one ft or m as the job says";
-        Part = "part", optional, Text, "per part, length or support: the part, by any of its names; empty: all";
-        Class = "class", optional, Text, "per part: all parts of a class of the table parts: valve, device, trim...";
-        System = "system" ["systems"], optional, Text, "systems or tube families it is for, parted by semicolons; empty: all";
-        Size = "size", optional, Size, "the size, or a fitting's sizes; one size speaks of all whose first opening has it; empty: all";
-        Variant = "variant", optional, Text, "the variant: type L; empty: all";
-        Fixture = "fixture", optional, Text, "per run or place: the kind of place; empty: all";
-        Note = "note" ["notes", "source"], optional, Text, "where the figure is from";
+    LABOR = "labor", Noticed, Column;
+    /// A row of the table `labor`.
+    LaborRow given of: (Nearness, LengthUnit) {
+        per: WorkPer = "per", required, Text, "what the hours are for: joint, thread, length, part, support, run or place";
+            |row, at| { row.needed(at); row.choice(at).unwrap_or(WorkPer::Part) };
+        hours: Decimal = "hours", required, Number, "hours of one person; 0 where the work is in other rows";
+            |row, at| { row.needed(at); row.zero_or_more(at).unwrap_or_default() };
+        for_so_many: Decimal = "unit", optional, Text, "for so many: 1, 100 (C) or 1000 (M); per length ft, m or 100 ft; empty: one, or one ft or m as the job says";
+            |row, at| for_so_many(row, at, per, of.1);
+        part: Word = "part", optional, Text, "per part, length or support: the part, by any of its names; empty: all";
+            |row, at| row.word(at);
+        class: Option<Class> = "class", optional, Text, "per part: all parts of a class of the table parts: valve, device, trim...";
+            |row, at| row.choice(at);
+        systems: Box<[Word]> = "system" ["systems"], optional, Text, "systems or tube families it is for, parted by semicolons; empty: all";
+            |row, at| row.words(at);
+        sizes: Box<[Word]> = "size", optional, Size, "the size, or a fitting's sizes; one size speaks of all whose first opening has it; empty: all";
+            |row, at| row.sizes(at);
+        variant: Word = "variant", optional, Text, "the variant: type L; empty: all";
+            |row, at| row.word(at);
+        fixture: Word = "fixture", optional, Text, "per run or place: the kind of place; empty: all";
+            |row, at| row.word(at);
+        note: Box<str> = "note" ["notes", "source"], optional, Text, "where the figure is from";
+            |row, at| row.text(at).into();
+    } beside {
+        /// Whose table that is.
+        nearness: Nearness; |_| of.0;
     }
 }
 
@@ -59,67 +75,14 @@ pub enum Nearness {
     Own,
 }
 
-/// A row of the table `labor`.
-#[derive(Debug, Clone)]
-pub struct LaborRow {
-    /// Where it stands.
-    pub row: RowAt,
-    /// Whose table that is.
-    pub nearness: Nearness,
-    /// What the hours are for.
-    pub per: WorkPer,
-    /// The part, by the words written; empty: all.
-    pub part: Word,
-    /// All parts of a class; none: all.
-    pub class: Option<Class>,
-    /// Systems or tube families; empty: all.
-    pub systems: Box<[Word]>,
-    /// Sizes in reading order, one for all whose first opening has it; empty: all.
-    pub sizes: Box<[Word]>,
-    /// The variant; empty: all.
-    pub variant: Word,
-    /// The kind of place; empty: all.
-    pub fixture: Word,
-    /// Hours of one person...
-    pub hours: Decimal,
-    /// ...for so many; per length, so many of the job's unit of length.
-    pub for_so_many: Decimal,
-    /// Where the figure is from, as written.
-    pub note: Box<str>,
-}
-
 /// Reads a table of labor; rows in error are left out, with their notices.
 pub(super) fn read(file: &TableFile, reading: &mut Reading, nearness: Nearness) -> Vec<LaborRow> {
-    let mut list = Vec::new();
-    let unit = reading.bare;
-    reading.read(file, &LABOR, |row| {
-        row.needed(Column::Per);
-        row.needed(Column::Hours);
-        let per = row.choice(Column::Per);
-        let read = read_row(row, nearness, per.unwrap_or(WorkPer::Part), unit);
-        if per.is_some() && !row.in_error() {
-            list.push(read);
-        }
-    });
-    list
-}
-
-fn read_row(row: &mut Row<'_, '_>, nearness: Nearness, per: WorkPer, unit: LengthUnit) -> LaborRow {
-    unread(row, per);
-    LaborRow {
-        row: row.at(),
-        nearness,
-        per,
-        part: row.word(Column::Part),
-        class: row.choice(Column::Class),
-        systems: row.words(Column::System),
-        sizes: row.sizes(Column::Size),
-        variant: row.word(Column::Variant),
-        fixture: row.word(Column::Fixture),
-        hours: row.zero_or_more(Column::Hours).unwrap_or_default(),
-        for_so_many: for_so_many(row, per, unit),
-        note: row.text(Column::Note).into(),
-    }
+    let of = (nearness, reading.bare);
+    reading.rows(file, &LABOR, |row| {
+        let read = LaborRow::read(row, of);
+        unread(row, read.per);
+        Some(read).filter(|_| !row.in_error())
+    })
 }
 
 /// Notices cells that change nothing on a row of this kind.
@@ -128,12 +91,12 @@ fn unread(row: &mut Row<'_, '_>, per: WorkPer) {
     let place = matches!(per, WorkPer::Run | WorkPer::Place);
     let of_tube = !matches!(per, WorkPer::Place);
     let cells = [
-        (Column::Part, "part", part),
-        (Column::Class, "class", per == WorkPer::Part),
-        (Column::System, "system", of_tube),
-        (Column::Size, "size", of_tube),
-        (Column::Variant, "variant", part),
-        (Column::Fixture, "fixture", place),
+        (Column::part, "part", part),
+        (Column::class, "class", per == WorkPer::Part),
+        (Column::systems, "system", of_tube),
+        (Column::sizes, "size", of_tube),
+        (Column::variant, "variant", part),
+        (Column::fixture, "fixture", place),
     ];
     for (column, heading, read) in cells {
         if !read && !row.text(column).is_empty() {
@@ -143,8 +106,8 @@ fn unread(row: &mut Row<'_, '_>, per: WorkPer) {
 }
 
 /// What the hours are for so many of: `100`, `100 ft`, `m`.
-fn for_so_many(row: &mut Row<'_, '_>, per: WorkPer, bare: LengthUnit) -> Decimal {
-    let text = row.text(Column::Unit).trim();
+fn for_so_many(row: &mut Row<'_, '_>, at: usize, per: WorkPer, bare: LengthUnit) -> Decimal {
+    let text = row.text(at).trim();
     let is_length = per == WorkPer::Length;
     let number_end = text.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(text.len());
     let (number, word) = (&text[..number_end], text[number_end..].trim());
@@ -173,7 +136,7 @@ fn for_so_many(row: &mut Row<'_, '_>, per: WorkPer, bare: LengthUnit) -> Decimal
     }
     let expected = if is_length { "ft, m, or so many of them: 100 ft" } else { "a number: 1, 10 or 100" };
     let finding = wrong_value("unit", text, expected);
-    row.trouble(Column::Unit, finding);
+    row.trouble(at, finding);
     Decimal::ONE
 }
 

@@ -3,9 +3,8 @@
 
 use super::lexicon::{Lexicon, Word};
 use super::reading::{Row, parts};
-use super::shape::findings;
 use crate::ground::name::fold;
-use crate::ground::notice::{Finding, warning};
+use crate::ground::notice::findings;
 
 /// What a row says of alternates.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -26,7 +25,7 @@ impl Scope {
         for one in parts(&text) {
             let folded = fold(one);
             if NOTHING.contains(&folded.as_str()) {
-                row.trouble(column, alternate_none(one));
+                row.trouble(column, alternate_none(one, &format!("alternate {one}")));
                 continue;
             }
             match without_name(one) {
@@ -96,22 +95,17 @@ fn without_name(text: &str) -> Option<&str> {
     })
 }
 
-/// A word for nothing in a cell that names alternates. Any name will do as what may have been meant: the row is then not
-/// in the base bid.
-fn alternate_none(found: &str) -> Finding {
-    warning(
-        "alternate-none",
-        format!("alternate is \"{found}\", which is read as nothing: the row is in the base bid"),
-        "the name of the optional work that the row belongs to, or an empty cell",
-        format!("empty the cell, or type \"alternate {found}\" if the work is optional"),
-    )
-    .meaning(format!("alternate {found}"))
-}
-
 findings! {
     /// A word for yes where an alternate should be named.
     fn alternate_unnamed(found: &str) = error("alternate-unnamed",
         "alternate is \"{found}\", which names no optional work",
         "the name of the optional work that the row belongs to, or without and its name",
         "type the name of the alternate, the same in each of its rows, or empty the cell");
+
+    /// A word for nothing in a cell that names alternates. Any name will do as what may have been meant: the row is then
+    /// not in the base bid.
+    fn alternate_none(found: &str, meant: &str) = warning("alternate-none",
+        "alternate is \"{found}\", which is read as nothing: the row is in the base bid",
+        "the name of the optional work that the row belongs to, or an empty cell",
+        "empty the cell, or type \"{meant}\" if the work is optional") meaning meant;
 }

@@ -1,6 +1,6 @@
-//! How tables, closed lists of trade words and notices are written down in code: a table has one line a column (its
-//! heading, its other headings, whether it must be there, what it holds, its help), a list one line a word, a notice its
-//! three texts. No reading.
+//! How tables, closed lists of trade words and notices of unknown names are written down in code: a table has one entry a
+//! column (its heading, its other headings, whether it must be there, what it holds, its help), a list one line a word.
+//! No reading.
 
 use crate::ground::name::fold_heading;
 use crate::ground::notice::Finding;
@@ -14,7 +14,7 @@ macro_rules! shape {
         }
     ) => {
         #[derive(Debug, Clone, Copy)]
-        #[allow(dead_code, reason = "a note may be read by people alone")]
+        #[allow(dead_code, non_camel_case_types, reason = "a note is read by people alone; a column goes by its field")]
         pub(super) enum $columns {
             $($column,)+
         }
@@ -47,31 +47,32 @@ macro_rules! shape {
     (@optional) => { false };
 }
 
-/// Defines a table whose rows are read cell by cell: its shape, the type that a row becomes, and the reading of a row. Each
-/// column is one entry: field and type, heading and other headings, whether it must be there, what it holds, its help,
-/// and how its cell is read; behind them stand columns that a table may have and nothing reads. Rows in error are kept
-/// where the type has a field that says so.
+/// Defines a table whose rows are read cell by cell: its shape, its columns, the type that a row becomes, and the reading of
+/// a row. Each column is one entry: field and type, heading and other headings, whether it must be there, what it holds,
+/// its help, and how its cell is read, where the fields before it are known. Behind `given` stands what a row is read
+/// with; behind `unread` are columns that become no field, behind `beside` fields that are no column. Rows in error are
+/// kept where the type has a field that says so.
 macro_rules! table {
     (
         $(#[$meta:meta])*
-        $shape:ident = $name:literal, $further:ident;
+        $shape:ident = $name:literal, $further:ident, $columns:ident;
         $(#[$of:meta])*
-        $row:ident $(($in_error:ident))? {
+        $row:ident $(($in_error:ident))? $(given $given:ident: $asked:ty)? {
             $($field:ident: $type:ty = $heading:literal $([$($also:literal),+])?, $needed:ident, $holds:ident, $help:literal;
                 $read:expr;)+
         } $(unread {
-            $($unread:literal, $unneeded:ident, $unheld:ident, $why:literal;)+
+            $($unread:ident = $written:literal, $unneeded:ident, $unheld:ident, $why:literal;)+
+        })? $(beside {
+            $($(#[$about:meta])* $other:ident: $kind:ty; $found:expr;)+
         })?
     ) => {
-        $(#[$meta])*
-        pub(crate) const $shape: crate::table::Shape = crate::table::Shape {
-            name: $name,
-            further: crate::table::Further::$further,
-            columns: &[
-                $(crate::trade::shape::shape!(@column $heading [$($($also),+)?] $needed $holds $help),)+
-                $($(crate::trade::shape::shape!(@column $unread [] $unneeded $unheld $why),)+)?
-            ],
-        };
+        crate::trade::shape::shape! {
+            $(#[$meta])*
+            $shape = $name, $further, $columns {
+                $($field = $heading $([$($also),+])?, $needed, $holds, $help;)+
+                $($($unread = $written, $unneeded, $unheld, $why;)+)?
+            }
+        }
 
         $(#[$of])*
         #[derive(Debug, Clone)]
@@ -83,18 +84,15 @@ macro_rules! table {
                 pub $in_error: bool,
             )?
             $(#[doc = $help] pub $field: $type,)+
+            $($($(#[$about])* pub $other: $kind,)+)?
         }
 
         impl $row {
             /// Reads a row cell by cell.
-            fn read(row: &mut Row<'_, '_>) -> Self {
-                let mut columns = 0_usize..;
-                let mut next = || columns.next().unwrap_or_default();
-                $(
-                    let read: fn(&mut Row<'_, '_>, usize) -> $type = $read;
-                    let $field = read(row, next());
-                )+
-                Self { row: row.at(), $($in_error: row.in_error(),)? $($field,)+ }
+            pub(super) fn read(row: &mut Row<'_, '_> $(, $given: $asked)?) -> Self {
+                $(let $field: $type = row.cell($columns::$field, $read);)+
+                $($(let $other: $kind = row.beside($found);)+)?
+                Self { row: row.at(), $($in_error: row.in_error(),)? $($field,)+ $($($other,)+)? }
             }
         }
     };
@@ -161,21 +159,6 @@ pub(super) fn pick<T: Copy>(text: &str, known: &[(T, &'static str)]) -> Option<T
         .map(|(value, _)| *value)
 }
 
-/// Defines notices: each a function that gives what was found, with its weight, its kind, and the three texts (what was
-/// found, what was expected, what to type), in which its arguments stand between braces.
-macro_rules! findings {
-    ($(
-        $(#[$doc:meta])*
-        $vis:vis fn $name:ident($($arg:ident: $type:ty),*) =
-            $weight:ident($kind:literal, $found:literal, $expected:literal, $remedy:literal);
-    )+) => {$(
-        $(#[$doc])*
-        $vis fn $name($($arg: $type),*) -> crate::ground::notice::Finding {
-            crate::ground::notice::$weight($kind, format!($found), format!($expected), format!($remedy))
-        }
-    )+};
-}
-
 /// Defines notices of names that nothing has: as `findings!`, but the last text is what to do where no other name is near,
 /// and the function takes the names that there are. Behind `meant` stand those whose cell holds one name alone: the
 /// nearest is what may have been meant in it.
@@ -218,4 +201,4 @@ pub(super) fn meant(finding: Finding, near: &[&str]) -> Finding {
     }
 }
 
-pub(super) use {findings, shape, table, unknown_names, words};
+pub(super) use {shape, table, unknown_names, words};

@@ -14,15 +14,15 @@ use crate::table::TableFile;
 
 table! {
     /// The table `suppliers`.
-    SUPPLIERS = "suppliers", Noticed;
+    SUPPLIERS = "suppliers", Noticed, SupplierColumn;
     /// A row of the table `suppliers`.
     Supplier(in_error) {
         supplier: Word = "supplier", required, Text, "who sells, as the price lists name them";
             |row, at| { row.needed(at); row.word(at) };
         delivery_fee: Decimal = "delivery fee" ["delivery"], optional, Number, "charged once an order";
-            |row, at| row.sum_or_zero(at);
+            |row, at| row.sum_from_zero(at).unwrap_or_default();
         least_order: Decimal = "least order", optional, Number, "the least sum of its goods: an order reaches it, with whole packs more if need be, or is not given";
-            |row, at| row.sum_or_zero(at);
+            |row, at| row.sum_from_zero(at).unwrap_or_default();
         note: Box<str> = "note", optional, Text, "a note";
             |row, at| row.text(at).into();
     }
@@ -35,7 +35,7 @@ pub(super) fn suppliers(file: &TableFile, reading: &mut Reading) -> Vec<Supplier
 
 table! {
     /// The table `on hand`.
-    ON_HAND = "on hand", Noticed;
+    ON_HAND = "on hand", Noticed, StockColumn;
     /// A row of the table `on hand`.
     OnHand(in_error) {
         part: Word = "part", required, Text, "what it is, by any name of the part";
@@ -62,20 +62,16 @@ pub(super) fn on_hand(file: &TableFile, reading: &mut Reading, catalog: &Catalog
     let mut seen = HashMap::new();
     reading.rows(file, &ON_HAND, |row| {
         row.doubt_if_once_more(&mut seen);
-        if catalog.is_tube(row.word(PART)) {
-            row.needed(LENGTH);
+        if catalog.is_tube(row.word(StockColumn::part)) {
+            row.needed(StockColumn::length);
         }
         Some(OnHand::read(row))
     })
 }
 
-/// The places of two columns.
-const PART: usize = 0;
-const LENGTH: usize = 3;
-
 table! {
     /// The table `held`.
-    HELD = "held", Noticed;
+    HELD = "held", Noticed, HeldColumn;
     /// A row of the table `held`.
     Held(in_error) {
         alternative: Word = "alternative", optional, Text, "the alternative (its system) that keeps it; empty: all of them. A row that names one goes before those that name none";
@@ -97,7 +93,7 @@ table! {
         plan: Box<str> = "plan", optional, Text, "cut plan: the number is that of a plan; at least: so many of the smallest packs, even where fewer would do";
             |row, at| row.text(at).into();
     } unread {
-        "estimate", optional, Text, "of held.csv: whether the estimate was complete; changes nothing";
+        estimate = "estimate", optional, Text, "of held.csv: whether the estimate was complete; changes nothing";
     }
 }
 

@@ -4,9 +4,8 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use super::shape::findings;
 use crate::ground::name::{fold_heading, nearest};
-use crate::ground::notice::{Finding, remark, warning};
+use crate::ground::notice::{Finding, findings, remark, warning};
 use crate::ground::{Notice, Spot, TableName};
 use crate::table::{self, Found, FoundTable, Shape, TableFile};
 

@@ -8,20 +8,29 @@ use rust_decimal::Decimal;
 use super::lexicon::Word;
 use super::reading::findings::negative_price;
 use super::reading::{Reading, Row};
-use super::shape::{findings, shape, words};
-use crate::ground::RowAt;
+use super::shape::{table, words};
+use crate::ground::notice::findings;
 use crate::table::{Got, TableFile};
 
-shape! {
+table! {
     /// The table `tools`.
-    TOOLS = "tools", Noticed, Column {
-        Tool = "tool", required, Text, "what it is: press tool, clamp cutter, torch set";
-        System = "system" ["systems"], optional, Text, "systems or tube families it is for, parted by semicolons; empty: all";
-        How = "how", required, Text, "bought, owned, rented by day or rented by week (a week is 5 days of work)";
-        Price = "price", optional, Number, "what it costs; rented: a day or a week; owned: nothing";
-        Jobs = "jobs", optional, Number, "over how many jobs it is shared; empty: 1";
-        Days = "days", optional, Number, "rented: for how many days of work; empty: the days of the crew";
-        Note = "note" ["notes", "source"], optional, Text, "a note";
+    TOOLS = "tools", Noticed, Column;
+    /// A row of the table `tools`.
+    ToolRow {
+        tool: Box<str> = "tool", required, Text, "what it is: press tool, clamp cutter, torch set";
+            |row, at| row.needed(at);
+        systems: Box<[Word]> = "system" ["systems"], optional, Text, "systems or tube families it is for, parted by semicolons; empty: all";
+            |row, at| row.words(at);
+        had: Had = "how", required, Text, "bought, owned, rented by day or rented by week (a week is 5 days of work)";
+            |row, at| { row.needed(at); row.choice(at).unwrap_or(Had::Owned) };
+        price: Decimal = "price", optional, Number, "what it costs; rented: a day or a week; owned: nothing";
+            |row, at| price(row, at, had);
+        jobs: Decimal = "jobs", optional, Number, "over how many jobs it is shared; empty: 1";
+            |row, at| row.positive(at).unwrap_or(Decimal::ONE);
+        days: Option<Decimal> = "days", optional, Number, "rented: for how many days of work; empty: the days of the crew";
+            |row, at| row.positive(at);
+        note: Box<str> = "note" ["notes", "source"], optional, Text, "a note";
+            |row, at| row.text(at).into();
     }
 }
 
@@ -39,64 +48,26 @@ words! {
     }
 }
 
-/// A row of the table `tools`.
-#[derive(Debug, Clone)]
-pub struct ToolRow {
-    /// Where it stands.
-    pub row: RowAt,
-    /// What it is, as written.
-    pub tool: Box<str>,
-    /// Systems or tube families; empty: all.
-    pub systems: Box<[Word]>,
-    /// How it is had.
-    pub had: Had,
-    /// What it costs, a day or a week where it is rented.
-    pub price: Decimal,
-    /// Over how many jobs it is shared.
-    pub jobs: Decimal,
-    /// For how many days it is rented; nothing: the days of the crew.
-    pub days: Option<Decimal>,
-    /// A note, as written.
-    pub note: Box<str>,
-}
-
 /// Reads a table of tools; rows in error are left out, with their notices.
 pub(super) fn read(file: &TableFile, reading: &mut Reading) -> Vec<ToolRow> {
-    let mut list = Vec::new();
     let mut seen = HashMap::new();
-    reading.read(file, &TOOLS, |row| {
+    reading.rows(file, &TOOLS, |row| {
         row.doubt_if_once_more(&mut seen);
-        let tool = row.needed(Column::Tool);
-        row.needed(Column::How);
-        let had = row.choice(Column::How).unwrap_or(Had::Owned);
-        let tool = ToolRow {
-            row: row.at(),
-            tool,
-            systems: row.words(Column::System),
-            had,
-            price: price(row, had),
-            jobs: row.positive(Column::Jobs).unwrap_or(Decimal::ONE),
-            days: row.positive(Column::Days),
-            note: row.text(Column::Note).into(),
-        };
-        if !row.in_error() {
-            list.push(tool);
-        }
-    });
-    list
+        Some(ToolRow::read(row)).filter(|_| !row.in_error())
+    })
 }
 
 /// A tool that is bought or rented for nothing is more often a forgotten price than a gift: it is an error.
-fn price(row: &mut Row<'_, '_>, had: Had) -> Decimal {
-    let price = row.sum(Column::Price);
+fn price(row: &mut Row<'_, '_>, at: usize, had: Had) -> Decimal {
+    let price = row.sum(at);
     match (had, price) {
         (_, Got::Value(price)) if price.is_sign_negative() && !price.is_zero() => {
-            row.trouble(Column::Price, negative_price(price));
+            row.trouble(at, negative_price(price));
         }
         (Had::Owned, Got::Value(_) | Got::Empty) | (_, Got::Misread) => {}
-        (_, Got::Value(price)) if price.is_zero() => row.trouble(Column::Price, tool_for_nothing()),
+        (_, Got::Value(price)) if price.is_zero() => row.trouble(at, tool_for_nothing()),
         (_, Got::Value(price)) => return price,
-        (_, Got::Empty) => row.empty(Column::Price),
+        (_, Got::Empty) => row.empty(at),
     }
     Decimal::ZERO
 }

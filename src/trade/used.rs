@@ -8,58 +8,42 @@ use rust_decimal::Decimal;
 use super::job::Job;
 use super::reading::findings::below_zero;
 use super::reading::{Reading, Row};
-use super::shape::{findings, shape};
+use super::shape::table;
 use super::tables::whole;
-use crate::ground::{LengthUnit, Notice, RowAt, Sources};
-use crate::table::{self, Got, TableFile};
+use crate::ground::notice::findings;
+use crate::ground::{LengthUnit, Notice, Sources};
+use crate::table::{self, TableFile};
 
-shape! {
+table! {
     /// The table `used`: a sheet of `estimate.xlsx`, no table of a job.
-    USED = "used", Kept, Column {
-        Line = "line", required, Count, "the number of the line, as the workbook wrote it";
-        Part = "part", required, Text, "what it is";
-        Size = "size", required, Size, "its sizes";
-        System = "system", required, Text, "the system it is for";
-        Variant = "variant", required, Text, "its variant and color";
-        Unit = "unit", required, Text, "what it is counted in";
-        Used = "used", required, Number, "how much was really used; empty: not known";
-        Need = "need", optional, Number, "what the estimate installs";
-        Note = "note" ["notes"], optional, Text, "why it was more or less";
-        Job = "job", optional, Text, "the job the workbook was written for";
+    USED = "used", Kept, Column;
+    /// A line of the sheet.
+    Used(in_error) {
+        line: Option<u32> = "line", required, Count, "the number of the line, as the workbook wrote it";
+            |row, at| row.count(at);
+        part: Box<str> = "part", required, Text, "what it is";
+            |row, at| row.text(at).into();
+        sizes: Vec<String> = "size", required, Size, "its sizes";
+            |row, at| row.sizes_in_words(at);
+        system: Box<str> = "system", required, Text, "the system it is for";
+            |row, at| row.text(at).into();
+        variant: Box<str> = "variant", required, Text, "its variant and color";
+            |row, at| row.text(at).into();
+        unit: Box<str> = "unit", required, Text, "what it is counted in";
+            |row, at| row.text(at).into();
+        used: Option<Decimal> = "used", required, Number, "how much was really used; empty: not known";
+            |row, at| used(row, at, &unit);
+        need: Option<Decimal> = "need", optional, Number, "what the estimate installs";
+            |row, at| row.number(at).value();
+        note: Box<str> = "note" ["notes"], optional, Text, "why it was more or less";
+            |row, at| row.text(at).into();
+        job: Box<str> = "job", optional, Text, "the job the workbook was written for";
+            |row, at| row.text(at).into();
     }
 }
 
 /// The sheet that is filled in.
 pub const SHEET: &str = "Used";
-
-/// A line of the sheet.
-#[derive(Debug, Clone)]
-pub struct Used {
-    /// Where it stands.
-    pub row: RowAt,
-    /// Whether a cell of the row was misread.
-    pub in_error: bool,
-    /// The number of the line; nothing where it is gone.
-    pub line: Option<u32>,
-    /// What it is, by the words written.
-    pub part: Box<str>,
-    /// Its sizes, each in its one form.
-    pub sizes: Vec<String>,
-    /// The system it is for.
-    pub system: Box<str>,
-    /// Its variant and color.
-    pub variant: Box<str>,
-    /// What it is counted in.
-    pub unit: Box<str>,
-    /// How much was used; nothing where nobody wrote it down.
-    pub used: Option<Decimal>,
-    /// What the workbook says the estimate installs.
-    pub need: Option<Decimal>,
-    /// Why it was more or less.
-    pub note: Box<str>,
-    /// The job the workbook was written for; empty where it does not say.
-    pub job: Box<str>,
-}
 
 /// What was read of a filled workbook.
 #[derive(Debug, Clone)]
@@ -109,38 +93,20 @@ fn filled(file: &TableFile, units: LengthUnit) -> Filled {
 
 /// One line; nothing for what stands below the lines: the guard row, sums, remarks without a part.
 fn line(row: &mut Row<'_, '_>) -> Option<Used> {
-    let is_numbered = row.text(Column::Line).starts_with(|c: char| c.is_ascii_digit());
-    if !is_numbered && row.text(Column::Used).is_empty() {
-        return None;
-    }
-    let unit: Box<str> = row.text(Column::Unit).into();
-    let line = row.count(Column::Line);
-    let used = match LengthUnit::from_word(&unit) {
-        // Tube is measured, and a tape says 12' 6".
-        Some(unit) => row.length(Column::Used).value().map(|length| length.in_units(unit)),
-        None => match row.number(Column::Used) {
-            Got::Value(number) => Some(number),
-            Got::Empty | Got::Misread => None,
-        },
+    let is_numbered = row.text(Column::line).starts_with(|c: char| c.is_ascii_digit());
+    (is_numbered || !row.text(Column::used).is_empty()).then(|| Used::read(row))
+}
+
+/// How much was used. Tube is measured, and a tape says 12' 6".
+fn used(row: &mut Row<'_, '_>, at: usize, unit: &str) -> Option<Decimal> {
+    let used = match LengthUnit::from_word(unit) {
+        Some(unit) => row.length(at).value().map(|length| length.in_units(unit)),
+        None => row.number(at).value(),
     };
     if let Some(number) = used.filter(Decimal::is_sign_negative) {
-        row.trouble(Column::Used, below_zero("used", number));
+        row.trouble(at, below_zero("used", number));
     }
-    let sizes = row.sizes_in_words(Column::Size);
-    Some(Used {
-        row: row.at(),
-        line,
-        part: row.text(Column::Part).into(),
-        sizes,
-        system: row.text(Column::System).into(),
-        variant: row.text(Column::Variant).into(),
-        used: used.filter(|number| !number.is_sign_negative()),
-        need: row.number(Column::Need).value(),
-        note: row.text(Column::Note).into(),
-        job: row.text(Column::Job).into(),
-        unit,
-        in_error: row.in_error(),
-    })
+    used.filter(|number| !number.is_sign_negative())
 }
 
 findings! {

@@ -1,27 +1,44 @@
 //! Parts: things bought, each a kind with its ports.
 
 use super::port::{self, Fit, Port};
-use crate::ground::{Length, RowAt};
+use crate::ground::Length;
+use crate::ground::notice::findings;
 use crate::table::TableFile;
 use crate::trade::lexicon::Word;
 use crate::trade::reading::findings::not_above_zero;
 use crate::trade::reading::{Reading, Row};
-use crate::trade::shape::{findings, shape, words};
+use crate::trade::shape::{table, words};
 
-shape! {
+table! {
     /// The table `parts`.
-    PARTS = "parts", Noticed, Column {
-        Name = "part", required, Text, "the name of a thing that is bought";
-        Ports = "ports", required, Text, "its openings in the order in which sizes are read: joint, joint, male thread 3/4; empty: none";
-        Class = "class", required, Text, "what allowances, labor and the order go by: tube, fitting, ring, valve...";
-        UsedAs = "used as", optional, Text, "what the count takes it for: tee, elbow, coupling, cap...; several with semicolons";
-        Also = "also called", optional, Text, "other names of the trade, parted by semicolons";
-        Variant = "variant", optional, Text, "which one of its kind: type L, brass";
-        Section = "section", optional, Text, "where a store keeps it";
-        Supports = "supports", optional, Count, "supports that each one asks for";
-        TakeOut = "take-out" ["takeout"], optional, Length, "from its center to the end of the tube inside it; not used yet";
-        System = "system" ["systems"], optional, Text, "systems, tube families or fits it is made for, parted by semicolons; empty: all";
-        Note = "note", optional, Text, "a note";
+    PARTS = "parts", Noticed, Column;
+    /// A row of the parts table.
+    Part(in_error) {
+        name: Box<str> = "part", required, Text, "the name of a thing that is bought";
+            |row, at| row.needed(at);
+        ports: Box<[Port]> = "ports", required, Text, "its openings in the order in which sizes are read: joint, joint, male thread 3/4; empty: none";
+            ports;
+        class: Class = "class", required, Text, "what allowances, labor and the order go by: tube, fitting, ring, valve...";
+            |row, at| { row.needed(at); row.choice(at).unwrap_or(Class::Fitting) };
+        used_as: Box<[UsedAs]> = "used as", optional, Text, "what the count takes it for: tee, elbow, coupling, cap...; several with semicolons";
+            |row, at| row.choices(at);
+        also: Box<[Word]> = "also called", optional, Text, "other names of the trade, parted by semicolons";
+            |row, at| row.words(at);
+        variant: Word = "variant", optional, Text, "which one of its kind: type L, brass";
+            |row, at| row.word(at);
+        section: Word = "section", optional, Text, "where a store keeps it";
+            |row, at| row.word(at);
+        supports: u32 = "supports", optional, Count, "supports that each one asks for";
+            |row, at| row.count(at).unwrap_or(0);
+        take_out: Option<Length> = "take-out" ["takeout"], optional, Length, "from its center to the end of the tube inside it; not used yet";
+            take_out;
+        systems: Box<[Word]> = "system" ["systems"], optional, Text, "systems, tube families or fits it is made for, parted by semicolons; empty: all";
+            |row, at| row.words(at);
+        note: Box<str> = "note", optional, Text, "a note";
+            |row, at| row.text(at).into();
+    } beside {
+        /// Its name as a word.
+        word: Word; |row| row.lexicon.word(&name);
     }
 }
 
@@ -57,6 +74,25 @@ words! {
     }
 }
 
+impl Class {
+    /// Whether it is used up by joints in amounts, and has no size.
+    pub const fn is_used_up(self) -> bool {
+        match self {
+            Self::Consumable => true,
+            Self::Tube
+            | Self::Fitting
+            | Self::Ring
+            | Self::Valve
+            | Self::Device
+            | Self::Manifold
+            | Self::Support
+            | Self::Cap
+            | Self::Trim
+            | Self::Tool => false,
+        }
+    }
+}
+
 words! {
     /// Which part the engine takes where the network asks for one.
     pub enum UsedAs {
@@ -83,39 +119,6 @@ words! {
     }
 }
 
-/// A row of the parts table.
-#[derive(Debug, Clone)]
-pub struct Part {
-    /// Where it stands.
-    pub row: RowAt,
-    /// Whether a cell of the row was misread: what needs the part is left out.
-    pub in_error: bool,
-    /// Its name as first written.
-    pub name: Box<str>,
-    /// Its name as a word (folded).
-    pub word: Word,
-    /// Red, brass, type L...
-    pub variant: Word,
-    /// Its openings in the order in which sizes are read; a clip or a plate has none.
-    pub ports: Box<[Port]>,
-    /// What allowances and the order go by.
-    pub class: Class,
-    /// What the engine takes it for.
-    pub used_as: Box<[UsedAs]>,
-    /// Other names of the trade.
-    pub also: Box<[Word]>,
-    /// Where a store keeps it.
-    pub section: Word,
-    /// Supports that it asks for.
-    pub supports: u32,
-    /// From the center to the tube's end inside it.
-    pub take_out: Option<Length>,
-    /// Systems or tube families it is made for; empty: all.
-    pub systems: Box<[Word]>,
-    /// A note, as written.
-    pub note: Box<str>,
-}
-
 impl Part {
     /// Whether it is there on site already and is not bought: all its ports are `site` ports.
     pub fn is_site(&self) -> bool {
@@ -132,43 +135,23 @@ impl Part {
 
 /// Reads a table of parts; rows in error stay in it, so that their names are known.
 pub(super) fn read(file: &TableFile, reading: &mut Reading) -> Vec<Part> {
-    let mut list = Vec::new();
-    reading.read(file, &PARTS, |row| list.push(read_row(row)));
-    list
+    reading.rows(file, &PARTS, |row| Some(Part::read(row)))
 }
 
-fn read_row(row: &mut Row<'_, '_>) -> Part {
-    let name = row.needed(Column::Name);
-    row.needed(Column::Class);
-    let class = row.choice(Column::Class);
-    let ports: Box<str> = row.text(Column::Ports).into();
-    let ports = port::read(&ports, row.lexicon).unwrap_or_else(|why| {
-        row.trouble(Column::Ports, unread_ports(&ports, why));
-        Vec::new()
-    });
-    let take_out = row.length(Column::TakeOut).value();
+fn ports(row: &mut Row<'_, '_>, at: usize) -> Box<[Port]> {
+    let written = row.text(at).to_owned();
+    port::read(&written, row.lexicon).map(Vec::into).unwrap_or_else(|why| {
+        row.trouble(at, unread_ports(&written, why));
+        Box::default()
+    })
+}
+
+fn take_out(row: &mut Row<'_, '_>, at: usize) -> Option<Length> {
+    let take_out = row.length(at).value();
     if let Some(length) = take_out.filter(|length| *length < Length::ZERO) {
-        row.trouble(Column::TakeOut, not_above_zero("take-out", length));
+        row.trouble(at, not_above_zero("take-out", length));
     }
-    let word = row.lexicon.word(&name);
-    let mut part = Part {
-        row: row.at(),
-        in_error: false,
-        word,
-        name,
-        variant: row.word(Column::Variant),
-        ports: ports.into(),
-        class: class.unwrap_or(Class::Fitting),
-        used_as: row.choices(Column::UsedAs),
-        also: row.words(Column::Also),
-        section: row.word(Column::Section),
-        supports: row.count(Column::Supports).unwrap_or(0),
-        take_out,
-        systems: row.words(Column::System),
-        note: row.text(Column::Note).into(),
-    };
-    part.in_error = row.in_error();
-    part
+    take_out
 }
 
 findings! {

@@ -7,14 +7,14 @@ use rust_decimal::Decimal;
 use super::Catalog;
 use super::part::Part;
 use crate::ground::name::{fold, nearest};
-use crate::ground::notice::{Finding, error};
+use crate::ground::notice::{Finding, error, findings};
 use crate::ground::{Length, RowAt};
 use crate::table::{Got, TableFile};
 use crate::trade::lexicon::{Lexicon, Word};
 use crate::trade::reading::findings::{not_above_zero, one_of};
 use crate::trade::reading::{Reading, Row, parts, unknown};
 use crate::trade::run::{Phase, Run, RunColumns};
-use crate::trade::shape::{findings, pick, shape, type_nearest};
+use crate::trade::shape::{pick, shape, type_nearest};
 
 shape! {
     /// The table `patterns`.
@@ -350,7 +350,7 @@ impl<'c> Reader<'_, '_, '_, 'c> {
             && sizes.len() > 1
             && sizes.len() != part.ports.len()
         {
-            self.row.trouble(Column::Size, sizes_and_ports(part, sizes.len()));
+            self.row.trouble(Column::Size, sizes_and_ports(&part.name, part.ports.len(), sizes.len()));
         }
     }
 
@@ -484,14 +484,10 @@ findings! {
         "every is given on a row per {per}, where it changes nothing",
         "every only with per length",
         "empty every, or type length in per");
-}
 
-/// Sizes that do not go with the ports of the part.
-fn sizes_and_ports(part: &Part, sizes: usize) -> Finding {
-    error(
-        "sizes-and-ports",
-        format!("{} has {} openings and {sizes} sizes are given", part.name, part.ports.len()),
+    /// Sizes that do not go with the ports of the part.
+    fn sizes_and_ports(part: &str, ports: usize, sizes: usize) = error("sizes-and-ports",
+        "{part} has {ports} openings and {sizes} sizes are given",
         "one size, or one for each opening in the order of ports",
-        "type one size, or leave size empty for the size of the run",
-    )
+        "type one size, or leave size empty for the size of the run");
 }

@@ -11,7 +11,7 @@ use crate::trade::shape::table;
 
 table! {
     /// The table `sizes`.
-    SIZES = "sizes", Noticed;
+    SIZES = "sizes", Noticed, SizeColumn;
     /// A row of the table `sizes`.
     TubeSize {
         tube: Word = "tube", required, Text, "the tube family";
@@ -38,7 +38,7 @@ pub(super) fn sizes(file: &TableFile, reading: &mut Reading) -> Vec<TubeSize> {
 
 table! {
     /// The table `joints`.
-    JOINTS = "joints", Noticed;
+    JOINTS = "joints", Noticed, JointColumn;
     /// A row of the table `joints`: what a joint consumes.
     Consumption {
         joint: Word = "joint", required, Text, "the joint: clamp, solder, thread";
@@ -61,21 +61,17 @@ table! {
 /// Reads a table of joints: what they consume, and among `names` all joints (a push-fit joint consumes nothing).
 pub(super) fn joints(file: &TableFile, reading: &mut Reading, names: &mut Vec<Word>) -> Vec<Consumption> {
     reading.rows(file, &JOINTS, |row| {
-        row.needed(JOINT);
-        let joint = row.word(JOINT);
+        row.needed(JointColumn::joint);
+        let joint = row.word(JointColumn::joint);
         if !names.contains(&joint) {
             names.push(joint);
         }
-        if row.text(PART).is_empty() {
+        if row.text(JointColumn::part).is_empty() {
             return None;
         }
         Some(Consumption::read(row)).filter(|_| !row.in_error())
     })
 }
-
-/// The places of two columns.
-const JOINT: usize = 0;
-const PART: usize = 2;
 
 /// For how many joints: one or more.
 fn per(row: &mut Row<'_, '_>, at: usize) -> u32 {
@@ -89,7 +85,7 @@ fn per(row: &mut Row<'_, '_>, at: usize) -> u32 {
 
 table! {
     /// The table `supports`.
-    SUPPORTS = "supports", Noticed;
+    SUPPORTS = "supports", Noticed, SupportColumn;
     /// A row of the table `supports`.
     SupportRule {
         tube: Word = "tube", required, Text, "the tube family";
@@ -114,7 +110,7 @@ pub(super) fn supports(file: &TableFile, reading: &mut Reading) -> Vec<SupportRu
 
 table! {
     /// The table `fixtures`.
-    FIXTURES = "fixtures", Noticed;
+    FIXTURES = "fixtures", Noticed, FixtureColumn;
     /// A row of the table `fixtures`: what a kind of place needs of water.
     Fixture {
         fixture: Word = "fixture", required, Text, "the kind of place: lavatory, kitchen sink";

@@ -1,11 +1,12 @@
 //! Systems: a tube family, a fitting fit and a joint. Their sizes, joints and supports have files of their own.
 
+use crate::ground::notice::findings;
 use crate::ground::{Length, LengthUnit};
 use crate::table::TableFile;
 use crate::trade::lexicon::Word;
 use crate::trade::pack::SoldAs;
 use crate::trade::reading::{Reading, Row, parts};
-use crate::trade::shape::{Words, findings, table, words};
+use crate::trade::shape::{Words, table, words};
 
 /// The id of a system in the catalog.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -23,8 +24,10 @@ words! {
 
 words! {
     /// What becomes of a turn.
+    #[derive(Default)]
     pub enum TurnsAs {
         /// The tube bends.
+        #[default]
         Bend = "bend",
         /// An elbow cuts it.
         Elbow = "elbow",
@@ -33,7 +36,7 @@ words! {
 
 table! {
     /// The table `systems`.
-    SYSTEMS = "systems", Noticed;
+    SYSTEMS = "systems", Noticed, Column;
     /// A tube family, a fitting fit and a joint.
     System {
         name: Word = "system", required, Text, "its name: pex-clamp, copper-solder";

@@ -4,6 +4,7 @@
 use std::collections::HashSet;
 
 use crate::ground::RowAt;
+use crate::ground::notice::findings;
 use crate::trade::catalog::Catalog;
 use crate::trade::catalog::part::{Class, Part, PartId};
 use crate::trade::labor::{LaborRow, WorkPer};
@@ -11,12 +12,12 @@ use crate::trade::lexicon::{Lexicon, Word};
 use crate::trade::reading::{Reading, unknown};
 use crate::trade::run::{PlaceRow, Run};
 use crate::trade::settings::Crew;
-use crate::trade::shape::{findings, unknown_names};
+use crate::trade::shape::unknown_names;
 use crate::trade::tool::ToolRow;
 
 /// Rows of hours: names that nothing defines, rows that no work can match, rows that say the same.
 pub(in crate::trade) fn rows(rows: &[LaborRow], catalog: &Catalog, reading: &mut Reading) {
-    let mut seen: HashSet<(Word, bool)> = HashSet::new();
+    let mut seen = HashSet::new();
     for row in rows {
         let known = row.part.is_empty() || !catalog.parts_called_or_used(row.part).is_empty();
         if seen.insert((row.part, true)) && !known {
@@ -66,11 +67,14 @@ fn systems(
 fn never(row: &LaborRow, catalog: &Catalog, lexicon: &Lexicon) -> Option<(&'static str, String)> {
     let called = catalog.parts_called_or_used(row.part);
     let class = |id: &PartId| catalog.part(*id).class;
-    let fits = |id: &PartId| match row.per {
-        WorkPer::Length => class(id) == Class::Tube,
-        WorkPer::Support => class(id) == Class::Support,
-        WorkPer::Part => elsewhere(class(id)).is_none() && row.class.is_none_or(|said| said == class(id)),
-        WorkPer::Joint | WorkPer::Thread | WorkPer::Run | WorkPer::Place => true,
+    let is_set = |part: &Part| match row.per {
+        WorkPer::Length => part.class == Class::Tube,
+        WorkPer::Support => part.class == Class::Support,
+        WorkPer::Joint | WorkPer::Thread | WorkPer::Part | WorkPer::Run | WorkPer::Place => true,
+    };
+    let fits = |id: &PartId| {
+        let of_class = elsewhere(class(id)).is_none() && row.class.is_none_or(|said| said == class(id));
+        is_set(catalog.part(*id)) && (row.per != WorkPer::Part || of_class)
     };
     if !called.is_empty() && !called.iter().any(fits) {
         let (part, class) = (lexicon.text(row.part), class(&called[0]).word());
@@ -90,16 +94,11 @@ fn never(row: &LaborRow, catalog: &Catalog, lexicon: &Lexicon) -> Option<(&'stat
     }) {
         return Some(("size", format!("no tube of its systems has the size {}", lexicon.text(*size))));
     }
-    let of_class = |part: &Part| match row.per {
-        WorkPer::Length => part.class == Class::Tube,
-        WorkPer::Support => part.class == Class::Support,
-        WorkPer::Joint | WorkPer::Thread | WorkPer::Part | WorkPer::Run | WorkPer::Place => true,
-    };
     let mut variants = catalog
         .parts
         .iter()
         .zip(0_u32..)
-        .filter(|(part, id)| of_class(part) && (called.is_empty() || called.contains(&PartId(*id))));
+        .filter(|(part, id)| is_set(part) && (called.is_empty() || called.contains(&PartId(*id))));
     let reads_variant = matches!(row.per, WorkPer::Length | WorkPer::Part | WorkPer::Support);
     if reads_variant && !row.variant.is_empty() && !variants.any(|(part, _)| part.variant == row.variant) {
         return Some(("variant", format!("no such part has the variant {}", lexicon.text(row.variant))));

@@ -13,9 +13,9 @@ use super::lexicon::Word;
 use super::reading::{Reading, unknown};
 use super::settings::{ProfitAs, Said, Settings};
 use crate::ground::name::natural;
-use crate::ground::notice::{Finding, error, remark};
+use crate::ground::notice::{Finding, findings};
 use crate::ground::{Date, RowAt};
-use crate::trade::shape::{findings, unknown_names};
+use crate::trade::shape::unknown_names;
 
 mod labor;
 mod runs;
@@ -52,7 +52,7 @@ pub(super) fn settings(settings: &mut Settings, said: &Said, catalog: &Catalog, 
     bid(settings, said, catalog, reading);
     let (percent, row) = settings.allowance(Class::Tube);
     if let Some(at) = row.filter(|_| percent > Decimal::ZERO && !said.tube_allowance) {
-        reading.trouble(at, "value", allowance_by_plan(percent));
+        reading.trouble(at, "value", allowance_by_plan(percent.normalize()));
     }
     settings.cutting.kerf.retain(|kerf| {
         let known = kerf.of.is_empty() || catalog.system_words().any(|word| word == kerf.of);
@@ -75,7 +75,7 @@ fn bid(settings: &mut Settings, said: &Said, catalog: &Catalog, reading: &mut Re
         && settings.bid.profit_as == ProfitAs::Margin
         && settings.profit >= Decimal::ONE_HUNDRED
     {
-        reading.trouble(at, "value", margin_of_all(settings.profit));
+        reading.trouble(at, "value", margin_of_all(settings.profit.normalize()));
         settings.profit = Decimal::ZERO;
     }
     if let (Some((until, at)), Some(date)) = (settings.bid.good_until, settings.date)
@@ -155,16 +155,6 @@ pub(super) fn catalog(catalog: &mut Catalog, reading: &mut Reading) {
     }
 }
 
-/// A profit that is all of the price.
-fn margin_of_all(found: Decimal) -> Finding {
-    error(
-        "margin-of-all",
-        format!("profit is a margin of {}", found.normalize()),
-        "a margin below 100: it is a share of the price, and some of the price is cost",
-        "type a smaller margin, or say profit as markup",
-    )
-}
-
 findings! {
     /// A system of the wrong side of the house.
     fn wrong_side(found: &str, side: &str) = error("wrong-side",
@@ -183,17 +173,18 @@ findings! {
         "the bid is good until {found}, and the day of the job is {date}",
         "a last day on or after the date of the job",
         "correct the day, or the item date");
-}
 
-/// An allowance of tube that the cut plan replaces.
-fn allowance_by_plan(percent: Decimal) -> Finding {
-    let percent = percent.normalize();
-    remark(
-        "allowance-by-plan",
-        format!("allowance for tube is {percent}, and a cut plan replaces it: only loose tube takes it"),
+    /// A profit that is all of the price.
+    fn margin_of_all(found: Decimal) = error("margin-of-all",
+        "profit is a margin of {found}",
+        "a margin below 100: it is a share of the price, and some of the price is cost",
+        "type a smaller margin, or say profit as markup");
+
+    /// An allowance of tube that the cut plan replaces.
+    fn allowance_by_plan(percent: Decimal) = remark("allowance-by-plan",
+        "allowance for tube is {percent}, and a cut plan replaces it: only loose tube takes it",
         "tube allowance beside it, which says what becomes of it",
-        "add a row tube allowance: end for spare length, piece for a share on each piece, plan for none",
-    )
+        "add a row tube allowance: end for spare length, piece for a share on each piece, plan for none");
 }
 
 unknown_names! {

@@ -4,16 +4,16 @@ use std::collections::{HashMap, HashSet};
 
 use rust_decimal::Decimal;
 
-use crate::ground::notice::{Finding, warning};
+use crate::ground::notice::{Finding, findings};
 use crate::ground::{RowAt, Spot};
 use crate::trade::catalog::Catalog;
 use crate::trade::catalog::part::Class;
 use crate::trade::catalog::pattern::{PatternRow, Per};
-use crate::trade::lexicon::Word;
+use crate::trade::lexicon::{Lexicon, Word};
 use crate::trade::reading::findings::too_many;
 use crate::trade::reading::{MOST_COUNTED, Reading, unknown};
 use crate::trade::run::{PlaceRow, RUNS, Run, RunColumns, tail_not_smaller};
-use crate::trade::shape::{findings, unknown_names};
+use crate::trade::shape::unknown_names;
 
 /// Names in runs that other tables must know: patterns, systems, sizes; and the count columns that patterns ask for.
 pub(in crate::trade) fn runs(
@@ -24,77 +24,77 @@ pub(in crate::trade) fn runs(
 ) {
     let asked = counted_columns(catalog);
     unread_columns(&asked, catalog, columns, reading);
-    // Each word is looked up once: a run list says the same few words again and again.
-    let mut known_patterns: HashSet<Word> = HashSet::new();
-    let mut told: HashMap<(&str, Word), Finding> = HashMap::new();
-    let lexicon = reading.lexicon.clone();
-    let text = |word: Word| lexicon.text(word);
+    let mut told = HashMap::new();
     for run in runs {
-        let mut wrong: Vec<(&str, Finding)> = Vec::new();
-        let mut unknown = |heading, word, finding: &dyn Fn() -> Finding| {
-            wrong.push((heading, told.entry((heading, word)).or_insert_with(finding).clone()));
-        };
-        for word in &run.patterns {
-            if known_patterns.contains(word) {
-                continue;
-            }
-            match catalog.pattern_named(*word) {
-                Some(_) => {
-                    known_patterns.insert(*word);
-                }
-                None => unknown("pattern", *word, &|| {
-                    unknown::pattern(text(*word), catalog.patterns.iter().map(|pattern| &*pattern.name))
-                }),
-            }
-        }
-        let own = catalog.system_named(run.system);
-        if !run.system.is_empty() && own.is_none() {
-            unknown("system", run.system, &|| {
-                unknown::system(text(run.system), catalog.systems.iter().map(|system| text(system.name)))
-            });
-        }
-        for (heading, size) in [("size", Some(run.size)), ("reduce to", run.reduce_to)] {
-            let Some(size) = size.filter(|size| !size.is_empty()) else { continue };
-            let known = match own {
-                Some(system) => catalog.order(catalog.system(system).tube, size).is_some(),
-                None => catalog.sizes.iter().any(|known| known.size == size),
-            };
-            if !known {
-                unknown(heading, size, &|| unknown::size(text(size), catalog.size_names(&lexicon)));
-            }
-        }
-        let variants =
-            || catalog.parts.iter().filter(|part| part.class == Class::Tube).map(|part| part.variant);
-        if !run.variant.is_empty() && !variants().any(|variant| variant == run.variant) {
-            unknown("variant", run.variant, &|| unknown::variant(text(run.variant), variants().map(text)));
-        }
-        if wrong.is_empty() {
+        let unknown = unknown_words(run, catalog, &reading.lexicon, &mut told);
+        if unknown.is_empty() {
             tail_is_smaller(run, catalog, reading);
         }
-        for (heading, finding) in wrong {
+        let wrong = unknown.into_iter().chain(uncounted(run, &asked, &reading.lexicon));
+        for (heading, finding) in wrong.collect::<Vec<_>>() {
             run.in_error = true;
-            reading.trouble(run.row, heading, finding);
-        }
-        let numbers = run.counts.iter().filter(|(column, _)| asked.contains(column));
-        let wrong = numbers.filter_map(|(column, number)| {
-            let heading = text(*column);
-            let is_count = !number.is_sign_negative() && number.fract().is_zero();
-            match (is_count, *number > Decimal::from(MOST_COUNTED)) {
-                (_, true) => Some((heading, too_many(heading, number))),
-                (false, false) => Some((heading, not_counted(heading, &number.to_string()))),
-                (true, false) => None,
-            }
-        });
-        let words = run.words.iter().filter(|(column, _)| asked.contains(column));
-        let words = words.map(|(column, words)| (text(*column), not_counted(text(*column), text(*words))));
-        for (heading, finding) in wrong.chain(words).collect::<Vec<_>>() {
-            run.in_error = true;
-            reading.trouble(run.row, heading, finding);
+            reading.trouble(run.row, &heading, finding);
         }
         if !run.in_error {
             unread_counts(run, &asked, catalog, reading);
         }
     }
+}
+
+/// Words of a run that no other table has, with their columns. What is said of a word is put together once: a run list
+/// says the same few words again and again.
+fn unknown_words(
+    run: &Run,
+    catalog: &Catalog,
+    lexicon: &Lexicon,
+    told: &mut HashMap<(&'static str, Word), Finding>,
+) -> Vec<(String, Finding)> {
+    let text = |word: Word| lexicon.text(word);
+    let mut wrong = Vec::new();
+    let mut tell = |heading: &'static str, word, finding: &dyn Fn(&str) -> Finding| {
+        let finding = told.entry((heading, word)).or_insert_with(|| finding(text(word)));
+        wrong.push((heading.to_owned(), finding.clone()));
+    };
+    for word in run.patterns.iter().filter(|word| catalog.pattern_named(**word).is_none()) {
+        let names = || catalog.patterns.iter().map(|pattern| &*pattern.name);
+        tell("pattern", *word, &|found| unknown::pattern(found, names()));
+    }
+    let own = catalog.system_named(run.system);
+    if !run.system.is_empty() && own.is_none() {
+        let names = || catalog.systems.iter().map(|system| text(system.name));
+        tell("system", run.system, &|found| unknown::system(found, names()));
+    }
+    for (heading, size) in [("size", run.size), ("reduce to", run.reduce_to.unwrap_or_default())] {
+        let known = match own {
+            Some(system) => catalog.order(catalog.system(system).tube, size).is_some(),
+            None => catalog.sizes.iter().any(|known| known.size == size),
+        };
+        if !known && !size.is_empty() {
+            tell(heading, size, &|found| unknown::size(found, catalog.size_names(lexicon)));
+        }
+    }
+    let variants = || catalog.parts.iter().filter(|part| part.class == Class::Tube).map(|part| part.variant);
+    if !run.variant.is_empty() && !variants().any(|variant| variant == run.variant) {
+        tell("variant", run.variant, &|found| unknown::variant(found, variants().map(text)));
+    }
+    wrong
+}
+
+/// Cells of a run that stand under a count column and are no count, with their columns.
+fn uncounted(run: &Run, asked: &HashSet<Word>, lexicon: &Lexicon) -> Vec<(String, Finding)> {
+    let text = |word: Word| lexicon.text(word);
+    let counts = run.counts.iter().filter(|(column, _)| asked.contains(column));
+    let numbers = counts.filter_map(|(column, number)| {
+        let is_count = !number.is_sign_negative() && number.fract().is_zero();
+        match (is_count, *number > Decimal::from(MOST_COUNTED)) {
+            (_, true) => Some((*column, too_many(text(*column), number))),
+            (false, false) => Some((*column, not_counted(text(*column), &number.to_string()))),
+            (true, false) => None,
+        }
+    });
+    let words = run.words.iter().filter(|(column, _)| asked.contains(column));
+    let words = words.map(|(column, words)| (*column, not_counted(text(*column), text(*words))));
+    numbers.chain(words).map(|(column, finding)| (text(column).to_owned(), finding)).collect()
 }
 
 /// Notices the counts of a run under columns that some pattern counts by, and none of its own. A row that is only for
@@ -113,7 +113,11 @@ fn unread_counts(run: &Run, asked: &HashSet<Word>, catalog: &Catalog, reading: &
         let counting = catalog.patterns.iter().filter(|pattern| pattern.rows.iter().any(counts));
         let counting: Vec<&str> = counting.map(|pattern| &*pattern.name).collect();
         let heading = reading.text(*column);
-        reading.trouble(run.row, &heading, count_not_read(&heading, number.normalize(), &counting));
+        let patterns = match counting[..] {
+            [one] => format!("the pattern {one}"),
+            _ => format!("one of the patterns {}", counting.join(", ")),
+        };
+        reading.trouble(run.row, &heading, count_not_read(&heading, number.normalize(), &patterns));
     }
 }
 
@@ -134,20 +138,7 @@ fn tail_is_smaller(run: &mut Run, catalog: &Catalog, reading: &mut Reading) {
 /// The further columns that patterns count by.
 fn counted_columns(catalog: &Catalog) -> HashSet<Word> {
     let rows = catalog.patterns.iter().flat_map(|pattern| &pattern.rows);
-    rows.filter_map(|row| match row.per {
-        Per::Column(word) => Some(word),
-        Per::Run
-        | Per::Turn
-        | Per::Bend
-        | Per::Elbow
-        | Per::Start
-        | Per::End
-        | Per::Both
-        | Per::Tap
-        | Per::Place
-        | Per::Length => None,
-    })
-    .collect()
+    rows.filter_map(|row| if let Per::Column(word) = row.per { Some(word) } else { None }).collect()
 }
 
 /// Notices each further column that no pattern names, once.
@@ -192,18 +183,10 @@ findings! {
         "{heading} is \"{found}\"",
         "a whole number, zero or more",
         "type how many there are");
-}
 
-/// A number under a count column of a run that no row of its own patterns reads; the patterns that count by the column.
-fn count_not_read(heading: &str, found: Decimal, counting: &[&str]) -> Finding {
-    let patterns = match counting {
-        [one] => format!("the pattern {one}"),
-        several => format!("one of the patterns {}", several.join(", ")),
-    };
-    warning(
-        "count-not-read",
-        format!("{heading} is {found}, and no pattern of this run reads it: nothing is counted for it"),
-        format!("{patterns}, which counts by {heading}"),
-        "type it in `pattern` behind a semicolon, or empty the cell",
-    )
+    /// A number under a count column of a run that no row of its own patterns reads; the patterns that count by the column.
+    fn count_not_read(heading: &str, found: Decimal, patterns: &str) = warning("count-not-read",
+        "{heading} is {found}, and no pattern of this run reads it: nothing is counted for it",
+        "{patterns}, which counts by {heading}",
+        "type it in `pattern` behind a semicolon, or empty the cell");
 }

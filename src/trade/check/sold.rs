@@ -26,60 +26,49 @@ pub(in crate::trade) fn sold(
     catalog: &Catalog,
     reading: &mut Reading,
 ) {
-    let lexicon = reading.lexicon.clone();
-    let colors: Vec<Word> = COLORS.iter().map(|color| reading.lexicon.word(color)).collect();
+    let colors = COLORS.map(|color| reading.lexicon.word(color));
+    let lexicon = &reading.lexicon;
     let sizes: HashSet<Word> = catalog.sizes.iter().map(|size| size.size).collect();
-    let offers = prices
-        .offers
-        .iter()
-        .map(|offer| (offer.row, offer.part, &*offer.sizes, &*offer.systems, offer.color, None));
-    let stock = on_hand
-        .iter()
-        .map(|stock| (stock.row, stock.part, &*stock.sizes, &*stock.systems, stock.color, None));
-    let kept = held
-        .iter()
-        .enumerate()
-        .map(|(at, row)| (row.row, row.part, &*row.sizes, &[][..], row.color, Some(at)));
+    let offers = prices.offers.iter();
+    let offers = offers.map(|row| (row.row, row.part, &*row.sizes, &*row.systems, row.color, None));
+    let stock = on_hand.iter();
+    let stock = stock.map(|row| (row.row, row.part, &*row.sizes, &*row.systems, row.color, None));
+    let kept = held.iter().zip(0..);
+    let kept = kept.map(|(row, at)| (row.row, row.part, &*row.sizes, &[][..], row.color, Some(at)));
     let mut rows: Vec<_> = offers.chain(stock).chain(kept).collect();
     rows.sort_by_key(|row| row.0);
     let mut seen: HashSet<(Word, &str)> = HashSet::new();
     let mut held_wrong: Vec<usize> = Vec::new();
+    let mut wrong: Vec<(RowAt, &str, Finding)> = Vec::new();
+    let mut tell = |row, heading, word, finding: &dyn Fn(&str) -> Finding| {
+        if seen.insert((word, heading)) {
+            wrong.push((row, heading, finding(lexicon.text(word))));
+        }
+    };
     for (row, part, of_sizes, systems, color, held_at) in rows {
         let known = part.is_empty() || !catalog.parts_called_or_used(part).is_empty();
-        if held_at.is_none() && !known && seen.insert((part, "part")) {
-            reading.trouble(
-                row,
-                "part",
-                unknown::sold_part(lexicon.text(part), catalog.part_names(&lexicon)),
-            );
+        if held_at.is_none() && !known {
+            tell(row, "part", part, &|found| unknown::sold_part(found, catalog.part_names(lexicon)));
         }
         // Of a part that is not known nobody asks for its sizes.
         for size in of_sizes.iter().filter(|size| known && !sizes.contains(size)) {
             held_wrong.extend(held_at);
-            if seen.insert((*size, "size")) {
-                reading.trouble(
-                    row,
-                    "size",
-                    unknown::sold_size(lexicon.text(*size), catalog.size_names(&lexicon)),
-                );
-            }
+            tell(row, "size", *size, &|found| unknown::sold_size(found, catalog.size_names(lexicon)));
         }
-        for system in systems {
-            if seen.insert((*system, "system")) && !catalog.knows_system_or_tube(*system) {
-                let names = catalog.system_names(&lexicon);
-                reading.trouble(row, "system", unknown::sold_system(lexicon.text(*system), names));
-            }
+        for system in systems.iter().filter(|system| !catalog.knows_system_or_tube(**system)) {
+            tell(row, "system", *system, &|found| unknown::sold_system(found, catalog.system_names(lexicon)));
         }
         // Only of tube that is bought by color does the color decide.
         if by_color && catalog.is_tube(part) && !color.is_empty() && !colors.contains(&color) {
             held_wrong.extend(held_at);
-            if seen.insert((color, "color")) {
-                reading.trouble(row, "color", unknown::sold_color(lexicon.text(color), COLORS.into_iter()));
-            }
+            tell(row, "color", color, &|found| unknown::sold_color(found, COLORS.into_iter()));
         }
     }
     for at in held_wrong {
         held[at].in_error = true;
+    }
+    for (at, heading, finding) in wrong {
+        reading.trouble(at, heading, finding);
     }
 }
 

@@ -350,18 +350,10 @@ pub(super) fn unit_price(offer: &Offer) -> Option<(bool, Decimal)> {
 /// The hours of one piece of work, or of one foot.
 pub(super) fn hours_of_one(row: &LaborRow, bare: LengthUnit) -> Option<Decimal> {
     let one = row.hours.checked_div(row.for_so_many)?;
-    match row.per {
-        WorkPer::Length => {
-            let feet = Length::whole(1, bare).in_units(LengthUnit::Foot);
-            one.checked_div(feet)
-        }
-        WorkPer::Joint
-        | WorkPer::Thread
-        | WorkPer::Part
-        | WorkPer::Support
-        | WorkPer::Run
-        | WorkPer::Place => Some(one),
+    if row.per != WorkPer::Length {
+        return Some(one);
     }
+    one.checked_div(Length::whole(1, bare).in_units(LengthUnit::Foot))
 }
 
 /// A figure outside its limits, and what was probably meant.

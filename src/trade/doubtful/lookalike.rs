@@ -6,7 +6,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::Judged;
 use crate::ground::name::{fold, look_alike};
-use crate::ground::{Instead, RowAt};
+use crate::ground::notice::Finding;
+use crate::ground::{Instead, RowAt, Sources};
 use crate::trade::lexicon::Word;
 use crate::trade::reading::Reading;
 use crate::trade::reading::findings::looks_like_another;
@@ -25,19 +26,19 @@ const COMPARED: usize = 2_000;
 
 /// Tells all names of a job that look like another one.
 pub(super) fn names(judged: &Judged<'_>, reading: &mut Reading) {
-    let lexicon = reading.lexicon.clone();
-    let text = |word: Word| lexicon.text(word);
+    let text = |word: Word| reading.lexicon.text(word);
     let runs = || judged.runs.iter();
     let places = || judged.places.iter();
     let said = |name, at, heading| Said { name, at, heading };
 
     let areas = runs().map(|run| said(text(run.area), run.row, "area"));
     let areas = areas.chain(places().map(|place| said(text(place.area), place.row, "area")));
-    alike("area", areas.collect(), &[], reading);
+    let mut told = Told { sources: &reading.sources, list: Vec::new() };
+    told.alike("area", areas.collect(), &[]);
 
     let levels = runs().map(|run| said(text(run.level), run.row, "level"));
     let levels = levels.chain(places().map(|place| said(text(place.level), place.row, "level")));
-    alike("level", levels.collect(), &[], reading);
+    told.alike("level", levels.collect(), &[]);
 
     let of_places = places().map(|place| said(text(place.fixture), place.row, "fixture"));
     let of_runs = runs().map(|run| said(text(run.fixture), run.row, "fixture"));
@@ -48,65 +49,77 @@ pub(super) fn names(judged: &Judged<'_>, reading: &mut Reading) {
     let known: Vec<&str> = known.into_iter().map(|fixture| text(fixture.fixture)).collect();
     let own = own.into_iter().map(|fixture| said(text(fixture.fixture), fixture.row, "fixture"));
     let all: Vec<Said<'_>> = of_runs.chain(of_places).chain(of_hours).chain(own).collect();
-    alike("kind of place", all, &known, reading);
+    told.alike("kind of place", all, &known);
 
     let of_runs: BTreeSet<String> = runs().map(|run| fold(&run.name)).collect();
     let is_place = |said: &Said<'_>| !of_runs.contains(&fold(said.name));
     let ends = runs().filter_map(|run| Some(said(run.to.as_deref()?, run.row, "to")));
     let joined = runs().filter_map(|run| Some(said(run.joins.as_deref()?, run.row, "joins")));
     let named = places().map(|place| said(&place.name, place.row, "place"));
-    alike("place", ends.chain(joined).chain(named).filter(is_place).collect(), &[], reading);
+    told.alike("place", ends.chain(joined).chain(named).filter(is_place).collect(), &[]);
 
     let sellers = judged.prices.offers.iter().map(|offer| said(text(offer.supplier), offer.row, "supplier"));
-    alike("supplier", sellers.collect(), &[], reading);
+    told.alike("supplier", sellers.collect(), &[]);
     let tools = judged.tools.iter().map(|tool| said(&tool.tool, tool.row, "tool"));
-    alike("tool", tools.collect(), &[], reading);
+    told.alike("tool", tools.collect(), &[]);
     let crew = &judged.settings.crew;
     let members = crew.heads.iter().chain(&crew.rates).map(|one| said(text(one.who), one.row, "for"));
-    alike("member of the crew", members.collect(), &[], reading);
+    told.alike("member of the crew", members.collect(), &[]);
+    for (at, heading, finding, instead) in told.list {
+        reading.trouble_or(at, heading, finding, instead);
+    }
 }
 
-/// Tells the names of one kind that look like another, which more rows say or a table defines.
-fn alike(what: &str, said: Vec<Said<'_>>, known: &[&str], reading: &mut Reading) {
-    let mut names: BTreeMap<String, Vec<Said<'_>>> = BTreeMap::new();
-    for one in said.into_iter().filter(|one| !one.name.is_empty()) {
-        names.entry(fold(one.name)).or_default().push(one);
-    }
-    for name in known {
-        names.entry(fold(name)).or_default();
-    }
-    let is_known = |name: &str| known.iter().any(|one| fold(one) == name);
-    // Names that differ in a number are never alike.
-    let mut groups: BTreeMap<Vec<&str>, Vec<&str>> = BTreeMap::new();
-    for name in names.keys() {
-        let numbers = name.split(|c: char| !c.is_numeric()).filter(|number| !number.is_empty()).collect();
-        groups.entry(numbers).or_default().push(name);
-    }
-    for group in groups.into_values().filter(|group| group.len() <= COMPARED) {
-        for name in &group {
-            let Some(rows) = names.get(*name) else { continue };
-            let Some(first) = rows.first().filter(|_| rows.len() <= SELDOM && !is_known(name)) else {
-                continue;
-            };
-            let stands_before = |other: &[Said<'_>]| {
-                other.len() > rows.len()
-                    || other.len() == rows.len() && other.first().is_some_and(|one| one.at < first.at)
-            };
-            let is_meant =
-                |other: &&&str| is_known(other) || names.get(**other).is_some_and(|rows| stands_before(rows));
-            let Some(other) =
-                group.iter().filter(is_meant).find(|other| near(name, other) && look_alike(name, other))
-            else {
-                continue;
-            };
-            let shown = names.get(*other).and_then(|rows| rows.first()).map_or(*other, |one| one.name);
-            let instead = rows.iter().map(|one| Instead {
-                spot: reading.sources.cell(one.at, one.heading),
-                text: shown.to_owned(),
-            });
-            let instead: Vec<Instead> = instead.collect();
-            let finding = looks_like_another(what, first.name, shown, rows.len());
-            reading.trouble_or(first.at, first.heading, finding, instead);
+/// Names that look like another: the first cell of each, what is to be said, and what its cells would be read as.
+struct Told<'a> {
+    sources: &'a Sources,
+    list: Vec<(RowAt, &'static str, Finding, Vec<Instead>)>,
+}
+
+impl Told<'_> {
+    /// Tells the names of one kind that look like another, which more rows say or a table defines.
+    fn alike(&mut self, what: &str, said: Vec<Said<'_>>, known: &[&str]) {
+        let mut names: BTreeMap<String, Vec<Said<'_>>> = BTreeMap::new();
+        for one in said.into_iter().filter(|one| !one.name.is_empty()) {
+            names.entry(fold(one.name)).or_default().push(one);
+        }
+        for name in known {
+            names.entry(fold(name)).or_default();
+        }
+        let is_known = |name: &str| known.iter().any(|one| fold(one) == name);
+        // Names that differ in a number are never alike.
+        let mut groups: BTreeMap<Vec<&str>, Vec<&str>> = BTreeMap::new();
+        for name in names.keys() {
+            let numbers = name.split(|c: char| !c.is_numeric()).filter(|number| !number.is_empty()).collect();
+            groups.entry(numbers).or_default().push(name);
+        }
+        for group in groups.into_values().filter(|group| group.len() <= COMPARED) {
+            for name in &group {
+                let Some(rows) = names.get(*name) else { continue };
+                let Some(first) = rows.first().filter(|_| rows.len() <= SELDOM && !is_known(name)) else {
+                    continue;
+                };
+                let stands_before = |other: &[Said<'_>]| {
+                    other.len() > rows.len()
+                        || other.len() == rows.len() && other.first().is_some_and(|one| one.at < first.at)
+                };
+                let is_meant = |other: &&&str| {
+                    is_known(other) || names.get(**other).is_some_and(|rows| stands_before(rows))
+                };
+                let Some(other) =
+                    group.iter().filter(is_meant).find(|other| near(name, other) && look_alike(name, other))
+                else {
+                    continue;
+                };
+                let shown = names.get(*other).and_then(|rows| rows.first()).map_or(*other, |one| one.name);
+                let instead = rows.iter().map(|one| Instead {
+                    spot: self.sources.cell(one.at, one.heading),
+                    text: shown.to_owned(),
+                });
+                let instead: Vec<Instead> = instead.collect();
+                let finding = looks_like_another(what, first.name, shown, rows.len());
+                self.list.push((first.at, first.heading, finding, instead));
+            }
         }
     }
 }

@@ -4,14 +4,14 @@
 use super::Judged;
 use crate::ground::RowAt;
 use crate::ground::name::fold_heading;
-use crate::ground::notice::{Finding, warning};
+use crate::ground::notice::findings;
 use crate::trade::catalog::Catalog;
 use crate::trade::catalog::pattern::Adds;
 use crate::trade::catalog::system::SystemId;
 use crate::trade::lexicon::Word;
 use crate::trade::reading::Reading;
 use crate::trade::run::{Lie, Phase, Service};
-use crate::trade::shape::{Words, findings, unknown_names};
+use crate::trade::shape::{Words, unknown_names};
 
 /// Tells all rows whose part is made for none of the systems that the row names.
 pub(super) fn rows(judged: &Judged<'_>, reading: &mut Reading) {
@@ -103,7 +103,7 @@ fn asked(catalog: &Catalog, reading: &mut Reading) {
             let Some((_, words)) = closed.iter().find(|(name, _)| *name == column) else { continue };
             let is_known = words.iter().any(|word| fold_heading(word) == fold_heading(value));
             if !value.is_empty() && !is_known {
-                let finding = only_never(column, value, words);
+                let finding = only_never(column, value, &words.join(", "));
                 reading.trouble(row.row, "only", finding);
             }
         }
@@ -116,6 +116,12 @@ findings! {
         "{part} is said for {systems}, and is made for {made_for}: nothing will use this row",
         "a system that the part is made for, or an empty cell",
         "type {made_for}, or the part that is meant");
+
+    /// A value asked for in `only` that its column never has.
+    fn only_never(column: &str, found: &str, known: &str) = warning("only-never",
+        "only asks {column} for \"{found}\", which it never is: nothing will use this row",
+        "{known}",
+        "type one of these words behind {column}=");
 }
 
 unknown_names! {
@@ -130,14 +136,4 @@ unknown_names! {
         "no system and no size has the tube \"{found}\": nothing will use this row",
         "a tube family of the table sizes",
         "take the row out") meant;
-}
-
-/// A value asked for in `only` that its column never has.
-fn only_never(column: &str, found: &str, known: &[&str]) -> Finding {
-    warning(
-        "only-never",
-        format!("only asks {column} for \"{found}\", which it never is: nothing will use this row"),
-        known.join(", "),
-        format!("type one of these words behind {column}="),
-    )
 }

@@ -13,9 +13,9 @@ use super::lexicon::{Lexicon, Word};
 use super::pack::{self, Kind, Pack, PricedPer, SoldAs, Wrong};
 use super::reading::{MOST_COUNTED, Reading, Row, is_beyond, parts};
 use super::run::Run;
-use super::shape::{findings, shape};
+use super::shape::table;
 use crate::ground::name::natural;
-use crate::ground::notice::{Finding, error, remark};
+use crate::ground::notice::{Finding, error, findings, remark};
 use crate::ground::{Date, LengthUnit, RowAt};
 use crate::table::{Quoted, TableFile};
 
@@ -23,82 +23,67 @@ mod priced;
 
 use priced::{OtherCurrency, Price};
 
-shape! {
+table! {
     /// The table `prices`.
-    PRICES = "prices", Noticed, Column {
-        Supplier = "supplier", required, Text, "who sells it; once is enough in a list that is of one supplier";
-        Part = "part", required, Text, "what it is, by any name of the part";
-        Size = "size", required, Size, "its sizes in reading order: 3/4, 1 x 3/4 x 1/2; empty for what has none";
-        Price = "price", required, Number, "the price before discount: 7.10, $7.10, 1,234.50, 41.30/C; a row with n/a, no bid or -, or with neither price nor code nor day, is not offered";
-        System = "system" ["systems"], optional, Text, "systems, tube families or fits it is for, parted by semicolons; empty: any";
-        Variant = "variant", optional, Text, "which one of its kind: type L; empty: any";
-        Color = "color" ["colour"], optional, Text, "red or blue, where tube is sold by color; empty: any";
-        Code = "code", optional, Text, "the supplier's own code";
-        Description = "description", optional, Text, "the supplier's own words";
-        SoldAs = "sold as", optional, Text, "coil, stick, bag or each; empty: each, or bag with a pack";
-        Pack = "pack", optional, Text, "what one coil, stick or bag holds: 100 ft, 25, bag of 25, 1 lb; C is 100, M 1000";
-        Per = "per", optional, Text, "what the price is for: each, pack, ft, m, 100 or 1000; C is a hundred and M a thousand, of tube in feet; empty: the pack, or each";
-        Discount = "discount", optional, Discount, "percent off, one after the other: 25+15";
-        Breaks = "breaks", optional, Text, "other prices from so many packs on: 10: 3.20; 50: 2.90";
-        Low = "low", optional, Number, "the lowest price seen: a price below is doubtful";
-        High = "high", optional, Number, "the highest price seen: a price above is doubtful";
-        From = "good from", optional, Date, "the first day it is good";
-        Until = "good until", optional, Date, "the last day it is good";
-        Returnable = "returnable", optional, YesNo, "whether unopened packs may go back";
-        Need = "need in all", optional, Text, "of a request for quotes: the length of tube needed, in whatever coils or sticks; changes nothing";
-        Asked = "quantity", optional, Text, "of a request for quotes: how much was asked for; changes nothing";
-        Unit = "unit", optional, Text, "of a request for quotes: the unit of the quantity; changes nothing, but for C and M, which the price is for then";
-        Section = "section", optional, Text, "of a request for quotes: where a store keeps it; changes nothing";
-        Shelf = "on hand", optional, Text, "of a request for quotes: what is on hand and not taken off the need yet; changes nothing";
-        Estimate = "estimate", optional, Text, "of a request for quotes: whether the estimate is complete; changes nothing";
+    PRICES = "prices", Noticed, Column;
+    /// A row of a price list.
+    Offer(in_error) given asked: &Asked {
+        supplier: Word = "supplier", required, Text, "who sells it; once is enough in a list that is of one supplier";
+            |row, at| row.word(at);
+        part: Word = "part", required, Text, "what it is, by any name of the part";
+            |row, at| { row.needed(at); row.word(at) };
+        sizes: Box<[Word]> = "size", required, Size, "its sizes in reading order: 3/4, 1 x 3/4 x 1/2; empty for what has none";
+            |row, at| row.sizes(at);
+        price: Decimal = "price", required, Number, "the price before discount: 7.10, $7.10, 1,234.50, 41.30/C; a row with n/a, no bid or -, or with neither price nor code nor day, is not offered";
+            |row, _| asked.price.sum(row);
+        systems: Box<[Word]> = "system" ["systems"], optional, Text, "systems, tube families or fits it is for, parted by semicolons; empty: any";
+            |row, at| row.words(at);
+        variant: Word = "variant", optional, Text, "which one of its kind: type L; empty: any";
+            |row, at| row.word(at);
+        color: Word = "color" ["colour"], optional, Text, "red or blue, where tube is sold by color; empty: any";
+            |row, at| row.word(at);
+        code: Box<str> = "code", optional, Text, "the supplier's own code";
+            |row, at| row.text(at).into();
+        description: Box<str> = "description", optional, Text, "the supplier's own words";
+            |row, at| row.text(at).into();
+        sold_as: SoldAs = "sold as", optional, Text, "coil, stick, bag or each; empty: each, or bag with a pack";
+            |_, _| asked.sold.0;
+        pack: Pack = "pack", optional, Text, "what one coil, stick or bag holds: 100 ft, 25, bag of 25, 1 lb; C is 100, M 1000";
+            |_, _| asked.sold.1;
+        per: PricedPer = "per", optional, Text, "what the price is for: each, pack, ft, m, 100 or 1000; C is a hundred and M a thousand, of tube in feet; empty: the pack, or each";
+            |row, _| asked.price.per(row, asked.kind, &asked.ways);
+        discount: Box<[Decimal]> = "discount", optional, Discount, "percent off, one after the other: 25+15";
+            discount;
+        breaks: Box<[(i64, Decimal)]> = "breaks", optional, Text, "other prices from so many packs on: 10: 3.20; 50: 2.90";
+            breaks;
+        low: Option<Decimal> = "low", optional, Number, "the lowest price seen: a price below is doubtful";
+            |row, at| row.sum_from_zero(at);
+        high: Option<Decimal> = "high", optional, Number, "the highest price seen: a price above is doubtful";
+            |row, at| row.sum_from_zero(at);
+        good_from: Option<Date> = "good from", optional, Date, "the first day it is good";
+            |row, at| row.date(at);
+        good_until: Option<Date> = "good until", optional, Date, "the last day it is good";
+            |row, at| row.date(at);
+        returnable: Option<bool> = "returnable", optional, YesNo, "whether unopened packs may go back";
+            |row, at| row.yes_no(at);
+    } unread {
+        need = "need in all", optional, Text, "of a request for quotes: the length of tube needed, in whatever coils or sticks; changes nothing";
+        asked = "quantity", optional, Text, "of a request for quotes: how much was asked for; changes nothing";
+        unit = "unit", optional, Text, "of a request for quotes: the unit of the quantity; changes nothing, but for C and M, which the price is for then";
+        section = "section", optional, Text, "of a request for quotes: where a store keeps it; changes nothing";
+        shelf = "on hand", optional, Text, "of a request for quotes: what is on hand and not taken off the need yet; changes nothing";
+        estimate = "estimate", optional, Text, "of a request for quotes: whether the estimate is complete; changes nothing";
     }
 }
 
-/// A row of a price list.
-#[derive(Debug, Clone)]
-pub struct Offer {
-    /// Where it stands.
-    pub row: RowAt,
-    /// Whether a cell of the row was misread: it is not used.
-    pub in_error: bool,
-    /// Who sells it.
-    pub supplier: Word,
-    /// What it is, by the words written.
-    pub part: Word,
-    /// Its sizes in reading order; none for parts without a size.
-    pub sizes: Box<[Word]>,
-    /// The price before discounts.
-    pub price: Decimal,
-    /// Systems or tube families it is for; empty: any.
-    pub systems: Box<[Word]>,
-    /// Its variant; empty: any.
-    pub variant: Word,
-    /// Its color; empty: any.
-    pub color: Word,
-    /// The supplier's own code, as written.
-    pub code: Box<str>,
-    /// The supplier's own words, as written.
-    pub description: Box<str>,
-    /// How it is sold.
-    pub sold_as: SoldAs,
-    /// What one of it holds.
-    pub pack: Pack,
-    /// What the price is for.
-    pub per: PricedPer,
-    /// Chained discounts in percent.
-    pub discount: Box<[Decimal]>,
-    /// From so many packs on, this price.
-    pub breaks: Box<[(i64, Decimal)]>,
-    /// Lowest and highest price seen, if the user keeps them.
-    pub low: Option<Decimal>,
-    /// Highest price seen.
-    pub high: Option<Decimal>,
-    /// First day it is good.
-    pub good_from: Option<Date>,
-    /// Last day it is good.
-    pub good_until: Option<Date>,
-    /// Whether unopened packs may go back.
-    pub returnable: Option<bool>,
+/// What the cells of an offer decide together.
+pub(super) struct Asked {
+    price: Price,
+    kind: Kind,
+    /// How it is sold, and what one of it holds.
+    sold: (SoldAs, Pack),
+    /// The ways in which it may be sold: only what goes with none of them is wrong by itself.
+    ways: Vec<SoldAs>,
 }
 
 impl Offer {
@@ -184,65 +169,21 @@ pub(super) fn read(file: &TableFile, reading: &mut Reading, catalog: &Catalog) -
     let (mut suppliers, mut not_offered) = (BTreeSet::new(), Vec::new());
     let mut foreign = OtherCurrency::default();
     reading.read(file, &PRICES, |row| {
-        suppliers.extend(Some(row.word(Column::Supplier)).filter(|word| !word.is_empty()));
+        suppliers.extend(Some(row.word(Column::supplier)).filter(|word| !word.is_empty()));
         let price = Price::of(row);
         if matches!(price, Price::NotOffered) || is_not_offered(row) {
             not_offered.push(row.at());
             return;
         }
         foreign.meet(&price, row);
-        row.needed(Column::Part);
-        let part = row.word(Column::Part);
-        let kind = kind(part, catalog, &units);
-        let sold_as = row.choice(Column::SoldAs);
-        let held = match kind {
-            Kind::Tube => tube_pack(row, bare),
-            Kind::Consumable(unit) => pack::amount(row.text(Column::Pack), row.lexicon.text(unit)),
-            Kind::Pieces => pack::count(row.text(Column::Pack)),
-            Kind::Unknown => pack::any(row.text(Column::Pack), bare),
-        };
-        let way = pack::sold(kind, sold_as, held, row.text(Column::Pack));
+        let kind = kind(row.word(Column::part), catalog, &units);
+        let way = sold(row, kind, bare);
         let sold = way.unwrap_or((SoldAs::Each, Pack::Count(1)));
-        match way {
-            Err(Wrong::Pack(expected)) if !row.in_error() => {
-                row.trouble(Column::Pack, unread_pack(row.text(Column::Pack), expected));
-            }
-            Err(Wrong::SoldAs(expected)) if !row.in_error() => {
-                row.trouble(Column::SoldAs, unread_sold_as(row.text(Column::SoldAs), expected));
-            }
-            Ok(_) | Err(_) => {}
-        }
-        // What the other cells become decides what goes with them: only what goes with neither is wrong by itself.
-        let ways = match way {
-            Ok((sold, _)) => vec![sold],
-            Err(_) => vec![SoldAs::Bag, SoldAs::Each],
-        };
-        let per = price.per(row, kind, &ways, bare);
-        let (low, high) = priced::range(row, &price);
-        let (good_from, good_until) = days(row);
-        let mut offer = Offer {
-            row: row.at(),
-            in_error: false,
-            supplier: row.word(Column::Supplier),
-            part,
-            sizes: row.sizes(Column::Size),
-            price: price.sum(row),
-            systems: row.words(Column::System),
-            variant: row.word(Column::Variant),
-            color: row.word(Column::Color),
-            code: row.text(Column::Code).into(),
-            description: row.text(Column::Description).into(),
-            sold_as: sold.0,
-            pack: sold.1,
-            per,
-            discount: discount(row),
-            breaks: breaks(row),
-            low,
-            high,
-            good_from,
-            good_until,
-            returnable: row.yes_no(Column::Returnable),
-        };
+        let ways = way.map_or_else(|| vec![SoldAs::Bag, SoldAs::Each], |(sold, _)| vec![sold]);
+        let asked = Asked { price, kind, sold, ways };
+        let mut offer = Offer::read(row, &asked);
+        priced::range(row, &asked.price, offer.low, offer.high);
+        days(row, &offer);
         offer.in_error = row.in_error();
         offers.push(offer);
     });
@@ -258,19 +199,32 @@ pub(super) fn read(file: &TableFile, reading: &mut Reading, catalog: &Catalog) -
 
 /// Whether a supplier left a row as it was asked for: no price, and nothing that a supplier says of its own.
 fn is_not_offered(row: &Row<'_, '_>) -> bool {
-    let own = [
-        Column::Price,
-        Column::Code,
-        Column::Description,
-        Column::Discount,
-        Column::Breaks,
-        Column::Low,
-        Column::High,
-        Column::From,
-        Column::Until,
-        Column::Returnable,
-    ];
-    !row.text(Column::Part).is_empty() && own.into_iter().all(|column| row.is_blank(column))
+    let own = [Column::price, Column::code, Column::description, Column::discount, Column::breaks];
+    let seen = [Column::low, Column::high, Column::good_from, Column::good_until, Column::returnable];
+    !row.text(Column::part).is_empty() && own.into_iter().chain(seen).all(|column| row.is_blank(column))
+}
+
+/// How a thing is sold and what one of it holds; nothing where the cells do not go together, with the notice.
+fn sold(row: &mut Row<'_, '_>, kind: Kind, bare: LengthUnit) -> Option<(SoldAs, Pack)> {
+    let sold_as = row.choice(Column::sold_as);
+    let held = match kind {
+        Kind::Tube => tube_pack(row, bare),
+        Kind::Consumable(unit) => pack::amount(row.text(Column::pack), row.lexicon.text(unit)),
+        Kind::Pieces => pack::count(row.text(Column::pack)),
+        Kind::Unknown => pack::any(row.text(Column::pack), bare),
+    };
+    let why = match pack::sold(kind, sold_as, held, row.text(Column::pack)) {
+        Ok(sold) => return Some(sold),
+        Err(why) => why,
+    };
+    let (column, finding) = match why {
+        Wrong::Pack(expected) => (Column::pack, unread_pack(row.text(Column::pack), expected)),
+        Wrong::SoldAs(expected) => (Column::sold_as, unread_sold_as(row.text(Column::sold_as), expected)),
+    };
+    if !row.in_error() {
+        row.trouble(column, finding);
+    }
+    None
 }
 
 /// A list that names one supplier is that supplier's in every row; of a list that names none or several, rows without a
@@ -295,36 +249,34 @@ fn name_suppliers(offers: &mut [Offer], suppliers: &BTreeSet<Word>, reading: &mu
 /// A length is read as every length of a table is, with the unit of its heading; `C` and `M` are a hundred and a
 /// thousand feet.
 fn tube_pack(row: &mut Row<'_, '_>, bare: LengthUnit) -> Option<Pack> {
-    match pack::per(Kind::Tube, SoldAs::Coil, row.text(Column::Pack), bare) {
-        Ok(PricedPer::Length(length)) if pack::is_many(row.text(Column::Pack)) => Some(Pack::Length(length)),
-        Ok(_) | Err(_) if pack::is_many(row.text(Column::Pack)) => None,
-        Ok(_) | Err(_) => row.length(Column::Pack).value().map(Pack::Length),
+    match pack::per(Kind::Tube, SoldAs::Coil, row.text(Column::pack), bare) {
+        Ok(PricedPer::Length(length)) if pack::is_many(row.text(Column::pack)) => Some(Pack::Length(length)),
+        Ok(_) | Err(_) if pack::is_many(row.text(Column::pack)) => None,
+        Ok(_) | Err(_) => row.length(Column::pack).value().map(Pack::Length),
     }
 }
 
-fn days(row: &mut Row<'_, '_>) -> (Option<Date>, Option<Date>) {
-    let (from, until) = (row.date(Column::From), row.date(Column::Until));
-    if let (Some(from), Some(until)) = (from, until)
+fn days(row: &mut Row<'_, '_>, offer: &Offer) {
+    if let (Some(from), Some(until)) = (offer.good_from, offer.good_until)
         && from > until
     {
-        row.trouble(Column::From, from_after_until(from, until));
+        row.trouble(Column::good_from, from_after_until(from, until));
     }
-    (from, until)
 }
 
-fn discount(row: &mut Row<'_, '_>) -> Box<[Decimal]> {
-    let chain = row.discount(Column::Discount);
+fn discount(row: &mut Row<'_, '_>, at: usize) -> Box<[Decimal]> {
+    let chain = row.discount(at);
     for one in chain.iter().filter(|one| one.is_sign_negative() || **one >= Decimal::ONE_HUNDRED) {
-        row.trouble(Column::Discount, discount_out_of_range(*one));
+        row.trouble(at, discount_out_of_range(*one));
     }
     if let [one] = chain[..] {
-        row.doubt_a_fraction(Column::Discount, "discount", one);
+        row.doubt_a_fraction(at, "discount", one);
     }
     chain.into()
 }
 
-fn breaks(row: &mut Row<'_, '_>) -> Box<[(i64, Decimal)]> {
-    let text = row.text(Column::Breaks).to_owned();
+fn breaks(row: &mut Row<'_, '_>, at: usize) -> Box<[(i64, Decimal)]> {
+    let text = row.text(at).to_owned();
     let read: Option<Vec<(i64, Decimal)>> = parts(&text)
         .map(|one| {
             let (packs, price) = one.split_once(':')?;
@@ -338,7 +290,7 @@ fn breaks(row: &mut Row<'_, '_>) -> Box<[(i64, Decimal)]> {
     match read.filter(|list| list.windows(2).all(|pair| pair[0].0 < pair[1].0)) {
         Some(list) => list.into(),
         None => {
-            row.trouble(Column::Breaks, unread_breaks(&text));
+            row.trouble(at, unread_breaks(&text));
             Box::default()
         }
     }
@@ -354,22 +306,12 @@ fn units(catalog: &Catalog) -> Vec<(PartId, Word)> {
 fn kind(part: Word, catalog: &Catalog, units: &[(PartId, Word)]) -> Kind {
     let called = catalog.parts_called_or_used(part);
     let Some(first) = called.first() else { return Kind::Unknown };
-    match catalog.part(*first).class {
-        Class::Tube => Kind::Tube,
-        Class::Consumable => {
-            let unit = units.iter().find(|(id, _)| called.contains(id)).map(|(_, unit)| *unit);
-            unit.map_or(Kind::Pieces, Kind::Consumable)
-        }
-        Class::Fitting
-        | Class::Ring
-        | Class::Valve
-        | Class::Device
-        | Class::Manifold
-        | Class::Support
-        | Class::Cap
-        | Class::Trim
-        | Class::Tool => Kind::Pieces,
+    let class = catalog.part(*first).class;
+    let unit = || units.iter().find(|(id, _)| called.contains(id)).map(|(_, unit)| *unit);
+    if class == Class::Tube {
+        return Kind::Tube;
     }
+    unit().filter(|_| class.is_used_up()).map_or(Kind::Pieces, Kind::Consumable)
 }
 
 /// Rows of a list without a price: not offered.
@@ -409,6 +351,18 @@ findings! {
         "good from is {from} and good until is {until}",
         "good from no later than good until",
         "exchange the two, or correct one");
+
+    /// A discount outside 0 to 100.
+    fn discount_out_of_range(found: Decimal) = error("discount-out-of-range",
+        "discount is {found}",
+        "a percentage from 0 to less than 100",
+        "type for example 25, or 25+15 for a chain");
+
+    /// Breaks that cannot be read.
+    fn unread_breaks(found: &str) = error("unread-breaks",
+        "breaks is \"{found}\"",
+        "packs and price, packs rising: 10: 3.20; 50: 2.90",
+        "type from how many packs on which price holds");
 }
 
 /// A pack that cannot be read, or does not go with how the thing is sold.
@@ -423,18 +377,4 @@ fn unread_sold_as(found: &str, expected: &str) -> Finding {
 
 fn empty_or(heading: &str, found: &str) -> String {
     if found.is_empty() { format!("{heading} is empty") } else { format!("{heading} is \"{found}\"") }
-}
-
-findings! {
-    /// A discount outside 0 to 100.
-    fn discount_out_of_range(found: Decimal) = error("discount-out-of-range",
-        "discount is {found}",
-        "a percentage from 0 to less than 100",
-        "type for example 25, or 25+15 for a chain");
-
-    /// Breaks that cannot be read.
-    fn unread_breaks(found: &str) = error("unread-breaks",
-        "breaks is \"{found}\"",
-        "packs and price, packs rising: 10: 3.20; 50: 2.90",
-        "type from how many packs on which price holds");
 }

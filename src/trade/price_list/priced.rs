@@ -4,13 +4,12 @@
 use rust_decimal::Decimal;
 
 use super::Column;
-use crate::ground::notice::{Finding, error};
-use crate::ground::{LengthUnit, RowAt};
+use crate::ground::RowAt;
+use crate::ground::notice::{Finding, findings};
 use crate::table::{Got, Money, Quoted};
 use crate::trade::pack::{self, Kind, PricedPer, SoldAs, Unpriced};
 use crate::trade::reading::Row;
-use crate::trade::reading::findings::{below_zero, negative_price, other_currency};
-use crate::trade::shape::findings;
+use crate::trade::reading::findings::{negative_price, other_currency};
 
 /// What stands in the cell of a price.
 #[derive(Debug)]
@@ -28,7 +27,7 @@ pub(super) enum Price {
 impl Price {
     /// Reads the cell.
     pub(super) fn of(row: &mut Row<'_, '_>) -> Self {
-        match row.money(Column::Price) {
+        match row.money(Column::price) {
             Got::Empty => Self::Empty,
             Got::Value(Quoted::None) => Self::NotOffered,
             Got::Value(Quoted::Sum(money)) => Self::Sum(money),
@@ -40,13 +39,13 @@ impl Price {
     pub(super) fn sum(&self, row: &mut Row<'_, '_>) -> Decimal {
         match self {
             Self::Sum(Money { amount, .. }) if amount.is_zero() => {
-                row.trouble(Column::Price, price_zero());
+                row.trouble(Column::price, price_zero());
             }
             Self::Sum(Money { amount, .. }) if amount.is_sign_negative() => {
-                row.trouble(Column::Price, negative_price(amount));
+                row.trouble(Column::price, negative_price(amount));
             }
             Self::Sum(Money { amount, .. }) => return *amount,
-            Self::Empty => row.empty(Column::Price),
+            Self::Empty => row.empty(Column::price),
             Self::NotOffered | Self::Misread => {}
         }
         Decimal::ZERO
@@ -54,13 +53,8 @@ impl Price {
 
     /// What it is for. Where several cells say it the one nearest to the sum counts, and is doubtful if they part.
     /// `sold` are the ways in which the thing may be sold: the first that the words go with counts.
-    pub(super) fn per(
-        &self,
-        row: &mut Row<'_, '_>,
-        kind: Kind,
-        sold: &[SoldAs],
-        bare: LengthUnit,
-    ) -> PricedPer {
+    pub(super) fn per(&self, row: &mut Row<'_, '_>, kind: Kind, sold: &[SoldAs]) -> PricedPer {
+        let bare = row.bare;
         let (amount, behind) = match self {
             Self::Sum(money) => (money.amount, money.per.clone()),
             Self::Empty | Self::NotOffered | Self::Misread => (Decimal::ZERO, String::new()),
@@ -70,11 +64,11 @@ impl Price {
             ways.reduce(Result::or).unwrap_or(Ok(PricedPer::Each))
         };
         // A unit changes nothing, but for the two that can be meant for the price alone.
-        let unit = Some(row.text(Column::Unit)).filter(|unit| ["C", "M"].contains(unit)).unwrap_or("");
+        let unit = Some(row.text(Column::unit)).filter(|unit| ["C", "M"].contains(unit)).unwrap_or("");
         let written = [
-            (Column::Price, "price", behind),
-            (Column::Per, "per", row.text(Column::Per).to_owned()),
-            (Column::Unit, "unit", unit.to_owned()),
+            (Column::price, "price", behind),
+            (Column::per, "per", row.text(Column::per).to_owned()),
+            (Column::unit, "unit", unit.to_owned()),
         ];
         let mut first: Option<(Column, String, PricedPer)> = None;
         for (column, heading, text) in written.into_iter().filter(|(.., text)| !text.is_empty()) {
@@ -89,7 +83,7 @@ impl Price {
                 None => first = Some((column, text, per)),
                 Some((of, counts, known)) if *known != per => {
                     let meant = match of {
-                        Column::Price => amount.to_string(),
+                        Column::price => amount.to_string(),
                         _ => text.clone(),
                     };
                     row.trouble(*of, two_pers(counts, &text, heading).meaning(meant));
@@ -107,9 +101,9 @@ impl Price {
 
 fn unpriced(row: &mut Row<'_, '_>, column: Column, found: &str, why: Unpriced, amount: Decimal) {
     let finding = match why {
-        Unpriced::Expected(expected) if matches!(column, Column::Price) => unread_price_for(found, expected),
+        Unpriced::Expected(expected) if matches!(column, Column::price) => unread_price_for(found, expected),
         Unpriced::Expected(expected) => unread_price_per(found, expected),
-        Unpriced::ThousandOrMetre => thousand_or_metre(amount),
+        Unpriced::ThousandOrMetre => thousand_or_metre(amount, (amount / Decimal::ONE_THOUSAND).normalize()),
     };
     row.trouble(column, finding);
 }
@@ -140,17 +134,11 @@ impl OtherCurrency {
 }
 
 /// The lowest and the highest price seen, which the price should lie between.
-pub(super) fn range(row: &mut Row<'_, '_>, price: &Price) -> (Option<Decimal>, Option<Decimal>) {
-    let (low, high) = (row.sum(Column::Low).value(), row.sum(Column::High).value());
-    for (column, heading, price) in [(Column::Low, "low", low), (Column::High, "high", high)] {
-        if let Some(price) = price.filter(Decimal::is_sign_negative) {
-            row.trouble(column, below_zero(heading, price));
-        }
-    }
+pub(super) fn range(row: &mut Row<'_, '_>, price: &Price, low: Option<Decimal>, high: Option<Decimal>) {
     if let (Some(low), Some(high)) = (low, high)
         && low > high
     {
-        row.trouble(Column::Low, low_above_high(low, high));
+        row.trouble(Column::low, low_above_high(low, high));
     } else if let Price::Sum(money) = price {
         let beyond = match (low, high) {
             (Some(low), _) if money.amount < low => Some(("below low", low)),
@@ -158,10 +146,9 @@ pub(super) fn range(row: &mut Row<'_, '_>, price: &Price) -> (Option<Decimal>, O
             (Some(_) | None, Some(_) | None) => None,
         };
         if let Some((side, bound)) = beyond {
-            row.trouble(Column::Price, price_out_of_range(money.amount, side, bound));
+            row.trouble(Column::price, price_out_of_range(money.amount, side, bound));
         }
     }
-    (low, high)
 }
 
 findings! {
@@ -182,41 +169,28 @@ findings! {
         "price is {price}, {side} {bound}",
         "a price from low to high",
         "correct the price, or low and high if it was seen");
-}
 
-/// What a price is for, in no known word, or not as the thing is sold.
-fn unread_price_per(found: &str, expected: &str) -> Finding {
-    error("unread-price-per", format!("per is \"{found}\""), expected, "type what the price is for")
-}
-
-/// What a price is for, behind it in its cell, in no known word.
-fn unread_price_for(found: &str, expected: &str) -> Finding {
-    error(
-        "unread-price-for",
-        format!("price is for \"{found}\""),
-        expected,
-        "type the price alone here, and what it is for in per",
-    )
-}
-
-findings! {
     /// Two cells that say what a price is for.
     fn two_pers(counts: &str, other: &str, heading: &str) = warning("two-pers",
         "this price is read per {counts}, and {heading} says {other}",
         "one word for what a price is for",
         "type what the price is for in per, and the price alone in its cell");
-}
 
-/// `M` on tube in a job in metres: a thousand, or a metre.
-fn thousand_or_metre(price: Decimal) -> Finding {
-    let thousandth = (price / Decimal::ONE_THOUSAND).normalize();
-    error(
-        "thousand-or-metre",
-        format!(
-            "the price is {price} per M, and lengths are in metres here: {thousandth} a metre if M is a thousand, \
-             {price} a metre if it is a metre"
-        ),
+    /// What a price is for, in no known word, or not as the thing is sold.
+    fn unread_price_per(found: &str, expected: &str) = error("unread-price-per",
+        "per is \"{found}\"",
+        "{expected}",
+        "type what the price is for");
+
+    /// What a price is for, behind it in its cell, in no known word.
+    fn unread_price_for(found: &str, expected: &str) = error("unread-price-for",
+        "price is for \"{found}\"",
+        "{expected}",
+        "type the price alone here, and what it is for in per");
+
+    /// `M` on tube in a job in metres: a thousand, or a metre.
+    fn thousand_or_metre(price: Decimal, thousandth: Decimal) = error("thousand-or-metre",
+        "the price is {price} per M, and lengths are in metres here: {thousandth} a metre if M is a thousand, {price} a metre if it is a metre",
         "m for a metre, 1000 m for a thousand of them",
-        "type m or 1000 m in per",
-    )
+        "type m or 1000 m in per");
 }

@@ -4,8 +4,8 @@
 use std::fmt::Display;
 
 use crate::ground::name::nearest;
-use crate::ground::notice::{Finding, error, warning};
-use crate::trade::shape::{findings, type_nearest};
+use crate::ground::notice::{Finding, error, findings, warning};
+use crate::trade::shape::type_nearest;
 
 /// A cell that must hold something is empty.
 pub(crate) fn empty_cell(heading: &str, help: &str) -> Finding {
@@ -16,34 +16,6 @@ pub(crate) fn empty_cell(heading: &str, help: &str) -> Finding {
 pub(crate) fn unknown_word(heading: &str, found: &str, known: &[&str]) -> Finding {
     let remedy = type_nearest(&nearest(found, known.iter().copied()), "type one of these words");
     error("unknown-word", format!("{heading} is \"{found}\""), one_of(known), remedy)
-}
-
-/// A number or length that must be above zero is not.
-pub(crate) fn not_above_zero(heading: &str, found: impl Display) -> Finding {
-    let expected = format!("{heading} above zero");
-    error("not-above-zero", format!("{heading} is {found}"), &expected, format!("type {expected}"))
-}
-
-/// A count that is not a whole number from zero up.
-pub(crate) fn not_a_count(heading: &str, found: impl Display) -> Finding {
-    let remedy = format!("type a whole number, or leave {heading} empty");
-    error("not-a-count", format!("{heading} is {found}"), "a whole number, zero or more", remedy)
-}
-
-/// A number that must not be below zero is.
-pub(crate) fn below_zero(heading: &str, found: impl Display) -> Finding {
-    let remedy = format!("type {heading} without its sign, or leave it empty");
-    error("below-zero", format!("{heading} is {found}"), "zero or more", remedy)
-}
-
-/// A figure beyond any house.
-pub(crate) fn beyond_a_house(heading: &str, found: impl Display, most: &str) -> Finding {
-    error(
-        "beyond-a-house",
-        format!("{heading} is {found}, which is beyond any house"),
-        most,
-        "look whether digits were typed twice, or two cells run together",
-    )
 }
 
 /// A count beyond any house.
@@ -69,6 +41,48 @@ findings! {
         "{heading} is \"{found}\"",
         "a sum of money such as 12.50",
         "type the sum alone, or leave it empty");
+
+    /// A price below nothing.
+    pub(crate) fn negative_price(found: impl Display) = error("price-negative",
+        "price is {found}",
+        "a price above zero",
+        "type the price without its sign");
+
+    /// A number or length that must be above zero is not.
+    pub(crate) fn not_above_zero(heading: &str, found: impl Display) = error("not-above-zero",
+        "{heading} is {found}",
+        "{heading} above zero",
+        "type {heading} above zero");
+
+    /// A count that is not a whole number from zero up.
+    pub(crate) fn not_a_count(heading: &str, found: impl Display) = error("not-a-count",
+        "{heading} is {found}",
+        "a whole number, zero or more",
+        "type a whole number, or leave {heading} empty");
+
+    /// A number that must not be below zero is.
+    pub(crate) fn below_zero(heading: &str, found: impl Display) = error("below-zero",
+        "{heading} is {found}",
+        "zero or more",
+        "type {heading} without its sign, or leave it empty");
+
+    /// A figure beyond any house.
+    pub(crate) fn beyond_a_house(heading: &str, found: impl Display, most: &str) = error("beyond-a-house",
+        "{heading} is {found}, which is beyond any house",
+        "{most}",
+        "look whether digits were typed twice, or two cells run together");
+
+    /// A percentage so small that a fraction may have been meant.
+    pub(crate) fn part_of_a_percent(item: &str, found: &str, meant: &str) = warning("part-of-a-point",
+        "{item} is {found}, which is read as {found} in a hundred",
+        "percent: 7 is 7 in a hundred",
+        "type {meant} if {meant} % is meant; else leave it") meaning meant;
+
+    /// A value that its cell or item cannot have.
+    pub(crate) fn wrong_value(item: &str, found: &str, expected: &str) = error("wrong-value",
+        "{item} is \"{found}\"",
+        "{expected}",
+        "type {expected}");
 }
 
 /// Sums in another currency than the job's.
@@ -84,30 +98,6 @@ pub(crate) fn other_currency(found: &str, job: &str, rows: usize) -> Finding {
         format!("sums in {job}, the currency of the job"),
         "type the sums in the currency of the job, or say another in the item currency",
     )
-}
-
-findings! {
-    /// A price below nothing.
-    pub(crate) fn negative_price(found: impl Display) = error("price-negative",
-        "price is {found}",
-        "a price above zero",
-        "type the price without its sign");
-}
-
-/// A percentage so small that a fraction may have been meant.
-pub(crate) fn part_of_a_percent(item: &str, found: &str, meant: &str) -> Finding {
-    warning(
-        "part-of-a-point",
-        format!("{item} is {found}, which is read as {found} in a hundred"),
-        "percent: 7 is 7 in a hundred",
-        format!("type {meant} if {meant} % is meant; else leave it"),
-    )
-    .meaning(meant)
-}
-
-/// A value that its cell or item cannot have.
-pub(crate) fn wrong_value(item: &str, found: &str, expected: &str) -> Finding {
-    error("wrong-value", format!("{item} is \"{found}\""), expected, format!("type {expected}"))
 }
 
 /// A name that looks like another one misspelled; how many rows have it.

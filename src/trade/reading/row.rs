@@ -81,6 +81,20 @@ impl Row<'_, '_> {
         self.notice(or_without_row(worded(finding, [own, first])));
     }
 
+    /// Reads one of its cells.
+    pub(in crate::trade) fn cell<T>(
+        &mut self,
+        column: impl Into<usize>,
+        read: impl FnOnce(&mut Self, usize) -> T,
+    ) -> T {
+        read(self, column.into())
+    }
+
+    /// Finds what goes with its cells.
+    pub(in crate::trade) fn beside<T>(&mut self, find: impl FnOnce(&mut Self) -> T) -> T {
+        find(self)
+    }
+
     fn heading(&self, column: usize) -> &'static str {
         self.shape.columns.get(column).map_or("", |c| c.heading)
     }
@@ -276,14 +290,14 @@ impl Row<'_, '_> {
         Got::Value(money.amount)
     }
 
-    /// A plain sum of money that must not be below zero; nothing is zero.
-    pub(in crate::trade) fn sum_or_zero(&mut self, column: impl Into<usize>) -> Decimal {
+    /// A plain sum of money that must not be below zero.
+    pub(in crate::trade) fn sum_from_zero(&mut self, column: impl Into<usize>) -> Option<Decimal> {
         let column = column.into();
-        let sum = self.sum(column).value().unwrap_or_default();
+        let sum = self.sum(column).value()?;
         if sum.is_sign_negative() {
             self.trouble(column, below_zero(self.heading(column), sum));
         }
-        sum
+        Some(sum)
     }
 
     /// A number that must be above zero where one is given.

@@ -4,51 +4,50 @@
 use super::columns::Column;
 use super::{Run, Service};
 use crate::ground::Length;
-use crate::ground::notice::{Finding, error};
+use crate::ground::notice::findings;
 use crate::trade::lexicon::Word;
 use crate::trade::reading::Row;
-use crate::trade::shape::findings;
 
 /// What a row says against itself.
 pub(super) fn row(row: &mut Row<'_, '_>, run: &Run, counted: Word) {
     check_meeting(row, run);
     let known = run.length > Length::ZERO;
     if known && run.rise.abs() > run.length {
-        row.trouble(Column::Rise, rise_above_length(run));
+        row.trouble(Column::rise, rise_above_length(run.rise, run.length));
     }
     let counted = run.patterns.contains(&counted);
     check_tail(row, run, counted);
     let turns = run.turns.unwrap_or(0);
     if run.turns_with_elbow > turns {
-        row.trouble(Column::TurnsWithElbow, elbows_above_turns(run.turns_with_elbow, turns));
+        row.trouble(Column::turns_with_elbow, elbows_above_turns(run.turns_with_elbow, turns));
     } else if run.no_joint && run.turns_with_elbow > 0 {
-        row.trouble(Column::TurnsWithElbow, elbow_on_no_joint(run.turns_with_elbow));
+        row.trouble(Column::turns_with_elbow, elbow_on_no_joint(run.turns_with_elbow));
     }
     let given = run.turns_at.len();
     if given > 0 && u32::try_from(given) != Ok(turns) {
-        row.trouble(Column::TurnsAt, turns_at_count(given, turns));
+        row.trouble(Column::turns_at, turns_at_count(given, turns));
     }
     // Sorted, so that notices do not depend on the order written.
     let mut stands: Vec<Length> = run.turns_at.to_vec();
     stands.sort_unstable();
     for at in stands.iter().filter(|at| known && (**at <= Length::ZERO || **at >= run.length)) {
-        row.trouble(Column::TurnsAt, not_inside_run(*at, run.length));
+        row.trouble(Column::turns_at, not_inside_run(*at, run.length));
     }
     for pair in stands.windows(2).filter(|pair| pair[0] == pair[1]) {
-        row.trouble(Column::TurnsAt, turn_twice(pair[0]));
+        row.trouble(Column::turns_at, turn_twice(pair[0]));
     }
     if counted && run.turns.is_some() {
-        row.trouble(Column::Turns, counted_run_with("turns"));
+        row.trouble(Column::turns, counted_run_with("turns"));
     }
     if counted && run.joins.is_some() {
-        row.trouble(Column::Joins, counted_run_with("joins"));
+        row.trouble(Column::joins, counted_run_with("joins"));
     }
 }
 
 /// Distances along other runs, and counts of runs that meet others.
 fn check_meeting(row: &mut Row<'_, '_>, run: &Run) {
     for (column, heading, at, needed, parent) in
-        [(Column::At, "at", run.at, "joins", &run.joins), (Column::ToAt, "to at", run.to_at, "to", &run.to)]
+        [(Column::at, "at", run.at, "joins", &run.joins), (Column::to_at, "to at", run.to_at, "to", &run.to)]
     {
         let Some(at) = at else { continue };
         if parent.is_none() {
@@ -58,42 +57,35 @@ fn check_meeting(row: &mut Row<'_, '_>, run: &Run) {
         }
     }
     if run.to_at.is_some() && run.to.is_some() && run.service != Service::Return {
-        row.trouble(Column::ToAt, to_at_of_no_return());
+        row.trouble(Column::to_at, to_at_of_no_return());
     }
-    match run.count {
-        Some(0) => {
-            for (heading, parent) in [("joins", &run.joins), ("to", &run.to)] {
-                if parent.is_some() {
-                    row.trouble(Column::Count, count_of_joined_run(0, heading));
-                    break;
-                }
-            }
-        }
-        Some(count) if count > 1 && run.joins.is_some() => {
-            row.trouble(Column::Count, count_of_joined_run(count, "joins"));
-        }
-        Some(_) | None => {}
+    let count = run.copies();
+    let met = [("joins", &run.joins), ("to", &run.to)].into_iter().find(|(_, parent)| parent.is_some());
+    if let Some((heading, _)) = met.filter(|_| count == 0) {
+        row.trouble(Column::count, joined_run_of_none(heading));
+    } else if count > 1 && run.joins.is_some() {
+        row.trouble(Column::count, joined_runs(count));
     }
 }
 
 /// `reduce to` and `tail` are both there or neither; a counted run names its reducers by `reduce to` alone.
 fn check_tail(row: &mut Row<'_, '_>, run: &Run, counted: bool) {
-    let sized = !row.text(Column::ReduceTo).is_empty();
-    let long = !row.text(Column::Tail).is_empty();
+    let sized = !row.text(Column::reduce_to).is_empty();
+    let long = !row.text(Column::tail).is_empty();
     if counted {
         if long {
-            row.trouble(Column::Tail, counted_run_with("tail"));
+            row.trouble(Column::tail, counted_run_with("tail"));
         }
     } else if sized && !long {
-        row.trouble(Column::ReduceTo, half_a_tail("reduce to", "tail"));
+        row.trouble(Column::reduce_to, half_a_tail("reduce to", "tail"));
     } else if long && !sized {
-        row.trouble(Column::Tail, half_a_tail("tail", "reduce to"));
+        row.trouble(Column::tail, half_a_tail("tail", "reduce to"));
     }
     if let Some(tail) = run.reduce_to
         && tail == run.size
     {
         let finding = tail_not_smaller(row.lexicon.text(tail), row.lexicon.text(run.size));
-        row.trouble(Column::ReduceTo, finding);
+        row.trouble(Column::reduce_to, finding);
     }
 }
 
@@ -127,19 +119,7 @@ findings! {
         "reduce to is {tail} on a run of {size}",
         "a size smaller than {size}",
         "type the smaller size of the tail, or empty reduce to and tail");
-}
 
-/// More rise than length.
-fn rise_above_length(run: &Run) -> Finding {
-    error(
-        "rise-above-length",
-        format!("rise is {} on a run of {}", run.rise, run.length),
-        "no more rise than length, since rise is part of it",
-        "add the rise to the length, or correct it",
-    )
-}
-
-findings! {
     /// More turns with an elbow than turns.
     fn elbows_above_turns(elbows: u32, turns: u32) = error("elbows-above-turns",
         "turns with elbow is {elbows} and turns is {turns}",
@@ -157,28 +137,7 @@ findings! {
         "turns at gives {found} twice: of two elbows the second takes the next free point",
         "one distance for each turn",
         "move one of the two turns, or leave it where tube bends");
-}
 
-/// A run counted other than once that joins or ends somewhere.
-fn count_of_joined_run(count: u32, heading: &str) -> Finding {
-    let found = format!("count is {count} on a run with {heading}");
-    match count {
-        0 => error(
-            "count-of-joined-run",
-            found,
-            "0 only on a run that stands alone",
-            format!("take the row out, or empty {heading}"),
-        ),
-        _ => error(
-            "count-of-joined-run",
-            found,
-            "1 or nothing on a run that joins another",
-            "write each of the runs in a row of its own",
-        ),
-    }
-}
-
-findings! {
     /// A `counted` run with a cell that the counting by eye replaces.
     fn counted_run_with(heading: &str) = error("counted-run-with",
         "{heading} is given on a run of the pattern counted",
@@ -196,4 +155,22 @@ findings! {
         "to at is given on a run that is no return",
         "to at only on a return, which may end along a run",
         "empty to at");
+
+    /// More rise than length.
+    fn rise_above_length(rise: Length, length: Length) = error("rise-above-length",
+        "rise is {rise} on a run of {length}",
+        "no more rise than length, since rise is part of it",
+        "add the rise to the length, or correct it");
+
+    /// A run that is not there at all, which joins or ends somewhere.
+    fn joined_run_of_none(heading: &str) = error("count-of-joined-run",
+        "count is 0 on a run with {heading}",
+        "0 only on a run that stands alone",
+        "take the row out, or empty {heading}");
+
+    /// A run counted several times that joins another.
+    fn joined_runs(count: u32) = error("count-of-joined-run",
+        "count is {count} on a run with joins",
+        "1 or nothing on a run that joins another",
+        "write each of the runs in a row of its own");
 }

@@ -1,17 +1,17 @@
 //! The columns of the run list, one entry each: how it is headed, what it holds, its help, how it is read, and what its cell
 //! of a run holds, from which sheets show it, two revisions compare it and `only` of a pattern asks for it. A new column
-//! is an entry here beside its field of [`Run`].
+//! is an entry here.
 
 use rust_decimal::Decimal;
 
-use super::{Lie, Phase, Run};
+use super::{Lie, Phase, Service};
 use crate::ground::name::{fold, fold_heading};
 use crate::ground::{Length, LengthUnit};
 use crate::table::Holds;
 use crate::trade::lexicon::{Lexicon, Word};
 use crate::trade::reading::Row;
 use crate::trade::scope::Scope;
-use crate::trade::shape::shape;
+use crate::trade::shape::table;
 
 /// A column of the run list.
 pub struct RunColumn {
@@ -23,20 +23,29 @@ pub struct RunColumn {
     is_asked: bool,
     /// Whether it says how a run is counted: a name and a note do not.
     pub counts: bool,
-    pub(super) read: fn(&mut Run, &mut Row<'_, '_>, usize),
     /// Its cell of a run.
     pub cell: for<'a> fn(&'a Run) -> Cell<'a>,
 }
 
-/// Writes the shape of the run list and the list of its columns from one list of entries. The word behind what a column
-/// holds says who goes by it: `named` (asked for, counts nothing), `asked` (asked for, and counts), `counts`, `said`.
+/// Writes the table of the run list and the list of its columns from one list of entries, each as in `table!`. The word behind
+/// what a column holds says who goes by it: `named` (asked for, counts nothing), `asked` (asked for, and counts),
+/// `counts`, `said`.
 macro_rules! run_columns {
-    ($($column:ident = $heading:literal $([$($also:literal),+])?, $needed:ident, $holds:ident, $use:ident, $help:literal;
+    ($($field:ident: $type:ty = $heading:literal $([$($also:literal),+])?, $needed:ident, $holds:ident, $use:ident, $help:literal;
         $read:expr; $cell:expr;)+) => {
-        shape! {
+        table! {
             /// The table `runs`.
-            RUNS = "runs", Kept, Column {
-                $($column = $heading $([$($also),+])?, $needed, $holds, $help;)+
+            RUNS = "runs", Kept, Column;
+            /// A row of the run list.
+            Run(in_error) {
+                $($field: $type = $heading $([$($also),+])?, $needed, $holds, $help; $read;)+
+            } beside {
+                /// Whether `lie` is written.
+                lie_is_written: bool; |row| !row.text(Column::lie).is_empty();
+                /// Further columns that hold a number: heading and number.
+                counts: Box<[(Word, Decimal)]>; |row| row.further();
+                /// Further columns that hold words, which `only` may ask for: heading and words.
+                words: Box<[(Word, Word)]>; |row| row.further_words();
             }
         }
 
@@ -46,7 +55,6 @@ macro_rules! run_columns {
             holds: Holds::$holds,
             is_asked: run_columns!(@asked $use),
             counts: run_columns!(@counts $use),
-            read: $read,
             cell: $cell,
         }),+];
     };
@@ -61,92 +69,92 @@ macro_rules! run_columns {
 }
 
 run_columns! {
-    Name = "run" ["name"], required, Text, named, "the name of the run; runs and places share one name space";
-        |run, row, at| run.name = row.needed(at);
+    name: Box<str> = "run" ["name"], required, Text, named, "the name of the run; runs and places share one name space";
+        |row, at| row.needed(at);
         |run| Cell::Text(&run.name);
-    Service = "service", required, Text, asked, "what flows: cold, hot, mixed, return, drain or vent";
-        |run, row, at| { row.needed(at); run.service = row.choice(at).unwrap_or_default(); };
+    service: Service = "service", required, Text, asked, "what flows: cold, hot, mixed, return, drain or vent";
+        |row, at| { row.needed(at); row.choice(at).unwrap_or_default() };
         |run| Cell::choice(run.service.word(), Some(run.service.word()));
-    Size = "size", required, Size, asked, "the size of the tube, a name of the table sizes: 1/2, 3/4, 1-1/4";
-        |run, row, at| { row.needed(at); run.size = row.size(at).unwrap_or_default(); };
+    size: Word = "size", required, Size, asked, "the size of the tube, a name of the table sizes: 1/2, 3/4, 1-1/4";
+        |row, at| { row.needed(at); row.size(at).unwrap_or_default() };
         |run| Cell::Word(run.size);
-    Length = "length", required, Length, counts, "center to center along the run";
-        |run, row, at| { row.needed(at); run.length = row.positive_length(at).unwrap_or_default(); };
+    length: Length = "length", required, Length, counts, "center to center along the run";
+        |row, at| { row.needed(at); row.positive_length(at).unwrap_or_default() };
         |run| Cell::Length(Some(run.length));
-    Pattern = "pattern" ["patterns"], optional, Text, counts, "how it is built: names of the table patterns, several with semicolons";
-        |run, row, at| run.patterns = row.words(at);
+    patterns: Box<[Word]> = "pattern" ["patterns"], optional, Text, counts, "how it is built: names of the table patterns, several with semicolons";
+        |row, at| row.words(at);
         |run| Cell::Words(&run.patterns);
-    Joins = "joins" ["from"], optional, Text, counts, "the run or place it ties into, toward the main (drains: toward the sewer)";
-        |run, row, at| run.joins = row.name(at);
+    joins: Option<Box<str>> = "joins" ["from"], optional, Text, counts, "the run or place it ties into, toward the main (drains: toward the sewer)";
+        |row, at| row.name(at);
         |run| Cell::name(&run.joins);
-    At = "at", optional, Length, counts, "how far along the run it joins; empty: at its end";
-        |run, row, at| run.at = row.length(at).value();
+    at: Option<Length> = "at", optional, Length, counts, "how far along the run it joins; empty: at its end";
+        |row, at| row.length(at).value();
         |run| Cell::Length(run.at);
-    Tee = "tee", optional, Text, counts, "bull where the parent is the branch of its tee";
-        |run, row, at| run.bull = row.one_of(at, &[((), "bull")]).is_some();
+    bull: bool = "tee", optional, Text, counts, "bull where the parent is the branch of its tee";
+        |row, at| row.one_of(at, &[((), "bull")]).is_some();
         |run| Cell::Text(if run.bull { "bull" } else { "" });
-    To = "to", optional, Text, counts, "the place it ends at; a return may name a run";
-        |run, row, at| run.to = row.name(at);
+    to: Option<Box<str>> = "to", optional, Text, counts, "the place it ends at; a return may name a run";
+        |row, at| row.name(at);
         |run| Cell::name(&run.to);
-    ToAt = "to at", optional, Length, counts, "a return: how far along the run in to; empty: at its end";
-        |run, row, at| run.to_at = row.length(at).value();
+    to_at: Option<Length> = "to at", optional, Length, counts, "a return: how far along the run in to; empty: at its end";
+        |row, at| row.length(at).value();
         |run| Cell::Length(run.to_at);
-    ReduceTo = "reduce to", optional, Size, asked, "the smaller size of its tail; needs tail";
-        |run, row, at| run.reduce_to = row.size(at);
+    reduce_to: Option<Word> = "reduce to", optional, Size, asked, "the smaller size of its tail; needs tail";
+        |row, at| row.size(at);
         |run| Cell::Word(run.reduce_to.unwrap_or_default());
-    Tail = "tail", optional, Length, counts, "length of the tail in the smaller size, extra to length";
-        |run, row, at| run.tail = row.positive_length(at);
+    tail: Option<Length> = "tail", optional, Length, counts, "length of the tail in the smaller size, extra to length";
+        |row, at| row.positive_length(at);
         |run| Cell::Length(run.tail);
-    Turns = "turns", optional, Count, asked, "90-degree changes between its ends, without its tee and its stub-out";
-        |run, row, at| run.turns = row.count(at);
+    turns: Option<u32> = "turns", optional, Count, asked, "90-degree changes between its ends, without its tee and its stub-out";
+        |row, at| row.count(at);
         |run| Cell::Count { written: run.turns, usual: 0 };
-    TurnsWithElbow = "turns with elbow", optional, Count, asked, "how many turns take an elbow even in tube that bends";
-        |run, row, at| run.turns_with_elbow = row.count(at).unwrap_or(0);
+    turns_with_elbow: u32 = "turns with elbow", optional, Count, asked, "how many turns take an elbow even in tube that bends";
+        |row, at| row.count(at).unwrap_or(0);
         |run| Cell::Number(run.turns_with_elbow);
-    TurnsAt = "turns at", optional, Lengths, counts, "where the turns stand, from its beginning, parted by semicolons";
-        |run, row, at| run.turns_at = row.lengths(at).into();
+    turns_at: Box<[Length]> = "turns at", optional, Lengths, counts, "where the turns stand, from its beginning, parted by semicolons";
+        |row, at| row.lengths(at).into();
         |run| Cell::Lengths(&run.turns_at);
-    Offsets = "offsets", optional, Count, asked, "pairs of 45-degree changes";
-        |run, row, at| run.offsets = row.count(at).unwrap_or(0);
+    offsets: u32 = "offsets", optional, Count, asked, "pairs of 45-degree changes";
+        |row, at| row.count(at).unwrap_or(0);
         |run| Cell::Number(run.offsets);
-    Rise = "rise", optional, Length, counts, "how much of its length goes up, or with a minus down";
-        |run, row, at| run.rise = row.length(at).value().unwrap_or_default();
+    rise: Length = "rise", optional, Length, counts, "how much of its length goes up, or with a minus down";
+        |row, at| row.length(at).value().unwrap_or_default();
         |run| Cell::Length(Some(run.rise).filter(|rise| *rise != Length::ZERO));
-    Lie = "lie", optional, Text, asked, "framing (the same as empty), slab or ground";
-        |run, row, at| { run.lie = row.choice(at).unwrap_or_default(); run.lie_is_written = !row.text(at).is_empty(); };
+    lie: Lie = "lie", optional, Text, asked, "framing (the same as empty), slab or ground";
+        |row, at| row.choice(at).unwrap_or_default();
         |run| Cell::Choice { means: run.lie.word(), written: run.lie_is_written.then(|| run.lie.word()), usual: Lie::Framing.word() };
-    Slope = "slope", optional, Text, asked, "fall of a drain; not used yet but by patterns that ask for it in only";
-        |run, row, at| run.slope = row.text(at).into();
+    slope: Box<str> = "slope", optional, Text, asked, "fall of a drain; not used yet but by patterns that ask for it in only";
+        |row, at| row.text(at).into();
         |run| Cell::Text(&run.slope);
-    Fixture = "fixture", optional, Text, asked, "the kind of the place in to, or without to in joins";
-        |run, row, at| run.fixture = row.word(at);
+    fixture: Word = "fixture", optional, Text, asked, "the kind of the place in to, or without to in joins";
+        |row, at| row.word(at);
         |run| Cell::Word(run.fixture);
-    Level = "level", optional, Text, asked, "floor of the house";
-        |run, row, at| run.level = row.word(at);
+    level: Word = "level", optional, Text, asked, "floor of the house";
+        |row, at| row.word(at);
         |run| Cell::Word(run.level);
-    Area = "area" ["room"], optional, Text, asked, "room or part of the house";
-        |run, row, at| run.area = row.word(at);
+    area: Word = "area" ["room"], optional, Text, asked, "room or part of the house";
+        |row, at| row.word(at);
         |run| Cell::Word(run.area);
-    Count = "count", optional, Count, asked, "how many such runs that stand alone; empty: 1";
-        |run, row, at| run.count = row.count(at);
+    count: Option<u32> = "count", optional, Count, asked, "how many such runs that stand alone; empty: 1";
+        |row, at| row.count(at);
         |run| Cell::Count { written: run.count, usual: 1 };
-    System = "system", optional, Text, asked, "a system of its own, kept in every alternative";
-        |run, row, at| run.system = row.word(at);
+    system: Word = "system", optional, Text, asked, "a system of its own, kept in every alternative";
+        |row, at| row.word(at);
         |run| Cell::Word(run.system);
-    Variant = "variant", optional, Text, asked, "a variant of its tube: type M";
-        |run, row, at| run.variant = row.word(at);
+    variant: Word = "variant", optional, Text, asked, "a variant of its tube: type M";
+        |row, at| row.word(at);
         |run| Cell::Word(run.variant);
-    Phase = "phase", optional, Text, asked, "underground, rough-in, tie-in or trim; empty: rough-in, in slab or ground underground";
-        |run, row, at| run.phase = row.choice(at);
+    phase: Option<Phase> = "phase", optional, Text, asked, "underground, rough-in, tie-in or trim; empty: rough-in, in slab or ground underground";
+        |row, at| row.choice(at);
         |run| Cell::choice(run.phase().word(), run.phase.map(Phase::word));
-    NoJoint = "no joint", optional, YesNo, asked, "yes where it must be one length without a joint";
-        |run, row, at| run.no_joint = row.yes_no(at).unwrap_or(false);
+    no_joint: bool = "no joint", optional, YesNo, asked, "yes where it must be one length without a joint";
+        |row, at| row.yes_no(at).unwrap_or(false);
         |run| Cell::Yes(run.no_joint);
-    Alternate = "alternate", optional, Text, counts, "optional work it belongs to and is not in the base bid without; or without NAME: left out where NAME is taken (also w/o, excl, excluding, except, minus, less, not in)";
-        |run, row, at| run.scope = Scope::read(row, at);
+    scope: Scope = "alternate", optional, Text, counts, "optional work it belongs to and is not in the base bid without; or without NAME: left out where NAME is taken (also w/o, excl, excluding, except, minus, less, not in)";
+        |row, at| Scope::read(row, at);
         |run| Cell::Scope(&run.scope);
-    Note = "note" ["notes"], optional, Text, said, "a note";
-        |run, row, at| run.note = row.text(at).into();
+    note: Box<str> = "note" ["notes"], optional, Text, said, "a note";
+        |row, at| row.text(at).into();
         |run| Cell::Text(&run.note);
 }
 

@@ -7,7 +7,7 @@ use super::lexicon::Word;
 use super::reading::{Reading, Row};
 use super::scope::Scope;
 use super::shape::{table, words};
-use crate::ground::{Length, RowAt, SourceId};
+use crate::ground::SourceId;
 use crate::table::TableFile;
 
 mod check;
@@ -16,7 +16,7 @@ mod further;
 
 pub(super) use check::tail_not_smaller;
 pub(super) use columns::RUNS;
-pub use columns::{COLUMNS, Cell, RunColumn};
+pub use columns::{COLUMNS, Cell, Run, RunColumn};
 pub(super) use further::RunColumns;
 
 words! {
@@ -79,79 +79,6 @@ words! {
     }
 }
 
-/// A row of the run list.
-#[derive(Debug, Clone, Default)]
-pub struct Run {
-    /// Where it stands.
-    pub row: RowAt,
-    /// Its name as first written.
-    pub name: Box<str>,
-    /// Whether a cell of the row was misread or contradicts another: it is left out, and what joins it.
-    pub in_error: bool,
-    /// What flows in it.
-    pub service: Service,
-    /// Its size.
-    pub size: Word,
-    /// Its length, center to center.
-    pub length: Length,
-    /// The patterns it is built by, in the order written.
-    pub patterns: Box<[Word]>,
-    /// What it ties into, toward the main (a run or a place), as written.
-    pub joins: Option<Box<str>>,
-    /// How far along the parent it ties in; nothing is its end.
-    pub at: Option<Length>,
-    /// Whether its tee is a bull-head.
-    pub bull: bool,
-    /// The place it ends at (for a return: a place or a run), as written.
-    pub to: Option<Box<str>>,
-    /// How far along the run in `to` a return ties in; nothing is its end.
-    pub to_at: Option<Length>,
-    /// The smaller size of its tail; in a counted run the smaller size of its reducers.
-    pub reduce_to: Option<Word>,
-    /// The tail in that size, extra to `length`.
-    pub tail: Option<Length>,
-    /// 90-degree changes between its ends; nothing where the cell is empty.
-    pub turns: Option<u32>,
-    /// How many of them take an elbow even in a system that bends.
-    pub turns_with_elbow: u32,
-    /// Where they stand, if somebody said so: as many lengths as turns.
-    pub turns_at: Box<[Length]>,
-    /// Offsets: pairs of 45-degree changes.
-    pub offsets: u32,
-    /// How much of its length goes up (positive) or down.
-    pub rise: Length,
-    /// What it lies in.
-    pub lie: Lie,
-    /// Fall of a drain, as written.
-    pub slope: Box<str>,
-    /// The kind of the place it goes to or joins.
-    pub fixture: Word,
-    /// Floor of the house.
-    pub level: Word,
-    /// Room or part of the house.
-    pub area: Word,
-    /// How many such runs; nothing where the cell is empty.
-    pub count: Option<u32>,
-    /// A system of its own, kept in every alternative; the word as written.
-    pub system: Word,
-    /// A variant of its own (type M).
-    pub variant: Word,
-    /// The phase written; nothing where the cell is empty.
-    pub phase: Option<Phase>,
-    /// Whether it must be one length without a joint.
-    pub no_joint: bool,
-    /// A note, as written.
-    pub note: Box<str>,
-    /// Further columns that hold a number: heading and number.
-    pub counts: Box<[(Word, Decimal)]>,
-    /// Further columns that hold words, which `only` may ask for: heading and words.
-    pub words: Box<[(Word, Word)]>,
-    /// What it says of alternates.
-    pub scope: Scope,
-    /// Whether `lie` is written.
-    pub lie_is_written: bool,
-}
-
 impl Run {
     /// When the run is installed: as written, else underground in slab or ground, else rough-in.
     pub fn phase(&self) -> Phase {
@@ -178,11 +105,7 @@ pub(super) fn read(file: &TableFile, reading: &mut Reading) -> (Option<SourceId>
     let mut runs = Vec::new();
     let counted = reading.lexicon.word("counted");
     let source = reading.read(file, &RUNS, |row| {
-        let mut run =
-            Run { row: row.at(), counts: row.further(), words: row.further_words(), ..Run::default() };
-        for (column, at) in COLUMNS.iter().zip(0..) {
-            (column.read)(&mut run, row, at);
-        }
+        let mut run = Run::read(row);
         check::row(row, &run, counted);
         run.in_error = row.in_error();
         runs.push(run);
@@ -192,7 +115,7 @@ pub(super) fn read(file: &TableFile, reading: &mut Reading) -> (Option<SourceId>
 
 table! {
     /// The table `places`.
-    PLACES = "places", Noticed;
+    PLACES = "places", Noticed, PlaceColumn;
     /// A row of the table `places`.
     PlaceRow(in_error) {
         name: Box<str> = "place", required, Text, "the name of the place; runs and places share one name space";

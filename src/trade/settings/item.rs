@@ -188,8 +188,9 @@ impl ItemRow<'_, '_, '_> {
         self.row.trouble(Column::For, empty_cell("for", self.item.of));
     }
 
-    /// What is said of one person or one area. Of two rows for one the last counts.
-    pub(super) fn put_for(&mut self, value: Decimal, list: fn(&mut Settings) -> &mut Vec<SaidFor>) {
+    /// What is said of one person or one area, where it could be read. Of two rows for one the last counts.
+    pub(super) fn put_for(&mut self, value: Option<Decimal>, list: fn(&mut Settings) -> &mut Vec<SaidFor>) {
+        let Some(value) = value else { return };
         let (who, row) = (self.row.lexicon.word(self.of), self.row.at());
         let list = list(self.settings);
         list.retain(|said| said.who != who);

@@ -11,248 +11,150 @@ use crate::trade::catalog::part::Class;
 use crate::trade::reading::{is_beyond, parts};
 use crate::trade::shape::{Words, pick};
 
-/// The items of the table `job`, in the order in which documents list them.
-pub static ITEMS: [Item; 41] = [
-    Item::new("name", "the name of the job", "nothing", |it| it.settings.name = it.value()),
-    Item::new(
-        "date",
-        "the day prices must be good on, as 2026-03-01",
-        "validity is not judged",
-        |it| it.settings.date = it.date(),
-    ),
-    Item::new("currency", "shown beside sums", "USD", |it| it.settings.currency = it.value()),
-    Item::new("water system", "the system of water runs that name none", "pex-clamp", |it| {
-        it.settings.water_system = it.word();
-        it.said.water = Some(it.row.at());
-    }),
-    Item::new("drain system", "the system of drain runs that name none", "none", |it| {
-        it.settings.drain_system = it.word();
-        it.said.drain = Some(it.row.at());
-    }),
-    Item::new(
-        "compare with",
-        "systems to compare it with, parted by semicolons; none: compare with nothing; priced: every water system whose \
-         tube the price lists have in all sizes of the run list",
-        "of pex-clamp and copper-solder the other, for any other system none",
-        compare_with,
-    ),
-    Item::new(
-        "allowance",
-        "percent added to what is counted of a class, named in for",
-        "0. Beside a cut plan the allowance of tube is what `tube allowance` says",
-        allowance,
-    )
-    .of("a class"),
-    Item::new("small parts", "percent of material for small parts that nobody counts", "0", |it| {
-        it.settings.bid.small_parts = it.percent();
-    })
-    .also(&["small parts allowance"]),
-    Item::new("delivery", "a sum for delivery, beside the delivery fees of the table suppliers", "0", |it| {
-        it.settings.bid.delivery = it.sum("delivery");
-    }),
-    Item::new("contingency", "percent of direct cost for what cannot be foreseen", "0", |it| {
-        it.settings.contingency = it.percent();
-    }),
-    Item::new("overhead", "percent of direct cost and contingency", "0", |it| {
-        it.settings.overhead = it.percent();
-    }),
-    Item::new("profit", "percent for profit", "0", |it| {
-        it.settings.profit = it.percent();
-        it.said.profit = Some(it.row.at());
-        // "margin 20" says in one row what "profit 20" and "profit as margin" say in two.
-        let named = ProfitAs::of_word(it.row.text(Column::Item));
-        it.settings.bid.profit_as = named.unwrap_or(it.settings.bid.profit_as);
-    })
-    .also(&["markup", "margin"]),
-    Item::new(
-        "profit as",
-        "markup: a share of the cost (25 on 80 is 20); margin: a share of the price before tax and fees (20 of 100 is 20)",
-        "markup",
-        |it| it.settings.bid.profit_as = it.choice().unwrap_or(it.settings.bid.profit_as),
-    ),
-    Item::new(
-        "sales tax",
-        "percent of what material and small parts cost; in for a class, or labor, tools or delivery, which are taxed only \
-         where they are named",
-        "0",
-        bid::sales_tax,
-    )
-    .also(&["tax"])
-    .of("a class, or labor, tools or delivery"),
-    Item::new(
-        "tax exempt",
-        "yes for a class or a part, named in for, on which no sales tax is taken",
-        "none",
-        bid::tax_exempt,
-    )
-    .of("a class or a part on which no sales tax is taken"),
-    Item::new(
-        "fee",
-        "a sum that is handed on after profit, named in for: permit, inspection, bond; several rows",
-        "none",
-        |it| bid::fee(it, false),
-    )
-    .also(&["fees", "permit", "permit fee", "inspection", "inspection fee", "bond"])
-    .of("what the fee is for: permit, inspection, bond")
-    .often(),
-    Item::new(
-        "marked up fee",
-        "the same among the direct costs, with overhead and profit taken on it",
-        "none",
-        |it| bid::fee(it, true),
-    )
-    .of("what the fee is for: permit, inspection, bond")
-    .often(),
-    Item::new(
-        "bid good until",
-        "the last day on which the bid stands, as 2026-04-30",
-        "the owner's page says none",
-        |it| it.settings.bid.good_until = it.date().map(|day| (day, it.row.at())),
-    ),
-    Item::new(
-        "not included",
-        "what the owner is told is not in the price; several rows",
-        "what the sums show",
-        |it| it.settings.bid.not_included.extend(parts(&it.value()).map(Box::from)),
-    )
-    .often(),
-    Item::new("static pressure", "static pressure in psi; not used yet", "", static_pressure),
-    Item::new("code family", "the code that the authority goes by; not used yet", "", |it| {
-        it.settings.code_family = it.value();
-    }),
-    Item::new("turns in plastic", "bend or elbow, in tube that bends", "bend", |it| {
-        it.settings.turns_in_plastic = it.choice().unwrap_or(it.settings.turns_in_plastic);
-    }),
-    Item::new("colors", "yes to buy tube red for hot and blue for cold where it is sold so", "yes", |it| {
-        it.settings.colors = it.row.yes_no(Column::Value).unwrap_or(true);
-    }),
-    Item::new("units", "ft or m: what a bare length is, and what lengths are shown in", "ft", |it| {
-        match LengthUnit::from_word(&it.value()) {
+/// Writes the items of the table `job` from one list of entries: the name and other names, what `for` names, whether
+/// several rows add up (`often`), whether a row of it is read that has no value (`even_blank`), its help, what it is
+/// where it is left out, and how a row of it is read.
+macro_rules! items {
+    ($($name:literal $([$($also:literal),+])? $(for $of:literal)? $(, $way:ident)*: $help:literal, $left_out:literal;
+        $read:expr;)+) => {
+        /// The items of the table `job`, in the order in which documents list them.
+        pub static ITEMS: [Item; [$($name),+].len()] = [$(
+            Item::new($name, $help, $left_out, $read)$(.also(&[$($also),+]))?$(.of($of))?$(.$way())*,
+        )+];
+    };
+}
+
+items! {
+    "name": "the name of the job", "nothing";
+        |it| it.settings.name = it.value();
+    "date": "the day prices must be good on, as 2026-03-01", "validity is not judged";
+        |it| it.settings.date = it.date();
+    "currency": "shown beside sums", "USD";
+        |it| it.settings.currency = it.value();
+    "water system": "the system of water runs that name none", "pex-clamp";
+        |it| {
+            it.settings.water_system = it.word();
+            it.said.water = Some(it.row.at());
+        };
+    "drain system": "the system of drain runs that name none", "none";
+        |it| {
+            it.settings.drain_system = it.word();
+            it.said.drain = Some(it.row.at());
+        };
+    "compare with":
+        "systems to compare it with, parted by semicolons; none: compare with nothing; priced: every water system whose tube the price lists have in all sizes of the run list", "of pex-clamp and copper-solder the other, for any other system none";
+        compare_with;
+    "allowance" for "a class":
+        "percent added to what is counted of a class, named in for", "0. Beside a cut plan the allowance of tube is what `tube allowance` says";
+        allowance;
+    "small parts" ["small parts allowance"]: "percent of material for small parts that nobody counts", "0";
+        |it| it.settings.bid.small_parts = it.percent();
+    "delivery": "a sum for delivery, beside the delivery fees of the table suppliers", "0";
+        |it| it.settings.bid.delivery = it.sum("delivery");
+    "contingency": "percent of direct cost for what cannot be foreseen", "0";
+        |it| it.settings.contingency = it.percent();
+    "overhead": "percent of direct cost and contingency", "0";
+        |it| it.settings.overhead = it.percent();
+    "profit" ["markup", "margin"]: "percent for profit", "0";
+        |it| {
+            it.settings.profit = it.percent();
+            it.said.profit = Some(it.row.at());
+            // "margin 20" says in one row what "profit 20" and "profit as margin" say in two.
+            let named = ProfitAs::of_word(it.row.text(Column::Item));
+            it.settings.bid.profit_as = named.unwrap_or(it.settings.bid.profit_as);
+        };
+    "profit as": "markup: a share of the cost (25 on 80 is 20); margin: a share of the price before tax and fees (20 of 100 is 20)", "markup";
+        |it| it.settings.bid.profit_as = it.choice().unwrap_or(it.settings.bid.profit_as);
+    "sales tax" ["tax"] for "a class, or labor, tools or delivery":
+        "percent of what material and small parts cost; in for a class, or labor, tools or delivery, which are taxed only where they are named", "0";
+        bid::sales_tax;
+    "tax exempt" for "a class or a part on which no sales tax is taken":
+        "yes for a class or a part, named in for, on which no sales tax is taken", "none";
+        bid::tax_exempt;
+    "fee" ["fees", "permit", "permit fee", "inspection", "inspection fee", "bond"] for "what the fee is for: permit, inspection, bond", often:
+        "a sum that is handed on after profit, named in for: permit, inspection, bond; several rows", "none";
+        |it| bid::fee(it, false);
+    "marked up fee" for "what the fee is for: permit, inspection, bond", often:
+        "the same among the direct costs, with overhead and profit taken on it", "none";
+        |it| bid::fee(it, true);
+    "bid good until": "the last day on which the bid stands, as 2026-04-30", "the owner's page says none";
+        |it| it.settings.bid.good_until = it.date().map(|day| (day, it.row.at()));
+    "not included", often: "what the owner is told is not in the price; several rows", "what the sums show";
+        |it| it.settings.bid.not_included.extend(parts(&it.value()).map(Box::from));
+    "static pressure": "static pressure in psi; not used yet", "";
+        static_pressure;
+    "code family": "the code that the authority goes by; not used yet", "";
+        |it| it.settings.code_family = it.value();
+    "turns in plastic": "bend or elbow, in tube that bends", "bend";
+        |it| it.settings.turns_in_plastic = it.choice().unwrap_or(it.settings.turns_in_plastic);
+    "colors": "yes to buy tube red for hot and blue for cold where it is sold so", "yes";
+        |it| it.settings.colors = it.row.yes_no(Column::Value).unwrap_or(true);
+    "units": "ft or m: what a bare length is, and what lengths are shown in", "ft";
+        |it| match LengthUnit::from_word(&it.value()) {
             Some(unit @ (LengthUnit::Foot | LengthUnit::Metre)) => it.settings.units = unit,
             Some(_) | None => it.wrong("ft or m"),
-        }
-    }),
-    Item::new(
-        "price list",
-        "a file or folder of price lists, from the folder of the job; several rows, or parted by semicolons",
-        "",
-        |it| it.said.price_lists.extend(parts(&it.value()).map(|path| (it.row.at(), path.into()))),
-    )
-    .also(&["price lists"])
-    .often(),
-    Item::new(
-        "tables",
-        "a folder of tables shared by jobs, from the folder of the job; several rows, or parted by semicolons",
-        "",
-        |it| it.said.tables.extend(parts(&it.value()).map(|path| (it.row.at(), path.into()))),
-    )
-    .often(),
-    Item::new(
-        "substitutes",
-        "which fittings are built from others: needed (those nobody sells), cheaper (those too that cost less built), none",
-        "needed",
-        |it| it.settings.substitutes = it.choice().unwrap_or(it.settings.substitutes),
-    ),
-    Item::new("tube allowance", "what becomes of it beside a cut plan: plan, piece or end", "plan", |it| {
-        it.said.tube_allowance = true;
-        it.settings.tube_allowance = it.choice().unwrap_or(it.settings.tube_allowance);
-    }),
-    Item::new(
-        "crew",
-        "how many work, of each kind named in for",
-        "one person, or one of each that has a rate",
+        };
+    "price list" ["price lists"], often: "a file or folder of price lists, from the folder of the job; several rows, or parted by semicolons", "";
+        |it| it.said.price_lists.extend(parts(&it.value()).map(|path| (it.row.at(), path.into())));
+    "tables", often: "a folder of tables shared by jobs, from the folder of the job; several rows, or parted by semicolons", "";
+        |it| it.said.tables.extend(parts(&it.value()).map(|path| (it.row.at(), path.into())));
+    "substitutes": "which fittings are built from others: needed (those nobody sells), cheaper (those too that cost less built), none", "needed";
+        |it| it.settings.substitutes = it.choice().unwrap_or(it.settings.substitutes);
+    "tube allowance": "what becomes of it beside a cut plan: plan, piece or end", "plan";
         |it| {
-            if let Some(heads) = it.above_zero("how many work: a number above zero") {
-                it.put_for(heads, |settings| &mut settings.crew.heads);
-            }
-        },
-    )
-    .of("a kind of person"),
-    Item::new(
-        "rate",
-        "wages an hour, of the kind named in for",
-        "labor is counted in hours and not priced",
+            it.said.tube_allowance = true;
+            it.settings.tube_allowance = it.choice().unwrap_or(it.settings.tube_allowance);
+        };
+    "crew" for "a kind of person": "how many work, of each kind named in for", "one person, or one of each that has a rate";
         |it| {
-            if let Some(rate) = it.above_zero("wages an hour above zero") {
-                it.put_for(rate, |settings| &mut settings.crew.rates);
-            }
-        },
-    )
-    .also(&["rate per hour", "wages"])
-    .of("a kind of person"),
-    Item::new("burden", "percent on wages for taxes, insurance and the like", "0", |it| {
-        it.settings.crew.burden = it.percent();
-    }),
-    Item::new(
-        "productivity",
-        "in percent: at 80 an hour of the table labor takes 1.25",
-        "100",
+            let heads = it.above_zero("how many work: a number above zero");
+            it.put_for(heads, |settings| &mut settings.crew.heads);
+        };
+    "rate" ["rate per hour", "wages"] for "a kind of person": "wages an hour, of the kind named in for", "labor is counted in hours and not priced";
+        |it| {
+            let rate = it.above_zero("wages an hour above zero");
+            it.put_for(rate, |settings| &mut settings.crew.rates);
+        };
+    "burden": "percent on wages for taxes, insurance and the like", "0";
+        |it| it.settings.crew.burden = it.percent();
+    "productivity": "in percent: at 80 an hour of the table labor takes 1.25", "100";
         |it| match it.row.percent(Column::Value) {
             Some(percent) if percent >= LEAST_PRODUCTIVITY && percent <= Decimal::ONE_THOUSAND => {
                 it.settings.crew.productivity = percent;
             }
             Some(_) => it.wrong("a percentage from 0.1 to 1000"),
             None => {}
-        },
-    ),
-    Item::new("difficulty", "percent added to the hours in the area named in for", "0", |it| {
-        let percent = it.percent();
-        it.put_for(percent, |settings| &mut settings.crew.difficulty);
-    })
-    .of("an area"),
-    Item::new("hours a day", "hours that the crew works in a day", "8", |it| {
-        let hours = it.above_zero("a number of hours above zero");
-        it.settings.crew.hours_a_day = hours.unwrap_or(it.settings.crew.hours_a_day);
-    }),
-    Item::new(
-        "kerf",
-        "what a saw cut loses, with its unit: 1/8 in. Of all that is handled in sticks, or of the system or tube named in \
-         for",
-        "nothing",
-        orders::kerf,
-    )
-    .of("a system or tube"),
-    Item::new(
-        "shortest joined piece",
-        "no part of a piece that is joined is shorter, with its unit: 12 in",
-        "the least piece of the system",
-        |it| it.settings.cutting.shortest_joined = it.length_above_zero().unwrap_or_default(),
-    ),
-    Item::new(
-        "keep offcuts from",
-        "offcuts so long or longer are listed as worth keeping: 3 ft",
-        "none is listed",
-        |it| it.settings.cutting.keep_from = it.length_above_zero(),
-    ),
-    Item::new("job reference", "your own number on the orders", "nothing", |it| {
-        it.settings.order.reference = it.value();
-    })
-    .also(&["reference"]),
-    Item::new("ship to", "where the goods go, on the orders", "nothing", |it| {
-        it.settings.order.ship_to = it.value();
-    }),
-    Item::new(
-        "needed",
-        "the day goods are needed, of the phase named in for or of all, as 2026-03-01",
-        "no day",
-        orders::needed,
-    )
-    .also(&["date needed"])
-    .of("a phase"),
-    Item::new(
-        "accept",
-        "a warning that is meant so becomes a remark: in for its kind, as value its cell (prices.csv:D7, runs!J5) or the \
-         name that it speaks of; several rows; an error cannot be accepted",
-        "none",
+        };
+    "difficulty" for "an area": "percent added to the hours in the area named in for", "0";
+        |it| {
+            let percent = Some(it.percent());
+            it.put_for(percent, |settings| &mut settings.crew.difficulty);
+        };
+    "hours a day": "hours that the crew works in a day", "8";
+        |it| {
+            let hours = it.above_zero("a number of hours above zero");
+            it.settings.crew.hours_a_day = hours.unwrap_or(it.settings.crew.hours_a_day);
+        };
+    "kerf" for "a system or tube":
+        "what a saw cut loses, with its unit: 1/8 in. Of all that is handled in sticks, or of the system or tube named in for", "nothing";
+        orders::kerf;
+    "shortest joined piece": "no part of a piece that is joined is shorter, with its unit: 12 in", "the least piece of the system";
+        |it| it.settings.cutting.shortest_joined = it.length_above_zero().unwrap_or_default();
+    "keep offcuts from": "offcuts so long or longer are listed as worth keeping: 3 ft", "none is listed";
+        |it| it.settings.cutting.keep_from = it.length_above_zero();
+    "job reference" ["reference"]: "your own number on the orders", "nothing";
+        |it| it.settings.order.reference = it.value();
+    "ship to": "where the goods go, on the orders", "nothing";
+        |it| it.settings.order.ship_to = it.value();
+    "needed" ["date needed"] for "a phase": "the day goods are needed, of the phase named in for or of all, as 2026-03-01", "no day";
+        orders::needed;
+    "accept" for "a kind of notice", often, even_blank:
+        "a warning that is meant so becomes a remark: in for its kind, as value its cell (prices.csv:D7, runs!J5) or the name that it speaks of; several rows; an error cannot be accepted", "none";
         |it| {
             let accepted = Accepted { kind: it.of.into(), what: it.value(), row: it.row.at() };
             it.settings.accepted.push(accepted);
-        },
-    )
-    .of("a kind of notice")
-    .often()
-    .even_blank(),
-];
+        };
+}
 
 /// The item of a name.
 pub(super) fn named(text: &str) -> Option<&'static Item> {

@@ -10,7 +10,7 @@ use super::reading::findings::row_twice;
 use super::reading::{Reading, Row};
 use super::shape::{shape, words};
 use crate::ground::name::fold;
-use crate::ground::notice::{Finding, error, warning};
+use crate::ground::notice::findings;
 use crate::ground::{Date, Instead, LengthUnit, RowAt};
 use crate::table::TableFile;
 
@@ -40,7 +40,7 @@ shape! {
 }
 
 /// What the table `job` says; what it leaves out has the value a first job needs.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub struct Settings {
     /// The name of the job.
     pub name: Box<str>,
@@ -94,8 +94,10 @@ pub struct Settings {
 
 words! {
     /// What becomes of the tube allowance where a cut plan stands.
+    #[derive(Default)]
     pub enum TubeAllowance {
         /// The plan replaces it: nothing is added.
+        #[default]
         Plan = "plan",
         /// A percentage on each piece.
         Piece = "piece",
@@ -106,8 +108,10 @@ words! {
 
 words! {
     /// Which fittings are built from others that are sold.
+    #[derive(Default)]
     pub enum Substitutes {
         /// Those that nobody sells.
+        #[default]
         Needed = "needed",
         /// Those too that cost less when they are built.
         Cheaper = "cheaper",
@@ -151,30 +155,11 @@ impl Settings {
     /// The settings of a job that says nothing.
     pub(super) fn unsaid(lexicon: &mut Lexicon) -> Self {
         Self {
-            name: Box::default(),
-            date: None,
             currency: Box::from("USD"),
             water_system: lexicon.word("pex-clamp"),
-            drain_system: Word::EMPTY,
-            compare_with: Vec::new(),
             allowances: Class::ALL.map(|class| (class, Decimal::ZERO, None)).into(),
-            contingency: Decimal::ZERO,
-            overhead: Decimal::ZERO,
-            profit: Decimal::ZERO,
-            sales_tax: Decimal::ZERO,
-            bid: BidSettings::default(),
-            turns_in_plastic: TurnsAs::Bend,
             colors: true,
-            units: LengthUnit::Foot,
-            static_pressure: None,
-            code_family: Box::default(),
-            tube_allowance: TubeAllowance::Plan,
-            substitutes: Substitutes::Needed,
-            crew: Crew::default(),
-            cutting: CutSettings::default(),
-            order: OrderSettings::default(),
-            accepted: Vec::new(),
-            rows: Vec::new(),
+            ..Self::default()
         }
     }
 
@@ -220,7 +205,8 @@ pub(super) fn read(file: &TableFile, reading: &mut Reading, settings: &mut Setti
             return;
         }
         if !item.takes_for() && !of.is_empty() {
-            row.trouble(Column::For, for_unused(&text, &of));
+            let taking = ITEMS.iter().filter(|item| item.takes_for()).map(|item| item.name);
+            row.trouble(Column::For, for_unused(&text, &of, &taking.collect::<Vec<_>>().join(", ")));
         }
         let key = (item.name, row.lexicon.word(&of));
         if !item.often {
@@ -265,24 +251,16 @@ unknown_names! {
         "take the row out") meant;
 }
 
-/// A `for` on an item that is said once for all.
-fn for_unused(item: &str, found: &str) -> Finding {
-    let taking: Vec<&str> = ITEMS.iter().filter(|item| item.takes_for()).map(|item| item.name).collect();
-    warning(
-        "for-unused",
-        format!("for is \"{found}\" on {item}, where it changes nothing"),
-        format!("for only on what is said of several: {}", taking.join(", ")),
-        "empty for, or say it of one of these",
-    )
-}
+findings! {
+    /// A `for` on an item that is said once for all.
+    fn for_unused(item: &str, found: &str, taking: &str) = warning("for-unused",
+        "for is \"{found}\" on {item}, where it changes nothing",
+        "for only on what is said of several: {taking}",
+        "empty for, or say it of one of these");
 
-/// An item whose value stands in another cell of the row.
-fn has_no_value(item: &str, found: &str, heading: &str) -> Finding {
-    error(
-        "value-elsewhere",
-        format!("{item} has no value, and {heading} is \"{found}\""),
+    /// An item whose value stands in another cell of the row.
+    fn has_no_value(item: &str, found: &str, heading: &str) = error("value-elsewhere",
+        "{item} has no value, and {heading} is \"{found}\"",
         "what is said of the item under value",
-        format!("move {found} from {heading} to value"),
-    )
-    .meaning(found)
+        "move {found} from {heading} to value") meaning found;
 }
