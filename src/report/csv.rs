@@ -27,7 +27,15 @@ impl Table {
         let guard = |cell: Value| match cell {
             Value::Text(words) => guarded(&words).into_owned(),
             Value::Size(size) => guarded_size(&size).into_owned(),
-            number => number.written(),
+            number @ (Value::Nothing
+            | Value::Quantity(_)
+            | Value::Whole(_)
+            | Value::Cents(_)
+            | Value::Price(_)
+            | Value::Percent(_)
+            | Value::Places(..)
+            | Value::Day(_)
+            | Value::YesNo(_)) => number.written(),
         };
         // Memory takes every byte, and rows may have any number of cells: nothing is left that could go wrong.
         let _ = self.writer.write_record(cells.into_iter().map(guard));

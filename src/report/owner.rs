@@ -281,22 +281,27 @@ fn serve(places: &mut BTreeMap<String, Place>, run: &Run) {
 fn price(words: &Wording<'_>) -> Vec<PriceLine> {
     let terms = &words.job.settings;
     let Some(chosen) = words.estimate.alternatives.first() else { return Vec::new() };
-    let shown =
-        |line: &BidLine| matches!(line, BidLine::Price | BidLine::Tax | BidLine::Fee(_) | BidLine::Total);
-    let lines = BidLine::all(terms).into_iter().filter(shown);
-    lines
-        .map(|line| PriceLine {
-            name: match line {
-                BidLine::Total => "price in all".to_owned(),
-                BidLine::Fee(at) => {
-                    terms.bid.fees.get(at).map_or(String::new(), |fee| format!("{} fee", fee.name))
-                }
-                _ => line.name(terms),
-            },
-            amount: line.amount(terms, &chosen.cost.bid),
-            line,
-        })
-        .collect()
+    let shown = |line: BidLine| {
+        let name = match line {
+            BidLine::Price | BidLine::Tax => line.name(terms),
+            BidLine::Fee(at) => {
+                terms.bid.fees.get(at).map_or(String::new(), |fee| format!("{} fee", fee.name))
+            }
+            BidLine::Total => "price in all".to_owned(),
+            BidLine::Material
+            | BidLine::Labor
+            | BidLine::Tools
+            | BidLine::SmallParts
+            | BidLine::Delivery
+            | BidLine::MarkedUpFee(_)
+            | BidLine::Direct
+            | BidLine::Contingency
+            | BidLine::Overhead
+            | BidLine::Profit => return None,
+        };
+        Some(PriceLine { name, amount: line.amount(terms, &chosen.cost.bid), line })
+    };
+    BidLine::all(terms).into_iter().filter_map(shown).collect()
 }
 
 /// Systems that may be had instead, and optional work, each with what it adds or takes off.

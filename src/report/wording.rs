@@ -400,6 +400,11 @@ pub(crate) fn service(service: Option<Service>) -> &'static str {
     service.map_or("", Service::word)
 }
 
+/// The rule that a line rests on: its row in the table patterns.
+pub(crate) fn rule_of(line: &Line) -> Option<RowAt> {
+    if let Because::Rule(row) = line.because { Some(row) } else { None }
+}
+
 /// Which end of a run.
 pub(crate) const fn run_end(end: RunEnd) -> &'static str {
     match end {

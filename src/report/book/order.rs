@@ -105,12 +105,11 @@ fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'
         Some(name) => {
             page.formula(PERCENT, &format!("={name}"), line.allowance, tone)?;
             // Pieces are rounded up together with their allowance; amounts are not rounded, their packs are.
-            let formula = match kind {
-                Kind::Amount => format!("=IF({percent}<=0,0,ROUND({need}*{percent}/100,6))"),
-                _ => format!(
-                    "=IF({percent}<=0,0,MAX(0,ROUNDUP(ROUND({need}*(100+{percent})/100,6),0)-{need}))"
-                ),
+            let added = match kind == Kind::Amount {
+                true => format!("ROUND({need}*{percent}/100,6)"),
+                false => format!("MAX(0,ROUNDUP(ROUND({need}*(100+{percent})/100,6),0)-{need})"),
             };
+            let formula = format!("=IF({percent}<=0,0,{added})");
             page.formula_as(ALLOW, kind, &formula, line.allow, tone)?;
         }
         None => {
