@@ -14,7 +14,7 @@ use crate::estimate::takeoff::{Because, EndMet, Line, Subject};
 use crate::estimate::task::Task;
 use crate::estimate::task::task_called;
 pub(crate) use crate::ground::money::{plain, to_places};
-use crate::ground::{Length, LengthUnit, RowAt};
+use crate::ground::{Length, LengthUnit, RowAt, Severity};
 use crate::trade::LaborRow;
 use crate::trade::{Job, Offer, Pack, Part, PricedPer, Run, Service, SoldAs, SystemId, Word, WorkPer};
 
@@ -403,6 +403,15 @@ pub(crate) fn service(service: Option<Service>) -> &'static str {
 /// The rule that a line rests on: its row in the table patterns.
 pub(crate) fn rule_of(line: &Line) -> Option<RowAt> {
     if let Because::Rule(row) = line.because { Some(row) } else { None }
+}
+
+/// How grave a notice is.
+pub(crate) const fn severity(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Error => "error",
+        Severity::Warning => "warning",
+        Severity::Remark => "remark",
+    }
 }
 
 /// Which end of a run.

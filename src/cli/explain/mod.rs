@@ -8,9 +8,10 @@ use std::path::Path;
 use rust_decimal::Decimal;
 
 use super::args::Options;
+use super::job::read;
 use super::narrow::{WIDTH, wrapped};
 use super::screen::{Paint, Screen};
-use super::{CouldNot, Done, finish, read};
+use super::{CouldNot, Done, finish};
 use crate::estimate::alternative::Alternative;
 use crate::estimate::estimate;
 use crate::estimate::item::ItemId;

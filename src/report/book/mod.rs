@@ -8,7 +8,6 @@ mod bid;
 mod comparison;
 mod costs;
 mod cut_plan;
-mod doubts;
 mod ends;
 mod inputs;
 mod installed;

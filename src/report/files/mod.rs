@@ -12,7 +12,6 @@ mod orders;
 mod reasons;
 mod request;
 mod takeoff;
-mod unit_prices;
 
 use rust_xlsxwriter::XlsxError;
 
