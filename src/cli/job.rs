@@ -10,7 +10,7 @@ use super::{CouldNot, why};
 use crate::estimate::revision::Side;
 use crate::estimate::trial::{hold, try_price};
 use crate::estimate::{Estimate, estimate};
-use crate::report::wording;
+use crate::report::facts::wording;
 use crate::trade::Job;
 
 /// Reads a job.

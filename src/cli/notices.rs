@@ -9,7 +9,7 @@ use super::narrow::{WIDTH, cut, wrapped};
 use super::screen::{Paint, Screen};
 use crate::doubts::{counted, weightiest};
 use crate::ground::{Hangs, Notice, Severity, Spot};
-use crate::report::wording;
+use crate::report::facts::wording;
 use crate::table::{ExcerptCell, excerpts};
 
 /// The most cells of a row that are drawn on each side of the one in question.

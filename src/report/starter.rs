@@ -7,8 +7,8 @@ use rust_xlsxwriter::{
 };
 
 use super::WriteError;
-use super::book::look::{ACCENT, Kind, Look, Tone};
-use super::book::page::{Binding, Page, Paper, Written, column, letters, properties, shown};
+use super::form::look::{ACCENT, Kind, Look, Tone};
+use super::form::page::{Binding, Page, Paper, Written, column, letters, properties, shown};
 use crate::ground::LengthUnit;
 use crate::ground::name::natural;
 use crate::table::{Column, Holds};

@@ -5,12 +5,12 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::look::{Kind, Tone};
-use super::page::{Page, Paper, Written, column};
 use super::{BOX, Book};
 use crate::estimate::order::{Cutting, TubePlan};
 use crate::ground::{Length, LengthUnit};
-use crate::report::wording::{plain, tape};
+use crate::report::facts::wording::{plain, tape};
+use crate::report::form::look::{Kind, Tone};
+use crate::report::form::page::{Page, Paper, Written, column};
 
 /// Columns of words before the bar.
 const WORDS: u16 = 6;

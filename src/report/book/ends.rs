@@ -3,13 +3,13 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::look::{Kind, Tone};
-use super::page::{Page, Paper, Written, column};
 use super::{BOX, Book};
 use crate::estimate::alternative::Alternative;
 use crate::estimate::takeoff::{Balance, EndLine, EndMet};
 use crate::ground::name::natural;
-use crate::report::wording::{end_met, run_end};
+use crate::report::facts::wording::{end_met, run_end};
+use crate::report::form::look::{Kind, Tone};
+use crate::report::form::page::{Page, Paper, Written, column};
 
 const ACROSS: u16 = 8;
 

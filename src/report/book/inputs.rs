@@ -7,12 +7,12 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
 use super::Book;
-use super::look::{Kind, Tone};
-use super::page::{Column, Page, Paper, Written, column};
 use crate::estimate::ids::RunId;
 use crate::ground::name::fold_heading;
 use crate::ground::{Length, RowAt, SourceId};
-use crate::report::wording::{Wording, plain};
+use crate::report::facts::wording::{Wording, plain};
+use crate::report::form::look::{Kind, Tone};
+use crate::report::form::page::{Column, Page, Paper, Written, column};
 use crate::table::Holds;
 use crate::trade::Adds;
 use crate::trade::{COLUMNS, Cell, PatternRow, Run, Where, Word};

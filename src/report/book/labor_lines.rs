@@ -6,9 +6,9 @@ use rust_xlsxwriter::Workbook;
 
 use super::Book;
 use super::labor::{area_words, areas};
-use super::look::{Kind, Tone};
-use super::page::{Page, Paper, Written, column, columns};
 use crate::estimate::labor::LaborLine;
+use crate::report::form::look::{Kind, Tone};
+use crate::report::form::page::{Page, Paper, Written, column, columns};
 use crate::trade::LaborRow;
 use crate::trade::{Phase, Word, WorkPer};
 

@@ -4,10 +4,10 @@
 use rust_xlsxwriter::Workbook;
 
 use super::Book;
-use super::look::{Kind, Tone};
-use super::page::{Column, Page, Paper, Written, column};
 use crate::ground::{Hangs, Notice, Severity};
-use crate::report::wording::severity;
+use crate::report::facts::wording::severity;
+use crate::report::form::look::{Kind, Tone};
+use crate::report::form::page::{Column, Page, Paper, Written, column};
 
 /// The first caution, for the summary.
 pub(super) const SHORT_CAUTION: &str = "Quantities, costs and checks are an aid to a person who knows the work. They are no \

@@ -5,17 +5,17 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::look::{Kind, Tone};
 use super::order_columns::{
     ALLOW, ALTERNATIVE, BUY, Behind, CHECK, CHOSEN, DISCOUNT, EXTENDED, LEFT_OVER, NEED, ON_HAND, PACK,
     PACK_PRICE, PACKS, PART, PERCENT, PHASE, PRICE, SHELF, SOLD_AS, SUPPLIER, TO_BUY,
 };
-use super::page::{Page, Paper, Written, letters, shown};
 use super::{Book, id_of, settings, supplier_id};
 use crate::estimate::costing;
 use crate::estimate::order::{CostLine, Pick};
-use crate::report::rows::OrderRow;
-use crate::report::wording::plain;
+use crate::report::facts::rows::OrderRow;
+use crate::report::facts::wording::plain;
+use crate::report::form::look::{Kind, Tone};
+use crate::report::form::page::{Page, Paper, Written, letters, shown};
 use crate::trade::{Class, Offer, Taxed};
 
 /// Writes the sheet and names its columns.

@@ -4,11 +4,11 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::look::Tone;
-use super::page::{Page, Paper, Written, columns};
 use super::{Book, id_of};
 use crate::estimate::takeoff::{Line, Subject};
-use crate::report::wording::{rule_of, service};
+use crate::report::facts::wording::{rule_of, service};
+use crate::report::form::look::Tone;
+use crate::report::form::page::{Page, Paper, Written, columns};
 
 columns! {
     ()

@@ -5,13 +5,13 @@ use rust_xlsxwriter::Workbook;
 
 use super::Book;
 use super::costs::{self, Block};
-use super::look::{Kind, Tone};
 use super::notes;
-use super::page::{Page, Paper, Written, column, letters, shown};
 use crate::doubts::{counted, weightiest};
 use crate::estimate::alternative::Alternative;
 use crate::estimate::installed::joints_to_make;
-use crate::report::bid_lines::BidLine;
+use crate::report::facts::bid_lines::BidLine;
+use crate::report::form::look::{Kind, Tone};
+use crate::report::form::page::{Page, Paper, Written, column, letters, shown};
 
 const ACROSS: u16 = 4;
 const SUM: u16 = 2;

@@ -10,11 +10,11 @@ use crate::estimate::landed::{BuyingPlan, Given};
 use crate::estimate::order::CostLine;
 use crate::estimate::unit_prices::{RunPrice, UnitPrice, unit_prices};
 use crate::ground::Notice;
-use crate::report::column::{Column, Value, in_json, whole};
-use crate::report::json::{self, Object};
-use crate::report::rows::{self, OrderRow};
-use crate::report::sent::back;
-use crate::report::wording::{self, Wording};
+use crate::report::facts::rows::{self, OrderRow};
+use crate::report::facts::sent::back;
+use crate::report::facts::wording::{self, Wording};
+use crate::report::form::column::{Column, Value, in_json, whole};
+use crate::report::form::json::{self, Object};
 
 /// The bytes of the file.
 pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {

@@ -6,9 +6,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::estimate::alternative::Alternative;
 use crate::estimate::takeoff::{Line, Subject};
 use crate::ground::RowAt;
-use crate::report::column::{Column, Value, in_json, whole};
-use crate::report::json::Object;
-use crate::report::wording::{Wording, rule_of, service};
+use crate::report::facts::wording::{Wording, rule_of, service};
+use crate::report::form::column::{Column, Value, in_json, whole};
+use crate::report::form::json::Object;
 
 /// The runs in the order of the job, which is that of their names where reasons name them.
 pub(super) fn put_runs(out: &mut Object<'_>, words: &Wording<'_>) {

@@ -4,7 +4,7 @@
 use rust_xlsxwriter::{Color, Format, FormatAlign, FormatBorder, FormatPattern};
 
 /// Slate teal: headings, bands, bars.
-pub(crate) const ACCENT: Color = Color::RGB(0x21_5968);
+pub(in crate::report) const ACCENT: Color = Color::RGB(0x21_5968);
 const ACCENT_MIDDLE: Color = Color::RGB(0x7F_A8B3);
 const ACCENT_LIGHT: Color = Color::RGB(0xDD_E9EC);
 const INPUT: Color = Color::RGB(0xFF_F8DC);
@@ -16,7 +16,7 @@ const FONT: &str = "Arial";
 
 /// What a cell holds, and so how it is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Kind {
+pub(in crate::report) enum Kind {
     /// Words on one line.
     Text,
     /// Words that may take several lines.
@@ -41,14 +41,14 @@ pub(crate) enum Kind {
 
 impl Kind {
     /// Whether it holds words.
-    pub(crate) const fn is_words(self) -> bool {
+    pub(in crate::report) const fn is_words(self) -> bool {
         matches!(self, Self::Text | Self::Wrap | Self::Middle | Self::Right)
     }
 }
 
 /// How a cell speaks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Tone {
+pub(in crate::report) enum Tone {
     /// As the rest.
     Plain,
     /// A person may type here.
@@ -76,44 +76,44 @@ const KINDS: [Kind; 10] = [
 const TONES: [Tone; 5] = [Tone::Plain, Tone::Input, Tone::Muted, Tone::Total, Tone::Warn];
 
 /// All formats of a workbook.
-pub(crate) struct Look {
+pub(in crate::report) struct Look {
     cells: Vec<Format>,
     as_text: Vec<Format>,
     /// The name of the sheet over it.
-    pub(crate) title: Format,
+    pub(in crate::report) title: Format,
     /// One line under the title.
-    pub(crate) subtitle: Format,
+    pub(in crate::report) subtitle: Format,
     /// The same for words that take several lines.
-    pub(crate) subtitle_wrapped: Format,
+    pub(in crate::report) subtitle_wrapped: Format,
     /// A heading over a column of words.
-    pub(crate) heading: Format,
+    pub(in crate::report) heading: Format,
     /// A heading over a column of numbers.
-    pub(crate) heading_right: Format,
+    pub(in crate::report) heading_right: Format,
     /// A heading for a block within a sheet.
-    pub(crate) block: Format,
+    pub(in crate::report) block: Format,
     /// A band over a group of rows.
-    pub(crate) band: Format,
+    pub(in crate::report) band: Format,
     /// A lighter band within it.
-    pub(crate) band_light: Format,
+    pub(in crate::report) band_light: Format,
     /// A paragraph.
-    pub(crate) paragraph: Format,
+    pub(in crate::report) paragraph: Format,
     /// What must not be overlooked.
-    pub(crate) banner: Format,
+    pub(in crate::report) banner: Format,
     /// A link within the workbook.
-    pub(crate) link: Format,
+    pub(in crate::report) link: Format,
     /// The two tints of a bar, and what is left.
-    pub(crate) bar: [Format; 2],
+    pub(in crate::report) bar: [Format; 2],
     /// What is left of a coil or stick.
-    pub(crate) bar_left: Format,
+    pub(in crate::report) bar_left: Format,
     /// The guard row over a total.
-    pub(crate) guard: Format,
+    pub(in crate::report) guard: Format,
     /// A cell to be filled by pencil.
-    pub(crate) pencil: Format,
+    pub(in crate::report) pencil: Format,
 }
 
 impl Look {
     /// The look of every workbook that this floor writes.
-    pub(crate) fn new() -> Self {
+    pub(in crate::report) fn new() -> Self {
         let base = || Format::new().set_font_name(FONT).set_font_size(10).set_align(FormatAlign::Top);
         let words = || base().set_align(FormatAlign::Left).set_indent(1);
         let heading = base()
@@ -181,12 +181,12 @@ impl Look {
     }
 
     /// The format of a cell.
-    pub(crate) fn cell(&self, kind: Kind, tone: Tone) -> &Format {
+    pub(in crate::report) fn cell(&self, kind: Kind, tone: Tone) -> &Format {
         pick(&self.cells, kind, tone).unwrap_or(&self.paragraph)
     }
 
     /// The format of a cell of words that a spreadsheet would run: it stays text when somebody edits it.
-    pub(crate) fn as_text(&self, kind: Kind, tone: Tone) -> &Format {
+    pub(in crate::report) fn as_text(&self, kind: Kind, tone: Tone) -> &Format {
         pick(&self.as_text, kind, tone).unwrap_or(&self.paragraph)
     }
 }

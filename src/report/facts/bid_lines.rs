@@ -68,7 +68,7 @@ impl BidLine {
     }
 
     /// The same, with the named cell of the workbook that holds it.
-    pub(super) fn setting(self, terms: &Settings) -> Option<(&'static str, Decimal)> {
+    pub(in crate::report) fn setting(self, terms: &Settings) -> Option<(&'static str, Decimal)> {
         match self {
             Self::SmallParts => Some(("small_parts_percent", terms.bid.small_parts)),
             Self::Contingency => Some(("contingency_percent", terms.contingency)),

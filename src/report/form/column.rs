@@ -4,13 +4,13 @@
 
 use rust_decimal::Decimal;
 
-use super::wording::Wording;
 use crate::estimate::item::ItemId;
 use crate::ground::{Date, money};
+use crate::report::facts::wording::Wording;
 
 /// One cell, by what it holds: how it is written follows from that in every file.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Value {
+pub(in crate::report) enum Value {
     /// Nothing is known, or nothing has a place here.
     Nothing,
     /// Any text, a user's or our own.
@@ -37,7 +37,7 @@ pub(super) enum Value {
 
 impl Value {
     /// Its text in a file, not yet guarded against being run.
-    pub(super) fn written(&self) -> String {
+    pub(in crate::report) fn written(&self) -> String {
         match self {
             Self::Nothing => String::new(),
             Self::Text(words) | Self::Size(words) => words.clone(),
@@ -90,25 +90,25 @@ impl<V: Into<Value>> From<Option<V>> for Value {
 }
 
 /// A whole number.
-pub(super) fn whole(number: impl Into<Decimal>) -> Value {
+pub(in crate::report) fn whole(number: impl Into<Decimal>) -> Value {
     Value::Whole(number.into())
 }
 
 /// A column of a table of `Row`s.
 #[derive(Clone, Copy)]
-pub(super) struct Column<Row> {
+pub(in crate::report) struct Column<Row> {
     /// What stands over it; `(unit)` in it is the unit of length. Empty: no CSV file has it.
     heading: &'static str,
     /// Its key in `estimate.json`; empty: it is not there.
     key: &'static str,
     /// What it says, for a reader of the file.
     help: &'static str,
-    pub(super) cell: fn(&Wording<'_>, &Row) -> Value,
+    pub(in crate::report) cell: fn(&Wording<'_>, &Row) -> Value,
 }
 
 impl<Row> Column<Row> {
     /// What stands over it in a CSV file.
-    pub(super) fn heading(&self, words: &Wording<'_>) -> Option<String> {
+    pub(in crate::report) fn heading(&self, words: &Wording<'_>) -> Option<String> {
         let unit = format!("({})", words.length_unit().abbreviation());
         (!self.heading.is_empty()).then(|| self.heading.replace("(unit)", &unit))
     }
@@ -119,21 +119,21 @@ impl<Row> Column<Row> {
     }
 
     /// Its key in `estimate.json`.
-    pub(super) fn key(&self) -> Option<&'static str> {
+    pub(in crate::report) fn key(&self) -> Option<&'static str> {
         (!self.key.is_empty()).then_some(self.key)
     }
 }
 
 /// A heading of a CSV file and what stands under it.
-pub(super) type Said = (&'static str, &'static str);
+pub(in crate::report) type Said = (&'static str, &'static str);
 
 /// What the columns of a CSV file say.
-pub(super) fn said<Row>(columns: &[Column<Row>]) -> Vec<Said> {
+pub(in crate::report) fn said<Row>(columns: &[Column<Row>]) -> Vec<Said> {
     columns.iter().filter_map(Column::said).collect()
 }
 
 /// A column of a CSV file alone.
-pub(super) const fn in_csv<Row>(
+pub(in crate::report) const fn in_csv<Row>(
     heading: &'static str,
     help: &'static str,
     cell: fn(&Wording<'_>, &Row) -> Value,
@@ -142,7 +142,7 @@ pub(super) const fn in_csv<Row>(
 }
 
 /// A column of `estimate.json` alone.
-pub(super) const fn in_json<Row>(
+pub(in crate::report) const fn in_json<Row>(
     key: &'static str,
     help: &'static str,
     cell: fn(&Wording<'_>, &Row) -> Value,
@@ -151,7 +151,7 @@ pub(super) const fn in_json<Row>(
 }
 
 /// A column of both.
-pub(super) const fn in_both<Row>(
+pub(in crate::report) const fn in_both<Row>(
     [heading, key]: [&'static str; 2],
     help: &'static str,
     cell: fn(&Wording<'_>, &Row) -> Value,
@@ -160,7 +160,7 @@ pub(super) const fn in_both<Row>(
 }
 
 /// A row that speaks of an item of one alternative.
-pub(super) trait OfItem {
+pub(in crate::report) trait OfItem {
     /// The item.
     fn item(&self) -> ItemId;
 
@@ -171,7 +171,7 @@ pub(super) trait OfItem {
 }
 
 /// The columns that say what an item is, and those that stand at both ends of a file.
-pub(super) mod of_item {
+pub(in crate::report) mod of_item {
     use super::{Column, OfItem, Value, in_csv, in_json, whole};
 
     pub(in crate::report) const fn alternative<Row: OfItem>() -> Column<Row> {

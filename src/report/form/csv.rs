@@ -2,17 +2,17 @@
 //! spreadsheet would run or turn into something else. It knows no table; the files of this floor are written with it.
 
 use super::column::{Column, Value};
-use super::wording::Wording;
 use crate::ground::inert::{guarded, guarded_size};
+use crate::report::facts::wording::Wording;
 
 /// A table on its way into a CSV file.
-pub(super) struct Table {
+pub(in crate::report) struct Table {
     writer: csv::Writer<Vec<u8>>,
 }
 
 impl Table {
     /// A table with its headings, which may name what a user named.
-    pub(super) fn new(headings: impl IntoIterator<Item = impl Into<Value>>) -> Self {
+    pub(in crate::report) fn new(headings: impl IntoIterator<Item = impl Into<Value>>) -> Self {
         let writer = csv::WriterBuilder::new()
             .terminator(csv::Terminator::CRLF)
             .flexible(true)
@@ -23,7 +23,7 @@ impl Table {
     }
 
     /// Adds a row.
-    pub(super) fn row(&mut self, cells: impl IntoIterator<Item = Value>) {
+    pub(in crate::report) fn row(&mut self, cells: impl IntoIterator<Item = Value>) {
         let guard = |cell: Value| match cell {
             Value::Text(words) => guarded(&words).into_owned(),
             Value::Size(size) => guarded_size(&size).into_owned(),
@@ -42,13 +42,13 @@ impl Table {
     }
 
     /// The bytes of the file.
-    pub(super) fn bytes(self) -> Vec<u8> {
+    pub(in crate::report) fn bytes(self) -> Vec<u8> {
         self.writer.into_inner().unwrap_or_default()
     }
 }
 
 /// The bytes of a table: those of its columns that have a heading.
-pub(super) fn table<Row>(
+pub(in crate::report) fn table<Row>(
     words: &Wording<'_>,
     columns: &[Column<Row>],
     rows: impl IntoIterator<Item = Row>,
