@@ -73,8 +73,7 @@ fn write_plan(page: &mut Page<'_>, book: &Book<'_>, plan: &TubePlan) -> Written 
     page.put(0, &how_good(book, plan), &book.look().subtitle)?;
     page.next();
     if plan.kerf > Length::ZERO {
-        let words = format!("Each cut loses {}.", on_tape(book, plan.kerf));
-        page.put(0, &words, &book.look().subtitle)?;
+        page.put(0, &format!("Each cut loses {}.", on_tape(book, plan.kerf)), &book.look().subtitle)?;
         page.next();
     }
     let all: u64 = plan.cuttings.iter().map(|cutting| cutting.times).sum();

@@ -109,8 +109,7 @@ fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'
                 true => format!("ROUND({need}*{percent}/100,6)"),
                 false => format!("MAX(0,ROUNDUP(ROUND({need}*(100+{percent})/100,6),0)-{need})"),
             };
-            let formula = format!("=IF({percent}<=0,0,{added})");
-            page.formula_as(ALLOW, kind, &formula, line.allow, tone)?;
+            page.formula_as(ALLOW, kind, &format!("=IF({percent}<=0,0,{added})"), line.allow, tone)?;
         }
         None => {
             page.number(PERCENT, line.allowance, tone)?;
@@ -168,8 +167,7 @@ fn packs(
     let (offer_row, line_id) = (here(at.offer_row), here(at.line_id));
     let holds = book.words.pack(offer);
     let count = pick.count(offer, holds);
-    let pack_formula = format!("=INDEX(price_pack,{offer_row})");
-    page.formula_as(PACK, pack_kind, &pack_formula, holds, Tone::Plain)?;
+    page.formula_as(PACK, pack_kind, &format!("=INDEX(price_pack,{offer_row})"), holds, Tone::Plain)?;
     if row.is_choice() {
         page.number(CHOSEN, pick.packs, Tone::Input)?;
         page.formula(PACKS, &format!("={chosen}"), pick.packs, Tone::Plain)?;

@@ -1,9 +1,11 @@
 //! One column of an output table: what it is called, what it says, and the cell of a row. A list of them is a table: a
-//! CSV file, rows of `estimate.json` and what is said of both follow from it. It writes nothing; `csv` and `json` ask it,
-//! and plain sheets write the same values.
+//! CSV file, rows of `estimate.json`, a plain sheet and what a reader is told of them follow from it. `csv` and `json` ask
+//! it.
 
 use rust_decimal::Decimal;
 
+use super::look::{Kind, Tone};
+use super::page::{self, Page, Written};
 use crate::estimate::item::ItemId;
 use crate::ground::{Date, money};
 use crate::report::facts::wording::Wording;
@@ -103,6 +105,8 @@ pub(in crate::report) struct Column<Row> {
     key: &'static str,
     /// What it says, for a reader of the file.
     help: &'static str,
+    /// Its width in characters on a sheet, what it holds there and how it speaks; nothing: no sheet has it.
+    on_sheet: Option<(f64, Kind, Tone)>,
     pub(in crate::report) cell: fn(&Wording<'_>, &Row) -> Value,
 }
 
@@ -138,7 +142,7 @@ pub(in crate::report) const fn in_csv<Row>(
     help: &'static str,
     cell: fn(&Wording<'_>, &Row) -> Value,
 ) -> Column<Row> {
-    Column { heading, key: "", help, cell }
+    Column { heading, key: "", help, on_sheet: None, cell }
 }
 
 /// A column of `estimate.json` alone.
@@ -147,7 +151,7 @@ pub(in crate::report) const fn in_json<Row>(
     help: &'static str,
     cell: fn(&Wording<'_>, &Row) -> Value,
 ) -> Column<Row> {
-    Column { heading: "", key, help, cell }
+    Column { heading: "", key, help, on_sheet: None, cell }
 }
 
 /// A column of both.
@@ -156,7 +160,48 @@ pub(in crate::report) const fn in_both<Row>(
     help: &'static str,
     cell: fn(&Wording<'_>, &Row) -> Value,
 ) -> Column<Row> {
-    Column { heading, key, help, cell }
+    Column { heading, key, help, on_sheet: None, cell }
+}
+
+/// A column of a sheet alone.
+pub(in crate::report) const fn on_sheet<Row>(
+    heading: &'static str,
+    (width, kind, tone): (f64, Kind, Tone),
+    cell: fn(&Wording<'_>, &Row) -> Value,
+) -> Column<Row> {
+    Column { heading, key: "", help: "", on_sheet: Some((width, kind, tone)), cell }
+}
+
+/// The columns as a sheet opens with them.
+pub(in crate::report) fn of_sheet<Row>(columns: &[Column<Row>]) -> Vec<page::Column> {
+    let shown = columns.iter().filter_map(|column| Some((column.heading, column.on_sheet?)));
+    shown.map(|(heading, (width, kind, _))| page::column(heading, width, kind)).collect()
+}
+
+/// Writes the cells of a row of a sheet, from its first column on; the row is not ended.
+pub(in crate::report) fn put_row<Row>(
+    page: &mut Page<'_>,
+    words: &Wording<'_>,
+    columns: &[Column<Row>],
+    row: &Row,
+) -> Written {
+    let shown = columns.iter().filter_map(|column| Some((column.on_sheet?.2, column.cell)));
+    (0..).zip(shown).try_for_each(|(at, (tone, cell))| put(page, at, &cell(words, row), tone))
+}
+
+/// Writes one cell of a sheet.
+pub(in crate::report) fn put(page: &mut Page<'_>, at: u16, value: &Value, tone: Tone) -> Written {
+    match value {
+        Value::Quantity(number)
+        | Value::Whole(number)
+        | Value::Cents(number)
+        | Value::Price(number)
+        | Value::Percent(number)
+        | Value::Places(number, _) => page.number(at, *number, tone),
+        Value::Nothing | Value::Text(_) | Value::Size(_) | Value::Day(_) | Value::YesNo(_) => {
+            page.text(at, &value.written(), tone)
+        }
+    }
 }
 
 /// A row that speaks of an item of one alternative.
