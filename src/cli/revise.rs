@@ -4,9 +4,9 @@
 use std::path::Path;
 
 use super::args::{Options, Revise};
-use super::outputs::refuse_inside;
+use super::job::{read, refuse_inside, try_prices};
 use super::screen::Screen;
-use super::{CouldNot, Done, finish, read, why};
+use super::{CouldNot, Done, finish, why};
 use crate::estimate::estimate;
 use crate::estimate::revision::{self, Revision, Side};
 use crate::ground::notice::in_order;
@@ -51,7 +51,7 @@ pub(super) fn revise(asked: &Revise, options: &Options, screen: &mut Screen) -> 
     screen.step("counting and buying");
     let estimate_old = estimate(&old);
     let old_side = Side { job: &old, estimate: &estimate_old };
-    super::trial::apply(&mut new, &asked.trial, Some((old_side, asked.new.is_none())), screen)?;
+    try_prices(&mut new, &asked.trial, Some((old_side, asked.new.is_none())), screen)?;
     let (revised, told) = revised(old_side, &new, asked.new.is_none());
     let notices = notices(asked, old_side, told);
     let whole = revised.old.complete && revised.new.complete;

@@ -5,12 +5,10 @@ use std::path::Path;
 
 use rust_decimal::Decimal;
 
-use super::args::Options;
+use super::args::{Options, Trial};
 use super::narrow::{WIDTH, cut, wrapped};
-use super::outputs::refuse_inside;
 use super::screen::{Paint, Screen};
-use super::{CouldNot, Done, finish, read, why};
-use crate::estimate::estimate;
+use super::{CouldNot, Done, finish, job, why};
 use crate::estimate::revision::Side;
 use crate::estimate::revision::variance::{LineVariance, Variance, variance as hold_against};
 use crate::ground::money;
@@ -25,10 +23,7 @@ pub(super) fn variance(
     options: &Options,
     screen: &mut Screen,
 ) -> Result<Done, CouldNot> {
-    refuse_inside(out, path)?;
-    let job = read(path, screen)?;
-    screen.step("counting and buying");
-    let estimate = estimate(&job);
+    let (job, estimate) = job::estimated(path, out, &Trial::default(), screen)?;
     let read = used::read(filled, &job)?;
     let variance = hold_against(Side { job: &job, estimate: &estimate }, &read);
     // What is wrong in the workbook is what this command is about; of the job the errors alone.

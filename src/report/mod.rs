@@ -1,31 +1,25 @@
 //! Results to files: the costed workbook, CSV and JSON. It decides nothing and knows no arithmetic but the formulas of
 //! the workbook. The command line calls [`write()`].
 
-pub(crate) mod bid_lines;
 mod book;
-mod column;
-mod csv;
+pub(crate) mod facts;
 mod files;
-mod json;
-mod owner;
+mod form;
 pub(crate) mod revised;
-mod rows;
-mod sent;
 pub mod starter;
-mod whole;
-pub(crate) mod wording;
 
 use std::path::Path;
 
 use crate::estimate::Estimate;
 use crate::ground::threads::in_threads;
 use crate::trade::Job;
+use facts::owner::Owner;
+use facts::wording::Wording;
 use files::WRITTEN;
-pub use json::FORMAT;
-use owner::Owner;
+pub use form::json::FORMAT;
+use form::whole;
+pub use form::whole::WriteError;
 pub use revised::{REVISION_FILES, revision_bytes, write_layouts, write_revision, write_variance};
-pub use whole::WriteError;
-use wording::Wording;
 
 /// The files of an estimate, in the order written.
 pub const FILES: [&str; WRITTEN.len()] = {

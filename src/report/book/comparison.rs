@@ -6,11 +6,11 @@ use rust_xlsxwriter::{Chart, ChartFont, ChartLegendPosition, ChartType, Color, W
 
 use super::costs::{self, Block};
 use super::installed;
-use super::look::{Kind, Tone};
-use super::page::{Page, Paper, Written, column};
 use super::{Book, Sides};
 use crate::estimate::installed::joints_to_make;
 use crate::estimate::order::CostLine;
+use crate::report::form::look::{Kind, Tone};
+use crate::report::form::page::{Page, Paper, Written, column};
 
 /// The column of the first alternative.
 const FIRST: u16 = 2;

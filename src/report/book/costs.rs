@@ -5,12 +5,12 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::XlsxError;
 
 use super::Book;
-use super::look::{Kind, Tone};
-use super::page::{Page, Written, letters, shown};
 use super::settings::{fee_name, supplier_fee_name, tax_name};
 use crate::estimate::bid::Bid;
 use crate::estimate::order::CostLine;
-use crate::report::bid_lines::BidLine;
+use crate::report::facts::bid_lines::BidLine;
+use crate::report::form::look::{Kind, Tone};
+use crate::report::form::page::{Page, Written, letters, shown};
 use crate::trade::{Class, Taxed};
 
 /// Where the lines of a block stand, counted from 0.

@@ -5,12 +5,12 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::look::{Kind, Tone};
-use super::page::{Page, Paper, Written, column};
 use super::{BOX, Book};
 use crate::estimate::order::{Cutting, TubePlan};
 use crate::ground::{Length, LengthUnit};
-use crate::report::wording::{plain, tape};
+use crate::report::facts::wording::{plain, tape};
+use crate::report::form::look::{Kind, Tone};
+use crate::report::form::page::{Page, Paper, Written, column};
 
 /// Columns of words before the bar.
 const WORDS: u16 = 6;
@@ -73,8 +73,7 @@ fn write_plan(page: &mut Page<'_>, book: &Book<'_>, plan: &TubePlan) -> Written 
     page.put(0, &how_good(book, plan), &book.look().subtitle)?;
     page.next();
     if plan.kerf > Length::ZERO {
-        let words = format!("Each cut loses {}.", on_tape(book, plan.kerf));
-        page.put(0, &words, &book.look().subtitle)?;
+        page.put(0, &format!("Each cut loses {}.", on_tape(book, plan.kerf)), &book.look().subtitle)?;
         page.next();
     }
     let all: u64 = plan.cuttings.iter().map(|cutting| cutting.times).sum();

@@ -5,10 +5,10 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
 use super::Book;
-use super::look::{Kind, Tone};
-use super::page::{Column, Page, Paper, Written, column, letters, shown};
 use crate::estimate::labor::Labor;
 use crate::ground::name::natural;
+use crate::report::form::look::{Kind, Tone};
+use crate::report::form::page::{Column, Page, Paper, Written, column, letters, shown};
 use crate::trade::{Phase, Word};
 
 /// So many alternatives stand side by side.

@@ -1,6 +1,6 @@
 //! The costed workbook: choices are values, consequences are formulas with our result beside them.
 //!
-//! One file a sheet, or two where sheets belong together; [`look`] and [`page`] know no trade. Formulas use SUM,
+//! One file a sheet, or two where sheets belong together. Formulas use SUM,
 //! SUMIFS, ROUND, ROUNDUP, MAX, IF, INDEX and MATCH alone, over their own row, named settings and named columns
 //! looked up by integer ids. Called by [`super::write`].
 
@@ -8,19 +8,16 @@ mod bid;
 mod comparison;
 mod costs;
 mod cut_plan;
-mod doubts;
 mod ends;
 mod inputs;
 mod installed;
 mod labor;
 mod labor_lines;
-pub(super) mod look;
 pub(super) mod notes;
 mod order;
 mod order_columns;
 mod orders;
 mod owner;
-pub(super) mod page;
 mod prices;
 mod quotes;
 mod reasons;
@@ -38,16 +35,16 @@ use std::collections::BTreeMap;
 use rust_decimal::Decimal;
 use rust_xlsxwriter::{Workbook, XlsxError};
 
-use super::rows::{self, OrderRow};
-use super::wording::Wording;
+use super::facts::rows::{self, OrderRow};
+use super::facts::wording::Wording;
+use super::form::look::{Kind, Look};
+use super::form::page::{Binding, Page, Written, letters, properties, shown};
 use crate::estimate::item::ItemId;
 use crate::estimate::takeoff::TakeoffRow;
 use crate::ground::name::natural;
 use crate::ground::threads::in_threads;
 use crate::ground::{LengthUnit, RowAt};
 use crate::trade::{Job, Offer};
-use look::{Kind, Look};
-use page::{Binding, Page, Written, letters, properties, shown};
 use prices::Listed;
 
 /// Above so many rows of reasons the need on the order is a value: every formula over them would scan them all.

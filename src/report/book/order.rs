@@ -5,17 +5,17 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::look::{Kind, Tone};
 use super::order_columns::{
     ALLOW, ALTERNATIVE, BUY, Behind, CHECK, CHOSEN, DISCOUNT, EXTENDED, LEFT_OVER, NEED, ON_HAND, PACK,
     PACK_PRICE, PACKS, PART, PERCENT, PHASE, PRICE, SHELF, SOLD_AS, SUPPLIER, TO_BUY,
 };
-use super::page::{Page, Paper, Written, letters, shown};
 use super::{Book, id_of, settings, supplier_id};
 use crate::estimate::costing;
 use crate::estimate::order::{CostLine, Pick};
-use crate::report::rows::OrderRow;
-use crate::report::wording::plain;
+use crate::report::facts::rows::OrderRow;
+use crate::report::facts::wording::plain;
+use crate::report::form::look::{Kind, Tone};
+use crate::report::form::page::{Page, Paper, Written, letters, shown};
 use crate::trade::{Class, Offer, Taxed};
 
 /// Writes the sheet and names its columns.
@@ -105,13 +105,11 @@ fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'
         Some(name) => {
             page.formula(PERCENT, &format!("={name}"), line.allowance, tone)?;
             // Pieces are rounded up together with their allowance; amounts are not rounded, their packs are.
-            let formula = match kind {
-                Kind::Amount => format!("=IF({percent}<=0,0,ROUND({need}*{percent}/100,6))"),
-                _ => format!(
-                    "=IF({percent}<=0,0,MAX(0,ROUNDUP(ROUND({need}*(100+{percent})/100,6),0)-{need}))"
-                ),
+            let added = match kind == Kind::Amount {
+                true => format!("ROUND({need}*{percent}/100,6)"),
+                false => format!("MAX(0,ROUNDUP(ROUND({need}*(100+{percent})/100,6),0)-{need})"),
             };
-            page.formula_as(ALLOW, kind, &formula, line.allow, tone)?;
+            page.formula_as(ALLOW, kind, &format!("=IF({percent}<=0,0,{added})"), line.allow, tone)?;
         }
         None => {
             page.number(PERCENT, line.allowance, tone)?;
@@ -169,8 +167,7 @@ fn packs(
     let (offer_row, line_id) = (here(at.offer_row), here(at.line_id));
     let holds = book.words.pack(offer);
     let count = pick.count(offer, holds);
-    let pack_formula = format!("=INDEX(price_pack,{offer_row})");
-    page.formula_as(PACK, pack_kind, &pack_formula, holds, Tone::Plain)?;
+    page.formula_as(PACK, pack_kind, &format!("=INDEX(price_pack,{offer_row})"), holds, Tone::Plain)?;
     if row.is_choice() {
         page.number(CHOSEN, pick.packs, Tone::Input)?;
         page.formula(PACKS, &format!("={chosen}"), pick.packs, Tone::Plain)?;

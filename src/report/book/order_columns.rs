@@ -2,8 +2,8 @@
 //! that formulas look up last. No cells are written here.
 
 use super::Book;
-use super::look::Kind;
-use super::page::{Column, column, columns};
+use crate::report::form::look::Kind;
+use crate::report::form::page::{Column, column, columns};
 
 columns! {
     pub(super) (suppliers: f64)

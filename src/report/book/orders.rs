@@ -4,12 +4,12 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::{Workbook, XlsxError};
 
-use super::look::{Kind, Tone};
-use super::page::{Page, Paper, Written, columns, letters, shown};
 use super::settings::supplier_fee_name;
 use super::{BOX, Book};
-use crate::report::rows::OrderRow;
-use crate::report::sent::{Sent, fee_for_days, fee_of, sent};
+use crate::report::facts::rows::OrderRow;
+use crate::report::facts::sent::{Sent, fee_for_days, fee_of, sent};
+use crate::report::form::look::{Kind, Tone};
+use crate::report::form::page::{Page, Paper, Written, columns, letters, shown};
 
 columns! {
     ()

@@ -4,11 +4,11 @@
 use rust_xlsxwriter::Workbook;
 
 use super::Book;
-use super::look::{Kind, Tone};
-use super::page::{Page, Paper, Written, column};
 use super::settings::fee_name;
-use crate::report::bid_lines::BidLine;
-use crate::report::owner::{CAUTIONS, Owner};
+use crate::report::facts::bid_lines::BidLine;
+use crate::report::facts::owner::{CAUTIONS, Owner};
+use crate::report::form::look::{Kind, Tone};
+use crate::report::form::page::{Page, Paper, Written, column};
 
 const ACROSS: u16 = 4;
 const SUM: u16 = 3;

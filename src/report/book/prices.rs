@@ -6,12 +6,12 @@ use std::collections::{BTreeMap, BTreeSet};
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::look::{Kind, Tone};
-use super::page::{Column, Page, Paper, Written, column, columns};
 use super::{Book, id_of};
 use crate::estimate::order::OfferId;
-use crate::report::rows::OrderRow;
-use crate::report::wording::Wording;
+use crate::report::facts::rows::OrderRow;
+use crate::report::facts::wording::Wording;
+use crate::report::form::look::{Kind, Tone};
+use crate::report::form::page::{Column, Page, Paper, Written, column, columns};
 use crate::trade::Offer;
 
 /// A price list longer than this is not copied whole: the offers that the orders use are.

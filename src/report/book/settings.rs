@@ -5,9 +5,9 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
 use super::Book;
-use super::look::{Kind, Tone};
-use super::page::{Page, Paper, Written, column};
 use crate::estimate::costing;
+use crate::report::form::look::{Kind, Tone};
+use crate::report::form::page::{Page, Paper, Written, column};
 use crate::trade::{Class, ProfitAs, Taxed};
 
 /// Whether a class has an allowance: devices have none.
@@ -188,7 +188,7 @@ fn terms(book: &Book<'_>) -> Vec<(&'static str, String)> {
         ("tube bought by color", if terms.colors { "yes" } else { "no" }.to_owned()),
         (
             "static pressure, psi",
-            terms.static_pressure.map(crate::report::wording::plain).unwrap_or_default(),
+            terms.static_pressure.map(crate::report::facts::wording::plain).unwrap_or_default(),
         ),
         ("code family", terms.code_family.to_string()),
     ];

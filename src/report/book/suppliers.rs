@@ -5,12 +5,12 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::look::Tone;
-use super::page::{Page, Paper, Written, columns, letters, shown};
 use super::settings::supplier_fee_name;
 use super::{Book, id_of};
 use crate::estimate::landed::{BuyingPlan, OneSupplier};
-use crate::report::sent::fee_for_days;
+use crate::report::facts::sent::fee_for_days;
+use crate::report::form::look::Tone;
+use crate::report::form::page::{Page, Paper, Written, columns, letters, shown};
 
 columns! {
     (book: &Book<'_>)

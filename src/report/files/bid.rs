@@ -3,12 +3,12 @@
 
 use crate::estimate::alternative::Alternative;
 use crate::estimate::bid::{Bid, both_ways};
-use crate::report::bid_lines::BidLine;
-use crate::report::column::Value;
-use crate::report::csv::Table;
-use crate::report::json::Object;
+use crate::report::facts::bid_lines::BidLine;
+use crate::report::facts::wording::Wording;
+use crate::report::form::column::Value;
+use crate::report::form::csv::Table;
+use crate::report::form::json::Object;
 use crate::report::mark_of;
-use crate::report::wording::Wording;
 
 /// The bytes of the file.
 pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {

@@ -6,11 +6,11 @@ use rust_decimal::Decimal;
 use crate::estimate::comparison::RankedBy;
 use crate::estimate::installed::Installed;
 use crate::estimate::order::CostLine;
-use crate::report::bid_lines::BidLine;
-use crate::report::column::{Value, whole};
-use crate::report::csv::Table;
-use crate::report::json::Object;
-use crate::report::wording::Wording;
+use crate::report::facts::bid_lines::BidLine;
+use crate::report::facts::wording::Wording;
+use crate::report::form::column::{Value, whole};
+use crate::report::form::csv::Table;
+use crate::report::form::json::Object;
 
 /// The bytes of the file.
 pub(in crate::report) fn write(words: &Wording<'_>) -> Vec<u8> {

@@ -4,10 +4,10 @@ use std::collections::BTreeSet;
 
 use crate::estimate::buying::Market;
 use crate::estimate::item::ItemId;
-use crate::report::column::{Column, OfItem, Value, in_csv, of_item};
-use crate::report::csv;
-use crate::report::rows;
-use crate::report::wording::Wording;
+use crate::report::facts::rows;
+use crate::report::facts::wording::Wording;
+use crate::report::form::column::{Column, OfItem, Value, in_csv, of_item};
+use crate::report::form::csv;
 
 /// One choice. Each alternative buys for itself, and what two of them use may be bought otherwise in each.
 pub(super) struct Row {

@@ -4,10 +4,10 @@ use rust_decimal::Decimal;
 
 use crate::estimate::item::ItemId;
 use crate::estimate::order::Pick;
-use crate::report::column::{Column, OfItem, Value, in_both, in_csv, in_json, of_item};
-use crate::report::csv;
-use crate::report::rows::{self, OrderRow};
-use crate::report::wording::Wording;
+use crate::report::facts::rows::{self, OrderRow};
+use crate::report::facts::wording::Wording;
+use crate::report::form::column::{Column, OfItem, Value, in_both, in_csv, in_json, of_item};
+use crate::report::form::csv;
 
 impl OfItem for OrderRow<'_> {
     fn item(&self) -> ItemId {

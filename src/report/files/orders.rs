@@ -3,12 +3,12 @@
 //! its rows come to what it will bill.
 
 use crate::estimate::order::Pick;
-use crate::report::column::{Column, Value, in_both, in_csv, in_json, whole};
-use crate::report::csv;
-use crate::report::json::Object;
-use crate::report::rows::{self, OrderRow};
-use crate::report::sent::{Sent, fee_for_days, sent};
-use crate::report::wording::Wording;
+use crate::report::facts::rows::{self, OrderRow};
+use crate::report::facts::sent::{Sent, fee_for_days, sent};
+use crate::report::facts::wording::Wording;
+use crate::report::form::column::{Column, Value, in_both, in_csv, in_json, whole};
+use crate::report::form::csv;
+use crate::report::form::json::Object;
 use crate::trade::Offer;
 
 /// A row of an order: a pick with its offer, or the fee for the delivery.

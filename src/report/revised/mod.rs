@@ -8,7 +8,7 @@ mod tables;
 
 use std::path::Path;
 
-use super::whole::{self, WriteError};
+use super::form::whole::{self, WriteError};
 use crate::estimate::revision::Revision;
 use crate::estimate::revision::layouts::Layouts;
 use crate::estimate::revision::variance::Variance;
@@ -70,12 +70,12 @@ pub(crate) const NO_LABOR: &str = "labor is in no sum here: it needs a table lab
 /// That prices are changed for a trial on one of the two sides.
 pub(crate) fn tried(revision: &Revision) -> Option<String> {
     let changes: Vec<Box<str>> = revision.old.tried.iter().chain(&revision.new.tried).cloned().collect();
-    super::wording::tried(&changes)
+    super::facts::wording::tried(&changes)
 }
 
 /// What all files say of the prices: as listed, or that they are changed for a trial.
 fn prices(revision: &Revision) -> String {
-    tried(revision).unwrap_or_else(|| super::wording::said_of_prices(&[]))
+    tried(revision).unwrap_or_else(|| super::facts::wording::said_of_prices(&[]))
 }
 
 /// Whether everything is counted and priced on both sides.

@@ -2,8 +2,8 @@
 
 use super::{ACROSS, AMOUNT, BEFORE, CHANGE, COSTS, NOW, PART, REMARK, UNIT, before_and_now, named_row};
 use crate::estimate::revision::Revision;
-use crate::report::book::look::{Kind, Look, Tone};
-use crate::report::book::page::{Page, Written, letters, shown};
+use crate::report::form::look::{Kind, Look, Tone};
+use crate::report::form::page::{Page, Written, letters, shown};
 
 /// The hours of labor that the change moves, work by work, and what they cost at the old wages; `net` is the row of what
 /// adds and deducts of material come to.

@@ -14,7 +14,7 @@ use crate::estimate::takeoff::{Because, EndMet, Line, Subject};
 use crate::estimate::task::Task;
 use crate::estimate::task::task_called;
 pub(crate) use crate::ground::money::{plain, to_places};
-use crate::ground::{Length, LengthUnit, RowAt};
+use crate::ground::{Length, LengthUnit, RowAt, Severity};
 use crate::trade::LaborRow;
 use crate::trade::{Job, Offer, Pack, Part, PricedPer, Run, Service, SoldAs, SystemId, Word, WorkPer};
 
@@ -32,12 +32,12 @@ impl<'a> Wording<'a> {
     }
 
     /// What all files say of the prices: as listed, or that they are changed for a trial.
-    pub(super) fn prices(&self) -> String {
+    pub(in crate::report) fn prices(&self) -> String {
         said_of_prices(&self.job.prices.tried)
     }
 
     /// The job by its name. What is handed over on paper must not be taken for a price where prices are tried.
-    pub(super) fn job_called(&self) -> String {
+    pub(in crate::report) fn job_called(&self) -> String {
         match self.tried() {
             Some(tried) => format!("{} ({tried})", self.job.settings.name),
             None => self.job.settings.name.to_string(),
@@ -45,8 +45,10 @@ impl<'a> Wording<'a> {
     }
 
     /// The mark of an alternative: whole where nothing is left out or in error, and all of it has its price (and hours).
-    pub(super) fn mark(&self, alternative: usize) -> &'static str {
-        super::mark_of(self.estimate.left_out.is_empty() && self.estimate.comparison.is_whole(alternative))
+    pub(in crate::report) fn mark(&self, alternative: usize) -> &'static str {
+        crate::report::mark_of(
+            self.estimate.left_out.is_empty() && self.estimate.comparison.is_whole(alternative),
+        )
     }
 
     /// The text of a word.
@@ -113,7 +115,7 @@ impl<'a> Wording<'a> {
     }
 
     /// What it is called, and its variant and color: `tube, red`.
-    pub(super) fn part_and_variant(&self, id: ItemId) -> String {
+    pub(in crate::report) fn part_and_variant(&self, id: ItemId) -> String {
         with_variant(self.part_name(id), &self.variant(id))
     }
 
@@ -157,12 +159,12 @@ impl<'a> Wording<'a> {
     }
 
     /// The unit that some work is counted in.
-    pub(super) fn work_unit(&self, per: WorkPer) -> &'static str {
+    pub(in crate::report) fn work_unit(&self, per: WorkPer) -> &'static str {
         if per == WorkPer::Length { self.length_unit().abbreviation() } else { "each" }
     }
 
     /// The row of the table labor that speaks of a line of labor.
-    pub(super) fn hours_row(&self, line: &LaborLine) -> Option<&'a LaborRow> {
+    pub(in crate::report) fn hours_row(&self, line: &LaborLine) -> Option<&'a LaborRow> {
         self.job.labor.as_ref()?.get(line.rule?)
     }
 
@@ -177,7 +179,7 @@ impl<'a> Wording<'a> {
     }
 
     /// A length with its unit: `12.5 ft`.
-    pub(super) fn length_words(&self, length: Length) -> String {
+    pub(in crate::report) fn length_words(&self, length: Length) -> String {
         format!("{} {}", plain(self.shown(length)), self.length_unit().abbreviation())
     }
 
@@ -246,12 +248,12 @@ impl<'a> Wording<'a> {
     }
 
     /// What one pack of an offer holds, in the unit the item is counted in.
-    pub(super) fn pack(&self, offer: &Offer) -> Decimal {
+    pub(in crate::report) fn pack(&self, offer: &Offer) -> Decimal {
         offer.holds(self.length_unit())
     }
 
     /// What the price of an offer is for, in the same unit.
-    pub(super) fn per(&self, offer: &Offer) -> Decimal {
+    pub(in crate::report) fn per(&self, offer: &Offer) -> Decimal {
         offer.priced_for(self.length_unit())
     }
 
@@ -381,7 +383,7 @@ impl<'a> Wording<'a> {
 }
 
 /// A part and its variant: `tube, type L`.
-pub(super) fn with_variant(part: &str, variant: &str) -> String {
+pub(in crate::report) fn with_variant(part: &str, variant: &str) -> String {
     if variant.is_empty() { part.to_owned() } else { format!("{part}, {variant}") }
 }
 
@@ -391,13 +393,27 @@ pub(crate) fn tried(changes: &[Box<str>]) -> Option<String> {
 }
 
 /// What is said of the prices: as listed, or that they are changed for a trial.
-pub(super) fn said_of_prices(changes: &[Box<str>]) -> String {
+pub(in crate::report) fn said_of_prices(changes: &[Box<str>]) -> String {
     tried(changes).unwrap_or_else(|| "as listed".to_owned())
 }
 
 /// What flows; empty where no run brought it.
 pub(crate) fn service(service: Option<Service>) -> &'static str {
     service.map_or("", Service::word)
+}
+
+/// The rule that a line rests on: its row in the table patterns.
+pub(crate) fn rule_of(line: &Line) -> Option<RowAt> {
+    if let Because::Rule(row) = line.because { Some(row) } else { None }
+}
+
+/// How grave a notice is.
+pub(crate) const fn severity(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Error => "error",
+        Severity::Warning => "warning",
+        Severity::Remark => "remark",
+    }
 }
 
 /// Which end of a run.
