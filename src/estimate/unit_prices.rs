@@ -114,10 +114,7 @@ pub fn unit_prices(job: &Job, items: &Items, of: &Alternative) -> (Vec<UnitPrice
 
 /// A unit price of which what is paid is known.
 fn of_paid(job: &Job, item: &Item, id: ItemId, paid: Decimal) -> Option<UnitPrice> {
-    let allowance = match item.class {
-        Class::Device => Decimal::ZERO,
-        class => job.settings.allowance(class).0,
-    };
+    let allowance = job.settings.added(item.class);
     let material = points_of(HUNDRED + allowance, paid).map(to_net)?;
     Some(UnitPrice {
         item: id,
@@ -311,10 +308,8 @@ impl Work<'_> {
 
     /// What a run is built of and what ties it in; nothing where a part of it has no price.
     fn run(&self, id: RunId, known: &[UnitPrice]) -> Option<RunPrice> {
-        let ties_in = |because: Because| match because {
-            Because::Tee(child) | Because::Reducer(child) | Because::Seam(child) => child == id,
-            _ => false,
-        };
+        let ties_in =
+            |because: Because| [Because::Tee(id), Because::Reducer(id), Because::Seam(id)].contains(&because);
         let own = |line: &&Line| line.subject == Subject::Run(id) || ties_in(line.because);
         let lines: Vec<Line> = self.of.takeoff.lines.iter().filter(own).copied().collect();
         let needs = needs(&self.job.catalog, self.items, self.job.settings.units, &lines);

@@ -69,7 +69,15 @@ impl<'j> Laying<'j, '_> {
             let ends = match rule.row.per {
                 Per::Both => [Some((Per::Start, resolved.size)), Some((Per::End, resolved.end_size))],
                 Per::End => [Some((Per::End, resolved.end_size)), None],
-                other => [Some((other, resolved.size)), None],
+                per @ (Per::Run
+                | Per::Turn
+                | Per::Bend
+                | Per::Elbow
+                | Per::Start
+                | Per::Tap
+                | Per::Place
+                | Per::Length
+                | Per::Column(_)) => [Some((per, resolved.size)), None],
             };
             for (per, size) in ends.into_iter().flatten() {
                 let n = round_up(self.quantity(id, run, resolved, rule, per)).to_i64().unwrap_or(i64::MAX);

@@ -78,7 +78,6 @@ impl<'j, 'i> Sheet<'j, 'i> {
 
     /// Takes a doubt down that many runs share: the first of them speaks for all.
     pub(super) fn warn_once(&mut self, notice: Notice) {
-        let notice = notice;
         let said = |other: &Notice| other.kind == notice.kind && other.found == notice.found;
         if !self.takeoff.notices.iter().any(said) {
             self.takeoff.notices.push(notice);
@@ -418,10 +417,8 @@ impl<'j, 'i> Sheet<'j, 'i> {
 /// the tube.
 pub(super) fn port_sizes(part: &Part, given: &[Word], tube: Word) -> Vec<Word> {
     if part.ports.is_empty() {
-        return match part.class {
-            Class::Support | Class::Ring | Class::Tube if given.is_empty() => vec![tube],
-            _ => given.to_vec(),
-        };
+        let is_of_tube = matches!(part.class, Class::Support | Class::Ring | Class::Tube);
+        return if is_of_tube && given.is_empty() { vec![tube] } else { given.to_vec() };
     }
     let open = || part.ports.iter().filter(|port| port.fit != Fit::Closed);
     let own = open().filter(|port| port.size.is_none()).count();

@@ -331,11 +331,7 @@ fn classes(side: Side<'_>, lines: &[LineVariance]) -> Vec<ClassVariance> {
 /// The allowance of a class; nothing for tube whose cut plan replaces it.
 fn allowance(side: Side<'_>, class: Class) -> Option<Decimal> {
     let planned = class == Class::Tube && side.job.settings.tube_allowance == TubeAllowance::Plan;
-    let points = match class {
-        Class::Device => Decimal::ZERO,
-        class => side.job.settings.allowance(class).0,
-    };
-    (!planned).then_some(points)
+    (!planned).then(|| side.job.settings.added(class))
 }
 
 findings! {
