@@ -5,12 +5,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::Serialize;
 
 use super::args::Options;
-use super::narrow::{WIDTH, cut, wrapped};
+use super::narrow::{WIDTH, cut, padded, wrapped};
 use super::screen::{Paint, Screen};
 use crate::doubts::{counted, weightiest};
 use crate::ground::{Hangs, Notice, Severity, Spot};
 use crate::report::facts::wording;
 use crate::table::{ExcerptCell, excerpts};
+use unicode_width::UnicodeWidthStr;
 
 /// The most cells of a row that are drawn on each side of the one in question.
 const AROUND: usize = 3;
@@ -161,11 +162,10 @@ fn row_lines(spot: &Spot, cells: &[ExcerptCell], screen: &Screen) -> Vec<String>
     let (mut heads, mut texts, mut marks) = (String::new(), String::new(), String::new());
     for cell in around(cells, at) {
         let (head, text, width) = shown_cell(cell);
-        heads.push_str(&format!("{head:width$}"));
-        texts.push_str(&format!("{text:width$}"));
-        let mark =
-            if cell.column == spot.column { "^".repeat(text.chars().count().max(1)) } else { String::new() };
-        marks.push_str(&format!("{mark:width$}"));
+        heads.push_str(&padded(&head, width));
+        texts.push_str(&padded(&text, width));
+        let mark = if cell.column == spot.column { "^".repeat(text.width().max(1)) } else { String::new() };
+        marks.push_str(&padded(&mark, width));
     }
     let mut lines = vec![
         format!("  {:>8}  {}", "", screen.paint(Paint::Dim, heads.trim_end())),
@@ -181,7 +181,7 @@ fn row_lines(spot: &Spot, cells: &[ExcerptCell], screen: &Screen) -> Vec<String>
 fn shown_cell(cell: &ExcerptCell) -> (String, String, usize) {
     let head = cut(cell.heading.as_deref().unwrap_or(""), CELL);
     let text = cut(&cell.text, CELL);
-    let width = head.chars().count().max(text.chars().count()) + 3;
+    let width = head.width().max(text.width()) + 3;
     (head, text, width)
 }
 

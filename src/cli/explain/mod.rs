@@ -9,6 +9,8 @@ use rust_decimal::Decimal;
 
 use super::args::Options;
 use super::job::read;
+use unicode_width::UnicodeWidthStr;
+
 use super::narrow::{WIDTH, wrapped};
 use super::screen::{Paint, Screen};
 use super::{CouldNot, Done, finish};
@@ -60,7 +62,7 @@ pub(super) fn explain(
 
 /// A line that is too long for a terminal goes on under its words, behind the column of figures.
 fn fitted(line: &str) -> Vec<String> {
-    if line.chars().count() <= WIDTH {
+    if line.width() <= WIDTH {
         return vec![line.to_owned()];
     }
     let figures = line.char_indices().nth(FIGURES).map_or(line.len(), |(at, _)| at);
