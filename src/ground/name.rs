@@ -45,12 +45,12 @@ pub fn natural(a: &str, b: &str) -> Ordering {
                 // By value: the longer row of digits is larger once leading zeros are off.
                 match m.len().cmp(&n.len()).then_with(|| m.cmp(n)) {
                     Ordering::Equal => (x, y) = (after_m, after_n),
-                    other => return other,
+                    unequal @ (Ordering::Less | Ordering::Greater) => return unequal,
                 }
             }
             (Some(p), Some(q)) => match p.cmp(&q) {
                 Ordering::Equal => (x, y) = (&x[p.len_utf8()..], &y[q.len_utf8()..]),
-                other => return other,
+                unequal @ (Ordering::Less | Ordering::Greater) => return unequal,
             },
         }
     }

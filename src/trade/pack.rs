@@ -258,11 +258,10 @@ fn per_length(text: &str, bare: LengthUnit) -> Result<Length, Unpriced> {
         _ => many_feet(text),
     };
     if let Some((many, of_feet)) = many {
-        return match unit {
-            LengthUnit::Metre if text == "M" => Err(Unpriced::ThousandOrMetre),
-            _ if of_feet => Ok(Length::whole(many, LengthUnit::Foot)),
-            unit => Ok(Length::whole(many, unit)),
-        };
+        if unit == LengthUnit::Metre && text == "M" {
+            return Err(Unpriced::ThousandOrMetre);
+        }
+        return Ok(Length::whole(many, if of_feet { LengthUnit::Foot } else { unit }));
     }
     // A capital M behind a number is neither a metre nor a thousand for sure.
     let in_doubt = text.strip_suffix('M').is_some_and(|number| !number.contains(char::is_alphabetic));

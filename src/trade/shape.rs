@@ -50,12 +50,14 @@ macro_rules! shape {
 /// Defines a table whose rows are read cell by cell: its shape, its columns, the type that a row becomes, and the reading of
 /// a row. Each column is one entry: field and type, heading and other headings, whether it must be there, what it holds,
 /// its help, and how its cell is read, where the fields before it are known. Behind `given` stands what a row is read
-/// with; behind `unread` are columns that become no field, behind `beside` fields that are no column. Rows in error are
+/// with; behind `first` and `unread` are columns that become no field, behind `beside` fields that are no column. Rows in error are
 /// kept where the type has a field that says so.
 macro_rules! table {
     (
         $(#[$meta:meta])*
-        $shape:ident = $name:literal, $further:ident, $columns:ident;
+        $shape:ident = $name:literal, $further:ident, $columns:ident $(first {
+            $($lead:ident = $lead_heading:literal, $lead_needed:ident, $lead_holds:ident, $lead_help:literal;)+
+        })?;
         $(#[$of:meta])*
         $row:ident $(($in_error:ident))? $(given $given:ident: $asked:ty)? {
             $($field:ident: $type:ty = $heading:literal $([$($also:literal),+])?, $needed:ident, $holds:ident, $help:literal;
@@ -69,6 +71,7 @@ macro_rules! table {
         crate::trade::shape::shape! {
             $(#[$meta])*
             $shape = $name, $further, $columns {
+                $($($lead = $lead_heading, $lead_needed, $lead_holds, $lead_help;)+)?
                 $($field = $heading $([$($also),+])?, $needed, $holds, $help;)+
                 $($($unread = $written, $unneeded, $unheld, $why;)+)?
             }

@@ -6,32 +6,46 @@ use rust_decimal::Decimal;
 
 use super::Catalog;
 use super::part::Part;
+use crate::ground::Length;
 use crate::ground::name::{fold, nearest};
 use crate::ground::notice::{Finding, error, findings};
-use crate::ground::{Length, RowAt};
 use crate::table::{Got, TableFile};
 use crate::trade::lexicon::{Lexicon, Word};
 use crate::trade::reading::findings::{not_above_zero, one_of};
 use crate::trade::reading::{Reading, Row, parts, unknown};
 use crate::trade::run::{Phase, Run, RunColumns};
-use crate::trade::shape::{pick, shape, type_nearest};
+use crate::trade::shape::{pick, table, type_nearest};
 
-shape! {
+table! {
     /// The table `patterns`.
-    PATTERNS = "patterns", Noticed, Column {
-        Pattern = "pattern", required, Text, "the name of the pattern";
-        Part = "part", optional, Text, "what it adds, by any name of the part; tube adds a piece at an end; empty: nothing, the row only declares the pattern";
-        Quantity = "quantity", optional, Number, "how many; for tube a length; empty: 1";
-        Per = "per", optional, Text, "what the quantity is for: run, turn, bend, elbow, start, end, both, tap, place, length, or a count column of the run list; empty: run";
-        Size = "size", optional, Size, "the size of its openings, one or one for each; empty: the size of the run where it stands";
-        Variant = "variant", optional, Text, "which variant of the part";
-        Where = "where", optional, Text, "where it stands in line: start, end, or a distance, with a minus from the end";
-        Every = "every", optional, Length, "per length: the length of run that asks for one more";
-        System = "system" ["systems"], optional, Text, "systems, tube families or fits the row is for, parted by semicolons; empty: all";
-        Only = "only", optional, Text, "only runs with these values: column=value, several parted by semicolons";
-        Phase = "phase", optional, Text, "when it is installed; empty: with its run";
-        LaidIn = "laid in", optional, Text, "the system that its runs are laid in, unless a run names its own: in a row without a part, with the systems that this is instead of in `system`";
-        Note = "note", optional, Text, "a note";
+    PATTERNS = "patterns", Noticed, Column first {
+        pattern = "pattern", required, Text, "the name of the pattern";
+        part = "part", optional, Text, "what it adds, by any name of the part; tube adds a piece at an end; empty: nothing, the row only declares the pattern";
+    };
+    /// A row of a pattern: one rule.
+    PatternRow(in_error) given asked: &Asked<'_> {
+        adds: Adds = "quantity", optional, Number, "how many; for tube a length; empty: 1";
+            |row, at| asked.adds(row, at);
+        per: Per = "per", optional, Text, "what the quantity is for: run, turn, bend, elbow, start, end, both, tap, place, length, or a count column of the run list; empty: run";
+            |row, at| asked.per(row, at);
+        sizes: Box<[Word]> = "size", optional, Size, "the size of its openings, one or one for each; empty: the size of the run where it stands";
+            |row, at| asked.sizes(row, at);
+        variant: Word = "variant", optional, Text, "which variant of the part";
+            |row, at| row.word(at);
+        stands: Option<Where> = "where", optional, Text, "where it stands in line: start, end, or a distance, with a minus from the end";
+            stands;
+        every: Option<Length> = "every", optional, Length, "per length: the length of run that asks for one more";
+            |row, at| row.positive_length(at);
+        systems: Box<[Word]> = "system" ["systems"], optional, Text, "systems, tube families or fits the row is for, parted by semicolons; empty: all";
+            |row, at| asked.systems(row, at);
+        only: Box<[(Word, Word)]> = "only", optional, Text, "only runs with these values: column=value, several parted by semicolons";
+            |row, at| asked.only(row, at);
+        phase: Option<Phase> = "phase", optional, Text, "when it is installed; empty: with its run";
+            |row, at| row.choice(at);
+        laid_in: Option<Word> = "laid in", optional, Text, "the system that its runs are laid in, unless a run names its own: in a row without a part, with the systems that this is instead of in `system`";
+            |row, at| asked.laid_in(row, at);
+        note: Box<str> = "note", optional, Text, "a note";
+            |row, at| row.text(at).into();
     }
 }
 
@@ -97,38 +111,6 @@ pub enum Adds {
     Nothing,
 }
 
-/// One assembly rule.
-#[derive(Debug, Clone)]
-pub struct PatternRow {
-    /// Where it stands.
-    pub row: RowAt,
-    /// Whether a cell of the row was misread.
-    pub in_error: bool,
-    /// What it adds.
-    pub adds: Adds,
-    /// What the quantity is for.
-    pub per: Per,
-    /// Sizes of its ports; empty: the size of the run where it stands.
-    pub sizes: Box<[Word]>,
-    /// Which variant of the part.
-    pub variant: Word,
-    /// Where it stands in line.
-    pub stands: Option<Where>,
-    /// The length that `per` length goes by.
-    pub every: Option<Length>,
-    /// Systems or tube families it is for; empty: all.
-    pub systems: Box<[Word]>,
-    /// Columns of the run and the value each must have, both folded words.
-    pub only: Box<[(Word, Word)]>,
-    /// The phase it is installed in; nothing: its run's.
-    pub phase: Option<Phase>,
-    /// The system that runs of the pattern are laid in, where the row is for the one they would have: a spout drop in
-    /// copper, whatever the house is of.
-    pub laid_in: Option<Word>,
-    /// A note, as written.
-    pub note: Box<str>,
-}
-
 const PERS: [(Per, &str); 10] = [
     (Per::Run, "run"),
     (Per::Turn, "turn"),
@@ -157,10 +139,10 @@ impl PatternRow {
 impl Per {
     /// The word for it: of a further column its heading.
     pub fn word(self, lexicon: &Lexicon) -> &str {
-        match self {
-            Self::Column(column) => lexicon.text(column),
-            known => PERS.iter().find(|(per, _)| *per == known).map_or("", |(_, word)| *word),
+        if let Self::Column(column) = self {
+            return lexicon.text(column);
         }
+        PERS.iter().find(|(per, _)| *per == self).map_or("", |(_, word)| *word)
     }
 }
 
@@ -177,7 +159,7 @@ pub(super) fn read(
     let mut patterns: Vec<Pattern> = Vec::new();
     let mut places: HashMap<Word, usize> = HashMap::new();
     reading.read(file, &PATTERNS, |row| {
-        let name = row.needed(Column::Pattern);
+        let name = row.needed(Column::pattern);
         if name.is_empty() {
             return;
         }
@@ -185,79 +167,54 @@ pub(super) fn read(
             patterns.push(Pattern { name, rows: Vec::new() });
             patterns.len() - 1
         });
-        let mut reader = Reader { row, catalog, columns, built_in };
-        patterns[place].rows.extend(reader.row());
+        let read = Asked { catalog, columns, built_in, tube: false, part: None }.row(row);
+        patterns[place].rows.extend(read);
     });
     patterns
 }
 
-/// One row while it is read, with what it may name.
-struct Reader<'r, 'b, 'a, 'c> {
-    row: &'r mut Row<'b, 'a>,
+/// What a row is read with: what it may name, and the part that it names.
+pub(super) struct Asked<'c> {
     catalog: &'c Catalog,
     columns: &'c RunColumns,
     built_in: bool,
+    tube: bool,
+    part: Option<&'c Part>,
 }
 
-impl<'c> Reader<'_, '_, '_, 'c> {
+impl<'c> Asked<'c> {
     /// The row; nothing where it only declares its pattern.
-    fn row(&mut self) -> Option<PatternRow> {
-        let laid_in = self.laid_in();
-        let adds_nothing = self.row.text(Column::Part).is_empty();
-        if adds_nothing && laid_in.is_none() {
+    fn row(mut self, row: &mut Row<'_, '_>) -> Option<PatternRow> {
+        let word = row.word(Column::part);
+        if word.is_empty() && row.is_blank(Column::laid_in) {
             return None;
         }
-        let read = PatternRow {
-            row: self.row.at(),
-            in_error: false,
-            adds: Adds::Nothing,
-            per: Per::Run,
-            sizes: Box::default(),
-            variant: Word::EMPTY,
-            stands: None,
-            every: None,
-            systems: self.systems(),
-            only: self.only(),
-            phase: None,
-            laid_in,
-            note: self.row.text(Column::Note).into(),
-        };
-        if adds_nothing {
-            return Some(PatternRow { in_error: self.row.in_error(), ..read });
+        if !word.is_empty() {
+            let variant = row.word(Column::variant);
+            self.part = self.part(row, word, variant);
+            self.tube = self.catalog.is_tube(word);
         }
-        let word = self.row.word(Column::Part);
-        let variant = self.row.word(Column::Variant);
-        let part = self.part(word, variant);
-        let tube = self.catalog.is_tube(word);
-        let read = PatternRow {
-            adds: if tube { self.tube() } else { self.quantity(word, part) },
-            per: self.per(),
-            sizes: self.row.sizes(Column::Size),
-            variant,
-            stands: self.stands(),
-            every: self.row.positive_length(Column::Every),
-            phase: self.row.choice(Column::Phase),
-            ..read
-        };
-        self.check_sizes(&read.sizes, part);
-        self.check(&read, part, tube);
-        let in_error = self.row.in_error() || part.is_some_and(|part| part.in_error);
-        Some(PatternRow { in_error, ..read })
+        let mut read = PatternRow::read(row, &self);
+        if read.adds != Adds::Nothing {
+            self.check(row, &read);
+        }
+        read.in_error = row.in_error() || self.part.is_some_and(|part| part.in_error);
+        Some(read)
     }
 
     /// The system that runs of the pattern are laid in.
-    fn laid_in(&mut self) -> Option<Word> {
-        let word = Some(self.row.word(Column::LaidIn)).filter(|word| !word.is_empty())?;
+    fn laid_in(&self, row: &mut Row<'_, '_>, at: usize) -> Option<Word> {
+        let word = Some(row.word(at)).filter(|word| !word.is_empty())?;
         if self.catalog.system_named(word).is_none() {
-            let names = self.catalog.systems.iter().map(|system| self.row.lexicon.text(system.name));
-            self.row.trouble(Column::LaidIn, unknown::system(self.row.lexicon.text(word), names));
+            let names = self.catalog.systems.iter().map(|system| row.lexicon.text(system.name));
+            row.trouble(at, unknown::system(row.lexicon.text(word), names));
         }
         Some(word)
     }
 
     /// The part a word and a variant name in any system: the one that its openings are judged by.
-    fn part(&mut self, word: Word, variant: Word) -> Option<&'c Part> {
-        let lexicon = &*self.row.lexicon;
+    fn part(&self, row: &mut Row<'_, '_>, word: Word, variant: Word) -> Option<&'c Part> {
+        let lexicon = &*row.lexicon;
         let begun;
         let called = match self.catalog.parts_called_or_used(word) {
             [] => {
@@ -267,20 +224,20 @@ impl<'c> Reader<'_, '_, '_, 'c> {
             called => called,
         };
         let Some(first) = called.first() else {
-            let finding = unknown::part(self.row.text(Column::Part), self.catalog.part_names(lexicon));
-            self.row.trouble(Column::Part, finding);
+            let finding = unknown::part(row.text(Column::part), self.catalog.part_names(lexicon));
+            row.trouble(Column::part, finding);
             return None;
         };
         let of_variant = called.iter().find(|id| self.catalog.part(**id).variant == variant);
         if of_variant.is_none() && !variant.is_empty() {
             let known = called.iter().map(|id| lexicon.text(self.catalog.part(*id).variant));
-            self.row.trouble(Column::Variant, unknown::variant(lexicon.text(variant), known));
+            row.trouble(Column::variant, unknown::variant(lexicon.text(variant), known));
         }
         Some(self.catalog.part(*of_variant.unwrap_or(first)))
     }
 
-    fn per(&mut self) -> Per {
-        let text = self.row.text(Column::Per).to_owned();
+    fn per(&self, row: &mut Row<'_, '_>, at: usize) -> Per {
+        let text = row.text(at).to_owned();
         if text.is_empty() {
             return Per::Run;
         }
@@ -290,100 +247,92 @@ impl<'c> Reader<'_, '_, '_, 'c> {
         if let Some(column) = self.columns.further(&text) {
             return Per::Column(column);
         }
-        if !self.built_in && !self.stood_already(&text) {
-            let further = self.columns.further_names(self.row.lexicon);
-            self.row.trouble(Column::Per, unknown_per(&text, further));
+        if !self.built_in && !self.stood_already(row, &text) {
+            let further = self.columns.further_names(row.lexicon);
+            row.trouble(at, unknown_per(&text, further));
         }
-        Per::Column(self.row.lexicon.word(&text))
+        Per::Column(row.lexicon.word(&text))
     }
 
     /// Whether a pattern of this name that stands already (a built-in one, copied to be changed) counts by this column:
     /// it may ask for columns that only some run lists have.
-    fn stood_already(&self, column: &str) -> bool {
-        let name = fold(self.row.text(Column::Pattern));
-        let column = self.row.lexicon.find(column).map(Per::Column);
+    fn stood_already(&self, row: &Row<'_, '_>, column: &str) -> bool {
+        let name = fold(row.text(Column::pattern));
+        let column = row.lexicon.find(column).map(Per::Column);
         let namesake = self.catalog.patterns.iter().find(|pattern| fold(&pattern.name) == name);
         namesake.is_some_and(|pattern| pattern.rows.iter().any(|row| Some(row.per) == column))
     }
 
-    fn tube(&mut self) -> Adds {
-        let length = self.row.length(Column::Quantity);
+    fn adds(&self, row: &mut Row<'_, '_>, at: usize) -> Adds {
+        let word = row.word(Column::part);
+        if word.is_empty() {
+            return Adds::Nothing;
+        }
+        if !self.tube {
+            let quantity = row.positive(at).unwrap_or(Decimal::ONE);
+            let with_openings = self.part.filter(|part| !part.ports.is_empty());
+            if let Some(part) = with_openings.filter(|_| !quantity.fract().is_zero()) {
+                row.trouble(at, part_of_a_part(&part.name, quantity));
+            }
+            return Adds::Part(word, quantity);
+        }
+        let length = row.length(at);
         match length {
             Got::Value(length) if length <= Length::ZERO => {
-                self.row.trouble(Column::Quantity, not_above_zero("quantity", length));
+                row.trouble(at, not_above_zero("quantity", length))
             }
-            Got::Empty => self.row.trouble(Column::Quantity, tube_without_length()),
+            Got::Empty => row.trouble(at, tube_without_length()),
             Got::Value(_) | Got::Misread => {}
         }
         Adds::Tube(length.value().unwrap_or_default())
     }
 
-    fn quantity(&mut self, word: Word, part: Option<&Part>) -> Adds {
-        let quantity = self.row.positive(Column::Quantity).unwrap_or(Decimal::ONE);
-        if !quantity.fract().is_zero()
-            && let Some(part) = part
-            && !part.ports.is_empty()
-        {
-            self.row.trouble(Column::Quantity, part_of_a_part(&part.name, quantity));
-        }
-        Adds::Part(word, quantity)
-    }
-
-    fn stands(&mut self) -> Option<Where> {
-        let known = [(Where::Start, "start"), (Where::End, "end")];
-        match self.row.text(Column::Where) {
-            "" => None,
-            text => match known.iter().find(|(_, word)| word.eq_ignore_ascii_case(text)) {
-                Some((stands, _)) => Some(*stands),
-                None => self.row.length(Column::Where).value().map(Where::At),
-            },
-        }
-    }
-
-    fn check_sizes(&mut self, sizes: &[Word], part: Option<&Part>) {
+    fn sizes(&self, row: &mut Row<'_, '_>, at: usize) -> Box<[Word]> {
+        let sizes = row.sizes(at);
         for size in sizes.iter().filter(|size| !self.catalog.knows_size(**size)) {
-            let lexicon = &*self.row.lexicon;
+            let lexicon = &*row.lexicon;
             let finding = unknown::size(lexicon.text(*size), self.catalog.size_names(lexicon));
-            self.row.trouble(Column::Size, finding);
+            row.trouble(at, finding);
         }
-        if let Some(part) = part
+        if let Some(part) = self.part
             && sizes.len() > 1
             && sizes.len() != part.ports.len()
         {
-            self.row.trouble(Column::Size, sizes_and_ports(&part.name, part.ports.len(), sizes.len()));
+            row.trouble(at, sizes_and_ports(&part.name, part.ports.len(), sizes.len()));
         }
+        sizes
     }
 
-    fn systems(&mut self) -> Box<[Word]> {
-        let systems = self.row.words(Column::System);
+    fn systems(&self, row: &mut Row<'_, '_>, at: usize) -> Box<[Word]> {
+        let systems = row.words(at);
         for word in systems.iter().filter(|word| !self.catalog.knows_system_or_tube(**word)) {
-            let lexicon = &*self.row.lexicon;
+            let lexicon = &*row.lexicon;
             let finding = unknown::system_or_tube(lexicon.text(*word), self.catalog.system_names(lexicon));
-            self.row.trouble(Column::System, finding);
+            row.trouble(at, finding);
         }
         systems
     }
 
-    fn only(&mut self) -> Box<[(Word, Word)]> {
-        let text = self.row.text(Column::Only).to_owned();
+    fn only(&self, row: &mut Row<'_, '_>, at: usize) -> Box<[(Word, Word)]> {
+        let text = row.text(at).to_owned();
         let mut pairs = Vec::new();
         for one in parts(&text) {
             let Some((column, value)) = one.split_once('=') else {
-                self.row.trouble(Column::Only, only_form(one));
+                row.trouble(at, only_form(one));
                 continue;
             };
             let (column, value) = (column.trim(), value.trim());
-            match self.columns.asked(column, self.row.lexicon) {
+            match self.columns.asked(column, row.lexicon) {
                 Some(word) => {
                     let value = self.columns.value(column, value);
-                    pairs.push((word, self.row.lexicon.word(&value)));
+                    pairs.push((word, row.lexicon.word(&value)));
                 }
                 None if self.built_in => {
-                    pairs.push((self.row.lexicon.word(column), self.row.lexicon.word(value)));
+                    pairs.push((row.lexicon.word(column), row.lexicon.word(value)));
                 }
                 None => {
-                    let finding = unknown::column(column, self.columns.names_asked(self.row.lexicon));
-                    self.row.trouble(Column::Only, finding);
+                    let finding = unknown::column(column, self.columns.names_asked(row.lexicon));
+                    row.trouble(at, finding);
                 }
             }
         }
@@ -391,15 +340,16 @@ impl<'c> Reader<'_, '_, '_, 'c> {
     }
 
     /// What the cells of the row say against each other.
-    fn check(&mut self, read: &PatternRow, part: Option<&Part>, tube: bool) {
-        let per = read.per.word(self.row.lexicon).to_owned();
-        let placed = !self.row.text(Column::Where).is_empty();
+    fn check(&self, row: &mut Row<'_, '_>, read: &PatternRow) {
+        let (part, tube) = (self.part, self.tube);
+        let per = read.per.word(row.lexicon).to_owned();
+        let placed = !row.text(Column::stands).is_empty();
         if tube && placed {
-            self.row.trouble(Column::Where, where_on_tube());
+            row.trouble(Column::stands, where_on_tube());
         } else if tube && !read.at_an_end() {
-            self.row.trouble(Column::Per, tube_not_at_an_end(&per));
+            row.trouble(Column::per, tube_not_at_an_end(&per));
         } else if placed && read.at_an_end() {
-            self.row.trouble(Column::Where, where_at_end(&per));
+            row.trouble(Column::stands, where_at_end(&per));
         }
         if let Some(part) = part
             && !tube
@@ -407,14 +357,24 @@ impl<'c> Reader<'_, '_, '_, 'c> {
             && !part.ports.is_empty()
             && matches!(read.per, Per::Run | Per::Tap | Per::Length)
         {
-            self.row.trouble(Column::Part, part_nowhere(&part.name, &per));
+            row.trouble(Column::part, part_nowhere(&part.name, &per));
         }
-        let every = !self.row.text(Column::Every).is_empty();
+        let every = !row.text(Column::every).is_empty();
         if read.per == Per::Length && !every {
-            self.row.trouble(Column::Per, length_without_every());
+            row.trouble(Column::per, length_without_every());
         } else if read.per != Per::Length && every {
-            self.row.trouble(Column::Every, every_unused(&per));
+            row.trouble(Column::every, every_unused(&per));
         }
+    }
+}
+
+/// Where a part is in line.
+fn stands(row: &mut Row<'_, '_>, at: usize) -> Option<Where> {
+    match row.text(at).to_ascii_lowercase().as_str() {
+        "" => None,
+        "start" => Some(Where::Start),
+        "end" => Some(Where::End),
+        _ => row.length(at).value().map(Where::At),
     }
 }
 

@@ -82,10 +82,8 @@ impl Price {
             match &first {
                 None => first = Some((column, text, per)),
                 Some((of, counts, known)) if *known != per => {
-                    let meant = match of {
-                        Column::price => amount.to_string(),
-                        _ => text.clone(),
-                    };
+                    let is_price = matches!(of, Column::price);
+                    let meant = if is_price { amount.to_string() } else { text.clone() };
                     row.trouble(*of, two_pers(counts, &text, heading).meaning(meant));
                     break;
                 }
