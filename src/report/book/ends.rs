@@ -64,7 +64,7 @@ fn group(page: &mut Page<'_>, book: &Book<'_>, alternative: &Alternative, met: E
     });
     page.band(end_met(met), ACROSS, &book.look().band_light)?;
     for end in ends {
-        put_row(page, words, &columns(), &end)?;
+        put_row(page, words, (0, &columns()), &end)?;
         page.next();
     }
     Ok(())

@@ -202,7 +202,7 @@ pub(super) fn write_rules(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     page.headings(1)?;
     for pattern in &words.job.catalog.patterns {
         for rule in &pattern.rows {
-            put_row(&mut page, &words, &columns, &(&*pattern.name, rule))?;
+            put_row(&mut page, &words, (0, &columns), &(&*pattern.name, rule))?;
             page.next();
         }
     }

@@ -154,7 +154,7 @@ fn table(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let lines = || book.words.estimate.alternatives.iter().flat_map(|a| &a.labor.lines);
     for (at, row) in rows.iter().enumerate() {
         let used = lines().any(|line| line.rule == Some(at));
-        put_row(&mut page, &book.words, &columns, &(row, used))?;
+        put_row(&mut page, &book.words, (0, &columns), &(row, used))?;
         page.next();
     }
     page.put(1, "add no rows here: add them to the table and run the program again", &book.look().guard)?;

@@ -10,6 +10,7 @@ use super::{Book, id_of};
 use crate::estimate::order::OfferId;
 use crate::report::facts::rows::OrderRow;
 use crate::report::facts::wording::Wording;
+use crate::report::form::column::{self, of_sheet, on_sheet, put_row};
 use crate::report::form::look::{Kind, Tone};
 use crate::report::form::page::{Column, Page, Paper, Written, column, columns};
 use crate::trade::Offer;
@@ -140,14 +141,20 @@ fn all_columns(book: &Book<'_>) -> Vec<Column> {
         columns.push(column(&format!("from packs {n}"), 7.0, Kind::Percent));
         columns.push(column(&format!("price {n}"), 9.0, Kind::Price));
     }
-    columns.extend([
-        column("good from", 11.0, Kind::Text),
-        column("good until", 11.0, Kind::Text),
-        column("returnable", 10.5, Kind::Text),
-        column("used", 6.0, Kind::Text),
-        column("read from", 30.0, Kind::Text),
-    ]);
+    columns.extend(of_sheet(&last_columns()));
     columns
+}
+
+/// What stands behind the prices of an offer, and whether an order uses it.
+fn last_columns<'a>() -> [column::Column<(&'a Offer, bool)>; 5] {
+    use Kind::Text;
+    [
+        on_sheet("good from", (11.0, Text, Tone::Plain), |_, (offer, _)| offer.good_from.into()),
+        on_sheet("good until", (11.0, Text, Tone::Plain), |_, (offer, _)| offer.good_until.into()),
+        on_sheet("returnable", (10.5, Text, Tone::Plain), |_, (offer, _)| offer.returnable.into()),
+        on_sheet("used", (6.0, Text, Tone::Plain), |_, (_, used)| used.then_some("yes").into()),
+        on_sheet("read from", (30.0, Text, Tone::Muted), |w, (offer, _)| w.spot(offer.row).into()),
+    ]
 }
 
 fn identity(page: &mut Page<'_>, book: &Book<'_>, id: OfferId, offer: &Offer) -> Written {
@@ -198,16 +205,6 @@ fn rest(page: &mut Page<'_>, book: &Book<'_>, behind: u16, id: OfferId, offer: &
             }
         }
     }
-    let column = behind + 2 * book.prices.breaks;
-    let returnable = match offer.returnable {
-        Some(true) => "yes",
-        Some(false) => "no",
-        None => "",
-    };
-    let used = if book.prices.used.contains(&id) { "yes" } else { "" };
-    page.text(column, &offer.good_from.map(|d| d.to_string()).unwrap_or_default(), Tone::Plain)?;
-    page.text(column + 1, &offer.good_until.map(|d| d.to_string()).unwrap_or_default(), Tone::Plain)?;
-    page.text(column + 2, returnable, Tone::Plain)?;
-    page.text(column + 3, used, Tone::Plain)?;
-    page.text(column + 4, &book.words.spot(offer.row), Tone::Muted)
+    let used = book.prices.used.contains(&id);
+    put_row(page, &book.words, (behind + 2 * book.prices.breaks, &last_columns()), &(offer, used))
 }

@@ -95,10 +95,6 @@ fn banner(page: &mut Page<'_>, book: &Book<'_>) -> Written {
     page.end()
 }
 
-fn number_of(count: usize, one: &str, many: &str) -> String {
-    if count == 1 { format!("1 {one}") } else { format!("{count} {many}") }
-}
-
 /// The notes beside the cost lines: what is in each, and what a tax or markup is taken on.
 fn beside(page: &mut Page<'_>, book: &Book<'_>, chosen: &Alternative, first: u32) -> Written {
     let end = page.row;
@@ -203,7 +199,8 @@ fn suppliers(page: &mut Page<'_>, book: &Book<'_>) -> Written {
         let formula = format!("=SUMIFS(order_extended,order_alternative,1,order_supplier,{id})");
         page.named(supplier, Tone::Plain)?;
         page.formula(SUM, &formula, sum, Tone::Plain)?;
-        page.text(NOTE, &number_of(of_supplier.len(), "line", "lines"), Tone::Muted)?;
+        let lines = of_supplier.len();
+        page.text(NOTE, &format!("{lines} line{}", if lines == 1 { "" } else { "s" }), Tone::Muted)?;
         page.next();
     }
     Ok(())

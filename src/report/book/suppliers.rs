@@ -10,7 +10,7 @@ use super::{Book, id_of};
 use crate::estimate::landed::{BuyingPlan, OneSupplier};
 use crate::report::facts::sent::fee_for_days;
 use crate::report::form::look::Tone;
-use crate::report::form::page::{Page, Paper, Written, columns, letters, shown};
+use crate::report::form::page::{Page, Paper, Written, columns};
 
 columns! {
     (book: &Book<'_>)
@@ -123,11 +123,7 @@ fn orders(page: &mut Page<'_>, book: &Book<'_>, index: usize, plan: &BuyingPlan)
     let last = page.row;
     page.text(0, "all orders", Tone::Total)?;
     for (column, sum) in [(GOODS, plan.goods()), (FEE, plan.fees()), (LANDED, plan.cost)] {
-        let letters = letters(column);
-        let formula = match last > first {
-            true => format!("=SUM({letters}{}:{letters}{})", shown(first), last),
-            false => "=0".to_owned(),
-        };
+        let formula = if last > first { Page::sum(column, (first, last - 1)) } else { "=0".to_owned() };
         page.formula(column, &formula, sum, Tone::Total)?;
     }
     page.texts(LEAST, ["", "", &format!("planned at {}: {}", plan.cost, plan.said())], Tone::Total)?;

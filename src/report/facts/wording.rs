@@ -261,11 +261,7 @@ impl<'a> Wording<'a> {
     pub(crate) fn per_words(&self, offer: &Offer) -> String {
         match offer.per {
             PricedPer::Each => "each".to_owned(),
-            PricedPer::Pack => match offer.sold_as {
-                SoldAs::Coil => "coil".to_owned(),
-                SoldAs::Stick => "stick".to_owned(),
-                SoldAs::Bag | SoldAs::Each => "pack".to_owned(),
-            },
+            PricedPer::Pack => pack_of(offer.sold_as).to_owned(),
             PricedPer::Length(length) => {
                 let number = plain(self.shown(length));
                 let unit = self.length_unit().abbreviation();
@@ -284,15 +280,12 @@ impl<'a> Wording<'a> {
                 format!("{} {}", plain(amount), self.amount_unit(offer)).trim_end().to_owned()
             }
         };
-        match offer.sold_as {
-            SoldAs::Coil => format!("coil of {holds}"),
-            SoldAs::Stick => format!("stick of {holds}"),
-            SoldAs::Bag => format!("pack of {holds}"),
-            SoldAs::Each if offer.is_loose() => match self.per_words(offer).as_str() {
-                "each" | "pack" => "loose".to_owned(),
-                per => format!("loose, per {per}"),
-            },
-            SoldAs::Each => format!("pack of {holds}"),
+        if offer.sold_as != SoldAs::Each || !offer.is_loose() {
+            return format!("{} of {holds}", pack_of(offer.sold_as));
+        }
+        match self.per_words(offer).as_str() {
+            "each" | "pack" => "loose".to_owned(),
+            per => format!("loose, per {per}"),
         }
     }
 
@@ -307,20 +300,16 @@ impl<'a> Wording<'a> {
 
     /// What the price on an order is for, in words: of loose goods as the price list says, else the coil, stick or pack.
     pub(crate) fn ordered_per(&self, offer: &Offer) -> String {
-        match offer.sold_as {
-            SoldAs::Coil => "coil".to_owned(),
-            SoldAs::Stick => "stick".to_owned(),
-            SoldAs::Each if offer.is_loose() => match self.per_words(offer) {
-                pack if pack == "pack" => "each".to_owned(),
-                per => per,
-            },
-            SoldAs::Bag | SoldAs::Each => "pack".to_owned(),
+        if offer.sold_as != SoldAs::Each || !offer.is_loose() {
+            return pack_of(offer.sold_as).to_owned();
         }
+        let per = self.per_words(offer);
+        if per == "pack" { "each".to_owned() } else { per }
     }
 
     /// A coil or stick in words, and what its price is for: `coil of 100 ft`, `coil`.
     pub(crate) fn length_sold(&self, (sold, length): (SoldAs, Length)) -> (String, &'static str) {
-        let sold = if sold == SoldAs::Coil { "coil" } else { "stick" };
+        let sold = pack_of(sold);
         (format!("{sold} of {}", self.length_words(length)), sold)
     }
 
@@ -379,6 +368,15 @@ impl<'a> Wording<'a> {
             Some(pattern) => format!("pattern {}", pattern.name),
             None => "a pattern".to_owned(),
         }
+    }
+}
+
+/// What one of what is sold is called: a coil, a stick, a pack.
+const fn pack_of(sold: SoldAs) -> &'static str {
+    match sold {
+        SoldAs::Coil => "coil",
+        SoldAs::Stick => "stick",
+        SoldAs::Bag | SoldAs::Each => "pack",
     }
 }
 

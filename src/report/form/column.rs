@@ -178,15 +178,15 @@ pub(in crate::report) fn of_sheet<Row>(columns: &[Column<Row>]) -> Vec<page::Col
     shown.map(|(heading, (width, kind, _))| page::column(heading, width, kind)).collect()
 }
 
-/// Writes the cells of a row of a sheet, from its first column on; the row is not ended.
+/// Writes the cells of a row of a sheet from a column on; the row is not ended.
 pub(in crate::report) fn put_row<Row>(
     page: &mut Page<'_>,
     words: &Wording<'_>,
-    columns: &[Column<Row>],
+    (first, columns): (u16, &[Column<Row>]),
     row: &Row,
 ) -> Written {
     let shown = columns.iter().filter_map(|column| Some((column.on_sheet?.2, column.cell)));
-    (0..).zip(shown).try_for_each(|(at, (tone, cell))| put(page, at, &cell(words, row), tone))
+    (first..).zip(shown).try_for_each(|(at, (tone, cell))| put(page, at, &cell(words, row), tone))
 }
 
 /// Writes one cell of a sheet.
