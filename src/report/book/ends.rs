@@ -37,19 +37,13 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let mut page =
         Page::open(out, &book.binding, "Ends", "Ends", &about, Paper::Portrait, of_sheet(&columns()))?;
     page.headings(0)?;
-    let mut printed = page.row;
-    for (index, alternative) in book.words.estimate.alternatives.iter().enumerate() {
-        book.alternative_band(&mut page, index, ACROSS)?;
+    book.each_alternative(&mut page, ACROSS - 1, |page, index, alternative| {
+        book.alternative_band(page, index, ACROSS)?;
         for met in [EndMet::Capped, EndMet::OnSite, EndMet::Elsewhere] {
-            group(&mut page, book, alternative, met)?;
+            group(page, book, alternative, met)?;
         }
-        balance(&mut page, book, alternative)?;
-        if index == 0 {
-            printed = page.row;
-        }
-        page.next();
-    }
-    page.print_to(printed, ACROSS - 1)
+        balance(page, book, alternative)
+    })
 }
 
 fn group(page: &mut Page<'_>, book: &Book<'_>, alternative: &Alternative, met: EndMet) -> Written {

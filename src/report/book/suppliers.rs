@@ -50,17 +50,11 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     book.name("supplier_fee", "Suppliers", FEE, first, guard);
     book.name("supplier_least", "Suppliers", LEAST, first, guard);
     page.next();
-    let mut printed = page.row;
-    for (index, alternative) in book.words.estimate.alternatives.iter().enumerate() {
+    book.each_alternative(&mut page, ACROSS - 1, |page, index, alternative| {
         page.band(&format!("Orders for {}", book.words.alternative(index)), ACROSS, &book.look().band)?;
-        orders(&mut page, book, index, &alternative.buying)?;
-        others(&mut page, book, &alternative.buying)?;
-        if index == 0 {
-            printed = page.row;
-        }
-        page.next();
-    }
-    page.print_to(printed, ACROSS - 1)
+        orders(page, book, index, &alternative.buying)?;
+        others(page, book, &alternative.buying)
+    })
 }
 
 /// What is said of a supplier from which nothing is ordered.
