@@ -5,8 +5,7 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::{Chart, ChartFont, ChartLegendPosition, ChartType, Color, Workbook};
 
 use super::costs::{self, Block};
-use super::installed;
-use super::{Book, Sides};
+use super::{Book, Sides, installed};
 use crate::estimate::installed::joints_to_make;
 use crate::estimate::order::CostLine;
 use crate::report::form::look::{Kind, Tone};

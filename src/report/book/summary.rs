@@ -3,9 +3,8 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::Book;
 use super::costs::{self, Block};
-use super::notes;
+use super::{Book, notes};
 use crate::doubts::{counted, weightiest};
 use crate::estimate::alternative::Alternative;
 use crate::estimate::installed::joints_to_make;

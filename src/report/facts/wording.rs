@@ -3,20 +3,18 @@
 
 use rust_decimal::Decimal;
 
-use crate::estimate::Estimate;
-use crate::estimate::ids::RunEnd;
-use crate::estimate::ids::RunId;
+use crate::estimate::ids::{RunEnd, RunId};
 use crate::estimate::item::{Color, Item, ItemId};
-use crate::estimate::joint_rows;
 use crate::estimate::labor::LaborLine;
 use crate::estimate::order::{Cutting, OfferId};
 use crate::estimate::takeoff::{Because, EndMet, Line, Subject};
-use crate::estimate::task::Task;
-use crate::estimate::task::task_called;
+use crate::estimate::task::{Task, task_called};
+use crate::estimate::{Estimate, joint_rows};
 pub(crate) use crate::ground::money::{plain, to_places};
 use crate::ground::{Length, LengthUnit, RowAt, Severity};
-use crate::trade::LaborRow;
-use crate::trade::{Job, Offer, Pack, Part, PricedPer, Run, Service, SoldAs, SystemId, Word, WorkPer};
+use crate::trade::{
+    Job, LaborRow, Offer, Pack, Part, PricedPer, Run, Service, SoldAs, SystemId, Word, WorkPer,
+};
 
 /// The words of one job and its estimate.
 #[derive(Clone, Copy)]
