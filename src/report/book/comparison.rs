@@ -8,8 +8,7 @@ use super::costs::{self, Block};
 use super::{Book, Sides, installed};
 use crate::estimate::installed::joints_to_make;
 use crate::estimate::order::CostLine;
-use crate::report::form::look::{Kind, Tone};
-use crate::report::form::page::{Page, Paper, Written, column};
+use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
 
 /// The column of the first alternative.
 const FIRST: u16 = 2;

@@ -8,9 +8,8 @@ use super::Book;
 use super::settings::{supplier_fee_name, tax_name};
 use crate::estimate::bid::Bid;
 use crate::estimate::order::CostLine;
-use crate::report::facts::bid_lines::{BidLine, fee_cell};
-use crate::report::form::look::{Kind, Tone};
-use crate::report::form::page::{Page, Written, letters, shown};
+use crate::report::facts::{BidLine, fee_cell};
+use crate::report::form::{Kind, Page, Tone, Written, letters, shown};
 use crate::trade::{Class, Taxed};
 
 /// Where the lines of a block stand, counted from 0.

@@ -8,9 +8,8 @@ use rust_xlsxwriter::Workbook;
 use super::{BOX, Book};
 use crate::estimate::order::{Cutting, TubePlan};
 use crate::ground::{Length, LengthUnit};
-use crate::report::facts::wording::{plain, tape};
-use crate::report::form::look::{Kind, Tone};
-use crate::report::form::page::{Page, Paper, Written, column};
+use crate::report::facts::{plain, tape};
+use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
 
 /// Columns of words before the bar.
 const WORDS: u16 = 6;

@@ -7,10 +7,8 @@ use super::{BOX, Book};
 use crate::estimate::alternative::Alternative;
 use crate::estimate::takeoff::{Balance, EndLine, EndMet};
 use crate::ground::name::natural;
-use crate::report::facts::wording::{end_met, run_end};
-use crate::report::form::column::{Column, of_sheet, on_sheet, put_row, whole};
-use crate::report::form::look::{Kind, Tone};
-use crate::report::form::page::{Page, Paper, Written};
+use crate::report::facts::{end_met, run_end};
+use crate::report::form::{Column, Kind, Page, Paper, Tone, Written, of_sheet, on_sheet, put_row, whole};
 
 const ACROSS: u16 = 8;
 

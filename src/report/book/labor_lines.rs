@@ -7,9 +7,9 @@ use rust_xlsxwriter::Workbook;
 use super::Book;
 use super::labor::{area_words, areas};
 use crate::estimate::labor::LaborLine;
-use crate::report::form::column::{Column, Value, of_sheet, on_sheet, put_row};
-use crate::report::form::look::{Kind, Tone};
-use crate::report::form::page::{Page, Paper, Written, columns};
+use crate::report::form::{
+    Column, Kind, Page, Paper, Tone, Value, Written, columns, of_sheet, on_sheet, put_row,
+};
 use crate::trade::{Class, LaborRow, Phase, Word, WorkPer};
 
 columns! {

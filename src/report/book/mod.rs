@@ -35,16 +35,14 @@ use std::collections::BTreeMap;
 use rust_decimal::Decimal;
 use rust_xlsxwriter::{Workbook, XlsxError};
 
-use super::facts::rows::{self, OrderRow};
-use super::facts::wording::Wording;
-use super::form::look::{Kind, Look};
-use super::form::page::{Binding, Page, Written, letters, properties, shown};
 use crate::estimate::alternative::Alternative;
 use crate::estimate::item::ItemId;
 use crate::estimate::takeoff::TakeoffRow;
 use crate::ground::name::natural;
 use crate::ground::threads::in_threads;
 use crate::ground::{LengthUnit, RowAt};
+use crate::report::facts::{OrderRow, Wording, rows};
+use crate::report::form::{Binding, Kind, Look, Page, Written, letters, properties, shown};
 use crate::trade::{Job, Offer};
 use prices::Listed;
 

@@ -12,10 +12,8 @@ use super::order_columns::{
 use super::{Book, id_of, settings, supplier_id};
 use crate::estimate::costing;
 use crate::estimate::order::{CostLine, Pick};
-use crate::report::facts::rows::OrderRow;
-use crate::report::facts::wording::plain;
-use crate::report::form::look::{Kind, Tone};
-use crate::report::form::page::{Page, Paper, Written, letters, shown};
+use crate::report::facts::{OrderRow, plain};
+use crate::report::form::{Kind, Page, Paper, Tone, Written, letters, shown};
 use crate::trade::{Class, Offer, Taxed};
 
 /// Writes the sheet and names its columns.

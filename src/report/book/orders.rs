@@ -6,10 +6,8 @@ use rust_xlsxwriter::{Workbook, XlsxError};
 
 use super::settings::supplier_fee_name;
 use super::{BOX, Book};
-use crate::report::facts::rows::OrderRow;
-use crate::report::facts::sent::{Sent, fee_for_days, fee_of, sent};
-use crate::report::form::look::{Kind, Tone};
-use crate::report::form::page::{Page, Paper, Written, columns};
+use crate::report::facts::{OrderRow, Sent, fee_for_days, fee_of, sent};
+use crate::report::form::{Kind, Page, Paper, Tone, Written, columns};
 
 columns! {
     ()

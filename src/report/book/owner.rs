@@ -4,9 +4,8 @@
 use rust_xlsxwriter::Workbook;
 
 use super::Book;
-use crate::report::facts::owner::{CAUTIONS, Owner};
-use crate::report::form::look::{Kind, Tone};
-use crate::report::form::page::{Page, Paper, Written, column};
+use crate::report::facts::{CAUTIONS, Owner};
+use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
 
 const ACROSS: u16 = 4;
 const SUM: u16 = 3;

@@ -8,11 +8,10 @@ use rust_xlsxwriter::Workbook;
 
 use super::{Book, id_of};
 use crate::estimate::order::OfferId;
-use crate::report::facts::rows::OrderRow;
-use crate::report::facts::wording::Wording;
-use crate::report::form::column::{self, of_sheet, on_sheet, put_row};
-use crate::report::form::look::{Kind, Tone};
-use crate::report::form::page::{Column, Page, Paper, Written, column, columns};
+use crate::report::facts::{OrderRow, Wording};
+use crate::report::form::{
+    Column, Kind, Page, Paper, SheetColumn, Tone, Written, column, columns, of_sheet, on_sheet, put_row,
+};
 use crate::trade::Offer;
 
 /// A price list longer than this is not copied whole: the offers that the orders use are.
@@ -132,7 +131,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     Ok(())
 }
 
-fn all_columns(book: &Book<'_>) -> Vec<Column> {
+fn all_columns(book: &Book<'_>) -> Vec<SheetColumn> {
     let mut columns = columns(book.supplier_width());
     for n in 1..=book.prices.discounts {
         columns.push(column(&format!("off {n} %"), 6.5, Kind::Percent));
@@ -146,7 +145,7 @@ fn all_columns(book: &Book<'_>) -> Vec<Column> {
 }
 
 /// What stands behind the prices of an offer, and whether an order uses it.
-fn last_columns<'a>() -> [column::Column<(&'a Offer, bool)>; 5] {
+fn last_columns<'a>() -> [Column<(&'a Offer, bool)>; 5] {
     use Kind::Text;
     [
         on_sheet("good from", (11.0, Text, Tone::Plain), |_, (offer, _)| offer.good_from.into()),

@@ -6,9 +6,8 @@ use rust_xlsxwriter::Workbook;
 
 use super::Book;
 use crate::estimate::costing;
-use crate::report::facts::bid_lines::fee_cell;
-use crate::report::form::look::{Kind, Tone};
-use crate::report::form::page::{Page, Paper, Written, column};
+use crate::report::facts::fee_cell;
+use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
 use crate::trade::{Class, ProfitAs, Taxed};
 
 /// Whether a class has an allowance: devices have none.

@@ -8,9 +8,8 @@ use super::{Book, notes};
 use crate::doubts::{counted, weightiest};
 use crate::estimate::alternative::Alternative;
 use crate::estimate::installed::joints_to_make;
-use crate::report::facts::bid_lines::BidLine;
-use crate::report::form::look::{Kind, Tone};
-use crate::report::form::page::{Page, Paper, Written, column, letters, shown};
+use crate::report::facts::BidLine;
+use crate::report::form::{Kind, Page, Paper, Tone, Written, column, letters, shown};
 
 const ACROSS: u16 = 4;
 const SUM: u16 = 2;

@@ -8,9 +8,8 @@ use rust_xlsxwriter::Workbook;
 use super::settings::supplier_fee_name;
 use super::{Book, id_of};
 use crate::estimate::landed::{BuyingPlan, OneSupplier};
-use crate::report::facts::sent::fee_for_days;
-use crate::report::form::look::Tone;
-use crate::report::form::page::{Page, Paper, Written, columns};
+use crate::report::facts::fee_for_days;
+use crate::report::form::{Page, Paper, Tone, Written, columns};
 
 columns! {
     (book: &Book<'_>)

@@ -4,8 +4,7 @@ use rust_xlsxwriter::Workbook;
 
 use super::Book;
 use crate::estimate::takeoff::TakeoffRow;
-use crate::report::form::look::{Kind, Tone};
-use crate::report::form::page::{Page, Paper, Written, column};
+use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
 
 /// Writes the sheet.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {

@@ -9,9 +9,10 @@ use rust_xlsxwriter::{Workbook, XlsxError};
 use crate::estimate::revision::{Field, ItemChange, Moved, OfSide, Revision, RunChange, RunWhat};
 use crate::ground::{Date, Notice, Spot};
 use crate::report::book::notes::{notice_columns, write_notice};
-use crate::report::facts::wording::{to_places, with_variant};
-use crate::report::form::look::{Kind, Look, Tone};
-use crate::report::form::page::{Binding, Page, Paper, Written, column, columns, letters, properties, shown};
+use crate::report::facts::{to_places, with_variant};
+use crate::report::form::{
+    Binding, Kind, Look, Page, Paper, Tone, Written, column, columns, letters, properties, shown,
+};
 
 columns! {
     (currency: &str)
