@@ -15,7 +15,7 @@ use crate::estimate::installed::Installed;
 use crate::estimate::order::CostLine;
 use crate::ground::money::{cents, points, quantity, signed};
 use crate::report;
-use crate::report::facts::wording::Wording;
+use crate::report::facts::Wording;
 use crate::trade::Job;
 
 /// What stands for a difference that is none between whole sums.

@@ -13,7 +13,7 @@ use crate::estimate::alternative::Alternative;
 use crate::estimate::installed::{Installed, joints_to_make};
 use crate::ground::money::{cents, in_currency, quantity};
 use crate::report;
-use crate::report::facts::wording::Wording;
+use crate::report::facts::Wording;
 use crate::trade::Job;
 
 /// Estimates a job into a folder.

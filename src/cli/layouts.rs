@@ -4,9 +4,8 @@ use std::path::{Path, PathBuf};
 
 use super::args::{Options, Trial};
 use super::narrow::{Figures, table, wrapped};
-use super::notices;
 use super::screen::Screen;
-use super::{CouldNot, Done, job, why};
+use super::{CouldNot, Done, job, notices, why};
 use crate::estimate::revision::Side;
 use crate::estimate::revision::layouts::{LayoutRow, Layouts, side_by_side};
 use crate::ground::Notice;

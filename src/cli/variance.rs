@@ -7,6 +7,7 @@ use rust_decimal::Decimal;
 
 use super::args::{Options, Trial};
 use super::narrow::{WIDTH, cut, wrapped};
+use super::revise::told::called;
 use super::screen::{Paint, Screen};
 use super::{CouldNot, Done, finish, job, why};
 use crate::estimate::revision::Side;
@@ -101,10 +102,7 @@ fn line_told(line: &LineVariance) -> String {
         number.map_or_else(|| "-".to_owned(), |number| money::signed(number, money::quantity))
     };
     let used = line.used.map_or_else(String::new, money::quantity);
-    let name = match line.named.system.is_empty() {
-        true => line.named.called(),
-        false => format!("{} ({})", line.named.called(), line.named.system),
-    };
+    let name = called(&line.named);
     let unit = if line.named.unit == "each" { String::new() } else { format!(", {}", line.named.unit) };
     let text = format!(
         "{used:>9} {:>9} {:>10} {:>8} {:>9} {:>10}  {name}{unit}",

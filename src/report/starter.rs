@@ -7,10 +7,11 @@ use rust_xlsxwriter::{
 };
 
 use super::WriteError;
-use super::form::look::{ACCENT, Kind, Look, Tone};
-use super::form::page::{Binding, Page, Paper, Written, column, letters, properties, shown};
 use crate::ground::LengthUnit;
 use crate::ground::name::natural;
+use crate::report::form::{
+    ACCENT, Binding, Kind, Look, Page, Paper, Tone, Written, column, letters, properties, shown,
+};
 use crate::table::{Column, Holds};
 use crate::trade::{Catalog, Class, Had, ITEMS, Job, LISTS, Lie, Phase, SHAPES, Service, SoldAs, WorkPer};
 

@@ -23,7 +23,7 @@ use crate::estimate::takeoff::{Because, Line, Subject};
 use crate::estimate::task::Task;
 use crate::ground::money::{cents, points, quantity};
 use crate::ground::name::{fold, nearest};
-use crate::report::facts::wording::{Wording, rule_of};
+use crate::report::facts::{Wording, rule_of};
 use crate::trade::Job;
 
 /// Explains a part, a sum or a kind of work: in the chosen system, or in all of them. What the chosen system has not is

@@ -9,9 +9,8 @@ use super::Book;
 use super::costs::{self, Block, Moves};
 use crate::estimate::alternates::{Alternate, Difference, Moved};
 use crate::estimate::bid::both_ways;
-use crate::report::facts::bid_lines::BidLine;
-use crate::report::form::look::{Kind, Tone};
-use crate::report::form::page::{Page, Paper, Written, column, letters, shown};
+use crate::report::facts::BidLine;
+use crate::report::form::{Kind, Page, Paper, Tone, Written, column, letters, shown};
 use crate::trade::Class;
 
 /// The column of the chosen system.

@@ -5,12 +5,10 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::{Chart, ChartFont, ChartLegendPosition, ChartType, Color, Workbook};
 
 use super::costs::{self, Block};
-use super::installed;
-use super::{Book, Sides};
+use super::{Book, Sides, installed};
 use crate::estimate::installed::joints_to_make;
 use crate::estimate::order::CostLine;
-use crate::report::form::look::{Kind, Tone};
-use crate::report::form::page::{Page, Paper, Written, column};
+use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
 
 /// The column of the first alternative.
 const FIRST: u16 = 2;

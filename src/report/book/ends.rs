@@ -7,10 +7,8 @@ use super::{BOX, Book};
 use crate::estimate::alternative::Alternative;
 use crate::estimate::takeoff::{Balance, EndLine, EndMet};
 use crate::ground::name::natural;
-use crate::report::facts::wording::{end_met, run_end};
-use crate::report::form::column::{Column, of_sheet, on_sheet, put_row, whole};
-use crate::report::form::look::{Kind, Tone};
-use crate::report::form::page::{Page, Paper, Written};
+use crate::report::facts::{end_met, run_end};
+use crate::report::form::{Column, Kind, Page, Paper, Tone, Written, of_sheet, on_sheet, put_row, whole};
 
 const ACROSS: u16 = 8;
 
@@ -37,19 +35,13 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let mut page =
         Page::open(out, &book.binding, "Ends", "Ends", &about, Paper::Portrait, of_sheet(&columns()))?;
     page.headings(0)?;
-    let mut printed = page.row;
-    for (index, alternative) in book.words.estimate.alternatives.iter().enumerate() {
-        book.alternative_band(&mut page, index, ACROSS)?;
+    book.each_alternative(&mut page, ACROSS - 1, |page, index, alternative| {
+        book.alternative_band(page, index, ACROSS)?;
         for met in [EndMet::Capped, EndMet::OnSite, EndMet::Elsewhere] {
-            group(&mut page, book, alternative, met)?;
+            group(page, book, alternative, met)?;
         }
-        balance(&mut page, book, alternative)?;
-        if index == 0 {
-            printed = page.row;
-        }
-        page.next();
-    }
-    page.print_to(printed, ACROSS - 1)
+        balance(page, book, alternative)
+    })
 }
 
 fn group(page: &mut Page<'_>, book: &Book<'_>, alternative: &Alternative, met: EndMet) -> Written {
@@ -64,7 +56,7 @@ fn group(page: &mut Page<'_>, book: &Book<'_>, alternative: &Alternative, met: E
     });
     page.band(end_met(met), ACROSS, &book.look().band_light)?;
     for end in ends {
-        put_row(page, words, &columns(), &end)?;
+        put_row(page, words, (0, &columns()), &end)?;
         page.next();
     }
     Ok(())

@@ -9,10 +9,11 @@ use super::Book;
 use crate::estimate::ids::RunId;
 use crate::ground::name::fold_heading;
 use crate::ground::{RowAt, SourceId};
-use crate::report::facts::wording::{Wording, plain};
-use crate::report::form::column::{self, Value, of_sheet, on_sheet, put, put_row};
-use crate::report::form::look::{Kind, Tone};
-use crate::report::form::page::{Column, Page, Paper, Written, column};
+use crate::report::facts::{Wording, plain};
+use crate::report::form::{
+    Column, Kind, Page, Paper, SheetColumn, Tone, Value, Written, column, of_sheet, on_sheet, put_cell,
+    put_row,
+};
 use crate::table::Holds;
 use crate::trade::{Adds, COLUMNS, Cell, PatternRow, Phase, Run, Where, Word};
 
@@ -60,7 +61,7 @@ pub(super) fn write_runs(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let is_filled = |at: &usize| cells.iter().any(|row| !matches!(row.get(*at), Some(Value::Nothing) | None));
     let mut filled: Vec<usize> = (0..all.len()).filter(|at| *at < 3 || is_filled(at)).collect();
     filled.sort_by_key(|at| places.get(&key(all[*at].0)).copied().unwrap_or((usize::MAX, 0)));
-    let mut columns: Vec<Column> = filled.iter().map(|at| all[*at].1.clone()).collect();
+    let mut columns: Vec<SheetColumn> = filled.iter().map(|at| all[*at].1.clone()).collect();
     columns.push(column("counted", 20.0, Kind::Text));
     columns.push(column("read from", 24.0, Kind::Text));
     let behind = u16::try_from(filled.len()).unwrap_or(u16::MAX);
@@ -71,7 +72,7 @@ pub(super) fn write_runs(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         let out_of_count = id.is_some_and(|id| left_out.contains(&id));
         let tone = if out_of_count { Tone::Warn } else { Tone::Plain };
         for (at, cell) in (0_u16..).zip(filled.iter().map(|i| &row[*i])) {
-            put(&mut page, at, cell, tone)?;
+            put_cell(&mut page, at, cell, tone)?;
         }
         let counted = match (out_of_count, id) {
             (true, _) => "left out",
@@ -139,7 +140,7 @@ const WIDTHS: [(&str, f64); 18] = [
 ];
 
 /// All columns, each with the heading it is read by.
-fn run_columns<'a>(words: &Wording<'a>, unit: &str, further: &[Word]) -> Vec<(&'a str, Column)> {
+fn run_columns<'a>(words: &Wording<'a>, unit: &str, further: &[Word]) -> Vec<(&'a str, SheetColumn)> {
     let known = COLUMNS.iter().map(|one| {
         let (kind, usual) = match one.holds {
             Holds::Length => (Kind::Length, 8.0),
@@ -202,7 +203,7 @@ pub(super) fn write_rules(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     page.headings(1)?;
     for pattern in &words.job.catalog.patterns {
         for rule in &pattern.rows {
-            put_row(&mut page, &words, &columns, &(&*pattern.name, rule))?;
+            put_row(&mut page, &words, (0, &columns), &(&*pattern.name, rule))?;
             page.next();
         }
     }
@@ -210,7 +211,7 @@ pub(super) fn write_rules(out: &mut Workbook, book: &mut Book<'_>) -> Written {
 }
 
 /// A row of a pattern, behind the name of the pattern.
-fn rule_columns<'a>() -> [column::Column<(&'a str, &'a PatternRow)>; 13] {
+fn rule_columns<'a>() -> [Column<(&'a str, &'a PatternRow)>; 13] {
     use Kind::{Percent, Text};
     use Tone::{Muted, Plain};
     [

@@ -7,9 +7,9 @@ use rust_xlsxwriter::Workbook;
 use super::Book;
 use super::labor::{area_words, areas};
 use crate::estimate::labor::LaborLine;
-use crate::report::form::column::{Column, Value, of_sheet, on_sheet, put_row};
-use crate::report::form::look::{Kind, Tone};
-use crate::report::form::page::{Page, Paper, Written, columns};
+use crate::report::form::{
+    Column, Kind, Page, Paper, Tone, Value, Written, columns, of_sheet, on_sheet, put_row,
+};
 use crate::trade::{Class, LaborRow, Phase, Word, WorkPer};
 
 columns! {
@@ -154,7 +154,7 @@ fn table(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let lines = || book.words.estimate.alternatives.iter().flat_map(|a| &a.labor.lines);
     for (at, row) in rows.iter().enumerate() {
         let used = lines().any(|line| line.rule == Some(at));
-        put_row(&mut page, &book.words, &columns, &(row, used))?;
+        put_row(&mut page, &book.words, (0, &columns), &(row, used))?;
         page.next();
     }
     page.put(1, "add no rows here: add them to the table and run the program again", &book.look().guard)?;

@@ -35,15 +35,14 @@ use std::collections::BTreeMap;
 use rust_decimal::Decimal;
 use rust_xlsxwriter::{Workbook, XlsxError};
 
-use super::facts::rows::{self, OrderRow};
-use super::facts::wording::Wording;
-use super::form::look::{Kind, Look};
-use super::form::page::{Binding, Page, Written, letters, properties, shown};
+use crate::estimate::alternative::Alternative;
 use crate::estimate::item::ItemId;
 use crate::estimate::takeoff::TakeoffRow;
 use crate::ground::name::natural;
 use crate::ground::threads::in_threads;
 use crate::ground::{LengthUnit, RowAt};
+use crate::report::facts::{OrderRow, Wording, rows};
+use crate::report::form::{Binding, Kind, Look, Page, Written, letters, properties, shown};
 use crate::trade::{Job, Offer};
 use prices::Listed;
 
@@ -219,6 +218,22 @@ impl<'a> Book<'a> {
     fn alternative_band(&self, page: &mut Page<'_>, index: usize, across: u16) -> Written {
         let name = format!("Alternative {}: {}", index + 1, self.words.alternative(index));
         page.band(&name, across, &self.look().band)
+    }
+
+    /// Writes what each alternative has, of which that of the chosen one alone is printed, up to a column.
+    fn each_alternative(
+        &self,
+        page: &mut Page<'_>,
+        last: u16,
+        mut write: impl FnMut(&mut Page<'_>, usize, &'a Alternative) -> Written,
+    ) -> Written {
+        let mut printed = page.row;
+        for (index, alternative) in self.words.estimate.alternatives.iter().enumerate() {
+            write(page, index, alternative)?;
+            printed = if index == 0 { page.row } else { printed };
+            page.next();
+        }
+        page.print_to(printed, last)
     }
 
     /// The named column of the order that holds how many of a row are ordered, and how that is shown.

@@ -6,8 +6,7 @@ use rust_xlsxwriter::Workbook;
 use super::Book;
 use crate::ground::{Hangs, Notice, Severity};
 use crate::report::facts::wording::severity;
-use crate::report::form::look::{Kind, Tone};
-use crate::report::form::page::{Column, Page, Paper, Written, column};
+use crate::report::form::{Kind, Page, Paper, SheetColumn, Tone, Written, column};
 
 /// The first caution, for the summary.
 pub(super) const SHORT_CAUTION: &str = "Quantities, costs and checks are an aid to a person who knows the work. They are no \
@@ -118,7 +117,7 @@ fn missing(page: &mut Page<'_>, book: &Book<'_>) -> Written {
 }
 
 /// The columns of a list of notices.
-pub(in crate::report) fn notice_columns() -> Vec<Column> {
+pub(in crate::report) fn notice_columns() -> Vec<SheetColumn> {
     vec![
         column("weight", 9.0, Kind::Text),
         column("where", 26.0, Kind::Wrap),

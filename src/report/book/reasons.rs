@@ -6,9 +6,8 @@ use rust_xlsxwriter::Workbook;
 
 use super::{Book, id_of};
 use crate::estimate::takeoff::{Line, Subject};
-use crate::report::facts::wording::{rule_of, service};
-use crate::report::form::look::Tone;
-use crate::report::form::page::{Page, Paper, Written, columns};
+use crate::report::facts::{rule_of, service};
+use crate::report::form::{Page, Paper, Tone, Written, columns};
 
 columns! {
     ()

@@ -5,9 +5,8 @@ use rust_xlsxwriter::Workbook;
 
 use super::{BOX, Book};
 use crate::ground::name::natural;
-use crate::report::facts::rows::{OrderRow, rank};
-use crate::report::form::look::{Kind, Tone};
-use crate::report::form::page::{Page, Paper, Written, column};
+use crate::report::facts::{OrderRow, rank};
+use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
 
 /// Writes the sheet.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {

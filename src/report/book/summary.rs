@@ -3,15 +3,13 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::Book;
 use super::costs::{self, Block};
-use super::notes;
+use super::{Book, notes};
 use crate::doubts::{counted, weightiest};
 use crate::estimate::alternative::Alternative;
 use crate::estimate::installed::joints_to_make;
-use crate::report::facts::bid_lines::BidLine;
-use crate::report::form::look::{Kind, Tone};
-use crate::report::form::page::{Page, Paper, Written, column, letters, shown};
+use crate::report::facts::BidLine;
+use crate::report::form::{Kind, Page, Paper, Tone, Written, column, letters, shown};
 
 const ACROSS: u16 = 4;
 const SUM: u16 = 2;
@@ -93,10 +91,6 @@ fn banner(page: &mut Page<'_>, book: &Book<'_>) -> Written {
     let words = format!("{why}. The sums do not hold everything. See the sheet Notices.");
     page.paragraph(&words, ACROSS, &book.look().banner)?;
     page.end()
-}
-
-fn number_of(count: usize, one: &str, many: &str) -> String {
-    if count == 1 { format!("1 {one}") } else { format!("{count} {many}") }
 }
 
 /// The notes beside the cost lines: what is in each, and what a tax or markup is taken on.
@@ -203,7 +197,8 @@ fn suppliers(page: &mut Page<'_>, book: &Book<'_>) -> Written {
         let formula = format!("=SUMIFS(order_extended,order_alternative,1,order_supplier,{id})");
         page.named(supplier, Tone::Plain)?;
         page.formula(SUM, &formula, sum, Tone::Plain)?;
-        page.text(NOTE, &number_of(of_supplier.len(), "line", "lines"), Tone::Muted)?;
+        let lines = of_supplier.len();
+        page.text(NOTE, &format!("{lines} line{}", if lines == 1 { "" } else { "s" }), Tone::Muted)?;
         page.next();
     }
     Ok(())

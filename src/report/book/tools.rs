@@ -5,8 +5,7 @@ use rust_xlsxwriter::Workbook;
 
 use super::Book;
 use crate::estimate::tooling::{DAYS_A_WEEK, ToolLine};
-use crate::report::form::look::Tone;
-use crate::report::form::page::{Page, Paper, Written, columns};
+use crate::report::form::{Page, Paper, Tone, Written, columns};
 use crate::trade::{Had, ToolRow};
 
 columns! {

@@ -9,9 +9,8 @@ use super::settings::{allowance_name, has_allowance, tax_name};
 use crate::estimate::costing;
 use crate::estimate::item::ItemId;
 use crate::estimate::unit_prices::{Asked, RunPrice, UnitPrice, unit_prices};
-use crate::report::facts::wording::plain;
-use crate::report::form::look::{Kind, Tone};
-use crate::report::form::page::{Page, Paper, Written, columns, letters, shown};
+use crate::report::facts::plain;
+use crate::report::form::{Kind, Page, Paper, Tone, Written, columns, letters, shown};
 use crate::trade::Taxed;
 
 columns! {

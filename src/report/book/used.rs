@@ -7,8 +7,7 @@ use rust_xlsxwriter::{DataValidation, DataValidationRule, Workbook};
 use super::Book;
 use crate::estimate::revision::Side;
 use crate::estimate::revision::variance::{LineVariance, lines};
-use crate::report::form::look::{Kind, Tone};
-use crate::report::form::page::{Page, Paper, Written, columns};
+use crate::report::form::{Kind, Page, Paper, Tone, Written, columns};
 use crate::trade::used::SHEET;
 use crate::trade::{Class, TubeAllowance};
 

@@ -28,6 +28,11 @@ pub(crate) enum BidLine {
     Total,
 }
 
+/// The named cell of the workbook that holds a fee, by its place in the list of fees.
+pub(in crate::report) fn fee_cell(at: usize) -> String {
+    format!("fee_{}", at + 1)
+}
+
 /// The named cell of a percentage, and the setting that it is.
 type Percentage = (&'static str, fn(&Settings) -> Decimal);
 

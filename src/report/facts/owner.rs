@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rust_decimal::Decimal;
 
-use super::bid_lines::BidLine;
+use super::bid_lines::{BidLine, fee_cell};
 use super::wording::{Wording, plain};
 use crate::estimate::order::OrderLine;
 use crate::ground::Date;
@@ -52,7 +52,10 @@ pub(in crate::report) struct Served {
 pub(in crate::report) struct PriceLine {
     pub(in crate::report) name: String,
     pub(in crate::report) amount: Decimal,
-    pub(in crate::report) line: BidLine,
+    /// Whether it is the whole.
+    pub(in crate::report) is_total: bool,
+    /// The named cell of the workbook that holds it.
+    pub(in crate::report) cell: String,
 }
 
 /// One alternate.
@@ -202,12 +205,11 @@ fn price(words: &Wording<'_>) -> Vec<PriceLine> {
     let terms = &words.job.settings;
     let Some(chosen) = words.estimate.alternatives.first() else { return Vec::new() };
     let shown = |line: BidLine| {
-        let name = match line {
-            BidLine::Price | BidLine::Tax => line.name(terms),
-            BidLine::Fee(at) => {
-                terms.bid.fees.get(at).map_or(String::new(), |fee| format!("{} fee", fee.name))
-            }
-            BidLine::Total => "price in all".to_owned(),
+        let (name, cell) = match line {
+            BidLine::Price => (line.name(terms), "bid_price".to_owned()),
+            BidLine::Tax => (line.name(terms), "bid_tax".to_owned()),
+            BidLine::Fee(at) => (format!("{} fee", terms.bid.fees.get(at)?.name), fee_cell(at)),
+            BidLine::Total => ("price in all".to_owned(), "bid_total".to_owned()),
             BidLine::Material
             | BidLine::Labor
             | BidLine::Tools
@@ -219,7 +221,8 @@ fn price(words: &Wording<'_>) -> Vec<PriceLine> {
             | BidLine::Overhead
             | BidLine::Profit => return None,
         };
-        Some(PriceLine { name, amount: line.amount(terms, &chosen.cost.bid), line })
+        let amount = line.amount(terms, &chosen.cost.bid);
+        Some(PriceLine { name, amount, is_total: line == BidLine::Total, cell })
     };
     BidLine::all(terms).into_iter().filter_map(shown).collect()
 }

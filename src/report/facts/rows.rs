@@ -10,8 +10,7 @@ use super::wording::Wording;
 use crate::estimate::item::ItemId;
 use crate::estimate::order::{OrderLine, Pick, TubePlan};
 use crate::estimate::ranking;
-use crate::estimate::takeoff::Line;
-use crate::estimate::takeoff::TakeoffRow;
+use crate::estimate::takeoff::{Line, TakeoffRow};
 use crate::ground::name::natural;
 use crate::trade::{Offer, Phase, Service, Word};
 

@@ -3,20 +3,18 @@
 
 use rust_decimal::Decimal;
 
-use crate::estimate::Estimate;
-use crate::estimate::ids::RunEnd;
-use crate::estimate::ids::RunId;
+use crate::estimate::ids::{RunEnd, RunId};
 use crate::estimate::item::{Color, Item, ItemId};
-use crate::estimate::joint_rows;
 use crate::estimate::labor::LaborLine;
 use crate::estimate::order::{Cutting, OfferId};
 use crate::estimate::takeoff::{Because, EndMet, Line, Subject};
-use crate::estimate::task::Task;
-use crate::estimate::task::task_called;
+use crate::estimate::task::{Task, task_called};
+use crate::estimate::{Estimate, joint_rows};
 pub(crate) use crate::ground::money::{plain, to_places};
 use crate::ground::{Length, LengthUnit, RowAt, Severity};
-use crate::trade::LaborRow;
-use crate::trade::{Job, Offer, Pack, Part, PricedPer, Run, Service, SoldAs, SystemId, Word, WorkPer};
+use crate::trade::{
+    Job, LaborRow, Offer, Pack, Part, PricedPer, Run, Service, SoldAs, SystemId, Word, WorkPer,
+};
 
 /// The words of one job and its estimate.
 #[derive(Clone, Copy)]
@@ -261,11 +259,7 @@ impl<'a> Wording<'a> {
     pub(crate) fn per_words(&self, offer: &Offer) -> String {
         match offer.per {
             PricedPer::Each => "each".to_owned(),
-            PricedPer::Pack => match offer.sold_as {
-                SoldAs::Coil => "coil".to_owned(),
-                SoldAs::Stick => "stick".to_owned(),
-                SoldAs::Bag | SoldAs::Each => "pack".to_owned(),
-            },
+            PricedPer::Pack => pack_of(offer.sold_as).to_owned(),
             PricedPer::Length(length) => {
                 let number = plain(self.shown(length));
                 let unit = self.length_unit().abbreviation();
@@ -284,15 +278,12 @@ impl<'a> Wording<'a> {
                 format!("{} {}", plain(amount), self.amount_unit(offer)).trim_end().to_owned()
             }
         };
-        match offer.sold_as {
-            SoldAs::Coil => format!("coil of {holds}"),
-            SoldAs::Stick => format!("stick of {holds}"),
-            SoldAs::Bag => format!("pack of {holds}"),
-            SoldAs::Each if offer.is_loose() => match self.per_words(offer).as_str() {
-                "each" | "pack" => "loose".to_owned(),
-                per => format!("loose, per {per}"),
-            },
-            SoldAs::Each => format!("pack of {holds}"),
+        if offer.sold_as != SoldAs::Each || !offer.is_loose() {
+            return format!("{} of {holds}", pack_of(offer.sold_as));
+        }
+        match self.per_words(offer).as_str() {
+            "each" | "pack" => "loose".to_owned(),
+            per => format!("loose, per {per}"),
         }
     }
 
@@ -307,20 +298,16 @@ impl<'a> Wording<'a> {
 
     /// What the price on an order is for, in words: of loose goods as the price list says, else the coil, stick or pack.
     pub(crate) fn ordered_per(&self, offer: &Offer) -> String {
-        match offer.sold_as {
-            SoldAs::Coil => "coil".to_owned(),
-            SoldAs::Stick => "stick".to_owned(),
-            SoldAs::Each if offer.is_loose() => match self.per_words(offer) {
-                pack if pack == "pack" => "each".to_owned(),
-                per => per,
-            },
-            SoldAs::Bag | SoldAs::Each => "pack".to_owned(),
+        if offer.sold_as != SoldAs::Each || !offer.is_loose() {
+            return pack_of(offer.sold_as).to_owned();
         }
+        let per = self.per_words(offer);
+        if per == "pack" { "each".to_owned() } else { per }
     }
 
     /// A coil or stick in words, and what its price is for: `coil of 100 ft`, `coil`.
     pub(crate) fn length_sold(&self, (sold, length): (SoldAs, Length)) -> (String, &'static str) {
-        let sold = if sold == SoldAs::Coil { "coil" } else { "stick" };
+        let sold = pack_of(sold);
         (format!("{sold} of {}", self.length_words(length)), sold)
     }
 
@@ -379,6 +366,15 @@ impl<'a> Wording<'a> {
             Some(pattern) => format!("pattern {}", pattern.name),
             None => "a pattern".to_owned(),
         }
+    }
+}
+
+/// What one of what is sold is called: a coil, a stick, a pack.
+const fn pack_of(sold: SoldAs) -> &'static str {
+    match sold {
+        SoldAs::Coil => "coil",
+        SoldAs::Stick => "stick",
+        SoldAs::Bag | SoldAs::Each => "pack",
     }
 }
 

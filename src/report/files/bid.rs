@@ -3,11 +3,8 @@
 
 use crate::estimate::alternative::Alternative;
 use crate::estimate::bid::{Bid, both_ways};
-use crate::report::facts::bid_lines::BidLine;
-use crate::report::facts::wording::Wording;
-use crate::report::form::column::Value;
-use crate::report::form::csv::Table;
-use crate::report::form::json::Object;
+use crate::report::facts::{BidLine, Wording};
+use crate::report::form::{Object, Table, Value};
 use crate::report::mark_of;
 
 /// The bytes of the file.

@@ -6,11 +6,8 @@ use rust_decimal::Decimal;
 use crate::estimate::comparison::RankedBy;
 use crate::estimate::installed::Installed;
 use crate::estimate::order::CostLine;
-use crate::report::facts::bid_lines::BidLine;
-use crate::report::facts::wording::Wording;
-use crate::report::form::column::{Value, whole};
-use crate::report::form::csv::Table;
-use crate::report::form::json::Object;
+use crate::report::facts::{BidLine, Wording};
+use crate::report::form::{Object, Table, Value, whole};
 
 /// The bytes of the file.
 pub(in crate::report) fn write(words: &Wording<'_>) -> Vec<u8> {

@@ -10,11 +10,8 @@ use crate::estimate::landed::{BuyingPlan, Given};
 use crate::estimate::order::CostLine;
 use crate::estimate::unit_prices::{RunPrice, UnitPrice, unit_prices};
 use crate::ground::Notice;
-use crate::report::facts::rows::{self, OrderRow};
-use crate::report::facts::sent::back;
-use crate::report::facts::wording::{self, Wording};
-use crate::report::form::column::{Column, Value, in_json, whole};
-use crate::report::form::json::{self, Object};
+use crate::report::facts::{OrderRow, Wording, back, rows, wording};
+use crate::report::form::{Column, Object, Value, in_json, json, whole};
 
 /// The bytes of the file.
 pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {

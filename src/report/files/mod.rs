@@ -16,9 +16,8 @@ mod takeoff;
 
 use rust_xlsxwriter::XlsxError;
 
-use super::facts::owner::Owner;
-use super::facts::wording::Wording;
-use super::form::column::{Said, said};
+use crate::report::facts::{Owner, Wording};
+use crate::report::form::{Said, said};
 
 /// One file of an estimate.
 pub(super) struct File {

@@ -2,10 +2,8 @@
 
 use rust_decimal::Decimal;
 
-use crate::report::facts::owner::{CAUTIONS, Owner};
-use crate::report::facts::wording::Wording;
-use crate::report::form::column::{Column, Value, in_csv, whole};
-use crate::report::form::{csv, json};
+use crate::report::facts::{CAUTIONS, Owner, Wording};
+use crate::report::form::{Column, Value, csv, in_csv, json, whole};
 use crate::report::mark_of;
 
 /// A row of `owner.csv`.

@@ -6,9 +6,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::estimate::alternative::Alternative;
 use crate::estimate::takeoff::{Line, Subject};
 use crate::ground::RowAt;
-use crate::report::facts::wording::{Wording, rule_of, service};
-use crate::report::form::column::{Column, Value, in_json, whole};
-use crate::report::form::json::Object;
+use crate::report::facts::{Wording, rule_of, service};
+use crate::report::form::{Column, Object, Value, in_json, whole};
 
 /// The runs in the order of the job, which is that of their names where reasons name them.
 pub(super) fn put_runs(out: &mut Object<'_>, words: &Wording<'_>) {

@@ -8,12 +8,8 @@ use rust_decimal::Decimal;
 use crate::estimate::buying::Market;
 use crate::estimate::item::ItemId;
 use crate::ground::Length;
-use crate::report::facts::rows::{self, OrderRow};
-use crate::report::facts::sent::{Asked, asked};
-use crate::report::facts::wording::Wording;
-use crate::report::form::column::{Column, OfItem, Value, in_csv, of_item, whole};
-use crate::report::form::csv;
-use crate::report::form::json::Object;
+use crate::report::facts::{Asked, OrderRow, Wording, asked, rows};
+use crate::report::form::{Column, Object, OfItem, Value, csv, in_csv, of_item, whole};
 use crate::trade::{Class, SoldAs};
 
 /// One way in which a line may be sold, as a supplier is asked.

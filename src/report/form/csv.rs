@@ -1,9 +1,9 @@
 //! The form of every CSV file: rows of values, each written by its kind, so that nothing gets into a file that a
 //! spreadsheet would run or turn into something else. It knows no table; the files of this floor are written with it.
 
-use super::column::{Column, Value};
+use super::table::{Column, Value};
 use crate::ground::inert::{guarded, guarded_size};
-use crate::report::facts::wording::Wording;
+use crate::report::facts::Wording;
 
 /// A table on its way into a CSV file.
 pub(in crate::report) struct Table {

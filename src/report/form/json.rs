@@ -3,8 +3,8 @@
 
 use serde::Serialize;
 
-use super::column::{Column, Value, whole};
-use crate::report::facts::wording::Wording;
+use super::table::{Column, Value, whole};
+use crate::report::facts::Wording;
 
 /// An object on its way into a file.
 pub(in crate::report) struct Object<'o> {

@@ -7,11 +7,11 @@ use rust_xlsxwriter::{DocProperties, ExcelDateTime, Format, Formula, Url, Workbo
 use super::look::{ACCENT, Kind, Look, Tone};
 use crate::ground::Date;
 use crate::ground::spot::column_letters;
-use crate::report::facts::wording::plain;
+use crate::report::facts::plain;
 
 /// A column of a sheet.
 #[derive(Debug, Clone)]
-pub(in crate::report) struct Column {
+pub(in crate::report) struct SheetColumn {
     pub(in crate::report) heading: String,
     /// In characters.
     pub(in crate::report) width: f64,
@@ -19,8 +19,8 @@ pub(in crate::report) struct Column {
 }
 
 /// A column by its heading, width and what it holds.
-pub(in crate::report) fn column(heading: &str, width: f64, kind: Kind) -> Column {
-    Column { heading: heading.to_owned(), width, kind }
+pub(in crate::report) fn column(heading: &str, width: f64, kind: Kind) -> SheetColumn {
+    SheetColumn { heading: heading.to_owned(), width, kind }
 }
 
 /// What writing cells gives: nothing but what the workbook could not hold.
@@ -36,8 +36,8 @@ macro_rules! columns {
             #[allow(dead_code, reason = "no formula names the column")]
             $vis const $name: u16 = Place::$name as u16;
         )+
-        fn columns($($given: $of),*) -> Vec<$crate::report::form::page::Column> {
-            use $crate::report::form::{look::Kind, page::column};
+        fn columns($($given: $of),*) -> Vec<$crate::report::form::SheetColumn> {
+            use $crate::report::form::{Kind, column};
             vec![$(column($heading, $width, Kind::$kind)),+]
         }
     };
@@ -85,7 +85,7 @@ pub(in crate::report) struct Page<'a> {
     pub(in crate::report) look: &'a Look,
     /// The row that is written next, counted from 0.
     pub(in crate::report) row: u32,
-    pub(in crate::report) columns: Vec<Column>,
+    pub(in crate::report) columns: Vec<SheetColumn>,
 }
 
 /// The row number a spreadsheet shows for a row counted from 0.
@@ -107,7 +107,7 @@ impl<'a> Page<'a> {
         title: &str,
         about: &str,
         paper: Paper,
-        columns: Vec<Column>,
+        columns: Vec<SheetColumn>,
     ) -> Result<Self, XlsxError> {
         let sheet = book.add_worksheet();
         sheet.set_name(name)?;

@@ -5,8 +5,7 @@ use crate::estimate::revision::{
 };
 use crate::ground::Notice;
 use crate::report::files::estimate_json::put_notices;
-use crate::report::form::column::{Value, whole};
-use crate::report::form::json::{self, Object};
+use crate::report::form::{Object, Value, json, whole};
 
 /// The bytes of the file.
 pub(super) fn write(revision: &Revision, notices: &[Notice]) -> Vec<u8> {

@@ -4,9 +4,8 @@ use rust_decimal::Decimal;
 
 use crate::estimate::revision::layouts::{Figure, Layouts};
 use crate::estimate::revision::variance::{ClassVariance, LineVariance, Variance};
-use crate::report::facts::wording::said_of_prices;
-use crate::report::form::column::{Value, whole};
-use crate::report::form::csv::Table;
+use crate::report::facts::said_of_prices;
+use crate::report::form::{Table, Value, whole};
 use crate::report::mark_of;
 
 /// A column: its heading, its cell of a line, its cell of a class.

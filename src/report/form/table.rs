@@ -5,10 +5,10 @@
 use rust_decimal::Decimal;
 
 use super::look::{Kind, Tone};
-use super::page::{self, Page, Written};
+use super::page::{Page, SheetColumn, Written, column};
 use crate::estimate::item::ItemId;
 use crate::ground::{Date, money};
-use crate::report::facts::wording::Wording;
+use crate::report::facts::Wording;
 
 /// One cell, by what it holds: how it is written follows from that in every file.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -173,24 +173,24 @@ pub(in crate::report) const fn on_sheet<Row>(
 }
 
 /// The columns as a sheet opens with them.
-pub(in crate::report) fn of_sheet<Row>(columns: &[Column<Row>]) -> Vec<page::Column> {
+pub(in crate::report) fn of_sheet<Row>(columns: &[Column<Row>]) -> Vec<SheetColumn> {
     let shown = columns.iter().filter_map(|column| Some((column.heading, column.on_sheet?)));
-    shown.map(|(heading, (width, kind, _))| page::column(heading, width, kind)).collect()
+    shown.map(|(heading, (width, kind, _))| column(heading, width, kind)).collect()
 }
 
-/// Writes the cells of a row of a sheet, from its first column on; the row is not ended.
+/// Writes the cells of a row of a sheet from a column on; the row is not ended.
 pub(in crate::report) fn put_row<Row>(
     page: &mut Page<'_>,
     words: &Wording<'_>,
-    columns: &[Column<Row>],
+    (first, columns): (u16, &[Column<Row>]),
     row: &Row,
 ) -> Written {
     let shown = columns.iter().filter_map(|column| Some((column.on_sheet?.2, column.cell)));
-    (0..).zip(shown).try_for_each(|(at, (tone, cell))| put(page, at, &cell(words, row), tone))
+    (first..).zip(shown).try_for_each(|(at, (tone, cell))| put_cell(page, at, &cell(words, row), tone))
 }
 
 /// Writes one cell of a sheet.
-pub(in crate::report) fn put(page: &mut Page<'_>, at: u16, value: &Value, tone: Tone) -> Written {
+pub(in crate::report) fn put_cell(page: &mut Page<'_>, at: u16, value: &Value, tone: Tone) -> Written {
     match value {
         Value::Quantity(number)
         | Value::Whole(number)
