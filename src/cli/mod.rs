@@ -15,7 +15,6 @@ mod new;
 mod notices;
 mod revise;
 mod screen;
-mod variance;
 
 use std::ffi::OsString;
 use std::fmt::Display;

@@ -14,13 +14,14 @@ use crate::ground::{Date, Notice};
 use crate::report;
 use crate::trade::{Job, used};
 
-pub(super) mod told;
+mod told;
+mod variance;
 
 /// Revises a job.
 pub(super) fn revise(asked: &Revise, options: &Options, screen: &mut Screen) -> Result<Done, CouldNot> {
     let filled = asked.used.as_ref().or_else(|| asked.new.as_ref().filter(|path| used::is_filled(path)));
     if let Some(filled) = filled {
-        return super::variance::variance(&asked.old, filled, asked.out.as_deref(), options, screen);
+        return variance::variance(&asked.old, filled, asked.out.as_deref(), options, screen);
     }
     for job in std::iter::once(&asked.old).chain(&asked.new) {
         refuse_results(job)?;

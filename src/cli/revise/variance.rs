@@ -5,11 +5,11 @@ use std::path::Path;
 
 use rust_decimal::Decimal;
 
-use super::args::{Options, Trial};
-use super::narrow::{WIDTH, cut, wrapped};
-use super::revise::told::called;
-use super::screen::{Paint, Screen};
-use super::{CouldNot, Done, finish, job, why};
+use super::told::called;
+use crate::cli::args::{Options, Trial};
+use crate::cli::narrow::{WIDTH, cut, wrapped};
+use crate::cli::screen::{Paint, Screen};
+use crate::cli::{CouldNot, Done, finish, job, why};
 use crate::estimate::revision::Side;
 use crate::estimate::revision::variance::{LineVariance, Variance, variance as hold_against};
 use crate::ground::money;
