@@ -5,6 +5,9 @@ use std::path::PathBuf;
 
 use clap::{Args, CommandFactory, Parser, Subcommand};
 
+use super::screen::Screen;
+use super::{CouldNot, Done, why};
+
 /// What `--help` shows: the whole program on one screen.
 const HELP: &str = "\
 {about}
@@ -183,7 +186,7 @@ pub(super) struct Revise {
 }
 
 /// Prices tried, and choices kept.
-#[derive(Debug, Args)]
+#[derive(Debug, Default, Args)]
 pub(super) struct Trial {
     /// Try other prices: a part, what narrows it behind commas, and the points apart: "tube, copper" 12
     #[arg(long, num_args = 2, value_names = ["PART", "POINTS"], action = clap::ArgAction::Append, allow_hyphen_values = true)]
@@ -238,6 +241,22 @@ pub(super) fn read(arguments: impl Iterator<Item = OsString>) -> Result<Options,
         arguments.insert(at + 1, OsString::from("estimate"));
     }
     Options::try_parse_from(arguments)
+}
+
+/// Writes completions for a shell.
+pub(super) fn completions(shell: clap_complete::Shell, screen: &mut Screen) -> Result<Done, CouldNot> {
+    let mut bytes = Vec::new();
+    clap_complete::generate(shell, &mut Options::command(), "coilstick", &mut bytes);
+    screen.bytes(&bytes);
+    Ok(Done::Clean)
+}
+
+/// Writes the man page.
+pub(super) fn man(screen: &mut Screen) -> Result<Done, CouldNot> {
+    let mut bytes = Vec::new();
+    clap_mangen::Man::new(Options::command()).render(&mut bytes).map_err(why)?;
+    screen.bytes(&bytes);
+    Ok(Done::Clean)
 }
 
 #[cfg(test)]

@@ -3,8 +3,10 @@
 use std::path::Path;
 
 use super::args::Options;
+use super::job::read;
+use super::notices::weightiest_lines;
 use super::screen::Screen;
-use super::{CouldNot, Done, doubts, finish, read};
+use super::{CouldNot, Done, finish};
 use crate::doubts::weigh;
 use crate::estimate::estimate;
 
@@ -32,6 +34,6 @@ pub(super) fn check(path: &Path, options: &Options, screen: &mut Screen) -> Resu
             false => screen.say_all(super::narrow::wrapped("", &why)),
         }
     }
-    screen.say_all(doubts::lines(&estimate.told, "see above", screen));
+    screen.say_all(weightiest_lines(&estimate.told, "see above", screen));
     Ok(done)
 }

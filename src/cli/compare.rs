@@ -6,17 +6,16 @@ use rust_decimal::Decimal;
 
 use super::args::{Options, Trial};
 use super::narrow::{Figures, table, wrapped};
-use super::outputs::refuse_inside;
 use super::screen::Screen;
-use super::{CouldNot, Done, finish, read, why};
+use super::{CouldNot, Done, finish, job, why};
 use crate::doubts::weigh;
+use crate::estimate::Estimate;
 use crate::estimate::alternative::Alternative;
 use crate::estimate::installed::Installed;
 use crate::estimate::order::CostLine;
-use crate::estimate::{Estimate, estimate};
 use crate::ground::money::{cents, points, quantity, signed};
 use crate::report;
-use crate::report::wording::Wording;
+use crate::report::facts::Wording;
 use crate::trade::Job;
 
 /// What stands for a difference that is none between whole sums.
@@ -30,11 +29,7 @@ pub(super) fn compare(
     options: &Options,
     screen: &mut Screen,
 ) -> Result<Done, CouldNot> {
-    refuse_inside(out, path)?;
-    let mut job = read(path, screen)?;
-    super::trial::apply(&mut job, trial, None, screen)?;
-    screen.step("counting and buying");
-    let mut estimate = estimate(&job);
+    let (job, mut estimate) = job::estimated(path, out, trial, screen)?;
     weigh(&job, &mut estimate);
     let done = finish(&estimate.told, options, screen).unless(estimate.is_complete());
     match out {
@@ -43,7 +38,7 @@ pub(super) fn compare(
             screen.written(&out.join("comparison.csv"));
         }
         None => {
-            screen.results(super::trial::said(&job.prices.tried, screen));
+            screen.results(job::tried(&job.prices.tried, screen));
             screen.results(comparison(&job, &estimate));
             screen.results(estimate.incomplete(&job).iter().flat_map(|why| wrapped("", why)));
         }

@@ -4,16 +4,16 @@ use std::path::Path;
 
 use super::args::{Options, Trial};
 use super::narrow::{Figures, WIDTH, cut, table, wrapped};
-use super::outputs::{beside, refuse_inside};
+use super::notices::weightiest_lines;
 use super::screen::{Paint, Screen};
-use super::{CouldNot, Done, doubts, finish, read, why};
+use super::{CouldNot, Done, finish, job, why};
 use crate::doubts::weigh;
+use crate::estimate::Estimate;
 use crate::estimate::alternative::Alternative;
 use crate::estimate::installed::{Installed, joints_to_make};
-use crate::estimate::{Estimate, estimate as estimate_job};
 use crate::ground::money::{cents, in_currency, quantity};
 use crate::report;
-use crate::report::wording::Wording;
+use crate::report::facts::Wording;
 use crate::trade::Job;
 
 /// Estimates a job into a folder.
@@ -26,12 +26,8 @@ pub(super) fn estimate(
 ) -> Result<Done, CouldNot> {
     // A trial never takes the place of the real estimate.
     let ending = if trial.changes_prices() { "estimate-trial" } else { "estimate" };
-    let out = out.map_or_else(|| beside(path, ending), Path::to_path_buf);
-    refuse_inside(Some(&out), path)?;
-    let mut job = read(path, screen)?;
-    super::trial::apply(&mut job, trial, None, screen)?;
-    screen.step("counting and buying");
-    let mut estimate = estimate_job(&job);
+    let out = out.map_or_else(|| job::beside(path, ending), Path::to_path_buf);
+    let (job, mut estimate) = job::estimated(path, Some(&out), trial, screen)?;
     screen.step("weighing doubts");
     weigh(&job, &mut estimate);
     screen.step("writing");
@@ -42,7 +38,7 @@ pub(super) fn estimate(
         screen.aside(&why);
     }
     let elsewhere = format!("see the sheet Notices of {}", report::FILES[0]);
-    screen.say_all(doubts::lines(&estimate.told, &elsewhere, screen));
+    screen.say_all(weightiest_lines(&estimate.told, &elsewhere, screen));
     screen.written(&out.join(report::FILES[0]));
     Ok(done)
 }
@@ -53,7 +49,7 @@ fn summary(job: &Job, estimate: &Estimate, screen: &Screen) -> Vec<String> {
     let mut lines = Vec::new();
     let name = if job.settings.name.is_empty() { "the job" } else { &*job.settings.name };
     lines.push(screen.paint_result(Paint::Bold, &cut(name, WIDTH)));
-    lines.extend(super::trial::said(&job.prices.tried, screen));
+    lines.extend(job::tried(&job.prices.tried, screen));
     if job.runs.is_empty() {
         lines.push("  the run list has no rows yet: nothing is counted".to_owned());
         lines.extend(incomplete(job, estimate, screen));

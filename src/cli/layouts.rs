@@ -4,11 +4,8 @@ use std::path::{Path, PathBuf};
 
 use super::args::{Options, Trial};
 use super::narrow::{Figures, table, wrapped};
-use super::notices;
-use super::outputs::refuse_inside;
 use super::screen::Screen;
-use super::{CouldNot, Done, read, why};
-use crate::estimate::estimate;
+use super::{CouldNot, Done, job, notices, why};
 use crate::estimate::revision::Side;
 use crate::estimate::revision::layouts::{LayoutRow, Layouts, side_by_side};
 use crate::ground::Notice;
@@ -26,11 +23,7 @@ pub(super) fn layouts(
 ) -> Result<Done, CouldNot> {
     let mut read_jobs = Vec::new();
     for path in paths {
-        refuse_inside(out, path)?;
-        let mut job = read(path, screen)?;
-        super::trial::apply(&mut job, trial, None, screen)?;
-        screen.step("counting and buying");
-        let estimated = estimate(&job);
+        let (job, estimated) = job::estimated(path, out, trial, screen)?;
         read_jobs.push((path, job, estimated));
     }
     let sides: Vec<(String, Side<'_>)> =
@@ -66,7 +59,7 @@ fn name_of(path: &Path) -> String {
 }
 
 fn told(layouts: &Layouts, screen: &Screen) -> Vec<String> {
-    let mut lines = super::trial::said(&layouts.tried, screen);
+    let mut lines = job::tried(&layouts.tried, screen);
     for (at, column) in (1..).zip(&layouts.columns) {
         let not_whole = if column.complete { "" } else { "  (incomplete)" };
         let text = format!("{}, {}{not_whole}", column.job, column.system);

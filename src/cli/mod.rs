@@ -6,30 +6,24 @@
 mod args;
 mod check;
 mod compare;
-mod doubts;
 mod estimate;
 mod explain;
+mod job;
 mod layouts;
 mod narrow;
 mod new;
 mod notices;
-mod outputs;
 mod revise;
 mod screen;
-mod shell;
-mod trial;
-mod variance;
 
 use std::ffi::OsString;
 use std::fmt::Display;
-use std::path::Path;
 use std::process::ExitCode;
 
 use args::{Command, Options};
 use screen::Screen;
 
 use crate::ground::Notice;
-use crate::trade::Job;
 
 /// Runs the program with its arguments (the first is its own name).
 pub fn run(arguments: impl Iterator<Item = OsString>) -> ExitCode {
@@ -57,8 +51,8 @@ pub fn run(arguments: impl Iterator<Item = OsString>) -> ExitCode {
         Command::Explain { job, what, all_systems } => {
             explain::explain(job, what, *all_systems, &options, &mut screen)
         }
-        Command::Completions { shell } => shell::completions(*shell, &mut screen),
-        Command::Man => shell::man(&mut screen),
+        Command::Completions { shell } => args::completions(*shell, &mut screen),
+        Command::Man => args::man(&mut screen),
     };
     match done {
         Ok(Done::Clean) => ExitCode::SUCCESS,
@@ -103,12 +97,6 @@ impl From<Notice> for CouldNot {
 /// What was refused or could not be written, in a sentence.
 fn why(why: impl Display) -> CouldNot {
     CouldNot::Say(why.to_string())
-}
-
-/// Reads a job.
-fn read(job: &Path, screen: &mut Screen) -> Result<Job, CouldNot> {
-    screen.step("reading");
-    Ok(Job::read(job)?)
 }
 
 /// Shows all notices at once and says how the command went as far as they say it.

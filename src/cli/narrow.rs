@@ -1,20 +1,22 @@
 //! Lines for a terminal, none wider than [`WIDTH`] where words allow it: sentences that wrap under themselves, and
 //! tables of figures with a column a system. It prints nothing; the commands call it.
 
-/// The most characters of a line.
+use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
+
+/// The most columns of a line.
 pub(super) const WIDTH: usize = 96;
 
-/// The most characters of a table's first column.
+/// The most columns of a table's first column.
 const HEAD: usize = 24;
 
 /// A sentence behind a label, wrapped between words; later lines stand under the first word.
 pub(super) fn wrapped(label: &str, sentence: &str) -> Vec<String> {
-    let indent = label.chars().count();
+    let indent = label.width();
     let mut lines = Vec::new();
     let mut line = label.to_owned();
     let mut width = indent;
     for word in sentence.split(' ').filter(|word| !word.is_empty()) {
-        let long = word.chars().count();
+        let long = word.width();
         if width > indent && width + 1 + long > WIDTH {
             lines.push(std::mem::replace(&mut line, " ".repeat(indent)));
             width = indent;
@@ -33,10 +35,22 @@ pub(super) fn wrapped(label: &str, sentence: &str) -> Vec<String> {
 /// A text cut to a width, with a mark where something is missing; what would move the cursor is a space.
 pub(super) fn cut(text: &str, width: usize) -> String {
     let clean = |c: char| if c.is_control() { ' ' } else { c };
-    if text.chars().count() <= width {
-        return text.chars().map(clean).collect();
+    let text: String = text.chars().map(clean).collect();
+    if text.width() <= width {
+        return text;
     }
-    text.chars().take(width.saturating_sub(1)).map(clean).chain(['…']).collect()
+    let mut room = width.saturating_sub(1);
+    let fits = |c: &char| {
+        let fits = c.width().unwrap_or(0) <= room;
+        room = if fits { room - c.width().unwrap_or(0) } else { 0 };
+        fits
+    };
+    text.chars().take_while(fits).chain(['…']).collect()
+}
+
+/// A text with spaces behind it, up to a width.
+pub(super) fn padded(text: &str, width: usize) -> String {
+    format!("{text}{}", " ".repeat(width.saturating_sub(text.width())))
 }
 
 /// One row of a table of figures.
@@ -53,7 +67,7 @@ pub(super) fn table(heads: &[String], rows: &[Figures]) -> Vec<String> {
     let widths: Vec<usize> = (0..heads.len())
         .map(|at| {
             let cells = rows.iter().filter_map(|row| row.cells.get(at)).chain(heads.get(at));
-            cells.map(|cell| cell.chars().count()).max().unwrap_or(0).max(10) + 3
+            cells.map(|cell| cell.width()).max().unwrap_or(0).max(10) + 3
         })
         .collect();
     let mut from = 0;
@@ -66,9 +80,10 @@ pub(super) fn table(heads: &[String], rows: &[Figures]) -> Vec<String> {
             lines.push(String::new());
         }
         let line = |head: &str, cells: &[String]| {
-            let head = format!("{:HEAD$}", cut(head, HEAD));
+            let head = padded(&cut(head, HEAD), HEAD);
             let cells = cells.iter().zip(&widths).skip(from).take(to - from);
-            cells.fold(head, |line, (cell, width)| line + &format!("{cell:>width$}")).trim_end().to_owned()
+            let right = |cell: &str, width: usize| " ".repeat(width.saturating_sub(cell.width())) + cell;
+            cells.fold(head, |line, (cell, width)| line + &right(cell, *width)).trim_end().to_owned()
         };
         lines.push(line("", heads));
         lines.extend(rows.iter().map(|row| line(&row.head, &row.cells)));
@@ -80,6 +95,11 @@ pub(super) fn table(heads: &[String], rows: &[Figures]) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_wide_letter_takes_two_columns() {
+        assert_eq!((cut("水管水管", 5), padded("水管", 6)), ("水管…".to_owned(), "水管  ".to_owned()));
+    }
 
     #[test]
     fn a_long_sentence_stands_under_its_own_first_word() {

@@ -5,11 +5,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::Serialize;
 
 use super::args::Options;
-use super::narrow::{WIDTH, cut, wrapped};
+use super::narrow::{WIDTH, cut, padded, wrapped};
 use super::screen::{Paint, Screen};
-use crate::doubts::counted;
+use crate::doubts::{counted, weightiest};
 use crate::ground::{Hangs, Notice, Severity, Spot};
+use crate::report::facts::wording;
 use crate::table::{ExcerptCell, excerpts};
+use unicode_width::UnicodeWidthStr;
 
 /// The most cells of a row that are drawn on each side of the one in question.
 const AROUND: usize = 3;
@@ -47,18 +49,34 @@ pub(super) fn show(notices: &[Notice], options: &Options, screen: &mut Screen) {
     }
 }
 
+/// The most notices that are named.
+const NAMED: usize = 5;
+
+/// The last lines of a command: how many errors and warnings there are, and those that matter most; none where there is neither error nor warning. The rest stands `elsewhere`: on a sheet, or above.
+pub(super) fn weightiest_lines(told: &[Notice], elsewhere: &str, screen: &Screen) -> Vec<String> {
+    let weighty = weightiest(told);
+    if weighty.is_empty() {
+        return Vec::new();
+    }
+    let grave = told.iter().filter(|notice| notice.severity != Severity::Remark);
+    let head = format!("  {}:", counted(grave.clone()));
+    let mut lines = vec![screen.paint_result(Paint::Yellow, &head)];
+    for one in weighty.iter().take(NAMED) {
+        let bullet = if one.notice.is_error() { "    error  " } else { "    " };
+        lines.extend(wrapped(bullet, &one.words()));
+    }
+    let named: usize = weighty.iter().take(NAMED).map(|one| 1 + one.more).sum();
+    match grave.count().saturating_sub(named) {
+        0 => lines.push(format!("    what to do: {elsewhere}")),
+        more => lines.push(format!("    and {more} more: {elsewhere}")),
+    }
+    lines
+}
+
 /// Whether two notices say different things of the same cells, to be mended the same way: they are drawn as one.
 fn same_but_found(a: &Notice, b: &Notice) -> bool {
     (a.severity, a.kind, &a.spots, &a.expected, &a.remedy)
         == (b.severity, b.kind, &b.spots, &b.expected, &b.remedy)
-}
-
-fn word_of(severity: Severity) -> &'static str {
-    match severity {
-        Severity::Error => "error",
-        Severity::Warning => "warning",
-        Severity::Remark => "remark",
-    }
 }
 
 /// A command that could do nothing, for programs.
@@ -73,7 +91,7 @@ fn in_one_line(notice: &Notice) -> String {
     let spot = spots.first().map(ToString::to_string).unwrap_or_default();
     let hangs = notice.hangs.as_ref().filter(|hangs| hangs.moved().is_some());
     let hangs = hangs.map(|hangs| format!("; {}", hangs.words())).unwrap_or_default();
-    format!("{} {kind} {spot}: {found}{hangs}; {remedy}", word_of(*severity))
+    format!("{} {kind} {spot}: {found}{hangs}; {remedy}", wording::severity(*severity))
 }
 
 #[derive(Serialize)]
@@ -112,7 +130,7 @@ fn drawn(group: &[&Notice], rows: &Rows, screen: &Screen) -> Vec<String> {
     let first = notice.spots.first();
     let mut lines = vec![format!(
         "{} {} {}",
-        screen.paint(paint, word_of(notice.severity)),
+        screen.paint(paint, wording::severity(notice.severity)),
         screen.paint(Paint::Bold, &first.map(ToString::to_string).unwrap_or_default()),
         screen.paint(Paint::Dim, notice.kind),
     )];
@@ -144,11 +162,10 @@ fn row_lines(spot: &Spot, cells: &[ExcerptCell], screen: &Screen) -> Vec<String>
     let (mut heads, mut texts, mut marks) = (String::new(), String::new(), String::new());
     for cell in around(cells, at) {
         let (head, text, width) = shown_cell(cell);
-        heads.push_str(&format!("{head:width$}"));
-        texts.push_str(&format!("{text:width$}"));
-        let mark =
-            if cell.column == spot.column { "^".repeat(text.chars().count().max(1)) } else { String::new() };
-        marks.push_str(&format!("{mark:width$}"));
+        heads.push_str(&padded(&head, width));
+        texts.push_str(&padded(&text, width));
+        let mark = if cell.column == spot.column { "^".repeat(text.width().max(1)) } else { String::new() };
+        marks.push_str(&padded(&mark, width));
     }
     let mut lines = vec![
         format!("  {:>8}  {}", "", screen.paint(Paint::Dim, heads.trim_end())),
@@ -164,7 +181,7 @@ fn row_lines(spot: &Spot, cells: &[ExcerptCell], screen: &Screen) -> Vec<String>
 fn shown_cell(cell: &ExcerptCell) -> (String, String, usize) {
     let head = cut(cell.heading.as_deref().unwrap_or(""), CELL);
     let text = cut(&cell.text, CELL);
-    let width = head.chars().count().max(text.chars().count()) + 3;
+    let width = head.width().max(text.width()) + 3;
     (head, text, width)
 }
 

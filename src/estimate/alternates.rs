@@ -6,9 +6,9 @@
 //! together may come to a little less or more than the two apart. [`super::super::estimate`] calls `price`.
 
 use super::Walked;
-use super::bid::{Bid, Spent, bid};
 use super::costing::sums_too_large;
 use super::whole::is_whole;
+use super::{Bid, Spent, bid};
 use crate::ground::notice::warning;
 use crate::ground::{Notice, RowAt};
 use crate::trade::{Job, Run, Word};

@@ -2,14 +2,9 @@
 
 use rust_decimal::Decimal;
 
-use super::costing::Cost;
-use super::item::ItemId;
-use super::labor::Labor;
-use super::landed::BuyingPlan;
-use super::order::{OrderLine, TubePlan};
-use super::substitute::Substitute;
 use super::takeoff::Takeoff;
 use super::tooling::Tools;
+use super::{BuyingPlan, Cost, ItemId, Labor, OrderLine, Substitute, TubePlan};
 use crate::ground::Notice;
 use crate::trade::SystemId;
 

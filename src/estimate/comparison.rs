@@ -8,12 +8,12 @@ use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
 
-use super::alternative::Alternative;
-use super::installed::{Installed, install};
-use super::item::{Item, ItemId, Items, Sizes};
+use super::installed::install;
+use super::item::Sizes;
 use super::ranking::ranks;
 use super::tie::{Tie, tie};
 use super::whole::{self, Lack};
+use super::{Alternative, Installed, Item, ItemId, Items};
 use crate::ground::money::{in_currency, points, round_half_away};
 use crate::trade::{Catalog, Job, Lexicon, Word};
 

@@ -8,9 +8,8 @@ use std::collections::BTreeSet;
 
 use rust_decimal::Decimal;
 
-use super::bid::{self, Bid, Spent};
-use super::item::{Item, ItemId, Items};
-use super::order::{CostLine, OrderLine};
+use super::bid;
+use super::{Bid, CostLine, Item, ItemId, Items, OrderLine, Spent};
 use crate::ground::money::round_half_away;
 use crate::ground::notice::error;
 use crate::ground::{Notice, RowAt};

@@ -3,10 +3,9 @@
 
 use rust_decimal::Decimal;
 
-use super::alternative::Alternative;
 use super::costing::tax_rate;
-use super::item::{ItemId, Items};
 use super::whole::lacks;
+use super::{Alternative, ItemId, Items};
 use crate::ground::money::to_cents;
 use crate::trade::{Job, Taxed};
 

@@ -8,7 +8,7 @@
 use rust_decimal::Decimal;
 use rustc_hash::FxHashMap;
 
-use super::item::Item;
+use super::Item;
 use super::takeoff::JointKind;
 use crate::ground::RowAt;
 use crate::trade::{Catalog, Lexicon, PartId, SystemId, Word};

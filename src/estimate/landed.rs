@@ -2,7 +2,7 @@
 
 use rust_decimal::Decimal;
 
-use super::item::ItemId;
+use super::ItemId;
 use crate::trade::Word;
 
 /// Which suppliers get an order, what that costs, and how it compares with fewer of them.
@@ -27,30 +27,30 @@ pub struct BuyingPlan {
 /// What was decided before the order was bought, or by rule: a cost is proven least only with it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Given {
-    /// Choices that the job holds.
-    Held,
-    /// Fittings are built from others: the ways to build them were compared, but not all of them together.
-    Built,
+    /// Choices that the job locks.
+    Locked,
+    /// Fittings are made up from others: the ways to do so were compared, but not all of them together.
+    MadeUp,
     /// Long pieces are joined: how often is a matter of the cut plans, where a joint has one price for all suppliers.
     Joined,
     /// A supplier sells a tube both in lengths and loose, and it is bought in one of the two ways.
     Loose,
     /// What is on hand fits several lines, and the first takes it.
     Shelf,
-    /// An order is filled up to its least sum with more of what is bought, and not with other cuts of its tube.
-    Filled,
+    /// An order is topped up to its minimum with more of what is bought, and not with other cuts of its tube.
+    ToppedUp,
 }
 
 impl Given {
     /// In a sentence: least with ...
     pub const fn words(self) -> &'static str {
         match self {
-            Self::Held => "what is held",
-            Self::Built => "the fittings built as listed",
+            Self::Locked => "what is held",
+            Self::MadeUp => "the fittings built as listed",
             Self::Joined => "long pieces joined as the cut plans say",
             Self::Loose => "each tube in lengths or loose, not both",
             Self::Shelf => "what is on hand used as listed",
-            Self::Filled => "orders filled up beside their cut plans",
+            Self::ToppedUp => "orders filled up beside their cut plans",
         }
     }
 }
@@ -60,8 +60,8 @@ impl Given {
 pub enum Claim {
     /// Nothing is bought: no order, no least.
     NoOrder,
-    /// An order is below the least sum that its supplier takes.
-    BelowLeastOrder,
+    /// An order is below the minimum that its supplier takes.
+    BelowMinimum,
     /// Nothing costs less, with what is given; of what is priced, where some lines are not.
     Least,
     /// It may cost so much more than the least.
@@ -84,7 +84,7 @@ impl BuyingPlan {
             return Claim::NoOrder;
         }
         if self.suppliers.iter().any(|order| !order.met) {
-            return Claim::BelowLeastOrder;
+            return Claim::BelowMinimum;
         }
         if cost == bound { Claim::Least } else { Claim::AtMostAbove(cost - bound) }
     }
@@ -110,7 +110,7 @@ impl BuyingPlan {
         match claim {
             Claim::NoOrder if self.not_priced > 0 => "nothing that is needed is priced".to_owned(),
             Claim::NoOrder => "nothing is ordered".to_owned(),
-            Claim::BelowLeastOrder => "an order is below its least sum".to_owned(),
+            Claim::BelowMinimum => "an order is below its least sum".to_owned(),
             Claim::Least => format!("least{of}{with}, proven"),
             Claim::AtMostAbove(above) => format!("at most {above} above the least{of}{with}"),
         }
@@ -136,8 +136,8 @@ pub struct SupplierOrder {
     pub goods: Decimal,
     /// Charged once for the order.
     pub fee: Decimal,
-    /// The least sum of an order there; zero where there is none.
-    pub least_order: Decimal,
+    /// The minimum of an order there; zero where there is none.
+    pub minimum_order: Decimal,
     /// Whether the goods reach it.
     pub met: bool,
     /// What of the goods was added to reach it: whole packs that are left over.
@@ -149,7 +149,7 @@ pub struct SupplierOrder {
 pub struct OneSupplier {
     /// Who sells.
     pub supplier: Word,
-    /// Goods and fee; nothing where something is not sold there, or the least order cannot be reached.
+    /// Goods and fee; nothing where something is not sold there, or the minimum order cannot be reached.
     pub landed: Option<Decimal>,
     /// What is sold by others alone, or held there, in the order shown.
     pub lacks: Vec<ItemId>,
@@ -175,7 +175,7 @@ mod tests {
             supplier: Word::EMPTY,
             goods: Decimal::from(cost),
             fee: Decimal::ZERO,
-            least_order: Decimal::ZERO,
+            minimum_order: Decimal::ZERO,
             met: true,
             topped_up: Decimal::ZERO,
         };
@@ -195,7 +195,7 @@ mod tests {
         assert!(!BuyingPlan::default().is_least());
         let nothing = BuyingPlan { not_priced: 4, ..BuyingPlan::default() };
         assert_eq!(nothing.said(), "nothing that is needed is priced");
-        let some = BuyingPlan { not_priced: 4, given: vec![Given::Held, Given::Built], ..plan(5, 5) };
+        let some = BuyingPlan { not_priced: 4, given: vec![Given::Locked, Given::MadeUp], ..plan(5, 5) };
         let words = "least of what is priced with what is held and the fittings built as listed, proven";
         assert_eq!((some.said().as_str(), some.is_least()), (words, false));
         let mut below = plan(5, 5);

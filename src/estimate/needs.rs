@@ -6,11 +6,11 @@
 
 use rust_decimal::Decimal;
 
-use super::item::{Item, ItemId, Items};
 use super::joint_rows;
 use super::ranking::ranks;
 use super::takeoff::TakeoffRow;
 use super::takeoff::{Line, Need};
+use super::{Item, ItemId, Items};
 use crate::ground::LengthUnit;
 use crate::trade::{Catalog, Lexicon, Phase, Service, Word};
 

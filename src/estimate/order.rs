@@ -2,8 +2,7 @@
 
 use rust_decimal::Decimal;
 
-use super::ids::RunId;
-use super::item::ItemId;
+use super::{ItemId, RunId};
 use crate::ground::Length;
 use crate::ground::money::{round_half_away, round_up, to_cents};
 use crate::trade::{Class, Offer, Phase};

@@ -6,10 +6,8 @@ use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
 
-use super::alternative::Alternative;
-use super::item::{ItemId, Items};
-use super::order::{OfferId, OrderLine};
 use super::ranking::called;
+use super::{Alternative, ItemId, Items, OfferId, OrderLine};
 use crate::ground::money::cents;
 use crate::ground::notice::{Finding, remark};
 use crate::ground::{Date, Notice, RowAt};

@@ -6,9 +6,9 @@
 use std::cmp::Ordering;
 use std::collections::HashMap;
 
-use super::item::{Color, Item, Items};
+use super::{Color, Item, Items};
 use crate::ground::name::natural;
-use crate::trade::{Catalog, Class, Lexicon, Word};
+use crate::trade::{Catalog, Class, Lexicon, Offer, Word};
 
 /// What one item is sorted by, in the order of the rule. Keys of two jobs sort among each other.
 pub(super) struct Key<'a> {
@@ -42,20 +42,22 @@ pub(crate) fn ranks(lexicon: &Lexicon, catalog: &Catalog, items: &Items) -> Vec<
 
 /// How an item is called in a sentence: `tee 1 x 3/4 x 1/2 (pex-clamp, brass)`.
 pub(crate) fn called(lexicon: &Lexicon, catalog: &Catalog, item: &Item) -> String {
-    let mut text = String::from(&*catalog.part(item.part).name);
-    if !item.sizes.as_slice().is_empty() {
-        text.push(' ');
-        text.push_str(&sizes_text(lexicon, item.sizes.as_slice()));
-    }
     let system = item.system.map_or("", |system| lexicon.text(catalog.system(system).name));
-    let more: Vec<&str> = [system, lexicon.text(item.variant), item.color.word()]
-        .into_iter()
-        .filter(|word| !word.is_empty())
-        .collect();
-    if !more.is_empty() {
-        text.push_str(&format!(" ({})", more.join(", ")));
-    }
-    text
+    let more = [system, lexicon.text(item.variant), item.color.word()];
+    in_words(&catalog.part(item.part).name, &sizes_text(lexicon, item.sizes.as_slice()), more)
+}
+
+/// What an offer is for, in a sentence: `tube 3/4 (copper, type L)`.
+pub(super) fn offered(lexicon: &Lexicon, offer: &Offer) -> String {
+    let more = offer.systems.iter().chain([&offer.variant, &offer.color]).map(|word| lexicon.text(*word));
+    in_words(lexicon.text(offer.part), &sizes_text(lexicon, &offer.sizes), more)
+}
+
+fn in_words<'a>(name: &str, sizes: &str, more: impl IntoIterator<Item = &'a str>) -> String {
+    let more: Vec<&str> = more.into_iter().filter(|word| !word.is_empty()).collect();
+    let sizes = if sizes.is_empty() { String::new() } else { format!(" {sizes}") };
+    let more = if more.is_empty() { String::new() } else { format!(" ({})", more.join(", ")) };
+    format!("{name}{sizes}{more}")
 }
 
 /// Sizes as the trade writes them: `1 x 3/4 x 1/2`.

@@ -3,10 +3,9 @@
 
 use rust_decimal::Decimal;
 
-use super::item::{Item, ItemId, Items};
 use super::ranking::called;
 use super::takeoff::Piece;
-use super::task::Task;
+use super::{Item, ItemId, Items, Task};
 use crate::ground::Length;
 use crate::ground::money::cents;
 use crate::trade::{Catalog, Lexicon, SystemId, Word};

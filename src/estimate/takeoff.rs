@@ -2,8 +2,7 @@
 
 use rust_decimal::Decimal;
 
-use super::ids::{RunEnd, RunId};
-use super::item::ItemId;
+use super::{ItemId, RunEnd, RunId};
 use crate::ground::{Length, Notice, RowAt};
 use crate::trade::{Phase, Service, SystemId, Word};
 

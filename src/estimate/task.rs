@@ -1,8 +1,8 @@
 //! What hours are for: joints, threads, what is set or hung, runs and places. Low, for what a fitting is made up of has
 //! its work too.
 
-use super::item::{ItemId, Items};
 use super::ranking::called;
+use super::{ItemId, Items};
 use crate::trade::{Job, SystemId, Word};
 
 /// What is worked on.

@@ -4,10 +4,9 @@
 
 use rust_decimal::Decimal;
 
-use super::alternative::Alternative;
 use super::buying::{Market, repriced};
-use super::installed::{Installed, on_top};
-use super::item::Items;
+use super::installed::on_top;
+use super::{Alternative, Installed, Items};
 use crate::trade::{Job, Word};
 
 /// The tube that the percentage is on, where one of the two is of it.

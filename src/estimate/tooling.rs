@@ -6,10 +6,8 @@
 
 use rust_decimal::Decimal;
 
-use super::ids::RunId;
-use super::item::Items;
-use super::labor::Labor;
 use super::takeoff::{Because, Subject, Takeoff};
+use super::{Items, Labor, RunId};
 use crate::ground::Notice;
 use crate::ground::money::{MOST, round_up, to_cents};
 use crate::ground::notice::{error, warning};

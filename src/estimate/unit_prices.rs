@@ -19,15 +19,11 @@ use std::collections::BTreeSet;
 use rust_decimal::Decimal;
 
 use super::bid::{HUNDRED, points_of};
-use crate::estimate::alternative::Alternative;
+use super::{Alternative, Item, ItemId, Items, RunId, Substitute, Task};
 use crate::estimate::costing::tax_rate;
-use crate::estimate::ids::RunId;
-use crate::estimate::item::{Item, ItemId, Items};
 use crate::estimate::joint_rows::JointRows;
 use crate::estimate::needs::needs;
-use crate::estimate::substitute::Substitute;
 use crate::estimate::takeoff::{Because, JointKind, Line, Subject};
-use crate::estimate::task::Task;
 use crate::ground::money::{round_half_away, to_cents, to_net};
 use crate::ground::name::natural;
 use crate::trade::{Class, Fit, Job, ProfitAs, SystemId, Taxed, Word};
@@ -118,10 +114,7 @@ pub fn unit_prices(job: &Job, items: &Items, of: &Alternative) -> (Vec<UnitPrice
 
 /// A unit price of which what is paid is known.
 fn of_paid(job: &Job, item: &Item, id: ItemId, paid: Decimal) -> Option<UnitPrice> {
-    let allowance = match item.class {
-        Class::Device => Decimal::ZERO,
-        class => job.settings.allowance(class).0,
-    };
+    let allowance = job.settings.added(item.class);
     let material = points_of(HUNDRED + allowance, paid).map(to_net)?;
     Some(UnitPrice {
         item: id,
@@ -315,10 +308,8 @@ impl Work<'_> {
 
     /// What a run is built of and what ties it in; nothing where a part of it has no price.
     fn run(&self, id: RunId, known: &[UnitPrice]) -> Option<RunPrice> {
-        let ties_in = |because: Because| match because {
-            Because::Tee(child) | Because::Reducer(child) | Because::Seam(child) => child == id,
-            _ => false,
-        };
+        let ties_in =
+            |because: Because| [Because::Tee(id), Because::Reducer(id), Because::Seam(id)].contains(&because);
         let own = |line: &&Line| line.subject == Subject::Run(id) || ties_in(line.because);
         let lines: Vec<Line> = self.of.takeoff.lines.iter().filter(own).copied().collect();
         let needs = needs(&self.job.catalog, self.items, self.job.settings.units, &lines);

@@ -3,7 +3,7 @@
 
 use rust_decimal::Decimal;
 
-use super::alternative::Alternative;
+use super::Alternative;
 use super::laying::UNCOUNTED;
 use super::{Estimate, Walked, accepted};
 use crate::ground::Notice;

@@ -189,7 +189,34 @@ macro_rules! findings {
     )+};
 }
 
-pub(crate) use findings;
+/// Defines notices of a job's cells: as [`findings!`], with the cells behind `at`, the first where to go.
+///
+/// ```ignore
+/// notices! {
+///     /// A run that ends at a run and is no return.
+///     fn to_names_run(job, run: RowAt, name: &str) at [cell(run, "to")] = error("to-names-run",
+///         "to names the run \"{name}\"",
+///         "a place; only a return may end at a run",
+///         "put the run in `joins` of the other row, or name a place");
+/// }
+/// ```
+macro_rules! notices {
+    ($(
+        $(#[$doc:meta])*
+        $vis:vis fn $name:ident($job:ident $(, $arg:ident: $type:ty)*)
+            at [$($of:ident($($cell:expr),+)),+] =
+            $weight:ident($kind:literal, $found:literal, $expected:literal, $remedy:literal);
+    )+) => {$(
+        $(#[$doc])*
+        #[allow(clippy::too_many_arguments, reason = "what a text names is handed over by its name")]
+        $vis fn $name($job: &Job $(, $arg: $type)*) -> Notice {
+            crate::ground::notice::$weight($kind, format!($found), format!($expected), format!($remedy))
+                .at([$($job.sources.$of($($cell),+)),+])
+        }
+    )+};
+}
+
+pub(crate) use {findings, notices};
 
 /// Puts notices into the order in which they are shown: by file, sheet, row, column, then kind and text; doubles go.
 pub fn in_order(mut notices: Vec<Notice>) -> Vec<Notice> {

@@ -1,31 +1,24 @@
 //! Results to files: the costed workbook, CSV and JSON. It decides nothing and knows no arithmetic but the formulas of
 //! the workbook. The command line calls [`write()`].
 
-pub(crate) mod bid_lines;
 mod book;
-mod column;
-mod csv;
+pub(crate) mod facts;
 mod files;
-mod json;
-mod owner;
+mod form;
 pub(crate) mod revised;
-mod rows;
-mod sent;
 pub mod starter;
-mod whole;
-pub(crate) mod wording;
 
 use std::path::Path;
 
 use crate::estimate::Estimate;
 use crate::ground::threads::in_threads;
 use crate::trade::Job;
+use facts::{Owner, Wording};
 use files::WRITTEN;
-pub use json::FORMAT;
-use owner::Owner;
+pub use form::WriteError;
+use form::folder;
+pub use form::json::FORMAT;
 pub use revised::{REVISION_FILES, revision_bytes, write_layouts, write_revision, write_variance};
-pub use whole::WriteError;
-use wording::Wording;
 
 /// The files of an estimate, in the order written.
 pub const FILES: [&str; WRITTEN.len()] = {
@@ -53,7 +46,7 @@ pub fn columns(file: &str) -> Vec<(&'static str, &'static str)> {
 pub fn write(job: &Job, estimate: &Estimate, out: &Path) -> Result<(), WriteError> {
     let files = bytes(job, estimate)?;
     let named: Vec<(&str, Vec<u8>)> = FILES.into_iter().zip(files).collect();
-    whole::place(&named, out)
+    folder::place(&named, out)
 }
 
 /// The bytes of all files, in the order of [`FILES`], each made in a thread of its own: the same estimate gives the
@@ -79,7 +72,7 @@ pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; FILES.len()], W
 ///
 /// What the disk, or a file already there that this program did not write, did not allow.
 pub fn write_comparison(job: &Job, estimate: &Estimate, out: &Path) -> Result<(), WriteError> {
-    whole::place_one("comparison.csv", &files::comparison::write(&Wording { job, estimate }), out)
+    folder::place_one("comparison.csv", &files::comparison::write(&Wording { job, estimate }), out)
 }
 
 /// What stands in every file of an estimate in which everything is counted and priced.

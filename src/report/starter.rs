@@ -1,19 +1,18 @@
-//! Job workbooks: a starter with drop-downs, help and a sheet to walk the framing with; and the tables of any job as
-//! one workbook, so that a folder of CSV files and one workbook hold the same job.
-//!
-//! The columns are those of the tables' own definitions. The command `new --workbook` calls [`blank`].
+//! The blank job as one workbook: a sheet a table with drop-downs, help, and a sheet to walk the framing with. Its columns
+//! are those of the tables' own definitions. The command `new --workbook` calls [`blank`].
 
 use rust_xlsxwriter::{
-    DataValidation, DataValidationErrorStyle, DocProperties, ExcelDateTime, FormatBorder, Formula,
-    IgnoreError, Note, Workbook, Worksheet, XlsxError,
+    DataValidation, DataValidationErrorStyle, FormatBorder, Formula, IgnoreError, Note, Workbook, Worksheet,
+    XlsxError,
 };
 
 use super::WriteError;
-use super::book::look::{ACCENT, Kind, Look, Tone};
-use super::book::page::{Binding, Page, Paper, Written, column, letters, shown};
 use crate::ground::LengthUnit;
-use crate::ground::name::{fold_heading, natural};
-use crate::table::{Column, Holds, Shape};
+use crate::ground::name::natural;
+use crate::report::form::{
+    ACCENT, Binding, Kind, Look, Page, Paper, Tone, Written, column, letters, properties, shown,
+};
+use crate::table::{Column, Holds};
 use crate::trade::{Catalog, Class, Had, ITEMS, Job, LISTS, Lie, Phase, SHAPES, Service, SoldAs, WorkPer};
 
 /// Rows of a blank table that have drop-downs.
@@ -31,107 +30,22 @@ pub fn blank(job: &Job) -> Result<Vec<u8>, WriteError> {
     write_blank(job).map_err(WriteError::Workbook)
 }
 
-/// The tables of a job, given as names and CSV texts, as one workbook: a sheet a table, every cell as it is written.
-///
-/// # Errors
-///
-/// What the workbook could not hold.
-pub fn tables(tables: &[(&str, &str)]) -> Result<Vec<u8>, WriteError> {
-    write_tables(tables).map_err(WriteError::Workbook)
-}
-
-/// The table of a name.
-fn shape(name: &str) -> Option<&'static Shape> {
-    SHAPES.into_iter().find(|shape| fold_heading(shape.name) == fold_heading(name))
-}
-
-fn properties() -> Result<DocProperties, XlsxError> {
-    // The same input gives the same bytes: the day is a fixed one.
-    Ok(DocProperties::new().set_creation_datetime(&ExcelDateTime::from_ymd(2000, 1, 1)?))
-}
-
-fn write_tables(tables: &[(&str, &str)]) -> Result<Vec<u8>, XlsxError> {
-    let look = Look::new();
-    let mut out = Workbook::new();
-    out.set_properties(&properties()?);
-    for (name, text) in tables {
-        let rows = cells_of(text);
-        let shape = shape(name);
-        let sheet = out.add_worksheet();
-        sheet.set_name(*name)?;
-        let headings: Vec<String> = rows.first().cloned().unwrap_or_default();
-        let columns: Vec<Option<&Column>> =
-            headings.iter().map(|heading| shape.and_then(|shape| column_of(shape, heading))).collect();
-        write_headings(sheet, &look, &headings, &columns)?;
-        for (row, cells) in (0_u32..).zip(&rows).skip(1) {
-            for (at, cell) in (0_u16..).zip(cells) {
-                let holds = columns.get(usize::from(at)).copied().flatten().map(|column| column.holds);
-                write_cell(sheet, &look, (row, at), cell, holds)?;
-            }
-        }
-        finish(sheet, u32::try_from(rows.len()).unwrap_or(u32::MAX), headings.len())?;
-    }
-    out.save_to_buffer()
-}
-
-/// One cell of a table. Sizes, lengths and discounts are text, so that no spreadsheet takes a fraction for a day.
-fn write_cell(
-    sheet: &mut Worksheet,
-    look: &Look,
-    (row, at): (u32, u16),
-    cell: &str,
-    holds: Option<Holds>,
-) -> Written {
-    if cell.is_empty() {
-        return Ok(());
-    }
-    let is_number = holds.is_none_or(is_number) && is_plain_number(cell);
-    match cell.parse::<f64>() {
-        Ok(number) if is_number => {
-            sheet.write_number_with_format(row, at, number, look.cell(Kind::Percent, Tone::Plain))?
-        }
-        Ok(_) | Err(_) => sheet.write_string_with_format(row, at, cell, &look.pencil)?,
-    };
-    Ok(())
-}
-
 /// Whether a column holds bare numbers; all else is text, so that no spreadsheet takes a fraction for a day.
 const fn is_number(holds: Holds) -> bool {
     matches!(holds, Holds::Count | Holds::Number)
 }
 
-/// Digits that a spreadsheet gives back as they were written.
-fn is_plain_number(cell: &str) -> bool {
-    let digits = cell.strip_prefix('-').unwrap_or(cell);
-    let (whole, part) = digits.split_once('.').unwrap_or((digits, "0"));
-    let plain = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
-    plain(whole) && plain(part) && digits.len() <= 15 && (whole == "0" || !whole.starts_with('0'))
-}
-
-/// The column that a heading names, whatever unit stands behind it.
-fn column_of(shape: &'static Shape, heading: &str) -> Option<&'static Column> {
-    let name = heading.split('(').next().unwrap_or(heading);
-    let folded = fold_heading(name);
-    shape.columns.iter().find(|column| {
-        fold_heading(column.heading) == folded || column.also.iter().any(|also| fold_heading(also) == folded)
-    })
-}
-
-fn write_headings(
-    sheet: &mut Worksheet,
-    look: &Look,
-    headings: &[String],
-    columns: &[Option<&Column>],
-) -> Written {
-    for (at, (heading, column)) in (0_u16..).zip(headings.iter().zip(columns)) {
-        sheet.write_string_with_format(0, at, heading, &look.heading)?;
-        if let Some(column) = column {
-            sheet.insert_note(0, at, &note(column))?;
-            let number = look.cell(Kind::Percent, Tone::Plain);
-            let format = if is_number(column.holds) { number } else { &look.pencil };
-            sheet.set_column_format(at, format)?;
-        }
-        sheet.set_column_width(at, width(heading, *column))?;
+/// The headings of a table, each with its help; lengths name their unit.
+fn write_headings(sheet: &mut Worksheet, look: &Look, columns: &[Column], unit: &str) -> Written {
+    for (at, column) in (0_u16..).zip(columns) {
+        let is_length = matches!(column.holds, Holds::Length | Holds::Lengths);
+        let unit = if is_length { format!(" ({unit})") } else { String::new() };
+        let heading = format!("{}{unit}", column.heading);
+        sheet.write_string_with_format(0, at, &heading, &look.heading)?;
+        sheet.insert_note(0, at, &note(column))?;
+        let number = look.cell(Kind::Percent, Tone::Plain);
+        sheet.set_column_format(at, if is_number(column.holds) { number } else { &look.pencil })?;
+        sheet.set_column_width(at, width(&heading, column.holds))?;
     }
     Ok(())
 }
@@ -141,18 +55,18 @@ fn note(column: &Column) -> Note {
     Note::new(format!("{}.{needed}", column.help)).add_author_prefix(false).set_width(260).set_height(70)
 }
 
-fn width(heading: &str, column: Option<&Column>) -> f64 {
+fn width(heading: &str, holds: Holds) -> f64 {
     let least = u32::try_from(heading.chars().count()).unwrap_or(8) + 3;
-    let usual = match column.map(|column| column.holds) {
-        Some(Holds::Text) | None => 14,
-        Some(Holds::Size | Holds::Date | Holds::Lengths) => 12,
-        Some(Holds::Length | Holds::Discount) => 11,
-        Some(Holds::Count | Holds::Number | Holds::Percent | Holds::YesNo) => 8,
+    let usual = match holds {
+        Holds::Text => 14,
+        Holds::Size | Holds::Date | Holds::Lengths => 12,
+        Holds::Length | Holds::Discount => 11,
+        Holds::Count | Holds::Number | Holds::Percent | Holds::YesNo => 8,
     };
     f64::from(least.max(usual))
 }
 
-fn finish(sheet: &mut Worksheet, rows: u32, columns: usize) -> Written {
+fn finish(sheet: &mut Worksheet, columns: usize) -> Written {
     let last = u16::try_from(columns.max(1) - 1).unwrap_or(u16::MAX);
     sheet.set_freeze_panes(1, 1)?;
     sheet.set_repeat_rows(0, 0)?;
@@ -160,27 +74,24 @@ fn finish(sheet: &mut Worksheet, rows: u32, columns: usize) -> Written {
     sheet.set_print_fit_to_pages(1, 0);
     sheet.set_footer("&L&8&A&R&8Page &P of &N");
     // Sizes and lengths are text on purpose.
-    sheet.ignore_error_range(1, 0, rows.max(ROWS), last, IgnoreError::NumberStoredAsText)?;
+    sheet.ignore_error_range(1, 0, ROWS, last, IgnoreError::NumberStoredAsText)?;
     Ok(())
 }
 
 fn write_blank(job: &Job) -> Result<Vec<u8>, XlsxError> {
     let look = Look::new();
     let mut out = Workbook::new();
-    out.set_properties(&properties()?);
+    out.set_properties(&properties("", None)?);
     let binding =
         Binding { look: &look, foot: "", metric: job.settings.units == LengthUnit::Metre, tried: false };
     let lists = Lists::of(job);
     write_help(&mut out, &binding)?;
     write_walk(&mut out, &binding, job)?;
     for (name, _) in TABLES {
-        let Some(shape) = shape(name) else { continue };
+        let Some(shape) = SHAPES.into_iter().find(|shape| shape.name == name) else { continue };
         let sheet = out.add_worksheet();
         sheet.set_name(name)?;
-        let unit = job.settings.units.abbreviation();
-        let headings: Vec<String> = shape.columns.iter().map(|column| heading(column, unit)).collect();
-        let columns: Vec<Option<&Column>> = shape.columns.iter().map(Some).collect();
-        write_headings(sheet, &look, &headings, &columns)?;
+        write_headings(sheet, &look, shape.columns, job.settings.units.abbreviation())?;
         for (at, column) in (0_u16..).zip(shape.columns) {
             if let Some(list) = lists.for_column(name, column) {
                 sheet.add_data_validation(1, at, ROWS, at, &list)?;
@@ -189,16 +100,10 @@ fn write_blank(job: &Job) -> Result<Vec<u8>, XlsxError> {
         if name == "job" {
             write_items(sheet, &look)?;
         }
-        finish(sheet, ROWS, headings.len())?;
+        finish(sheet, shape.columns.len())?;
     }
     lists.write(&mut out)?;
     out.save_to_buffer()
-}
-
-/// The heading of a column in a blank table: lengths name their unit.
-fn heading(column: &Column, unit: &str) -> String {
-    let is_length = matches!(column.holds, Holds::Length | Holds::Lengths);
-    if is_length { format!("{} ({unit})", column.heading) } else { column.heading.to_owned() }
 }
 
 /// What the table `job` can say, each with its help beside it; an empty value leaves it unsaid.
@@ -395,65 +300,4 @@ fn write_walk(out: &mut Workbook, binding: &Binding<'_>, job: &Job) -> Written {
         page.paragraph(&words, across, &binding.look.subtitle_wrapped)?;
     }
     Ok(())
-}
-
-/// The cells of a CSV text with commas: quotes may hold commas, line ends and doubled quotes. Blank rows stay, so that
-/// every row keeps its number.
-fn cells_of(text: &str) -> Vec<Vec<String>> {
-    let mut rows = vec![Vec::new()];
-    let mut cell = String::new();
-    let mut quoted = false;
-    let mut letters = text.trim_start_matches('\u{feff}').chars().peekable();
-    while let Some(letter) = letters.next() {
-        match (letter, quoted) {
-            ('"', true) if letters.peek() == Some(&'"') => {
-                letters.next();
-                cell.push('"');
-            }
-            ('"', true) => quoted = false,
-            ('"', false) if cell.is_empty() => quoted = true,
-            (',', false) => end_cell(&mut rows, &mut cell),
-            ('\r', false) if letters.peek() == Some(&'\n') => {}
-            ('\n' | '\r', false) => {
-                end_cell(&mut rows, &mut cell);
-                rows.push(Vec::new());
-            }
-            (letter, _) => cell.push(letter),
-        }
-    }
-    if !cell.is_empty() || rows.last().is_some_and(|row| !row.is_empty()) {
-        end_cell(&mut rows, &mut cell);
-    } else {
-        rows.pop();
-    }
-    rows
-}
-
-fn end_cell(rows: &mut [Vec<String>], cell: &mut String) {
-    if let Some(row) = rows.last_mut() {
-        row.push(std::mem::take(cell));
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn quotes_hold_commas_line_ends_and_quotes() {
-        let rows = cells_of("a,b\r\n\"1/2\"\" x\",\"x, y\nz\"\n\nlast,");
-        let expected: [&[&str]; 4] = [&["a", "b"], &["1/2\" x", "x, y\nz"], &[""], &["last", ""]];
-        assert_eq!(rows, expected);
-        assert!(cells_of("").is_empty());
-    }
-
-    #[test]
-    fn only_digits_that_come_back_as_written_are_numbers() {
-        for cell in ["0", "12", "-3", "0.5", "12.25"] {
-            assert!(is_plain_number(cell), "{cell}");
-        }
-        for cell in ["", "007", "1e5", "1/2", ".5", "5.", "1234567890123456", "+1", "- 1"] {
-            assert!(!is_plain_number(cell), "{cell}");
-        }
-    }
 }

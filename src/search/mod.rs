@@ -22,8 +22,9 @@
 
 pub mod cutting;
 mod effort;
-pub(crate) mod packs;
-pub(crate) mod suppliers;
+pub mod packs;
+mod sums;
+pub mod suppliers;
 
 #[cfg(test)]
 pub(crate) use effort::Dice;

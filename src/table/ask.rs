@@ -6,7 +6,7 @@ use rust_decimal::Decimal;
 use super::figures::{fraction_typed, plain_form, whole, with_points};
 use super::findings::short;
 use super::row::{Cell, Kind};
-use crate::ground::notice::{Finding, error, warning};
+use crate::ground::notice::{Finding, error, findings};
 use crate::ground::{Date, LengthUnit};
 
 /// What a cell is asked for.
@@ -83,16 +83,6 @@ fn fault(heading: &str, found: &str) -> Finding {
     )
 }
 
-/// A formula without its result.
-fn no_result(heading: &str) -> Finding {
-    error(
-        "formula-without-result",
-        format!("{heading} is a formula whose result was not saved"),
-        "a formula with its result, as spreadsheets save it",
-        "open the workbook in a spreadsheet and save it, or type the value over it",
-    )
-}
-
 /// A text above the cap.
 fn long_cell(heading: &str, begins: &str) -> Finding {
     error(
@@ -100,16 +90,6 @@ fn long_cell(heading: &str, begins: &str) -> Finding {
         format!("{heading} holds a very long text that begins \"{}\"", short(begins)),
         "at most 32,767 characters",
         "shorten it",
-    )
-}
-
-/// A fraction where a percentage is written in points.
-pub(super) fn fraction_for_percent(heading: &str, found: &str, points: Decimal) -> Finding {
-    warning(
-        "fraction-for-percent",
-        format!("{heading} is {found}, which is read as {points} %"),
-        "a percentage in points",
-        format!("type {points}, or format the cell as a percentage"),
     )
 }
 
@@ -146,16 +126,6 @@ fn number_format(heading: &str, cell: Cell<'_>, ask: Ask) -> Finding {
 /// Anything else its column does not hold.
 fn misread(heading: &str, cell: Cell<'_>, ask: Ask, remedy: String) -> Finding {
     error("misread-cell", format!("{heading} is \"{}\"", short(cell.text)), ask.expected(), remedy)
-}
-
-/// More misread cells than are listed.
-pub(super) fn many_misread(most: u32) -> Finding {
-    error(
-        "many-misread",
-        format!("more than {most} cells of the table could not be read; the rest are not listed"),
-        "cells that hold what their heading says",
-        "mend the first ones: one change often mends a whole column",
-    )
 }
 
 /// What was probably typed where a spreadsheet made a day of it.
@@ -213,4 +183,24 @@ fn remedy(ask: Ask, cell: Cell<'_>, unit: LengthUnit, decimal_commas: bool) -> S
         }
         Ask::YesNo => "type yes or no".to_owned(),
     }
+}
+
+findings! {
+    /// A formula without its result.
+    fn no_result(heading: &str) = error("formula-without-result",
+        "{heading} is a formula whose result was not saved",
+        "a formula with its result, as spreadsheets save it",
+        "open the workbook in a spreadsheet and save it, or type the value over it");
+
+    /// A fraction where a percentage is written in points.
+    pub(super) fn fraction_for_percent(heading: &str, found: &str, points: Decimal) = warning("fraction-for-percent",
+        "{heading} is {found}, which is read as {points} %",
+        "a percentage in points",
+        "type {points}, or format the cell as a percentage");
+
+    /// More misread cells than are listed.
+    pub(super) fn many_misread(most: u32) = error("many-misread",
+        "more than {most} cells of the table could not be read; the rest are not listed",
+        "cells that hold what their heading says",
+        "mend the first ones: one change often mends a whole column");
 }

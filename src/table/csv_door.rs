@@ -10,7 +10,7 @@ use std::borrow::Cow;
 
 use super::row::{Kind, Row};
 use super::{Go, Sink};
-use crate::ground::notice::{Finding, error, warning};
+use crate::ground::notice::{Finding, error, findings};
 
 /// Hands the rows of a CSV file over, blank ones too.
 pub(super) fn rows(bytes: &[u8], sink: &mut dyn Sink) {
@@ -209,29 +209,9 @@ impl Splitter<'_> {
     }
 }
 
-/// A workbook under a name that says CSV.
-fn workbook_named_csv() -> Finding {
-    error(
-        "workbook-named-csv",
-        "the file is a workbook, though its name says CSV",
-        "text with one row a line",
-        "give it the ending of a workbook (.xlsx, .xls, .ods), or save it as CSV",
-    )
-}
-
 /// Zero bytes in a text.
 fn not_text() -> Finding {
     error("not-text", "the file holds zero bytes, so it is no text", "text in UTF-8", SAVE_AS_UTF8)
-}
-
-/// Neither UTF-8 nor UTF-16.
-fn old_encoding() -> Finding {
-    warning(
-        "old-encoding",
-        "the file is not in UTF-8 and was read as Windows-1252",
-        "text in UTF-8",
-        format!("{SAVE_AS_UTF8} if letters with accents look wrong"),
-    )
 }
 
 /// Characters that could not be read.
@@ -244,17 +224,27 @@ fn broken_encoding() -> Finding {
     )
 }
 
-/// A quotation mark that nothing closes.
-fn unclosed_quote() -> Finding {
-    error(
-        "unclosed-quote",
+const SAVE_AS_UTF8: &str = "save it as \"CSV UTF-8\"";
+
+findings! {
+    /// A workbook under a name that says CSV.
+    fn workbook_named_csv() = error("workbook-named-csv",
+        "the file is a workbook, though its name says CSV",
+        "text with one row a line",
+        "give it the ending of a workbook (.xlsx, .xls, .ods), or save it as CSV");
+
+    /// Neither UTF-8 nor UTF-16.
+    fn old_encoding() = warning("old-encoding",
+        "the file is not in UTF-8 and was read as Windows-1252",
+        "text in UTF-8",
+        "{SAVE_AS_UTF8} if letters with accents look wrong");
+
+    /// A quotation mark that nothing closes.
+    fn unclosed_quote() = error("unclosed-quote",
         "a quotation mark opens here and nothing closes it; from here on nothing is read",
         "a cell in quotation marks, each mark inside it written twice",
-        "close it, or type the inch mark behind its number: 6 1/2\"",
-    )
+        "close it, or type the inch mark behind its number: 6 1/2\"");
 }
-
-const SAVE_AS_UTF8: &str = "save it as \"CSV UTF-8\"";
 
 #[cfg(test)]
 mod tests {

@@ -8,7 +8,7 @@ use super::record::{Record, Tally};
 use super::row::Row;
 use super::{Go, Shape, Sink, TableFile, caps, feed};
 use crate::ground::name::fold_heading;
-use crate::ground::notice::{Finding, error, warning};
+use crate::ground::notice::{Finding, findings};
 use crate::ground::spot::{RowAt, Source, SourceId};
 use crate::ground::{Instead, LengthUnit, Notice, Severity, Sources, Spot};
 
@@ -347,42 +347,28 @@ fn column_number(position: usize) -> u32 {
     u32::try_from(position + 1).unwrap_or(0)
 }
 
-/// Nothing stands in a table.
-fn empty_table(table: &str) -> Finding {
-    warning(
-        "empty-table",
-        format!("nothing stands in the table {table}"),
+findings! {
+    /// Nothing stands in a table.
+    fn empty_table(table: &str) = warning("empty-table",
+        "nothing stands in the table {table}",
         "headings in its first row",
-        "fill it, or take it out",
-    )
-}
+        "fill it, or take it out");
 
-/// A cap was met: rows, cells, columns.
-fn large_table(what: &str, most: u64) -> Finding {
-    error(
-        "large-table",
-        format!("the table has more than {most} {what}; the rest is not read"),
+    /// A cap was met: rows, cells, columns.
+    fn large_table(what: &str, most: u64) = error("large-table",
+        "the table has more than {most} {what}; the rest is not read",
         "the table of one house",
-        "take out what does not belong to this job",
-    )
-}
+        "take out what does not belong to this job");
 
-/// A row of a CSV file with more cells than there are headings.
-fn long_row(headings: usize) -> Finding {
-    error(
-        "long-row",
+    /// A row of a CSV file with more cells than there are headings.
+    fn long_row(headings: usize) = error("long-row",
         "the row has more cells than there are headings",
-        format!("{headings} cells at most"),
-        "put a cell that holds a separator into quotation marks",
-    )
-}
+        "{headings} cells at most",
+        "put a cell that holds a separator into quotation marks");
 
-/// A cell that stands under no heading.
-fn no_heading() -> Finding {
-    warning(
-        "no-heading",
+    /// A cell that stands under no heading.
+    fn no_heading() = warning("no-heading",
         "the cell stands under no heading and is not read",
         "a heading over each column that is to be read",
-        "type a heading over it, or leave it as your own",
-    )
+        "type a heading over it, or leave it as your own");
 }

@@ -2,7 +2,7 @@
 //! headings, rows and cells stands with what finds it.
 
 use super::caps;
-use crate::ground::notice::{Finding, error};
+use crate::ground::notice::{Finding, error, findings};
 
 const TABLE_FILE: &str = "a CSV file or a workbook (xlsx, xlsb, xls, ods)";
 
@@ -45,16 +45,6 @@ pub(super) fn no_sheet(sheet: &str) -> Finding {
         format!("the workbook has no visible sheet \"{}\"", short(sheet)),
         "a sheet of that name",
         "look at the name of the sheet",
-    )
-}
-
-/// A workbook asks for a password.
-pub(super) fn password() -> Finding {
-    error(
-        "password",
-        "the workbook asks for a password",
-        "a workbook that opens without one",
-        "save it without a password",
     )
 }
 
@@ -119,4 +109,12 @@ pub(super) fn other_kind(ending: &str) -> Finding {
         TABLE_FILE,
         "save it as .xlsx or as CSV",
     )
+}
+
+findings! {
+    /// A workbook asks for a password.
+    pub(super) fn password() = error("password",
+        "the workbook asks for a password",
+        "a workbook that opens without one",
+        "save it without a password");
 }

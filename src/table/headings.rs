@@ -60,7 +60,7 @@ pub(super) fn bind(
                 tell(Some(position), heading_says_more(heading, name));
                 Match::Column(index, None)
             }
-            other => other,
+            found @ (Match::Column(..) | Match::OtherUnit(_) | Match::None) => found,
         };
         match found {
             Match::SaysMore(_) => {}

@@ -164,11 +164,11 @@ impl Row {
         } else {
             (kind, if kind == Kind::Text { unguarded(text.trim()) } else { text.trim() })
         };
-        let kind = match kind {
-            // A text of spaces alone says no more than an empty cell.
-            Kind::Text if text.is_empty() => Kind::Empty,
-            Kind::Text if is_fault(text) => Kind::Fault,
-            other => other,
+        // A text of spaces alone says no more than an empty cell.
+        let kind = match kind == Kind::Text {
+            true if text.is_empty() => Kind::Empty,
+            true if is_fault(text) => Kind::Fault,
+            _ => kind,
         };
         self.noticed |= kind.is_noticed();
         let start = self.text.len();

@@ -316,6 +316,7 @@ pub(super) fn unescape(text: &str, into: &mut String) {
 }
 
 /// What is wrong with the packing, in words that help: the unpacker's own do not.
+#[allow(clippy::wildcard_enum_match_arm, reason = "the unpacker's own list, which grows")]
 fn badly_packed(why: zip::result::ZipError) -> Finding {
     let why = match why {
         zip::result::ZipError::UnsupportedArchive(_) => "it is packed in a way that is not read",

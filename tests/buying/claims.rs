@@ -51,7 +51,7 @@ fn what_a_proof_rests_on_is_said_with_it() {
                   Mill,tube,1/2,15,coil,100 ft,pack\nMill,tee,3/4,2,,,\nMill,reducing coupling,3/4 x 1/2,1,,,\n";
     let hand = "part,size,quantity,length (ft)\ntube,3/4,1,9.5\n";
     let (plan, _) = of(&[("job", JOB), ("runs", runs), ("prices", prices), ("on hand", hand)]);
-    assert_eq!(plan.given, [Given::Built, Given::Loose, Given::Shelf]);
+    assert_eq!(plan.given, [Given::MadeUp, Given::Loose, Given::Shelf]);
     let with = "with the fittings built as listed, each tube in lengths or loose, not both and what is on hand used as listed";
     assert_eq!(plan.said(), format!("least of what is priced {with}, proven"));
 }

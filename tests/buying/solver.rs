@@ -42,7 +42,7 @@ fn adds_up(estimate: &Estimate) {
     let goods: Decimal = chosen.order.iter().filter_map(|line| line.extended).sum();
     assert_eq!(goods, chosen.buying.goods());
     assert_eq!(chosen.buying.cost, chosen.buying.goods() + chosen.buying.fees());
-    assert!(chosen.buying.suppliers.iter().all(|order| order.met && order.goods >= order.least_order));
+    assert!(chosen.buying.suppliers.iter().all(|order| order.met && order.goods >= order.minimum_order));
 }
 
 #[test]
@@ -76,7 +76,7 @@ fn two_hundred_generated_plans_meet_the_answers_of_an_outside_solver() {
 /// What is said of a plan is true of the answers: no cost is below them, and no bound above them, but where it says that it
 /// knows only one way to fill orders up.
 fn is_true(plan: &BuyingPlan, two: Option<Decimal>, answer: Decimal, row: &str) {
-    let bounded = !plan.given.contains(&Given::Filled);
+    let bounded = !plan.given.contains(&Given::ToppedUp);
     assert!(answer <= plan.cost && (!bounded || plan.bound <= answer), "{} {} {row}", plan.bound, plan.cost);
     match (&plan.with_two, two) {
         (Some(found), Some(two)) => {
@@ -147,7 +147,7 @@ fn what_is_said_of_tube_with_breaks_and_least_orders_is_true() {
         all += 1;
         binding += u32::from(without != answer);
         met += u32::from(plan.cost == answer);
-        match (plan.claim(), plan.given.contains(&Given::Filled)) {
+        match (plan.claim(), plan.given.contains(&Given::ToppedUp)) {
             (Claim::Least, false) => least += 1,
             (Claim::Least, true) => filled += 1,
             _ => println!("open: {} {} {row}", plan.bound, plan.cost),

@@ -4,6 +4,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 
+mod book;
 mod courtyard;
 mod expected;
 mod kept;
@@ -29,7 +30,7 @@ pub(crate) struct Example {
 }
 
 impl Example {
-    /// Where the job is; the workbook is written first where this run writes.
+    /// Where the job is; the workbook is made again first where this run writes and its tables changed.
     pub(crate) fn path(&self) -> PathBuf {
         static WRITTEN: Once = Once::new();
         if kept::writes() {

@@ -4,7 +4,7 @@ use std::path::Path;
 use std::process::Command;
 
 use coilstick::ground::{Length, LengthUnit};
-use coilstick::report::{FILES, starter};
+use coilstick::report::FILES;
 use rust_decimal::Decimal;
 
 use crate::expected::results;
@@ -111,7 +111,7 @@ fn a_folder_of_csv_files_and_a_workbook_give_the_same() {
         let texts: Vec<(&str, &str)> =
             tables.iter().map(|(name, text)| (name.as_str(), text.as_str())).collect();
         let book = there.job().join("job.xlsx");
-        std::fs::write(&book, starter::tables(&texts).unwrap()).unwrap();
+        std::fs::write(&book, crate::book::of_tables(&texts)).unwrap();
         gives_the_same(example, &book, "as a workbook");
         gives_the_same(example, &there.job(), "as a folder");
     }

@@ -3,6 +3,8 @@
 #![allow(clippy::float_arithmetic, reason = "the outside engine counts in floats")]
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on should stop")]
 
+#[path = "../golden/book.rs"]
+mod book;
 mod engine;
 mod examples;
 mod house;

@@ -1,4 +1,4 @@
-//! The starter workbook, and any job's tables as one workbook, read back through the program's own door.
+//! The starter workbook, and a job's tables as one workbook, read back through the program's own door.
 
 use std::path::PathBuf;
 
@@ -26,7 +26,7 @@ fn a_blank_workbook_reads_back_without_a_word() {
 #[test]
 fn a_folder_of_tables_and_one_workbook_hold_the_same_job() {
     let tables = house::tables();
-    let path = written("tables", &starter::tables(&tables).unwrap());
+    let path = written("tables", &crate::book::of_tables(&tables));
     let from_workbook = Job::read(&path).unwrap();
     std::fs::remove_file(&path).unwrap();
     let from_texts = Job::from_texts(&tables);

@@ -8,9 +8,12 @@ use std::path::Path;
 use rust_decimal::Decimal;
 
 use super::args::Options;
+use super::job::read;
+use unicode_width::UnicodeWidthStr;
+
 use super::narrow::{WIDTH, wrapped};
 use super::screen::{Paint, Screen};
-use super::{CouldNot, Done, finish, read};
+use super::{CouldNot, Done, finish};
 use crate::estimate::alternative::Alternative;
 use crate::estimate::estimate;
 use crate::estimate::item::ItemId;
@@ -20,7 +23,7 @@ use crate::estimate::takeoff::{Because, Line, Subject};
 use crate::estimate::task::Task;
 use crate::ground::money::{cents, points, quantity};
 use crate::ground::name::{fold, nearest};
-use crate::report::wording::Wording;
+use crate::report::facts::{Wording, rule_of};
 use crate::trade::Job;
 
 /// Explains a part, a sum or a kind of work: in the chosen system, or in all of them. What the chosen system has not is
@@ -59,7 +62,7 @@ pub(super) fn explain(
 
 /// A line that is too long for a terminal goes on under its words, behind the column of figures.
 fn fitted(line: &str) -> Vec<String> {
-    if line.chars().count() <= WIDTH {
+    if line.width() <= WIDTH {
         return vec![line.to_owned()];
     }
     let figures = line.char_indices().nth(FIGURES).map_or(line.len(), |(at, _)| at);
@@ -212,10 +215,7 @@ fn cells(job: &Job, line: &Line) -> (String, Option<String>) {
         (_, Subject::Place(place)) => job.places.get(place as usize).map(|place| place.row),
     };
     let cell = row.map(|row| job.sources.cell(row, heading).to_string()).unwrap_or_default();
-    let rule = match line.because {
-        Because::Rule(row) => Some(job.sources.cell(row, "part").to_string()),
-        _ => None,
-    };
+    let rule = rule_of(line).map(|row| job.sources.cell(row, "part").to_string());
     let joint =
         line.joint.and_then(|row| row_at(&job.catalog, row)).map(|row| job.sources.row(row).to_string());
     (cell, joint.or(rule))

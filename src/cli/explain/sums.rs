@@ -9,8 +9,7 @@ use crate::estimate::order::CostLine;
 use crate::ground::RowAt;
 use crate::ground::money::{cents, price, quantity};
 use crate::ground::name::fold;
-use crate::report::bid_lines::BidLine;
-use crate::report::wording::Wording;
+use crate::report::facts::{BidLine, Wording};
 use crate::trade::{Class, Taxed, WorkPer};
 
 /// A sum that may be asked for.

@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 
 use crate::cli::narrow::{WIDTH, cut, wrapped};
 use crate::cli::screen::{Paint, Screen};
-use crate::estimate::revision::{ItemChange, OfferWhat, Revision, RunChange, RunWhat};
+use crate::estimate::revision::{ItemChange, Named, OfferWhat, Revision, RunChange, RunWhat};
 use crate::ground::money::{self, cents, quantity, signed};
 use crate::report::revised::change_order::{from_to, moved_words};
 use crate::report::revised::csv::{covered, work};
@@ -104,7 +104,7 @@ impl List<'_> {
                 true => format!(": {}", covered(item)),
                 false => String::new(),
             };
-            format!("  {amount:>12}  {quantity:>12}  {}{why}", called(item))
+            format!("  {amount:>12}  {quantity:>12}  {}{why}", called(&item.named))
         });
         lines.push(self.sum(name, sum));
         lines
@@ -143,7 +143,7 @@ impl List<'_> {
         let mut lines = self.lines("moved by prices alone", &moved, |item| {
             let new = item.new.as_ref().and_then(|side| side.cost).unwrap_or_default();
             let points = points(new - item.by_price, new);
-            format!("  {:>12}  {points:>12}  {}", signed(item.by_price, cents), called(item))
+            format!("  {:>12}  {points:>12}  {}", signed(item.by_price, cents), called(&item.named))
         });
         lines.push(self.sum("moved by prices alone", revision.totals.price));
         lines
@@ -163,7 +163,7 @@ impl List<'_> {
                 (true, false) => "before",
                 (false, _) => "now",
             };
-            format!("  {when:>12}  {:>12}  {}", "", called(item))
+            format!("  {when:>12}  {:>12}  {}", "", called(&item.named))
         });
         if !revision.totals.unpriced.is_zero() {
             lines.push(self.sum("with a price on one side alone", revision.totals.unpriced));
@@ -248,7 +248,7 @@ impl List<'_> {
                 [true, true] => signed(line.new - line.old, cents),
                 [_, _] => String::new(),
             };
-            lines.push(format!("  {name:22} {old:>12} {new:>12} {more:>12}").trim_end().to_owned());
+            lines.push(before_and_now(&name, &old, &new, &more));
         }
         for sentence in revision.unlike() {
             lines.extend(
@@ -256,9 +256,7 @@ impl List<'_> {
             );
         }
         if let (Some(old), Some(new)) = (revision.old.hours, revision.new.hours) {
-            let name = "hours of labor";
-            let more = signed(new - old, cents);
-            lines.push(format!("  {name:22} {:>12} {:>12} {more:>12}", cents(old), cents(new)));
+            lines.push(before_and_now("hours of labor", &cents(old), &cents(new), &signed(new - old, cents)));
         }
         if (revision.old.hours.is_some() || revision.new.hours.is_some())
             && !(revision.old.all_hours && revision.new.all_hours)
@@ -267,16 +265,22 @@ impl List<'_> {
         }
         let (old, new) = (revision.old.joints, revision.new.joints);
         if old != new {
-            lines.push(format!("  {:22} {old:>12} {new:>12} {:>+12}", "joints to make", new - old));
+            let more = format!("{:+}", new - old);
+            lines.push(before_and_now("joints to make", &old.to_string(), &new.to_string(), &more));
         }
         lines
     }
 }
 
-fn called(item: &ItemChange) -> String {
-    match item.named.system.is_empty() {
-        true => item.named.called(),
-        false => format!("{} ({})", item.named.called(), item.named.system),
+fn before_and_now(name: &str, old: &str, new: &str, more: &str) -> String {
+    format!("  {name:22} {old:>12} {new:>12} {more:>12}").trim_end().to_owned()
+}
+
+/// An item by its name, and the system it is for in brackets.
+pub(in crate::cli) fn called(named: &Named) -> String {
+    match named.system.is_empty() {
+        true => named.called(),
+        false => format!("{} ({})", named.called(), named.system),
     }
 }
 

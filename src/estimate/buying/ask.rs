@@ -9,13 +9,11 @@ use super::locked::Locked;
 use super::lot::Lot;
 use super::matching::{self, Passed};
 use super::shelf::{Shelf, Stock};
-use crate::estimate::item::{Item, ItemId, Items};
-use crate::estimate::order::{OfferId, OrderLine, Pick, TubePlan};
-use crate::estimate::substitute::Substitute;
 use crate::estimate::takeoff::Need;
+use crate::estimate::{Item, ItemId, Items, OfferId, OrderLine, Pick, Substitute, TubePlan};
 use crate::ground::name::{fold, natural};
 use crate::ground::{Length, LengthUnit};
-use crate::trade::{Class, Phase, SystemId};
+use crate::trade::{Phase, SystemId};
 
 /// What the order of one alternative is made out from.
 pub(super) struct OrderBuilder<'a> {
@@ -83,7 +81,7 @@ impl<'a> OrderBuilder<'a> {
         let allowance = match substitutes().next() {
             // It is in what the fitting is made up from.
             Some(_) => Decimal::ZERO,
-            None => allowance(self.market, item),
+            None => self.market.settings.added(item.class),
         };
         Ask {
             id: need.item,
@@ -96,14 +94,6 @@ impl<'a> OrderBuilder<'a> {
             lots: found.lots,
             passed: found.passed,
         }
-    }
-}
-
-/// The allowance of an item's class in percent. Devices have none.
-pub(super) fn allowance(market: &Market<'_>, item: &Item) -> Decimal {
-    match item.class {
-        Class::Device => Decimal::ZERO,
-        class => market.settings.allowance(class).0.max(Decimal::ZERO),
     }
 }
 

@@ -4,10 +4,9 @@
 
 use super::Market;
 use super::matching::{is_sold, is_tee};
-use crate::estimate::item::{Color, Item, ItemId, Items, Sizes};
-use crate::estimate::ranking::sizes_text;
-use crate::estimate::substitute::Stub;
+use crate::estimate::item::Sizes;
 use crate::estimate::takeoff::{Because, Takeoff};
+use crate::estimate::{Color, Item, ItemId, Items, Stub, sizes_text};
 use crate::trade::{Class, Fit, Offer, Part, PartId, Port, Sex, SystemId, UsedAs, Word};
 
 /// A reducing coupling: its larger size, then its smaller.

@@ -4,8 +4,8 @@
 use rust_decimal::Decimal;
 
 use super::{Market, price};
-use crate::estimate::item::ItemId;
-use crate::estimate::landed::{BuyingPlan, FewSuppliers, OneSupplier, SupplierOrder};
+use crate::estimate::landed::{FewSuppliers, OneSupplier, SupplierOrder};
+use crate::estimate::{BuyingPlan, ItemId};
 use crate::ground::name::natural;
 use crate::search::suppliers::{Quote, Seller, Sourced, Sourcing, Way, source};
 use crate::trade::Word;
@@ -182,7 +182,7 @@ impl<'a> Wanted<'a> {
             supplier: self.suppliers[place],
             goods: price::from_cents(goods[place]),
             fee: price::from_cents(self.sellers[place].fee),
-            least_order: price::from_cents(self.sellers[place].least),
+            minimum_order: price::from_cents(self.sellers[place].least),
             met: goods[place] >= self.sellers[place].least,
             topped_up: price::from_cents(topped[place]),
         });

@@ -8,9 +8,8 @@ use super::ask::{Ask, OrderBuilder, Settled};
 use super::choosing::{Asks, By, Chosen, Line, LockedLine, Wanted};
 use super::shelf::Shelf;
 use super::{extra_couplings, parts, price, tube};
-use crate::estimate::item::ItemId;
-use crate::estimate::landed::{BuyingPlan, Claim, Given};
 use crate::estimate::takeoff::{Need, Piece};
+use crate::estimate::{BuyingPlan, Claim, Given, ItemId};
 use crate::trade::Word;
 
 /// After so many turns the couplings are those of the suppliers chosen: from the second on tube stays where it is.
@@ -103,7 +102,7 @@ impl<'a> Quoted<'a> {
         let ask = builder.ask(need, shelf);
         let quotes = match tube::quote(builder, &ask, pieces, shelf) {
             Ok(open) => Quotes::Tube(Box::new(open)),
-            Err(settled) => Quotes::Settled(Box::new(settled)),
+            Err(settled) => Quotes::Settled(settled),
         };
         Self { ask, quotes }
     }
@@ -112,7 +111,7 @@ impl<'a> Quoted<'a> {
         let ask = builder.ask(need, shelf);
         let quotes = match parts::quote(builder, &ask, shelf) {
             Ok(open) => Quotes::Parts(Box::new(open)),
-            Err(settled) => Quotes::Settled(Box::new(settled)),
+            Err(settled) => Quotes::Settled(settled),
         };
         Self { ask, quotes }
     }
@@ -333,10 +332,10 @@ impl<'a> Iteration<'_, 'a> {
             && open().flat_map(|open| open.asks()).any(|asks| asks_a_minimum(asks.supplier))
             && wanted.bound_without_minimums() < plan.cost;
         let given = [
-            (Given::Held, !wanted.locked.is_empty()),
+            (Given::Locked, !wanted.locked.is_empty()),
             (Given::Joined, tubes.iter().any(is_joined)),
             (Given::Loose, open().any(|open| open.is_in_two_ways())),
-            (Given::Filled, is_topped_up),
+            (Given::ToppedUp, is_topped_up),
         ];
         given.into_iter().filter(|(_, is_so)| *is_so).map(|(given, _)| given).collect()
     }

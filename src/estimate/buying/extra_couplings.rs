@@ -5,9 +5,9 @@ use rust_decimal::Decimal;
 
 use super::lot::{Lot, Sold};
 use super::{Market, matching};
-use crate::estimate::item::{Item, ItemId, Items};
 use crate::estimate::labor;
 use crate::estimate::takeoff::{JointKind, Need};
+use crate::estimate::{Item, ItemId, Items};
 use crate::trade::{Class, PartId, SystemId, UsedAs, Word};
 
 /// What the plans add to each item, or with a minus spare of it; `couplings` is what each tube's plan adds.

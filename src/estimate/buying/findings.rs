@@ -5,10 +5,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::ask::NotPriced;
 use super::matching::Passed;
+use crate::estimate::Substitute;
 use crate::estimate::landed::SupplierOrder;
-use crate::estimate::substitute::Substitute;
 use crate::ground::money::cents;
-use crate::ground::notice::{Finding, in_order, remark, warning};
+use crate::ground::notice::{Finding, findings, in_order, remark, warning};
 use crate::ground::{Notice, RowAt, Spot};
 use crate::trade::{Held, Job};
 
@@ -66,16 +66,6 @@ pub(super) fn passed_over(item: &str, why: Passed) -> Finding {
     }
 }
 
-/// A break is no cheaper than the price before it.
-pub(super) fn break_not_cheaper(item: &str) -> Finding {
-    warning(
-        "break-not-cheaper",
-        format!("a break of this offer for {item} is no cheaper than the price before it and is passed over"),
-        "breaks with rising numbers and falling prices",
-        "correct `breaks`, or leave that one out",
-    )
-}
-
 /// One supplier has two offers for the same thing in the same pack.
 pub(super) fn offer_twice(item: &str, first: &Spot, one_price: bool) -> Finding {
     let price = if one_price { " already" } else { " at another price; the lower price is used" };
@@ -84,39 +74,6 @@ pub(super) fn offer_twice(item: &str, first: &Spot, one_price: bool) -> Finding 
         format!("this offer for {item} stands in {first}{price}"),
         "one row for one pack of one supplier",
         "drop the older row, or give the two their days or codes",
-    )
-}
-
-/// Packs so odd beside each other that the search for the cheapest would not end.
-pub(super) fn packs_not_proven(item: &str) -> Finding {
-    remark(
-        "packs-not-proven",
-        format!("the packs of {item} are too large and odd to try all ways; one kind of pack is bought"),
-        "packs that hold a few thousand at most",
-        "look whether two kinds of pack together cost less",
-    )
-}
-
-/// A locked offer cannot be bought for the item any more.
-pub(super) fn held_offer_unusable(item: &str) -> Finding {
-    warning(
-        "held-offer-unusable",
-        format!("this offer is held for {item} and cannot be bought for it now; it is left out"),
-        "an offer that matches the part, is good on the day and has a fitting unit",
-        "drop the row from the table `held`, or correct the offer",
-    )
-}
-
-/// The pieces do not go into the locked coils or sticks any more; `more` is bought beside them.
-pub(super) fn held_lengths_too_few(item: &str, more: &str) -> Finding {
-    warning(
-        "held-lengths-too-few",
-        format!(
-            "the pieces of {item} were not found to go into the coils and sticks that are held; bought beside them: {more}"
-        ),
-        "as many as the pieces ask for",
-        "order what is missing and raise the number in the table `held`; list what you have in `on hand`; or drop its \
-         rows so that the plan is made anew",
     )
 }
 
@@ -143,7 +100,7 @@ pub(in crate::estimate) fn held_for_nothing(job: &Job, met: &BTreeSet<usize>) ->
 
 /// An order does not reach the minimum of its supplier.
 pub(super) fn least_order_not_reached(supplier: &str, order: &SupplierOrder) -> Finding {
-    let (goods, least) = (cents(order.goods), cents(order.least_order));
+    let (goods, least) = (cents(order.goods), cents(order.minimum_order));
     warning(
         "least-order-not-reached",
         format!("the order at {supplier} comes to {goods} and does not reach its least order of {least}"),
@@ -160,7 +117,7 @@ pub(super) fn order_filled_up(supplier: &str, order: &SupplierOrder) -> Finding 
         format!(
             "goods for {needed} are needed at {supplier}: whole packs or lengths for {added} more are bought, so that its \
              order reaches its least sum of {}",
-            cents(order.least_order)
+            cents(order.minimum_order)
         ),
         "an order that the supplier takes",
         "look at what is left over on the order; or correct `least order`",
@@ -298,4 +255,31 @@ fn fewer_expired(mut notices: Vec<Notice>) -> Vec<Notice> {
         rows > 0
     });
     notices
+}
+
+findings! {
+    /// A break is no cheaper than the price before it.
+    pub(super) fn break_not_cheaper(item: &str) = warning("break-not-cheaper",
+        "a break of this offer for {item} is no cheaper than the price before it and is passed over",
+        "breaks with rising numbers and falling prices",
+        "correct `breaks`, or leave that one out");
+
+    /// Packs so odd beside each other that the search for the cheapest would not end.
+    pub(super) fn packs_not_proven(item: &str) = remark("packs-not-proven",
+        "the packs of {item} are too large and odd to try all ways; one kind of pack is bought",
+        "packs that hold a few thousand at most",
+        "look whether two kinds of pack together cost less");
+
+    /// A locked offer cannot be bought for the item any more.
+    pub(super) fn held_offer_unusable(item: &str) = warning("held-offer-unusable",
+        "this offer is held for {item} and cannot be bought for it now; it is left out",
+        "an offer that matches the part, is good on the day and has a fitting unit",
+        "drop the row from the table `held`, or correct the offer");
+
+    /// The pieces do not go into the locked coils or sticks any more; `more` is bought beside them.
+    pub(super) fn held_lengths_too_few(item: &str, more: &str) = warning("held-lengths-too-few",
+        "the pieces of {item} were not found to go into the coils and sticks that are held; bought beside them: {more}",
+        "as many as the pieces ask for",
+        "order what is missing and raise the number in the table `held`; list what you have in `on hand`; or drop its \
+         rows so that the plan is made anew");
 }

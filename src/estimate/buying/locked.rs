@@ -3,9 +3,7 @@
 use super::Market;
 use super::lot::Lot;
 use super::matching::{describes, find_lot};
-use crate::estimate::item::{Item, Items};
-use crate::estimate::order::OfferId;
-use crate::estimate::substitute::Substitute;
+use crate::estimate::{Item, Items, OfferId, Substitute};
 use crate::ground::LengthUnit;
 use crate::ground::name::fold;
 use crate::trade::{Held, MeantFor, Pack, PricedPer, SoldAs, SystemId, Word};

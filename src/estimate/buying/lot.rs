@@ -8,9 +8,8 @@ use rust_decimal::prelude::ToPrimitive;
 
 use super::Market;
 use super::price;
-use crate::estimate::item::Item;
-use crate::estimate::order::{OfferId, Pick};
 use crate::estimate::sold::whole_unit;
+use crate::estimate::{Item, OfferId, Pick};
 use crate::ground::money::round_half_away;
 use crate::ground::{Length, LengthUnit};
 use crate::trade::{Class, Lexicon, Offer, Pack, PricedPer, SoldAs, Word};

@@ -4,10 +4,9 @@
 
 use std::cmp::Ordering;
 
-use crate::estimate::item::{Color, Item};
 use crate::estimate::joint_rows::JointRows;
-use crate::estimate::order::OfferId;
-use crate::estimate::ranking::{called, sizes_text};
+use crate::estimate::ranking::{called, offered};
+use crate::estimate::{Color, Item, OfferId};
 use crate::ground::Spot;
 use crate::ground::name::natural;
 use crate::trade::{Catalog, Job, Lexicon, Offer, PartId, Settings, UsedAs, Word};
@@ -109,17 +108,7 @@ impl<'a> Market<'a> {
     /// How an offer is called in a sentence: `tee 1 x 1 x 3/4 (pex) of Supplier`.
     pub(crate) fn offer_called(&self, id: OfferId) -> String {
         let offer = self.offer(id);
-        let mut text = String::from(self.lexicon.text(offer.part));
-        if !offer.sizes.is_empty() {
-            text.push(' ');
-            text.push_str(&sizes_text(self.lexicon, &offer.sizes));
-        }
-        let more = offer.systems.iter().chain([&offer.variant, &offer.color]);
-        let more: Vec<&str> =
-            more.map(|word| self.lexicon.text(*word)).filter(|word| !word.is_empty()).collect();
-        if !more.is_empty() {
-            text.push_str(&format!(" ({})", more.join(", ")));
-        }
+        let text = offered(self.lexicon, offer);
         format!("{text} of {}", self.lexicon.text(offer.supplier))
     }
 }

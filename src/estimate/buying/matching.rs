@@ -4,8 +4,7 @@
 
 use super::Market;
 use super::lot::{Lot, Misfit, lot};
-use crate::estimate::item::Item;
-use crate::estimate::order::OfferId;
+use crate::estimate::{Item, OfferId};
 use crate::ground::Date;
 use crate::trade::{MeantFor, Offer, Part, SystemId, Thing, UsedAs, Word};
 

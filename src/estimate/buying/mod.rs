@@ -31,11 +31,8 @@ pub use market::Market;
 pub use substitution::make_up;
 pub(super) use {findings::HELD_ELSEWHERE, findings::held_for_nothing, lot::repriced};
 
-use super::item::Items;
-use super::landed::BuyingPlan;
-use super::order::{OrderLine, TubePlan};
-use super::substitute::Substitute;
 use super::takeoff::Takeoff;
+use super::{BuyingPlan, Items, OrderLine, Substitute, TubePlan};
 use crate::ground::Notice;
 use ask::OrderBuilder;
 use ordering::ToBuy;

@@ -8,11 +8,8 @@ use super::assemblies::could_be_made_from;
 use super::coupling_iteration::Order;
 use super::findings;
 use super::lot::Lot;
-use crate::estimate::ids::RunId;
-use crate::estimate::item::ItemId;
-use crate::estimate::landed::BuyingPlan;
-use crate::estimate::order::{OfferId, TubePlan};
 use crate::estimate::takeoff::{Line, Subject};
+use crate::estimate::{BuyingPlan, ItemId, OfferId, RunId, TubePlan};
 use crate::ground::notice::Finding;
 use crate::ground::{Notice, Spot};
 

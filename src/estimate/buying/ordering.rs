@@ -8,12 +8,10 @@ use super::ask::OrderBuilder;
 use super::coupling_iteration::{Needed, Order, iterate};
 use super::extra_couplings::{add, add_to_needs};
 use super::matching::describes;
-use crate::estimate::item::{ItemId, Items};
-use crate::estimate::landed::Given;
 use crate::estimate::needs::needs;
 use crate::estimate::ranking::ranks;
-use crate::estimate::substitute::Substitute;
 use crate::estimate::takeoff::{Need, PartOf, Piece, Takeoff};
+use crate::estimate::{Given, ItemId, Items, Substitute};
 use crate::ground::{Length, LengthUnit};
 use crate::trade::{Class, MeantFor, OnHand, Substitutes};
 
@@ -89,7 +87,7 @@ fn given(builder: &OrderBuilder<'_>, needs: &[Need]) -> Vec<Given> {
         fits.count() > 1
     };
     let is_shared = market.job.on_hand.iter().any(|stock| !stock.in_error && fits_several(stock));
-    let given = [(Given::Built, is_made_up), (Given::Shelf, is_shared)];
+    let given = [(Given::MadeUp, is_made_up), (Given::Shelf, is_shared)];
     given.into_iter().filter(|(_, is_so)| *is_so).map(|(given, _)| given).collect()
 }
 

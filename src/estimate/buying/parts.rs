@@ -9,8 +9,7 @@ use super::choosing::Asks;
 use super::lot::{Lot, Sold, is_counted_each};
 use super::shelf::Shelf;
 use super::{Market, price};
-use crate::estimate::item::Item;
-use crate::estimate::order::OrderLine;
+use crate::estimate::{Item, OrderLine};
 use crate::ground::LengthUnit;
 use crate::ground::money::round_up;
 use crate::search::packs::{Cover, Kind, Loose, combinations, cover, floor};
@@ -46,25 +45,29 @@ struct Offered {
 
 /// Asks every supplier for one item, and takes off the shelf what it gives. A line is settled at once where the shelf
 /// gives all, the choice is locked, or it cannot be priced.
-pub(super) fn quote(builder: &OrderBuilder<'_>, ask: &Ask<'_>, shelf: &mut Shelf) -> Result<Open, Settled> {
+pub(super) fn quote(
+    builder: &OrderBuilder<'_>,
+    ask: &Ask<'_>,
+    shelf: &mut Shelf,
+) -> Result<Open, Box<Settled>> {
     let (market, unit) = (builder.market, builder.market.settings.units);
+    let not_priced = |line: OrderLine, why| Err(Box::new(Settled::not_priced(line, why)));
     let Some((line, rest)) = rest_to_buy(market, ask) else {
-        return Err(Settled::not_priced(ask.line(), NotPriced::TooLarge));
+        return not_priced(ask.line(), NotPriced::TooLarge);
     };
     shelf.take(&ask.on_hand, line.on_hand);
     if rest.units == 0 {
-        return Err(Settled::of(OrderLine { extended: Some(Decimal::ZERO), ..line }));
+        return Err(Box::new(Settled::of(OrderLine { extended: Some(Decimal::ZERO), ..line })));
     }
     if !ask.locked.choices.is_empty() {
-        return Err(match locked(market, ask, &rest) {
-            Some(bought) => complete(line, &bought, &rest, unit),
-            None => Settled::not_priced(line, NotPriced::TooLarge),
-        });
+        return match locked(market, ask, &rest) {
+            Some(bought) => Err(Box::new(complete(line, &bought, &rest, unit))),
+            None => not_priced(line, NotPriced::TooLarge),
+        };
     }
     let offers = offers(market, &ask.lots, rest.units, scale(market, ask.item));
     if offers.is_empty() {
-        let why = if ask.lots.is_empty() { ask.no_offer() } else { NotPriced::TooLarge };
-        return Err(Settled::not_priced(line, why));
+        return not_priced(line, if ask.lots.is_empty() { ask.no_offer() } else { NotPriced::TooLarge });
     }
     Ok(Open { line, rest, unit, offers })
 }

@@ -9,7 +9,7 @@ use rust_decimal::prelude::ToPrimitive;
 
 use super::Market;
 use super::matching::describes;
-use crate::estimate::item::Item;
+use crate::estimate::Item;
 use crate::ground::Length;
 use crate::trade::{MeantFor, OnHand};
 

@@ -1,7 +1,7 @@
 //! The notices of labor, a function each. Called by [`super::reckon`].
 
 use super::{Labor, LaborLine};
-use crate::estimate::item::Items;
+use crate::estimate::Items;
 use crate::estimate::task::task_called;
 use crate::ground::notice::{error, warning};
 use crate::ground::{Notice, RowAt, SourceId, Spot};

@@ -14,12 +14,9 @@ mod work;
 
 use rust_decimal::Decimal;
 
-use super::item::Items;
 use super::network::Network;
-use super::order::{OrderLine, TubePlan};
-use super::substitute::Substitute;
 use super::takeoff::Takeoff;
-use super::task::Task;
+use super::{Items, OrderLine, Substitute, Task, TubePlan};
 use crate::ground::Notice;
 use crate::ground::money::{MOST, to_cents, to_hundredths, to_net};
 use crate::trade::LaborRow;

@@ -5,8 +5,7 @@
 //! of place; then the table nearest to the job; then the later row.
 
 use super::Asked;
-use crate::estimate::item::Item;
-use crate::estimate::task::Task;
+use crate::estimate::{Item, Task};
 use crate::trade::{Catalog, PartId, SystemId, Word, WorkPer};
 use crate::trade::{LaborRow, Nearness};
 

@@ -9,9 +9,9 @@ use rust_decimal::prelude::ToPrimitive;
 use rustc_hash::FxHashMap;
 
 use super::{Asked, LaborLine, rows};
+use crate::estimate::Task;
 use crate::estimate::ranking::ranks;
 use crate::estimate::takeoff::{Because, JointKind, Subject};
-use crate::estimate::task::Task;
 use crate::ground::name::natural;
 use crate::trade::LaborRow;
 use crate::trade::{Class, Phase, Word, WorkPer};

@@ -11,7 +11,7 @@ use super::resolve::Resolved;
 use super::rules::Rule;
 use super::run::MOST_CUTS;
 use super::sheet::{Owner, port_sizes};
-use crate::estimate::ids::{RunEnd, RunId};
+use crate::estimate::{RunEnd, RunId};
 use crate::ground::Length;
 use crate::ground::money::round_up;
 use crate::trade::Adds;
@@ -69,7 +69,15 @@ impl<'j> Laying<'j, '_> {
             let ends = match rule.row.per {
                 Per::Both => [Some((Per::Start, resolved.size)), Some((Per::End, resolved.end_size))],
                 Per::End => [Some((Per::End, resolved.end_size)), None],
-                other => [Some((other, resolved.size)), None],
+                per @ (Per::Run
+                | Per::Turn
+                | Per::Bend
+                | Per::Elbow
+                | Per::Start
+                | Per::Tap
+                | Per::Place
+                | Per::Length
+                | Per::Column(_)) => [Some((per, resolved.size)), None],
             };
             for (per, size) in ends.into_iter().flatten() {
                 let n = round_up(self.quantity(id, run, resolved, rule, per)).to_i64().unwrap_or(i64::MAX);

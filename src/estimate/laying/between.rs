@@ -4,7 +4,7 @@
 use super::super::takeoff::Because;
 use super::chain::{Chain, Offer, Open, mates};
 use super::sheet::Sheet;
-use crate::trade::{Fit, Phase, Port, Sex, SystemId, UsedAs, Word};
+use crate::trade::{Fit, PartId, Phase, Port, Sex, SystemId, UsedAs, Word};
 
 impl Chain {
     /// Puts between what stands open and a port what a plumber would, and gives what mates with the port.
@@ -16,158 +16,123 @@ impl Chain {
         phase: Phase,
         because: Because,
     ) -> Option<Open> {
+        let mut bridge = Bridge { chain: self, sheet, phase };
         let mut open = from;
         // Tube, adapter, tube, transition, tube, reducer, tube: seven steps are more than any two things need.
         for _ in 0..8 {
-            if mates(&sheet.job.catalog, open, to) {
+            if mates(&bridge.sheet.job.catalog, open, to) {
                 return Some(open);
             }
-            open = match (open, to) {
-                (Open::Male(system, size), Offer::Thread(sex, thread)) => {
-                    self.adapter(sheet, system, size, sex.opposite(), thread, open, phase)?
-                }
-                (
-                    Open::Male(system, size),
-                    Offer::Socket(_, wanted) | Offer::Nut(wanted) | Offer::Male(_, wanted),
-                ) if wanted != size => self.reducer(sheet, system, size, wanted, phase)?,
-                (Open::Male(system, size), Offer::Socket(other, _)) if other != system => {
-                    self.transition(sheet, system, other, size, phase)?
-                }
-                (Open::Male(system, size), Offer::Male(other, _)) => {
-                    if sheet.job.catalog.shares_fittings(other, system) {
-                        self.between(sheet, UsedAs::Coupling, system, &[size, size], "coupling", phase)?
-                    } else {
-                        self.transition(sheet, system, other, size, phase)?
-                    }
-                }
-                (Open::Socket(system, size), _) => self.short_piece(sheet, system, size, phase),
-                (Open::Nut(size), _) => self.short_piece(sheet, self.end.system, size, phase),
-                (Open::Thread(sex, thread), _) => {
-                    // The adapter is of the size that comes next; between two threads of that of the run.
-                    let system = self.end.system;
-                    let size = match to {
-                        Offer::Socket(_, size) | Offer::Male(_, size) | Offer::Nut(size) => size,
-                        Offer::Thread(..) | Offer::Shut(..) => self.end.size,
-                    };
-                    self.adapter_on_thread(sheet, system, size, sex, thread, phase, because)?
-                }
-                (Open::Male(..), Offer::Socket(..) | Offer::Nut(_) | Offer::Shut(..)) => return None,
-            };
+            open = bridge.step(open, to, because)?;
         }
         None
     }
+}
 
-    /// Rule 17: the system's adapter where a tube is left facing a thread, at rough-in.
-    #[allow(clippy::too_many_arguments)]
-    fn adapter(
-        &mut self,
-        sheet: &mut Sheet<'_, '_>,
-        system: SystemId,
-        size: Word,
-        sex: Sex,
-        thread: Word,
-        open: Open,
-        phase: Phase,
-    ) -> Option<Open> {
-        let Some(part) = sheet.tables.adapter(system, sex) else {
-            sheet.missing(self.end.run, system, format!("{} adapter", sex.word()));
-            return None;
-        };
-        let owner = self.end.owner.in_phase(phase);
-        let sizes = adapter_sizes(&sheet.job.catalog.part(part).ports, size, thread);
-        sheet.part(owner, part, system, &sizes, 1, Because::Adapter);
-        self.join(sheet, open, Offer::Socket(system, size), phase, Because::Adapter);
-        Some(Open::Thread(sex, thread))
+/// A chain while what stands open on it is led on to a port, in one phase.
+struct Bridge<'b, 'j, 'i> {
+    chain: &'b mut Chain,
+    sheet: &'b mut Sheet<'j, 'i>,
+    phase: Phase,
+}
+
+impl Bridge<'_, '_, '_> {
+    /// One thing more between what stands open and a port, and what stands open then.
+    fn step(&mut self, open: Open, to: Offer, because: Because) -> Option<Open> {
+        match (open, to) {
+            (Open::Male(system, size), Offer::Thread(sex, thread)) => {
+                // Rule 17: the system's adapter where a tube is left facing a thread, at rough-in.
+                let sex = sex.opposite();
+                self.adapter(system, size, sex, thread)?;
+                self.join(open, Offer::Socket(system, size), Because::Adapter);
+                Some(Open::Thread(sex, thread))
+            }
+            (
+                Open::Male(system, size),
+                Offer::Socket(_, wanted) | Offer::Nut(wanted) | Offer::Male(_, wanted),
+            ) if wanted != size => {
+                let sizes = larger_first(self.sheet, system, size, wanted);
+                self.fitting(UsedAs::ReducingCoupling, "reducing coupling", system, sizes, (size, wanted))
+            }
+            (Open::Male(system, size), Offer::Socket(other, _)) if other != system => {
+                self.transition(system, other, size)
+            }
+            (Open::Male(system, size), Offer::Male(other, _)) => {
+                match self.sheet.job.catalog.shares_fittings(other, system) {
+                    true => self.fitting(UsedAs::Coupling, "coupling", system, [size; 2], (size, size)),
+                    false => self.transition(system, other, size),
+                }
+            }
+            (Open::Socket(system, size), _) => Some(self.short_piece(system, size)),
+            (Open::Nut(size), _) => Some(self.short_piece(self.chain.end.system, size)),
+            (Open::Thread(sex, thread), _) => {
+                // The adapter is of the size that comes next; between two threads of that of the run.
+                let system = self.chain.end.system;
+                let size = match to {
+                    Offer::Socket(_, size) | Offer::Male(_, size) | Offer::Nut(size) => size,
+                    Offer::Thread(..) | Offer::Shut(..) => self.chain.end.size,
+                };
+                self.adapter(system, size, sex.opposite(), thread)?;
+                self.join(open, Offer::Thread(sex.opposite(), thread), because);
+                Some(Open::Socket(system, size))
+            }
+            (Open::Male(..), Offer::Socket(..) | Offer::Nut(_) | Offer::Shut(..)) => None,
+        }
     }
 
-    /// An adapter screwed onto an open thread: what stands open then is its socket.
-    #[allow(clippy::too_many_arguments)]
-    fn adapter_on_thread(
-        &mut self,
-        sheet: &mut Sheet<'_, '_>,
-        system: SystemId,
-        size: Word,
-        sex: Sex,
-        thread: Word,
-        phase: Phase,
-        because: Because,
-    ) -> Option<Open> {
-        let Some(part) = sheet.tables.adapter(system, sex.opposite()) else {
-            sheet.missing(self.end.run, system, format!("{} adapter", sex.opposite().word()));
-            return None;
-        };
-        let owner = self.end.owner.in_phase(phase);
-        let sizes = adapter_sizes(&sheet.job.catalog.part(part).ports, size, thread);
-        sheet.part(owner, part, system, &sizes, 1, Because::Adapter);
-        self.join(sheet, Open::Thread(sex, thread), Offer::Thread(sex.opposite(), thread), phase, because);
-        Some(Open::Socket(system, size))
+    fn part(&mut self, part: PartId, system: SystemId, sizes: &[Word], because: Because) {
+        self.sheet.part(self.chain.end.owner.in_phase(self.phase), part, system, sizes, 1, because);
     }
 
-    fn transition(
-        &mut self,
-        sheet: &mut Sheet<'_, '_>,
-        from: SystemId,
-        to: SystemId,
-        size: Word,
-        phase: Phase,
-    ) -> Option<Open> {
-        let Some(fitting) = sheet.tables.transition(from, to) else {
-            sheet.missing(self.end.run, from, transition_words(sheet, from, to));
+    fn join(&mut self, open: Open, to: Offer, because: Because) {
+        self.chain.join(self.sheet, open, to, self.phase, because);
+    }
+
+    /// An adapter of a system with a thread of this sex; joined to nothing yet.
+    fn adapter(&mut self, system: SystemId, size: Word, sex: Sex, thread: Word) -> Option<()> {
+        let Some(part) = self.sheet.tables.adapter(system, sex) else {
+            self.sheet.missing(self.chain.end.run, system, format!("{} adapter", sex.word()));
             return None;
         };
-        sheet.part(self.end.owner.in_phase(phase), fitting.part, from, &[size, size], 1, Because::Between);
-        self.join(sheet, Open::Male(from, size), Offer::Socket(fitting.near, size), phase, Because::Between);
+        let ports = &self.sheet.job.catalog.part(part).ports;
+        let of = |port: &Port| if matches!(port.fit, Fit::Thread(_)) { thread } else { size };
+        let sizes: Vec<Word> = ports.iter().map(of).collect();
+        self.part(part, system, &sizes, Because::Adapter);
+        Some(())
+    }
+
+    fn transition(&mut self, from: SystemId, to: SystemId, size: Word) -> Option<Open> {
+        let Some(fitting) = self.sheet.tables.transition(from, to) else {
+            self.sheet.missing(self.chain.end.run, from, transition_words(self.sheet, from, to));
+            return None;
+        };
+        self.part(fitting.part, from, &[size; 2], Because::Between);
+        self.join(Open::Male(from, size), Offer::Socket(fitting.near, size), Because::Between);
         Some(Open::Socket(fitting.far, size))
     }
 
-    fn reducer(
+    /// A fitting of the system itself, joined by one size and open in the other.
+    fn fitting(
         &mut self,
-        sheet: &mut Sheet<'_, '_>,
-        system: SystemId,
-        size: Word,
-        wanted: Word,
-        phase: Phase,
-    ) -> Option<Open> {
-        let sizes = larger_first(sheet, system, size, wanted);
-        let part = sheet.used(self.end.run, system, UsedAs::ReducingCoupling, "reducing coupling")?;
-        sheet.part(self.end.owner.in_phase(phase), part, system, &sizes, 1, Because::Between);
-        self.join(sheet, Open::Male(system, size), Offer::Socket(system, size), phase, Because::Between);
-        Some(Open::Socket(system, wanted))
-    }
-
-    fn between(
-        &mut self,
-        sheet: &mut Sheet<'_, '_>,
         use_: UsedAs,
-        system: SystemId,
-        sizes: &[Word; 2],
         what: &str,
-        phase: Phase,
+        system: SystemId,
+        sizes: [Word; 2],
+        (joined, open): (Word, Word),
     ) -> Option<Open> {
-        let part = sheet.used(self.end.run, system, use_, what)?;
-        sheet.part(self.end.owner.in_phase(phase), part, system, sizes, 1, Because::Between);
-        self.join(
-            sheet,
-            Open::Male(system, sizes[0]),
-            Offer::Socket(system, sizes[0]),
-            phase,
-            Because::Between,
-        );
-        Some(Open::Socket(system, sizes[1]))
+        let part = self.sheet.used(self.chain.end.run, system, use_, what)?;
+        self.part(part, system, &sizes, Because::Between);
+        self.join(Open::Male(system, joined), Offer::Socket(system, joined), Because::Between);
+        Some(Open::Socket(system, open))
     }
 
     /// A least piece of tube out of a socket.
-    fn short_piece(&mut self, sheet: &mut Sheet<'_, '_>, system: SystemId, size: Word, phase: Phase) -> Open {
-        let least = sheet.job.catalog.system(system).least_piece;
-        self.join(sheet, Open::Socket(system, size), Offer::Male(system, size), phase, Because::Between);
-        self.piece(sheet, system, size, least, phase, Because::Between);
+    fn short_piece(&mut self, system: SystemId, size: Word) -> Open {
+        let least = self.sheet.job.catalog.system(system).least_piece;
+        self.join(Open::Socket(system, size), Offer::Male(system, size), Because::Between);
+        self.chain.piece(self.sheet, system, size, least, self.phase, Because::Between);
         Open::Male(system, size)
     }
-}
-
-/// The sizes of an adapter in the order of its ports.
-fn adapter_sizes(ports: &[Port], tube: Word, thread: Word) -> Vec<Word> {
-    ports.iter().map(|port| if matches!(port.fit, Fit::Thread(_)) { thread } else { tube }).collect()
 }
 
 /// Two sizes, the larger first.

@@ -3,11 +3,10 @@
 //!
 //! A chain knows nothing of patterns and places; [`super::ends`] tells it what comes in which phase.
 
-use super::super::item::ItemId;
 use super::super::takeoff::{Because, PartOf, Piece};
 use super::findings;
 use super::sheet::{Owner, Sheet};
-use crate::estimate::ids::RunId;
+use crate::estimate::{ItemId, RunId};
 use crate::ground::Length;
 use crate::trade::{Catalog, Class, Fit, PartId, Phase, Port, Sex, SystemId, UsedAs, Word};
 

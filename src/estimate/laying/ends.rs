@@ -9,7 +9,7 @@ use super::resolve::Resolved;
 use super::rules::Rule;
 use super::sheet::{Owner, port_sizes};
 use super::{Laying, owner_of};
-use crate::estimate::ids::{RunEnd, RunId};
+use crate::estimate::{RunEnd, RunId};
 use crate::trade::Adds;
 use crate::trade::{Class, Fit, PartId, Per, Phase, SystemId, UsedAs, Word};
 use rust_decimal::prelude::ToPrimitive;

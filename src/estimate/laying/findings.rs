@@ -1,85 +1,13 @@
-//! The notices of this stage, a function each: what is wrong or doubtful in what runs are built of. Called by whoever of its files finds it.
+//! The notices of laying, a function each: what is wrong or doubtful in what runs are built of. Called by whoever of its
+//! files finds it.
 
-use crate::ground::notice::{error, warning};
+use crate::ground::notice::{error, notices, warning};
 use crate::ground::{Length, Notice, RowAt, Spot};
 use crate::trade::Job;
 use crate::trade::{SystemId, Word};
 
 /// The kinds of warnings that say that something is not counted: the sums do not hold it, unless the job accepts that.
 pub(crate) const UNCOUNTED: [&str; 2] = ["nothing-consumed", "no-support-rule"];
-
-/// A run that begins at nothing.
-pub(super) fn root(job: &Job, run: RowAt) -> Notice {
-    warning(
-        "begins-at-nothing",
-        "the run joins nothing; what it begins at is taken to be there on site",
-        "what feeds the run",
-        "type main in `joins`, or a run, or a place that `places` or a `to` names",
-    )
-    .at([job.sources.cell(run, "joins")])
-}
-
-/// A drain in a job that names no drain system.
-pub(super) fn no_drain_system(job: &Job, run: RowAt) -> Notice {
-    error(
-        "no-system",
-        "the job names no drain system, and the run has none of its own",
-        "the system that drains and vents are built in",
-        "name one in `system`, or as \"drain system\" in the table job",
-    )
-    .at([job.sources.cell(run, "service")])
-}
-
-/// A size that the system does not have.
-pub(super) fn unknown_size(
-    job: &Job,
-    run: RowAt,
-    heading: &str,
-    size: &str,
-    system: &str,
-    known: String,
-) -> Notice {
-    error(
-        "unknown-size",
-        format!("{system} has no size {size}"),
-        format!("one of {known}"),
-        "type one of them, or add a row to sizes",
-    )
-    .at([job.sources.cell(run, heading)])
-}
-
-/// A tail that is no smaller than its run.
-pub(super) fn tail_not_smaller(job: &Job, run: RowAt, size: &str, reduce_to: &str) -> Notice {
-    error(
-        "tail-not-smaller",
-        format!("the run is {size}, and `reduce to` is {reduce_to}, which is no smaller"),
-        "a smaller size than the run's, in every system that is compared",
-        "type the size of the tail, or empty `reduce to` and `tail`",
-    )
-    .at([job.sources.cell(run, "reduce to"), job.sources.cell(run, "size")])
-}
-
-/// A run larger than what feeds it.
-pub(super) fn larger_child(job: &Job, run: RowAt, parent: RowAt, size: &str, parent_size: &str) -> Notice {
-    warning(
-        "larger-than-its-parent",
-        format!("a {size} run ties into {parent_size}"),
-        "a size no larger than what feeds it",
-        "check both sizes",
-    )
-    .at([job.sources.cell(run, "size"), job.sources.cell(parent, "size")])
-}
-
-/// A tee where another stands already.
-pub(super) fn moved_tap(job: &Job, run: RowAt, parent: RowAt) -> Notice {
-    warning(
-        "moved-tap",
-        "another tee stands at this point; this one was moved on to the next free one",
-        "a point of its own for each tee",
-        "measure where each tee stands and type it in `at`",
-    )
-    .at([job.sources.cell(run, "at"), job.sources.cell(parent, "run")])
-}
 
 /// A tee nearer to another fitting than its tube can be cut.
 pub(super) fn close_tap(job: &Job, run: RowAt, parent: RowAt, least: Length) -> Notice {
@@ -93,17 +21,6 @@ pub(super) fn close_tap(job: &Job, run: RowAt, parent: RowAt, least: Length) -> 
         "measure again; the tee is counted where it is",
     )
     .at([job.sources.cell(run, "at"), job.sources.cell(parent, "run")])
-}
-
-/// More on a run than it has room for.
-pub(super) fn no_free_point(job: &Job, run: RowAt, heading: &str, what: &str) -> Notice {
-    error(
-        "no-free-point",
-        format!("no room is left on the run for {what}"),
-        "a run long enough for what stands on it",
-        "lengthen the run, or take something off it",
-    )
-    .at([job.sources.cell(run, heading)])
 }
 
 /// A run too short to change system where it begins.
@@ -134,39 +51,6 @@ pub(super) fn where_outside(job: &Job, run: RowAt, rule: RowAt, length: Length) 
     .at([job.sources.cell(run, "length"), job.sources.cell(rule, "where")])
 }
 
-/// A part with joints on a run that may have none.
-pub(super) fn no_joint_part(job: &Job, run: RowAt, rule: RowAt) -> Notice {
-    error(
-        "part-on-no-joint",
-        "the run may have no joint, and its pattern puts a part with joints in it",
-        "nothing between the ends of a run without joints",
-        "empty `no joint`, or take the pattern off the run",
-    )
-    .at([job.sources.cell(run, "no joint"), job.sources.cell(rule, "part")])
-}
-
-/// A part on an end that a run meets.
-pub(super) fn met_end_part(job: &Job, run: RowAt, rule: RowAt, end: &str) -> Notice {
-    warning(
-        "part-on-met-end",
-        format!("a run meets the {end} of this run; the part that the pattern puts there is left out"),
-        "a part only on an end that no run meets",
-        "give the part to the run that ends there, or put it in line with `where`",
-    )
-    .at([job.sources.cell(run, "pattern"), job.sources.cell(rule, "part")])
-}
-
-/// A part on an end that is shut before it comes.
-pub(super) fn nothing_to_fill(job: &Job, run: RowAt, rule: RowAt, part: &str) -> Notice {
-    warning(
-        "nothing-to-fill",
-        format!("the end is shut before {part} comes: it is counted and joins nothing"),
-        "the parts of an end in the order in which they are built, from the tube outward",
-        "move its row up in the pattern, or take it out",
-    )
-    .at([job.sources.cell(run, "pattern"), job.sources.cell(rule, "part")])
-}
-
 /// A part of a pattern that the system has none of.
 pub(super) fn unknown_part(job: &Job, run: RowAt, rule: RowAt, part: &str, system: &str) -> Notice {
     error(
@@ -178,46 +62,6 @@ pub(super) fn unknown_part(job: &Job, run: RowAt, rule: RowAt, part: &str, syste
     .at(own_first(job, job.sources.cell(run, "pattern"), rule, "part"))
 }
 
-/// A fitting that the system has none of.
-pub(super) fn no_equivalent(job: &Job, run: RowAt, what: &str, system: &str) -> Notice {
-    error(
-        "no-equivalent",
-        format!("{system} has no {what} in the table parts; {system} is incomplete and never ranked"),
-        "a part for every fitting that the runs ask for",
-        "add a row to parts, with the system in `system` and what it is for in `used as`",
-    )
-    .at([job.sources.row(run)])
-}
-
-/// Two runs that no fitting joins.
-pub(super) fn no_size_to_meet(
-    job: &Job,
-    run: RowAt,
-    parent: RowAt,
-    parent_name: &str,
-    size: &str,
-    system: &str,
-) -> Notice {
-    error(
-        "no-size-to-meet",
-        format!("{parent_name} is {system}, which has no size {size}: no fitting joins the two runs"),
-        "a size that both systems have where runs meet",
-        "give the run another size, join it elsewhere, or add the size to the table sizes",
-    )
-    .at([job.sources.cell(run, "size"), job.sources.cell(parent, "system")])
-}
-
-/// A pattern row in error that a run asks for.
-pub(super) fn broken_rule(job: &Job, rule: RowAt, run: RowAt) -> Notice {
-    error(
-        "rule-left-out",
-        "this row of the pattern is in error: its part is left out and the estimate incomplete",
-        "a row without errors",
-        "mend the cells of it that the other notices name",
-    )
-    .at([job.sources.row(rule), job.sources.cell(run, "pattern")])
-}
-
 /// A part for the place of a run that begins at none.
 pub(super) fn start_without_place(job: &Job, run: RowAt, rule: RowAt) -> Notice {
     error(
@@ -227,114 +71,6 @@ pub(super) fn start_without_place(job: &Job, run: RowAt, rule: RowAt) -> Notice 
         "name the place in `joins` (say in `fixture` what it is), or use another pattern",
     )
     .at(own_first(job, job.sources.cell(run, "joins"), rule, "where"))
-}
-
-/// Two runs that bring one part to a place in two sizes.
-pub(super) fn different_sizes(job: &Job, run: RowAt, other: RowAt, place: &str, part: &str) -> Notice {
-    error(
-        "different-sizes-at-place",
-        format!("two runs bring {part} in different sizes to \"{place}\""),
-        "one size of one part at one place",
-        "name the size in the pattern, or make both runs one size",
-    )
-    .at([job.sources.cell(run, "size"), job.sources.cell(other, "size")])
-}
-
-/// A part of a place that nothing gives a size.
-pub(super) fn place_needs_size(job: &Job, rule: RowAt, place: RowAt) -> Notice {
-    error(
-        "place-needs-size",
-        "no run meets the place, so nothing says the size of the part that stands there",
-        "a run that meets the place, or a size in the pattern's row",
-        "let a run name the place in `to` or `joins`, or empty the place's `pattern`",
-    )
-    .at([job.sources.row(place), job.sources.cell(rule, "size")])
-}
-
-/// A run at a place whose part has no opening left.
-pub(super) fn no_port_left(job: &Job, run: RowAt, place: &str, service: &str) -> Notice {
-    warning(
-        "no-port-left",
-        format!("what stands at \"{place}\" has no opening left for this {service} run: its end is capped"),
-        "an opening for each run that meets the place",
-        "check the run's service, or choose a part with one opening more",
-    )
-    .at([job.sources.row(run)])
-}
-
-/// Two runs that meet a bare place the same way.
-pub(super) fn bare_met_twice(job: &Job, run: RowAt, other: RowAt, place: &str, service: &str) -> Notice {
-    warning(
-        "bare-place-met-twice",
-        format!("two {service} runs meet \"{place}\" the same way, and nothing says what joins them there"),
-        "one run in and one run out, of each service",
-        format!("let one run join the other, or give \"{place}\" a pattern in the table places"),
-    )
-    .at([job.sources.row(run), job.sources.row(other)])
-}
-
-/// An opening that no run fills.
-pub(super) fn unfilled_port(
-    job: &Job,
-    spot: RowAt,
-    rule: RowAt,
-    place: &str,
-    part: &str,
-    port: String,
-) -> Notice {
-    warning(
-        "unfilled-port",
-        format!("no run fills the {port} opening of the {part} at \"{place}\""),
-        "a run for each opening",
-        format!("add the {port} run that ends at \"{place}\", or choose a part without that opening"),
-    )
-    .at([job.sources.row(spot), job.sources.cell(rule, "part")])
-}
-
-/// A manifold without an opening for a run.
-pub(super) fn manifold_too_small(job: &Job, run: RowAt, rule: RowAt, place: &str) -> Notice {
-    error(
-        "manifold-too-small",
-        format!("the largest manifold of its name has no opening for this run at \"{place}\""),
-        "a manifold with an opening for each run",
-        "add a larger one to parts, or let the run join another manifold",
-    )
-    .at([job.sources.row(run), job.sources.cell(rule, "part")])
-}
-
-/// A joint without a row in the table of joints.
-pub(super) fn nothing_consumed(job: &Job, run: RowAt, joint: &str, size: &str) -> Notice {
-    warning(
-        "nothing-consumed",
-        format!(
-            "the table joints says nothing of a {joint} joint of {size}; its rings or solder are not counted"
-        ),
-        "a row for each joint and size",
-        "add the row to joints",
-    )
-    .at([job.sources.row(run)])
-}
-
-/// Tube without a row in the table of supports.
-pub(super) fn no_support_rule(job: &Job, run: RowAt, tube: &str, size: &str) -> Notice {
-    warning(
-        "no-support-rule",
-        format!("the table supports says nothing of {size} {tube}; its supports are not counted"),
-        "a row for each tube and size",
-        "add the row to supports",
-    )
-    .at([job.sources.cell(run, "size")])
-}
-
-/// More of something than can be counted.
-pub(super) fn too_many(job: &Job, run: RowAt) -> Notice {
-    error(
-        "too-many",
-        "this run asks for more of something than can be counted",
-        "the lengths and numbers of a house",
-        "look for a digit too many in length, turns, count and the count columns",
-    )
-    .at([job.sources.row(run)])
 }
 
 /// The user's cell first, and the pattern's; the pattern's first where it is the user's own, since it is mended there.
@@ -399,4 +135,157 @@ pub(super) fn not_made_for(
         format!("type a row {what} in parts with {name} among its `system`, or {own}"),
     )
     .at(spots)
+}
+
+notices! {
+    /// A run that begins at nothing.
+    pub(super) fn root(job, run: RowAt) at [cell(run, "joins")] = warning("begins-at-nothing",
+        "the run joins nothing; what it begins at is taken to be there on site",
+        "what feeds the run",
+        "type main in `joins`, or a run, or a place that `places` or a `to` names");
+
+    /// A drain in a job that names no drain system.
+    pub(super) fn no_drain_system(job, run: RowAt) at [cell(run, "service")] = error("no-system",
+        "the job names no drain system, and the run has none of its own",
+        "the system that drains and vents are built in",
+        "name one in `system`, or as \"drain system\" in the table job");
+
+    /// A size that the system does not have.
+    pub(super) fn unknown_size(job, run: RowAt, heading: &str, size: &str, system: &str, known: String)
+        at [cell(run, heading)] = error("unknown-size",
+        "{system} has no size {size}",
+        "one of {known}",
+        "type one of them, or add a row to sizes");
+
+    /// A tail that is no smaller than its run.
+    pub(super) fn tail_not_smaller(job, run: RowAt, size: &str, reduce_to: &str)
+        at [cell(run, "reduce to"), cell(run, "size")] = error("tail-not-smaller",
+        "the run is {size}, and `reduce to` is {reduce_to}, which is no smaller",
+        "a smaller size than the run's, in every system that is compared",
+        "type the size of the tail, or empty `reduce to` and `tail`");
+
+    /// A run larger than what feeds it.
+    pub(super) fn larger_child(job, run: RowAt, parent: RowAt, size: &str, parent_size: &str)
+        at [cell(run, "size"), cell(parent, "size")] = warning("larger-than-its-parent",
+        "a {size} run ties into {parent_size}",
+        "a size no larger than what feeds it",
+        "check both sizes");
+
+    /// A tee where another stands already.
+    pub(super) fn moved_tap(job, run: RowAt, parent: RowAt)
+        at [cell(run, "at"), cell(parent, "run")] = warning("moved-tap",
+        "another tee stands at this point; this one was moved on to the next free one",
+        "a point of its own for each tee",
+        "measure where each tee stands and type it in `at`");
+
+    /// More on a run than it has room for.
+    pub(super) fn no_free_point(job, run: RowAt, heading: &str, what: &str)
+        at [cell(run, heading)] = error("no-free-point",
+        "no room is left on the run for {what}",
+        "a run long enough for what stands on it",
+        "lengthen the run, or take something off it");
+
+    /// A part with joints on a run that may have none.
+    pub(super) fn no_joint_part(job, run: RowAt, rule: RowAt)
+        at [cell(run, "no joint"), cell(rule, "part")] = error("part-on-no-joint",
+        "the run may have no joint, and its pattern puts a part with joints in it",
+        "nothing between the ends of a run without joints",
+        "empty `no joint`, or take the pattern off the run");
+
+    /// A part on an end that a run meets.
+    pub(super) fn met_end_part(job, run: RowAt, rule: RowAt, end: &str)
+        at [cell(run, "pattern"), cell(rule, "part")] = warning("part-on-met-end",
+        "a run meets the {end} of this run; the part that the pattern puts there is left out",
+        "a part only on an end that no run meets",
+        "give the part to the run that ends there, or put it in line with `where`");
+
+    /// A part on an end that is shut before it comes.
+    pub(super) fn nothing_to_fill(job, run: RowAt, rule: RowAt, part: &str)
+        at [cell(run, "pattern"), cell(rule, "part")] = warning("nothing-to-fill",
+        "the end is shut before {part} comes: it is counted and joins nothing",
+        "the parts of an end in the order in which they are built, from the tube outward",
+        "move its row up in the pattern, or take it out");
+
+    /// A fitting that the system has none of.
+    pub(super) fn no_equivalent(job, run: RowAt, what: &str, system: &str)
+        at [row(run)] = error("no-equivalent",
+        "{system} has no {what} in the table parts; {system} is incomplete and never ranked",
+        "a part for every fitting that the runs ask for",
+        "add a row to parts, with the system in `system` and what it is for in `used as`");
+
+    /// Two runs that no fitting joins.
+    pub(super) fn no_size_to_meet(job, run: RowAt, parent: RowAt, parent_name: &str, size: &str, system: &str)
+        at [cell(run, "size"), cell(parent, "system")] = error("no-size-to-meet",
+        "{parent_name} is {system}, which has no size {size}: no fitting joins the two runs",
+        "a size that both systems have where runs meet",
+        "give the run another size, join it elsewhere, or add the size to the table sizes");
+
+    /// A pattern row in error that a run asks for.
+    pub(super) fn broken_rule(job, rule: RowAt, run: RowAt)
+        at [row(rule), cell(run, "pattern")] = error("rule-left-out",
+        "this row of the pattern is in error: its part is left out and the estimate incomplete",
+        "a row without errors",
+        "mend the cells of it that the other notices name");
+
+    /// Two runs that bring one part to a place in two sizes.
+    pub(super) fn different_sizes(job, run: RowAt, other: RowAt, place: &str, part: &str)
+        at [cell(run, "size"), cell(other, "size")] = error("different-sizes-at-place",
+        "two runs bring {part} in different sizes to \"{place}\"",
+        "one size of one part at one place",
+        "name the size in the pattern, or make both runs one size");
+
+    /// A part of a place that nothing gives a size.
+    pub(super) fn place_needs_size(job, rule: RowAt, place: RowAt)
+        at [row(place), cell(rule, "size")] = error("place-needs-size",
+        "no run meets the place, so nothing says the size of the part that stands there",
+        "a run that meets the place, or a size in the pattern's row",
+        "let a run name the place in `to` or `joins`, or empty the place's `pattern`");
+
+    /// A run at a place whose part has no opening left.
+    pub(super) fn no_port_left(job, run: RowAt, place: &str, service: &str)
+        at [row(run)] = warning("no-port-left",
+        "what stands at \"{place}\" has no opening left for this {service} run: its end is capped",
+        "an opening for each run that meets the place",
+        "check the run's service, or choose a part with one opening more");
+
+    /// Two runs that meet a bare place the same way.
+    pub(super) fn bare_met_twice(job, run: RowAt, other: RowAt, place: &str, service: &str)
+        at [row(run), row(other)] = warning("bare-place-met-twice",
+        "two {service} runs meet \"{place}\" the same way, and nothing says what joins them there",
+        "one run in and one run out, of each service",
+        "let one run join the other, or give \"{place}\" a pattern in the table places");
+
+    /// An opening that no run fills.
+    pub(super) fn unfilled_port(job, spot: RowAt, rule: RowAt, place: &str, part: &str, port: String)
+        at [row(spot), cell(rule, "part")] = warning("unfilled-port",
+        "no run fills the {port} opening of the {part} at \"{place}\"",
+        "a run for each opening",
+        "add the {port} run that ends at \"{place}\", or choose a part without that opening");
+
+    /// A manifold without an opening for a run.
+    pub(super) fn manifold_too_small(job, run: RowAt, rule: RowAt, place: &str)
+        at [row(run), cell(rule, "part")] = error("manifold-too-small",
+        "the largest manifold of its name has no opening for this run at \"{place}\"",
+        "a manifold with an opening for each run",
+        "add a larger one to parts, or let the run join another manifold");
+
+    /// A joint without a row in the table of joints.
+    pub(super) fn nothing_consumed(job, run: RowAt, joint: &str, size: &str)
+        at [row(run)] = warning("nothing-consumed",
+        "the table joints says nothing of a {joint} joint of {size}; its rings or solder are not counted",
+        "a row for each joint and size",
+        "add the row to joints");
+
+    /// Tube without a row in the table of supports.
+    pub(super) fn no_support_rule(job, run: RowAt, tube: &str, size: &str)
+        at [cell(run, "size")] = warning("no-support-rule",
+        "the table supports says nothing of {size} {tube}; its supports are not counted",
+        "a row for each tube and size",
+        "add the row to supports");
+
+    /// More of something than can be counted.
+    pub(super) fn too_many(job, run: RowAt) at [row(run)] = error("too-many",
+        "this run asks for more of something than can be counted",
+        "the lengths and numbers of a house",
+        "look for a digit too many in length, turns, count and the count columns");
 }

@@ -7,7 +7,7 @@ use super::findings;
 use super::pieces::couple;
 use super::run::Laid;
 use super::{Laying, owner_of};
-use crate::estimate::ids::{RunEnd, RunId};
+use crate::estimate::{RunEnd, RunId};
 use crate::ground::RowAt;
 use crate::trade::{SystemId, UsedAs, Word};
 

@@ -21,10 +21,9 @@ mod run;
 mod sheet;
 mod tables;
 
-use super::ids::{PlaceId, RunId};
-use super::item::Items;
 use super::network::Network;
 use super::takeoff::{Subject, Takeoff};
+use super::{Items, PlaceId, RunId};
 use crate::ground::Notice;
 use crate::trade::Job;
 use crate::trade::{PartId, SystemId};

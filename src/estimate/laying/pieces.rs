@@ -1,9 +1,8 @@
 //! Pieces of tube: what of several runs is one piece, and what is too long for one stick (rules 8, 11 and 12).
 
-use super::super::item::ItemId;
 use super::super::takeoff::{Because, PartOf, Piece};
 use super::sheet::{Owner, Sheet};
-use crate::estimate::ids::RunId;
+use crate::estimate::{ItemId, RunId};
 use crate::ground::Length;
 use crate::trade::{SystemId, UsedAs, Word};
 

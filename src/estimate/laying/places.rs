@@ -10,7 +10,7 @@ use super::chain::{Offer, offers};
 use super::rules::{Rule, manifolds, rules_of};
 use super::sheet::{Owner, port_sizes};
 use super::{Laying, owner_of};
-use crate::estimate::ids::{PlaceId, RunEnd, RunId};
+use crate::estimate::{PlaceId, RunEnd, RunId};
 use crate::ground::RowAt;
 use crate::ground::money::round_up;
 use crate::trade::Adds;

@@ -7,7 +7,7 @@ use super::Laying;
 use super::chain::{Chain, Offer, mates, plug, stop_up, thread_cap};
 use super::findings;
 use super::places::{PlacedPart, PlacedPort};
-use crate::estimate::ids::{PlaceId, RunEnd, RunId};
+use crate::estimate::{PlaceId, RunEnd, RunId};
 use crate::ground::RowAt;
 use crate::trade::PortName;
 use crate::trade::{Class, Phase, Port, Service, UsedAs};

@@ -1,11 +1,10 @@
 //! What each run is built of in one alternative: its system, tube, color, and how it begins where systems meet
 //! (rules 6, 8, 9 and 20 of counting).
 
-use super::super::item::Color;
 use super::super::network::{End, Network, Start};
 use super::findings;
 use super::sheet::Sheet;
-use crate::estimate::ids::{RunEnd, RunId};
+use crate::estimate::{Color, RunEnd, RunId};
 
 use crate::trade::Job;
 use crate::trade::{Phase, Run, Service, Side, SystemId, TurnsAs, Word};

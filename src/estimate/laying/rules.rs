@@ -4,7 +4,7 @@ use super::super::takeoff::Missing;
 use super::findings;
 use super::resolve::Resolved;
 use super::sheet::Sheet;
-use crate::estimate::ids::RunId;
+use crate::estimate::RunId;
 use crate::trade::Adds;
 use crate::trade::{Catalog, Lexicon, PartId, PatternRow, Run, SystemId, Word};
 

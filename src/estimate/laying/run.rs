@@ -1,7 +1,6 @@
 //! One run, laid: the points where it is cut, its segments, its length and turns (rules 4, 6, 9 to 12 and 24 of counting).
 //! What is counted along it without cutting it is in `along`.
 
-use super::super::item::ItemId;
 use super::super::network::{Child, End, Start, Tap};
 use super::super::takeoff::Because;
 use super::findings;
@@ -11,7 +10,7 @@ use super::resolve::{Lead, Resolved};
 use super::rules::Rule;
 use super::sheet::{Owner, port_sizes};
 use super::{Laying, owner_of};
-use crate::estimate::ids::{RunEnd, RunId};
+use crate::estimate::{ItemId, RunEnd, RunId};
 use crate::ground::Length;
 use crate::trade::{Fit, PartId, Per, Phase, Run, UsedAs, Where, Word};
 

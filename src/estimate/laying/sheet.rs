@@ -4,14 +4,14 @@
 use super::findings;
 use rustc_hash::FxHashMap;
 
-use super::super::item::{Color, Item, ItemId, Items, Sizes};
+use super::super::item::Sizes;
 use super::super::joint_rows::JointRow;
 use super::super::takeoff::{
     Balance, Because, EndLine, EndMet, JointKind, JointsMade, Line, Missing, Piece, Subject, Takeoff,
 };
 use super::findings::{Asking, not_made_for};
 use super::tables::Tables;
-use crate::estimate::ids::{RunEnd, RunId};
+use crate::estimate::{Color, Item, ItemId, Items, RunEnd, RunId};
 use crate::ground::{Length, Notice, RowAt};
 use crate::trade::Job;
 use crate::trade::{Class, Fit, Part, PartId, Phase, Service, SystemId, UsedAs, Word};
@@ -78,7 +78,6 @@ impl<'j, 'i> Sheet<'j, 'i> {
 
     /// Takes a doubt down that many runs share: the first of them speaks for all.
     pub(super) fn warn_once(&mut self, notice: Notice) {
-        let notice = notice;
         let said = |other: &Notice| other.kind == notice.kind && other.found == notice.found;
         if !self.takeoff.notices.iter().any(said) {
             self.takeoff.notices.push(notice);
@@ -418,10 +417,8 @@ impl<'j, 'i> Sheet<'j, 'i> {
 /// the tube.
 pub(super) fn port_sizes(part: &Part, given: &[Word], tube: Word) -> Vec<Word> {
     if part.ports.is_empty() {
-        return match part.class {
-            Class::Support | Class::Ring | Class::Tube if given.is_empty() => vec![tube],
-            _ => given.to_vec(),
-        };
+        let is_of_tube = matches!(part.class, Class::Support | Class::Ring | Class::Tube);
+        return if is_of_tube && given.is_empty() { vec![tube] } else { given.to_vec() };
     }
     let open = || part.ports.iter().filter(|port| port.fit != Fit::Closed);
     let own = open().filter(|port| port.size.is_none()).count();

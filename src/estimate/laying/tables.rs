@@ -59,10 +59,9 @@ impl Tables {
         for sex in [Sex::Male, Sex::Female] {
             let adapts = |id: &PartId| {
                 let ports = &catalog.part(*id).ports;
-                let own_joint = |p: &Port| match p.fit {
-                    Fit::Joint(None) => true,
-                    Fit::Joint(Some(named)) => catalog.takes_in(&[named], system),
-                    _ => false,
+                let own_joint = |p: &Port| {
+                    matches!(p.fit, Fit::Joint(named)
+                        if named.is_none_or(|named| catalog.takes_in(&[named], system)))
                 };
                 ports.len() == 2
                     && ports.iter().any(own_joint)

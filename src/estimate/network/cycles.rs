@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use super::Out;
 use super::names::{Link, Names};
-use crate::estimate::ids::{PlaceId, RunId};
+use crate::estimate::{PlaceId, RunId};
 use crate::trade::Job;
 use crate::trade::Service;
 

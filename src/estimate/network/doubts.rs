@@ -3,7 +3,7 @@
 
 use super::findings;
 use super::{Building, Child, End, Place, Start};
-use crate::estimate::ids::{RunEnd, RunId};
+use crate::estimate::{RunEnd, RunId};
 use crate::ground::Length;
 use crate::trade::Service;
 

@@ -1,6 +1,7 @@
-//! The notices of this stage, a function each: what is wrong or doubtful in how runs meet. Called by whoever of its files finds it.
+//! The notices of the network, a function each: what is wrong or doubtful in how runs meet. Called by whoever of its
+//! files finds it.
 
-use crate::ground::notice::{error, warning};
+use crate::ground::notice::{error, notices};
 use crate::ground::{Length, Notice, RowAt};
 use crate::trade::Job;
 
@@ -15,17 +16,6 @@ pub(super) fn same_name(job: &Job, rows: &[RowAt], name: &str) -> Notice {
     .at(rows.iter().map(|r| job.sources.cell(*r, "run")))
 }
 
-/// A run with the name of what is always there.
-pub(super) fn named_main(job: &Job, run: RowAt, name: &str) -> Notice {
-    error(
-        "run-named-main",
-        format!("a run is called \"{name}\", and that names what is always there"),
-        "a name of its own",
-        "give the run another name",
-    )
-    .at([job.sources.cell(run, "run")])
-}
-
 /// A name that nothing has.
 pub(super) fn unknown_joins(job: &Job, run: RowAt, name: &str, nearest: Vec<&str>) -> Notice {
     error(
@@ -35,28 +25,6 @@ pub(super) fn unknown_joins(job: &Job, run: RowAt, name: &str, nearest: Vec<&str
         or_nearest(&nearest, "say in `fixture` what the place is"),
     )
     .at([job.sources.cell(run, "joins")])
-}
-
-/// A run that ends at a run and is no return.
-pub(super) fn to_names_run(job: &Job, run: RowAt, name: &str) -> Notice {
-    error(
-        "to-names-run",
-        format!("to names the run \"{name}\""),
-        "a place; only a return may end at a run",
-        "put the run in `joins` of the other row, or name a place",
-    )
-    .at([job.sources.cell(run, "to")])
-}
-
-/// A distance along what is no run.
-pub(super) fn at_on_place(job: &Job, run: RowAt, place: &str) -> Notice {
-    error(
-        "at-on-place",
-        format!("`at` is a distance along a run, and the run joins \"{place}\", a place"),
-        "an empty `at` where a place is joined",
-        "empty the cell, or join a run",
-    )
-    .at([job.sources.cell(run, "at"), job.sources.cell(run, "joins")])
 }
 
 /// A distance beyond the run that is joined.
@@ -82,17 +50,6 @@ pub(super) fn at_outside(
     .at([job.sources.cell(run, heading), job.sources.cell(parent, "length")])
 }
 
-/// A distance along nothing that `to` names.
-pub(super) fn to_at_without_run(job: &Job, run: RowAt) -> Notice {
-    error(
-        "to-at-without-run",
-        "`to at` is filled, and `to` names no run",
-        "a run in `to`, on a return",
-        "empty the cell, or name the run that the return ties into",
-    )
-    .at([job.sources.cell(run, "to at"), job.sources.cell(run, "to")])
-}
-
 /// Runs that join each other in a ring.
 pub(super) fn cycle(job: &Job, run: RowAt, others: Vec<RowAt>, names: String, heading: &str) -> Notice {
     error(
@@ -116,144 +73,6 @@ pub(super) fn three_at_one_end(job: &Job, runs: Vec<RowAt>, parent: RowAt, paren
     .at(runs.iter().map(|run| job.sources.cell(*run, "joins")).chain([job.sources.cell(parent, "run")]))
 }
 
-/// A run that joins the end of one that ends at a place.
-pub(super) fn child_of_a_place_end(
-    job: &Job,
-    run: RowAt,
-    parent: RowAt,
-    parent_name: &str,
-    place: &str,
-) -> Notice {
-    error(
-        "joins-an-end-at-a-place",
-        format!("{parent_name} ends at \"{place}\", so nothing joins its end"),
-        "the place, or the run at a distance",
-        format!("type \"{place}\" in joins, or give an `at`"),
-    )
-    .at([job.sources.cell(run, "joins"), job.sources.cell(parent, "to")])
-}
-
-/// A return that ties into the end of a run at a place.
-pub(super) fn to_a_place_end(job: &Job, run: RowAt, parent: RowAt, parent_name: &str, place: &str) -> Notice {
-    error(
-        "to-ends-at-a-place",
-        format!("{parent_name} ends at \"{place}\", so no return ties into its end"),
-        "how far along the run the return ties in",
-        "type the distance in `to at`",
-    )
-    .at([job.sources.cell(run, "to"), job.sources.cell(parent, "to")])
-}
-
-/// A run that joins the end of a return.
-pub(super) fn joins_a_returns_end(job: &Job, run: RowAt, parent: RowAt, parent_name: &str) -> Notice {
-    error(
-        "joins-a-returns-end",
-        format!("{parent_name} is a return that ends at a run, so nothing joins its end"),
-        "the run it ends at, or the return at a distance",
-        "join that run, or give an `at`",
-    )
-    .at([job.sources.cell(run, "joins"), job.sources.cell(parent, "to")])
-}
-
-/// A tee on a run that may have no joint.
-pub(super) fn tap_on_no_joint(job: &Job, run: RowAt, parent: RowAt, parent_name: &str) -> Notice {
-    error(
-        "tap-on-no-joint",
-        format!("{parent_name} may have no joint, and this run ties into it"),
-        "nothing between the ends of a run without joints",
-        "tie in at its end, or allow a joint",
-    )
-    .at([job.sources.cell(run, "joins"), job.sources.cell(parent, "no joint")])
-}
-
-/// A run counted more than once that meets others.
-pub(super) fn count_joined(job: &Job, run: RowAt, count: u32) -> Notice {
-    error(
-        "count-joined",
-        format!("count is {count} on a run that joins another or is joined"),
-        "a count above 1 only on a run that stands alone or ends at a place of its own",
-        "write the runs out, one row each",
-    )
-    .at([job.sources.cell(run, "count")])
-}
-
-/// A run counted not at all that others join.
-pub(super) fn count_zero_joined(job: &Job, run: RowAt) -> Notice {
-    error(
-        "count-zero-joined",
-        "count is 0 on a run that does not stand alone",
-        "at least 1",
-        "empty the cell, or take the row out",
-    )
-    .at([job.sources.cell(run, "count")])
-}
-
-/// A run counted not at all.
-pub(super) fn count_zero(job: &Job, run: RowAt) -> Notice {
-    warning(
-        "count-zero",
-        "count is 0: the run adds nothing",
-        "how many such runs there are",
-        "type a number, or take the row out",
-    )
-    .at([job.sources.cell(run, "count")])
-}
-
-/// A place of a run counted more than once that another run meets.
-pub(super) fn counted_place_met(job: &Job, run: RowAt, other: RowAt, place: &str) -> Notice {
-    error(
-        "counted-place-met",
-        format!("the run is counted more than once, and another run meets \"{place}\""),
-        "a place that no other run meets: it stands for as many places",
-        "write the runs out, one row each, each with a place of its own",
-    )
-    .at([job.sources.cell(run, "count"), job.sources.row(other)])
-}
-
-/// A run counted by eye that meets others.
-pub(super) fn counted_joined(job: &Job, run: RowAt) -> Notice {
-    error(
-        "counted-joined",
-        "the pattern counted is for runs that stand alone, and this one meets others",
-        "fittings counted by eye, or fittings counted from how runs meet: not both",
-        "take the pattern off; or take this run's name out of the `joins` of others",
-    )
-    .at([job.sources.cell(run, "pattern")])
-}
-
-/// A run on one of another service.
-pub(super) fn other_service(
-    job: &Job,
-    run: RowAt,
-    parent: RowAt,
-    service: &str,
-    parent_service: &str,
-) -> Notice {
-    warning("other-service", format!("a {service} run ties into a {parent_service} run"), "one service along a branch; a place changes it; a return begins on hot and ties into hot or into the cold run to a heater", "check the service of both rows").at([job.sources.cell(run, "service"), job.sources.cell(parent, "service")])
-}
-
-/// A tee on a run that stands before it is set.
-pub(super) fn later_tap(job: &Job, run: RowAt, parent: RowAt, parent_name: &str) -> Notice {
-    warning(
-        "later-tap",
-        format!("the run ties into {parent_name} in a later phase, between its ends"),
-        "a tee that is set when the parent is",
-        "set the tee and a short capped stub with the parent, and join the stub",
-    )
-    .at([job.sources.cell(run, "phase"), job.sources.cell(parent, "run")])
-}
-
-/// A bull-head where no two runs leave one end.
-pub(super) fn bull_elsewhere(job: &Job, run: RowAt) -> Notice {
-    warning(
-        "bull-elsewhere",
-        "`tee` says bull, and no two runs leave the end of a run here: it changes nothing",
-        "bull on one of two runs that join the same end",
-        "empty the cell, or let both runs join the end of their parent",
-    )
-    .at([job.sources.cell(run, "tee")])
-}
-
 fn or_nearest(nearest: &[&str], else_say: &str) -> String {
     match nearest {
         [] => else_say.to_owned(),
@@ -262,4 +81,111 @@ fn or_nearest(nearest: &[&str], else_say: &str) -> String {
             names.iter().map(|n| format!("\"{n}\"")).collect::<Vec<_>>().join(" or ")
         ),
     }
+}
+
+notices! {
+    /// A run with the name of what is always there.
+    pub(super) fn named_main(job, run: RowAt, name: &str) at [cell(run, "run")] = error("run-named-main",
+        "a run is called \"{name}\", and that names what is always there",
+        "a name of its own",
+        "give the run another name");
+
+    /// A run that ends at a run and is no return.
+    pub(super) fn to_names_run(job, run: RowAt, name: &str) at [cell(run, "to")] = error("to-names-run",
+        "to names the run \"{name}\"",
+        "a place; only a return may end at a run",
+        "put the run in `joins` of the other row, or name a place");
+
+    /// A distance along what is no run.
+    pub(super) fn at_on_place(job, run: RowAt, place: &str)
+        at [cell(run, "at"), cell(run, "joins")] = error("at-on-place",
+        "`at` is a distance along a run, and the run joins \"{place}\", a place",
+        "an empty `at` where a place is joined",
+        "empty the cell, or join a run");
+
+    /// A distance along nothing that `to` names.
+    pub(super) fn to_at_without_run(job, run: RowAt)
+        at [cell(run, "to at"), cell(run, "to")] = error("to-at-without-run",
+        "`to at` is filled, and `to` names no run",
+        "a run in `to`, on a return",
+        "empty the cell, or name the run that the return ties into");
+
+    /// A run that joins the end of one that ends at a place.
+    pub(super) fn child_of_a_place_end(job, run: RowAt, parent: RowAt, parent_name: &str, place: &str)
+        at [cell(run, "joins"), cell(parent, "to")] = error("joins-an-end-at-a-place",
+        "{parent_name} ends at \"{place}\", so nothing joins its end",
+        "the place, or the run at a distance",
+        "type \"{place}\" in joins, or give an `at`");
+
+    /// A return that ties into the end of a run at a place.
+    pub(super) fn to_a_place_end(job, run: RowAt, parent: RowAt, parent_name: &str, place: &str)
+        at [cell(run, "to"), cell(parent, "to")] = error("to-ends-at-a-place",
+        "{parent_name} ends at \"{place}\", so no return ties into its end",
+        "how far along the run the return ties in",
+        "type the distance in `to at`");
+
+    /// A run that joins the end of a return.
+    pub(super) fn joins_a_returns_end(job, run: RowAt, parent: RowAt, parent_name: &str)
+        at [cell(run, "joins"), cell(parent, "to")] = error("joins-a-returns-end",
+        "{parent_name} is a return that ends at a run, so nothing joins its end",
+        "the run it ends at, or the return at a distance",
+        "join that run, or give an `at`");
+
+    /// A tee on a run that may have no joint.
+    pub(super) fn tap_on_no_joint(job, run: RowAt, parent: RowAt, parent_name: &str)
+        at [cell(run, "joins"), cell(parent, "no joint")] = error("tap-on-no-joint",
+        "{parent_name} may have no joint, and this run ties into it",
+        "nothing between the ends of a run without joints",
+        "tie in at its end, or allow a joint");
+
+    /// A run counted more than once that meets others.
+    pub(super) fn count_joined(job, run: RowAt, count: u32) at [cell(run, "count")] = error("count-joined",
+        "count is {count} on a run that joins another or is joined",
+        "a count above 1 only on a run that stands alone or ends at a place of its own",
+        "write the runs out, one row each");
+
+    /// A run counted not at all that others join.
+    pub(super) fn count_zero_joined(job, run: RowAt) at [cell(run, "count")] = error("count-zero-joined",
+        "count is 0 on a run that does not stand alone",
+        "at least 1",
+        "empty the cell, or take the row out");
+
+    /// A run counted not at all.
+    pub(super) fn count_zero(job, run: RowAt) at [cell(run, "count")] = warning("count-zero",
+        "count is 0: the run adds nothing",
+        "how many such runs there are",
+        "type a number, or take the row out");
+
+    /// A place of a run counted more than once that another run meets.
+    pub(super) fn counted_place_met(job, run: RowAt, other: RowAt, place: &str)
+        at [cell(run, "count"), row(other)] = error("counted-place-met",
+        "the run is counted more than once, and another run meets \"{place}\"",
+        "a place that no other run meets: it stands for as many places",
+        "write the runs out, one row each, each with a place of its own");
+
+    /// A run counted by eye that meets others.
+    pub(super) fn counted_joined(job, run: RowAt) at [cell(run, "pattern")] = error("counted-joined",
+        "the pattern counted is for runs that stand alone, and this one meets others",
+        "fittings counted by eye, or fittings counted from how runs meet: not both",
+        "take the pattern off; or take this run's name out of the `joins` of others");
+
+    /// A run on one of another service.
+    pub(super) fn other_service(job, run: RowAt, parent: RowAt, service: &str, parent_service: &str)
+        at [cell(run, "service"), cell(parent, "service")] = warning("other-service",
+        "a {service} run ties into a {parent_service} run",
+        "one service along a branch; a place changes it; a return begins on hot and ties into hot or into the cold run to a heater",
+        "check the service of both rows");
+
+    /// A tee on a run that stands before it is set.
+    pub(super) fn later_tap(job, run: RowAt, parent: RowAt, parent_name: &str)
+        at [cell(run, "phase"), cell(parent, "run")] = warning("later-tap",
+        "the run ties into {parent_name} in a later phase, between its ends",
+        "a tee that is set when the parent is",
+        "set the tee and a short capped stub with the parent, and join the stub");
+
+    /// A bull-head where no two runs leave one end.
+    pub(super) fn bull_elsewhere(job, run: RowAt) at [cell(run, "tee")] = warning("bull-elsewhere",
+        "`tee` says bull, and no two runs leave the end of a run here: it changes nothing",
+        "bull on one of two runs that join the same end",
+        "empty the cell, or let both runs join the end of their parent");
 }

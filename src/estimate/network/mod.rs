@@ -9,7 +9,7 @@ mod doubts;
 mod findings;
 mod names;
 
-use super::ids::{PlaceId, RunEnd, RunId};
+use super::{PlaceId, RunEnd, RunId};
 use crate::ground::{Length, Notice};
 use crate::trade::Job;
 use crate::trade::{Run, Service};

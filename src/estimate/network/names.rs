@@ -6,7 +6,7 @@ use std::collections::hash_map::Entry;
 use rustc_hash::FxHashMap;
 
 use super::Place;
-use crate::estimate::ids::{PlaceId, RunId};
+use crate::estimate::{PlaceId, RunId};
 use crate::ground::name::{fold, natural, natural_key, nearest};
 use crate::ground::{Notice, RowAt};
 use crate::trade::Job;

@@ -3,8 +3,7 @@
 use rust_decimal::Decimal;
 
 use super::{BidChange, Side};
-use crate::estimate::costing::Cost;
-use crate::estimate::order::CostLine;
+use crate::estimate::{Cost, CostLine};
 
 /// What stands before the name of an alternate.
 const ALTERNATE: &str = "alternate: ";

@@ -7,8 +7,8 @@ use rust_decimal::Decimal;
 
 use super::Side;
 use super::named::{Key, Named};
+use crate::estimate::OrderLine;
 use crate::estimate::buying::Market;
-use crate::estimate::order::OrderLine;
 use crate::estimate::ranking;
 use crate::ground::LengthUnit;
 use crate::ground::money::round_half_away;

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use rust_decimal::Decimal;
 
 use super::Side;
-use crate::estimate::labor::Labor;
+use crate::estimate::Labor;
 use crate::estimate::task::task_called;
 use crate::ground::money::to_cents;
 use crate::ground::name::natural;

@@ -7,9 +7,8 @@ use rust_decimal::Decimal;
 
 use super::Side;
 use super::named::Named;
-use crate::estimate::alternative::Alternative;
 use crate::estimate::installed::joints_to_make;
-use crate::estimate::order::CostLine;
+use crate::estimate::{Alternative, CostLine};
 use crate::ground::money::{cents, plain, quantity, signed};
 use crate::ground::name::natural;
 use crate::trade::Class;

@@ -26,9 +26,8 @@ pub use named::Named;
 pub use offers::{OfferChange, OfferWhat};
 pub use runs::{Field, Moved, RunChange, RunWhat};
 
-use super::Estimate;
-use super::alternative::Alternative;
 use super::installed::joints_to_make;
+use super::{Alternative, Estimate};
 use crate::trade::Job;
 
 /// A job and its estimate.

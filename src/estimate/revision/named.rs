@@ -1,7 +1,6 @@
 //! Items by the words that name them, so that those of two jobs meet. No quantities here.
 
-use crate::estimate::item::{Color, Item};
-use crate::estimate::ranking::sizes_text;
+use crate::estimate::{Color, Item, sizes_text};
 use crate::ground::LengthUnit;
 use crate::ground::name::fold;
 use crate::trade::{Class, Job};

@@ -9,7 +9,7 @@ use rust_decimal::Decimal;
 
 use super::Side;
 use crate::estimate::buying::price;
-use crate::estimate::ranking::sizes_text;
+use crate::estimate::ranking::offered;
 use crate::ground::money::{round_half_away, to_net};
 use crate::ground::name::{fold, natural};
 use crate::ground::{Date, LengthUnit, Spot};
@@ -144,17 +144,7 @@ fn between(
 /// The net price of one piece, one foot (or metre), or one of the unit that joints consume, to 4 places.
 fn of_one(offer: &Offer, unit: LengthUnit) -> Option<Decimal> {
     let net = price::net(offer.price, &offer.discount)?;
-    let packed = match offer.pack {
-        Pack::Count(count) => Decimal::from(count),
-        Pack::Length(length) => length.in_units(unit),
-        Pack::Amount(amount) => amount,
-    };
-    let quoted = match (offer.per, offer.pack) {
-        (PricedPer::Each, Pack::Count(_)) => Decimal::ONE,
-        (PricedPer::Each | PricedPer::Pack, _) => packed,
-        (PricedPer::Length(length), _) => length.in_units(unit),
-        (PricedPer::Many(many), _) => Decimal::from(many),
-    };
+    let quoted = offer.priced_for(unit);
     net.checked_div(quoted).map(|price| to_net(price).normalize())
 }
 
@@ -180,11 +170,14 @@ fn listed(job: &Job) -> Listed {
     for (at, offer) in job.prices.offers.iter().enumerate() {
         let supplier = fold(job.lexicon.text(offer.supplier));
         let whole =
-            [supplier.clone(), fold(&called(job, offer)), fold(&sold(offer, LengthUnit::Foot))].join("\n");
+            [supplier.clone(), fold(&offered(&job.lexicon, offer)), fold(&sold(offer, LengthUnit::Foot))]
+                .join("\n");
         let mut names = Vec::new();
         if !offer.code.is_empty() {
-            names
-                .push([supplier, "code".to_owned(), fold(&offer.code), fold(&called(job, offer))].join("\n"));
+            names.push(
+                [supplier, "code".to_owned(), fold(&offer.code), fold(&offered(&job.lexicon, offer))]
+                    .join("\n"),
+            );
         }
         names.push(whole);
         for name in &names {
@@ -211,28 +204,13 @@ fn told(job: &Job, offer: &Offer, what: OfferWhat, bought: bool, unit: LengthUni
     OfferChange {
         supplier: job.lexicon.text(offer.supplier).to_owned(),
         code: offer.code.to_string(),
-        called: called(job, offer),
+        called: offered(&job.lexicon, offer),
         sold_as: sold(offer, unit),
         per: per(offer, unit),
         what,
         bought,
         spot: job.sources.row(offer.row),
     }
-}
-
-/// What it is: `tube 3/4 (copper, type L)`.
-fn called(job: &Job, offer: &Offer) -> String {
-    let mut text = job.lexicon.text(offer.part).to_owned();
-    if !offer.sizes.is_empty() {
-        text.push(' ');
-        text.push_str(&sizes_text(&job.lexicon, &offer.sizes));
-    }
-    let more = offer.systems.iter().chain([&offer.variant, &offer.color]).map(|word| job.lexicon.text(*word));
-    let more: Vec<&str> = more.filter(|word| !word.is_empty()).collect();
-    if !more.is_empty() {
-        text.push_str(&format!(" ({})", more.join(", ")));
-    }
-    text
 }
 
 fn sold(offer: &Offer, unit: LengthUnit) -> String {

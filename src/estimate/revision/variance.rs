@@ -7,10 +7,10 @@ use rust_decimal::{Decimal, RoundingStrategy};
 
 use super::Side;
 use super::named::{Key, Named};
-use crate::estimate::order::OrderLine;
+use crate::estimate::OrderLine;
 use crate::ground::money::round_half_away;
 use crate::ground::name::fold;
-use crate::ground::notice::{Finding, error, in_order, warning};
+use crate::ground::notice::{Finding, error, findings, in_order, warning};
 use crate::ground::{Notice, RowAt, Spot};
 use crate::trade::used::Filled;
 use crate::trade::{Class, TubeAllowance, Used};
@@ -263,16 +263,6 @@ fn other_job(found: &str, job: &str, matched: usize, lines: usize) -> Finding {
     }
 }
 
-/// No line of the workbook is filled in.
-fn nothing_filled() -> Finding {
-    warning(
-        "used-nothing-filled",
-        "no line says how much was used",
-        "numbers under the heading used",
-        "write down what was used, in the unit of each line; leave empty what nobody counted",
-    )
-}
-
 /// A filled line that the estimate has not; with what the line of its number is now.
 fn unknown_line(called: &str, of_number: Option<String>) -> Finding {
     let now = of_number.map(|now| format!("; the line of this number is {now}")).unwrap_or_default();
@@ -281,26 +271,6 @@ fn unknown_line(called: &str, of_number: Option<String>) -> Finding {
         format!("the estimate has no {called}{now}"),
         "part, size, system and variant as the workbook wrote them",
         "put back what the line said, or leave `used` empty; what was bought besides belongs in a note",
-    )
-}
-
-/// An item on two lines that are filled; the first stands there.
-fn line_twice(called: &str, first: &Spot) -> Finding {
-    warning(
-        "used-line-twice",
-        format!("{called} is filled in {first} already; this line is not taken"),
-        "one line for each item",
-        "add the two up on one line and leave the other empty",
-    )
-}
-
-/// The estimate needs another quantity than when the workbook was written.
-fn need_has_moved(called: &str, then: &str, now: &str) -> Finding {
-    warning(
-        "used-need-moved",
-        format!("the workbook was written when {called} needed {then}; the estimate needs {now} now"),
-        "the job as it was built",
-        "compare with the job as it was when the workbook was written, or read the variance with that in mind",
     )
 }
 
@@ -361,9 +331,25 @@ fn classes(side: Side<'_>, lines: &[LineVariance]) -> Vec<ClassVariance> {
 /// The allowance of a class; nothing for tube whose cut plan replaces it.
 fn allowance(side: Side<'_>, class: Class) -> Option<Decimal> {
     let planned = class == Class::Tube && side.job.settings.tube_allowance == TubeAllowance::Plan;
-    let points = match class {
-        Class::Device => Decimal::ZERO,
-        class => side.job.settings.allowance(class).0,
-    };
-    (!planned).then_some(points)
+    (!planned).then(|| side.job.settings.added(class))
+}
+
+findings! {
+    /// No line of the workbook is filled in.
+    fn nothing_filled() = warning("used-nothing-filled",
+        "no line says how much was used",
+        "numbers under the heading used",
+        "write down what was used, in the unit of each line; leave empty what nobody counted");
+
+    /// An item on two lines that are filled; the first stands there.
+    fn line_twice(called: &str, first: &Spot) = warning("used-line-twice",
+        "{called} is filled in {first} already; this line is not taken",
+        "one line for each item",
+        "add the two up on one line and leave the other empty");
+
+    /// The estimate needs another quantity than when the workbook was written.
+    fn need_has_moved(called: &str, then: &str, now: &str) = warning("used-need-moved",
+        "the workbook was written when {called} needed {then}; the estimate needs {now} now",
+        "the job as it was built",
+        "compare with the job as it was when the workbook was written, or read the variance with that in mind");
 }

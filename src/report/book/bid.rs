@@ -7,11 +7,10 @@ use rust_xlsxwriter::Workbook;
 
 use super::Book;
 use super::costs::{self, Block, Moves};
-use super::look::{Kind, Tone};
-use super::page::{Page, Paper, Written, column, letters, shown};
 use crate::estimate::alternates::{Alternate, Difference, Moved};
 use crate::estimate::bid::both_ways;
-use crate::report::bid_lines::BidLine;
+use crate::report::facts::BidLine;
+use crate::report::form::{Kind, Page, Paper, Tone, Written, column, letters, shown};
 use crate::trade::Class;
 
 /// The column of the chosen system.

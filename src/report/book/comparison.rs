@@ -5,12 +5,10 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::{Chart, ChartFont, ChartLegendPosition, ChartType, Color, Workbook};
 
 use super::costs::{self, Block};
-use super::installed;
-use super::look::{Kind, Tone};
-use super::page::{Page, Paper, Written, column};
-use super::{Book, Sides};
+use super::{Book, Sides, installed};
 use crate::estimate::installed::joints_to_make;
 use crate::estimate::order::CostLine;
+use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
 
 /// The column of the first alternative.
 const FIRST: u16 = 2;

@@ -5,12 +5,11 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::XlsxError;
 
 use super::Book;
-use super::look::{Kind, Tone};
-use super::page::{Page, Written, letters, shown};
-use super::settings::{fee_name, supplier_fee_name, tax_name};
+use super::settings::{supplier_fee_name, tax_name};
 use crate::estimate::bid::Bid;
 use crate::estimate::order::CostLine;
-use crate::report::bid_lines::BidLine;
+use crate::report::facts::{BidLine, fee_cell};
+use crate::report::form::{Kind, Page, Tone, Written, letters, shown};
 use crate::trade::{Class, Taxed};
 
 /// Where the lines of a block stand, counted from 0.
@@ -200,7 +199,7 @@ fn formula(rows: &Rows, line: BidLine, column: u16, spent: &Spent) -> Option<Str
         BidLine::Labor => return spent.labor.clone(),
         BidLine::Tools => return spent.tools.clone(),
         BidLine::Delivery => spent.delivery.clone(),
-        BidLine::MarkedUpFee(i) | BidLine::Fee(i) => format!("={}", fee_name(i)),
+        BidLine::MarkedUpFee(i) | BidLine::Fee(i) => format!("={}", fee_cell(i)),
         BidLine::Material => spent
             .material
             .clone()

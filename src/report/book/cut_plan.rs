@@ -5,12 +5,11 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::look::{Kind, Tone};
-use super::page::{Page, Paper, Written, column};
 use super::{BOX, Book};
 use crate::estimate::order::{Cutting, TubePlan};
 use crate::ground::{Length, LengthUnit};
-use crate::report::wording::{plain, tape};
+use crate::report::facts::{plain, tape};
+use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
 
 /// Columns of words before the bar.
 const WORDS: u16 = 6;
@@ -73,8 +72,7 @@ fn write_plan(page: &mut Page<'_>, book: &Book<'_>, plan: &TubePlan) -> Written 
     page.put(0, &how_good(book, plan), &book.look().subtitle)?;
     page.next();
     if plan.kerf > Length::ZERO {
-        let words = format!("Each cut loses {}.", on_tape(book, plan.kerf));
-        page.put(0, &words, &book.look().subtitle)?;
+        page.put(0, &format!("Each cut loses {}.", on_tape(book, plan.kerf)), &book.look().subtitle)?;
         page.next();
     }
     let all: u64 = plan.cuttings.iter().map(|cutting| cutting.times).sum();
@@ -107,13 +105,8 @@ fn joined(page: &mut Page<'_>, book: &Book<'_>, plan: &TubePlan) -> Written {
             number => format!("{number} of {}", on_tape(book, *length)),
         };
         let parts: Vec<String> = piece.parts.iter().map(part).collect();
-        page.text(0, BOX, Tone::Plain)?;
-        page.number(1, Decimal::from(piece.copies), Tone::Plain)?;
-        page.number(2, book.words.shown(piece.length), Tone::Plain)?;
-        page.text(3, &on_tape(book, piece.length), Tone::Plain)?;
         let words = format!("{}: {}", book.words.run_name(piece.run), parts.join(" + "));
-        page.put(4, &words, book.look().cell(Kind::Wrap, Tone::Muted))?;
-        page.end_fitted(&[(4, &words)])?;
+        length_row(page, book, BOX, (piece.copies.into(), piece.length), &words)?;
     }
     Ok(())
 }
@@ -125,12 +118,7 @@ fn worth_keeping(page: &mut Page<'_>, book: &Book<'_>, keep: &[(String, &Cutting
     }
     page.band("Offcuts worth keeping", WORDS + CELLS, &book.look().band_light)?;
     for (numbers, cutting) in keep {
-        page.text(0, BOX, Tone::Plain)?;
-        page.number(1, Decimal::from(cutting.times), Tone::Plain)?;
-        page.number(2, book.words.shown(cutting.left), Tone::Plain)?;
-        page.text(3, &on_tape(book, cutting.left), Tone::Plain)?;
-        page.text(4, &format!("of {numbers}"), Tone::Muted)?;
-        page.next();
+        length_row(page, book, BOX, (cutting.times.into(), cutting.left), &format!("of {numbers}"))?;
     }
     Ok(())
 }
@@ -175,24 +163,35 @@ fn write_cutting(page: &mut Page<'_>, book: &Book<'_>, cutting: &Cutting, number
     bar(page, book, cutting)?;
     page.next();
     for piece in &cutting.pieces {
-        let (length, count) = (&piece.length, &piece.number);
         let names: Vec<&str> = piece.runs.iter().map(|(run, _)| words.run_name(*run)).collect();
         // A box for each piece, as far as they fit.
-        let boxes = usize::try_from(count.saturating_mul(cutting.times)).unwrap_or(usize::MAX);
-        page.text(0, &BOX.repeat(if boxes <= MOST_BOXES { boxes } else { 1 }), Tone::Plain)?;
-        page.number(1, Decimal::from(*count), Tone::Plain)?;
-        page.number(2, words.shown(*length), Tone::Plain)?;
-        page.text(3, &on_tape(book, *length), Tone::Plain)?;
+        let boxes = usize::try_from(piece.number.saturating_mul(cutting.times)).unwrap_or(usize::MAX);
+        let boxes = BOX.repeat(if boxes <= MOST_BOXES { boxes } else { 1 });
         let mut runs = names.join(", ");
         if piece.joined {
             runs.push_str(": a part, to be joined");
         } else if names.is_empty() {
             runs.push_str("spare");
         }
-        page.put(4, &runs, book.look().cell(Kind::Wrap, Tone::Muted))?;
-        page.end_fitted(&[(4, &runs)])?;
+        length_row(page, book, &boxes, (piece.number.into(), piece.length), &runs)?;
     }
     Ok(())
+}
+
+/// Boxes to tick, how many of a length, and what they are for.
+fn length_row(
+    page: &mut Page<'_>,
+    book: &Book<'_>,
+    boxes: &str,
+    (count, length): (Decimal, Length),
+    words: &str,
+) -> Written {
+    page.text(0, boxes, Tone::Plain)?;
+    page.number(1, count, Tone::Plain)?;
+    page.number(2, book.words.shown(length), Tone::Plain)?;
+    page.text(3, &on_tape(book, length), Tone::Plain)?;
+    page.put(4, words, book.look().cell(Kind::Wrap, Tone::Muted))?;
+    page.end_fitted(&[(4, words)])
 }
 
 fn on_tape(book: &Book<'_>, length: Length) -> String {

@@ -3,15 +3,28 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::look::{Kind, Tone};
-use super::page::{Page, Paper, Written, column};
 use super::{BOX, Book};
 use crate::estimate::alternative::Alternative;
 use crate::estimate::takeoff::{Balance, EndLine, EndMet};
 use crate::ground::name::natural;
-use crate::report::wording::{end_met, run_end};
+use crate::report::facts::{end_met, run_end};
+use crate::report::form::{Column, Kind, Page, Paper, Tone, Written, of_sheet, on_sheet, put_row, whole};
 
 const ACROSS: u16 = 8;
+
+fn columns<'a>() -> [Column<&'a EndLine>; 8] {
+    use Kind::{Middle, Text, Whole};
+    [
+        on_sheet("", (4.0, Middle, Tone::Plain), |_, _| BOX.into()),
+        on_sheet("run", (16.0, Text, Tone::Plain), |w, end| w.run_name(end.run).into()),
+        on_sheet("end", (12.0, Text, Tone::Plain), |_, end| run_end(end.end).into()),
+        on_sheet("service", (10.0, Text, Tone::Plain), |_, end| end.service.word().into()),
+        on_sheet("size", (10.0, Text, Tone::Plain), |w, end| w.word(end.size).into()),
+        on_sheet("how many", (9.0, Whole, Tone::Plain), |_, end| whole(end.copies)),
+        on_sheet("phase", (13.0, Text, Tone::Plain), |_, end| end.phase.word().into()),
+        on_sheet("area", (20.0, Text, Tone::Plain), |w, end| w.run(end.run).map(|of| w.word(of.area)).into()),
+    ]
+}
 
 /// Writes the sheet.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
@@ -19,31 +32,16 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         "Ends that no part fills. Walk them before the test: each is capped, joined or shut.{}",
         book.printed()
     );
-    let columns = vec![
-        column("", 4.0, Kind::Middle),
-        column("run", 16.0, Kind::Text),
-        column("end", 12.0, Kind::Text),
-        column("service", 10.0, Kind::Text),
-        column("size", 10.0, Kind::Text),
-        column("how many", 9.0, Kind::Whole),
-        column("phase", 13.0, Kind::Text),
-        column("area", 20.0, Kind::Text),
-    ];
-    let mut page = Page::open(out, &book.binding, "Ends", "Ends", &about, Paper::Portrait, columns)?;
+    let mut page =
+        Page::open(out, &book.binding, "Ends", "Ends", &about, Paper::Portrait, of_sheet(&columns()))?;
     page.headings(0)?;
-    let mut printed = page.row;
-    for (index, alternative) in book.words.estimate.alternatives.iter().enumerate() {
-        book.alternative_band(&mut page, index, ACROSS)?;
+    book.each_alternative(&mut page, ACROSS - 1, |page, index, alternative| {
+        book.alternative_band(page, index, ACROSS)?;
         for met in [EndMet::Capped, EndMet::OnSite, EndMet::Elsewhere] {
-            group(&mut page, book, alternative, met)?;
+            group(page, book, alternative, met)?;
         }
-        balance(&mut page, book, alternative)?;
-        if index == 0 {
-            printed = page.row;
-        }
-        page.next();
-    }
-    page.print_to(printed, ACROSS - 1)
+        balance(page, book, alternative)
+    })
 }
 
 fn group(page: &mut Page<'_>, book: &Book<'_>, alternative: &Alternative, met: EndMet) -> Written {
@@ -58,11 +56,7 @@ fn group(page: &mut Page<'_>, book: &Book<'_>, alternative: &Alternative, met: E
     });
     page.band(end_met(met), ACROSS, &book.look().band_light)?;
     for end in ends {
-        let area = words.run(end.run).map_or("", |run| words.word(run.area));
-        let (run, size) = (words.run_name(end.run), words.word(end.size));
-        page.texts(0, [BOX, run, run_end(end.end), end.service.word(), size], Tone::Plain)?;
-        page.number(5, Decimal::from(end.copies), Tone::Plain)?;
-        page.texts(6, [end.phase.word(), area], Tone::Plain)?;
+        put_row(page, words, (0, &columns()), &end)?;
         page.next();
     }
     Ok(())

@@ -3,19 +3,19 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
 use super::Book;
-use super::look::{Kind, Tone};
-use super::page::{Column, Page, Paper, Written, column};
 use crate::estimate::ids::RunId;
 use crate::ground::name::fold_heading;
-use crate::ground::{Length, RowAt, SourceId};
-use crate::report::wording::{Wording, plain};
+use crate::ground::{RowAt, SourceId};
+use crate::report::facts::{Wording, plain};
+use crate::report::form::{
+    Column, Kind, Page, Paper, SheetColumn, Tone, Value, Written, column, of_sheet, on_sheet, put_cell,
+    put_row,
+};
 use crate::table::Holds;
-use crate::trade::Adds;
-use crate::trade::{COLUMNS, Cell, PatternRow, Run, Where, Word};
+use crate::trade::{Adds, COLUMNS, Cell, PatternRow, Phase, Run, Where, Word};
 
 /// The first row of both sheets under title, line and headings, counted from 0.
 const FIRST: u32 = 4;
@@ -46,14 +46,6 @@ pub(super) fn rule_rows(words: &Wording<'_>) -> BTreeMap<RowAt, u32> {
     (FIRST..).zip(rules).map(|(row, rule)| (rule.row, row)).collect()
 }
 
-/// One cell of a run as it is shown.
-enum Shown {
-    Nothing,
-    Words(String),
-    Number(Decimal),
-    Length(Decimal),
-}
-
 /// Writes the run list: every row and every column that somebody filled, in the order of the tables.
 pub(super) fn write_runs(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let words = book.words;
@@ -63,13 +55,13 @@ pub(super) fn write_runs(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let rows = as_read(&words);
     let further = further_columns(&words, &rows);
     let all = run_columns(&words, unit, &further);
-    let cells: Vec<Vec<Shown>> = rows.iter().map(|(_, run)| run_cells(&words, run, &further)).collect();
+    let cells: Vec<Vec<Value>> = rows.iter().map(|(_, run)| run_cells(&words, run, &further)).collect();
     let places = heading_places(&words, &rows);
     // A column that nobody filled is not shown.
-    let is_filled = |at: &usize| cells.iter().any(|row| !matches!(row.get(*at), Some(Shown::Nothing) | None));
+    let is_filled = |at: &usize| cells.iter().any(|row| !matches!(row.get(*at), Some(Value::Nothing) | None));
     let mut filled: Vec<usize> = (0..all.len()).filter(|at| *at < 3 || is_filled(at)).collect();
     filled.sort_by_key(|at| places.get(&key(all[*at].0)).copied().unwrap_or((usize::MAX, 0)));
-    let mut columns: Vec<Column> = filled.iter().map(|at| all[*at].1.clone()).collect();
+    let mut columns: Vec<SheetColumn> = filled.iter().map(|at| all[*at].1.clone()).collect();
     columns.push(column("counted", 20.0, Kind::Text));
     columns.push(column("read from", 24.0, Kind::Text));
     let behind = u16::try_from(filled.len()).unwrap_or(u16::MAX);
@@ -80,12 +72,7 @@ pub(super) fn write_runs(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         let out_of_count = id.is_some_and(|id| left_out.contains(&id));
         let tone = if out_of_count { Tone::Warn } else { Tone::Plain };
         for (at, cell) in (0_u16..).zip(filled.iter().map(|i| &row[*i])) {
-            match cell {
-                Shown::Nothing => page.text(at, "", tone)?,
-                Shown::Words(text) => page.text(at, text, tone)?,
-                Shown::Number(number) => page.number_as(at, Kind::Percent, *number, tone)?,
-                Shown::Length(number) => page.number_as(at, Kind::Length, *number, tone)?,
-            }
+            put_cell(&mut page, at, cell, tone)?;
         }
         let counted = match (out_of_count, id) {
             (true, _) => "left out",
@@ -153,7 +140,7 @@ const WIDTHS: [(&str, f64); 18] = [
 ];
 
 /// All columns, each with the heading it is read by.
-fn run_columns<'a>(words: &Wording<'a>, unit: &str, further: &[Word]) -> Vec<(&'a str, Column)> {
+fn run_columns<'a>(words: &Wording<'a>, unit: &str, further: &[Word]) -> Vec<(&'a str, SheetColumn)> {
     let known = COLUMNS.iter().map(|one| {
         let (kind, usual) = match one.holds {
             Holds::Length => (Kind::Length, 8.0),
@@ -174,20 +161,20 @@ fn run_columns<'a>(words: &Wording<'a>, unit: &str, further: &[Word]) -> Vec<(&'
     known.chain(own).collect()
 }
 
-fn run_cells(words: &Wording<'_>, run: &Run, further: &[Word]) -> Vec<Shown> {
+fn run_cells(words: &Wording<'_>, run: &Run, further: &[Word]) -> Vec<Value> {
     let known = COLUMNS.iter().map(|column| shown(words, (column.cell)(run)));
     let own =
-        further.iter().map(|column| run.further(*column).map_or(Shown::Nothing, |cell| shown(words, cell)));
+        further.iter().map(|column| run.further(*column).map_or(Value::Nothing, |cell| shown(words, cell)));
     known.chain(own).collect()
 }
 
 /// A cell as it was written.
-fn shown(words: &Wording<'_>, cell: Cell<'_>) -> Shown {
+fn shown(words: &Wording<'_>, cell: Cell<'_>) -> Value {
     let text = match cell {
-        Cell::Length(Some(length)) => return Shown::Length(words.shown(length)),
-        Cell::Count { written: Some(count), .. } => return Shown::Number(count.into()),
-        Cell::Number(count) if count > 0 => return Shown::Number(count.into()),
-        Cell::Decimal(number) => return Shown::Number(number),
+        Cell::Length(Some(length)) => return Value::Quantity(words.shown(length)),
+        Cell::Count { written: Some(count), .. } => return Value::Quantity(count.into()),
+        Cell::Number(count) if count > 0 => return Value::Quantity(count.into()),
+        Cell::Decimal(number) => return Value::Quantity(number),
         Cell::Choice { written, .. } => written.unwrap_or("").to_owned(),
         // The heading names the unit.
         Cell::Lengths(list) => {
@@ -202,7 +189,7 @@ fn shown(words: &Wording<'_>, cell: Cell<'_>) -> Shown {
         | Cell::Yes(_)
         | Cell::Scope(_) => cell.text(&words.job.lexicon, words.length_unit()),
     };
-    if text.is_empty() { Shown::Nothing } else { Shown::Words(text) }
+    if text.is_empty() { Value::Nothing } else { text.into() }
 }
 
 /// Writes the patterns.
@@ -210,65 +197,53 @@ pub(super) fn write_rules(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let words = book.words;
     let about =
         "The patterns as read, built in or your own. A change belongs in the table patterns of the job.";
-    let columns = vec![
-        column("pattern", 18.0, Kind::Text),
-        column("part", 24.0, Kind::Text),
-        column("quantity", 9.0, Kind::Percent),
-        column("per", 12.0, Kind::Text),
-        column("size", 12.0, Kind::Text),
-        column("variant", 10.0, Kind::Text),
-        column("where", 10.0, Kind::Text),
-        column("every", 10.0, Kind::Text),
-        column("system", 16.0, Kind::Text),
-        column("only", 18.0, Kind::Text),
-        column("phase", 11.0, Kind::Text),
-        column("note", 48.0, Kind::Text),
-        column("read from", 24.0, Kind::Text),
-    ];
-    let mut page = Page::open(out, &book.binding, "Rules", "Rules", about, Paper::Landscape, columns)?;
+    let columns = rule_columns();
+    let mut page =
+        Page::open(out, &book.binding, "Rules", "Rules", about, Paper::Landscape, of_sheet(&columns))?;
     page.headings(1)?;
     for pattern in &words.job.catalog.patterns {
         for rule in &pattern.rows {
-            page.text(0, &pattern.name, Tone::Plain)?;
-            write_rule(&mut page, &words, rule)?;
+            put_row(&mut page, &words, (0, &columns), &(&*pattern.name, rule))?;
             page.next();
         }
     }
     Ok(())
 }
 
-fn write_rule(page: &mut Page<'_>, words: &Wording<'_>, rule: &PatternRow) -> Written {
-    let length =
-        |length: Length| format!("{} {}", plain(words.shown(length)), words.length_unit().abbreviation());
-    match &rule.adds {
-        Adds::Part(part, quantity) => {
-            page.text(1, words.word(*part), Tone::Plain)?;
-            page.number(2, *quantity, Tone::Plain)?;
-        }
-        Adds::Tube(piece) => {
-            page.texts(1, ["tube", &length(*piece)], Tone::Plain)?;
-        }
-        Adds::Nothing => {
-            let laid = rule.laid_in.map_or("nothing".to_owned(), |of| format!("laid in {}", words.word(of)));
-            page.text(1, &laid, Tone::Muted)?;
-            page.text(2, "", Tone::Plain)?;
-        }
-    }
-    let stands = match rule.stands {
-        Some(Where::Start) => "start".to_owned(),
-        Some(Where::End) => "end".to_owned(),
-        Some(Where::At(distance)) => length(distance),
-        None => String::new(),
-    };
-    let only: Vec<String> = rule
-        .only
-        .iter()
-        .map(|(column, value)| format!("{}={}", words.word(*column), words.word(*value)))
-        .collect();
-    page.texts(3, [rule.per.word(&words.job.lexicon), &words.size_list(&rule.sizes)], Tone::Plain)?;
-    page.texts(5, [words.word(rule.variant), &stands], Tone::Plain)?;
-    page.texts(7, [&*rule.every.map(length).unwrap_or_default(), &words.list(&rule.systems)], Tone::Plain)?;
-    page.texts(9, [&*only.join("; "), rule.phase.map_or("", |phase| phase.word())], Tone::Plain)?;
-    page.text(11, &rule.note, Tone::Plain)?;
-    page.text(12, &words.spot(rule.row), Tone::Muted)
+/// A row of a pattern, behind the name of the pattern.
+fn rule_columns<'a>() -> [Column<(&'a str, &'a PatternRow)>; 13] {
+    use Kind::{Percent, Text};
+    use Tone::{Muted, Plain};
+    [
+        on_sheet("pattern", (18.0, Text, Plain), |_, (pattern, _)| (*pattern).into()),
+        on_sheet("part", (24.0, Text, Plain), |w, (_, rule)| match (&rule.adds, rule.laid_in) {
+            (Adds::Part(part, _), _) => w.word(*part).into(),
+            (Adds::Tube(_), _) => "tube".into(),
+            (Adds::Nothing, Some(system)) => format!("laid in {}", w.word(system)).into(),
+            (Adds::Nothing, None) => "nothing".into(),
+        }),
+        on_sheet("quantity", (9.0, Percent, Plain), |w, (_, rule)| match &rule.adds {
+            Adds::Part(_, quantity) => Value::Quantity(*quantity),
+            Adds::Tube(piece) => w.length_words(*piece).into(),
+            Adds::Nothing => Value::Nothing,
+        }),
+        on_sheet("per", (12.0, Text, Plain), |w, (_, rule)| rule.per.word(&w.job.lexicon).into()),
+        on_sheet("size", (12.0, Text, Plain), |w, (_, rule)| w.size_list(&rule.sizes).into()),
+        on_sheet("variant", (10.0, Text, Plain), |w, (_, rule)| w.word(rule.variant).into()),
+        on_sheet("where", (10.0, Text, Plain), |w, (_, rule)| match rule.stands {
+            Some(Where::Start) => "start".into(),
+            Some(Where::End) => "end".into(),
+            Some(Where::At(distance)) => w.length_words(distance).into(),
+            None => Value::Nothing,
+        }),
+        on_sheet("every", (10.0, Text, Plain), |w, (_, rule)| rule.every.map(|of| w.length_words(of)).into()),
+        on_sheet("system", (16.0, Text, Plain), |w, (_, rule)| w.list(&rule.systems).into()),
+        on_sheet("only", (18.0, Text, Plain), |w, (_, rule)| {
+            let asked = |(column, value): &(Word, Word)| format!("{}={}", w.word(*column), w.word(*value));
+            rule.only.iter().map(asked).collect::<Vec<_>>().join("; ").into()
+        }),
+        on_sheet("phase", (11.0, Text, Plain), |_, (_, rule)| rule.phase.map(Phase::word).into()),
+        on_sheet("note", (48.0, Text, Plain), |_, (_, rule)| (&*rule.note).into()),
+        on_sheet("read from", (24.0, Text, Muted), |w, (_, rule)| w.spot(rule.row).into()),
+    ]
 }

@@ -3,12 +3,11 @@
 
 use rust_decimal::Decimal;
 
-use super::look::{Kind, Tone};
-use super::page::{Page, Written, letters, shown};
 use super::settings::tax_name;
 use super::{Book, Sides};
 use crate::estimate::installed::Installed;
 use crate::ground::money::{in_currency, points};
+use crate::report::form::{Kind, Page, Tone, Written, letters, shown};
 use crate::trade::Taxed;
 
 /// Writes the block under the cost lines, the alternatives side by side. `material` is the row of total material.

@@ -5,10 +5,9 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
 use super::Book;
-use super::look::{Kind, Tone};
-use super::page::{Column, Page, Paper, Written, column, letters, shown};
 use crate::estimate::labor::Labor;
 use crate::ground::name::natural;
+use crate::report::form::{Kind, Page, Paper, SheetColumn, Tone, Written, column, letters, shown};
 use crate::trade::{Phase, Word};
 
 /// So many alternatives stand side by side.
@@ -37,7 +36,7 @@ pub(super) fn name_of(what: &str, alternative: usize) -> String {
 /// Writes the sheet and names its cells.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let alternatives: Vec<usize> = (0..book.words.estimate.alternatives.len()).take(MOST).collect();
-    let mut columns: Vec<Column> = vec![column("", 30.0, Kind::Text), column("", 14.0, Kind::Text)];
+    let mut columns: Vec<SheetColumn> = vec![column("", 30.0, Kind::Text), column("", 14.0, Kind::Text)];
     columns.extend((0..alternatives.len().max(3)).map(|_| column("", 15.0, Kind::Money)));
     let across = u16::try_from(columns.len()).unwrap_or(5);
     let about = "The hours are the job's own, none is a fact. Shaded cells may be changed here.";

@@ -6,11 +6,11 @@ use rust_xlsxwriter::Workbook;
 
 use super::Book;
 use super::labor::{area_words, areas};
-use super::look::{Kind, Tone};
-use super::page::{Page, Paper, Written, column, columns};
 use crate::estimate::labor::LaborLine;
-use crate::trade::LaborRow;
-use crate::trade::{Phase, Word, WorkPer};
+use crate::report::form::{
+    Column, Kind, Page, Paper, Tone, Value, Written, columns, of_sheet, on_sheet, put_row,
+};
+use crate::trade::{Class, LaborRow, Phase, Word, WorkPer};
 
 columns! {
     ()
@@ -122,39 +122,39 @@ fn ids_of(page: &mut Page<'_>, areas: &[Word], index: usize, line: &LaborLine) -
     page.number(WITHOUT, Decimal::from(u8::from(line.hours.is_none())), Tone::Muted)
 }
 
+/// A row of the table labor, and whether it speaks of a line of labor.
+fn hours_columns<'a>() -> [Column<(&'a LaborRow, bool)>; 12] {
+    use Kind::{Percent, Text};
+    use Tone::{Input, Muted, Plain};
+    [
+        on_sheet("per", (9.0, Text, Plain), |_, (row, _)| row.per.word().into()),
+        on_sheet("part", (22.0, Text, Plain), |w, (row, _)| w.word(row.part).into()),
+        on_sheet("class", (11.0, Text, Plain), |_, (row, _)| row.class.map(Class::word).into()),
+        on_sheet("system", (18.0, Text, Plain), |w, (row, _)| w.list(&row.systems).into()),
+        on_sheet("size", (10.0, Text, Plain), |w, (row, _)| w.size_list(&row.sizes).into()),
+        on_sheet("variant", (10.0, Text, Plain), |w, (row, _)| w.word(row.variant).into()),
+        on_sheet("fixture", (14.0, Text, Plain), |w, (row, _)| w.word(row.fixture).into()),
+        on_sheet("hours", (9.0, Percent, Input), |_, (row, _)| Value::Quantity(row.hours)),
+        on_sheet("for", (8.0, Percent, Plain), |_, (row, _)| Value::Quantity(row.for_so_many)),
+        on_sheet("used", (7.0, Text, Plain), |_, (_, used)| used.then_some("yes").into()),
+        on_sheet("note", (30.0, Text, Muted), |_, (row, _)| (&*row.note).into()),
+        on_sheet("read from", (38.0, Text, Muted), |w, (row, _)| w.spot(row.row).into()),
+    ]
+}
+
 /// The table labor as read.
 fn table(out: &mut Workbook, book: &mut Book<'_>) -> Written {
-    let columns = vec![
-        column("per", 9.0, Kind::Text),
-        column("part", 22.0, Kind::Text),
-        column("class", 11.0, Kind::Text),
-        column("system", 18.0, Kind::Text),
-        column("size", 10.0, Kind::Text),
-        column("variant", 10.0, Kind::Text),
-        column("fixture", 14.0, Kind::Text),
-        column("hours", 9.0, Kind::Percent),
-        column("for", 8.0, Kind::Percent),
-        column("used", 7.0, Kind::Text),
-        column("note", 30.0, Kind::Text),
-        column("read from", 38.0, Kind::Text),
-    ];
+    let columns = hours_columns();
     let about = "The table labor as read. Shaded cells may be changed here: labor follows.";
     let paper = Paper::Landscape;
-    let mut page = Page::open(out, &book.binding, "Hours", "Hours", about, paper, columns)?;
+    let mut page = Page::open(out, &book.binding, "Hours", "Hours", about, paper, of_sheet(&columns))?;
     page.headings(1)?;
     let first = page.row;
     let rows: &[LaborRow] = book.words.job.labor.as_deref().unwrap_or_default();
     let lines = || book.words.estimate.alternatives.iter().flat_map(|a| &a.labor.lines);
     for (at, row) in rows.iter().enumerate() {
         let used = lines().any(|line| line.rule == Some(at));
-        page.texts(0, [row.per.word(), book.words.word(row.part)], Tone::Plain)?;
-        page.text(2, row.class.map_or("", crate::trade::Class::word), Tone::Plain)?;
-        page.texts(3, [&*book.words.list(&row.systems), &book.words.size_list(&row.sizes)], Tone::Plain)?;
-        page.texts(5, [book.words.word(row.variant), book.words.word(row.fixture)], Tone::Plain)?;
-        page.number(7, row.hours, Tone::Input)?;
-        page.number(8, row.for_so_many, Tone::Plain)?;
-        page.text(9, if used { "yes" } else { "" }, Tone::Plain)?;
-        page.texts(10, [&*row.note, &book.words.spot(row.row)], Tone::Muted)?;
+        put_row(&mut page, &book.words, (0, &columns), &(row, used))?;
         page.next();
     }
     page.put(1, "add no rows here: add them to the table and run the program again", &book.look().guard)?;

@@ -1,6 +1,6 @@
 //! The costed workbook: choices are values, consequences are formulas with our result beside them.
 //!
-//! One file a sheet, or two where sheets belong together; [`look`] and [`page`] know no trade. Formulas use SUM,
+//! One file a sheet, or two where sheets belong together. Formulas use SUM,
 //! SUMIFS, ROUND, ROUNDUP, MAX, IF, INDEX and MATCH alone, over their own row, named settings and named columns
 //! looked up by integer ids. Called by [`super::write`].
 
@@ -8,19 +8,16 @@ mod bid;
 mod comparison;
 mod costs;
 mod cut_plan;
-mod doubts;
 mod ends;
 mod inputs;
 mod installed;
 mod labor;
 mod labor_lines;
-pub(super) mod look;
 pub(super) mod notes;
 mod order;
 mod order_columns;
 mod orders;
 mod owner;
-pub(super) mod page;
 mod prices;
 mod quotes;
 mod reasons;
@@ -38,16 +35,15 @@ use std::collections::BTreeMap;
 use rust_decimal::Decimal;
 use rust_xlsxwriter::{Workbook, XlsxError};
 
-use super::rows::{self, OrderRow};
-use super::wording::Wording;
+use crate::estimate::alternative::Alternative;
 use crate::estimate::item::ItemId;
 use crate::estimate::takeoff::TakeoffRow;
 use crate::ground::name::natural;
 use crate::ground::threads::in_threads;
 use crate::ground::{LengthUnit, RowAt};
+use crate::report::facts::{OrderRow, Wording, rows};
+use crate::report::form::{Binding, Kind, Look, Page, Written, letters, properties, shown};
 use crate::trade::{Job, Offer};
-use look::{Kind, Look};
-use page::{Binding, Page, Written, letters, properties, shown};
 use prices::Listed;
 
 /// Above so many rows of reasons the need on the order is a value: every formula over them would scan them all.
@@ -222,6 +218,22 @@ impl<'a> Book<'a> {
     fn alternative_band(&self, page: &mut Page<'_>, index: usize, across: u16) -> Written {
         let name = format!("Alternative {}: {}", index + 1, self.words.alternative(index));
         page.band(&name, across, &self.look().band)
+    }
+
+    /// Writes what each alternative has, of which that of the chosen one alone is printed, up to a column.
+    fn each_alternative(
+        &self,
+        page: &mut Page<'_>,
+        last: u16,
+        mut write: impl FnMut(&mut Page<'_>, usize, &'a Alternative) -> Written,
+    ) -> Written {
+        let mut printed = page.row;
+        for (index, alternative) in self.words.estimate.alternatives.iter().enumerate() {
+            write(page, index, alternative)?;
+            printed = if index == 0 { page.row } else { printed };
+            page.next();
+        }
+        page.print_to(printed, last)
     }
 
     /// The named column of the order that holds how many of a row are ordered, and how that is shown.

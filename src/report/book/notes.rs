@@ -4,9 +4,9 @@
 use rust_xlsxwriter::Workbook;
 
 use super::Book;
-use super::look::{Kind, Tone};
-use super::page::{Column, Page, Paper, Written, column};
 use crate::ground::{Hangs, Notice, Severity};
+use crate::report::facts::wording::severity;
+use crate::report::form::{Kind, Page, Paper, SheetColumn, Tone, Written, column};
 
 /// The first caution, for the summary.
 pub(super) const SHORT_CAUTION: &str = "Quantities, costs and checks are an aid to a person who knows the work. They are no \
@@ -117,7 +117,7 @@ fn missing(page: &mut Page<'_>, book: &Book<'_>) -> Written {
 }
 
 /// The columns of a list of notices.
-pub(in crate::report) fn notice_columns() -> Vec<Column> {
+pub(in crate::report) fn notice_columns() -> Vec<SheetColumn> {
     vec![
         column("weight", 9.0, Kind::Text),
         column("where", 26.0, Kind::Wrap),
@@ -129,13 +129,18 @@ pub(in crate::report) fn notice_columns() -> Vec<Column> {
 
 /// One notice as a row: its weight, where, found, expected, what to do.
 pub(crate) fn write_notice(page: &mut Page<'_>, notice: &Notice) -> Written {
-    let (word, tone) = match notice.severity {
-        Severity::Error => ("error", Tone::Warn),
-        Severity::Warning => ("warning", Tone::Plain),
-        Severity::Remark => ("remark", Tone::Muted),
+    let tone = match notice.severity {
+        Severity::Error => Tone::Warn,
+        Severity::Warning => Tone::Plain,
+        Severity::Remark => Tone::Muted,
     };
     let spots: Vec<String> = notice.spots.iter().take(6).map(ToString::to_string).collect();
-    line(page, word, tone, [&spots.join("; "), &notice.found, &notice.expected, &notice.remedy])
+    line(
+        page,
+        severity(notice.severity),
+        tone,
+        [&spots.join("; "), &notice.found, &notice.expected, &notice.remedy],
+    )
 }
 
 fn line(page: &mut Page<'_>, word: &str, tone: Tone, cells: [&str; 4]) -> Written {

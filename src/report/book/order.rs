@@ -5,17 +5,15 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::look::{Kind, Tone};
 use super::order_columns::{
     ALLOW, ALTERNATIVE, BUY, Behind, CHECK, CHOSEN, DISCOUNT, EXTENDED, LEFT_OVER, NEED, ON_HAND, PACK,
     PACK_PRICE, PACKS, PART, PERCENT, PHASE, PRICE, SHELF, SOLD_AS, SUPPLIER, TO_BUY,
 };
-use super::page::{Page, Paper, Written, letters, shown};
 use super::{Book, id_of, settings, supplier_id};
 use crate::estimate::costing;
 use crate::estimate::order::{CostLine, Pick};
-use crate::report::rows::OrderRow;
-use crate::report::wording::plain;
+use crate::report::facts::{OrderRow, plain};
+use crate::report::form::{Kind, Page, Paper, Tone, Written, letters, shown};
 use crate::trade::{Class, Offer, Taxed};
 
 /// Writes the sheet and names its columns.
@@ -82,9 +80,8 @@ fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'
     let kind = book.quantity_kind(row.line.item);
     let line = row.line;
     let tone = if row.first { Tone::Plain } else { Tone::Muted };
-    let here = |column: u16| format!("{}{}", letters(column), shown(page.row));
     let (need, percent, allow, on_hand, to_buy) =
-        (here(NEED), here(PERCENT), here(ALLOW), here(ON_HAND), here(TO_BUY));
+        (page.here(NEED), page.here(PERCENT), page.here(ALLOW), page.here(ON_HAND), page.here(TO_BUY));
     // What cut plans add to the takeoff, or spare of it, is a choice: a value beside the sum of the reasons.
     let by_plan = match line.by_plan {
         zero if zero.is_zero() => String::new(),
@@ -93,8 +90,8 @@ fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'
     };
     let need_formula = format!(
         "=SUMIFS(reason_quantity,reason_item,{},reason_alternative,{}){by_plan}",
-        here(at.item_id),
-        here(at.alternative_id)
+        page.here(at.item_id),
+        page.here(at.alternative_id)
     );
     if book.live {
         page.formula_as(NEED, kind, &need_formula, line.need, tone)?;
@@ -105,13 +102,11 @@ fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'
         Some(name) => {
             page.formula(PERCENT, &format!("={name}"), line.allowance, tone)?;
             // Pieces are rounded up together with their allowance; amounts are not rounded, their packs are.
-            let formula = match kind {
-                Kind::Amount => format!("=IF({percent}<=0,0,ROUND({need}*{percent}/100,6))"),
-                _ => format!(
-                    "=IF({percent}<=0,0,MAX(0,ROUNDUP(ROUND({need}*(100+{percent})/100,6),0)-{need}))"
-                ),
+            let added = match kind == Kind::Amount {
+                true => format!("ROUND({need}*{percent}/100,6)"),
+                false => format!("MAX(0,ROUNDUP(ROUND({need}*(100+{percent})/100,6),0)-{need})"),
             };
-            page.formula_as(ALLOW, kind, &formula, line.allow, tone)?;
+            page.formula_as(ALLOW, kind, &format!("=IF({percent}<=0,0,{added})"), line.allow, tone)?;
         }
         None => {
             page.number(PERCENT, line.allowance, tone)?;
@@ -132,7 +127,7 @@ fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'
     };
     packs(page, book, at, row, (pick, offer))?;
     if row.last {
-        let line_id = format!("{}{}", letters(at.line_id), shown(page.row));
+        let line_id = page.here(at.line_id);
         let formula = format!("=MAX(0,ROUND(SUMIFS(order_buy,order_line,{line_id})-{to_buy},6))");
         page.formula_as(LEFT_OVER, kind, &formula, line.left_over(), Tone::Plain)?;
     } else {
@@ -164,13 +159,12 @@ fn packs(
 ) -> Written {
     let kind = book.quantity_kind(row.line.item);
     let pack_kind = if kind == Kind::Length { Kind::Percent } else { kind };
-    let here = |column: u16| format!("{}{}", letters(column), shown(page.row));
-    let (pack, chosen, to_buy, packs) = (here(PACK), here(CHOSEN), here(TO_BUY), here(PACKS));
-    let (offer_row, line_id) = (here(at.offer_row), here(at.line_id));
+    let (pack, chosen, to_buy, packs) =
+        (page.here(PACK), page.here(CHOSEN), page.here(TO_BUY), page.here(PACKS));
+    let (offer_row, line_id) = (page.here(at.offer_row), page.here(at.line_id));
     let holds = book.words.pack(offer);
     let count = pick.count(offer, holds);
-    let pack_formula = format!("=INDEX(price_pack,{offer_row})");
-    page.formula_as(PACK, pack_kind, &pack_formula, holds, Tone::Plain)?;
+    page.formula_as(PACK, pack_kind, &format!("=INDEX(price_pack,{offer_row})"), holds, Tone::Plain)?;
     if row.is_choice() {
         page.number(CHOSEN, pick.packs, Tone::Input)?;
         page.formula(PACKS, &format!("={chosen}"), pick.packs, Tone::Plain)?;
@@ -211,18 +205,17 @@ fn money(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>) -
             false => page.number(EXTENDED, Decimal::ZERO, Tone::Plain),
         };
     };
-    let here = |column: u16| format!("{}{}", letters(column), shown(page.row));
     let (packs, buy, pack, price, net, per, pack_price, offer_row) = (
-        here(PACKS),
-        here(BUY),
-        here(PACK),
-        here(PRICE),
-        here(at.net),
-        here(at.per),
-        here(PACK_PRICE),
-        here(at.offer_row),
+        page.here(PACKS),
+        page.here(BUY),
+        page.here(PACK),
+        page.here(PRICE),
+        page.here(at.net),
+        page.here(at.per),
+        page.here(PACK_PRICE),
+        page.here(at.offer_row),
     );
-    let discounts: Vec<String> = (0..book.prices.discounts).map(|n| here(DISCOUNT + n)).collect();
+    let discounts: Vec<String> = (0..book.prices.discounts).map(|n| page.here(DISCOUNT + n)).collect();
     let (price_formula, quoted) =
         price_at(offer, pick.count(offer, book.words.pack(offer)), &packs, &offer_row);
     page.formula(PRICE, &price_formula, quoted, Tone::Plain)?;
@@ -260,10 +253,10 @@ fn price_at(offer: &Offer, count: Decimal, packs: &str, offer_row: &str) -> (Str
 /// The integer ids that formulas look up, and the check of the row.
 fn ids(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>, row_id: u32) -> Written {
     let line = row.line;
-    let here = |column: u16| format!("{}{}", letters(column), shown(page.row));
-    let (need, to_buy, buy_line) = (here(NEED), here(TO_BUY), here(at.line_id));
-    let (flag, planned, offer_id) = (here(at.out_of_step), here(at.planned_for), here(at.offer_id));
-    let amount = format!("={}*{}", here(CHOSEN), here(PACK));
+    let (need, to_buy, buy_line) = (page.here(NEED), page.here(TO_BUY), page.here(at.line_id));
+    let (flag, planned, offer_id) =
+        (page.here(at.out_of_step), page.here(at.planned_for), page.here(at.offer_id));
+    let amount = format!("={}*{}", page.here(CHOSEN), page.here(PACK));
     let whole = |n: u32| Decimal::from(n);
     let index = |n: usize| Decimal::from(n + 1);
     let class = book.words.item(line.item).class;

@@ -2,8 +2,7 @@
 //! that formulas look up last. No cells are written here.
 
 use super::Book;
-use super::look::Kind;
-use super::page::{Column, column, columns};
+use crate::report::form::{Kind, SheetColumn, column, columns};
 
 columns! {
     pub(super) (suppliers: f64)
@@ -55,7 +54,7 @@ macro_rules! behind {
                 Self { $($name),+ }
             }
 
-            fn columns() -> Vec<Column> {
+            fn columns() -> Vec<SheetColumn> {
                 vec![$(column($heading, $width, Kind::$kind)),+]
             }
         }
@@ -82,7 +81,7 @@ behind! {
 }
 
 /// All columns with their headings and widths.
-pub(super) fn all(book: &Book<'_>) -> Vec<Column> {
+pub(super) fn all(book: &Book<'_>) -> Vec<SheetColumn> {
     let mut all = columns(book.supplier_width());
     all.extend((1..=book.prices.discounts).map(|n| column(&format!("off {n} %"), 7.0, Kind::Percent)));
     all.extend(Behind::columns());

@@ -4,12 +4,10 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::{Workbook, XlsxError};
 
-use super::look::{Kind, Tone};
-use super::page::{Page, Paper, Written, columns, letters, shown};
 use super::settings::supplier_fee_name;
 use super::{BOX, Book};
-use crate::report::rows::OrderRow;
-use crate::report::sent::{Sent, fee_for_days, fee_of, sent};
+use crate::report::facts::{OrderRow, Sent, fee_for_days, fee_of, sent};
+use crate::report::form::{Kind, Page, Paper, Tone, Written, columns};
 
 columns! {
     ()
@@ -96,23 +94,20 @@ fn write_supplier(out: &mut Workbook, book: &Book<'_>, name: &str, orders: &[Sen
         let guard = page.row;
         page.put(PART, "", &book.look().guard)?;
         page.next();
-        let range = format!("{0}{1}:{0}{2}", letters(SUM), shown(first), shown(guard));
-        totals.push(format!("{}{}", letters(SUM), shown(page.row)));
-        total(
-            &mut page,
-            &format!("goods of this order, {}", order.phase.word()),
-            &format!("=SUM({range})"),
-            of_order,
-        )?;
+        totals.push(page.here(SUM));
+        let name = format!("goods of this order, {}", order.phase.word());
+        sum_row(&mut page, &name, &Page::sum(SUM, (first, guard)), of_order, Tone::Total)?;
         sum += of_order;
     }
     page.next();
     let goods = page.here(SUM);
-    total(&mut page, "all goods from this supplier", &format!("={}", totals.join("+")), sum)?;
+    sum_row(&mut page, "all goods from this supplier", &format!("={}", totals.join("+")), sum, Tone::Total)?;
     let place = book.suppliers.iter().position(|one| *one == supplier).unwrap_or(0);
     let (fee, fee_at) = (fee_of(&book.words, supplier), page.here(SUM));
-    plain_sum(&mut page, "delivery, once", &format!("={}", supplier_fee_name(place + 1)), fee)?;
-    total(&mut page, "to pay this supplier, before tax", &format!("={goods}+{fee_at}"), sum + fee)?;
+    let delivery = format!("={}", supplier_fee_name(place + 1));
+    sum_row(&mut page, "delivery, once", &delivery, fee, Tone::Plain)?;
+    let landed = format!("={goods}+{fee_at}");
+    sum_row(&mut page, "to pay this supplier, before tax", &landed, sum + fee, Tone::Total)?;
     if let Some(words) = fee_for_days(&book.words, supplier) {
         page.paragraph(&words, ACROSS, &book.look().paragraph)?;
     }
@@ -166,18 +161,11 @@ fn write_row(
     Ok(pick.extended)
 }
 
-/// A line that is neither goods nor a sum of them.
-fn plain_sum(page: &mut Page<'_>, name: &str, formula: &str, sum: Decimal) -> Written {
-    page.blanks(0..ACROSS, Tone::Plain)?;
-    page.text(PART, name, Tone::Plain)?;
-    page.formula(SUM, formula, sum, Tone::Plain)?;
-    page.end()
-}
-
-fn total(page: &mut Page<'_>, name: &str, formula: &str, sum: Decimal) -> Written {
-    page.blanks(0..ACROSS, Tone::Total)?;
-    page.text(PART, name, Tone::Total)?;
-    page.formula(SUM, formula, sum, Tone::Total)?;
+/// A named sum across the sheet.
+fn sum_row(page: &mut Page<'_>, name: &str, formula: &str, sum: Decimal, tone: Tone) -> Written {
+    page.blanks(0..ACROSS, tone)?;
+    page.text(PART, name, tone)?;
+    page.formula(SUM, formula, sum, tone)?;
     page.end()
 }
 

@@ -4,11 +4,8 @@
 use rust_xlsxwriter::Workbook;
 
 use super::Book;
-use super::look::{Kind, Tone};
-use super::page::{Page, Paper, Written, column};
-use super::settings::fee_name;
-use crate::report::bid_lines::BidLine;
-use crate::report::owner::{CAUTIONS, Owner};
+use crate::report::facts::{CAUTIONS, Owner};
+use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
 
 const ACROSS: u16 = 4;
 const SUM: u16 = 3;
@@ -82,25 +79,10 @@ fn price(page: &mut Page<'_>, book: &Book<'_>, owner: &Owner) -> Written {
     };
     page.band(&words, ACROSS, &book.look().block)?;
     for line in &owner.price {
-        let tone = if line.line == BidLine::Total { Tone::Total } else { Tone::Plain };
-        let cell = match line.line {
-            BidLine::Price => "bid_price".to_owned(),
-            BidLine::Tax => "bid_tax".to_owned(),
-            BidLine::Fee(i) | BidLine::MarkedUpFee(i) => fee_name(i),
-            BidLine::Total
-            | BidLine::Material
-            | BidLine::Labor
-            | BidLine::Tools
-            | BidLine::SmallParts
-            | BidLine::Delivery
-            | BidLine::Direct
-            | BidLine::Contingency
-            | BidLine::Overhead
-            | BidLine::Profit => "bid_total".to_owned(),
-        };
+        let tone = if line.is_total { Tone::Total } else { Tone::Plain };
         page.named(&line.name, tone)?;
         page.text(2, "", tone)?;
-        page.formula(SUM, &format!("={cell}"), line.amount, tone)?;
+        page.formula(SUM, &format!("={}", line.cell), line.amount, tone)?;
         page.next();
     }
     page.end()

@@ -6,12 +6,12 @@ use std::collections::{BTreeMap, BTreeSet};
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::look::{Kind, Tone};
-use super::page::{Column, Page, Paper, Written, column, columns};
 use super::{Book, id_of};
 use crate::estimate::order::OfferId;
-use crate::report::rows::OrderRow;
-use crate::report::wording::Wording;
+use crate::report::facts::{OrderRow, Wording};
+use crate::report::form::{
+    Column, Kind, Page, Paper, SheetColumn, Tone, Written, column, columns, of_sheet, on_sheet, put_row,
+};
 use crate::trade::Offer;
 
 /// A price list longer than this is not copied whole: the offers that the orders use are.
@@ -131,7 +131,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     Ok(())
 }
 
-fn all_columns(book: &Book<'_>) -> Vec<Column> {
+fn all_columns(book: &Book<'_>) -> Vec<SheetColumn> {
     let mut columns = columns(book.supplier_width());
     for n in 1..=book.prices.discounts {
         columns.push(column(&format!("off {n} %"), 6.5, Kind::Percent));
@@ -140,14 +140,20 @@ fn all_columns(book: &Book<'_>) -> Vec<Column> {
         columns.push(column(&format!("from packs {n}"), 7.0, Kind::Percent));
         columns.push(column(&format!("price {n}"), 9.0, Kind::Price));
     }
-    columns.extend([
-        column("good from", 11.0, Kind::Text),
-        column("good until", 11.0, Kind::Text),
-        column("returnable", 10.5, Kind::Text),
-        column("used", 6.0, Kind::Text),
-        column("read from", 30.0, Kind::Text),
-    ]);
+    columns.extend(of_sheet(&last_columns()));
     columns
+}
+
+/// What stands behind the prices of an offer, and whether an order uses it.
+fn last_columns<'a>() -> [Column<(&'a Offer, bool)>; 5] {
+    use Kind::Text;
+    [
+        on_sheet("good from", (11.0, Text, Tone::Plain), |_, (offer, _)| offer.good_from.into()),
+        on_sheet("good until", (11.0, Text, Tone::Plain), |_, (offer, _)| offer.good_until.into()),
+        on_sheet("returnable", (10.5, Text, Tone::Plain), |_, (offer, _)| offer.returnable.into()),
+        on_sheet("used", (6.0, Text, Tone::Plain), |_, (_, used)| used.then_some("yes").into()),
+        on_sheet("read from", (30.0, Text, Tone::Muted), |w, (offer, _)| w.spot(offer.row).into()),
+    ]
 }
 
 fn identity(page: &mut Page<'_>, book: &Book<'_>, id: OfferId, offer: &Offer) -> Written {
@@ -198,16 +204,6 @@ fn rest(page: &mut Page<'_>, book: &Book<'_>, behind: u16, id: OfferId, offer: &
             }
         }
     }
-    let column = behind + 2 * book.prices.breaks;
-    let returnable = match offer.returnable {
-        Some(true) => "yes",
-        Some(false) => "no",
-        None => "",
-    };
-    let used = if book.prices.used.contains(&id) { "yes" } else { "" };
-    page.text(column, &offer.good_from.map(|d| d.to_string()).unwrap_or_default(), Tone::Plain)?;
-    page.text(column + 1, &offer.good_until.map(|d| d.to_string()).unwrap_or_default(), Tone::Plain)?;
-    page.text(column + 2, returnable, Tone::Plain)?;
-    page.text(column + 3, used, Tone::Plain)?;
-    page.text(column + 4, &book.words.spot(offer.row), Tone::Muted)
+    let used = book.prices.used.contains(&id);
+    put_row(page, &book.words, (behind + 2 * book.prices.breaks, &last_columns()), &(offer, used))
 }

@@ -3,9 +3,8 @@
 use rust_xlsxwriter::Workbook;
 
 use super::Book;
-use super::look::{Kind, Tone};
-use super::page::{Page, Paper, Written, column};
-use crate::report::sent::{Asked, Back, asked, back};
+use crate::report::facts::{Asked, Back, asked, back};
+use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
 
 /// Writes the sheet Quote request.
 pub(super) fn write_request(out: &mut Workbook, book: &mut Book<'_>) -> Written {

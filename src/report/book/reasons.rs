@@ -4,11 +4,10 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::look::Tone;
-use super::page::{Page, Paper, Written, columns};
 use super::{Book, id_of};
-use crate::estimate::takeoff::{Because, Line, Subject};
-use crate::report::wording::service;
+use crate::estimate::takeoff::{Line, Subject};
+use crate::report::facts::{rule_of, service};
+use crate::report::form::{Page, Paper, Tone, Written, columns};
 
 columns! {
     ()
@@ -97,10 +96,7 @@ fn whose(page: &mut Page<'_>, book: &Book<'_>, line: &Line) -> Written {
         Subject::Run(run) => book.run_rows.get(run.0 as usize).copied(),
         Subject::Place(_) => None,
     };
-    let rule = match line.because {
-        Because::Rule(row) => Some((book.rule_rows.get(&row).copied(), book.words.spot(row))),
-        _ => None,
-    };
+    let rule = rule_of(line).map(|row| (book.rule_rows.get(&row).copied(), book.words.spot(row)));
     let linked = page.row < LINKED_ROWS;
     match run_row {
         Some(row) if linked => page.link(WHOSE, "Runs", row, &name)?,

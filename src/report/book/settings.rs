@@ -5,9 +5,9 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
 use super::Book;
-use super::look::{Kind, Tone};
-use super::page::{Page, Paper, Written, column};
 use crate::estimate::costing;
+use crate::report::facts::fee_cell;
+use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
 use crate::trade::{Class, ProfitAs, Taxed};
 
 /// Whether a class has an allowance: devices have none.
@@ -28,11 +28,6 @@ pub(super) fn allowance_name(class: Class) -> String {
 /// The name of the cell of a sales tax rate.
 pub(super) fn tax_name(of: Taxed) -> String {
     format!("tax_{}", of.word().replace(' ', "_"))
-}
-
-/// The name of the cell of a fee.
-pub(super) fn fee_name(place: usize) -> String {
-    format!("fee_{}", place + 1)
 }
 
 /// The name of the cell of a supplier's delivery fee, by the supplier's id.
@@ -161,7 +156,7 @@ fn sums(page: &mut Page<'_>, book: &mut Book<'_>) -> Written {
     for (place, fee) in job.settings.bid.fees.iter().enumerate() {
         let does = if fee.marked_up { "a direct cost, marked up" } else { "handed on after profit" };
         let words = (&*format!("fee: {}", fee.name), does);
-        setting(page, book, &fee_name(place), words, (Kind::Money, fee.sum))?;
+        setting(page, book, &fee_cell(place), words, (Kind::Money, fee.sum))?;
     }
     Ok(())
 }
@@ -188,7 +183,7 @@ fn terms(book: &Book<'_>) -> Vec<(&'static str, String)> {
         ("tube bought by color", if terms.colors { "yes" } else { "no" }.to_owned()),
         (
             "static pressure, psi",
-            terms.static_pressure.map(crate::report::wording::plain).unwrap_or_default(),
+            terms.static_pressure.map(crate::report::facts::wording::plain).unwrap_or_default(),
         ),
         ("code family", terms.code_family.to_string()),
     ];

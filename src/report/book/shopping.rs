@@ -3,11 +3,10 @@
 
 use rust_xlsxwriter::Workbook;
 
-use super::look::{Kind, Tone};
-use super::page::{Page, Paper, Written, column};
 use super::{BOX, Book};
 use crate::ground::name::natural;
-use crate::report::rows::{OrderRow, rank};
+use crate::report::facts::{OrderRow, rank};
+use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
 
 /// Writes the sheet.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {

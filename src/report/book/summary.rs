@@ -3,15 +3,13 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::Book;
 use super::costs::{self, Block};
-use super::doubts;
-use super::look::{Kind, Tone};
-use super::notes;
-use super::page::{Page, Paper, Written, column, letters, shown};
+use super::{Book, notes};
+use crate::doubts::{counted, weightiest};
 use crate::estimate::alternative::Alternative;
 use crate::estimate::installed::joints_to_make;
-use crate::report::bid_lines::BidLine;
+use crate::report::facts::BidLine;
+use crate::report::form::{Kind, Page, Paper, Tone, Written, column, letters, shown};
 
 const ACROSS: u16 = 4;
 const SUM: u16 = 2;
@@ -40,9 +38,9 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     }
     page.paragraph(&book.words.as_estimated(), ACROSS, &book.look().paragraph)?;
     page.next();
-    doubts::line(&mut page, book)?;
+    doubts_line(&mut page, book)?;
     let Some(chosen) = book.words.estimate.alternatives.first() else {
-        doubts::write(&mut page, book, ACROSS)?;
+        doubts(&mut page, book)?;
         return page.paragraph("Nothing could be taken off.", ACROSS, &book.look().banner);
     };
     let heading = page.row;
@@ -52,7 +50,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     beside(&mut page, book, chosen, heading + 1)?;
     facts(&mut page, book, chosen, &block)?;
     suppliers(&mut page, book)?;
-    doubts::write(&mut page, book, ACROSS)?;
+    doubts(&mut page, book)?;
     page.next();
     page.band("To be read before use", ACROSS, &book.look().block)?;
     page.paragraph(notes::SHORT_CAUTION, ACROSS, &book.look().paragraph)?;
@@ -93,10 +91,6 @@ fn banner(page: &mut Page<'_>, book: &Book<'_>) -> Written {
     let words = format!("{why}. The sums do not hold everything. See the sheet Notices.");
     page.paragraph(&words, ACROSS, &book.look().banner)?;
     page.end()
-}
-
-fn counted(count: usize, one: &str, many: &str) -> String {
-    if count == 1 { format!("1 {one}") } else { format!("{count} {many}") }
 }
 
 /// The notes beside the cost lines: what is in each, and what a tax or markup is taken on.
@@ -203,8 +197,43 @@ fn suppliers(page: &mut Page<'_>, book: &Book<'_>) -> Written {
         let formula = format!("=SUMIFS(order_extended,order_alternative,1,order_supplier,{id})");
         page.named(supplier, Tone::Plain)?;
         page.formula(SUM, &formula, sum, Tone::Plain)?;
-        page.text(NOTE, &counted(of_supplier.len(), "line", "lines"), Tone::Muted)?;
+        let lines = of_supplier.len();
+        page.text(NOTE, &format!("{lines} line{}", if lines == 1 { "" } else { "s" }), Tone::Muted)?;
         page.next();
+    }
+    Ok(())
+}
+
+/// The most notices that stand on the summary.
+const MOST: usize = 5;
+
+/// How many there are, in one line whatever they are: what stands below keeps its place.
+fn doubts_line(page: &mut Page<'_>, book: &Book<'_>) -> Written {
+    let told = &book.words.estimate.told;
+    let many = if told.is_empty() { "nothing wrong or doubtful".to_owned() } else { counted(told.iter()) };
+    page.link(0, "Notices", 0, &format!("{many}, as estimated: see the sheet Notices"))?;
+    page.next();
+    page.end()
+}
+
+/// What is wrong or doubtful and matters most, below the sums: the cell, what was found and what hangs on it. These are
+/// words: they follow no edit.
+fn doubts(page: &mut Page<'_>, book: &Book<'_>) -> Written {
+    let weighty = weightiest(&book.words.estimate.told);
+    if weighty.is_empty() {
+        return Ok(());
+    }
+    page.next();
+    page.band("What is wrong or doubtful", ACROSS, &book.look().block)?;
+    for one in weighty.iter().take(MOST) {
+        let weight = if one.notice.is_error() { "error" } else { "warning" };
+        page.paragraph(&format!("{weight}  {}", one.words()), ACROSS, &book.look().paragraph)?;
+    }
+    let named: usize = weighty.iter().take(MOST).map(|one| 1 + one.more).sum();
+    let all: usize = weighty.iter().map(|one| 1 + one.more).sum();
+    if all > named {
+        let more = format!("and {} more errors and warnings on the sheet Notices", all - named);
+        page.paragraph(&more, ACROSS, &book.look().paragraph)?;
     }
     Ok(())
 }

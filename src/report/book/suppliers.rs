@@ -5,12 +5,11 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::look::Tone;
-use super::page::{Page, Paper, Written, columns, letters, shown};
 use super::settings::supplier_fee_name;
 use super::{Book, id_of};
 use crate::estimate::landed::{BuyingPlan, OneSupplier};
-use crate::report::sent::fee_for_days;
+use crate::report::facts::fee_for_days;
+use crate::report::form::{Page, Paper, Tone, Written, columns};
 
 columns! {
     (book: &Book<'_>)
@@ -50,17 +49,11 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     book.name("supplier_fee", "Suppliers", FEE, first, guard);
     book.name("supplier_least", "Suppliers", LEAST, first, guard);
     page.next();
-    let mut printed = page.row;
-    for (index, alternative) in book.words.estimate.alternatives.iter().enumerate() {
+    book.each_alternative(&mut page, ACROSS - 1, |page, index, alternative| {
         page.band(&format!("Orders for {}", book.words.alternative(index)), ACROSS, &book.look().band)?;
-        orders(&mut page, book, index, &alternative.buying)?;
-        others(&mut page, book, &alternative.buying)?;
-        if index == 0 {
-            printed = page.row;
-        }
-        page.next();
-    }
-    page.print_to(printed, ACROSS - 1)
+        orders(page, book, index, &alternative.buying)?;
+        others(page, book, &alternative.buying)
+    })
 }
 
 /// What is said of a supplier from which nothing is ordered.
@@ -106,7 +99,7 @@ fn orders(page: &mut Page<'_>, book: &Book<'_>, index: usize, plan: &BuyingPlan)
         page.formula(GOODS, &goods, sum, Tone::Plain)?;
         page.formula(FEE, &format!("=IF({lines}>0,INDEX(supplier_fee,{id}),0)"), fee, Tone::Plain)?;
         page.formula(LANDED, &format!("={goods_at}+{fee_at}"), sum + fee, Tone::Plain)?;
-        let least = of(|order| order.least_order);
+        let least = of(|order| order.minimum_order);
         page.formula(LEAST, &format!("=IF({lines}>0,INDEX(supplier_least,{id}),0)"), least, Tone::Plain)?;
         page.number(FILLED, of(|order| order.topped_up), Tone::Muted)?;
         let words = match order {
@@ -123,11 +116,7 @@ fn orders(page: &mut Page<'_>, book: &Book<'_>, index: usize, plan: &BuyingPlan)
     let last = page.row;
     page.text(0, "all orders", Tone::Total)?;
     for (column, sum) in [(GOODS, plan.goods()), (FEE, plan.fees()), (LANDED, plan.cost)] {
-        let letters = letters(column);
-        let formula = match last > first {
-            true => format!("=SUM({letters}{}:{letters}{})", shown(first), last),
-            false => "=0".to_owned(),
-        };
+        let formula = if last > first { Page::sum(column, (first, last - 1)) } else { "=0".to_owned() };
         page.formula(column, &formula, sum, Tone::Total)?;
     }
     page.texts(LEAST, ["", "", &format!("planned at {}: {}", plan.cost, plan.said())], Tone::Total)?;

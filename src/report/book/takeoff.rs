@@ -3,9 +3,8 @@
 use rust_xlsxwriter::Workbook;
 
 use super::Book;
-use super::look::{Kind, Tone};
-use super::page::{Page, Paper, Written, column};
 use crate::estimate::takeoff::TakeoffRow;
+use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
 
 /// Writes the sheet.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
@@ -25,23 +24,19 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     ];
     let mut page = Page::open(out, &book.binding, "Takeoff", "Takeoff", &about, Paper::Portrait, columns)?;
     page.headings(0)?;
-    let mut printed = page.row;
     let mut base = 0;
-    for (index, (rows, _)) in book.takeoff.iter().enumerate() {
-        book.alternative_band(&mut page, index, 6)?;
+    book.each_alternative(&mut page, 5, |page, index, _| {
+        let rows = &book.takeoff[index].0;
+        book.alternative_band(page, index, 6)?;
         for (i, row) in rows.iter().enumerate() {
             let before = i.checked_sub(1).and_then(|j| rows.get(j));
-            group(&mut page, book, before, row)?;
-            write_row(&mut page, book, before, row, base + i + 1)?;
+            group(page, book, before, row)?;
+            write_row(page, book, before, row, base + i + 1)?;
             page.next();
         }
         base += rows.len();
-        if index == 0 {
-            printed = page.row;
-        }
-        page.next();
-    }
-    page.print_to(printed, 5)
+        Ok(())
+    })
 }
 
 fn group(page: &mut Page<'_>, book: &Book<'_>, before: Option<&TakeoffRow>, row: &TakeoffRow) -> Written {

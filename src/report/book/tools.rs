@@ -4,9 +4,8 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
 use super::Book;
-use super::look::Tone;
-use super::page::{Page, Paper, Written, columns};
 use crate::estimate::tooling::{DAYS_A_WEEK, ToolLine};
+use crate::report::form::{Page, Paper, Tone, Written, columns};
 use crate::trade::{Had, ToolRow};
 
 columns! {

@@ -5,13 +5,12 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
 use super::Book;
-use super::look::{Kind, Tone};
-use super::page::{Page, Paper, Written, columns, letters, shown};
 use super::settings::{allowance_name, has_allowance, tax_name};
 use crate::estimate::costing;
 use crate::estimate::item::ItemId;
 use crate::estimate::unit_prices::{Asked, RunPrice, UnitPrice, unit_prices};
-use crate::report::wording::plain;
+use crate::report::facts::plain;
+use crate::report::form::{Kind, Page, Paper, Tone, Written, columns, letters, shown};
 use crate::trade::Taxed;
 
 columns! {

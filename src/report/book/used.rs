@@ -5,10 +5,9 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::{DataValidation, DataValidationRule, Workbook};
 
 use super::Book;
-use super::look::{Kind, Tone};
-use super::page::{Page, Paper, Written, columns};
 use crate::estimate::revision::Side;
 use crate::estimate::revision::variance::{LineVariance, lines};
+use crate::report::form::{Kind, Page, Paper, Tone, Written, columns};
 use crate::trade::used::SHEET;
 use crate::trade::{Class, TubeAllowance};
 

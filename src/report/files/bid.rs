@@ -3,12 +3,9 @@
 
 use crate::estimate::alternative::Alternative;
 use crate::estimate::bid::{Bid, both_ways};
-use crate::report::bid_lines::BidLine;
-use crate::report::column::Value;
-use crate::report::csv::Table;
-use crate::report::json::Object;
+use crate::report::facts::{BidLine, Wording};
+use crate::report::form::{Object, Table, Value};
 use crate::report::mark_of;
-use crate::report::wording::Wording;
 
 /// The bytes of the file.
 pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {

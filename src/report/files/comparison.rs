@@ -6,11 +6,8 @@ use rust_decimal::Decimal;
 use crate::estimate::comparison::RankedBy;
 use crate::estimate::installed::Installed;
 use crate::estimate::order::CostLine;
-use crate::report::bid_lines::BidLine;
-use crate::report::column::{Value, whole};
-use crate::report::csv::Table;
-use crate::report::json::Object;
-use crate::report::wording::Wording;
+use crate::report::facts::{BidLine, Wording};
+use crate::report::form::{Object, Table, Value, whole};
 
 /// The bytes of the file.
 pub(in crate::report) fn write(words: &Wording<'_>) -> Vec<u8> {

@@ -3,10 +3,8 @@
 
 use crate::estimate::item::ItemId;
 use crate::estimate::order::{CutPiece, Cutting, TubePlan};
-use crate::report::column::{Column, OfItem, Value, in_csv, of_item, whole};
-use crate::report::csv;
-use crate::report::json::Object;
-use crate::report::wording::Wording;
+use crate::report::facts::Wording;
+use crate::report::form::{Column, Object, OfItem, Value, csv, in_csv, of_item, whole};
 
 /// Pieces of one length for one run, of all coils or sticks cut alike.
 pub(super) struct Row<'a> {

@@ -3,17 +3,15 @@
 
 use rust_decimal::Decimal;
 
-use super::{bid, comparison, cut_plan, labor, order, orders, reasons, request, takeoff, unit_prices};
+use super::{bid, comparison, cut_plan, labor, order, orders, reasons, request, takeoff};
 use crate::estimate::alternative::Alternative;
 use crate::estimate::installed::joints_to_make;
 use crate::estimate::landed::{BuyingPlan, Given};
 use crate::estimate::order::CostLine;
+use crate::estimate::unit_prices::{RunPrice, UnitPrice, unit_prices};
 use crate::ground::Notice;
-use crate::report::column::{Value, whole};
-use crate::report::json::{self, Object};
-use crate::report::rows::{self, OrderRow};
-use crate::report::sent::back;
-use crate::report::wording::{self, Wording};
+use crate::report::facts::{OrderRow, Wording, back, rows, wording};
+use crate::report::form::{Column, Object, Value, in_json, json, whole};
 
 /// The bytes of the file.
 pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {
@@ -46,7 +44,7 @@ pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {
         put_returns(out, words, &orders);
         comparison::put(out, words);
         bid::put_alternates(out, words);
-        unit_prices::put(out, words);
+        put_unit_prices(out, words);
         out.each("left_out", &estimate.left_out, |out, left| {
             out.put("run", words.run_name(left.run));
             out.put("row", words.run(left.run).map(|run| words.spot(run.row)));
@@ -137,14 +135,14 @@ fn put_buying(out: &mut Object<'_>, words: &Wording<'_>, plan: &BuyingPlan) {
     out.put("claim", plan.said());
     out.list("given", plan.given.iter().map(|given| given.words()));
     out.put("not_priced", whole(plan.not_priced));
-    out.put("with_held", plan.given.contains(&Given::Held));
+    out.put("with_held", plan.given.contains(&Given::Locked));
     out.put("goods", Value::Cents(plan.goods()));
     out.put("delivery", Value::Cents(plan.fees()));
     out.each("suppliers", &plan.suppliers, |out, order| {
         out.put("supplier", words.word(order.supplier));
         out.put("goods", Value::Cents(order.goods));
         out.put("delivery", Value::Cents(order.fee));
-        out.put("least_order", Value::Cents(order.least_order));
+        out.put("least_order", Value::Cents(order.minimum_order));
         out.put("least_order_met", order.met);
         out.put("filled_up_by", Value::Cents(order.topped_up));
     });
@@ -157,6 +155,42 @@ fn put_buying(out: &mut Object<'_>, words: &Wording<'_>, plan: &BuyingPlan) {
         out.list("suppliers", few.suppliers.iter().map(|supplier| words.word(*supplier)));
         out.put("landed", Value::Cents(few.landed));
         out.put("bound", Value::Cents(few.bound));
+    });
+}
+
+/// What one more of each part is asked for in the chosen alternative.
+const PARTS: [Column<UnitPrice>; 12] = [
+    in_json("item", "its place in the list of items", |_, one| whole(one.item.0)),
+    in_json("paid", "the average price of the packs of the order", |_, one| Value::Price(one.paid)),
+    in_json("allowance_percent", "the allowance of its class", |_, one| Value::Percent(one.allowance)),
+    in_json("material", "with the allowance", |_, one| Value::Price(one.material)),
+    in_json("joints", "what its joints consume", |_, one| Value::Price(one.joints)),
+    in_json("hours", "of it and its joints", |_, one| Value::Places(one.hours, 4)),
+    in_json("labor", "at the rate of the crew", |_, one| Value::Price(one.labor)),
+    in_json("direct_cost", "material, joints, labor and small parts", |_, one| {
+        Value::Price(one.asked.direct)
+    }),
+    in_json("price", "with markups", |_, one| Value::Cents(one.asked.price)),
+    in_json("tax", "sales tax", |_, one| Value::Cents(one.asked.tax)),
+    in_json("to_ask", "price and tax", |_, one| Value::Cents(one.asked.price.saturating_add(one.asked.tax))),
+    in_json("whole", "whether everything is in it", |_, one| one.whole.into()),
+];
+
+/// What one more run like one of the job is asked for.
+const RUNS: [Column<RunPrice>; 5] = [
+    in_json("run", "the place of the run", |_, one| whole(one.run.0)),
+    in_json("direct_cost", "material, labor and small parts", |_, one| Value::Price(one.asked.direct)),
+    in_json("price", "with markups", |_, one| Value::Cents(one.asked.price)),
+    in_json("tax", "sales tax", |_, one| Value::Cents(one.asked.tax)),
+    in_json("to_ask", "price and tax", |_, one| Value::Cents(one.asked.price.saturating_add(one.asked.tax))),
+];
+
+/// Prices for extras; nothing where nothing is taken off.
+fn put_unit_prices(out: &mut Object<'_>, words: &Wording<'_>) {
+    out.maybe("unit_prices", words.estimate.alternatives.first(), |out, chosen| {
+        let (parts, runs) = unit_prices(words.job, &words.estimate.items, chosen);
+        out.table("parts", words, &PARTS, parts);
+        out.table("runs", words, &RUNS, runs);
     });
 }
 

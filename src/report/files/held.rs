@@ -4,10 +4,8 @@ use std::collections::BTreeSet;
 
 use crate::estimate::buying::Market;
 use crate::estimate::item::ItemId;
-use crate::report::column::{Column, OfItem, Value, in_csv, of_item};
-use crate::report::csv;
-use crate::report::rows;
-use crate::report::wording::Wording;
+use crate::report::facts::{Wording, rows};
+use crate::report::form::{Column, OfItem, Value, csv, in_csv, of_item};
 
 /// One choice. Each alternative buys for itself, and what two of them use may be bought otherwise in each.
 pub(super) struct Row {

@@ -3,10 +3,8 @@
 
 use crate::estimate::alternative::Alternative;
 use crate::estimate::labor::LaborLine;
-use crate::report::column::{Column, Value, in_both, in_csv, in_json, whole};
-use crate::report::csv;
-use crate::report::json::Object;
-use crate::report::wording::Wording;
+use crate::report::facts::Wording;
+use crate::report::form::{Column, Object, Value, csv, in_both, in_csv, in_json, whole};
 
 /// A line of labor of an alternative.
 pub(super) struct Row<'a> {

@@ -9,16 +9,15 @@ mod held;
 mod labor;
 mod order;
 mod orders;
+mod owner;
 mod reasons;
 mod request;
 mod takeoff;
-mod unit_prices;
 
 use rust_xlsxwriter::XlsxError;
 
-use super::column::{Said, said};
-use super::owner::{self, Owner};
-use super::wording::Wording;
+use crate::report::facts::{Owner, Wording};
+use crate::report::form::{Said, said};
 
 /// One file of an estimate.
 pub(super) struct File {
@@ -38,8 +37,8 @@ pub(super) const WRITTEN: [File; 13] = [
     table("labor.csv", |words, _| Ok(labor::write(words)), || said(&labor::columns())),
     other("comparison.csv", |words, _| Ok(comparison::write(words))),
     other("bid.csv", |words, _| Ok(bid::write(words))),
-    table("owner.csv", |words, owner| Ok(owner.csv(words)), || said(&owner::COLUMNS)),
-    other("owner.json", |_, owner| Ok(owner.json())),
+    table("owner.csv", |words, owner| Ok(owner::csv(owner, words)), || said(&owner::COLUMNS)),
+    other("owner.json", |_, owner| Ok(owner::json(owner))),
     table("held.csv", |words, _| Ok(held::write(words)), || said(&held::COLUMNS)),
     table("orders.csv", |words, _| Ok(orders::write(words)), || said(&orders::columns())),
     table("request-for-quote.csv", |words, _| Ok(request::write(words)), || said(&request::columns())),

@@ -4,10 +4,8 @@ use rust_decimal::Decimal;
 
 use crate::estimate::item::ItemId;
 use crate::estimate::order::Pick;
-use crate::report::column::{Column, OfItem, Value, in_both, in_csv, in_json, of_item};
-use crate::report::csv;
-use crate::report::rows::{self, OrderRow};
-use crate::report::wording::Wording;
+use crate::report::facts::{OrderRow, Wording, rows};
+use crate::report::form::{Column, OfItem, Value, csv, in_both, in_csv, in_json, of_item};
 
 impl OfItem for OrderRow<'_> {
     fn item(&self) -> ItemId {

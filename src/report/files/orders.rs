@@ -3,12 +3,8 @@
 //! its rows come to what it will bill.
 
 use crate::estimate::order::Pick;
-use crate::report::column::{Column, Value, in_both, in_csv, in_json, whole};
-use crate::report::csv;
-use crate::report::json::Object;
-use crate::report::rows::{self, OrderRow};
-use crate::report::sent::{Sent, fee_for_days, sent};
-use crate::report::wording::Wording;
+use crate::report::facts::{OrderRow, Sent, Wording, fee_for_days, rows, sent};
+use crate::report::form::{Column, Object, Value, csv, in_both, in_csv, in_json, whole};
 use crate::trade::Offer;
 
 /// A row of an order: a pick with its offer, or the fee for the delivery.

@@ -4,11 +4,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::estimate::alternative::Alternative;
-use crate::estimate::takeoff::{Because, Line, Subject};
+use crate::estimate::takeoff::{Line, Subject};
 use crate::ground::RowAt;
-use crate::report::column::{Column, Value, in_json, whole};
-use crate::report::json::Object;
-use crate::report::wording::{Wording, service};
+use crate::report::facts::{Wording, rule_of, service};
+use crate::report::form::{Column, Object, Value, in_json, whole};
 
 /// The runs in the order of the job, which is that of their names where reasons name them.
 pub(super) fn put_runs(out: &mut Object<'_>, words: &Wording<'_>) {
@@ -25,7 +24,7 @@ impl Rules {
     /// Those of all alternatives.
     pub(super) fn of(words: &Wording<'_>) -> Self {
         let lines = words.estimate.alternatives.iter().flat_map(|of| &of.takeoff.lines);
-        let rows: BTreeSet<RowAt> = lines.filter_map(rule).collect();
+        let rows: BTreeSet<RowAt> = lines.filter_map(rule_of).collect();
         Self(rows.into_iter().zip(0..).collect())
     }
 
@@ -40,11 +39,6 @@ impl Rules {
             out.put("cell", words.job.sources.cell(*row, "pattern").to_string());
         });
     }
-}
-
-/// The rule that a line rests on.
-fn rule(line: &Line) -> Option<RowAt> {
-    if let Because::Rule(row) = line.because { Some(row) } else { None }
 }
 
 /// A line of the takeoff, and the place of its rule.
@@ -76,6 +70,6 @@ fn columns<'a>() -> [Column<Row<'a>>; 9] {
 
 /// The reasons of an alternative.
 pub(super) fn put(out: &mut Object<'_>, words: &Wording<'_>, rules: &Rules, of: &Alternative) {
-    let row = |line| Row { line, rule: rule(line).and_then(|row| rules.0.get(&row).copied()) };
+    let row = |line| Row { line, rule: rule_of(line).and_then(|row| rules.0.get(&row).copied()) };
     out.table("reasons", words, &columns(), of.takeoff.lines.iter().map(row));
 }

@@ -8,12 +8,8 @@ use rust_decimal::Decimal;
 use crate::estimate::buying::Market;
 use crate::estimate::item::ItemId;
 use crate::ground::Length;
-use crate::report::column::{Column, OfItem, Value, in_csv, of_item, whole};
-use crate::report::csv;
-use crate::report::json::Object;
-use crate::report::rows::{self, OrderRow};
-use crate::report::sent::{Asked, asked};
-use crate::report::wording::Wording;
+use crate::report::facts::{Asked, OrderRow, Wording, asked, rows};
+use crate::report::form::{Column, Object, OfItem, Value, csv, in_csv, of_item, whole};
 use crate::trade::{Class, SoldAs};
 
 /// One way in which a line may be sold, as a supplier is asked.

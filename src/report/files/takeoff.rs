@@ -4,9 +4,8 @@
 use crate::estimate::item::ItemId;
 use crate::estimate::needs::takeoff_rows;
 use crate::estimate::takeoff::TakeoffRow;
-use crate::report::column::{Column, OfItem, Value, in_both, in_json, of_item};
-use crate::report::csv;
-use crate::report::wording::{Wording, service};
+use crate::report::facts::{Wording, service};
+use crate::report::form::{Column, OfItem, Value, csv, in_both, in_json, of_item};
 
 /// A row of the takeoff of an alternative.
 pub(super) struct Row {

@@ -4,8 +4,7 @@ use rust_decimal::Decimal;
 
 use crate::estimate::revision::{Face, ItemChange, LaborChange, OfSide, Revision, WorkChange};
 use crate::ground::money::{quantity, to_hundredths};
-use crate::report::column::Value;
-use crate::report::csv::Table;
+use crate::report::form::{Table, Value};
 use crate::report::mark_of;
 use crate::trade::WorkPer;
 

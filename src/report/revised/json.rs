@@ -4,9 +4,8 @@ use crate::estimate::revision::{
     Face, Field, ItemChange, LaborChange, Named, OfSide, OfferChange, OfferWhat, Revision, RunChange,
 };
 use crate::ground::Notice;
-use crate::report::column::{Value, whole};
 use crate::report::files::estimate_json::put_notices;
-use crate::report::json::{self, Object};
+use crate::report::form::{Object, Value, json, whole};
 
 /// The bytes of the file.
 pub(super) fn write(revision: &Revision, notices: &[Notice]) -> Vec<u8> {

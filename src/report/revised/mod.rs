@@ -8,11 +8,11 @@ mod tables;
 
 use std::path::Path;
 
-use super::whole::{self, WriteError};
 use crate::estimate::revision::Revision;
 use crate::estimate::revision::layouts::Layouts;
 use crate::estimate::revision::variance::Variance;
 use crate::ground::Notice;
+use crate::report::form::{WriteError, folder};
 
 /// The files of a revision, in the order written.
 pub const REVISION_FILES: [&str; 3] = ["change-order.xlsx", "change-order.csv", "revision.json"];
@@ -25,7 +25,7 @@ pub const REVISION_FILES: [&str; 3] = ["change-order.xlsx", "change-order.csv", 
 pub fn write_revision(revision: &Revision, notices: &[Notice], out: &Path) -> Result<(), WriteError> {
     let files = revision_bytes(revision, notices)?;
     let named: Vec<(&str, Vec<u8>)> = REVISION_FILES.into_iter().zip(files).collect();
-    whole::place(&named, out)
+    folder::place(&named, out)
 }
 
 /// The bytes of all files, in the order of [`REVISION_FILES`]: the same revision gives the same bytes.
@@ -47,7 +47,7 @@ pub fn revision_bytes(revision: &Revision, notices: &[Notice]) -> Result<[Vec<u8
 ///
 /// What the disk, or a file already there that this program did not write, did not allow.
 pub fn write_variance(variance: &Variance, out: &Path) -> Result<(), WriteError> {
-    whole::place_one("variance.csv", &tables::variance(variance), out)
+    folder::place_one("variance.csv", &tables::variance(variance), out)
 }
 
 /// Writes `layouts.csv` into a folder, whole or not at all.
@@ -56,7 +56,7 @@ pub fn write_variance(variance: &Variance, out: &Path) -> Result<(), WriteError>
 ///
 /// What the disk, or a file already there that this program did not write, did not allow.
 pub fn write_layouts(layouts: &Layouts, out: &Path) -> Result<(), WriteError> {
-    whole::place_one("layouts.csv", &tables::layouts(layouts), out)
+    folder::place_one("layouts.csv", &tables::layouts(layouts), out)
 }
 
 /// How prices are taken, for a reader.
@@ -70,12 +70,12 @@ pub(crate) const NO_LABOR: &str = "labor is in no sum here: it needs a table lab
 /// That prices are changed for a trial on one of the two sides.
 pub(crate) fn tried(revision: &Revision) -> Option<String> {
     let changes: Vec<Box<str>> = revision.old.tried.iter().chain(&revision.new.tried).cloned().collect();
-    super::wording::tried(&changes)
+    super::facts::wording::tried(&changes)
 }
 
 /// What all files say of the prices: as listed, or that they are changed for a trial.
 fn prices(revision: &Revision) -> String {
-    tried(revision).unwrap_or_else(|| super::wording::said_of_prices(&[]))
+    tried(revision).unwrap_or_else(|| super::facts::wording::said_of_prices(&[]))
 }
 
 /// Whether everything is counted and priced on both sides.

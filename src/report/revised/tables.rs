@@ -4,10 +4,9 @@ use rust_decimal::Decimal;
 
 use crate::estimate::revision::layouts::{Figure, Layouts};
 use crate::estimate::revision::variance::{ClassVariance, LineVariance, Variance};
-use crate::report::column::{Value, whole};
-use crate::report::csv::Table;
+use crate::report::facts::said_of_prices;
+use crate::report::form::{Table, Value, whole};
 use crate::report::mark_of;
-use crate::report::wording::said_of_prices;
 
 /// A column: its heading, its cell of a line, its cell of a class.
 type Column = (&'static str, fn(&LineVariance) -> Value, fn(&ClassVariance) -> Value);

@@ -10,7 +10,7 @@ const STEPS: u32 = 40_000;
 
 /// The ways that cost no more than `most`, one of each sum (the one of fewest packs, of these the one with
 /// fewest of the first kind), sums going up. Nothing where there are too many.
-pub(crate) fn combinations(need: u64, kinds: &[Kind], loose: &[Loose], most: u64) -> Option<Vec<Cover>> {
+pub fn combinations(need: u64, kinds: &[Kind], loose: &[Loose], most: u64) -> Option<Vec<Cover>> {
     let mut walk = Walk { kinds, loose, most, left: STEPS, found: BTreeMap::new() };
     walk.kind(0, need, &mut vec![0; kinds.len()], 0)?;
     Some(walk.found.into_values().collect())
@@ -80,40 +80,5 @@ impl Walk<'_> {
             let cover = Cover { cents, packs, counts: counts.to_vec(), loose, proven: true };
             self.found.insert(cents, cover);
         }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::super::cover;
-    use super::*;
-
-    #[test]
-    fn the_first_way_is_the_cheapest_cover() {
-        let kinds = [
-            Kind { holds: 100, tiers: vec![(1, 3_000)] },
-            Kind { holds: 25, tiers: vec![(1, 900), (4, 760)] },
-        ];
-        let loose = [Loose { tiers: vec![(1, 4_130), (50, 3_900)], per: 1 }];
-        for need in 1..180 {
-            let best = cover(need, &kinds, &loose).unwrap();
-            let all = combinations(need, &kinds, &loose, best.cents + 500).unwrap();
-            assert_eq!((all[0].cents, all[0].packs), (best.cents, best.packs), "{need}");
-            assert!(all.windows(2).all(|pair| pair[0].cents < pair[1].cents));
-        }
-    }
-
-    #[test]
-    fn more_than_is_needed_is_a_way_too() {
-        let kinds = [Kind { holds: 10, tiers: vec![(1, 300)] }];
-        let sums: Vec<_> =
-            combinations(11, &kinds, &[], 1_200).unwrap().iter().map(|way| way.cents).collect();
-        assert_eq!(sums, [600, 900, 1_200]);
-    }
-
-    #[test]
-    fn too_many_ways_are_not_gone_through() {
-        let kinds = [Kind { holds: 1, tiers: vec![(1, 1)] }, Kind { holds: 1, tiers: vec![(1, 1)] }];
-        assert!(combinations(1, &kinds, &[], 1_000_000).is_none());
     }
 }

@@ -17,20 +17,20 @@ mod combinations;
 use std::cmp::Reverse;
 
 use super::gcd;
-pub(crate) use combinations::combinations;
+pub use combinations::combinations;
 
 /// One kind of pack.
 #[derive(Debug, Clone)]
-pub(crate) struct Kind {
+pub struct Kind {
     /// What one holds; not zero.
-    pub(crate) holds: u64,
+    pub holds: u64,
     /// From so many packs on, so many cents each: the first from 1, prices going down.
-    pub(crate) tiers: Vec<(u64, u64)>,
+    pub tiers: Vec<(u64, u64)>,
 }
 
 impl Kind {
     /// What so many cost.
-    pub(crate) fn cents(&self, packs: u64) -> Option<u64> {
+    pub fn cents(&self, packs: u64) -> Option<u64> {
         let tier = self.tiers.iter().rev().find(|(from, _)| packs >= *from);
         tier.map_or(Some(0), |(_, cents)| cents.checked_mul(packs))
     }
@@ -38,16 +38,16 @@ impl Kind {
 
 /// One kind of loose goods.
 #[derive(Debug, Clone)]
-pub(crate) struct Loose {
+pub struct Loose {
     /// From so many on, so many ten-thousandths of money for `per` of them: the first from 1, prices going down.
-    pub(crate) tiers: Vec<(u64, u64)>,
+    pub tiers: Vec<(u64, u64)>,
     /// How many the price is for; not zero.
-    pub(crate) per: u64,
+    pub per: u64,
 }
 
 impl Loose {
     /// What so many cost, rounded as every price is: to 6 places, then to cents.
-    pub(crate) fn cents(&self, quantity: u64) -> u64 {
+    pub fn cents(&self, quantity: u64) -> u64 {
         let tier = self.tiers.iter().rev().find(|(from, _)| quantity >= *from);
         tier.map_or(0, |(_, net)| {
             let millionths = half_up(u128::from(quantity) * u128::from(*net) * 100, u128::from(self.per));
@@ -64,25 +64,25 @@ impl Loose {
 
 /// What covers a need.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Cover {
+pub struct Cover {
     /// The sum in cents.
-    pub(crate) cents: u64,
+    pub cents: u64,
     /// Packs, and loose goods one each.
-    pub(crate) packs: u64,
+    pub packs: u64,
     /// How many of each kind of pack.
-    pub(crate) counts: Vec<u64>,
+    pub counts: Vec<u64>,
     /// Which loose goods, and how many of them.
-    pub(crate) loose: Option<(usize, u64)>,
+    pub loose: Option<(usize, u64)>,
     /// Whether nothing can cost less. Only packs so large and so odd beside each other that the search would not end
     /// leave it open.
-    pub(crate) proven: bool,
+    pub proven: bool,
 }
 
 /// Cells that the search may fill: some hundred megabytes, which packs that are sold never come near.
 const CELLS: u64 = 3_000_000;
 
 /// The cheapest packs and loose goods that hold at least `need`. Nothing where nothing is offered or sums do not fit.
-pub(crate) fn cover(need: u64, kinds: &[Kind], loose: &[Loose]) -> Option<Cover> {
+pub fn cover(need: u64, kinds: &[Kind], loose: &[Loose]) -> Option<Cover> {
     if need == 0 {
         return Some(Cover { cents: 0, packs: 0, counts: vec![0; kinds.len()], loose: None, proven: true });
     }
@@ -114,7 +114,7 @@ pub(crate) fn cover(need: u64, kinds: &[Kind], loose: &[Loose]) -> Option<Cover>
 }
 
 /// What a need costs at least, were packs bought in parts: at the best price for what any pack holds.
-pub(crate) fn floor(need: u64, kinds: &[Kind], loose: &[Loose]) -> u64 {
+pub fn floor(need: u64, kinds: &[Kind], loose: &[Loose]) -> u64 {
     let packs =
         kinds.iter().flat_map(|kind| kind.tiers.iter().map(|tier| (u128::from(tier.1) * 100, kind.holds)));
     let loose = loose.iter().flat_map(|loose| loose.tiers.iter().map(|tier| (u128::from(tier.1), loose.per)));
@@ -345,6 +345,3 @@ fn half_up(above: u128, below: u128) -> u128 {
     let (whole, rest) = (above / below, above % below);
     whole + u128::from(rest >= below - rest)
 }
-
-#[cfg(test)]
-mod tests;

@@ -18,53 +18,53 @@ mod top_up;
 
 /// What one supplier asks beside the price of goods, in cents.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Seller {
+pub struct Seller {
     /// Charged once for its order.
-    pub(crate) fee: u64,
+    pub fee: u64,
     /// The minimum of its order.
-    pub(crate) least: u64,
+    pub least: u64,
     /// Goods that are bought there whatever is decided here; an order stands even where they cost nothing.
-    pub(crate) held: Option<u64>,
+    pub held: Option<u64>,
 }
 
 /// The cheapest way to buy one line at one supplier.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) struct Quote {
+pub struct Quote {
     /// Which supplier, by its place.
-    pub(crate) seller: usize,
+    pub seller: usize,
     /// What it costs.
-    pub(crate) cents: u64,
+    pub cents: u64,
     /// Packs, and loose goods one each.
-    pub(crate) packs: u64,
+    pub packs: u64,
 }
 
 /// One way to buy a line: what it costs and its packs.
-pub(crate) type Way = (u64, u64);
+pub type Way = (u64, u64);
 
 /// What is to be decided.
-pub(crate) struct Sourcing<'a> {
+pub struct Sourcing<'a> {
     /// Suppliers by name.
-    pub(crate) sellers: &'a [Seller],
+    pub sellers: &'a [Seller],
     /// Each line's quotes, by supplier; none empty.
-    pub(crate) lines: &'a [Vec<Quote>],
+    pub lines: &'a [Vec<Quote>],
     /// All ways to buy a line at a supplier that cost no more than so many cents, the cheapest of each sum once, sums
     /// going up; nothing where they are too many to go through.
-    pub(crate) ways: &'a dyn Fn(usize, usize, u64) -> Option<Vec<Way>>,
+    pub ways: &'a dyn Fn(usize, usize, u64) -> Option<Vec<Way>>,
     /// At most so many suppliers.
-    pub(crate) most: usize,
+    pub most: usize,
 }
 
 /// Where every line is bought.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Sourced {
+pub struct Sourced {
     /// Goods and fees in cents, held goods with them.
-    pub(crate) cents: u64,
+    pub cents: u64,
     /// Nothing can cost less.
-    pub(crate) bound: u64,
+    pub bound: u64,
     /// Each line's supplier, what it costs there, and its packs.
-    pub(crate) lines: Vec<Quote>,
+    pub lines: Vec<Quote>,
     /// Suppliers with an order.
-    pub(crate) open: Vec<bool>,
+    pub open: Vec<bool>,
 }
 
 /// Sets of suppliers that are looked at, partly decided ones with them. Up to six suppliers have at most 127.
@@ -90,7 +90,7 @@ pub(super) fn cents(weight: Weight) -> u64 {
 }
 
 /// Decides where every line is bought; nothing where no set of suppliers can reach its minimum orders, or sell it all.
-pub(crate) fn source(of: &Sourcing<'_>) -> Option<Sourced> {
+pub fn source(of: &Sourcing<'_>) -> Option<Sourced> {
     let mut search = Search {
         of,
         open: of.sellers.iter().map(|seller| seller.held.is_some()).collect(),
@@ -258,6 +258,3 @@ fn weight_of(of: &Sourcing<'_>, sourced: &Sourced) -> Weight {
     let lines = sourced.lines.iter().map(|quote| weight(quote.cents, quote.packs));
     standing(of, &sourced.open) + lines.sum::<Weight>()
 }
-
-#[cfg(test)]
-mod tests;

@@ -3,6 +3,7 @@
 //! decided by [`super::meet_in_the_middle`], which calls it.
 
 use super::{Quote, Sourcing};
+use crate::search::sums::{has, or_more};
 
 /// Up to so many cents all sums that lines come to are looked at.
 const WIDEST: u64 = 1 << 12;
@@ -179,22 +180,13 @@ impl Sums {
     }
 
     fn has(&self, sum: u64) -> bool {
-        let word = usize::try_from(sum / 64).ok().and_then(|word| self.bits.get(word));
-        sum <= self.most && word.is_some_and(|word| word >> (sum % 64) & 1 == 1)
+        sum <= self.most && has(&self.bits, sum)
     }
 
     /// One of these more, or none.
     fn add(&mut self, more: &[(u64, u64)]) {
         let before = self.bits.clone();
-        for (more, _) in more {
-            let (words, bits) = (usize::try_from(more / 64).unwrap_or(usize::MAX), more % 64);
-            for (at, word) in self.bits.iter_mut().enumerate().skip(words) {
-                let low = before[at - words] << bits;
-                let carried =
-                    at.checked_sub(words + 1).filter(|_| bits > 0).map_or(0, |at| before[at] >> (64 - bits));
-                *word |= low | carried;
-            }
-        }
+        more.iter().for_each(|(more, _)| or_more(&mut self.bits, &before, *more));
     }
 
     /// The first sum from one on.

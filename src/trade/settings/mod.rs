@@ -179,6 +179,12 @@ impl Settings {
         let found = self.allowances.iter().find(|(one, _, _)| *one == class);
         found.map_or((Decimal::ZERO, None), |(_, percent, row)| (*percent, *row))
     }
+
+    /// The allowance that is added to what is counted of a class, in percent: devices have none.
+    pub(crate) fn added(&self, class: Class) -> Decimal {
+        let has_one = class != Class::Device;
+        if has_one { self.allowance(class).0.max(Decimal::ZERO) } else { Decimal::ZERO }
+    }
 }
 
 /// Reads a table `job` into settings.

@@ -7,7 +7,6 @@ use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
 
-use crate::estimate::buying::ask::allowance;
 use crate::estimate::buying::assemblies::Way;
 use crate::estimate::buying::extra_couplings::{add, asked_by_joints};
 use crate::estimate::buying::locked::Locked;
@@ -15,11 +14,9 @@ use crate::estimate::buying::lot::{Lot, Sold};
 use crate::estimate::buying::matching::find;
 use crate::estimate::buying::shelf::Shelf;
 use crate::estimate::buying::{Market, parts, price};
-use crate::estimate::ids::RunId;
-use crate::estimate::item::{Item, ItemId, Items};
 use crate::estimate::labor;
-use crate::estimate::substitute::Stub;
 use crate::estimate::takeoff::{JointKind, Need, Takeoff};
+use crate::estimate::{Item, ItemId, Items, RunId, Stub};
 use crate::trade::{Class, Word};
 
 /// What an alternative needs so far, and what is on the shelf for each item.
@@ -43,7 +40,8 @@ impl<'a> Scales<'a> {
             }
             let stock = shelf.stock(market, &item);
             let there = stock.iter().fold(Decimal::ZERO, |sum, one| sum.saturating_add(one.quantity));
-            let allow = price::allowance(need.quantity, allowance(market, &item)).unwrap_or_default();
+            let allow =
+                price::allowance(need.quantity, market.settings.added(item.class)).unwrap_or_default();
             shelf.take(&stock, there.min(need.quantity.saturating_add(allow)));
             scales.needs.insert(item, need.quantity);
             scales.on_hand.insert(item, there);
@@ -72,7 +70,7 @@ impl<'a> Scales<'a> {
             true => find(self.market, item).lots,
             false => locked.into_iter().map(|choice| choice.lot).collect(),
         };
-        let of = (need, allowance(self.market, item), self.shelf(item));
+        let of = (need, self.market.settings.added(item.class), self.shelf(item));
         parts::least(self.market, item, &lots, of)
     }
 

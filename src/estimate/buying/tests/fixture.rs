@@ -5,9 +5,9 @@ use std::ops::{Deref, DerefMut};
 use rust_decimal::Decimal;
 
 use super::super::{Bought, Market, buy, make_up};
-use crate::estimate::ids::RunId;
-use crate::estimate::item::{Color, Item, ItemId, Items, Sizes};
+use crate::estimate::item::Sizes;
 use crate::estimate::takeoff::{Because, Line, Piece, Subject, Takeoff};
+use crate::estimate::{Color, Item, ItemId, Items, RunId};
 use crate::ground::spot::Source;
 use crate::ground::{Length, LengthUnit, RowAt, SourceId, Sources};
 use crate::trade::*;

@@ -4,8 +4,7 @@ pub(in crate::estimate) mod fixture;
 mod substitution;
 
 use super::*;
-use crate::estimate::item::{Item, ItemId};
-use crate::estimate::order::CostLine;
+use crate::estimate::{CostLine, Item, ItemId};
 use crate::ground::{Date, Length, LengthUnit};
 use crate::trade::{Class, Pack, Phase, PricedPer, SoldAs};
 use fixture::{House, d};
@@ -336,4 +335,12 @@ fn held_coils_are_kept_even_where_fewer_would_do() {
     house.held[0].packs = Some(0);
     let bought = house.buy();
     assert_eq!(kinds(&bought.notices), ["held-lengths-too-few"]);
+}
+
+#[test]
+fn a_break_on_coils_is_reached_where_that_costs_less() {
+    let (mut house, _) = of_tube(&[("100", 9)]);
+    house.length("Invented Supply", "3/4", SoldAs::Coil, 100, "10.00").breaks = [(10, d("8.00"))].into();
+    let bought = house.buy();
+    assert_eq!((bought.order[0].extended, bought.order[0].picks[0].packs), (Some(d("80.00")), d("10")));
 }

@@ -4,8 +4,7 @@ use rust_decimal::Decimal;
 
 use super::fixture::{House, d};
 use crate::estimate::buying::{Bought, Market, make_up};
-use crate::estimate::item::Items;
-use crate::estimate::substitute::Substitute;
+use crate::estimate::{Items, Substitute};
 use crate::search::Dice;
 use crate::trade::{Class, SoldAs, Substitutes, Word};
 

@@ -7,10 +7,10 @@ use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
 
+use crate::estimate::RunId;
 use crate::estimate::buying::ask::NotPriced;
 use crate::estimate::buying::lot::Lot;
 use crate::estimate::buying::price;
-use crate::estimate::ids::RunId;
 use crate::estimate::order::{CutPiece, Cutting, Joined};
 use crate::estimate::takeoff::Piece;
 use crate::ground::Length;

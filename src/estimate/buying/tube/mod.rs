@@ -16,8 +16,8 @@ use super::choosing::Asks;
 use super::lot::{Lot, Sold};
 use super::price;
 use super::shelf::Shelf;
-use crate::estimate::order::{OrderLine, TubePlan};
 use crate::estimate::takeoff::Piece;
+use crate::estimate::{OrderLine, TubePlan};
 use crate::ground::LengthUnit;
 use crate::trade::{TubeAllowance, Word};
 use cuts::cuttings;
@@ -49,8 +49,8 @@ pub(super) fn quote<'a>(
     ask: &Ask<'_>,
     pieces: &'a [Piece],
     shelf: &mut Shelf,
-) -> Result<Open<'a>, Settled> {
-    let not_priced = |why: NotPriced| Settled::not_priced(ask.line(), why);
+) -> Result<Open<'a>, Box<Settled>> {
+    let not_priced = |why: NotPriced| Box::new(Settled::not_priced(ask.line(), why));
     let asked = Asked::of(builder, ask, pieces).ok_or_else(|| not_priced(NotPriced::TooLarge))?;
     if !ask.locked.choices.is_empty() {
         let (offered, beside_locked) = locked(&asked, ask).map_err(not_priced)?;
@@ -58,7 +58,7 @@ pub(super) fn quote<'a>(
         if settled.not_priced.is_none() {
             take_from_shelf(shelf, ask, &offered);
         }
-        return Err(Settled { beside_locked, ..settled });
+        return Err(Box::new(Settled { beside_locked, ..settled }));
     }
     let mut offers = Vec::new();
     let mut failed = None;

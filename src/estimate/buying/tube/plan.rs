@@ -7,12 +7,12 @@
 use rust_decimal::Decimal;
 
 use super::cuts::{Cuts, Spare, couplings_of_takeoff, cuts, length};
+use crate::estimate::OrderLine;
 use crate::estimate::buying::ask::{Ask, NotPriced, OrderBuilder};
 use crate::estimate::buying::extra_couplings::price_of_a_joint;
 use crate::estimate::buying::lot::Lot;
 use crate::estimate::buying::price;
 use crate::estimate::buying::shelf::Stock as OnHand;
-use crate::estimate::order::OrderLine;
 use crate::estimate::takeoff::Piece;
 use crate::ground::{Length, LengthUnit};
 use crate::search::cutting::{

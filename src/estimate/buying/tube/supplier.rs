@@ -8,10 +8,10 @@ use rust_decimal::prelude::ToPrimitive;
 
 use super::breaks::in_lengths;
 use super::plan::{Asked, Offered, Sale, plan_at};
+use crate::estimate::OfferId;
 use crate::estimate::buying::ask::{Ask, NotPriced};
 use crate::estimate::buying::lot::{Lot, Sold};
 use crate::estimate::buying::price;
-use crate::estimate::order::OfferId;
 use crate::estimate::sold::whole_unit;
 use crate::ground::money::round_up;
 use crate::trade::Word;

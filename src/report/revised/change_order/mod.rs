@@ -1,7 +1,6 @@
 //! `change-order.xlsx`: adds and deducts apart with their sums, what prices moved, the runs and cells behind it, and
 //! the notices. Costs are values, and all that follows from them is a formula with its result beside it.
 
-mod labor;
 mod prices;
 
 use rust_decimal::Decimal;
@@ -9,10 +8,11 @@ use rust_xlsxwriter::{Workbook, XlsxError};
 
 use crate::estimate::revision::{Field, ItemChange, Moved, OfSide, Revision, RunChange, RunWhat};
 use crate::ground::{Date, Notice, Spot};
-use crate::report::book::look::{Kind, Look, Tone};
 use crate::report::book::notes::{notice_columns, write_notice};
-use crate::report::book::page::{Binding, Page, Paper, Written, column, columns, letters, properties, shown};
-use crate::report::wording::{to_places, with_variant};
+use crate::report::facts::{to_places, with_variant};
+use crate::report::form::{
+    Binding, Kind, Look, Page, Paper, Tone, Written, column, columns, letters, properties, shown,
+};
 
 columns! {
     (currency: &str)
@@ -30,7 +30,7 @@ columns! {
     AMOUNT currency, 11.0, Money;
     REMARK "remark", 38.0, Wrap;
 }
-pub(super) const ACROSS: u16 = 13;
+const ACROSS: u16 = 13;
 
 /// The bytes of the workbook.
 pub(super) fn write(revision: &Revision, notices: &[Notice]) -> Result<Vec<u8>, XlsxError> {
@@ -55,15 +55,9 @@ pub(super) fn write(revision: &Revision, notices: &[Notice]) -> Result<Vec<u8>, 
 
 fn change_order(out: &mut Workbook, binding: &Binding<'_>, revision: &Revision, name: &str) -> Written {
     let about = about(revision, name);
-    let mut page = Page::open(
-        out,
-        binding,
-        "Change order",
-        "Change order",
-        &about,
-        Paper::Landscape,
-        columns(amount_heading(revision)),
-    )?;
+    let amount = if revision.currency.is_empty() { "amount" } else { &revision.currency };
+    let mut page =
+        Page::open(out, binding, "Change order", "Change order", &about, Paper::Landscape, columns(amount))?;
     if let Some(tried) = super::tried(revision) {
         page.paragraph(
             &format!("{tried}. Nothing here is to be ordered or bid by."),
@@ -82,15 +76,11 @@ fn change_order(out: &mut Workbook, binding: &Binding<'_>, revision: &Revision, 
     let deducts =
         side(&mut page, binding.look, "Deducts", "sum of deducts", &deducts, revision.totals.deducts)?;
     let net = sums(&mut page, binding.look, revision, adds, deducts)?;
-    labor::write(&mut page, binding.look, revision, net)?;
+    labor(&mut page, binding.look, revision, net)?;
     not_priced(&mut page, binding.look, revision)?;
     terms(&mut page, binding.look, revision)?;
     bid(&mut page, binding.look, revision)?;
     page.print_to(page.row, REMARK)
-}
-
-fn amount_heading(revision: &Revision) -> &str {
-    if revision.currency.is_empty() { "amount" } else { &revision.currency }
 }
 
 fn about(revision: &Revision, name: &str) -> String {
@@ -168,7 +158,7 @@ fn before_and_now(
 }
 
 /// A row with a name alone, ruled from side to side.
-pub(super) fn named_row(page: &mut Page<'_>, name: &str, tone: Tone) -> Written {
+fn named_row(page: &mut Page<'_>, name: &str, tone: Tone) -> Written {
     page.blanks(0..=REMARK, tone)?;
     page.text(PART, name, tone)
 }
@@ -255,6 +245,58 @@ fn sums(
     put("material now", Some(formula), totals.new, Tone::Total)?;
     page.next();
     Ok(net)
+}
+
+/// The hours of labor that the change moves, work by work, and what they cost at the old wages; `net` is the row of what
+/// adds and deducts of material come to.
+fn labor(page: &mut Page<'_>, look: &Look, revision: &Revision, net: u32) -> Written {
+    page.band("Labor, in hours of one person", ACROSS, &look.band)?;
+    let Some(labor) = &revision.labor else {
+        page.paragraph(&sentence(super::NO_LABOR), ACROSS, &look.paragraph)?;
+        return page.end();
+    };
+    let first = page.row;
+    for of in &labor.works {
+        named_row(page, &super::csv::work(of), Tone::Plain)?;
+        page.text(UNIT, "h", Tone::Plain)?;
+        let hours = [Some(of.old), Some(of.new)];
+        before_and_now(page, [BEFORE, NOW, CHANGE], Kind::Length, hours, Tone::Plain)?;
+        page.next();
+    }
+    let guard = page.guard(PART, labor.works.is_empty())?;
+    named_row(page, "hours moved", Tone::Total)?;
+    let formula = Page::sum(CHANGE, (first, guard));
+    let [before, now] = labor.hours;
+    page.formula_as(CHANGE, Kind::Length, &formula, now - before, Tone::Total)?;
+    if !labor.whole {
+        page.text(REMARK, "some works have no hours", Tone::Total)?;
+    }
+    page.next();
+    let Some([before, now]) = labor.cost else {
+        page.paragraph(&sentence(super::NO_LABOR), ACROSS, &look.paragraph)?;
+        return page.end();
+    };
+    // Money is taken on the sum of all hours, so that it is the bid's to the cent.
+    named_row(page, "labor moved by hours, at the old wages", Tone::Plain)?;
+    let by_hours = page.here(AMOUNT);
+    let at_old_wages = before + labor.by_hours;
+    before_and_now(page, COSTS, Kind::Money, [Some(before), Some(at_old_wages)], Tone::Plain)?;
+    page.next();
+    named_row(page, "labor moved by wages alone", Tone::Plain)?;
+    before_and_now(page, COSTS, Kind::Money, [Some(at_old_wages), Some(now)], Tone::Plain)?;
+    page.next();
+    named_row(page, "net of adds and deducts with labor", Tone::Total)?;
+    let formula = format!("={}{}+{by_hours}", letters(AMOUNT), shown(net));
+    page.formula(AMOUNT, &formula, revision.totals.quantity() + labor.by_hours, Tone::Total)?;
+    page.next();
+    page.end()
+}
+
+/// A remark as a sentence of its own.
+fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    let first = letters.next().map(char::to_uppercase).into_iter().flatten();
+    first.chain(letters).chain(['.']).collect()
 }
 
 /// Items that have no price on a side, and are neither added nor dropped.

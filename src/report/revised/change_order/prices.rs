@@ -7,8 +7,7 @@ use rust_xlsxwriter::{Workbook, XlsxError};
 use super::{difference, identity, quantity_kind};
 use crate::estimate::revision::{ItemChange, OfferChange, OfferWhat, Revision};
 use crate::ground::money::round_half_away;
-use crate::report::book::look::{Kind, Tone};
-use crate::report::book::page::{Binding, Page, Paper, Written, columns, letters, shown};
+use crate::report::form::{Binding, Kind, Page, Paper, Tone, Written, columns, letters, shown};
 
 columns! {
     ()

@@ -3,6 +3,7 @@
 
 use super::job::Piece;
 use crate::search::effort::Effort;
+use crate::search::sums::{greatest, has};
 
 /// The most 64-bit words for tables of reachable sums (32 MB).
 const MOST_WORDS: u64 = 4 << 20;
@@ -97,14 +98,6 @@ fn shift_or(sums: &mut [u64], by: u64) {
         }
         sums[j] |= word;
     }
-}
-
-fn has(sums: &[u64], sum: u64) -> bool {
-    sums[(sum / 64) as usize] >> (sum % 64) & 1 == 1
-}
-
-fn greatest(sums: &[u64], cap: u64) -> u64 {
-    (0..=cap).rev().find(|&sum| has(sums, sum)).unwrap_or(0)
 }
 
 /// Longest first, then fewer of the last piece taken, until the stick is full or the steps are spent.

@@ -3,6 +3,7 @@
 //! pieces by the number.
 
 use crate::search::effort::Dice;
+use crate::search::sums::{greatest, has, or_more};
 
 /// Pieces looked at together where lengths are too fine for a table of sums.
 const MOST_HALVED: usize = 18;
@@ -63,7 +64,9 @@ impl Filling {
         self.sums[0] = 1;
         for (i, &p) in free.iter().enumerate() {
             let (done, next) = self.sums.split_at_mut((i + 1) * words);
-            add_piece(&done[i * words..], &mut next[..words], lengths[p]);
+            let (before, with) = (&done[i * words..], &mut next[..words]);
+            with.copy_from_slice(before);
+            or_more(with, before, lengths[p]);
         }
         let row = |i: usize| &self.sums[i * words..(i + 1) * words];
         let filled = greatest(row(free.len()), room);
@@ -124,30 +127,4 @@ fn all_sums(lengths: &[u64], pieces: &[usize], room: u64, sums: &mut Vec<(u64, u
         }
     }
     sums.sort_unstable();
-}
-
-/// The sums with one more piece or without.
-fn add_piece(old: &[u64], new: &mut [u64], length: u64) {
-    new.copy_from_slice(old);
-    let (skip, bits) = ((length / 64) as usize, length % 64);
-    if skip >= new.len() {
-        return;
-    }
-    if bits == 0 {
-        new[skip..].iter_mut().zip(old).for_each(|(new, old)| *new |= old);
-        return;
-    }
-    new[skip] |= old[0] << bits;
-    for (new, pair) in new[skip + 1..].iter_mut().zip(old.windows(2)) {
-        *new |= pair[1] << bits | pair[0] >> (64 - bits);
-    }
-}
-
-fn has(sums: &[u64], sum: u64) -> bool {
-    sums[(sum / 64) as usize] >> (sum % 64) & 1 == 1
-}
-
-/// The greatest sum that is at most so much.
-fn greatest(sums: &[u64], most: u64) -> u64 {
-    (0..=most).rev().find(|&sum| has(sums, sum)).unwrap_or(0)
 }

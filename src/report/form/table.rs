@@ -1,16 +1,18 @@
 //! One column of an output table: what it is called, what it says, and the cell of a row. A list of them is a table: a
-//! CSV file, rows of `estimate.json` and what is said of both follow from it. It writes nothing; `csv` and `json` ask it,
-//! and plain sheets write the same values.
+//! CSV file, rows of `estimate.json`, a plain sheet and what a reader is told of them follow from it. `csv` and `json` ask
+//! it.
 
 use rust_decimal::Decimal;
 
-use super::wording::Wording;
+use super::look::{Kind, Tone};
+use super::page::{Page, SheetColumn, Written, column};
 use crate::estimate::item::ItemId;
 use crate::ground::{Date, money};
+use crate::report::facts::Wording;
 
 /// One cell, by what it holds: how it is written follows from that in every file.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Value {
+pub(in crate::report) enum Value {
     /// Nothing is known, or nothing has a place here.
     Nothing,
     /// Any text, a user's or our own.
@@ -37,7 +39,7 @@ pub(super) enum Value {
 
 impl Value {
     /// Its text in a file, not yet guarded against being run.
-    pub(super) fn written(&self) -> String {
+    pub(in crate::report) fn written(&self) -> String {
         match self {
             Self::Nothing => String::new(),
             Self::Text(words) | Self::Size(words) => words.clone(),
@@ -90,25 +92,27 @@ impl<V: Into<Value>> From<Option<V>> for Value {
 }
 
 /// A whole number.
-pub(super) fn whole(number: impl Into<Decimal>) -> Value {
+pub(in crate::report) fn whole(number: impl Into<Decimal>) -> Value {
     Value::Whole(number.into())
 }
 
 /// A column of a table of `Row`s.
 #[derive(Clone, Copy)]
-pub(super) struct Column<Row> {
+pub(in crate::report) struct Column<Row> {
     /// What stands over it; `(unit)` in it is the unit of length. Empty: no CSV file has it.
     heading: &'static str,
     /// Its key in `estimate.json`; empty: it is not there.
     key: &'static str,
     /// What it says, for a reader of the file.
     help: &'static str,
-    pub(super) cell: fn(&Wording<'_>, &Row) -> Value,
+    /// Its width in characters on a sheet, what it holds there and how it speaks; nothing: no sheet has it.
+    on_sheet: Option<(f64, Kind, Tone)>,
+    pub(in crate::report) cell: fn(&Wording<'_>, &Row) -> Value,
 }
 
 impl<Row> Column<Row> {
     /// What stands over it in a CSV file.
-    pub(super) fn heading(&self, words: &Wording<'_>) -> Option<String> {
+    pub(in crate::report) fn heading(&self, words: &Wording<'_>) -> Option<String> {
         let unit = format!("({})", words.length_unit().abbreviation());
         (!self.heading.is_empty()).then(|| self.heading.replace("(unit)", &unit))
     }
@@ -119,48 +123,89 @@ impl<Row> Column<Row> {
     }
 
     /// Its key in `estimate.json`.
-    pub(super) fn key(&self) -> Option<&'static str> {
+    pub(in crate::report) fn key(&self) -> Option<&'static str> {
         (!self.key.is_empty()).then_some(self.key)
     }
 }
 
 /// A heading of a CSV file and what stands under it.
-pub(super) type Said = (&'static str, &'static str);
+pub(in crate::report) type Said = (&'static str, &'static str);
 
 /// What the columns of a CSV file say.
-pub(super) fn said<Row>(columns: &[Column<Row>]) -> Vec<Said> {
+pub(in crate::report) fn said<Row>(columns: &[Column<Row>]) -> Vec<Said> {
     columns.iter().filter_map(Column::said).collect()
 }
 
 /// A column of a CSV file alone.
-pub(super) const fn in_csv<Row>(
+pub(in crate::report) const fn in_csv<Row>(
     heading: &'static str,
     help: &'static str,
     cell: fn(&Wording<'_>, &Row) -> Value,
 ) -> Column<Row> {
-    Column { heading, key: "", help, cell }
+    Column { heading, key: "", help, on_sheet: None, cell }
 }
 
 /// A column of `estimate.json` alone.
-pub(super) const fn in_json<Row>(
+pub(in crate::report) const fn in_json<Row>(
     key: &'static str,
     help: &'static str,
     cell: fn(&Wording<'_>, &Row) -> Value,
 ) -> Column<Row> {
-    Column { heading: "", key, help, cell }
+    Column { heading: "", key, help, on_sheet: None, cell }
 }
 
 /// A column of both.
-pub(super) const fn in_both<Row>(
+pub(in crate::report) const fn in_both<Row>(
     [heading, key]: [&'static str; 2],
     help: &'static str,
     cell: fn(&Wording<'_>, &Row) -> Value,
 ) -> Column<Row> {
-    Column { heading, key, help, cell }
+    Column { heading, key, help, on_sheet: None, cell }
+}
+
+/// A column of a sheet alone.
+pub(in crate::report) const fn on_sheet<Row>(
+    heading: &'static str,
+    (width, kind, tone): (f64, Kind, Tone),
+    cell: fn(&Wording<'_>, &Row) -> Value,
+) -> Column<Row> {
+    Column { heading, key: "", help: "", on_sheet: Some((width, kind, tone)), cell }
+}
+
+/// The columns as a sheet opens with them.
+pub(in crate::report) fn of_sheet<Row>(columns: &[Column<Row>]) -> Vec<SheetColumn> {
+    let shown = columns.iter().filter_map(|column| Some((column.heading, column.on_sheet?)));
+    shown.map(|(heading, (width, kind, _))| column(heading, width, kind)).collect()
+}
+
+/// Writes the cells of a row of a sheet from a column on; the row is not ended.
+pub(in crate::report) fn put_row<Row>(
+    page: &mut Page<'_>,
+    words: &Wording<'_>,
+    (first, columns): (u16, &[Column<Row>]),
+    row: &Row,
+) -> Written {
+    let shown = columns.iter().filter_map(|column| Some((column.on_sheet?.2, column.cell)));
+    (first..).zip(shown).try_for_each(|(at, (tone, cell))| put_cell(page, at, &cell(words, row), tone))
+}
+
+/// Writes one cell of a sheet.
+pub(in crate::report) fn put_cell(page: &mut Page<'_>, at: u16, value: &Value, tone: Tone) -> Written {
+    match value {
+        Value::Quantity(number)
+        | Value::Whole(number)
+        | Value::Cents(number)
+        | Value::Price(number)
+        | Value::Percent(number)
+        | Value::Places(number, _) => page.number(at, *number, tone),
+        Value::Nothing | Value::Text(_) | Value::Size(_) | Value::Day(_) | Value::YesNo(_) => {
+            page.text(at, &value.written(), tone)
+        }
+    }
 }
 
 /// A row that speaks of an item of one alternative.
-pub(super) trait OfItem {
+pub(in crate::report) trait OfItem {
     /// The item.
     fn item(&self) -> ItemId;
 
@@ -171,7 +216,7 @@ pub(super) trait OfItem {
 }
 
 /// The columns that say what an item is, and those that stand at both ends of a file.
-pub(super) mod of_item {
+pub(in crate::report) mod of_item {
     use super::{Column, OfItem, Value, in_csv, in_json, whole};
 
     pub(in crate::report) const fn alternative<Row: OfItem>() -> Column<Row> {

@@ -4,9 +4,9 @@
 use std::path::Path;
 
 use super::args::{Options, Revise};
-use super::outputs::refuse_inside;
+use super::job::{read, refuse_inside, try_prices};
 use super::screen::Screen;
-use super::{CouldNot, Done, finish, read, why};
+use super::{CouldNot, Done, finish, why};
 use crate::estimate::estimate;
 use crate::estimate::revision::{self, Revision, Side};
 use crate::ground::notice::in_order;
@@ -15,12 +15,13 @@ use crate::report;
 use crate::trade::{Job, used};
 
 mod told;
+mod variance;
 
 /// Revises a job.
 pub(super) fn revise(asked: &Revise, options: &Options, screen: &mut Screen) -> Result<Done, CouldNot> {
     let filled = asked.used.as_ref().or_else(|| asked.new.as_ref().filter(|path| used::is_filled(path)));
     if let Some(filled) = filled {
-        return super::variance::variance(&asked.old, filled, asked.out.as_deref(), options, screen);
+        return variance::variance(&asked.old, filled, asked.out.as_deref(), options, screen);
     }
     for job in std::iter::once(&asked.old).chain(&asked.new) {
         refuse_results(job)?;
@@ -51,7 +52,7 @@ pub(super) fn revise(asked: &Revise, options: &Options, screen: &mut Screen) -> 
     screen.step("counting and buying");
     let estimate_old = estimate(&old);
     let old_side = Side { job: &old, estimate: &estimate_old };
-    super::trial::apply(&mut new, &asked.trial, Some((old_side, asked.new.is_none())), screen)?;
+    try_prices(&mut new, &asked.trial, Some((old_side, asked.new.is_none())), screen)?;
     let (revised, told) = revised(old_side, &new, asked.new.is_none());
     let notices = notices(asked, old_side, told);
     let whole = revised.old.complete && revised.new.complete;

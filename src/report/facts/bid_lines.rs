@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 
 use crate::estimate::alternative::Alternative;
 use crate::estimate::bid::Bid;
-use crate::trade::{ProfitAs, Settings};
+use crate::trade::{Fee, ProfitAs, Settings};
 
 /// A line of a bid.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -28,6 +28,14 @@ pub(crate) enum BidLine {
     Total,
 }
 
+/// The named cell of the workbook that holds a fee, by its place in the list of fees.
+pub(in crate::report) fn fee_cell(at: usize) -> String {
+    format!("fee_{}", at + 1)
+}
+
+/// The named cell of a percentage, and the setting that it is.
+type Percentage = (&'static str, fn(&Settings) -> Decimal);
+
 impl BidLine {
     /// All lines of a job's bid, in the order shown.
     pub(crate) fn all(terms: &Settings) -> Vec<Self> {
@@ -42,24 +50,38 @@ impl BidLine {
         lines
     }
 
+    /// What it is called; its percentage, by the named cell of the workbook that holds it; what it comes to in a bid.
+    const fn entry(self) -> (&'static str, Option<Percentage>, fn(&Bid) -> Decimal) {
+        match self {
+            Self::Material => ("material", None, |bid| bid.spent.material),
+            Self::Labor => ("labor", None, |bid| bid.spent.labor),
+            Self::Tools => ("tools", None, |bid| bid.spent.tools),
+            Self::SmallParts => {
+                ("small parts", Some(("small_parts_percent", |of| of.bid.small_parts)), |bid| bid.small_parts)
+            }
+            Self::Delivery => ("delivery", None, |bid| bid.delivery),
+            Self::Direct => ("direct cost", None, |bid| bid.direct),
+            Self::Contingency => {
+                ("contingency", Some(("contingency_percent", |of| of.contingency)), |bid| bid.contingency)
+            }
+            Self::Overhead => ("overhead", Some(("overhead_percent", |of| of.overhead)), |bid| bid.overhead),
+            Self::Profit => ("profit", Some(("profit_percent", |of| of.profit)), |bid| bid.profit),
+            Self::Price => ("price of the work", None, |bid| bid.price),
+            Self::Tax => ("sales tax", Some(("sales_tax_percent", |of| of.sales_tax)), |bid| bid.tax),
+            Self::Total => ("bid", None, |bid| bid.total),
+            // The job names a fee and says what it is.
+            Self::MarkedUpFee(_) | Self::Fee(_) => ("fee", None, |_| Decimal::ZERO),
+        }
+    }
+
+    /// The fee that it is.
+    fn fee(self, terms: &Settings) -> Option<&Fee> {
+        if let Self::MarkedUpFee(at) | Self::Fee(at) = self { terms.bid.fees.get(at) } else { None }
+    }
+
     /// What it is called.
     pub(crate) fn name(self, terms: &Settings) -> String {
-        let fee = |i: usize| terms.bid.fees.get(i).map_or("", |fee| &*fee.name);
-        match self {
-            Self::Material => "material".to_owned(),
-            Self::Labor => "labor".to_owned(),
-            Self::Tools => "tools".to_owned(),
-            Self::SmallParts => "small parts".to_owned(),
-            Self::Delivery => "delivery".to_owned(),
-            Self::MarkedUpFee(i) | Self::Fee(i) => format!("fee: {}", fee(i)),
-            Self::Direct => "direct cost".to_owned(),
-            Self::Contingency => "contingency".to_owned(),
-            Self::Overhead => "overhead".to_owned(),
-            Self::Profit => "profit".to_owned(),
-            Self::Price => "price of the work".to_owned(),
-            Self::Tax => "sales tax".to_owned(),
-            Self::Total => "bid".to_owned(),
-        }
+        self.fee(terms).map_or_else(|| self.entry().0.to_owned(), |fee| format!("fee: {}", fee.name))
     }
 
     /// The percentage it is reckoned by.
@@ -68,44 +90,13 @@ impl BidLine {
     }
 
     /// The same, with the named cell of the workbook that holds it.
-    pub(super) fn setting(self, terms: &Settings) -> Option<(&'static str, Decimal)> {
-        match self {
-            Self::SmallParts => Some(("small_parts_percent", terms.bid.small_parts)),
-            Self::Contingency => Some(("contingency_percent", terms.contingency)),
-            Self::Overhead => Some(("overhead_percent", terms.overhead)),
-            Self::Profit => Some(("profit_percent", terms.profit)),
-            Self::Tax => Some(("sales_tax_percent", terms.sales_tax)),
-            Self::Material
-            | Self::Labor
-            | Self::Tools
-            | Self::Delivery
-            | Self::MarkedUpFee(_)
-            | Self::Direct
-            | Self::Price
-            | Self::Fee(_)
-            | Self::Total => None,
-        }
+    pub(in crate::report) fn setting(self, terms: &Settings) -> Option<(&'static str, Decimal)> {
+        self.entry().1.map(|(cell, of)| (cell, of(terms)))
     }
 
     /// What it comes to.
     pub(crate) fn amount(self, terms: &Settings, bid: &Bid) -> Decimal {
-        match self {
-            Self::Material => bid.spent.material,
-            Self::Labor => bid.spent.labor,
-            Self::Tools => bid.spent.tools,
-            Self::SmallParts => bid.small_parts,
-            Self::Delivery => bid.delivery,
-            Self::MarkedUpFee(i) | Self::Fee(i) => {
-                terms.bid.fees.get(i).map(|fee| fee.sum).unwrap_or_default()
-            }
-            Self::Direct => bid.direct,
-            Self::Contingency => bid.contingency,
-            Self::Overhead => bid.overhead,
-            Self::Profit => bid.profit,
-            Self::Price => bid.price,
-            Self::Tax => bid.tax,
-            Self::Total => bid.total,
-        }
+        self.fee(terms).map_or_else(|| (self.entry().2)(bid), |fee| fee.sum)
     }
 
     /// Whether it is a sum of the lines above it.

@@ -3,11 +3,11 @@
 
 use serde::Serialize;
 
-use super::column::{Column, Value, whole};
-use super::wording::Wording;
+use super::table::{Column, Value, whole};
+use crate::report::facts::Wording;
 
 /// An object on its way into a file.
-pub(super) struct Object<'o> {
+pub(in crate::report) struct Object<'o> {
     out: &'o mut Vec<u8>,
     empty: bool,
 }
@@ -16,7 +16,7 @@ pub(super) struct Object<'o> {
 pub const FORMAT: u32 = 2;
 
 /// The bytes of a file that holds one object, on a line. It begins with the version of its shape and the program.
-pub(super) fn file(fill: impl FnOnce(&mut Object<'_>)) -> Vec<u8> {
+pub(in crate::report) fn file(fill: impl FnOnce(&mut Object<'_>)) -> Vec<u8> {
     let mut out = Vec::new();
     object(&mut out, |out| {
         out.put("format", whole(FORMAT));
@@ -29,25 +29,30 @@ pub(super) fn file(fill: impl FnOnce(&mut Object<'_>)) -> Vec<u8> {
 
 impl Object<'_> {
     /// One value.
-    pub(super) fn put(&mut self, key: &str, value: impl Into<Value>) {
+    pub(in crate::report) fn put(&mut self, key: &str, value: impl Into<Value>) {
         self.key(key);
         put(self.out, &value.into());
     }
 
     /// One value that has its own shape.
-    pub(super) fn shape(&mut self, key: &str, value: &impl Serialize) {
+    pub(in crate::report) fn shape(&mut self, key: &str, value: &impl Serialize) {
         self.key(key);
         text(self.out, value);
     }
 
     /// An object within it.
-    pub(super) fn object(&mut self, key: &str, fill: impl FnOnce(&mut Object<'_>)) {
+    pub(in crate::report) fn object(&mut self, key: &str, fill: impl FnOnce(&mut Object<'_>)) {
         self.key(key);
         object(self.out, fill);
     }
 
     /// An object of something that may not be there.
-    pub(super) fn maybe<T>(&mut self, key: &str, value: Option<T>, fill: impl FnOnce(&mut Object<'_>, T)) {
+    pub(in crate::report) fn maybe<T>(
+        &mut self,
+        key: &str,
+        value: Option<T>,
+        fill: impl FnOnce(&mut Object<'_>, T),
+    ) {
         match value {
             Some(value) => self.object(key, |out| fill(out, value)),
             None => self.put(key, Value::Nothing),
@@ -55,19 +60,19 @@ impl Object<'_> {
     }
 
     /// A list of values.
-    pub(super) fn list(&mut self, key: &str, values: impl IntoIterator<Item = impl Into<Value>>) {
+    pub(in crate::report) fn list(&mut self, key: &str, values: impl IntoIterator<Item = impl Into<Value>>) {
         self.key(key);
         list(self.out, values, |out, value| put(out, &value.into()));
     }
 
     /// A list of lists of values: the rows of a table without its keys.
-    pub(super) fn lists(&mut self, key: &str, rows: impl IntoIterator<Item = Vec<Value>>) {
+    pub(in crate::report) fn lists(&mut self, key: &str, rows: impl IntoIterator<Item = Vec<Value>>) {
         self.key(key);
         list(self.out, rows, |out, row| list(out, row, |out, value| put(out, &value)));
     }
 
     /// A list of objects.
-    pub(super) fn each<T>(
+    pub(in crate::report) fn each<T>(
         &mut self,
         key: &str,
         of: impl IntoIterator<Item = T>,
@@ -78,7 +83,7 @@ impl Object<'_> {
     }
 
     /// The rows of a table as objects: those of its columns that have a key.
-    pub(super) fn rows<Row>(
+    pub(in crate::report) fn rows<Row>(
         &mut self,
         key: &str,
         words: &Wording<'_>,
@@ -95,7 +100,7 @@ impl Object<'_> {
     }
 
     /// The rows of a long table: its keys once, then each row as a list.
-    pub(super) fn table<Row>(
+    pub(in crate::report) fn table<Row>(
         &mut self,
         key: &str,
         words: &Wording<'_>,

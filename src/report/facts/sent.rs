@@ -15,23 +15,23 @@ use crate::ground::name::natural;
 use crate::trade::{Class, Pack, Phase, SoldAs};
 
 /// The order of one phase to one supplier: rows with their ids on the sheet Order.
-pub(super) struct Sent<'r, 'a> {
-    pub(super) supplier: &'a str,
-    pub(super) phase: Phase,
-    pub(super) rows: Vec<(usize, &'r OrderRow<'a>)>,
+pub(in crate::report) struct Sent<'r, 'a> {
+    pub(in crate::report) supplier: &'a str,
+    pub(in crate::report) phase: Phase,
+    pub(in crate::report) rows: Vec<(usize, &'r OrderRow<'a>)>,
     /// The delivery fee, which stands with the first order of its supplier.
-    pub(super) fee: Decimal,
+    pub(in crate::report) fee: Decimal,
 }
 
 impl Sent<'_, '_> {
     /// What its goods come to.
-    pub(super) fn goods(&self) -> Decimal {
+    pub(in crate::report) fn goods(&self) -> Decimal {
         self.rows.iter().filter_map(|(_, row)| row.pick).map(|(pick, _)| pick.extended).sum()
     }
 }
 
 /// The orders of the chosen alternative: by supplier, then by phase.
-pub(super) fn sent<'r, 'a>(words: &Wording<'a>, orders: &'r [OrderRow<'a>]) -> Vec<Sent<'r, 'a>> {
+pub(in crate::report) fn sent<'r, 'a>(words: &Wording<'a>, orders: &'r [OrderRow<'a>]) -> Vec<Sent<'r, 'a>> {
     let mut rows: Vec<(&'a str, Phase, usize, &OrderRow<'a>)> = (1..)
         .zip(orders)
         .filter(|(_, row)| row.alternative == 0)
@@ -53,14 +53,14 @@ pub(super) fn sent<'r, 'a>(words: &Wording<'a>, orders: &'r [OrderRow<'a>]) -> V
 }
 
 /// What a supplier charges for the delivery of its order.
-pub(super) fn fee_of(words: &Wording<'_>, supplier: &str) -> Decimal {
+pub(in crate::report) fn fee_of(words: &Wording<'_>, supplier: &str) -> Decimal {
     let name = words.job.lexicon.find(supplier);
     name.map_or(Decimal::ZERO, |name| costing::delivery_fee(words.job, name))
 }
 
 /// The days on which goods of a supplier are needed where there are several and it charges for delivery: the fee is
 /// counted once.
-pub(super) fn fee_for_days(words: &Wording<'_>, supplier: &str) -> Option<String> {
+pub(in crate::report) fn fee_for_days(words: &Wording<'_>, supplier: &str) -> Option<String> {
     let chosen = words.estimate.alternatives.first().filter(|_| !fee_of(words, supplier).is_zero())?;
     let days = delivery_days(words.job, chosen, words.job.lexicon.find(supplier)?);
     let shown = days.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ");
@@ -69,24 +69,24 @@ pub(super) fn fee_for_days(words: &Wording<'_>, supplier: &str) -> Option<String
 }
 
 /// What one line asks for in a request for quotes.
-pub(super) struct Asked<'r, 'a> {
+pub(in crate::report) struct Asked<'r, 'a> {
     /// The first row of the line, and its id on the sheet Order.
-    pub(super) row: &'r OrderRow<'a>,
-    pub(super) row_id: usize,
+    pub(in crate::report) row: &'r OrderRow<'a>,
+    pub(in crate::report) row_id: usize,
     /// Where a store keeps it.
-    pub(super) section: &'a str,
+    pub(in crate::report) section: &'a str,
     /// What is to be bought: need and allowance less what is on hand.
-    pub(super) quantity: Decimal,
+    pub(in crate::report) quantity: Decimal,
     /// Of tube, the coils and sticks that a price is asked for: those on sale and those it is customarily sold in.
-    pub(super) lengths: Vec<(SoldAs, Length)>,
+    pub(in crate::report) lengths: Vec<(SoldAs, Length)>,
     /// The nearest offers of what nobody sells.
-    pub(super) nearest: Vec<OfferId>,
+    pub(in crate::report) nearest: Vec<OfferId>,
     /// Of tube that nobody sells yet, what is on hand, in words: only a cut plan can take it off.
-    pub(super) not_taken_off: Option<String>,
+    pub(in crate::report) not_taken_off: Option<String>,
 }
 
 /// The whole need of the chosen alternative, by section of the store; what is on hand is not asked for.
-pub(super) fn asked<'r, 'a>(
+pub(in crate::report) fn asked<'r, 'a>(
     words: &Wording<'a>,
     orders: &'r [OrderRow<'a>],
     ranks: &[u32],
@@ -123,7 +123,7 @@ pub(super) fn asked<'r, 'a>(
 
 impl Asked<'_, '_> {
     /// The fewest coils or sticks of a length that hold the need, cut without loss.
-    pub(super) fn fewest(&self, length: Decimal) -> Decimal {
+    pub(in crate::report) fn fewest(&self, length: Decimal) -> Decimal {
         let number = self.quantity.checked_div(length).unwrap_or_default();
         crate::ground::money::round_up(number).normalize()
     }
@@ -161,20 +161,20 @@ fn lengths(market: &Market<'_>, words: &Wording<'_>, id: ItemId) -> Vec<(SoldAs,
 }
 
 /// Packs that may go back unopened: the smallest pack of a line whose offer says so.
-pub(super) struct Back<'r, 'a> {
-    pub(super) row: &'r OrderRow<'a>,
-    pub(super) row_id: usize,
+pub(in crate::report) struct Back<'r, 'a> {
+    pub(in crate::report) row: &'r OrderRow<'a>,
+    pub(in crate::report) row_id: usize,
     /// Coils or sticks that the cut plan opens; nothing where packs are opened one after the other.
-    pub(super) cut: Option<u64>,
+    pub(in crate::report) cut: Option<u64>,
     /// Whole packs left when need and allowance are used up.
-    pub(super) surely: Decimal,
+    pub(in crate::report) surely: Decimal,
     /// Whole packs left when nothing of the allowance is used.
-    pub(super) at_most: Decimal,
+    pub(in crate::report) at_most: Decimal,
 }
 
 impl Back<'_, '_> {
     /// What the packs that may go back cost, in cents.
-    pub(super) fn worth(&self, words: &Wording<'_>) -> Decimal {
+    pub(in crate::report) fn worth(&self, words: &Wording<'_>) -> Decimal {
         let Some((pick, offer)) = self.row.pick else { return Decimal::ZERO };
         let priced_for = if self.row.is_loose() { words.per(offer) } else { Decimal::ONE };
         pick.worth(self.at_most, priced_for)
@@ -183,7 +183,7 @@ impl Back<'_, '_> {
 
 /// The packs of the chosen alternative that may go back, in the order of the orders. Loose tube is cut for the buyer and
 /// never goes back.
-pub(super) fn back<'r, 'a>(words: &Wording<'a>, orders: &'r [OrderRow<'a>]) -> Vec<Back<'r, 'a>> {
+pub(in crate::report) fn back<'r, 'a>(words: &Wording<'a>, orders: &'r [OrderRow<'a>]) -> Vec<Back<'r, 'a>> {
     let rows = (1..).zip(orders).filter(|(_, row)| row.alternative == 0 && row.last);
     let mut found = Vec::new();
     for (row_id, row) in rows {

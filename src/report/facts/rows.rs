@@ -10,14 +10,13 @@ use super::wording::Wording;
 use crate::estimate::item::ItemId;
 use crate::estimate::order::{OrderLine, Pick, TubePlan};
 use crate::estimate::ranking;
-use crate::estimate::takeoff::Line;
-use crate::estimate::takeoff::TakeoffRow;
+use crate::estimate::takeoff::{Line, TakeoffRow};
 use crate::ground::name::natural;
 use crate::trade::{Offer, Phase, Service, Word};
 
 /// The takeoff rows of an alternative, by phase, service, area and item; and for each line of the takeoff the index of
 /// its row.
-pub(super) fn takeoff(
+pub(in crate::report) fn takeoff(
     wording: &Wording<'_>,
     alternative: usize,
     ranks: &[u32],
@@ -52,58 +51,58 @@ fn by_place(wording: &Wording<'_>, a: &TakeoffRow, b: &TakeoffRow) -> Ordering {
 }
 
 /// The places of all items in the order of every sheet.
-pub(super) fn ranks(wording: &Wording<'_>) -> Vec<u32> {
+pub(in crate::report) fn ranks(wording: &Wording<'_>) -> Vec<u32> {
     ranking::ranks(&wording.job.lexicon, &wording.job.catalog, &wording.estimate.items)
 }
 
 /// The place of an item among all of them.
-pub(super) fn rank(ranks: &[u32], item: ItemId) -> u32 {
+pub(in crate::report) fn rank(ranks: &[u32], item: ItemId) -> u32 {
     ranks.get(item.0 as usize).copied().unwrap_or(u32::MAX)
 }
 
 /// One row of the order: one pick of a line, or a line without any.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct OrderRow<'a> {
+pub(in crate::report) struct OrderRow<'a> {
     /// The index of the alternative.
-    pub(super) alternative: usize,
+    pub(in crate::report) alternative: usize,
     /// A number for the line, one for each line of all alternatives, from 1.
-    pub(super) line_id: u32,
-    pub(super) line: &'a OrderLine,
+    pub(in crate::report) line_id: u32,
+    pub(in crate::report) line: &'a OrderLine,
     /// The pick and its offer; nothing where the line is not priced.
-    pub(super) pick: Option<(&'a Pick, &'a Offer)>,
+    pub(in crate::report) pick: Option<(&'a Pick, &'a Offer)>,
     /// Whether it is the first row of its line.
-    pub(super) first: bool,
+    pub(in crate::report) first: bool,
     /// Whether it is the last row of its line.
-    pub(super) last: bool,
+    pub(in crate::report) last: bool,
     /// The cut plan of the line, where it has one.
-    pub(super) plan: Option<&'a TubePlan>,
+    pub(in crate::report) plan: Option<&'a TubePlan>,
 }
 
 impl<'a> OrderRow<'a> {
     /// The offer that is picked.
-    pub(super) fn offer(&self) -> Option<&'a Offer> {
+    pub(in crate::report) fn offer(&self) -> Option<&'a Offer> {
         self.pick.map(|(_, offer)| offer)
     }
 
     /// What so many are ordered of: of what is loose the unit, else the coil, stick or pack.
-    pub(super) fn ordered_as(&self, words: &Wording<'_>, offer: &Offer) -> String {
+    pub(in crate::report) fn ordered_as(&self, words: &Wording<'_>, offer: &Offer) -> String {
         if self.is_loose() { words.unit(self.line.item).to_owned() } else { words.sold_as(offer) }
     }
 
     /// How many are ordered: of what is loose how much, else packs, coils or sticks.
-    pub(super) fn ordered(&self, pick: &Pick) -> Decimal {
+    pub(in crate::report) fn ordered(&self, pick: &Pick) -> Decimal {
         if self.is_loose() { pick.buy } else { pick.packs }
     }
 
     /// Whether the number of packs is a choice: larger packs, and coils and sticks, which a cut plan counts. The number
     /// of the smallest packs follows from what is needed.
-    pub(super) fn is_choice(&self) -> bool {
+    pub(in crate::report) fn is_choice(&self) -> bool {
         self.offer().is_some_and(|offer| !self.last || offer.is_whole_length())
     }
 
     /// Whether more of the smallest packs are bought than cover what the larger leave: a break makes that cheaper, or an
     /// order must reach the least sum of its supplier. That number is a choice too.
-    pub(super) fn is_more_than_fewest(&self, wording: &Wording<'_>) -> bool {
+    pub(in crate::report) fn is_more_than_fewest(&self, wording: &Wording<'_>) -> bool {
         let more = |(pick, offer): (&Pick, &Offer)| {
             let holds = wording.pack(offer);
             pick.count(offer, holds) > self.line.fewest(holds)
@@ -113,12 +112,12 @@ impl<'a> OrderRow<'a> {
 
     /// The need of the row before what is on hand is taken off, which stands with the first row of a line: over all rows
     /// of a line it comes to the need of the line.
-    pub(super) fn need(&self) -> Decimal {
+    pub(in crate::report) fn need(&self) -> Decimal {
         self.share(self.line.need, |pick| pick.need)
     }
 
     /// The allowance of the row, likewise.
-    pub(super) fn allow(&self) -> Decimal {
+    pub(in crate::report) fn allow(&self) -> Decimal {
         self.share(self.line.allow, |pick| pick.allow)
     }
 
@@ -131,18 +130,18 @@ impl<'a> OrderRow<'a> {
     }
 
     /// How many of it are built from other fittings.
-    pub(super) fn built(&self, wording: &Wording<'_>) -> Decimal {
+    pub(in crate::report) fn built(&self, wording: &Wording<'_>) -> Decimal {
         let of = wording.estimate.alternatives.get(self.alternative);
         of.map(|of| of.made_up(self.line.item)).unwrap_or_default()
     }
 
     /// Whether all of it is built from other fittings.
-    pub(super) fn is_built(&self) -> bool {
+    pub(in crate::report) fn is_built(&self) -> bool {
         self.line.is_made_up()
     }
 
     /// What becomes of the line, in the word of the column `status`.
-    pub(super) fn status(&self) -> &'static str {
+    pub(in crate::report) fn status(&self) -> &'static str {
         match (self.pick, self.line.extended) {
             (Some(_), _) => "bought",
             (None, Some(_)) if self.is_built() => "built",
@@ -153,19 +152,19 @@ impl<'a> OrderRow<'a> {
     }
 
     /// Whether the line has no price: it is in no sum.
-    pub(super) fn is_not_priced(&self) -> bool {
+    pub(in crate::report) fn is_not_priced(&self) -> bool {
         self.line.extended.is_none()
     }
 
     /// Whether it is bought loose: any number, priced by the quantity.
-    pub(super) fn is_loose(&self) -> bool {
+    pub(in crate::report) fn is_loose(&self) -> bool {
         self.offer().is_some_and(Offer::is_loose)
     }
 }
 
 /// The rows of the order of all alternatives: by alternative and supplier, what is not priced last, else as the order
 /// stands.
-pub(super) fn order<'a>(wording: &Wording<'a>) -> Vec<OrderRow<'a>> {
+pub(in crate::report) fn order<'a>(wording: &Wording<'a>) -> Vec<OrderRow<'a>> {
     let mut rows = Vec::new();
     let mut line_id = 0_u32;
     for (index, alternative) in wording.estimate.alternatives.iter().enumerate() {

@@ -7,24 +7,24 @@ use rust_xlsxwriter::{DocProperties, ExcelDateTime, Format, Formula, Url, Workbo
 use super::look::{ACCENT, Kind, Look, Tone};
 use crate::ground::Date;
 use crate::ground::spot::column_letters;
-use crate::report::wording::plain;
+use crate::report::facts::plain;
 
 /// A column of a sheet.
 #[derive(Debug, Clone)]
-pub(crate) struct Column {
-    pub(crate) heading: String,
+pub(in crate::report) struct SheetColumn {
+    pub(in crate::report) heading: String,
     /// In characters.
-    pub(crate) width: f64,
-    pub(crate) kind: Kind,
+    pub(in crate::report) width: f64,
+    pub(in crate::report) kind: Kind,
 }
 
 /// A column by its heading, width and what it holds.
-pub(crate) fn column(heading: &str, width: f64, kind: Kind) -> Column {
-    Column { heading: heading.to_owned(), width, kind }
+pub(in crate::report) fn column(heading: &str, width: f64, kind: Kind) -> SheetColumn {
+    SheetColumn { heading: heading.to_owned(), width, kind }
 }
 
 /// What writing cells gives: nothing but what the workbook could not hold.
-pub(crate) type Written = Result<(), XlsxError>;
+pub(in crate::report) type Written = Result<(), XlsxError>;
 
 /// The columns of a sheet, each once: the name that its cells and formulas go by, what stands over it, how wide it is and
 /// what it holds. It makes a constant for the place of each, and `columns`, which lists them.
@@ -36,42 +36,42 @@ macro_rules! columns {
             #[allow(dead_code, reason = "no formula names the column")]
             $vis const $name: u16 = Place::$name as u16;
         )+
-        fn columns($($given: $of),*) -> Vec<$crate::report::book::page::Column> {
-            use $crate::report::book::{look::Kind, page::column};
+        fn columns($($given: $of),*) -> Vec<$crate::report::form::SheetColumn> {
+            use $crate::report::form::{Kind, column};
             vec![$(column($heading, $width, Kind::$kind)),+]
         }
     };
 }
-pub(crate) use columns;
+pub(in crate::report) use columns;
 
 /// How a sheet lies on paper.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Paper {
+pub(in crate::report) enum Paper {
     Portrait,
     Landscape,
 }
 
 /// What all sheets of a workbook share.
 #[derive(Clone, Copy)]
-pub(crate) struct Binding<'a> {
-    pub(crate) look: &'a Look,
+pub(in crate::report) struct Binding<'a> {
+    pub(in crate::report) look: &'a Look,
     /// What stands at the foot of every page.
-    pub(crate) foot: &'a str,
+    pub(in crate::report) foot: &'a str,
     /// Whether paper is cut in metres.
-    pub(crate) metric: bool,
+    pub(in crate::report) metric: bool,
     /// Whether prices are changed for a trial: the title of every sheet says so.
-    pub(crate) tried: bool,
+    pub(in crate::report) tried: bool,
 }
 
 impl Binding<'_> {
     /// What stands at the foot of the pages of a workbook about something. A footer holds 255 characters in all, and & begins a code in it.
-    pub(crate) fn foot(about: &str) -> String {
+    pub(in crate::report) fn foot(about: &str) -> String {
         about.chars().take(80).collect::<String>().replace('&', "&&")
     }
 }
 
 /// What a workbook says of itself: the day of its job, or a fixed one, so that the same input gives the same bytes.
-pub(crate) fn properties(title: &str, day: Option<Date>) -> Result<DocProperties, XlsxError> {
+pub(in crate::report) fn properties(title: &str, day: Option<Date>) -> Result<DocProperties, XlsxError> {
     let (year, month, day) = day.map_or((2000, 1, 1), |day| day.parts());
     // A spreadsheet knows no day before 1900.
     let created = ExcelDateTime::from_ymd(year.clamp(1900, 9999), month, day)?;
@@ -80,34 +80,34 @@ pub(crate) fn properties(title: &str, day: Option<Date>) -> Result<DocProperties
 }
 
 /// One sheet on its way out.
-pub(crate) struct Page<'a> {
-    pub(crate) sheet: &'a mut Worksheet,
-    pub(crate) look: &'a Look,
+pub(in crate::report) struct Page<'a> {
+    pub(in crate::report) sheet: &'a mut Worksheet,
+    pub(in crate::report) look: &'a Look,
     /// The row that is written next, counted from 0.
-    pub(crate) row: u32,
-    pub(crate) columns: Vec<Column>,
+    pub(in crate::report) row: u32,
+    pub(in crate::report) columns: Vec<SheetColumn>,
 }
 
 /// The row number a spreadsheet shows for a row counted from 0.
-pub(crate) const fn shown(row: u32) -> u32 {
+pub(in crate::report) const fn shown(row: u32) -> u32 {
     row.saturating_add(1)
 }
 
 /// The letters over a column counted from 0.
-pub(crate) fn letters(column: u16) -> String {
+pub(in crate::report) fn letters(column: u16) -> String {
     column_letters(u32::from(column) + 1)
 }
 
 impl<'a> Page<'a> {
     /// Opens a sheet: its name, a title, what it is for, widths and print set-up. Nothing is frozen yet.
-    pub(crate) fn open(
+    pub(in crate::report) fn open(
         book: &'a mut Workbook,
         binding: &Binding<'a>,
         name: &str,
         title: &str,
         about: &str,
         paper: Paper,
-        columns: Vec<Column>,
+        columns: Vec<SheetColumn>,
     ) -> Result<Self, XlsxError> {
         let sheet = book.add_worksheet();
         sheet.set_name(name)?;
@@ -138,7 +138,7 @@ impl<'a> Page<'a> {
     }
 
     /// Writes the headings, freezes all above and the first `frozen` columns, and repeats them on every printed page.
-    pub(crate) fn headings(&mut self, frozen: u16) -> Written {
+    pub(in crate::report) fn headings(&mut self, frozen: u16) -> Written {
         self.row = self.row.saturating_add(1);
         let row = self.row;
         self.heading_row()?;
@@ -148,7 +148,7 @@ impl<'a> Page<'a> {
     }
 
     /// Writes the headings here and freezes nothing.
-    pub(crate) fn heading_row(&mut self) -> Written {
+    pub(in crate::report) fn heading_row(&mut self) -> Written {
         let used =
             self.columns.iter().rposition(|column| !column.heading.is_empty()).map_or(0, |last| last + 1);
         for (index, column) in (0_u16..).zip(&self.columns[..used]) {
@@ -160,36 +160,36 @@ impl<'a> Page<'a> {
     }
 
     /// Goes on to the next row.
-    pub(crate) fn next(&mut self) {
+    pub(in crate::report) fn next(&mut self) {
         self.row = self.row.saturating_add(1);
     }
 
     /// Ends a row that is the last thing to be written.
-    pub(crate) fn end(&mut self) -> Written {
+    pub(in crate::report) fn end(&mut self) -> Written {
         self.next();
         Ok(())
     }
 
     /// What is printed: all from the first cell to a row and a column.
-    pub(crate) fn print_to(&mut self, row: u32, column: u16) -> Written {
+    pub(in crate::report) fn print_to(&mut self, row: u32, column: u16) -> Written {
         self.sheet.set_print_area(0, 0, row, column)?;
         Ok(())
     }
 
     /// Buttons to filter rows by, over columns up to the last; the guard row is left out.
-    pub(crate) fn filter(&mut self, (first, guard): (u32, u32), last: u16) -> Written {
+    pub(in crate::report) fn filter(&mut self, (first, guard): (u32, u32), last: u16) -> Written {
         self.sheet.autofilter(first - 1, 0, guard.saturating_sub(1).max(first), last)?;
         Ok(())
     }
 
     /// Words in a format of their own.
-    pub(crate) fn put(&mut self, column: u16, words: &str, format: &Format) -> Written {
+    pub(in crate::report) fn put(&mut self, column: u16, words: &str, format: &Format) -> Written {
         self.sheet.write_string_with_format(self.row, column, fitting(words), format)?;
         Ok(())
     }
 
     /// Words.
-    pub(crate) fn text(&mut self, column: u16, words: &str, tone: Tone) -> Written {
+    pub(in crate::report) fn text(&mut self, column: u16, words: &str, tone: Tone) -> Written {
         let kind = if self.kind(column).is_words() { self.kind(column) } else { Kind::Right };
         let format = if crate::ground::inert::would_run(words) {
             self.look.as_text(kind, tone)
@@ -205,24 +205,36 @@ impl<'a> Page<'a> {
     }
 
     /// A number, shown as its column says.
-    pub(crate) fn number(&mut self, column: u16, number: Decimal, tone: Tone) -> Written {
+    pub(in crate::report) fn number(&mut self, column: u16, number: Decimal, tone: Tone) -> Written {
         self.number_as(column, self.kind(column), number, tone)
     }
 
     /// A number, shown as `kind` says.
-    pub(crate) fn number_as(&mut self, column: u16, kind: Kind, number: Decimal, tone: Tone) -> Written {
+    pub(in crate::report) fn number_as(
+        &mut self,
+        column: u16,
+        kind: Kind,
+        number: Decimal,
+        tone: Tone,
+    ) -> Written {
         let format = self.look.cell(kind, tone);
         self.sheet.write_number_with_format(self.row, column, float(number), format)?;
         Ok(())
     }
 
     /// A formula with the result that we have for it.
-    pub(crate) fn formula(&mut self, column: u16, formula: &str, result: Decimal, tone: Tone) -> Written {
+    pub(in crate::report) fn formula(
+        &mut self,
+        column: u16,
+        formula: &str,
+        result: Decimal,
+        tone: Tone,
+    ) -> Written {
         self.formula_as(column, self.kind(column), formula, result, tone)
     }
 
     /// A formula with the result that we have for it, shown as `kind` says.
-    pub(crate) fn formula_as(
+    pub(in crate::report) fn formula_as(
         &mut self,
         column: u16,
         kind: Kind,
@@ -237,7 +249,13 @@ impl<'a> Page<'a> {
     }
 
     /// A formula that gives words. No words at all would be cached as 0: such a formula must not be written.
-    pub(crate) fn formula_words(&mut self, column: u16, formula: &str, result: &str, tone: Tone) -> Written {
+    pub(in crate::report) fn formula_words(
+        &mut self,
+        column: u16,
+        formula: &str,
+        result: &str,
+        tone: Tone,
+    ) -> Written {
         let formula = Formula::new(formula).set_result(result);
         let format = self.look.cell(Kind::Text, tone);
         self.sheet.write_formula_with_format(self.row, column, formula, format)?;
@@ -245,14 +263,14 @@ impl<'a> Page<'a> {
     }
 
     /// A link to a cell of another sheet.
-    pub(crate) fn link(&mut self, column: u16, sheet: &str, row: u32, words: &str) -> Written {
+    pub(in crate::report) fn link(&mut self, column: u16, sheet: &str, row: u32, words: &str) -> Written {
         let target = Url::new(format!("internal:'{sheet}'!A{}", shown(row))).set_text(fitting(words));
         self.sheet.write_url_with_format(self.row, column, target, &self.look.link)?;
         Ok(())
     }
 
     /// A band over a group of rows, across so many columns.
-    pub(crate) fn band(&mut self, words: &str, across: u16, format: &Format) -> Written {
+    pub(in crate::report) fn band(&mut self, words: &str, across: u16, format: &Format) -> Written {
         for column in 1..across {
             self.sheet.write_blank(self.row, column, format)?;
         }
@@ -261,7 +279,7 @@ impl<'a> Page<'a> {
     }
 
     /// A paragraph across so many columns, as high as its words need.
-    pub(crate) fn paragraph(&mut self, words: &str, across: u16, format: &Format) -> Written {
+    pub(in crate::report) fn paragraph(&mut self, words: &str, across: u16, format: &Format) -> Written {
         if words.is_empty() {
             return Ok(());
         }
@@ -274,12 +292,16 @@ impl<'a> Page<'a> {
     }
 
     /// Empty cells, ruled as their columns are.
-    pub(crate) fn blanks(&mut self, columns: impl IntoIterator<Item = u16>, tone: Tone) -> Written {
+    pub(in crate::report) fn blanks(
+        &mut self,
+        columns: impl IntoIterator<Item = u16>,
+        tone: Tone,
+    ) -> Written {
         columns.into_iter().try_for_each(|column| self.text(column, "", tone))
     }
 
     /// Words side by side from a column on.
-    pub(crate) fn texts<'w>(
+    pub(in crate::report) fn texts<'w>(
         &mut self,
         from: u16,
         words: impl IntoIterator<Item = &'w str>,
@@ -289,12 +311,12 @@ impl<'a> Page<'a> {
     }
 
     /// The name of a row over its first two columns.
-    pub(crate) fn named(&mut self, name: &str, tone: Tone) -> Written {
+    pub(in crate::report) fn named(&mut self, name: &str, tone: Tone) -> Written {
         self.texts(0, [name, ""], tone)
     }
 
     /// A named row with a cell of each of a list, side by side from a column on.
-    pub(crate) fn side_by_side<T>(
+    pub(in crate::report) fn side_by_side<T>(
         &mut self,
         name: &str,
         tone: Tone,
@@ -309,7 +331,7 @@ impl<'a> Page<'a> {
     }
 
     /// Headings of a block within the sheet from a column on; those of `numbers` stand over numbers.
-    pub(crate) fn heads<'w>(
+    pub(in crate::report) fn heads<'w>(
         &mut self,
         from: u16,
         words: impl IntoIterator<Item = &'w str>,
@@ -323,7 +345,7 @@ impl<'a> Page<'a> {
     }
 
     /// The row over a sum, above which rows may be inserted, or where nothing stands; gives where it is.
-    pub(crate) fn guard(&mut self, column: u16, nothing: bool) -> Result<u32, XlsxError> {
+    pub(in crate::report) fn guard(&mut self, column: u16, nothing: bool) -> Result<u32, XlsxError> {
         let words = if nothing { "nothing" } else { "insert rows above this line" };
         self.put(column, words, &self.look.guard)?;
         self.next();
@@ -331,19 +353,19 @@ impl<'a> Page<'a> {
     }
 
     /// The sum of a column over some rows.
-    pub(crate) fn sum(column: u16, (first, last): (u32, u32)) -> String {
+    pub(in crate::report) fn sum(column: u16, (first, last): (u32, u32)) -> String {
         let letters = letters(column);
         format!("=SUM({letters}{}:{letters}{})", shown(first), shown(last))
     }
 
     /// Ends a row that is as high as its longest cell of words.
-    pub(crate) fn end_fitted(&mut self, cells: &[(u16, &str)]) -> Written {
+    pub(in crate::report) fn end_fitted(&mut self, cells: &[(u16, &str)]) -> Written {
         self.fit_row(self.row, cells)?;
         self.end()
     }
 
     /// Makes the row that was just written high enough for its longest cell of words.
-    pub(crate) fn fit_row(&mut self, row: u32, cells: &[(u16, &str)]) -> Written {
+    pub(in crate::report) fn fit_row(&mut self, row: u32, cells: &[(u16, &str)]) -> Written {
         let lines = cells.iter().map(|(column, words)| {
             let width = self.columns.get(usize::from(*column)).map_or(10, |c| characters(c.width));
             lines_needed(words, width)
@@ -361,12 +383,12 @@ impl<'a> Page<'a> {
     }
 
     /// The cell of this row in a column, as a formula names it.
-    pub(crate) fn here(&self, column: u16) -> String {
+    pub(in crate::report) fn here(&self, column: u16) -> String {
         format!("{}{}", letters(column), shown(self.row))
     }
 
     /// What a column holds.
-    pub(crate) fn kind(&self, column: u16) -> Kind {
+    pub(in crate::report) fn kind(&self, column: u16) -> Kind {
         self.columns.get(usize::from(column)).map_or(Kind::Text, |c| c.kind)
     }
 }

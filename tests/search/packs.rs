@@ -1,16 +1,7 @@
 //! The search for packs against trying everything, and on needs too large to try.
 
-use super::*;
-
-/// Numbers that look drawn by lot and are the same on every machine.
-struct Lot(u64);
-
-impl Lot {
-    fn below(&mut self, bound: u64) -> u64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        (self.0 >> 33) % bound
-    }
-}
+use super::Numbers;
+use coilstick::search::packs::{Kind, Loose, combinations, cover};
 
 fn kind(holds: u64, tiers: &[(u64, u64)]) -> Kind {
     Kind { holds, tiers: tiers.to_vec() }
@@ -45,7 +36,7 @@ fn by_trying_everything(need: u64, kinds: &[Kind], loose: &[Loose]) -> Option<u6
 }
 
 /// Packs whose prices are near each other, so that rests decide; now and then a break, now and then loose goods.
-fn drawn(lot: &mut Lot) -> (Vec<Kind>, Vec<Loose>) {
+fn drawn(lot: &mut Numbers) -> (Vec<Kind>, Vec<Loose>) {
     let kinds = (0..1 + lot.below(3)).map(|_| {
         let holds = 1 + lot.below(12);
         let price = holds * 10 + lot.below(25);
@@ -70,7 +61,7 @@ fn drawn(lot: &mut Lot) -> (Vec<Kind>, Vec<Loose>) {
 
 #[test]
 fn the_search_finds_what_trying_everything_finds() {
-    let mut lot = Lot(7);
+    let mut lot = Numbers(7);
     for round in 0..4_000 {
         let (kinds, loose) = drawn(&mut lot);
         let need = 1 + lot.below(if kinds.len() > 2 { 25 } else { 70 });
@@ -84,17 +75,41 @@ fn the_search_finds_what_trying_everything_finds() {
     }
 }
 
+/// The least cost by a table of all that packs can hold together, up to the need, kind by kind; then the loose goods for
+/// what each leaves.
+fn by_table(need: u64, kinds: &[Kind], loose: &[Loose]) -> Option<u64> {
+    let top = usize::try_from(need).unwrap();
+    let mut least: Vec<Option<u64>> = vec![None; top + 1];
+    least[0] = Some(0);
+    let cheaper = |one: Option<u64>, other: u64| Some(one.map_or(other, |one| one.min(other)));
+    for kind in kinds {
+        let (before, holds) = (least.clone(), usize::try_from(kind.holds).unwrap());
+        let last_break = usize::try_from(kind.tiers.last().unwrap().0).unwrap();
+        for (held, cents) in before.iter().enumerate().filter_map(|(held, cents)| Some((held, (*cents)?))) {
+            for packs in 1..=last_break.max((top - held).div_ceil(holds)) {
+                let to = top.min(held + packs * holds);
+                least[to] = cheaper(least[to], cents + kind.cents(packs as u64).unwrap());
+            }
+        }
+    }
+    let held = least.iter().enumerate().filter_map(|(held, cents)| Some((top - held, (*cents)?)));
+    let ways = held.flat_map(|(rest, cents)| {
+        let up = |goods: &Loose| goods.tiers.iter().map(|tier| goods.cents(tier.0.max(rest as u64))).min();
+        let with_loose = loose.iter().filter_map(up).map(move |more| cents + more);
+        with_loose.chain((rest == 0).then_some(cents)).collect::<Vec<_>>()
+    });
+    ways.min()
+}
+
 #[test]
 fn setting_most_of_a_large_need_aside_changes_no_sum() {
-    let mut lot = Lot(11);
+    let mut lot = Numbers(11);
     for round in 0..400 {
         let (kinds, loose) = drawn(&mut lot);
         let need = 500 + lot.below(2_000);
         let found = cover(need, &kinds, &loose).unwrap();
-        // The same need in the search alone, nothing set aside.
-        let (counts, bought) = search(need, &kinds, &loose).unwrap();
-        let whole = finish(need, counts, bought, &kinds, &loose, true).unwrap();
-        assert_eq!(found.cents, whole.cents, "round {round}: {need} of {kinds:?} {loose:?}");
+        let least = by_table(need, &kinds, &loose);
+        assert_eq!(Some(found.cents), least, "round {round}: {need} of {kinds:?} {loose:?}");
     }
 }
 
@@ -136,4 +151,30 @@ fn nothing_offered_is_nothing() {
     assert_eq!(cover(5, &[], &[]), None);
     assert_eq!(cover(0, &[], &[]).map(|cover| cover.cents), Some(0));
     assert_eq!(cover(u64::MAX, &[kind(1, &[(1, u64::MAX / 2)])], &[]), None);
+}
+
+#[test]
+fn the_first_way_is_the_cheapest_cover() {
+    let kinds =
+        [Kind { holds: 100, tiers: vec![(1, 3_000)] }, Kind { holds: 25, tiers: vec![(1, 900), (4, 760)] }];
+    let loose = [Loose { tiers: vec![(1, 4_130), (50, 3_900)], per: 1 }];
+    for need in 1..180 {
+        let best = cover(need, &kinds, &loose).unwrap();
+        let all = combinations(need, &kinds, &loose, best.cents + 500).unwrap();
+        assert_eq!((all[0].cents, all[0].packs), (best.cents, best.packs), "{need}");
+        assert!(all.windows(2).all(|pair| pair[0].cents < pair[1].cents));
+    }
+}
+
+#[test]
+fn more_than_is_needed_is_a_way_too() {
+    let kinds = [Kind { holds: 10, tiers: vec![(1, 300)] }];
+    let sums: Vec<_> = combinations(11, &kinds, &[], 1_200).unwrap().iter().map(|way| way.cents).collect();
+    assert_eq!(sums, [600, 900, 1_200]);
+}
+
+#[test]
+fn too_many_ways_are_not_gone_through() {
+    let kinds = [Kind { holds: 1, tiers: vec![(1, 1)] }, Kind { holds: 1, tiers: vec![(1, 1)] }];
+    assert!(combinations(1, &kinds, &[], 1_000_000).is_none());
 }

@@ -1,18 +1,18 @@
 //! The form of every CSV file: rows of values, each written by its kind, so that nothing gets into a file that a
 //! spreadsheet would run or turn into something else. It knows no table; the files of this floor are written with it.
 
-use super::column::{Column, Value};
-use super::wording::Wording;
+use super::table::{Column, Value};
 use crate::ground::inert::{guarded, guarded_size};
+use crate::report::facts::Wording;
 
 /// A table on its way into a CSV file.
-pub(super) struct Table {
+pub(in crate::report) struct Table {
     writer: csv::Writer<Vec<u8>>,
 }
 
 impl Table {
     /// A table with its headings, which may name what a user named.
-    pub(super) fn new(headings: impl IntoIterator<Item = impl Into<Value>>) -> Self {
+    pub(in crate::report) fn new(headings: impl IntoIterator<Item = impl Into<Value>>) -> Self {
         let writer = csv::WriterBuilder::new()
             .terminator(csv::Terminator::CRLF)
             .flexible(true)
@@ -23,24 +23,32 @@ impl Table {
     }
 
     /// Adds a row.
-    pub(super) fn row(&mut self, cells: impl IntoIterator<Item = Value>) {
+    pub(in crate::report) fn row(&mut self, cells: impl IntoIterator<Item = Value>) {
         let guard = |cell: Value| match cell {
             Value::Text(words) => guarded(&words).into_owned(),
             Value::Size(size) => guarded_size(&size).into_owned(),
-            number => number.written(),
+            number @ (Value::Nothing
+            | Value::Quantity(_)
+            | Value::Whole(_)
+            | Value::Cents(_)
+            | Value::Price(_)
+            | Value::Percent(_)
+            | Value::Places(..)
+            | Value::Day(_)
+            | Value::YesNo(_)) => number.written(),
         };
         // Memory takes every byte, and rows may have any number of cells: nothing is left that could go wrong.
         let _ = self.writer.write_record(cells.into_iter().map(guard));
     }
 
     /// The bytes of the file.
-    pub(super) fn bytes(self) -> Vec<u8> {
+    pub(in crate::report) fn bytes(self) -> Vec<u8> {
         self.writer.into_inner().unwrap_or_default()
     }
 }
 
 /// The bytes of a table: those of its columns that have a heading.
-pub(super) fn table<Row>(
+pub(in crate::report) fn table<Row>(
     words: &Wording<'_>,
     columns: &[Column<Row>],
     rows: impl IntoIterator<Item = Row>,

@@ -6,17 +6,15 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rust_decimal::Decimal;
 
-use super::bid_lines::BidLine;
-use super::column::{Column, Value, in_csv, whole};
+use super::bid_lines::{BidLine, fee_cell};
 use super::wording::{Wording, plain};
-use super::{csv, json};
 use crate::estimate::order::OrderLine;
 use crate::ground::Date;
 use crate::ground::name::{fold, natural};
 use crate::trade::{Class, Phase, Run, Service, Word};
 
 /// What may hurt someone, as far as an owner should know it.
-pub(super) const CAUTIONS: [&str; 4] = [
+pub(in crate::report) const CAUTIONS: [&str; 4] = [
     "This price rests on a count from a run list. It is no design: the local code, the authority that inspects and a \
      licensed plumber decide.",
     "Water that people drink needs parts certified lead-free. Hot water scalds: the heater and the mixing valves are set \
@@ -27,68 +25,53 @@ pub(super) const CAUTIONS: [&str; 4] = [
 ];
 
 /// All that the owner is told.
-pub(super) struct Owner {
-    pub(super) job: String,
-    pub(super) date: Option<Date>,
-    pub(super) good_until: Option<Date>,
-    pub(super) currency: String,
+pub(in crate::report) struct Owner {
+    pub(in crate::report) job: String,
+    pub(in crate::report) date: Option<Date>,
+    pub(in crate::report) good_until: Option<Date>,
+    pub(in crate::report) currency: String,
     /// Whether the price holds everything.
-    pub(super) complete: bool,
-    pub(super) work: Vec<String>,
-    pub(super) scope: Vec<Served>,
-    pub(super) price: Vec<PriceLine>,
-    pub(super) alternates: Vec<AddOrDeduct>,
-    pub(super) not_included: Vec<String>,
+    pub(in crate::report) complete: bool,
+    pub(in crate::report) work: Vec<String>,
+    pub(in crate::report) scope: Vec<Served>,
+    pub(in crate::report) price: Vec<PriceLine>,
+    pub(in crate::report) alternates: Vec<AddOrDeduct>,
+    pub(in crate::report) not_included: Vec<String>,
 }
-
-/// A row of `owner.csv`.
-pub(super) struct Row {
-    section: &'static str,
-    /// Words, or a day.
-    item: Value,
-    detail: String,
-    count: Option<u64>,
-    amount: Option<Decimal>,
-}
-
-pub(super) const COLUMNS: [Column<Row>; 5] = [
-    in_csv("section", "job, work, scope, price, alternate and so on", |_, row| row.section.into()),
-    in_csv("item", "what it is", |_, row| row.item.clone()),
-    in_csv("detail", "where it is, or whether it adds or deducts", |_, row| (&row.detail).into()),
-    in_csv("count", "how many places", |_, row| row.count.map(whole).into()),
-    in_csv("amount", "the sum", |_, row| row.amount.map(Value::Cents).into()),
-];
 
 /// Places of one kind in one area that are served.
-pub(super) struct Served {
-    pub(super) level: String,
-    pub(super) area: String,
-    pub(super) fixture: String,
-    pub(super) with: String,
-    pub(super) count: u64,
+pub(in crate::report) struct Served {
+    pub(in crate::report) level: String,
+    pub(in crate::report) area: String,
+    pub(in crate::report) fixture: String,
+    pub(in crate::report) with: String,
+    pub(in crate::report) count: u64,
 }
 
 /// One line of the price.
-pub(super) struct PriceLine {
-    pub(super) name: String,
-    pub(super) amount: Decimal,
-    pub(super) line: BidLine,
+pub(in crate::report) struct PriceLine {
+    pub(in crate::report) name: String,
+    pub(in crate::report) amount: Decimal,
+    /// Whether it is the whole.
+    pub(in crate::report) is_total: bool,
+    /// The named cell of the workbook that holds it.
+    pub(in crate::report) cell: String,
 }
 
 /// One alternate.
-pub(super) struct AddOrDeduct {
-    pub(super) name: String,
+pub(in crate::report) struct AddOrDeduct {
+    pub(in crate::report) name: String,
     /// `add`, `deduct`, or `not priced`.
-    pub(super) word: &'static str,
+    pub(in crate::report) word: &'static str,
     /// What it adds or takes off, above zero.
-    pub(super) amount: Option<Decimal>,
+    pub(in crate::report) amount: Option<Decimal>,
     /// The named cell of the workbook that holds it.
-    pub(super) cell: String,
+    pub(in crate::report) cell: String,
 }
 
 impl Owner {
     /// Gathers it.
-    pub(super) fn of(words: &Wording<'_>) -> Self {
+    pub(in crate::report) fn of(words: &Wording<'_>) -> Self {
         let terms = &words.job.settings;
         Self {
             job: words.job_called(),
@@ -102,66 +85,6 @@ impl Owner {
             alternates: alternates(words),
             not_included: not_included(words),
         }
-    }
-
-    /// The bytes of `owner.json`.
-    pub(super) fn json(&self) -> Vec<u8> {
-        json::file(|out| {
-            out.put("job", &self.job);
-            out.put("date", self.date);
-            out.put("good_until", self.good_until);
-            out.put("currency", &self.currency);
-            out.put("complete", self.complete);
-            out.list("work", &self.work);
-            out.each("scope", &self.scope, |out, one| {
-                out.put("level", &one.level);
-                out.put("area", &one.area);
-                out.put("fixture", &one.fixture);
-                out.put("with", &one.with);
-                out.put("count", whole(one.count));
-            });
-            out.each("price", &self.price, |out, line| {
-                out.put("name", &line.name);
-                out.put("amount", line.amount.to_string());
-            });
-            out.each("alternates", &self.alternates, |out, one| {
-                out.put("name", &one.name);
-                out.put("word", one.word);
-                out.put("amount", one.amount.map(|amount| amount.to_string()));
-            });
-            out.list("not_included", &self.not_included);
-            out.list("cautions", CAUTIONS);
-        })
-    }
-
-    /// The bytes of `owner.csv`.
-    pub(super) fn csv(&self, words: &Wording<'_>) -> Vec<u8> {
-        let row =
-            |section, item: Value| Row { section, item, detail: String::new(), count: None, amount: None };
-        let list = |section, lines: &[String]| {
-            lines.iter().map(|line| row(section, line.into())).collect::<Vec<_>>()
-        };
-        let mut rows = vec![row("job", (&self.job).into())];
-        rows.extend(self.date.map(|day| row("date", day.into())));
-        rows.extend(self.good_until.map(|day| row("good until", day.into())));
-        rows.push(row("currency", (&self.currency).into()));
-        rows.push(row("estimate", super::mark_of(self.complete).into()));
-        rows.extend(list("work", &self.work));
-        for one in &self.scope {
-            let place = [&*one.level, &*one.area].into_iter().filter(|word| !word.is_empty());
-            let detail = format!("{}: {}", place.collect::<Vec<_>>().join(", "), one.with);
-            rows.push(Row { detail, count: Some(one.count), ..row("scope", (&one.fixture).into()) });
-        }
-        for line in &self.price {
-            rows.push(Row { amount: Some(line.amount), ..row("price", (&line.name).into()) });
-        }
-        for one in &self.alternates {
-            let detail = one.word.to_owned();
-            rows.push(Row { detail, amount: one.amount, ..row("alternate", (&one.name).into()) });
-        }
-        rows.extend(list("not included", &self.not_included));
-        rows.extend(CAUTIONS.map(|line| row("caution", line.into())));
-        csv::table(words, &COLUMNS, rows)
     }
 }
 
@@ -281,22 +204,27 @@ fn serve(places: &mut BTreeMap<String, Place>, run: &Run) {
 fn price(words: &Wording<'_>) -> Vec<PriceLine> {
     let terms = &words.job.settings;
     let Some(chosen) = words.estimate.alternatives.first() else { return Vec::new() };
-    let shown =
-        |line: &BidLine| matches!(line, BidLine::Price | BidLine::Tax | BidLine::Fee(_) | BidLine::Total);
-    let lines = BidLine::all(terms).into_iter().filter(shown);
-    lines
-        .map(|line| PriceLine {
-            name: match line {
-                BidLine::Total => "price in all".to_owned(),
-                BidLine::Fee(at) => {
-                    terms.bid.fees.get(at).map_or(String::new(), |fee| format!("{} fee", fee.name))
-                }
-                _ => line.name(terms),
-            },
-            amount: line.amount(terms, &chosen.cost.bid),
-            line,
-        })
-        .collect()
+    let shown = |line: BidLine| {
+        let (name, cell) = match line {
+            BidLine::Price => (line.name(terms), "bid_price".to_owned()),
+            BidLine::Tax => (line.name(terms), "bid_tax".to_owned()),
+            BidLine::Fee(at) => (format!("{} fee", terms.bid.fees.get(at)?.name), fee_cell(at)),
+            BidLine::Total => ("price in all".to_owned(), "bid_total".to_owned()),
+            BidLine::Material
+            | BidLine::Labor
+            | BidLine::Tools
+            | BidLine::SmallParts
+            | BidLine::Delivery
+            | BidLine::MarkedUpFee(_)
+            | BidLine::Direct
+            | BidLine::Contingency
+            | BidLine::Overhead
+            | BidLine::Profit => return None,
+        };
+        let amount = line.amount(terms, &chosen.cost.bid);
+        Some(PriceLine { name, amount, is_total: line == BidLine::Total, cell })
+    };
+    BidLine::all(terms).into_iter().filter_map(shown).collect()
 }
 
 /// Systems that may be had instead, and optional work, each with what it adds or takes off.

@@ -3,20 +3,18 @@
 
 use rust_decimal::Decimal;
 
-use crate::estimate::Estimate;
-use crate::estimate::ids::RunEnd;
-use crate::estimate::ids::RunId;
+use crate::estimate::ids::{RunEnd, RunId};
 use crate::estimate::item::{Color, Item, ItemId};
-use crate::estimate::joint_rows;
 use crate::estimate::labor::LaborLine;
 use crate::estimate::order::{Cutting, OfferId};
 use crate::estimate::takeoff::{Because, EndMet, Line, Subject};
-use crate::estimate::task::Task;
-use crate::estimate::task::task_called;
+use crate::estimate::task::{Task, task_called};
+use crate::estimate::{Estimate, joint_rows};
 pub(crate) use crate::ground::money::{plain, to_places};
-use crate::ground::{Length, LengthUnit, RowAt};
-use crate::trade::LaborRow;
-use crate::trade::{Job, Offer, Pack, Part, PricedPer, Run, Service, SoldAs, SystemId, Word, WorkPer};
+use crate::ground::{Length, LengthUnit, RowAt, Severity};
+use crate::trade::{
+    Job, LaborRow, Offer, Pack, Part, PricedPer, Run, Service, SoldAs, SystemId, Word, WorkPer,
+};
 
 /// The words of one job and its estimate.
 #[derive(Clone, Copy)]
@@ -32,12 +30,12 @@ impl<'a> Wording<'a> {
     }
 
     /// What all files say of the prices: as listed, or that they are changed for a trial.
-    pub(super) fn prices(&self) -> String {
+    pub(in crate::report) fn prices(&self) -> String {
         said_of_prices(&self.job.prices.tried)
     }
 
     /// The job by its name. What is handed over on paper must not be taken for a price where prices are tried.
-    pub(super) fn job_called(&self) -> String {
+    pub(in crate::report) fn job_called(&self) -> String {
         match self.tried() {
             Some(tried) => format!("{} ({tried})", self.job.settings.name),
             None => self.job.settings.name.to_string(),
@@ -45,8 +43,10 @@ impl<'a> Wording<'a> {
     }
 
     /// The mark of an alternative: whole where nothing is left out or in error, and all of it has its price (and hours).
-    pub(super) fn mark(&self, alternative: usize) -> &'static str {
-        super::mark_of(self.estimate.left_out.is_empty() && self.estimate.comparison.is_whole(alternative))
+    pub(in crate::report) fn mark(&self, alternative: usize) -> &'static str {
+        crate::report::mark_of(
+            self.estimate.left_out.is_empty() && self.estimate.comparison.is_whole(alternative),
+        )
     }
 
     /// The text of a word.
@@ -113,7 +113,7 @@ impl<'a> Wording<'a> {
     }
 
     /// What it is called, and its variant and color: `tube, red`.
-    pub(super) fn part_and_variant(&self, id: ItemId) -> String {
+    pub(in crate::report) fn part_and_variant(&self, id: ItemId) -> String {
         with_variant(self.part_name(id), &self.variant(id))
     }
 
@@ -157,12 +157,12 @@ impl<'a> Wording<'a> {
     }
 
     /// The unit that some work is counted in.
-    pub(super) fn work_unit(&self, per: WorkPer) -> &'static str {
+    pub(in crate::report) fn work_unit(&self, per: WorkPer) -> &'static str {
         if per == WorkPer::Length { self.length_unit().abbreviation() } else { "each" }
     }
 
     /// The row of the table labor that speaks of a line of labor.
-    pub(super) fn hours_row(&self, line: &LaborLine) -> Option<&'a LaborRow> {
+    pub(in crate::report) fn hours_row(&self, line: &LaborLine) -> Option<&'a LaborRow> {
         self.job.labor.as_ref()?.get(line.rule?)
     }
 
@@ -177,7 +177,7 @@ impl<'a> Wording<'a> {
     }
 
     /// A length with its unit: `12.5 ft`.
-    pub(super) fn length_words(&self, length: Length) -> String {
+    pub(in crate::report) fn length_words(&self, length: Length) -> String {
         format!("{} {}", plain(self.shown(length)), self.length_unit().abbreviation())
     }
 
@@ -246,12 +246,12 @@ impl<'a> Wording<'a> {
     }
 
     /// What one pack of an offer holds, in the unit the item is counted in.
-    pub(super) fn pack(&self, offer: &Offer) -> Decimal {
+    pub(in crate::report) fn pack(&self, offer: &Offer) -> Decimal {
         offer.holds(self.length_unit())
     }
 
     /// What the price of an offer is for, in the same unit.
-    pub(super) fn per(&self, offer: &Offer) -> Decimal {
+    pub(in crate::report) fn per(&self, offer: &Offer) -> Decimal {
         offer.priced_for(self.length_unit())
     }
 
@@ -259,11 +259,7 @@ impl<'a> Wording<'a> {
     pub(crate) fn per_words(&self, offer: &Offer) -> String {
         match offer.per {
             PricedPer::Each => "each".to_owned(),
-            PricedPer::Pack => match offer.sold_as {
-                SoldAs::Coil => "coil".to_owned(),
-                SoldAs::Stick => "stick".to_owned(),
-                SoldAs::Bag | SoldAs::Each => "pack".to_owned(),
-            },
+            PricedPer::Pack => pack_of(offer.sold_as).to_owned(),
             PricedPer::Length(length) => {
                 let number = plain(self.shown(length));
                 let unit = self.length_unit().abbreviation();
@@ -282,15 +278,12 @@ impl<'a> Wording<'a> {
                 format!("{} {}", plain(amount), self.amount_unit(offer)).trim_end().to_owned()
             }
         };
-        match offer.sold_as {
-            SoldAs::Coil => format!("coil of {holds}"),
-            SoldAs::Stick => format!("stick of {holds}"),
-            SoldAs::Bag => format!("pack of {holds}"),
-            SoldAs::Each if offer.is_loose() => match self.per_words(offer).as_str() {
-                "each" | "pack" => "loose".to_owned(),
-                per => format!("loose, per {per}"),
-            },
-            SoldAs::Each => format!("pack of {holds}"),
+        if offer.sold_as != SoldAs::Each || !offer.is_loose() {
+            return format!("{} of {holds}", pack_of(offer.sold_as));
+        }
+        match self.per_words(offer).as_str() {
+            "each" | "pack" => "loose".to_owned(),
+            per => format!("loose, per {per}"),
         }
     }
 
@@ -305,20 +298,16 @@ impl<'a> Wording<'a> {
 
     /// What the price on an order is for, in words: of loose goods as the price list says, else the coil, stick or pack.
     pub(crate) fn ordered_per(&self, offer: &Offer) -> String {
-        match offer.sold_as {
-            SoldAs::Coil => "coil".to_owned(),
-            SoldAs::Stick => "stick".to_owned(),
-            SoldAs::Each if offer.is_loose() => match self.per_words(offer) {
-                pack if pack == "pack" => "each".to_owned(),
-                per => per,
-            },
-            SoldAs::Bag | SoldAs::Each => "pack".to_owned(),
+        if offer.sold_as != SoldAs::Each || !offer.is_loose() {
+            return pack_of(offer.sold_as).to_owned();
         }
+        let per = self.per_words(offer);
+        if per == "pack" { "each".to_owned() } else { per }
     }
 
     /// A coil or stick in words, and what its price is for: `coil of 100 ft`, `coil`.
     pub(crate) fn length_sold(&self, (sold, length): (SoldAs, Length)) -> (String, &'static str) {
-        let sold = if sold == SoldAs::Coil { "coil" } else { "stick" };
+        let sold = pack_of(sold);
         (format!("{sold} of {}", self.length_words(length)), sold)
     }
 
@@ -380,8 +369,17 @@ impl<'a> Wording<'a> {
     }
 }
 
+/// What one of what is sold is called: a coil, a stick, a pack.
+const fn pack_of(sold: SoldAs) -> &'static str {
+    match sold {
+        SoldAs::Coil => "coil",
+        SoldAs::Stick => "stick",
+        SoldAs::Bag | SoldAs::Each => "pack",
+    }
+}
+
 /// A part and its variant: `tube, type L`.
-pub(super) fn with_variant(part: &str, variant: &str) -> String {
+pub(in crate::report) fn with_variant(part: &str, variant: &str) -> String {
     if variant.is_empty() { part.to_owned() } else { format!("{part}, {variant}") }
 }
 
@@ -391,13 +389,27 @@ pub(crate) fn tried(changes: &[Box<str>]) -> Option<String> {
 }
 
 /// What is said of the prices: as listed, or that they are changed for a trial.
-pub(super) fn said_of_prices(changes: &[Box<str>]) -> String {
+pub(in crate::report) fn said_of_prices(changes: &[Box<str>]) -> String {
     tried(changes).unwrap_or_else(|| "as listed".to_owned())
 }
 
 /// What flows; empty where no run brought it.
 pub(crate) fn service(service: Option<Service>) -> &'static str {
     service.map_or("", Service::word)
+}
+
+/// The rule that a line rests on: its row in the table patterns.
+pub(crate) fn rule_of(line: &Line) -> Option<RowAt> {
+    if let Because::Rule(row) = line.because { Some(row) } else { None }
+}
+
+/// How grave a notice is.
+pub(crate) const fn severity(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Error => "error",
+        Severity::Warning => "warning",
+        Severity::Remark => "remark",
+    }
 }
 
 /// Which end of a run.

@@ -5,12 +5,11 @@ use std::path::Path;
 
 use rust_decimal::Decimal;
 
-use super::args::Options;
-use super::narrow::{WIDTH, cut, wrapped};
-use super::outputs::refuse_inside;
-use super::screen::{Paint, Screen};
-use super::{CouldNot, Done, finish, read, why};
-use crate::estimate::estimate;
+use super::told::called;
+use crate::cli::args::{Options, Trial};
+use crate::cli::narrow::{WIDTH, cut, wrapped};
+use crate::cli::screen::{Paint, Screen};
+use crate::cli::{CouldNot, Done, finish, job, why};
 use crate::estimate::revision::Side;
 use crate::estimate::revision::variance::{LineVariance, Variance, variance as hold_against};
 use crate::ground::money;
@@ -25,10 +24,7 @@ pub(super) fn variance(
     options: &Options,
     screen: &mut Screen,
 ) -> Result<Done, CouldNot> {
-    refuse_inside(out, path)?;
-    let job = read(path, screen)?;
-    screen.step("counting and buying");
-    let estimate = estimate(&job);
+    let (job, estimate) = job::estimated(path, out, &Trial::default(), screen)?;
     let read = used::read(filled, &job)?;
     let variance = hold_against(Side { job: &job, estimate: &estimate }, &read);
     // What is wrong in the workbook is what this command is about; of the job the errors alone.
@@ -106,10 +102,7 @@ fn line_told(line: &LineVariance) -> String {
         number.map_or_else(|| "-".to_owned(), |number| money::signed(number, money::quantity))
     };
     let used = line.used.map_or_else(String::new, money::quantity);
-    let name = match line.named.system.is_empty() {
-        true => line.named.called(),
-        false => format!("{} ({})", line.named.called(), line.named.system),
-    };
+    let name = called(&line.named);
     let unit = if line.named.unit == "each" { String::new() } else { format!(", {}", line.named.unit) };
     let text = format!(
         "{used:>9} {:>9} {:>10} {:>8} {:>9} {:>10}  {name}{unit}",

@@ -1,16 +1,7 @@
 //! Sourcing against all there is: every supplier and every way of every line, tried one after the other.
 
-use super::*;
-
-/// A row of numbers that is the same every time.
-struct Numbers(u64);
-
-impl Numbers {
-    fn below(&mut self, limit: u64) -> u64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        (self.0 >> 33) % limit
-    }
-}
+use super::Numbers;
+use coilstick::search::suppliers::{Quote, Seller, Sourced, Sourcing, Way, source};
 
 struct Case {
     sellers: Vec<Seller>,

@@ -57,7 +57,7 @@ fn disk(path: &Path) -> impl FnOnce(io::Error) -> WriteError + use<> {
 
 /// Puts files into a folder, all or none. The last of them is the mark: a file that says that earlier ones there are this
 /// program's.
-pub(super) fn place(files: &[(&str, Vec<u8>)], out: &Path) -> Result<(), WriteError> {
+pub(in crate::report) fn place(files: &[(&str, Vec<u8>)], out: &Path) -> Result<(), WriteError> {
     refuse_foreign(files, out)?;
     let fresh = beside(out, "part");
     let made = fill(files, &fresh).and_then(|()| move_in(files, &fresh, out));
@@ -67,7 +67,7 @@ pub(super) fn place(files: &[(&str, Vec<u8>)], out: &Path) -> Result<(), WriteEr
 }
 
 /// Puts one CSV file into a folder. A file of its name there is ours if it begins with the same headings.
-pub(super) fn place_one(name: &str, bytes: &[u8], out: &Path) -> Result<(), WriteError> {
+pub(in crate::report) fn place_one(name: &str, bytes: &[u8], out: &Path) -> Result<(), WriteError> {
     let path = out.join(name);
     let first_line = |bytes: &[u8]| bytes.split(|b| *b == b'\n').next().map(<[u8]>::to_vec);
     match fs::read(&path) {

@@ -1,10 +1,10 @@
 //! How every sheet looks: one typeface, one accent color, light rules, pale yellow where a person may type. Formats
 //! are made once and shared; no sheet makes its own.
 
-use rust_xlsxwriter::{Color, Format, FormatAlign, FormatBorder, FormatPattern};
+use rust_xlsxwriter::{Color, Format, FormatAlign, FormatBorder, FormatPattern, FormatUnderline};
 
 /// Slate teal: headings, bands, bars.
-pub(crate) const ACCENT: Color = Color::RGB(0x21_5968);
+pub(in crate::report) const ACCENT: Color = Color::RGB(0x21_5968);
 const ACCENT_MIDDLE: Color = Color::RGB(0x7F_A8B3);
 const ACCENT_LIGHT: Color = Color::RGB(0xDD_E9EC);
 const INPUT: Color = Color::RGB(0xFF_F8DC);
@@ -16,7 +16,7 @@ const FONT: &str = "Arial";
 
 /// What a cell holds, and so how it is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Kind {
+pub(in crate::report) enum Kind {
     /// Words on one line.
     Text,
     /// Words that may take several lines.
@@ -41,14 +41,14 @@ pub(crate) enum Kind {
 
 impl Kind {
     /// Whether it holds words.
-    pub(crate) const fn is_words(self) -> bool {
+    pub(in crate::report) const fn is_words(self) -> bool {
         matches!(self, Self::Text | Self::Wrap | Self::Middle | Self::Right)
     }
 }
 
 /// How a cell speaks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Tone {
+pub(in crate::report) enum Tone {
     /// As the rest.
     Plain,
     /// A person may type here.
@@ -76,60 +76,54 @@ const KINDS: [Kind; 10] = [
 const TONES: [Tone; 5] = [Tone::Plain, Tone::Input, Tone::Muted, Tone::Total, Tone::Warn];
 
 /// All formats of a workbook.
-pub(crate) struct Look {
+pub(in crate::report) struct Look {
     cells: Vec<Format>,
     as_text: Vec<Format>,
     /// The name of the sheet over it.
-    pub(crate) title: Format,
+    pub(in crate::report) title: Format,
     /// One line under the title.
-    pub(crate) subtitle: Format,
+    pub(in crate::report) subtitle: Format,
     /// The same for words that take several lines.
-    pub(crate) subtitle_wrapped: Format,
+    pub(in crate::report) subtitle_wrapped: Format,
     /// A heading over a column of words.
-    pub(crate) heading: Format,
+    pub(in crate::report) heading: Format,
     /// A heading over a column of numbers.
-    pub(crate) heading_right: Format,
+    pub(in crate::report) heading_right: Format,
     /// A heading for a block within a sheet.
-    pub(crate) block: Format,
+    pub(in crate::report) block: Format,
     /// A band over a group of rows.
-    pub(crate) band: Format,
+    pub(in crate::report) band: Format,
     /// A lighter band within it.
-    pub(crate) band_light: Format,
+    pub(in crate::report) band_light: Format,
     /// A paragraph.
-    pub(crate) paragraph: Format,
+    pub(in crate::report) paragraph: Format,
     /// What must not be overlooked.
-    pub(crate) banner: Format,
+    pub(in crate::report) banner: Format,
     /// A link within the workbook.
-    pub(crate) link: Format,
+    pub(in crate::report) link: Format,
     /// The two tints of a bar, and what is left.
-    pub(crate) bar: [Format; 2],
+    pub(in crate::report) bar: [Format; 2],
     /// What is left of a coil or stick.
-    pub(crate) bar_left: Format,
+    pub(in crate::report) bar_left: Format,
     /// The guard row over a total.
-    pub(crate) guard: Format,
+    pub(in crate::report) guard: Format,
     /// A cell to be filled by pencil.
-    pub(crate) pencil: Format,
+    pub(in crate::report) pencil: Format,
 }
 
 impl Look {
     /// The look of every workbook that this floor writes.
-    pub(crate) fn new() -> Self {
+    pub(in crate::report) fn new() -> Self {
         let base = || Format::new().set_font_name(FONT).set_font_size(10).set_align(FormatAlign::Top);
         let words = || base().set_align(FormatAlign::Left).set_indent(1);
+        let head = || words().set_bold().set_font_color(ACCENT);
         let heading = base()
             .set_bold()
             .set_font_color(Color::White)
             .set_background_color(ACCENT)
             .set_text_wrap()
             .set_align(FormatAlign::Bottom);
-        let bar = |color: Color| {
-            base()
-                .set_background_color(color)
-                .set_border_top(FormatBorder::Thin)
-                .set_border_top_color(ACCENT)
-                .set_border_bottom(FormatBorder::Thin)
-                .set_border_bottom_color(ACCENT)
-        };
+        let bar = |color: Color| between(base().set_background_color(color), ACCENT);
         let cell = |kind, tone| styled(base(), kind, tone);
         Self {
             cells: TONES.iter().flat_map(|t| KINDS.iter().map(|k| cell(*k, *t))).collect(),
@@ -137,23 +131,14 @@ impl Look {
                 .iter()
                 .flat_map(|t| KINDS.iter().map(|k| cell(*k, *t).set_quote_prefix()))
                 .collect(),
-            title: words().set_bold().set_font_size(16).set_font_color(ACCENT),
+            title: head().set_font_size(16),
             subtitle: words().set_font_color(GRAY),
             subtitle_wrapped: words().set_font_color(GRAY).set_text_wrap(),
             heading_right: heading.clone().set_align(FormatAlign::Right),
             heading: heading.set_align(FormatAlign::Left).set_indent(1),
-            block: words()
-                .set_bold()
-                .set_font_size(11)
-                .set_font_color(ACCENT)
-                .set_border_bottom(FormatBorder::Medium)
-                .set_border_bottom_color(ACCENT),
-            band: words().set_bold().set_font_color(ACCENT).set_background_color(ACCENT_LIGHT),
-            band_light: words()
-                .set_bold()
-                .set_font_color(ACCENT)
-                .set_border_bottom(FormatBorder::Thin)
-                .set_border_bottom_color(ACCENT_MIDDLE),
+            block: ruled(head().set_font_size(11), FormatBorder::Medium, ACCENT),
+            band: head().set_background_color(ACCENT_LIGHT),
+            band_light: ruled(head(), FormatBorder::Thin, ACCENT_MIDDLE),
             paragraph: words().set_text_wrap(),
             banner: words()
                 .set_bold()
@@ -162,31 +147,25 @@ impl Look {
                 .set_text_wrap()
                 .set_border(FormatBorder::Thin)
                 .set_border_color(WARN),
-            link: words()
-                .set_font_color(ACCENT)
-                .set_underline(rust_xlsxwriter::FormatUnderline::Single)
-                .set_border_bottom(FormatBorder::Hair)
-                .set_border_bottom_color(RULE),
+            link: ruled(
+                words().set_font_color(ACCENT).set_underline(FormatUnderline::Single),
+                FormatBorder::Hair,
+                RULE,
+            ),
             bar: [bar(ACCENT_MIDDLE), bar(ACCENT)],
-            bar_left: base()
-                .set_pattern(FormatPattern::LightUp)
-                .set_foreground_color(RULE)
-                .set_border_top(FormatBorder::Thin)
-                .set_border_top_color(RULE)
-                .set_border_bottom(FormatBorder::Thin)
-                .set_border_bottom_color(RULE),
+            bar_left: between(base().set_pattern(FormatPattern::LightUp).set_foreground_color(RULE), RULE),
             guard: words().set_font_size(7).set_italic().set_font_color(GRAY),
             pencil: words().set_num_format("@").set_border(FormatBorder::Thin).set_border_color(RULE),
         }
     }
 
     /// The format of a cell.
-    pub(crate) fn cell(&self, kind: Kind, tone: Tone) -> &Format {
+    pub(in crate::report) fn cell(&self, kind: Kind, tone: Tone) -> &Format {
         pick(&self.cells, kind, tone).unwrap_or(&self.paragraph)
     }
 
     /// The format of a cell of words that a spreadsheet would run: it stays text when somebody edits it.
-    pub(crate) fn as_text(&self, kind: Kind, tone: Tone) -> &Format {
+    pub(in crate::report) fn as_text(&self, kind: Kind, tone: Tone) -> &Format {
         pick(&self.as_text, kind, tone).unwrap_or(&self.paragraph)
     }
 }
@@ -197,30 +176,34 @@ fn pick(formats: &[Format], kind: Kind, tone: Tone) -> Option<&Format> {
     formats.get(tone * KINDS.len() + kind)
 }
 
+/// Ruled below.
+fn ruled(format: Format, border: FormatBorder, color: Color) -> Format {
+    format.set_border_bottom(border).set_border_bottom_color(color)
+}
+
+/// Between two thin rules.
+fn between(format: Format, color: Color) -> Format {
+    let below = ruled(format, FormatBorder::Thin, color);
+    below.set_border_top(FormatBorder::Thin).set_border_top_color(color)
+}
+
 fn styled(base: Format, kind: Kind, tone: Tone) -> Format {
-    let ruled = base.set_border_bottom(FormatBorder::Hair).set_border_bottom_color(RULE);
+    let ruled = ruled(base, FormatBorder::Hair, RULE);
     let held = match kind {
         Kind::Text => ruled.set_align(FormatAlign::Left).set_indent(1),
         Kind::Wrap => ruled.set_align(FormatAlign::Left).set_indent(1).set_text_wrap(),
         Kind::Middle => ruled.set_align(FormatAlign::Center),
         Kind::Right => ruled.set_align(FormatAlign::Right),
         Kind::Whole => ruled.set_num_format("#,##0"),
-        Kind::Length => ruled.set_num_format("#,##0.00##"),
-        Kind::Amount => ruled.set_num_format("#,##0.00##"),
+        Kind::Length | Kind::Amount | Kind::Price => ruled.set_num_format("#,##0.00##"),
         Kind::Money => ruled.set_num_format("#,##0.00"),
-        Kind::Price => ruled.set_num_format("#,##0.00##"),
         Kind::Percent => ruled.set_num_format("General"),
     };
     match tone {
         Tone::Plain => held,
         Tone::Input => held.set_background_color(INPUT).set_unlocked(),
         Tone::Muted => held.set_font_color(GRAY),
-        Tone::Total => held
-            .set_bold()
-            .set_border_top(FormatBorder::Thin)
-            .set_border_top_color(ACCENT)
-            .set_border_bottom(FormatBorder::Thin)
-            .set_border_bottom_color(ACCENT),
+        Tone::Total => between(held.set_bold(), ACCENT),
         Tone::Warn => held.set_bold().set_font_color(WARN),
     }
 }

@@ -1,0 +1,102 @@
+//! How a command gets its job: where its outputs may be, the job read, prices tried and choices kept as the flags
+//! `--price-change` and `--hold` ask for, and the estimate. It prints nothing but progress.
+
+use std::path::{Path, PathBuf};
+
+use super::args::Trial;
+use super::narrow::wrapped;
+use super::screen::{Paint, Screen};
+use super::{CouldNot, why};
+use crate::estimate::revision::Side;
+use crate::estimate::trial::{hold, try_price};
+use crate::estimate::{Estimate, estimate};
+use crate::report::facts::wording;
+use crate::trade::Job;
+
+/// Reads a job.
+pub(super) fn read(job: &Path, screen: &mut Screen) -> Result<Job, CouldNot> {
+    screen.step("reading");
+    Ok(Job::read(job)?)
+}
+
+/// Reads a job whose outputs go to `out`, tries prices, and estimates it.
+pub(super) fn estimated(
+    path: &Path,
+    out: Option<&Path>,
+    trial: &Trial,
+    screen: &mut Screen,
+) -> Result<(Job, Estimate), CouldNot> {
+    refuse_inside(out, path)?;
+    let mut job = read(path, screen)?;
+    try_prices(&mut job, trial, None, screen)?;
+    screen.step("counting and buying");
+    let estimate = estimate(&job);
+    Ok((job, estimate))
+}
+
+/// Changes the prices of a job, and keeps the choices made before: those of `before`, or of the job at its own prices.
+pub(super) fn try_prices(
+    job: &mut Job,
+    trial: &Trial,
+    before: Option<(Side<'_>, bool)>,
+    screen: &mut Screen,
+) -> Result<(), CouldNot> {
+    if trial.hold {
+        match before {
+            Some((side, same_runs)) => hold(job, side, same_runs),
+            None => {
+                screen.step("choosing at the prices before");
+                let own = job.clone();
+                let chosen = estimate(&own);
+                hold(job, Side { job: &own, estimate: &chosen }, true);
+            }
+        }
+    }
+    for (words, points) in trial.changes() {
+        try_price(job, words, points).map_err(why)?;
+    }
+    Ok(())
+}
+
+/// The lines that say that prices are tried; none where they are real.
+pub(super) fn tried(changes: &[Box<str>], screen: &Screen) -> Vec<String> {
+    let Some(words) = wording::tried(changes) else { return Vec::new() };
+    wrapped("  ", &words).iter().map(|line| screen.paint_result(Paint::Yellow, line)).collect()
+}
+
+/// Refuses a folder for outputs that is the job's own or lies in it: its files would be read as tables next time.
+pub(super) fn refuse_inside(out: Option<&Path>, job: &Path) -> Result<(), CouldNot> {
+    let Some(out) = out.filter(|out| is_inside(out, job)) else { return Ok(()) };
+    let out = out.display();
+    Err(why(format!("{out} is inside the job; outputs stand beside it. Name another folder with -o")))
+}
+
+/// `<job>-estimate` beside the job, for the ending `estimate`.
+pub(super) fn beside(job: &Path, ending: &str) -> PathBuf {
+    // A path such as `.` has no name of its own: the folder it leads to has.
+    let named = match job.file_name() {
+        Some(_) => job.to_path_buf(),
+        None => job.canonicalize().unwrap_or_else(|_| job.to_path_buf()),
+    };
+    let stem = if named.is_dir() { named.file_name() } else { named.file_stem() };
+    let stem = stem.map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();
+    named.with_file_name(format!("{stem}-{ending}"))
+}
+
+/// Whether a folder is the job's own or lies in it.
+fn is_inside(out: &Path, job: &Path) -> bool {
+    let Ok(job) = job.canonicalize() else { return false };
+    let mut at = Some(out.to_path_buf());
+    // The folder may not be there yet: its nearest ancestor that is decides.
+    while let Some(path) = at {
+        if let Ok(there) = path.canonicalize() {
+            return job.is_dir() && there.starts_with(&job);
+        }
+        let parent = path.parent().map(Path::to_path_buf);
+        at = match parent {
+            Some(parent) if parent.as_os_str().is_empty() => Some(PathBuf::from(".")),
+            other => other,
+        };
+    }
+    false
+}

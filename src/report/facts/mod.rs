@@ -1,0 +1,16 @@
+//! What the files say, each thing found once: the words of a result, the rows of orders and takeoffs, the lines of a bid,
+//! what goes to suppliers and what the owner is told. No file is written here; `files`, `book` and the command line show it.
+
+mod bid_lines;
+mod owner;
+pub(super) mod rows;
+mod sent;
+pub(crate) mod wording;
+
+pub(crate) use bid_lines::BidLine;
+pub(super) use bid_lines::fee_cell;
+pub(super) use owner::{CAUTIONS, Owner};
+pub(super) use rows::{OrderRow, rank};
+pub(super) use sent::{Asked, Back, Sent, asked, back, fee_for_days, fee_of, sent};
+pub(crate) use wording::{Wording, rule_of};
+pub(super) use wording::{end_met, plain, run_end, said_of_prices, service, tape, to_places, with_variant};
