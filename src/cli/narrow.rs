@@ -1,6 +1,8 @@
 //! Lines for a terminal, none wider than [`WIDTH`] where words allow it: sentences that wrap under themselves, and
 //! tables of figures with a column a system. It prints nothing; the commands call it.
 
+use crate::estimate::revision::Named;
+
 /// The most characters of a line.
 pub(super) const WIDTH: usize = 96;
 
@@ -37,6 +39,14 @@ pub(super) fn cut(text: &str, width: usize) -> String {
         return text.chars().map(clean).collect();
     }
     text.chars().take(width.saturating_sub(1)).map(clean).chain(['…']).collect()
+}
+
+/// An item by its name, and the system it is for in brackets.
+pub(super) fn called(named: &Named) -> String {
+    match named.system.is_empty() {
+        true => named.called(),
+        false => format!("{} ({})", named.called(), named.system),
+    }
 }
 
 /// One row of a table of figures.

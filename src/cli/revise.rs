@@ -14,7 +14,7 @@ use crate::ground::{Date, Notice};
 use crate::report;
 use crate::trade::{Job, used};
 
-pub(super) mod told;
+mod told;
 
 /// Revises a job.
 pub(super) fn revise(asked: &Revise, options: &Options, screen: &mut Screen) -> Result<Done, CouldNot> {

@@ -6,8 +6,7 @@ use std::path::Path;
 use rust_decimal::Decimal;
 
 use super::args::{Options, Trial};
-use super::narrow::{WIDTH, cut, wrapped};
-use super::revise::told::called;
+use super::narrow::{WIDTH, called, cut, wrapped};
 use super::screen::{Paint, Screen};
 use super::{CouldNot, Done, finish, job, why};
 use crate::estimate::revision::Side;
@@ -58,7 +57,7 @@ fn told(variance: &Variance, screen: &Screen) -> Vec<String> {
     }
     lines.push(format!(
         "{:>9} {:>9} {:>10} {:>8} {:>9} {:>10}  part",
-        "used", "need", "against it", "points", "bought", "against it"
+        "used", "need", "against it", "percent", "bought", "against it"
     ));
     for line in filled {
         lines.push(line_told(line));

@@ -3,9 +3,9 @@
 
 use rust_decimal::Decimal;
 
-use crate::cli::narrow::{WIDTH, cut, wrapped};
+use crate::cli::narrow::{WIDTH, called, cut, wrapped};
 use crate::cli::screen::{Paint, Screen};
-use crate::estimate::revision::{ItemChange, Named, OfferWhat, Revision, RunChange, RunWhat};
+use crate::estimate::revision::{ItemChange, OfferWhat, Revision, RunChange, RunWhat};
 use crate::ground::money::{self, cents, quantity, signed};
 use crate::report::revised::change_order::{from_to, moved_words};
 use crate::report::revised::csv::{covered, work};
@@ -36,7 +36,7 @@ pub(super) fn told(revision: &Revision, no_files: bool, screen: &Screen) -> Vec<
     };
     lines.extend(wrapped(
         "  ",
-        &format!("quantities at the old prices; what prices alone moved stands apart{}", day(revision)),
+        &format!("quantities at the old prices; what prices alone moved is apart{}", day(revision)),
     ));
     let list = List { screen, no_files, currency: &revision.currency };
     let totals = &revision.totals;
@@ -274,14 +274,6 @@ impl List<'_> {
 
 fn before_and_now(name: &str, old: &str, new: &str, more: &str) -> String {
     format!("  {name:22} {old:>12} {new:>12} {more:>12}").trim_end().to_owned()
-}
-
-/// An item by its name, and the system it is for in brackets.
-pub(in crate::cli) fn called(named: &Named) -> String {
-    match named.system.is_empty() {
-        true => named.called(),
-        false => format!("{} ({})", named.called(), named.system),
-    }
 }
 
 /// Points of the old sum.
