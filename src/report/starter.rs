@@ -206,13 +206,13 @@ impl Lists {
 const TABLES: [(&str, &str); 9] = [
     ("job", "name, date, systems, allowances, markups"),
     ("runs", "the run list: needed"),
-    ("places", "what stands where, if the runs do not say it"),
+    ("places", "what is where, if the runs do not say it"),
     ("prices", "what suppliers ask: needed for a cost"),
     ("labor", "hours of your own: needed for labor in the sums"),
     ("tools", "tools and one-offs by system"),
     ("patterns", "ways of your own to build a run"),
     ("on hand", "what is on the shelf already"),
-    ("suppliers", "delivery fees and least orders"),
+    ("suppliers", "delivery fees and minimum orders"),
 ];
 
 const HELP: [&str; 9] = [

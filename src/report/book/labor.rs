@@ -120,10 +120,10 @@ fn crew(page: &mut Page<'_>, book: &mut Book<'_>, across: u16) -> Written {
     page.end()
 }
 
-/// The points that each area adds.
+/// The percentage that each area adds.
 fn difficulty(page: &mut Page<'_>, book: &mut Book<'_>, across: u16) -> Written {
     page.band("Difficulty of areas", across, &book.look().block)?;
-    page.heads(0, ["area", "", "points added, %"], |at| at > 1)?;
+    page.heads(0, ["area", "", "added, %"], |at| at > 1)?;
     let first = page.row;
     for area in areas(book) {
         page.named(area_words(book, area), Tone::Plain)?;

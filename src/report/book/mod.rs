@@ -96,7 +96,7 @@ const PARTS: [&[Sheet]; 3] = [
         ),
         sheet(
             suppliers::write,
-            &[("Suppliers", "the order of each supplier with its fee; one supplier, two, the least")],
+            &[("Suppliers", "the order of each supplier with its fee; one supplier, two, the cheapest")],
         ),
         sheet(orders::write, &[]),
         sheet(

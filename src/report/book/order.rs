@@ -64,7 +64,7 @@ fn identity(page: &mut Page<'_>, book: &Book<'_>, row: &OrderRow<'_>) -> Written
         None => {
             let (words, tone) = match (row.is_not_priced(), row.is_built()) {
                 (true, _) => ("no offer", Tone::Warn),
-                (false, true) => ("built", Tone::Muted),
+                (false, true) => ("made up", Tone::Muted),
                 (false, false) => ("on hand", Tone::Muted),
             };
             page.texts(SUPPLIER, [words, ""], tone)?;
@@ -289,7 +289,7 @@ fn ids(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>, row
     let test = if row.plan.is_some() {
         format!("=IF(ROUND({need}-{planned},6)=0,0,1)")
     } else if !row.first || !row.last {
-        // Larger packs that already hold more were bought so that an order reaches the least sum of its supplier.
+        // Larger packs that already hold more were bought so that an order reaches the minimum order of its supplier.
         let larger = line.in_larger_packs();
         let most = match larger > line.to_buy() {
             true => format!("MAX({to_buy},{})", plain(larger)),

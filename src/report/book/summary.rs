@@ -144,7 +144,7 @@ fn facts(page: &mut Page<'_>, book: &Book<'_>, chosen: &Alternative, block: &Blo
                     as a quick bid would take for them, is set against this figure";
         fact(page, "fittings against tube, %", Kind::Percent, Some(&formula), share, note)?;
     }
-    let joints = "joints of tube, threads apart; with those that the cut plan and built fittings add";
+    let joints = "joints of tube, threads apart; with those that the cut plan and made-up fittings add";
     let bends = "turns where tube bends and no elbow was counted";
     let ends = chosen.takeoff.ends.len();
     fact(page, "joints to make", Kind::Whole, None, joints_to_make(chosen).into(), joints)?;

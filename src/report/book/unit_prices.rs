@@ -32,10 +32,10 @@ columns! {
 }
 const ACROSS: u16 = 14;
 
-const NOTES: &str = "Paid is the average of the packs of the order; of a fitting that is built, what it is built from. Material has the allowance of its class on it. Joints \
+const NOTES: &str = "Paid is the average of the packs of the order; of a fitting that is made up, of what it is made up from. Material has the allowance of its class on it. Joints \
      is what the part's own joints consume. Labor is the hours of the part and its joints by the table labor as read, at \
      the rate of the crew. A foot of tube is without its supports, which have their own rows; a run has its own, and what \
-     stands at its place if it is the run that brings it. Delivery, tools and fees are not in these prices. Each row is \
+     is at its place if it is the run that brings it. Delivery, tools and fees are not in these prices. Each row is \
      rounded to cents once for the price and once for the tax.";
 
 /// Writes the sheet.
@@ -46,15 +46,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         "What one more is asked for, installed, in {}. Sums in {currency}. Inside figures.",
         words.alternative(0)
     );
-    let mut page = Page::open(
-        out,
-        &book.binding,
-        "Unit_prices",
-        "Unit prices for extras",
-        &about,
-        Paper::Landscape,
-        columns(),
-    )?;
+    let (name, title) = ("Unit_prices", "Unit prices for extras");
+    let mut page = Page::open(out, &book.binding, name, title, &about, Paper::Landscape, columns())?;
     let Some(chosen) = words.estimate.alternatives.first() else {
         return page.paragraph("Nothing could be taken off.", ACROSS, &book.look().banner);
     };

@@ -24,7 +24,7 @@ columns! {
     USED "used", 10.0, Whole;
     NOTE "note", 26.0, Text;
     AGAINST_NEED "against need", 12.0, Whole;
-    POINTS "points", 9.0, Percent;
+    POINTS "percent", 9.0, Percent;
     AGAINST_BOUGHT "against bought", 14.0, Whole;
     GAP "", 2.0, Text;
     FILLED "filled", 7.0, Percent;
@@ -171,7 +171,7 @@ fn by_class(page: &mut Page<'_>, book: &Book<'_>, groups: &[(Class, String)]) ->
         (BOUGHT, "bought"),
         (NOTE, "lines filled in"),
         (AGAINST_NEED, "used"),
-        (POINTS, "points"),
+        (POINTS, "percent"),
         (AGAINST_BOUGHT, "allowance"),
     ] {
         page.put(column, heading, &look.heading_right)?;
@@ -203,8 +203,7 @@ fn by_class(page: &mut Page<'_>, book: &Book<'_>, groups: &[(Class, String)]) ->
         }
         page.next();
     }
-    let words =
-        "Points: how much more than the need was used. An allowance of so many points would have covered it.";
+    let words = "Percent: how much more than the need was used. An allowance of that percentage would have covered it.";
     page.put(PART, words, &look.subtitle)?;
     page.end()
 }

@@ -110,7 +110,7 @@ pub(in crate::report) fn asked<'r, 'a>(
         })
         .collect();
     for one in &mut asked {
-        // A fitting that is built from others is asked for: who sells it may have a price.
+        // A fitting that is made up from others is asked for: who sells it may have a price.
         one.quantity += one.row.built(words);
     }
     asked.sort_by(|a, b| {

@@ -70,7 +70,7 @@ pub(super) fn columns<'a>() -> [Column<OrderRow<'a>>; 27] {
     ]
 }
 
-const STATUS: &str = "bought, on hand, built from others, nothing to buy, or not priced";
+const STATUS: &str = "bought, on hand, built (made up from others), nothing to buy, or not priced";
 
 fn status(_: &Wording<'_>, row: &OrderRow<'_>) -> Value {
     row.status().into()

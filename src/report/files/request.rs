@@ -49,7 +49,7 @@ pub(super) fn columns<'r, 'a>() -> [Column<Row<'r, 'a>>; 19] {
         in_csv("sold as", "how it is sold", |_, row| row.sold_as.into()),
         in_csv("pack", "what one of it holds", |_, row| (&row.pack).into()),
         to_fill("price", "the price before discounts, to be filled in"),
-        in_csv("per", "what the price is for where nothing else is said", |_, row| row.per.into()),
+        in_csv("per", "what the price is for where the list says nothing else", |_, row| row.per.into()),
         to_fill("code", "the supplier's own code, to be filled in"),
         to_fill("description", "the supplier's own words, to be filled in"),
         to_fill("good until", "the last day of the price, to be filled in"),

@@ -318,7 +318,7 @@ fn terms(page: &mut Page<'_>, look: &Look, revision: &Revision) -> Written {
     if revision.terms.is_empty() {
         return Ok(());
     }
-    page.band("Terms of the job that changed", ACROSS, &look.band)?;
+    page.band("Settings of the job that changed", ACROSS, &look.band)?;
     for term in &revision.terms {
         named_row(page, &term.heading, Tone::Plain)?;
         page.text(REMARK, &from_to(&term.old, &term.new), Tone::Plain)?;
