@@ -12,7 +12,7 @@ use crate::report::facts::{OrderRow, Wording};
 use crate::report::form::{
     Column, Kind, Page, Paper, SheetColumn, Tone, Written, column, columns, of_sheet, on_sheet, put_row,
 };
-use crate::trade::Offer;
+use crate::trade::{Offer, PricedPer};
 
 /// A price list longer than this is not copied whole: the offers that the orders use are.
 const WHOLE_LIST: usize = 3_000;
@@ -174,15 +174,10 @@ fn price(page: &mut Page<'_>, book: &Book<'_>, offer: &Offer) -> Written {
     page.number(PACK, words.pack(offer), Tone::Plain)?;
     page.number(PRICE, offer.price, Tone::Input)?;
     page.text(PRICE_FOR, &words.per_words(offer), Tone::Plain)?;
-    match offer.per {
-        crate::trade::PricedPer::Pack => {
-            let formula = format!("={}", page.here(PACK));
-            page.formula(PER, &formula, words.per(offer), Tone::Plain)
-        }
-        crate::trade::PricedPer::Each
-        | crate::trade::PricedPer::Length(_)
-        | crate::trade::PricedPer::Many(_) => page.number(PER, words.per(offer), Tone::Plain),
+    if offer.per == PricedPer::Pack {
+        return page.formula(PER, &format!("={}", page.here(PACK)), words.per(offer), Tone::Plain);
     }
+    page.number(PER, words.per(offer), Tone::Plain)
 }
 
 fn rest(page: &mut Page<'_>, book: &Book<'_>, behind: u16, id: OfferId, offer: &Offer) -> Written {
