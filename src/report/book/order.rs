@@ -114,13 +114,8 @@ fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'
         }
     }
     shelf(page, at, row, kind)?;
-    page.formula_as(
-        TO_BUY,
-        kind,
-        &format!("=MAX(0,ROUND({need}+{allow}-{on_hand},6))"),
-        line.to_buy(),
-        tone,
-    )?;
+    let formula = format!("=MAX(0,ROUND({need}+{allow}-{on_hand},6))");
+    page.formula_as(TO_BUY, kind, &formula, line.to_buy(), tone)?;
     let Some((pick, offer)) = row.pick else {
         page.blanks([PACKS, BUY, LEFT_OVER], Tone::Plain)?;
         return Ok(());

@@ -108,11 +108,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         page.next();
     }
     let end = page.row;
-    page.put(
-        PART,
-        "add no offers here: add them to the price list and run the program again",
-        &book.look().guard,
-    )?;
+    let words = "add no offers here: add them to the price list and run the program again";
+    page.put(PART, words, &book.look().guard)?;
     book.names(
         "Prices",
         (first, end),

@@ -136,12 +136,10 @@ fn others(page: &mut Page<'_>, book: &Book<'_>, plan: &BuyingPlan) -> Written {
             row(page, "from at most two", Some(two.landed), &words)
         }
         None if plan.with_one.is_empty() => Ok(()),
-        None => row(
-            page,
-            "from at most two",
-            None,
-            "no two suppliers sell all that is sold, or reach their minimum orders",
-        ),
+        None => {
+            let words = "no two suppliers sell all that is sold, or reach their minimum orders";
+            row(page, "from at most two", None, words)
+        }
     }
 }
 

@@ -71,11 +71,9 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         return Ok(());
     }
     page.next();
-    page.band(
-        "One more run like this one, by the lines of its own takeoff, its tee and its supports among them",
-        ACROSS,
-        &book.look().block,
-    )?;
+    let words =
+        "One more run like this one, by the lines of its own takeoff, its tee and its supports among them";
+    page.band(words, ACROSS, &book.look().block)?;
     for one in &runs {
         run(&mut page, book, &parts, first, one)?;
     }
