@@ -47,11 +47,8 @@ fn told(variance: &Variance, screen: &Screen) -> Vec<String> {
         lines.push("  nothing is compared".to_owned());
         return lines;
     }
-    lines.push(format!(
-        "  {} of {} lines are filled in; the others have no number",
-        filled.len(),
-        variance.lines.len()
-    ));
+    let (some, all) = (filled.len(), variance.lines.len());
+    lines.push(format!("  {some} of {all} lines are filled in; the others have no number"));
     if filled.is_empty() {
         return lines;
     }
@@ -89,10 +86,9 @@ fn told(variance: &Variance, screen: &Screen) -> Vec<String> {
             points(class.covering_each),
         ));
     }
-    lines.push(
-        "  covers: the allowance on the need that reaches what was used; was: the allowance of the job"
-            .to_owned(),
-    );
+    let covers =
+        "covers: the allowance on the need that reaches what was used; was: the allowance of the job";
+    lines.push(format!("  {covers}"));
     lines
 }
 

@@ -34,10 +34,8 @@ pub(super) fn told(revision: &Revision, no_files: bool, screen: &Screen) -> Vec<
         (Some(old), Some(new)) if old != new => format!("; prices of {old}, now of {new}"),
         _ => String::new(),
     };
-    lines.extend(wrapped(
-        "  ",
-        &format!("quantities at the old prices; what prices alone moved is apart{}", day(revision)),
-    ));
+    let prices = format!("quantities at the old prices; what prices alone moved is apart{}", day(revision));
+    lines.extend(wrapped("  ", &prices));
     let list = List { screen, no_files, currency: &revision.currency };
     let totals = &revision.totals;
     if revision.adds().next().is_some() || revision.deducts().next().is_some() {
@@ -229,13 +227,8 @@ impl List<'_> {
     }
 
     fn bid(&self, revision: &Revision) -> Vec<String> {
-        let mut lines = vec![format!(
-            "{:24} {:>12} {:>12} {:>12}",
-            self.head("bid") + &" ".repeat(21),
-            "before",
-            "now",
-            "difference"
-        )];
+        let head = self.head("bid") + &" ".repeat(21);
+        let mut lines = vec![format!("{head:24} {:>12} {:>12} {:>12}", "before", "now", "difference")];
         for line in revision.bid.iter().filter(|line| line.is_sum || line.old != line.new) {
             let name = cut(&line.line, 22);
             let shown = |sum: Decimal, stated: bool| match stated {

@@ -230,12 +230,9 @@ fn scope(book: &Book<'_>, one: &Alternate) -> String {
         (Some(_), false) => " INCOMPLETE: something in it is left out or not priced; see Notices.",
         (Some(_), true) => "",
     };
-    format!(
-        "{}: runs it brings: {}; runs it leaves out: {}.{state}",
-        book.words.word(one.name),
-        list(brings.collect()),
-        list(leaves_out.collect())
-    )
+    let (name, brings, leaves_out) =
+        (book.words.word(one.name), list(brings.collect()), list(leaves_out.collect()));
+    format!("{name}: runs it brings: {brings}; runs it leaves out: {leaves_out}.{state}")
 }
 
 /// The same profit as a markup and as a margin, each under its own heading.

@@ -195,10 +195,9 @@ fn spread(page: &mut Page<'_>, book: &Book<'_>, across: u16, all: &[usize]) -> W
             }
             page.texts(0, [area_words(book, *area), phase.word()], Tone::Plain)?;
             for (at, index) in (2..).zip(all) {
-                let formula = format!(
-                    "=SUMIFS(labor_line_hours,labor_alternative,{},labor_phase,{p},labor_area,{a})",
-                    index + 1
-                );
+                let n = index + 1;
+                let formula =
+                    format!("=SUMIFS(labor_line_hours,labor_alternative,{n},labor_phase,{p},labor_area,{a})");
                 let result = hours(*index, phase, *area).unwrap_or_default();
                 page.formula(at, &formula, result, Tone::Plain)?;
             }

@@ -88,10 +88,9 @@ fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'
         more if more.is_sign_positive() => format!("+{}", plain(more)),
         less => plain(less),
     };
+    let (item_id, alternative_id) = (page.here(at.item_id), page.here(at.alternative_id));
     let need_formula = format!(
-        "=SUMIFS(reason_quantity,reason_item,{},reason_alternative,{}){by_plan}",
-        page.here(at.item_id),
-        page.here(at.alternative_id)
+        "=SUMIFS(reason_quantity,reason_item,{item_id},reason_alternative,{alternative_id}){by_plan}"
     );
     if book.live {
         page.formula_as(NEED, kind, &need_formula, line.need, tone)?;
@@ -338,29 +337,26 @@ fn totals(page: &mut Page<'_>, book: &Book<'_>, at: Behind, (first, guard): (u32
 
 /// Names that other sheets and formulas read the columns by.
 fn name_columns(book: &mut Book<'_>, at: Behind, first: u32, guard: u32) {
-    book.names(
-        "Order",
-        (first, guard),
-        &[
-            ("order_alternative", at.alternative_id),
-            ("order_line", at.line_id),
-            ("order_need", NEED),
-            ("order_cost_line", at.cost_line),
-            ("order_supplier", at.supplier_id),
-            ("order_row", at.row_id),
-            ("order_not_priced", at.not_priced),
-            ("order_out_of_step", at.out_of_step),
-            ("order_tax", at.tax),
-            ("order_chosen", at.chosen_amount),
-            ("order_shelf", SHELF),
-            ("order_buy", BUY),
-            ("order_packs", PACKS),
-            ("order_extended", EXTENDED),
-            ("order_pack_price", PACK_PRICE),
-            ("order_price_for", at.per),
-            ("order_pack", PACK),
-            ("order_on_hand", ON_HAND),
-            ("order_to_buy", TO_BUY),
-        ],
-    );
+    let names = [
+        ("order_alternative", at.alternative_id),
+        ("order_line", at.line_id),
+        ("order_need", NEED),
+        ("order_cost_line", at.cost_line),
+        ("order_supplier", at.supplier_id),
+        ("order_row", at.row_id),
+        ("order_not_priced", at.not_priced),
+        ("order_out_of_step", at.out_of_step),
+        ("order_tax", at.tax),
+        ("order_chosen", at.chosen_amount),
+        ("order_shelf", SHELF),
+        ("order_buy", BUY),
+        ("order_packs", PACKS),
+        ("order_extended", EXTENDED),
+        ("order_pack_price", PACK_PRICE),
+        ("order_price_for", at.per),
+        ("order_pack", PACK),
+        ("order_on_hand", ON_HAND),
+        ("order_to_buy", TO_BUY),
+    ];
+    book.names("Order", (first, guard), &names);
 }

@@ -110,11 +110,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let end = page.row;
     let words = "add no offers here: add them to the price list and run the program again";
     page.put(PART, words, &book.look().guard)?;
-    book.names(
-        "Prices",
-        (first, end),
-        &[("price_id", ID), ("price_pack", PACK), ("price_price", PRICE), ("price_per", PER)],
-    );
+    let names = [("price_id", ID), ("price_pack", PACK), ("price_price", PRICE), ("price_per", PER)];
+    book.names("Prices", (first, end), &names);
     for n in 0..book.prices.discounts {
         book.name(&format!("price_discount_{}", n + 1), "Prices", DISCOUNT + n, first, end);
     }

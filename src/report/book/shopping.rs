@@ -10,10 +10,8 @@ use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
 
 /// Writes the sheet.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
-    let about = format!(
-        "What {} buys, by section of the store. Packs follow the sheet Order.",
-        book.words.alternative(0)
-    );
+    let chosen = book.words.alternative(0);
+    let about = format!("What {chosen} buys, by section of the store. Packs follow the sheet Order.");
     let columns = vec![
         column("", 4.0, Kind::Middle),
         column("part", 30.0, Kind::Text),

@@ -42,10 +42,9 @@ const NOTES: &str = "Paid is the average of the packs of the order; of a fitting
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let words = book.words;
     let currency = &*words.job.settings.currency;
-    let about = format!(
-        "What one more is asked for, installed, in {}. Sums in {currency}. Inside figures.",
-        words.alternative(0)
-    );
+    let system = words.alternative(0);
+    let about =
+        format!("What one more is asked for, installed, in {system}. Sums in {currency}. Inside figures.");
     let (name, title) = ("Unit_prices", "Unit prices for extras");
     let mut page = Page::open(out, &book.binding, name, title, &about, Paper::Landscape, columns())?;
     let Some(chosen) = words.estimate.alternatives.first() else {

@@ -58,17 +58,14 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         page.sheet.add_data_validation(first, USED, guard - 1, USED, &number)?;
     }
     page.next();
-    book.names(
-        SHEET,
-        (first, guard),
-        &[
-            ("used_need", NEED),
-            ("used_bought", BOUGHT),
-            ("used_used", USED),
-            ("used_filled", FILLED),
-            ("used_class", CLASS),
-        ],
-    );
+    let names = [
+        ("used_need", NEED),
+        ("used_bought", BOUGHT),
+        ("used_used", USED),
+        ("used_filled", FILLED),
+        ("used_class", CLASS),
+    ];
+    book.names(SHEET, (first, guard), &names);
     by_class(&mut page, book, &groups)?;
     page.print_to(page.row, AGAINST_BOUGHT)
 }

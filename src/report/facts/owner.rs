@@ -235,11 +235,8 @@ fn alternates(words: &Wording<'_>) -> Vec<AddOrDeduct> {
     let systems = estimate.alternatives.iter().enumerate().skip(1).map(|(at, one)| {
         let whole = estimate.comparison.may_differ(at);
         let difference = one.cost.bid.total - chosen.cost.bid.total;
-        let name = format!(
-            "water piping in {} instead of {}",
-            words.alternative_in_words(at),
-            words.alternative_in_words(0)
-        );
+        let (this, chosen) = (words.alternative_in_words(at), words.alternative_in_words(0));
+        let name = format!("water piping in {this} instead of {chosen}");
         of(name, whole.then_some(difference), format!("bid_against_{}", at + 1))
     });
     // Cells are numbered over the alternates that have a column.
@@ -263,10 +260,8 @@ fn not_included(words: &Wording<'_>) -> Vec<String> {
             lines.push(line.to_owned());
         }
     };
-    also(
-        !job.runs.iter().any(|run| matches!(run.service, Service::Drain | Service::Vent)),
-        "drains and vents",
-    );
+    let drains = job.runs.iter().any(|run| matches!(run.service, Service::Drain | Service::Vent));
+    also(!drains, "drains and vents");
     also(chosen.cost.bid.spent.labor.is_zero(), "labor: the price is for material alone");
     also(chosen.cost.bid.tax.is_zero(), "sales tax");
     also(terms.bid.fees.is_empty(), "permit and inspection fees");
