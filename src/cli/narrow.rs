@@ -43,10 +43,7 @@ pub(super) fn cut(text: &str, width: usize) -> String {
 
 /// An item by its name, and the system it is for in brackets.
 pub(super) fn called(named: &Named) -> String {
-    match named.system.is_empty() {
-        true => named.called(),
-        false => format!("{} ({})", named.called(), named.system),
-    }
+    if named.system.is_empty() { named.called() } else { format!("{} ({})", named.called(), named.system) }
 }
 
 /// One row of a table of figures.

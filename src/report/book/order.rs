@@ -285,10 +285,7 @@ fn ids(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>, row
     } else if !row.first || !row.last {
         // Larger packs that already hold more were bought so that an order reaches the minimum order of its supplier.
         let larger = line.in_larger_packs();
-        let most = match larger > line.to_buy() {
-            true => format!("MAX({to_buy},{})", plain(larger)),
-            false => to_buy,
-        };
+        let most = if larger > line.to_buy() { format!("MAX({to_buy},{})", plain(larger)) } else { to_buy };
         format!("=IF(ROUND(SUMIFS(order_chosen,order_line,{buy_line})-{most},6)>0,1,0)")
     } else {
         format!("=IF(ROUND(SUMIFS(order_buy,order_line,{buy_line})-{to_buy},6)<0,1,0)")

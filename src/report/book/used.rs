@@ -157,23 +157,21 @@ fn by_class(page: &mut Page<'_>, book: &Book<'_>, groups: &[(Class, String)]) ->
     }
     page.put(PART, "By class, over the lines that are filled in", &look.block)?;
     page.next();
-    for column in PART..=AGAINST_BOUGHT {
-        page.put(column, "", &look.heading)?;
-    }
-    for (column, heading) in [(PART, "class"), (UNIT, "unit")] {
-        page.put(column, heading, &look.heading)?;
-    }
-    for (column, heading) in [
-        (NEED, "need"),
-        (BOUGHT, "bought"),
-        (NOTE, "lines filled in"),
-        (AGAINST_NEED, "used"),
-        (POINTS, "percent"),
-        (AGAINST_BOUGHT, "allowance"),
-    ] {
-        page.put(column, heading, &look.heading_right)?;
-    }
-    page.next();
+    let words = [
+        "class",
+        "",
+        "",
+        "",
+        "unit",
+        "need",
+        "bought",
+        "",
+        "lines filled in",
+        "used",
+        "percent",
+        "allowance",
+    ];
+    page.heads(PART, words, |at| at >= NEED)?;
     let planned = book.words.job.settings.tube_allowance == TubeAllowance::Plan;
     for (id, (class, unit)) in (1_u32..).zip(groups) {
         let kind = kind(*class, unit);
