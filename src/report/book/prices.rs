@@ -187,10 +187,7 @@ fn rest(page: &mut Page<'_>, book: &Book<'_>, behind: u16, id: OfferId, offer: &
                 page.number(from, Decimal::from(*packs), Tone::Plain)?;
                 page.number(price, *broken, Tone::Input)?;
             }
-            None => {
-                page.text(from, "", Tone::Plain)?;
-                page.text(price, "", Tone::Plain)?;
-            }
+            None => page.texts(from, ["", ""], Tone::Plain)?,
         }
     }
     let used = book.prices.used.contains(&id);

@@ -19,12 +19,8 @@ pub(super) struct Row<'a> {
 }
 
 impl OfItem for Row<'_> {
-    fn item(&self) -> ItemId {
-        self.item
-    }
-
-    fn alternative(&self) -> usize {
-        self.alternative
+    fn of(&self) -> (usize, ItemId) {
+        (self.alternative, self.item)
     }
 }
 

@@ -8,12 +8,8 @@ use crate::report::facts::{OrderRow, Wording, rows};
 use crate::report::form::{Column, OfItem, Value, csv, in_both, in_csv, in_json, of_item};
 
 impl OfItem for OrderRow<'_> {
-    fn item(&self) -> ItemId {
-        self.line.item
-    }
-
-    fn alternative(&self) -> usize {
-        self.alternative
+    fn of(&self) -> (usize, ItemId) {
+        (self.alternative, self.line.item)
     }
 }
 

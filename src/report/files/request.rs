@@ -25,8 +25,8 @@ pub(super) struct Row<'r, 'a> {
 }
 
 impl OfItem for Row<'_, '_> {
-    fn item(&self) -> ItemId {
-        self.asked.row.line.item
+    fn of(&self) -> (usize, ItemId) {
+        (0, self.asked.row.line.item)
     }
 }
 
@@ -41,8 +41,8 @@ pub(super) fn columns<'r, 'a>() -> [Column<Row<'r, 'a>>; 19] {
         of_item::part(),
         of_item::size(),
         of_item::system(),
-        in_csv("variant", "its variant", |w, row| w.word(w.item(row.item()).variant).into()),
-        in_csv("color", "its color", |w, row| w.item(row.item()).color.word().into()),
+        in_csv("variant", "its variant", |w, row| w.word(w.item(row.of().1).variant).into()),
+        in_csv("color", "its color", |w, row| w.item(row.of().1).color.word().into()),
         in_csv("need in all", "what is needed in all rows of it", |_, row| (&row.need_in_all).into()),
         in_csv("quantity", "how many are asked for", |_, row| Value::Quantity(row.quantity)),
         in_csv("unit", "what is counted", |_, row| (&row.unit).into()),

@@ -195,13 +195,8 @@ pub(in crate::report) fn put_cell(page: &mut Page<'_>, at: u16, value: &Value, t
 
 /// A row that speaks of an item of one alternative.
 pub(in crate::report) trait OfItem {
-    /// The item.
-    fn item(&self) -> ItemId;
-
-    /// The index of the alternative; 0 is the chosen one.
-    fn alternative(&self) -> usize {
-        0
-    }
+    /// The index of the alternative, 0 for the chosen one, and the item.
+    fn of(&self) -> (usize, ItemId);
 }
 
 /// The columns that say what an item is, and those that stand at both ends of a file.
@@ -218,15 +213,15 @@ pub(in crate::report) mod of_item {
 
     columns! {
         alternative = in_csv "alternative", "the system that it is an alternative of",
-            |w, row| w.alternative(row.alternative()).into();
-        part = in_csv "part", "what it is", |w, row| w.part_name(row.item()).into();
+            |w, row| w.alternative(row.of().0).into();
+        part = in_csv "part", "what it is", |w, row| w.part_name(row.of().1).into();
         system = in_csv "system", "the system it is for; empty where any will do",
-            |w, row| w.item_system(row.item()).into();
-        size = in_csv "size", "its sizes as the trade writes them", |w, row| Value::Size(w.sizes(row.item()));
-        variant = in_csv "variant", "its variant and color", |w, row| w.variant(row.item()).into();
-        unit = in_csv "unit", "the unit it is counted in", |w, row| w.unit(row.item()).into();
-        id = in_json "item", "its place in the list of items", |_, row| whole(row.item().0);
+            |w, row| w.item_system(row.of().1).into();
+        size = in_csv "size", "its sizes as the trade writes them", |w, row| Value::Size(w.sizes(row.of().1));
+        variant = in_csv "variant", "its variant and color", |w, row| w.variant(row.of().1).into();
+        unit = in_csv "unit", "the unit it is counted in", |w, row| w.unit(row.of().1).into();
+        id = in_json "item", "its place in the list of items", |_, row| whole(row.of().1.0);
         estimate = in_csv "estimate", "complete, or INCOMPLETE: something is left out or not priced",
-            |w, row| w.mark(row.alternative()).into();
+            |w, row| w.mark(row.of().0).into();
     }
 }
