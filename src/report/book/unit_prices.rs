@@ -103,11 +103,10 @@ fn part(page: &mut Page<'_>, book: &Book<'_>, parts: &[UnitPrice], first: u32, o
     let id = line.map_or(0, |row| row.line_id);
     let place = |item: ItemId| parts.iter().position(|other| other.item == item).unwrap_or(0);
     // Of what is built, what its parts are paid for.
-    let within = one
-        .built_of
-        .iter()
-        .map(|(item, amount)| format!("{}*{}{}", plain(*amount), letters(PAID), row_of(first, place(*item))));
-    let within = within.collect::<Vec<_>>().join("+");
+    let paid_for = |(item, amount): &(ItemId, Decimal)| {
+        format!("{}*{}{}", plain(*amount), letters(PAID), row_of(first, place(*item)))
+    };
+    let within = one.built_of.iter().map(paid_for).collect::<Vec<_>>().join("+");
     let paid = match within.is_empty() {
         true => format!(
             "=ROUND(ROUND(SUMIFS(order_extended,order_line,{id})/SUMIFS(order_buy,order_line,{id}),6),4)"
@@ -186,12 +185,9 @@ fn run(page: &mut Page<'_>, book: &Book<'_>, parts: &[UnitPrice], first: u32, on
     page.blanks([ALLOWANCE, JOINTS, HOURS], Tone::Plain)?;
     let cell = |column: u16, place: usize| format!("{}{}", letters(column), row_of(first, place));
     let sum = |column: u16| {
-        let terms: Vec<String> = one
-            .built_of
-            .iter()
-            .map(|(_, amount, place)| format!("{}*{}", plain(*amount), cell(column, *place)))
-            .collect();
-        format!("=ROUND(ROUND({},6),4)", terms.join("+"))
+        let parts = one.built_of.iter();
+        let terms = parts.map(|(_, amount, place)| format!("{}*{}", plain(*amount), cell(column, *place)));
+        format!("=ROUND(ROUND({},6),4)", terms.collect::<Vec<_>>().join("+"))
     };
     let total = |of: fn(&UnitPrice) -> Decimal| {
         let terms = one.built_of.iter().map(|(_, amount, place)| amount.saturating_mul(of(&parts[*place])));
@@ -199,13 +195,10 @@ fn run(page: &mut Page<'_>, book: &Book<'_>, parts: &[UnitPrice], first: u32, on
     };
     page.formula(MATERIAL, &sum(MATERIAL), total(|part| part.material), Tone::Plain)?;
     page.formula(LABOR, &sum(LABOR), total(|part| part.labor), Tone::Plain)?;
-    let taxed: Vec<String> = one
-        .built_of
-        .iter()
-        .filter_map(|(item, amount, place)| {
-            Some(format!("{}*{}*{}", plain(*amount), cell(MATERIAL, *place), rate(book, *item)?))
-        })
-        .collect();
+    let taxed = |(item, amount, place): &(ItemId, Decimal, usize)| {
+        Some(format!("{}*{}*{}", plain(*amount), cell(MATERIAL, *place), rate(book, *item)?))
+    };
+    let taxed: Vec<String> = one.built_of.iter().filter_map(taxed).collect();
     let bought = page.here(MATERIAL);
     asks(page, &bought, &taxed, one.asked)
 }

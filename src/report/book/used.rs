@@ -7,6 +7,7 @@ use rust_xlsxwriter::{DataValidation, DataValidationRule, Workbook};
 use super::Book;
 use crate::estimate::revision::Side;
 use crate::estimate::revision::variance::{LineVariance, lines};
+use crate::report::facts::OrderRow;
 use crate::report::form::{Kind, Page, Paper, Tone, Written, columns};
 use crate::trade::used::SHEET;
 use crate::trade::{Class, TubeAllowance};
@@ -133,10 +134,8 @@ fn order_line_id(book: &Book<'_>, line: u32) -> u32 {
     let index = usize::try_from(line).unwrap_or(1).saturating_sub(1);
     let chosen = book.words.estimate.alternatives.first();
     let wanted = chosen.and_then(|chosen| chosen.order.get(index));
-    let row = book
-        .orders
-        .iter()
-        .find(|row| row.alternative == 0 && wanted.is_some_and(|wanted| std::ptr::eq(wanted, row.line)));
+    let is_it = |row: &&OrderRow<'_>| wanted.is_some_and(|wanted| std::ptr::eq(wanted, row.line));
+    let row = book.orders.iter().filter(|row| row.alternative == 0).find(is_it);
     row.map_or(0, |row| row.line_id)
 }
 

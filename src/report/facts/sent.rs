@@ -193,10 +193,8 @@ pub(in crate::report) fn back<'r, 'a>(words: &Wording<'a>, orders: &'r [OrderRow
             continue;
         }
         let of_offer = |cutting: &&crate::estimate::order::Cutting| cutting.offer == Some(pick.offer);
-        let cut = row
-            .plan
-            .filter(|_| tube)
-            .map(|plan| plan.cuttings.iter().filter(of_offer).map(|c| c.times).sum());
+        let plan = row.plan.filter(|_| tube);
+        let cut = plan.map(|plan| plan.cuttings.iter().filter(of_offer).map(|c| c.times).sum());
         let bought = row.line.bought();
         let need = (row.line.need - row.line.on_hand).max(Decimal::ZERO);
         let whole = |left| pick.left_whole(left, words.pack(offer));

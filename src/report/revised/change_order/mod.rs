@@ -391,15 +391,12 @@ fn run_rows(page: &mut Page<'_>, run: &RunChange) -> Written {
         let cells = run.fields.iter().map(|field| format!("{} {}", field.heading, of(field)));
         cells.collect::<Vec<_>>().join(", ")
     };
+    let cells = |field: &Field| [field.heading.clone(), field.old.clone(), field.new.clone()];
     let rows: Vec<[String; 3]> = match run.what {
         RunWhat::Added => vec![["all of it".to_owned(), String::new(), whole(|field| &field.new)]],
         RunWhat::Dropped => vec![["all of it".to_owned(), whole(|field| &field.old), String::new()]],
         RunWhat::Touched => vec![[String::new(), String::new(), String::new()]],
-        RunWhat::Changed => run
-            .fields
-            .iter()
-            .map(|field| [field.heading.clone(), field.old.clone(), field.new.clone()])
-            .collect(),
+        RunWhat::Changed => run.fields.iter().map(cells).collect(),
     };
     for (at, [heading, before, now]) in rows.iter().enumerate() {
         let tone = if at == 0 { Tone::Plain } else { Tone::Muted };

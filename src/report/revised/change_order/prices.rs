@@ -64,12 +64,9 @@ fn line(page: &mut Page<'_>, item: &ItemChange) -> Written {
     let formula = difference(page, 2, NEW, OLD);
     page.formula(MOVED, &formula, item.by_price, Tone::Plain)?;
     points(page, old, new)?;
-    let packs: Vec<String> = now
-        .map_or(&[][..], |side| &side.packs)
-        .iter()
-        .map(|pack| format!("{} x {}", pack.packs.normalize(), pack.offer))
-        .collect();
-    let packs = packs.join("; ");
+    let packs = now.iter().flat_map(|side| &side.packs);
+    let packs = packs.map(|pack| format!("{} x {}", pack.packs.normalize(), pack.offer));
+    let packs = packs.collect::<Vec<_>>().join("; ");
     page.text(REMARK, &packs, Tone::Muted)?;
     page.end_fitted(&[(REMARK, &packs)])
 }
