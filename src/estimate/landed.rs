@@ -46,11 +46,11 @@ impl Given {
     pub const fn words(self) -> &'static str {
         match self {
             Self::Locked => "what is held",
-            Self::MadeUp => "the fittings built as listed",
+            Self::MadeUp => "the fittings made up as listed",
             Self::Joined => "long pieces joined as the cut plans say",
             Self::Loose => "each tube in lengths or loose, not both",
             Self::Shelf => "what is on hand used as listed",
-            Self::ToppedUp => "orders filled up beside their cut plans",
+            Self::ToppedUp => "orders topped up beside their cut plans",
         }
     }
 }
@@ -110,7 +110,7 @@ impl BuyingPlan {
         match claim {
             Claim::NoOrder if self.not_priced > 0 => "nothing that is needed is priced".to_owned(),
             Claim::NoOrder => "nothing is ordered".to_owned(),
-            Claim::BelowMinimum => "an order is below its least sum".to_owned(),
+            Claim::BelowMinimum => "an order is below its minimum".to_owned(),
             Claim::Least => format!("least{of}{with}, proven"),
             Claim::AtMostAbove(above) => format!("at most {above} above the least{of}{with}"),
         }
@@ -196,10 +196,10 @@ mod tests {
         let nothing = BuyingPlan { not_priced: 4, ..BuyingPlan::default() };
         assert_eq!(nothing.said(), "nothing that is needed is priced");
         let some = BuyingPlan { not_priced: 4, given: vec![Given::Locked, Given::MadeUp], ..plan(5, 5) };
-        let words = "least of what is priced with what is held and the fittings built as listed, proven";
+        let words = "least of what is priced with what is held and the fittings made up as listed, proven";
         assert_eq!((some.said().as_str(), some.is_least()), (words, false));
         let mut below = plan(5, 5);
         below.suppliers[0].met = false;
-        assert_eq!((below.said().as_str(), below.is_least()), ("an order is below its least sum", false));
+        assert_eq!((below.said().as_str(), below.is_least()), ("an order is below its minimum", false));
     }
 }

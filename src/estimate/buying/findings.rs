@@ -103,9 +103,9 @@ pub(super) fn least_order_not_reached(supplier: &str, order: &SupplierOrder) -> 
     let (goods, least) = (cents(order.goods), cents(order.minimum_order));
     warning(
         "least-order-not-reached",
-        format!("the order at {supplier} comes to {goods} and does not reach its least order of {least}"),
+        format!("the order at {supplier} comes to {goods} and does not reach its minimum order of {least}"),
         "an order that the supplier takes",
-        "buy more there, leave the supplier's price list out, or correct `least order`",
+        "buy more there, leave the supplier's price list out, or correct `minimum order`",
     )
 }
 
@@ -116,11 +116,11 @@ pub(super) fn order_filled_up(supplier: &str, order: &SupplierOrder) -> Finding 
         "order-filled-up",
         format!(
             "goods for {needed} are needed at {supplier}: whole packs or lengths for {added} more are bought, so that its \
-             order reaches its least sum of {}",
+             order reaches its minimum of {}",
             cents(order.minimum_order)
         ),
         "an order that the supplier takes",
-        "look at what is left over on the order; or correct `least order`",
+        "look at what is left over on the order; or correct `minimum order`",
     )
 }
 
@@ -132,10 +132,10 @@ pub(super) fn built_from_others(item: &str, of: &str, made_up: &Substitute) -> F
     };
     let (expected, remedy) = match made_up.why.is_sold {
         _ if made_up.why.is_held => {
-            ("the choice that is held", "drop its row from the table `held` to choose anew")
+            ("the choice that is held", "take its row out of the table `held` to choose again")
         }
         true => (
-            "the fitting as it is sold, unless `substitutes | cheaper` lets it be built for less",
+            "the fitting as it is sold, unless `substitutes | cheaper` lets it be made up for less",
             "say `substitutes | needed` to buy it as it is sold",
         ),
         false => (
@@ -150,7 +150,7 @@ pub(super) fn built_from_others(item: &str, of: &str, made_up: &Substitute) -> F
     warning(
         "built-from-others",
         format!(
-            "{} x {item}{shelf}: each is built from {of}, with {}; {}",
+            "{} x {item}{shelf}: each is made up from {of}, with {}; {}",
             made_up.count,
             made_up.joints_in_words(),
             made_up.why.because()

@@ -104,6 +104,12 @@ pub struct BidSettings {
 }
 
 impl BidSettings {
+    /// The rates of sales tax by class: `tools 7 %; labor 2 %`.
+    pub(super) fn tax_rates_in_words(&self) -> String {
+        let one = |(of, rate): &(Taxed, Decimal)| format!("{} {} %", of.word(), rate.normalize());
+        self.tax_rates.iter().map(one).collect::<Vec<_>>().join("; ")
+    }
+
     /// The rate of sales tax on something, in percent: none where it is exempt, else as said for it, else the rate said for
     /// all where that is taken on it.
     pub fn tax_rate(&self, of: Taxed, general: Decimal) -> Decimal {

@@ -6,7 +6,7 @@ use super::{Column, Said, SaidFor, Settings};
 use crate::ground::money::to_cents;
 use crate::ground::{Date, Length, LengthUnit};
 use crate::table::Got;
-use crate::trade::lexicon::Word;
+use crate::trade::lexicon::{Lexicon, Word};
 use crate::trade::reading::Row;
 use crate::trade::reading::findings::{empty_cell, one_of, unknown_word, wrong_value};
 use crate::trade::shape::{Words, pick};
@@ -27,7 +27,14 @@ pub struct Item {
     help: &'static str,
     left_out: &'static str,
     pub(super) read: fn(&mut ItemRow<'_, '_, '_>),
+    /// What it says where two jobs are compared: what stands behind its name, and a text; nothing where that is what is
+    /// written.
+    pub(super) says: Option<Says>,
+    pub(super) is_compared: bool,
 }
+
+/// What an item of some settings says.
+pub(super) type Says = fn(&Settings, &Lexicon) -> Vec<(String, String)>;
 
 impl Item {
     /// An item that is said once for all: its name, what it says, what goes without saying, how a row of it is read.
@@ -37,7 +44,19 @@ impl Item {
         left_out: &'static str,
         read: fn(&mut ItemRow<'_, '_, '_>),
     ) -> Self {
-        Self { name, also: &[], of: "", often: false, reads_blank: false, help, left_out, read }
+        let (says, is_compared) = (None, true);
+        Self {
+            name,
+            also: &[],
+            of: "",
+            often: false,
+            reads_blank: false,
+            help,
+            left_out,
+            read,
+            says,
+            is_compared,
+        }
     }
 
     /// It goes by other names too.
@@ -58,6 +77,16 @@ impl Item {
     /// A row of it is read even without a value.
     pub(super) const fn even_blank(self) -> Self {
         Self { reads_blank: true, ..self }
+    }
+
+    /// It says so much where two jobs are compared.
+    pub(super) const fn says(self, says: Says) -> Self {
+        Self { says: Some(says), ..self }
+    }
+
+    /// It is not compared.
+    pub(super) const fn apart(self) -> Self {
+        Self { is_compared: false, ..self }
     }
 
     /// All names it goes by.

@@ -4,57 +4,127 @@
 use rust_decimal::Decimal;
 
 use super::item::{Item, ItemRow};
-use super::{Accepted, Column, ProfitAs, bid, orders};
-use crate::ground::LengthUnit;
+use super::{
+    Accepted, BidSettings, Column, Crew, CutSettings, OrderSettings, ProfitAs, SaidFor, Substitutes,
+    TubeAllowance, bid, orders,
+};
 use crate::ground::name::fold;
+use crate::ground::{Date, LengthUnit, RowAt};
 use crate::trade::catalog::part::Class;
+use crate::trade::catalog::system::TurnsAs;
+use crate::trade::lexicon::{Lexicon, Word};
 use crate::trade::reading::{is_beyond, parts};
 use crate::trade::shape::{Words, pick};
 
+/// What the table `job` says; what it leaves out has the value a first job needs.
+#[derive(Debug, Clone, Default)]
+pub struct Settings {
+    /// The name of the job.
+    pub name: Box<str>,
+    /// The day prices must be good on; without it validity is not judged.
+    pub date: Option<Date>,
+    /// The currency, as written before or after sums: `USD`.
+    pub currency: Box<str>,
+    /// The system of water runs that name none.
+    pub water_system: Word,
+    /// The system of drain runs that name none.
+    pub drain_system: Word,
+    /// The systems to compare it with, in the order written.
+    pub compare_with: Vec<Word>,
+    /// Allowance by class, in percent, with the row that says so.
+    pub allowances: Vec<(Class, Decimal, Option<RowAt>)>,
+    /// Added for what cannot be foreseen, in percent of direct cost.
+    pub contingency: Decimal,
+    /// Overhead in percent of direct cost and contingency.
+    pub overhead: Decimal,
+    /// Profit in percent: a markup or a margin, as [`BidSettings::profit_as`] says.
+    pub profit: Decimal,
+    /// Sales tax in percent, on all that has no rate of its own.
+    pub sales_tax: Decimal,
+    /// What else is said of the bid.
+    pub bid: BidSettings,
+    /// Turns in systems that bend: nothing where the system decides.
+    pub turns_in_plastic: TurnsAs,
+    /// Whether tube is bought by color where the system sells it so.
+    pub colors: bool,
+    /// What a bare length is, and what lengths are shown in.
+    pub units: LengthUnit,
+    /// Static pressure in psi, if stated.
+    pub static_pressure: Option<Decimal>,
+    /// Code family, as written.
+    pub code_family: Box<str>,
+    /// What becomes of the tube allowance beside a cut plan.
+    pub tube_allowance: TubeAllowance,
+    /// Which fittings are built from others.
+    pub substitutes: Substitutes,
+    /// Who works and what an hour costs.
+    pub crew: Crew,
+    /// How tube is cut.
+    pub cutting: CutSettings,
+    /// What stands on an order.
+    pub order: OrderSettings,
+    /// Notices that are accepted.
+    pub accepted: Vec<Accepted>,
+    /// Where each item stands: its first name, what it is said for or else how it is written, its row.
+    pub(super) rows: Vec<(&'static str, Box<str>, RowAt)>,
+    /// Each item as it is written: its first name, what it is for and its value.
+    pub(super) written: Vec<(&'static str, Box<str>)>,
+}
+
 /// Writes the items of the table `job` from one list of entries: the name and other names, what `for` names, whether
 /// several rows add up (`often`), whether a row of it is read that has no value (`even_blank`), its help, what it is
-/// where it is left out, and how a row of it is read.
+/// where it is left out, how a row of it is read, and what it says where two jobs are compared, if that is not what is
+/// written (`apart`: it is not compared).
 macro_rules! items {
     ($($name:literal $([$($also:literal),+])? $(for $of:literal)? $(, $way:ident)*: $help:literal, $left_out:literal;
-        $read:expr;)+) => {
+        $read:expr $(=> $says:expr)?;)+) => {
         /// The items of the table `job`, in the order in which documents list them.
         pub static ITEMS: [Item; [$($name),+].len()] = [$(
-            Item::new($name, $help, $left_out, $read)$(.also(&[$($also),+]))?$(.of($of))?$(.$way())*,
+            Item::new($name, $help, $left_out, $read)$(.also(&[$($also),+]))?$(.of($of))?$(.$way())*$(.says($says))?,
         )+];
     };
 }
 
 items! {
-    "name": "the name of the job", "nothing";
+    "name", apart: "the name of the job", "nothing";
         |it| it.settings.name = it.value();
     "date": "the day prices must be good on, as 2026-03-01", "validity is not judged";
-        |it| it.settings.date = it.date();
+        |it| it.settings.date = it.date()
+            => |of, _| one(of.date.map(|day| day.to_string()).unwrap_or_default());
     "currency": "shown beside sums", "USD";
-        |it| it.settings.currency = it.value();
+        |it| it.settings.currency = it.value()
+            => |of, _| one(&of.currency);
     "water system": "the system of water runs that name none", "pex-clamp";
         |it| {
             it.settings.water_system = it.word();
             it.said.water = Some(it.row.at());
-        };
+        }
+            => |of, lexicon| one(lexicon.text(of.water_system));
     "drain system": "the system of drain runs that name none", "none";
         |it| {
             it.settings.drain_system = it.word();
             it.said.drain = Some(it.row.at());
-        };
+        }
+            => |of, lexicon| one(lexicon.text(of.drain_system));
     "compare with":
         "systems to compare it with, parted by semicolons; none: compare with nothing; priced: every water system whose tube the price lists have in all sizes of the run list", "of pex-clamp and copper-solder the other, for any other system none";
         compare_with;
     "allowance" for "a class":
         "percent added to what is counted of a class, named in for", "0. Beside a cut plan the allowance of tube is what `tube allowance` says";
-        allowance;
+        allowance
+            => |of, _| of.allowances.iter().map(|(class, much, _)| (format!(", {}", class.word()), percent(*much))).collect();
     "small parts" ["small parts allowance"]: "percent of material for small parts that nobody counts", "0";
-        |it| it.settings.bid.small_parts = it.percent();
+        |it| it.settings.bid.small_parts = it.percent()
+            => |of, _| one(percent(of.bid.small_parts));
     "delivery": "a sum for delivery, beside the delivery fees of the table suppliers", "0";
-        |it| it.settings.bid.delivery = it.sum("delivery");
+        |it| it.settings.bid.delivery = it.sum("delivery")
+            => |of, _| one(of.bid.delivery.normalize());
     "contingency": "percent of direct cost for what cannot be foreseen", "0";
-        |it| it.settings.contingency = it.percent();
+        |it| it.settings.contingency = it.percent()
+            => |of, _| one(percent(of.contingency));
     "overhead": "percent of direct cost and contingency", "0";
-        |it| it.settings.overhead = it.percent();
+        |it| it.settings.overhead = it.percent()
+            => |of, _| one(percent(of.overhead));
     "profit" ["markup", "margin"]: "percent for profit", "0";
         |it| {
             it.settings.profit = it.percent();
@@ -62,12 +132,15 @@ items! {
             // "margin 20" says in one row what "profit 20" and "profit as margin" say in two.
             let named = ProfitAs::of_word(it.row.text(Column::Item));
             it.settings.bid.profit_as = named.unwrap_or(it.settings.bid.profit_as);
-        };
+        }
+            => |of, _| one(percent(of.profit));
     "profit as": "markup: a share of the cost (25 on 80 is 20); margin: a share of the price before tax and fees (20 of 100 is 20)", "markup";
-        |it| it.settings.bid.profit_as = it.choice().unwrap_or(it.settings.bid.profit_as);
+        |it| it.settings.bid.profit_as = it.choice().unwrap_or(it.settings.bid.profit_as)
+            => |of, _| one(of.bid.profit_as.word());
     "sales tax" ["tax"] for "a class, or labor, tools or delivery":
         "percent of what material and small parts cost; in for a class, or labor, tools or delivery, which are taxed only where they are named", "0";
-        bid::sales_tax;
+        bid::sales_tax
+            => |of, _| vec![(String::new(), percent(of.sales_tax)), (" by class".to_owned(), of.bid.tax_rates_in_words())];
     "tax exempt" for "a class or a part on which no sales tax is taken":
         "yes for a class or a part, named in for, on which no sales tax is taken", "none";
         bid::tax_exempt;
@@ -86,17 +159,19 @@ items! {
     "code family": "the code that the authority goes by; not used yet", "";
         |it| it.settings.code_family = it.value();
     "turns in plastic": "bend or elbow, in tube that bends", "bend";
-        |it| it.settings.turns_in_plastic = it.choice().unwrap_or(it.settings.turns_in_plastic);
+        |it| it.settings.turns_in_plastic = it.choice().unwrap_or(it.settings.turns_in_plastic)
+            => |of, _| one(of.turns_in_plastic.word());
     "colors": "yes to buy tube red for hot and blue for cold where it is sold so", "yes";
-        |it| it.settings.colors = it.row.yes_no(Column::Value).unwrap_or(true);
+        |it| it.settings.colors = it.row.yes_no(Column::Value).unwrap_or(true)
+            => |of, _| one(if of.colors { "yes" } else { "no" });
     "units": "ft or m: what a bare length is, and what lengths are shown in", "ft";
         |it| match LengthUnit::from_word(&it.value()) {
             Some(unit @ (LengthUnit::Foot | LengthUnit::Metre)) => it.settings.units = unit,
             Some(_) | None => it.wrong("ft or m"),
         };
-    "price list" ["price lists"], often: "a file or folder of price lists, from the folder of the job; several rows, or parted by semicolons", "";
+    "price list" ["price lists"], often, apart: "a file or folder of price lists, from the folder of the job; several rows, or parted by semicolons", "";
         |it| it.said.price_lists.extend(parts(&it.value()).map(|path| (it.row.at(), path.into())));
-    "tables", often: "a folder of tables shared by jobs, from the folder of the job; several rows, or parted by semicolons", "";
+    "tables", often, apart: "a folder of tables shared by jobs, from the folder of the job; several rows, or parted by semicolons", "";
         |it| it.said.tables.extend(parts(&it.value()).map(|path| (it.row.at(), path.into())));
     "substitutes": "which fittings are made up from others: needed (those nobody sells), cheaper (also those that cost less that way), none", "needed";
         |it| it.settings.substitutes = it.choice().unwrap_or(it.settings.substitutes);
@@ -104,19 +179,23 @@ items! {
         |it| {
             it.said.tube_allowance = true;
             it.settings.tube_allowance = it.choice().unwrap_or(it.settings.tube_allowance);
-        };
+        }
+            => |of, _| one(of.tube_allowance.word());
     "crew" for "a kind of person": "how many work, of each kind named in for", "one person, or one of each that has a rate";
         |it| {
             let heads = it.above_zero("how many work: a number above zero");
             it.put_for(heads, |settings| &mut settings.crew.heads);
-        };
+        }
+            => |of, lexicon| one(said(&of.crew.heads, lexicon));
     "rate" ["rate per hour", "wages"] for "a kind of person": "wages an hour, of the kind named in for", "labor is counted in hours and not priced";
         |it| {
             let rate = it.above_zero("wages an hour above zero");
             it.put_for(rate, |settings| &mut settings.crew.rates);
-        };
+        }
+            => |of, lexicon| one(said(&of.crew.rates, lexicon));
     "burden": "percent on wages for taxes, insurance and the like", "0";
-        |it| it.settings.crew.burden = it.percent();
+        |it| it.settings.crew.burden = it.percent()
+            => |of, _| one(percent(of.crew.burden));
     "productivity": "in percent: at 80 an hour of the table labor takes 1.25", "100";
         |it| match it.row.percent(Column::Value) {
             Some(percent) if percent >= LEAST_PRODUCTIVITY && percent <= Decimal::ONE_THOUSAND => {
@@ -124,12 +203,14 @@ items! {
             }
             Some(_) => it.wrong("a percentage from 0.1 to 1000"),
             None => {}
-        };
+        }
+            => |of, _| one(percent(of.crew.productivity));
     "difficulty" for "an area": "percent added to the hours in the area named in for", "0";
         |it| {
             let percent = Some(it.percent());
             it.put_for(percent, |settings| &mut settings.crew.difficulty);
-        };
+        }
+            => |of, lexicon| one(said(&of.crew.difficulty, lexicon));
     "hours a day": "hours that the crew works in a day", "8";
         |it| {
             let hours = it.above_zero("a number of hours above zero");
@@ -148,12 +229,27 @@ items! {
         |it| it.settings.order.ship_to = it.value();
     "needed" ["date needed"] for "a phase": "the day goods are needed, of the phase named in for or of all, as 2026-03-01", "no day";
         orders::needed;
-    "accept" for "a kind of notice", often, even_blank:
+    "accept" for "a kind of notice", often, even_blank, apart:
         "a warning that is accepted becomes a remark: in for its kind, as value its cell (prices.csv:D7, runs!J5) or the name it is about; several rows; an error cannot be accepted", "none";
         |it| {
             let accepted = Accepted { kind: it.of.into(), what: it.value(), row: it.row.at() };
             it.settings.accepted.push(accepted);
         };
+}
+
+/// What one item says.
+fn one(text: impl ToString) -> Vec<(String, String)> {
+    vec![(String::new(), text.to_string())]
+}
+
+fn percent(much: Decimal) -> String {
+    format!("{} %", much.normalize())
+}
+
+fn said(list: &[SaidFor], lexicon: &Lexicon) -> String {
+    let one =
+        |said: &SaidFor| format!("{} {}", lexicon.text(said.who), said.value.normalize()).trim().to_owned();
+    list.iter().map(one).collect::<Vec<_>>().join("; ")
 }
 
 /// The item of a name.

@@ -4,14 +4,13 @@
 use rust_decimal::Decimal;
 
 use super::catalog::part::Class;
-use super::catalog::system::TurnsAs;
 use super::lexicon::{Lexicon, Word};
 use super::reading::findings::row_twice;
 use super::reading::{Reading, Row};
 use super::shape::{shape, words};
 use crate::ground::name::fold;
 use crate::ground::notice::findings;
-use crate::ground::{Date, Instead, LengthUnit, RowAt};
+use crate::ground::{Instead, RowAt};
 use crate::table::TableFile;
 
 mod bid;
@@ -23,7 +22,7 @@ mod orders;
 pub use bid::{BidSettings, Fee, ProfitAs, Taxed};
 pub use crew::{Crew, SaidFor};
 pub use item::Item;
-pub use items::ITEMS;
+pub use items::{ITEMS, Settings};
 pub use orders::{CutSettings, Kerf, OrderSettings};
 
 use crate::trade::shape::unknown_names;
@@ -37,59 +36,6 @@ shape! {
         Value = "value", required, Text, "the value";
         Note = "note", optional, Text, "a note";
     }
-}
-
-/// What the table `job` says; what it leaves out has the value a first job needs.
-#[derive(Debug, Clone, Default)]
-pub struct Settings {
-    /// The name of the job.
-    pub name: Box<str>,
-    /// The day prices must be good on; without it validity is not judged.
-    pub date: Option<Date>,
-    /// The currency, as written before or after sums: `USD`.
-    pub currency: Box<str>,
-    /// The system of water runs that name none.
-    pub water_system: Word,
-    /// The system of drain runs that name none.
-    pub drain_system: Word,
-    /// The systems to compare it with, in the order written.
-    pub compare_with: Vec<Word>,
-    /// Allowance by class, in percent, with the row that says so.
-    pub allowances: Vec<(Class, Decimal, Option<RowAt>)>,
-    /// Added for what cannot be foreseen, in percent of direct cost.
-    pub contingency: Decimal,
-    /// Overhead in percent of direct cost and contingency.
-    pub overhead: Decimal,
-    /// Profit in percent: a markup or a margin, as [`BidSettings::profit_as`] says.
-    pub profit: Decimal,
-    /// Sales tax in percent, on all that has no rate of its own.
-    pub sales_tax: Decimal,
-    /// What else is said of the bid.
-    pub bid: BidSettings,
-    /// Turns in systems that bend: nothing where the system decides.
-    pub turns_in_plastic: TurnsAs,
-    /// Whether tube is bought by color where the system sells it so.
-    pub colors: bool,
-    /// What a bare length is, and what lengths are shown in.
-    pub units: LengthUnit,
-    /// Static pressure in psi, if stated.
-    pub static_pressure: Option<Decimal>,
-    /// Code family, as written.
-    pub code_family: Box<str>,
-    /// What becomes of the tube allowance beside a cut plan.
-    pub tube_allowance: TubeAllowance,
-    /// Which fittings are built from others.
-    pub substitutes: Substitutes,
-    /// Who works and what an hour costs.
-    pub crew: Crew,
-    /// How tube is cut.
-    pub cutting: CutSettings,
-    /// What stands on an order.
-    pub order: OrderSettings,
-    /// Notices that are accepted.
-    pub accepted: Vec<Accepted>,
-    /// Where each item stands: its first name, what it is said for or else how it is written, its row.
-    pub(super) rows: Vec<(&'static str, Box<str>, RowAt)>,
 }
 
 words! {
@@ -174,6 +120,20 @@ impl Settings {
         self.rows.iter().filter(is_it).map(|(.., row)| *row).collect()
     }
 
+    /// What every item says, for two jobs to be set against each other: its heading and its text. Names and paths, and what
+    /// is accepted, are not compared.
+    pub(crate) fn compared(&self, lexicon: &Lexicon) -> Vec<(String, String)> {
+        let written = |item: &Item| {
+            let rows = self.written.iter().filter(|(name, _)| *name == item.name).map(|(_, text)| &**text);
+            vec![(String::new(), rows.collect::<Vec<_>>().join("; "))]
+        };
+        let of_item = |item: &'static Item| {
+            let says = item.says.map_or_else(|| written(item), |says| says(self, lexicon));
+            says.into_iter().map(|(more, text)| (format!("{}{more}", item.name), text))
+        };
+        ITEMS.iter().filter(|item| item.is_compared).flat_map(of_item).collect()
+    }
+
     /// The allowance of a class in percent, and the row that says so.
     pub fn allowance(&self, class: Class) -> (Decimal, Option<RowAt>) {
         let found = self.allowances.iter().find(|(one, _, _)| *one == class);
@@ -223,6 +183,7 @@ pub(super) fn read(file: &TableFile, reading: &mut Reading, settings: &mut Setti
         }
         let label = if of.is_empty() { &text } else { &of };
         settings.rows.push((item.name, label.as_str().into(), row.at()));
+        settings.written.push((item.name, format!("{of} {}", row.text(Column::Value)).trim().into()));
         (item.read)(&mut ItemRow { item, of: &of, row, settings, said });
     });
 }
