@@ -128,7 +128,7 @@ pub(super) enum Command {
     Man,
 }
 
-/// What is said below the help of `estimate`.
+/// What the help ends with, of `estimate`.
 const ESTIMATE: &str = "\
 Writes estimate.xlsx, takeoff.csv, order.csv, orders.csv, request-for-quote.csv, cut-plan.csv, labor.csv,
 comparison.csv, bid.csv, owner.csv, owner.json, held.csv and estimate.json. Outputs appear whole or not at all; an input is never overwritten.
@@ -137,10 +137,10 @@ A price is tried without a new price list:
   coilstick estimate my-house --price-change \"tube, copper\" 12
   coilstick estimate my-house --price-change fittings -5 --price-change \"tube, pex, 1/2\" 3.5 --hold
 The part (or a class of parts, or all) comes first, what narrows it behind commas: a system or
-tube family, a size, a variant, a color, a supplier or a code. The points stand apart.
+tube family, a size, a variant, a color, a supplier or a code. The percentage comes behind it, apart.
 Without -o the trial goes to `<job>-estimate-trial`; every output says that it is one.";
 
-/// What is said below the help of `compare`.
+/// What the help ends with, of `compare`.
 const COMPARE: &str = "\
 Examples:
   coilstick compare my-house
@@ -148,7 +148,7 @@ Examples:
   coilstick compare house-on-manifolds house-on-trunks    two layouts, each in its chosen system
   coilstick compare house-a house-b house-c -o out        the same as layouts.csv";
 
-/// What is said below the help of `revise`.
+/// What the help ends with, of `revise`.
 const REVISE: &str = "\
 Examples:
   coilstick revise my-house my-house-b             the plan changed: adds and deducts, run by run
@@ -158,8 +158,8 @@ Examples:
   coilstick revise my-house --used estimate.xlsx   the sheet Used, filled in: used against bought
 
 Items and runs are matched by their names. Quantities are priced at the old prices, and what
-prices alone moved stands apart, at the new quantities; the two are the whole difference.
-A newer price list is judged on the first day all of it is good, unless --on names a day.";
+prices alone moved is shown apart, at the new quantities; the two are the whole difference.
+A newer price list is taken on the first day all of it is good, unless --on names a day.";
 
 /// A revision.
 #[derive(Debug, Args)]
@@ -188,10 +188,10 @@ pub(super) struct Revise {
 /// Prices tried, and choices kept.
 #[derive(Debug, Default, Args)]
 pub(super) struct Trial {
-    /// Try other prices: a part, what narrows it behind commas, and the points apart: "tube, copper" 12
-    #[arg(long, num_args = 2, value_names = ["PART", "POINTS"], action = clap::ArgAction::Append, allow_hyphen_values = true)]
+    /// Try other prices: a part, what narrows it behind commas, and by how many percent: "tube, copper" 12
+    #[arg(long, num_args = 2, value_names = ["PART", "PERCENT"], action = clap::ArgAction::Append, allow_hyphen_values = true)]
     pub(super) price_change: Vec<String>,
-    /// Keep the offers and packs that are chosen at the prices before, instead of choosing anew
+    /// Keep the offers and packs that are chosen at the prices before, instead of choosing again
     #[arg(long)]
     pub(super) hold: bool,
 }
@@ -202,7 +202,7 @@ impl Trial {
         !self.price_change.is_empty()
     }
 
-    /// The changes: part and points.
+    /// The changes: part and percentage.
     pub(super) fn changes(&self) -> impl Iterator<Item = (&str, &str)> {
         self.price_change.chunks_exact(2).map(|pair| (&*pair[0], &*pair[1]))
     }

@@ -29,10 +29,7 @@ pub(super) fn check(path: &Path, options: &Options, screen: &mut Screen) -> Resu
         return Ok(done);
     }
     if let Some(why) = estimate.incomplete(&job) {
-        match screen.is_quiet() {
-            true => screen.aside(&why),
-            false => screen.say_all(super::narrow::wrapped("", &why)),
-        }
+        if screen.is_quiet() { screen.aside(&why) } else { screen.say_all(super::narrow::wrapped("", &why)) }
     }
     screen.say_all(weightiest_lines(&estimate.told, "see above", screen));
     Ok(done)

@@ -1,6 +1,6 @@
 //! `compare`: the systems of a job side by side, on the terminal or as comparison.csv.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use rust_decimal::Decimal;
 
@@ -21,14 +21,18 @@ use crate::trade::Job;
 /// What stands for a difference that is none between whole sums.
 const NOT_WHOLE: &str = "not whole";
 
-/// Compares the systems of a job.
+/// Compares the systems of a job, or several jobs.
 pub(super) fn compare(
-    path: &Path,
+    jobs: &[PathBuf],
+    all_systems: bool,
     out: Option<&Path>,
     trial: &Trial,
     options: &Options,
     screen: &mut Screen,
 ) -> Result<Done, CouldNot> {
+    let [path] = jobs else {
+        return super::layouts::layouts(jobs, out, all_systems, trial, options, screen);
+    };
     let (job, mut estimate) = job::estimated(path, out, trial, screen)?;
     weigh(&job, &mut estimate);
     let done = finish(&estimate.told, options, screen).unless(estimate.is_complete());

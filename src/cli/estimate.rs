@@ -61,11 +61,8 @@ fn summary(job: &Job, estimate: &Estimate, screen: &Screen) -> Vec<String> {
     }
     if let Some(chosen) = estimate.alternatives.first() {
         let not_whole = if estimate.is_complete() { "" } else { "  (incomplete)" };
-        lines.push(format!(
-            "  bid in {}: {}{not_whole}",
-            words.alternative(0),
-            in_currency(&job.settings.currency, chosen.cost.bid.total)
-        ));
+        let bid = in_currency(&job.settings.currency, chosen.cost.bid.total);
+        lines.push(format!("  bid in {}: {bid}{not_whole}", words.alternative(0)));
     }
     lines.extend(incomplete(job, estimate, screen));
     for left in estimate.left_out.iter().take(10) {

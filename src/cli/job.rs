@@ -68,7 +68,7 @@ pub(super) fn tried(changes: &[Box<str>], screen: &Screen) -> Vec<String> {
 pub(super) fn refuse_inside(out: Option<&Path>, job: &Path) -> Result<(), CouldNot> {
     let Some(out) = out.filter(|out| is_inside(out, job)) else { return Ok(()) };
     let out = out.display();
-    Err(why(format!("{out} is inside the job; outputs stand beside it. Name another folder with -o")))
+    Err(why(format!("{out} is inside the job; outputs go beside it. Name another folder with -o")))
 }
 
 /// `<job>-estimate` beside the job, for the ending `estimate`.

@@ -43,10 +43,9 @@ pub fn run(arguments: impl Iterator<Item = OsString>) -> ExitCode {
         Command::Estimate { job, out, trial } => {
             estimate::estimate(job, out.as_deref(), trial, &options, &mut screen)
         }
-        Command::Compare { jobs, out, all_systems, trial } => match &jobs[..] {
-            [job] => compare::compare(job, out.as_deref(), trial, &options, &mut screen),
-            jobs => layouts::layouts(jobs, out.as_deref(), *all_systems, trial, &options, &mut screen),
-        },
+        Command::Compare { jobs, out, all_systems, trial } => {
+            compare::compare(jobs, *all_systems, out.as_deref(), trial, &options, &mut screen)
+        }
         Command::Revise(asked) => revise::revise(asked, &options, &mut screen),
         Command::Explain { job, what, all_systems } => {
             explain::explain(job, what, *all_systems, &options, &mut screen)

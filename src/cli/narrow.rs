@@ -3,6 +3,8 @@
 
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
+use crate::estimate::revision::Named;
+
 /// The most columns of a line.
 pub(super) const WIDTH: usize = 96;
 
@@ -51,6 +53,11 @@ pub(super) fn cut(text: &str, width: usize) -> String {
 /// A text with spaces behind it, up to a width.
 pub(super) fn padded(text: &str, width: usize) -> String {
     format!("{text}{}", " ".repeat(width.saturating_sub(text.width())))
+}
+
+/// An item by its name, and the system it is for in brackets.
+pub(super) fn called(named: &Named) -> String {
+    if named.system.is_empty() { named.called() } else { format!("{} ({})", named.called(), named.system) }
 }
 
 /// One row of a table of figures.

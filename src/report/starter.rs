@@ -206,13 +206,13 @@ impl Lists {
 const TABLES: [(&str, &str); 9] = [
     ("job", "name, date, systems, allowances, markups"),
     ("runs", "the run list: needed"),
-    ("places", "what stands where, if the runs do not say it"),
+    ("places", "what is where, if the runs do not say it"),
     ("prices", "what suppliers ask: needed for a cost"),
     ("labor", "hours of your own: needed for labor in the sums"),
     ("tools", "tools and one-offs by system"),
     ("patterns", "ways of your own to build a run"),
     ("on hand", "what is on the shelf already"),
-    ("suppliers", "delivery fees and least orders"),
+    ("suppliers", "delivery fees and minimum orders"),
 ];
 
 const HELP: [&str; 9] = [
@@ -254,7 +254,7 @@ fn write_help(out: &mut Workbook, binding: &Binding<'_>) -> Written {
 
 /// The sheet to print and fill at the framing: one landscape page.
 fn write_walk(out: &mut Workbook, binding: &Binding<'_>, job: &Job) -> Written {
-    let columns: Vec<_> = [
+    let columns = [
         ("run", 8.0),
         ("service", 8.0),
         ("size", 7.0),
@@ -267,10 +267,8 @@ fn write_walk(out: &mut Workbook, binding: &Binding<'_>, job: &Job) -> Written {
         ("rise", 8.0),
         ("area", 14.0),
         ("note", 24.0),
-    ]
-    .into_iter()
-    .map(|(heading, width)| column(heading, width, Kind::Text))
-    .collect();
+    ];
+    let columns: Vec<_> = columns.map(|(heading, width)| column(heading, width, Kind::Text)).into();
     let across = u16::try_from(columns.len()).unwrap_or(12);
     let about = "House ______________________________   Walked by ____________________   Date ______________   \
                  Page ____ of ____";

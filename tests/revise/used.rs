@@ -145,7 +145,7 @@ fn the_formulas_of_the_sheet_agree_before_and_after_it_is_filled_in() {
     let at = |book: &Opened, heading: &str| book.number("Used", (row, book.find("Used", heading).1));
     assert!((at(&book, "against need") - 3.0).abs() < 1e-9);
     let points: f64 = (d("300") / ring.need).to_string().parse().unwrap();
-    assert!((at(&book, "points") - points).abs() < 0.051);
+    assert!((at(&book, "percent") - points).abs() < 0.051);
     // The class sums over the lines that are filled in, and over no other.
     let class = book.find("Used", "ring").0;
     let filled = book.number("Used", (class, book.find("Used", "lines filled in").1));

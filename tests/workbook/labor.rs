@@ -45,7 +45,7 @@ fn an_edited_productivity_reaches_every_line() {
 #[test]
 fn an_edited_difficulty_reaches_the_lines_of_its_area() {
     let (was, is) = ("difficulty,crawl space,15", "difficulty,crawl space,40");
-    on_labor(was, is, "crawl space", "points added, %", "40");
+    on_labor(was, is, "crawl space", "added, %", "40");
 }
 
 #[test]

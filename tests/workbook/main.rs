@@ -258,10 +258,10 @@ fn an_edited_delivery_fee_reaches_the_landed_sum() {
 #[test]
 fn a_least_order_that_is_not_reached_is_said_on_the_sheet_of_suppliers() {
     let mut book = Opened::new(&workbook(&Edits::default()));
-    let cell = book.at("Suppliers", "Mill Supply (invented)", "least order");
+    let cell = book.at("Suppliers", "Mill Supply (invented)", "minimum order");
     book.type_number("Suppliers", cell, "100000");
     book.recalculate();
-    book.find("Suppliers", "below the least order");
+    book.find("Suppliers", "below the minimum order");
     let whole = workbook(&Edits::default());
     let as_it_was = Opened::new(&whole);
     as_it_was.find("Suppliers", "ok");

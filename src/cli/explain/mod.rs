@@ -159,12 +159,12 @@ fn explained(words: &Wording<'_>, alternative: &Alternative, item: ItemId, lines
         let names: Vec<String> = built.fittings.iter().map(|(id, _)| words.item_name(*id)).collect();
         let (names, joints, why) = (names.join(" and "), built.joints_in_words(), built.why.because());
         let so = if built.why.is_sold { "cheaper so" } else { "not sold so" };
-        let what = format!("{so}: each is built from {names}, with {joints}; {why}");
+        let what = format!("{so}: each is made up from {names}, with {joints}; {why}");
         said.push(figure((-built.count).to_string(), what));
     }
     if let Some(order) = alternative.order.iter().find(|line| line.item == item) {
         if order.by_plan > Decimal::ZERO {
-            let what = "more for cut plans and for fittings that are built";
+            let what = "more for cut plans and for fittings that are made up";
             said.push(figure(quantity(order.by_plan), what.to_owned()));
         }
         if !order.allow.is_zero() {

@@ -96,7 +96,7 @@ fn said(words: &Wording<'_>, item: &str) -> String {
 fn bracketed(words: &Wording<'_>, rows: &[RowAt]) -> String {
     let cell = |row: &RowAt| words.job.sources.cell(*row, "value").to_string();
     let cells: Vec<String> = rows.iter().map(cell).collect();
-    if cells.is_empty() { "  [not said in the job]".to_owned() } else { format!("  [{}]", cells.join(", ")) }
+    if cells.is_empty() { "  [not in the job]".to_owned() } else { format!("  [{}]", cells.join(", ")) }
 }
 
 /// What is bought of one line of material.
@@ -132,7 +132,7 @@ pub(super) fn hours(words: &Wording<'_>, lines: &[&LaborLine]) -> Vec<String> {
     if crew.productivity != Decimal::ONE_HUNDRED {
         let points = crew.productivity.normalize();
         let where_said = said(words, "productivity");
-        told.push(beside("", &format!("productivity {points} in all of them{where_said}")));
+        told.push(beside("", &format!("productivity {points} % in all of them{where_said}")));
     }
     if table.is_empty() {
         told.push("  the table labor has no rows".to_owned());
@@ -142,15 +142,7 @@ pub(super) fn hours(words: &Wording<'_>, lines: &[&LaborLine]) -> Vec<String> {
 
 fn hours_of(words: &Wording<'_>, line: &LaborLine) -> String {
     let job = words.job;
-    let unit = match line.per {
-        WorkPer::Length => words.length_unit().abbreviation(),
-        WorkPer::Joint
-        | WorkPer::Thread
-        | WorkPer::Part
-        | WorkPer::Support
-        | WorkPer::Run
-        | WorkPer::Place => "x",
-    };
+    let unit = if line.per == WorkPer::Length { words.length_unit().abbreviation() } else { "x" };
     let area = match (line.by_plan, words.word(line.area)) {
         (true, _) => ", by the cut plan".to_owned(),
         (false, "") => String::new(),
@@ -168,7 +160,7 @@ fn hours_of(words: &Wording<'_>, line: &LaborLine) -> String {
             };
             let harder = match line.difficulty.is_zero() {
                 true => String::new(),
-                false => format!(", {} points harder there", line.difficulty.normalize()),
+                false => format!(", {} % harder there", line.difficulty.normalize()),
             };
             format!("  {:>10} h  {what}: {each}{harder}  [{cell}]", cents(hours))
         }
@@ -198,10 +190,7 @@ fn bid(words: &Wording<'_>, of: &Alternative, line: BidLine) -> Vec<String> {
     let share = |base: Decimal, of_what: &str, item: &str| {
         let points = line.points(terms).unwrap_or_default().normalize();
         let name = line.name(terms);
-        vec![money(
-            amount,
-            &format!("{name}: {points} in a hundred of {}, {of_what}{}", cents(base), said(words, item)),
-        )]
+        vec![money(amount, &format!("{name}: {points} % of {}, {of_what}{}", cents(base), said(words, item)))]
     };
     match line {
         BidLine::Material => {
@@ -246,7 +235,7 @@ fn labor(words: &Wording<'_>, of: &Alternative) -> Vec<String> {
             told.extend(["crew", "rate", "burden"].into_iter().filter_map(|item| sum_cells(words, item)));
             told.push(money(labor.cost, "labor: the sum of the hours at that rate, to cents once"));
         }
-        None => told.push(beside("", "no wages are said: labor is in no sum")),
+        None => told.push(beside("", "no wages are stated: labor is in no sum")),
     }
     told
 }
@@ -299,7 +288,7 @@ fn tax(words: &Wording<'_>, of: &Alternative) -> Vec<String> {
     let mut told = Vec::new();
     for (what, base) in material.chain(rest).filter(|(_, base)| !base.is_zero()) {
         let rate = terms.bid.tax_rate(what, terms.sales_tax).normalize();
-        told.push(beside("", &format!("{rate} in a hundred of {}, {}", cents(base), what.word())));
+        told.push(beside("", &format!("{rate} % of {}, {}", cents(base), what.word())));
     }
     told.extend(sum_cells(words, "sales tax"));
     told.extend(sum_cells(words, "tax exempt"));

@@ -3,9 +3,9 @@
 
 use rust_decimal::Decimal;
 
-use crate::cli::narrow::{WIDTH, cut, wrapped};
+use crate::cli::narrow::{WIDTH, called, cut, wrapped};
 use crate::cli::screen::{Paint, Screen};
-use crate::estimate::revision::{ItemChange, Named, OfferWhat, Revision, RunChange, RunWhat};
+use crate::estimate::revision::{ItemChange, OfferWhat, Revision, RunChange, RunWhat};
 use crate::ground::money::{self, cents, quantity, signed};
 use crate::report::revised::change_order::{from_to, moved_words};
 use crate::report::revised::csv::{covered, work};
@@ -34,10 +34,8 @@ pub(super) fn told(revision: &Revision, no_files: bool, screen: &Screen) -> Vec<
         (Some(old), Some(new)) if old != new => format!("; prices of {old}, now of {new}"),
         _ => String::new(),
     };
-    lines.extend(wrapped(
-        "  ",
-        &format!("quantities at the old prices; what prices alone moved stands apart{}", day(revision)),
-    ));
+    let prices = format!("quantities at the old prices; what prices alone moved is apart{}", day(revision));
+    lines.extend(wrapped("  ", &prices));
     let list = List { screen, no_files, currency: &revision.currency };
     let totals = &revision.totals;
     if revision.adds().next().is_some() || revision.deducts().next().is_some() {
@@ -229,13 +227,8 @@ impl List<'_> {
     }
 
     fn bid(&self, revision: &Revision) -> Vec<String> {
-        let mut lines = vec![format!(
-            "{:24} {:>12} {:>12} {:>12}",
-            self.head("bid") + &" ".repeat(21),
-            "before",
-            "now",
-            "difference"
-        )];
+        let head = self.head("bid") + &" ".repeat(21);
+        let mut lines = vec![format!("{head:24} {:>12} {:>12} {:>12}", "before", "now", "difference")];
         for line in revision.bid.iter().filter(|line| line.is_sum || line.old != line.new) {
             let name = cut(&line.line, 22);
             let shown = |sum: Decimal, stated: bool| match stated {
@@ -274,14 +267,6 @@ impl List<'_> {
 
 fn before_and_now(name: &str, old: &str, new: &str, more: &str) -> String {
     format!("  {name:22} {old:>12} {new:>12} {more:>12}").trim_end().to_owned()
-}
-
-/// An item by its name, and the system it is for in brackets.
-pub(in crate::cli) fn called(named: &Named) -> String {
-    match named.system.is_empty() {
-        true => named.called(),
-        false => format!("{} ({})", named.called(), named.system),
-    }
 }
 
 /// Points of the old sum.

@@ -5,9 +5,8 @@ use std::path::Path;
 
 use rust_decimal::Decimal;
 
-use super::told::called;
 use crate::cli::args::{Options, Trial};
-use crate::cli::narrow::{WIDTH, cut, wrapped};
+use crate::cli::narrow::{WIDTH, called, cut, wrapped};
 use crate::cli::screen::{Paint, Screen};
 use crate::cli::{CouldNot, Done, finish, job, why};
 use crate::estimate::revision::Side;
@@ -48,17 +47,14 @@ fn told(variance: &Variance, screen: &Screen) -> Vec<String> {
         lines.push("  nothing is compared".to_owned());
         return lines;
     }
-    lines.push(format!(
-        "  {} of {} lines are filled in; the others have no number",
-        filled.len(),
-        variance.lines.len()
-    ));
+    let (some, all) = (filled.len(), variance.lines.len());
+    lines.push(format!("  {some} of {all} lines are filled in; the others have no number"));
     if filled.is_empty() {
         return lines;
     }
     lines.push(format!(
         "{:>9} {:>9} {:>10} {:>8} {:>9} {:>10}  part",
-        "used", "need", "against it", "points", "bought", "against it"
+        "used", "need", "against it", "percent", "bought", "against it"
     ));
     for line in filled {
         lines.push(line_told(line));
@@ -90,10 +86,9 @@ fn told(variance: &Variance, screen: &Screen) -> Vec<String> {
             points(class.covering_each),
         ));
     }
-    lines.push(
-        "  covers: the allowance on the need that reaches what was used; was: the allowance of the job"
-            .to_owned(),
-    );
+    let covers =
+        "covers: the allowance on the need that reaches what was used; was: the allowance of the job";
+    lines.push(format!("  {covers}"));
     lines
 }
 

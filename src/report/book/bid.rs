@@ -20,9 +20,9 @@ const ROUNDING: &str = "Each line is rounded to cents once, half a cent away fro
      Sales tax is added up over the lines of the order, each at the rate of its class, and rounded once; it is on what \
      is bought, not on the price. Neither tax nor fees that are handed on are marked up.";
 
-const ALTERNATES: &str = "An alternate is priced by counting and buying the whole job again with it. What it moves stands \
-     above as values, at the prices as read: after a price is edited, run the program again. Percentages, rates and fees \
-     are followed live. Two alternates together may come to a little less or more than the two apart.";
+const ALTERNATES: &str = "An alternate is priced by counting and buying the whole job again with it. What it moves is \
+     shown above as values, at the prices as read: after a price is edited, run the program again. Percentages, rates and \
+     fees follow edits. Two alternates together may come to a little less or more than the two apart.";
 
 /// What stands between material, labor, tools and the tax of a bid; fees that the job states are the same in every bid.
 const OTHER_LINES: [BidLine; 5] =
@@ -230,30 +230,27 @@ fn scope(book: &Book<'_>, one: &Alternate) -> String {
         (Some(_), false) => " INCOMPLETE: something in it is left out or not priced; see Notices.",
         (Some(_), true) => "",
     };
-    format!(
-        "{}: runs it brings: {}; runs it leaves out: {}.{state}",
-        book.words.word(one.name),
-        list(brings.collect()),
-        list(leaves_out.collect())
-    )
+    let (name, brings, leaves_out) =
+        (book.words.word(one.name), list(brings.collect()), list(leaves_out.collect()));
+    format!("{name}: runs it brings: {brings}; runs it leaves out: {leaves_out}.{state}")
 }
 
 /// The same profit as a markup and as a margin, each under its own heading.
 fn profit(page: &mut Page<'_>, book: &Book<'_>, across: u16) -> Written {
     let terms = &book.words.job.settings;
     page.next();
-    page.band("The profit, said both ways", across, &book.look().block)?;
+    page.band("The profit as markup and as margin", across, &book.look().block)?;
     let Some((markup, margin)) = both_ways(terms.profit, terms.bid.profit_as) else { return Ok(()) };
     let p = "profit_percent";
     let rows = [
         (
-            "MARKUP: points of the cost",
+            "MARKUP: percent of the cost",
             format!("=IF(profit_is_margin=1,ROUND(ROUND(100*{p}/MAX(0,100-{p}),6),2),{p})"),
             markup,
             "what is added to direct cost, contingency and overhead",
         ),
         (
-            "MARGIN: points of the price",
+            "MARGIN: percent of the price",
             format!("=IF(profit_is_margin=1,{p},ROUND(ROUND(100*{p}/(100+{p}),6),2))"),
             margin,
             "what is left of the price of the work when its cost is paid",

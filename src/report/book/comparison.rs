@@ -43,13 +43,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let block = costs::write(&mut page, book, FIRST, &alternatives)?;
     let all = (FIRST, &*alternatives);
     let differences = &estimate.comparison.differences;
-    installed::against_first(
-        &mut page,
-        book,
-        all,
-        ("material against the first", block.material),
-        differences,
-    )?;
+    let total = ("material against the first", block.material);
+    installed::against_first(&mut page, book, all, total, differences)?;
     facts(&mut page, book, all)?;
     installed::write(&mut page, book, across, block.material, all)?;
     page.next();
@@ -140,12 +135,8 @@ fn one_sided(page: &mut Page<'_>, book: &Book<'_>, across: u16) -> Written {
         page.number_as(1, kind, one.need, Tone::Plain)?;
         let words = format!("{} {}", book.words.unit(one.item), book.words.item_name(one.item));
         let words = words.strip_prefix("each ").unwrap_or(&words);
-        for column in FIRST + 1..across {
-            let blank = book.look().cell(Kind::Text, Tone::Plain);
-            page.sheet.write_blank(page.row, column, blank)?;
-        }
-        let format = book.look().cell(Kind::Text, Tone::Plain);
-        page.put(FIRST, words, format)?;
+        page.blanks(FIRST + 1..across, Tone::Plain)?;
+        page.put(FIRST, words, book.look().cell(Kind::Text, Tone::Plain))?;
         page.next();
     }
     Ok(())

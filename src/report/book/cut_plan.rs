@@ -134,10 +134,10 @@ fn how_good(book: &Book<'_>, plan: &TubePlan) -> String {
         n => format!(" with {n} joints at {}", money(plan.per_joint)),
     };
     let (least, any) = match plan.joined.is_empty() {
-        true => ("the least for these pieces at this supplier", "no plan for these pieces"),
+        true => ("the lowest cost for these pieces at this supplier", "no plan for these pieces"),
         false => (
-            "the least at this supplier, wherever long pieces are parted",
-            "no plan, wherever long pieces are parted,",
+            "the lowest cost at this supplier, wherever long pieces are joined",
+            "no plan, wherever long pieces are joined,",
         ),
     };
     let mut text = if plan.is_least() {

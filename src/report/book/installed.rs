@@ -149,7 +149,7 @@ fn tie(page: &mut Page<'_>, book: &Book<'_>, across: u16) -> Written {
     let (on, against) = (words.alternative(tie.on), words.alternative(tie.against));
     let Some(at) = &tie.at else {
         let text = format!(
-            "No price of {} tube makes {on} tie with {against}, choices held: not for nothing, not at eleven times the \
+            "No price of {} tube makes {on} tie with {against}, choices held: not at no cost, not at eleven times the \
              price. This sentence does not follow edits.",
             words.word(tie.tube),
         );
@@ -158,7 +158,7 @@ fn tie(page: &mut Page<'_>, book: &Book<'_>, across: u16) -> Written {
     let more = if at.points.is_sign_negative() { "less" } else { "more" };
     let text = format!(
         "Where they tie: with every offer of {} tube {} % {more}, choices held, {on} comes to {} installed and \
-         {against} to {}. Reckoned pack by pack at the prices of the price lists; this sentence does not \
+         {against} to {}. Worked out pack by pack at the prices of the price lists; this sentence does not \
          follow edits.",
         words.word(tie.tube),
         points(at.points.abs()),

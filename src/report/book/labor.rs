@@ -7,7 +7,7 @@ use rust_xlsxwriter::Workbook;
 use super::Book;
 use crate::estimate::labor::Labor;
 use crate::ground::name::natural;
-use crate::report::form::{Kind, Page, Paper, SheetColumn, Tone, Written, column, letters, shown};
+use crate::report::form::{Kind, Page, Paper, SheetColumn, Tone, Written, column};
 use crate::trade::{Phase, Word};
 
 /// So many alternatives stand side by side.
@@ -81,17 +81,16 @@ fn crew(page: &mut Page<'_>, book: &mut Book<'_>, across: u16) -> Written {
         }
         page.next();
     }
-    let last = page.row - 1;
-    let sum = |column: u16| format!("=SUM({0}{1}:{0}{2})", letters(column), shown(first), shown(last));
+    let rows = (first, page.row - 1);
     let heads: Decimal = members.iter().map(|member| member.heads).sum();
     let wages: Option<Decimal> =
         members.iter().map(|member| member.rate.and_then(|rate| rate.checked_mul(member.heads))).sum();
     page.named("the crew", Tone::Total)?;
-    page.formula_as(2, Kind::Percent, &sum(2), heads, Tone::Total)?;
+    page.formula_as(2, Kind::Percent, &Page::sum(2, rows), heads, Tone::Total)?;
     book.name_cell("crew_heads", "Labor", 2, page.row);
     page.text(3, "", Tone::Total)?;
     match wages {
-        Some(wages) => page.formula_as(4, Kind::Price, &sum(4), wages, Tone::Total)?,
+        Some(wages) => page.formula_as(4, Kind::Price, &Page::sum(4, rows), wages, Tone::Total)?,
         None => page.text(4, "", Tone::Total)?,
     }
     book.name_cell("crew_wages", "Labor", 4, page.row);
@@ -120,10 +119,10 @@ fn crew(page: &mut Page<'_>, book: &mut Book<'_>, across: u16) -> Written {
     page.end()
 }
 
-/// The points that each area adds.
+/// The percentage that each area adds.
 fn difficulty(page: &mut Page<'_>, book: &mut Book<'_>, across: u16) -> Written {
     page.band("Difficulty of areas", across, &book.look().block)?;
-    page.heads(0, ["area", "", "points added, %"], |at| at > 1)?;
+    page.heads(0, ["area", "", "added, %"], |at| at > 1)?;
     let first = page.row;
     for area in areas(book) {
         page.named(area_words(book, area), Tone::Plain)?;
@@ -195,10 +194,9 @@ fn spread(page: &mut Page<'_>, book: &Book<'_>, across: u16, all: &[usize]) -> W
             }
             page.texts(0, [area_words(book, *area), phase.word()], Tone::Plain)?;
             for (at, index) in (2..).zip(all) {
-                let formula = format!(
-                    "=SUMIFS(labor_line_hours,labor_alternative,{},labor_phase,{p},labor_area,{a})",
-                    index + 1
-                );
+                let n = index + 1;
+                let formula =
+                    format!("=SUMIFS(labor_line_hours,labor_alternative,{n},labor_phase,{p},labor_area,{a})");
                 let result = hours(*index, phase, *area).unwrap_or_default();
                 page.formula(at, &formula, result, Tone::Plain)?;
             }

@@ -68,17 +68,14 @@ fn lines(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let guard = page.guard(WORK, false)?;
     page.print_to(printed, ROW)?;
     page.filter((first, guard), ROW)?;
-    book.names(
-        "'Labor lines'",
-        (first, guard),
-        &[
-            ("labor_alternative", ALTERNATIVE_ID),
-            ("labor_phase", PHASE_ID),
-            ("labor_area", AREA_ID),
-            ("labor_without", WITHOUT),
-            ("labor_line_hours", HOURS),
-        ],
-    );
+    let names = [
+        ("labor_alternative", ALTERNATIVE_ID),
+        ("labor_phase", PHASE_ID),
+        ("labor_area", AREA_ID),
+        ("labor_without", WITHOUT),
+        ("labor_line_hours", HOURS),
+    ];
+    book.names("'Labor lines'", (first, guard), &names);
     Ok(())
 }
 

@@ -60,88 +60,89 @@ type Sides<'s> = (u16, &'s [usize]);
 
 /// One sheet; some are written together with another, or there are several of a kind.
 struct Sheet {
-    write: fn(&mut Workbook, &mut Book<'_>) -> Written,
-    /// Its name and what it holds, as the summary lists it.
-    listed: &'static [(&'static str, &'static str)],
-    /// Whether the job has what stands on it.
-    stands: fn(&Job) -> bool,
+    write: Write,
+    /// Their names and what they hold, as the summary lists them.
+    listed: [Option<(&'static str, &'static str)>; 2],
+    /// Whether the job has what is on it.
+    is_there: fn(&Job) -> bool,
+}
+
+/// What writes a sheet.
+type Write = fn(&mut Workbook, &mut Book<'_>) -> Written;
+
+/// Sheets of every workbook that the summary does not list.
+const fn unlisted(write: Write) -> Sheet {
+    Sheet { write, listed: [None; 2], is_there: |_| true }
 }
 
 /// A sheet of every workbook.
-const fn sheet(
-    write: fn(&mut Workbook, &mut Book<'_>) -> Written,
-    listed: &'static [(&'static str, &'static str)],
-) -> Sheet {
-    Sheet { write, listed, stands: |_| true }
+const fn one(write: Write, name: &'static str, holds: &'static str) -> Sheet {
+    Sheet { listed: [Some((name, holds)), None], ..unlisted(write) }
+}
+
+impl Sheet {
+    /// With another sheet behind it.
+    const fn and(mut self, name: &'static str, holds: &'static str) -> Self {
+        self.listed[1] = Some((name, holds));
+        self
+    }
+
+    /// Only where the job has what is on it.
+    const fn where_job(mut self, has: fn(&Job) -> bool) -> Self {
+        self.is_there = has;
+        self
+    }
 }
 
 /// The sheets in their order, in parts that are about as much work: each is written in a thread of its own.
 const PARTS: [&[Sheet]; 3] = [
     &[
-        sheet(summary::write, &[]),
-        sheet(
-            bid::write,
-            &[("Bid", "how the price comes about; alternates as adds and deducts (inside figures)")],
-        ),
-        sheet(owner::write, &[("Owner", "a page to hand over: scope, price, alternates; no inside figures")]),
-        sheet(unit_prices::write, &[("Unit_prices", "what one more of each part or run is asked for")]),
-        sheet(takeoff::write, &[("Takeoff", "what is installed, by phase, service and area")]),
-        sheet(order::write, &[("Order", "what is bought: packs, prices, sums; choices are shaded")]),
-        sheet(
+        unlisted(summary::write),
+        one(bid::write, "Bid", "how the price comes about; alternates as adds and deducts (inside figures)"),
+        one(owner::write, "Owner", "a page to hand over: scope, price, alternates; no inside figures"),
+        one(unit_prices::write, "Unit_prices", "what one more of each part or run is asked for"),
+        one(takeoff::write, "Takeoff", "what is installed, by phase, service and area"),
+        one(order::write, "Order", "what is bought: packs, prices, sums; choices are shaded"),
+        one(
             shopping::write,
-            &[(
-                "Shopping",
-                "the list for the store, with boxes to tick; after it a sheet to send to each supplier",
-            )],
+            "Shopping",
+            "the list for the store, with boxes to tick; after it a sheet to send to each supplier",
         ),
-        sheet(
+        one(
             suppliers::write,
-            &[("Suppliers", "the order of each supplier with its fee; one supplier, two, the least")],
+            "Suppliers",
+            "the order of each supplier with its fee; one supplier, two, the cheapest",
         ),
-        sheet(orders::write, &[]),
-        sheet(
-            quotes::write_request,
-            &[("Quote request", "the whole need without prices, to ask suppliers with")],
-        ),
-        sheet(quotes::write_returns, &[("Returns", "packs that may go back unopened")]),
-        sheet(comparison::write, &[("Comparison", "the alternatives side by side")]),
-        Sheet {
-            write: labor::write,
-            listed: &[("Labor", "the crew, what an hour costs, hours by phase and area; edited here")],
-            stands: |job| job.labor.is_some(),
-        },
-        Sheet {
-            write: labor_lines::write,
-            listed: &[
-                ("Labor lines", "what there is to do, line by line"),
-                ("Hours", "the table labor as read; hours are edited here"),
-            ],
-            stands: |job| job.labor.is_some(),
-        },
-        Sheet {
-            write: tools::write,
-            listed: &[("Tools", "tools and one-offs of each alternative; prices are edited here")],
-            stands: |job| job.tools.is_some(),
-        },
-        sheet(cut_plan::write, &[("Cut plan", "coil by coil, stick by stick")]),
-        sheet(ends::write, &[("Ends", "open ends, and ends met on site or elsewhere")]),
-        sheet(used::write, &[("Used", "to fill in on site: what was really used")]),
+        unlisted(orders::write),
+        one(quotes::write_request, "Quote request", "the whole need without prices, to ask suppliers with"),
+        one(quotes::write_returns, "Returns", "packs that may go back unopened"),
+        one(comparison::write, "Comparison", "the alternatives side by side"),
+        one(labor::write, "Labor", "the crew, what an hour costs, hours by phase and area; edited here")
+            .where_job(|job| job.labor.is_some()),
+        one(labor_lines::write, "Labor lines", "what there is to do, line by line")
+            .and("Hours", "the table labor as read; hours are edited here")
+            .where_job(|job| job.labor.is_some()),
+        one(tools::write, "Tools", "tools and one-offs of each alternative; prices are edited here")
+            .where_job(|job| job.tools.is_some()),
+        one(cut_plan::write, "Cut plan", "coil by coil, stick by stick"),
+        one(ends::write, "Ends", "open ends, and ends met on site or elsewhere"),
+        one(used::write, "Used", "to fill in on site: what was really used"),
     ],
-    &[sheet(reasons::write, &[("Reasons", "why each quantity is what it is")])],
+    &[one(reasons::write, "Reasons", "why each quantity is what it is")],
     &[
-        sheet(inputs::write_runs, &[("Runs", "the run list as read")]),
-        sheet(inputs::write_rules, &[("Rules", "the patterns as read")]),
-        sheet(prices::write, &[("Prices", "the offers; prices and discounts are edited here")]),
-        sheet(settings::write, &[("Settings", "allowances, markups and tax are edited here")]),
-        sheet(notes::write_notices, &[("Notices", "what is wrong or doubtful in the tables")]),
-        sheet(notes::write_cautions, &[("Cautions", "what may hurt someone")]),
+        one(inputs::write_runs, "Runs", "the run list as read"),
+        one(inputs::write_rules, "Rules", "the patterns as read"),
+        one(prices::write, "Prices", "the offers; prices and discounts are edited here"),
+        one(settings::write, "Settings", "allowances, markups and tax are edited here"),
+        one(notes::write_notices, "Notices", "what is wrong or doubtful in the tables"),
+        one(notes::write_cautions, "Cautions", "what may hurt someone"),
     ],
 ];
 
 /// The sheets that a job has, each with what it holds.
 fn listed(job: &Job) -> impl Iterator<Item = (&'static str, &'static str)> {
-    let there = PARTS.into_iter().flatten().filter(|sheet| (sheet.stands)(job));
-    there.flat_map(|sheet| sheet.listed.iter().copied())
+    let there = PARTS.into_iter().flatten().filter(|sheet| (sheet.is_there)(job));
+    there.flat_map(|sheet| sheet.listed.into_iter().flatten())
 }
 
 /// What the sheets share.
@@ -291,7 +292,7 @@ pub(super) fn write(words: Wording<'_>) -> Result<Vec<u8>, XlsxError> {
     out.set_properties(&properties(&words.job.settings.name, words.job.settings.date)?);
     let parts = in_threads(&PARTS, |sheets| {
         let (mut part, mut book) = (Workbook::new(), book.clone());
-        let mut there = sheets.iter().filter(|sheet| (sheet.stands)(words.job));
+        let mut there = sheets.iter().filter(|sheet| (sheet.is_there)(words.job));
         there.try_for_each(|sheet| (sheet.write)(&mut part, &mut book))?;
         Ok::<_, XlsxError>((part, book.names))
     });

@@ -64,7 +64,7 @@ fn identity(page: &mut Page<'_>, book: &Book<'_>, row: &OrderRow<'_>) -> Written
         None => {
             let (words, tone) = match (row.is_not_priced(), row.is_built()) {
                 (true, _) => ("no offer", Tone::Warn),
-                (false, true) => ("built", Tone::Muted),
+                (false, true) => ("made up", Tone::Muted),
                 (false, false) => ("on hand", Tone::Muted),
             };
             page.texts(SUPPLIER, [words, ""], tone)?;
@@ -88,10 +88,9 @@ fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'
         more if more.is_sign_positive() => format!("+{}", plain(more)),
         less => plain(less),
     };
+    let (item_id, alternative_id) = (page.here(at.item_id), page.here(at.alternative_id));
     let need_formula = format!(
-        "=SUMIFS(reason_quantity,reason_item,{},reason_alternative,{}){by_plan}",
-        page.here(at.item_id),
-        page.here(at.alternative_id)
+        "=SUMIFS(reason_quantity,reason_item,{item_id},reason_alternative,{alternative_id}){by_plan}"
     );
     if book.live {
         page.formula_as(NEED, kind, &need_formula, line.need, tone)?;
@@ -114,13 +113,8 @@ fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'
         }
     }
     shelf(page, at, row, kind)?;
-    page.formula_as(
-        TO_BUY,
-        kind,
-        &format!("=MAX(0,ROUND({need}+{allow}-{on_hand},6))"),
-        line.to_buy(),
-        tone,
-    )?;
+    let formula = format!("=MAX(0,ROUND({need}+{allow}-{on_hand},6))");
+    page.formula_as(TO_BUY, kind, &formula, line.to_buy(), tone)?;
     let Some((pick, offer)) = row.pick else {
         page.blanks([PACKS, BUY, LEFT_OVER], Tone::Plain)?;
         return Ok(());
@@ -289,12 +283,9 @@ fn ids(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>, row
     let test = if row.plan.is_some() {
         format!("=IF(ROUND({need}-{planned},6)=0,0,1)")
     } else if !row.first || !row.last {
-        // Larger packs that already hold more were bought so that an order reaches the least sum of its supplier.
+        // Larger packs that already hold more were bought so that an order reaches the minimum order of its supplier.
         let larger = line.in_larger_packs();
-        let most = match larger > line.to_buy() {
-            true => format!("MAX({to_buy},{})", plain(larger)),
-            false => to_buy,
-        };
+        let most = if larger > line.to_buy() { format!("MAX({to_buy},{})", plain(larger)) } else { to_buy };
         format!("=IF(ROUND(SUMIFS(order_chosen,order_line,{buy_line})-{most},6)>0,1,0)")
     } else {
         format!("=IF(ROUND(SUMIFS(order_buy,order_line,{buy_line})-{to_buy},6)<0,1,0)")
@@ -343,29 +334,26 @@ fn totals(page: &mut Page<'_>, book: &Book<'_>, at: Behind, (first, guard): (u32
 
 /// Names that other sheets and formulas read the columns by.
 fn name_columns(book: &mut Book<'_>, at: Behind, first: u32, guard: u32) {
-    book.names(
-        "Order",
-        (first, guard),
-        &[
-            ("order_alternative", at.alternative_id),
-            ("order_line", at.line_id),
-            ("order_need", NEED),
-            ("order_cost_line", at.cost_line),
-            ("order_supplier", at.supplier_id),
-            ("order_row", at.row_id),
-            ("order_not_priced", at.not_priced),
-            ("order_out_of_step", at.out_of_step),
-            ("order_tax", at.tax),
-            ("order_chosen", at.chosen_amount),
-            ("order_shelf", SHELF),
-            ("order_buy", BUY),
-            ("order_packs", PACKS),
-            ("order_extended", EXTENDED),
-            ("order_pack_price", PACK_PRICE),
-            ("order_price_for", at.per),
-            ("order_pack", PACK),
-            ("order_on_hand", ON_HAND),
-            ("order_to_buy", TO_BUY),
-        ],
-    );
+    let names = [
+        ("order_alternative", at.alternative_id),
+        ("order_line", at.line_id),
+        ("order_need", NEED),
+        ("order_cost_line", at.cost_line),
+        ("order_supplier", at.supplier_id),
+        ("order_row", at.row_id),
+        ("order_not_priced", at.not_priced),
+        ("order_out_of_step", at.out_of_step),
+        ("order_tax", at.tax),
+        ("order_chosen", at.chosen_amount),
+        ("order_shelf", SHELF),
+        ("order_buy", BUY),
+        ("order_packs", PACKS),
+        ("order_extended", EXTENDED),
+        ("order_pack_price", PACK_PRICE),
+        ("order_price_for", at.per),
+        ("order_pack", PACK),
+        ("order_on_hand", ON_HAND),
+        ("order_to_buy", TO_BUY),
+    ];
+    book.names("Order", (first, guard), &names);
 }

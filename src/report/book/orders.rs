@@ -43,10 +43,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
 
 /// `Order - ` and as many whole words of the supplier as a sheet's name holds; a number where two would be alike.
 fn sheet_name(supplier: &str, taken: &[String]) -> String {
-    let clean: String = supplier
-        .chars()
-        .map(|c| if NOT_IN_NAMES.contains(&c) || c.is_control() || c == '\'' { ' ' } else { c })
-        .collect();
+    let clean = |c: char| if NOT_IN_NAMES.contains(&c) || c.is_control() || c == '\'' { ' ' } else { c };
+    let clean: String = supplier.chars().map(clean).collect();
     let numbers = std::iter::once(String::new()).chain((2_u32..).map(|n| format!(" {n}")));
     let mut tries = numbers.map(|number| {
         let room = MOST_NAME - "Order - ".len() - number.len();

@@ -25,11 +25,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let mut page = Page::open(out, &book.binding, "Owner", title, &about, Paper::Portrait, columns)?;
     page.next();
     if !owner.complete {
-        page.paragraph(
-            "THIS PRICE IS NOT COMPLETE: part of the work is not counted or not priced.",
-            ACROSS,
-            &book.look().banner,
-        )?;
+        let words = "THIS PRICE IS NOT COMPLETE: part of the work is not counted or not priced.";
+        page.paragraph(words, ACROSS, &book.look().banner)?;
         page.next();
     }
     scope(&mut page, book, &owner)?;
@@ -72,12 +69,8 @@ fn scope(page: &mut Page<'_>, book: &Book<'_>, owner: &Owner) -> Written {
 }
 
 fn price(page: &mut Page<'_>, book: &Book<'_>, owner: &Owner) -> Written {
-    let words = if owner.currency.is_empty() {
-        "The price".to_owned()
-    } else {
-        format!("The price, in {}", owner.currency)
-    };
-    page.band(&words, ACROSS, &book.look().block)?;
+    let currency = if owner.currency.is_empty() { String::new() } else { format!(", in {}", owner.currency) };
+    page.band(&format!("The price{currency}"), ACROSS, &book.look().block)?;
     for line in &owner.price {
         let tone = if line.is_total { Tone::Total } else { Tone::Plain };
         page.named(&line.name, tone)?;
@@ -92,11 +85,8 @@ fn alternates(page: &mut Page<'_>, book: &Book<'_>, owner: &Owner) -> Written {
     if owner.alternates.is_empty() {
         return Ok(());
     }
-    page.band(
-        "Alternates, each by itself against the price above, tax included",
-        ACROSS,
-        &book.look().block,
-    )?;
+    let words = "Alternates, each by itself against the price above, tax included";
+    page.band(words, ACROSS, &book.look().block)?;
     for one in &owner.alternates {
         let plain = book.look().cell(Kind::Text, Tone::Plain);
         page.put(0, &one.name, plain)?;

@@ -12,7 +12,7 @@ use crate::report::facts::{OrderRow, Wording};
 use crate::report::form::{
     Column, Kind, Page, Paper, SheetColumn, Tone, Written, column, columns, of_sheet, on_sheet, put_row,
 };
-use crate::trade::Offer;
+use crate::trade::{Offer, PricedPer};
 
 /// A price list longer than this is not copied whole: the offers that the orders use are.
 const WHOLE_LIST: usize = 3_000;
@@ -108,16 +108,10 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         page.next();
     }
     let end = page.row;
-    page.put(
-        PART,
-        "add no offers here: add them to the price list and run the program again",
-        &book.look().guard,
-    )?;
-    book.names(
-        "Prices",
-        (first, end),
-        &[("price_id", ID), ("price_pack", PACK), ("price_price", PRICE), ("price_per", PER)],
-    );
+    let words = "add no offers here: add them to the price list and run the program again";
+    page.put(PART, words, &book.look().guard)?;
+    let names = [("price_id", ID), ("price_pack", PACK), ("price_price", PRICE), ("price_per", PER)];
+    book.names("Prices", (first, end), &names);
     for n in 0..book.prices.discounts {
         book.name(&format!("price_discount_{}", n + 1), "Prices", DISCOUNT + n, first, end);
     }
@@ -174,15 +168,10 @@ fn price(page: &mut Page<'_>, book: &Book<'_>, offer: &Offer) -> Written {
     page.number(PACK, words.pack(offer), Tone::Plain)?;
     page.number(PRICE, offer.price, Tone::Input)?;
     page.text(PRICE_FOR, &words.per_words(offer), Tone::Plain)?;
-    match offer.per {
-        crate::trade::PricedPer::Pack => {
-            let formula = format!("={}", page.here(PACK));
-            page.formula(PER, &formula, words.per(offer), Tone::Plain)
-        }
-        crate::trade::PricedPer::Each
-        | crate::trade::PricedPer::Length(_)
-        | crate::trade::PricedPer::Many(_) => page.number(PER, words.per(offer), Tone::Plain),
+    if offer.per == PricedPer::Pack {
+        return page.formula(PER, &format!("={}", page.here(PACK)), words.per(offer), Tone::Plain);
     }
+    page.number(PER, words.per(offer), Tone::Plain)
 }
 
 fn rest(page: &mut Page<'_>, book: &Book<'_>, behind: u16, id: OfferId, offer: &Offer) -> Written {
@@ -198,10 +187,7 @@ fn rest(page: &mut Page<'_>, book: &Book<'_>, behind: u16, id: OfferId, offer: &
                 page.number(from, Decimal::from(*packs), Tone::Plain)?;
                 page.number(price, *broken, Tone::Input)?;
             }
-            None => {
-                page.text(from, "", Tone::Plain)?;
-                page.text(price, "", Tone::Plain)?;
-            }
+            None => page.texts(from, ["", ""], Tone::Plain)?,
         }
     }
     let used = book.prices.used.contains(&id);

@@ -22,15 +22,8 @@ pub(super) fn write_request(out: &mut Workbook, book: &mut Book<'_>) -> Written 
         column("no offer yet: the nearest", 38.0, Kind::Wrap),
     ];
     let across = u16::try_from(columns.len()).unwrap_or(1);
-    let mut page = Page::open(
-        out,
-        &book.binding,
-        "Quote request",
-        "Request for quotes",
-        about,
-        Paper::Landscape,
-        columns,
-    )?;
+    let (name, title) = ("Quote request", "Request for quotes");
+    let mut page = Page::open(out, &book.binding, name, title, about, Paper::Landscape, columns)?;
     let terms = &book.words.job.settings;
     let job =
         [("job", &terms.name), ("our reference", &terms.order.reference), ("ship to", &terms.order.ship_to)];

@@ -67,16 +67,13 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let guard = page.guard(ITEM, false)?;
     page.print_to(printed, AREA)?;
     page.filter((first, guard), AREA)?;
-    book.names(
-        "Reasons",
-        (first, guard),
-        &[
-            ("reason_quantity", QUANTITY),
-            ("reason_alternative", ALTERNATIVE_ID),
-            ("reason_item", ITEM_ID),
-            ("reason_takeoff", TAKEOFF_ID),
-        ],
-    );
+    let names = [
+        ("reason_quantity", QUANTITY),
+        ("reason_alternative", ALTERNATIVE_ID),
+        ("reason_item", ITEM_ID),
+        ("reason_takeoff", TAKEOFF_ID),
+    ];
+    book.names("Reasons", (first, guard), &names);
     Ok(())
 }
 

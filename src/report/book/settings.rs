@@ -15,7 +15,7 @@ pub(super) const fn has_allowance(class: Class) -> bool {
     !matches!(class, Class::Device)
 }
 
-/// The allowance of a class, in points.
+/// The allowance of a class, in percent.
 pub(super) fn allowance(book: &Book<'_>, class: Class) -> Decimal {
     book.words.job.settings.allowance(class).0
 }
@@ -64,7 +64,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     page.band("Delivery and fees (sums)", 3, &book.look().band)?;
     sums(&mut page, book)?;
     page.next();
-    page.band("Terms of the job, as read (a change here changes nothing)", 3, &book.look().band)?;
+    page.band("Settings of the job, as read (a change here changes nothing)", 3, &book.look().band)?;
     for (name, value) in terms(book) {
         page.named(name, Tone::Plain)?;
         page.text(2, &value, Tone::Plain)?;
@@ -92,7 +92,7 @@ fn percentages(page: &mut Page<'_>, book: &mut Book<'_>) -> Written {
     let terms = &book.words.job.settings;
     let margin = Decimal::from(u8::from(terms.bid.profit_as == ProfitAs::Margin));
     let profit =
-        "points: of the cost where profit is a markup, of the price of the work where it is a margin";
+        "percent of the cost where profit is a markup, of the price of the work where it is a margin";
     let which =
         "0: profit is a markup on the cost; 1: profit is a margin of the price (20 of 100 is 25 on 80)";
     for (name, words, does, points) in [
@@ -128,10 +128,10 @@ fn taxes(page: &mut Page<'_>, book: &mut Book<'_>) -> Written {
 }
 
 fn taxed_words(of: Taxed) -> String {
-    match of {
-        Taxed::Class(class) => format!("tax on {} parts", class.word()),
-        Taxed::SmallParts | Taxed::Labor | Taxed::Tools | Taxed::Delivery => format!("tax on {}", of.word()),
+    if let Taxed::Class(class) = of {
+        return format!("tax on {} parts", class.word());
     }
+    format!("tax on {}", of.word())
 }
 
 const fn taxed_note(of: Taxed) -> &'static str {
@@ -163,7 +163,7 @@ fn sums(page: &mut Page<'_>, book: &mut Book<'_>) -> Written {
 
 const fn what_allowance_does(class: Class) -> &'static str {
     if matches!(class, Class::Tube) {
-        "for loose tube; a cut plan stands as it was made, whatever is typed here"
+        "for loose tube; a cut plan stays as it was made, whatever is typed here"
     } else {
         "added to the job's total of each part, rounded up once"
     }
@@ -174,7 +174,7 @@ fn terms(book: &Book<'_>) -> Vec<(&'static str, String)> {
     let words = &book.words;
     let mut list = vec![
         ("name", terms.name.to_string()),
-        ("date", terms.date.map_or("none: validity of prices is not judged".to_owned(), |d| d.to_string())),
+        ("date", terms.date.map_or("none: dates of prices are not checked".to_owned(), |d| d.to_string())),
         ("currency", terms.currency.to_string()),
         ("water system", words.word(terms.water_system).to_owned()),
         ("drain system", words.word(terms.drain_system).to_owned()),

@@ -10,10 +10,8 @@ use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
 
 /// Writes the sheet.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
-    let about = format!(
-        "What {} buys, by section of the store. Packs follow the sheet Order.",
-        book.words.alternative(0)
-    );
+    let chosen = book.words.alternative(0);
+    let about = format!("What {chosen} buys, by section of the store. Packs follow the sheet Order.");
     let columns = vec![
         column("", 4.0, Kind::Middle),
         column("part", 30.0, Kind::Text),
@@ -44,11 +42,8 @@ fn section_of<'a>(book: &Book<'a>, row: &OrderRow<'_>) -> &'a str {
 /// The rows of the chosen alternative by section, then as items are ordered; with their ids on the order. What the
 /// shelf gives whole is not bought; packs that are none now stay, since an edit may ask for them.
 fn sorted<'b>(book: &'b Book<'_>) -> Vec<(usize, &'b OrderRow<'b>)> {
-    let mut rows: Vec<(usize, &OrderRow<'_>)> = (1..)
-        .zip(&book.orders)
-        .filter(|(_, row)| row.alternative == 0)
-        .filter(|(_, row)| row.pick.is_some() || row.is_not_priced())
-        .collect();
+    let chosen = (1..).zip(&book.orders).filter(|(_, row)| row.alternative == 0);
+    let mut rows: Vec<_> = chosen.filter(|(_, row)| row.pick.is_some() || row.is_not_priced()).collect();
     rows.sort_by(|(i, a), (j, b)| {
         let (x, y) = (section_of(book, a), section_of(book, b));
         x.is_empty()

@@ -30,11 +30,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     page.sheet.set_print_fit_to_pages(1, 1);
     banner(&mut page, book)?;
     if let Some(tried) = book.words.tried() {
-        page.paragraph(
-            &format!("{tried}. Nothing here is to be ordered or bid by."),
-            ACROSS,
-            &book.look().banner,
-        )?;
+        let words = format!("{tried}. Nothing here is to be ordered or bid by.");
+        page.paragraph(&words, ACROSS, &book.look().banner)?;
     }
     page.paragraph(&book.words.as_estimated(), ACROSS, &book.look().paragraph)?;
     page.next();
@@ -125,14 +122,8 @@ fn facts(page: &mut Page<'_>, book: &Book<'_>, chosen: &Alternative, block: &Blo
     } else {
         "these lines of the order have no price and add nothing to the sums"
     };
-    fact(
-        page,
-        "lines not priced",
-        Kind::Whole,
-        Some("=SUMIFS(order_not_priced,order_alternative,1)"),
-        not_priced,
-        note,
-    )?;
+    let formula = Some("=SUMIFS(order_not_priced,order_alternative,1)");
+    fact(page, "lines not priced", Kind::Whole, formula, not_priced, note)?;
     let formula = "=SUMIFS(order_out_of_step,order_alternative,1)";
     let note = "above 0 after an edit: see the column check of the sheet Order";
     fact(page, "lines out of step with their plan", Kind::Whole, Some(formula), Decimal::ZERO, note)?;
@@ -144,19 +135,12 @@ fn facts(page: &mut Page<'_>, book: &Book<'_>, chosen: &Alternative, block: &Blo
                     as a quick bid would take for them, is set against this figure";
         fact(page, "fittings against tube, %", Kind::Percent, Some(&formula), share, note)?;
     }
-    let joints = "joints of tube, threads apart; with those that the cut plan and built fittings add";
+    let joints = "joints of tube, threads apart; with those that the cut plan and made-up fittings add";
     let bends = "turns where tube bends and no elbow was counted";
-    let ends = chosen.takeoff.ends.len();
+    let ends = "see the sheet Ends before the test";
     fact(page, "joints to make", Kind::Whole, None, joints_to_make(chosen).into(), joints)?;
     fact(page, "turns taken as bends", Kind::Whole, None, chosen.takeoff.bends.into(), bends)?;
-    fact(
-        page,
-        "ends that no part fills",
-        Kind::Whole,
-        None,
-        ends.into(),
-        "see the sheet Ends before the test",
-    )
+    fact(page, "ends that no part fills", Kind::Whole, None, chosen.takeoff.ends.len().into(), ends)
 }
 
 /// One figure with what it says; a formula where it follows edits.

@@ -1,6 +1,6 @@
-//! The sheet Suppliers: the order of each supplier with its delivery fee and least order, and what one supplier or two
-//! would cost. Goods follow the sheet Order; least sums are choices, and fees are those of Settings; what another choice of suppliers would
-//! cost is as it was planned.
+//! The sheet Suppliers: the order of each supplier with its delivery fee and minimum order, and what one supplier or
+//! two would cost. Goods follow the sheet Order; minimum orders are choices, and fees are those of Settings; what another
+//! choice of suppliers would cost is as it was planned.
 
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
@@ -17,17 +17,17 @@ columns! {
     GOODS "goods", 12.0, Money;
     FEE "delivery", 12.0, Money;
     LANDED "landed", 12.0, Money;
-    LEAST "least order", 12.0, Money;
-    FILLED "filled up by", 12.0, Money;
+    LEAST "minimum order", 12.0, Money;
+    FILLED "top-up", 12.0, Money;
     CHECK "", 50.0, Wrap;
 }
 /// How many columns a band goes across.
 const ACROSS: u16 = 7;
 
-/// Writes the sheet and names its columns of terms.
+/// Writes the sheet and names its columns of fees and minimum orders.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let about = format!(
-        "Goods follow the sheet Order, fees the sheet Settings. Least orders are edited in the first block (shaded).{}",
+        "Goods follow the sheet Order, fees the sheet Settings. Minimum orders are edited in the first block (shaded).{}",
         book.printed()
     );
     let mut page =
@@ -56,7 +56,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     })
 }
 
-/// What is said of a supplier from which nothing is ordered.
+/// What is shown of a supplier from which nothing is ordered.
 const NOTHING: &str = "nothing is ordered here";
 
 /// What the chosen alternative orders there, or why nothing.
@@ -67,7 +67,7 @@ fn why(book: &Book<'_>, supplier: &str) -> String {
     if plan.suppliers.iter().any(|order| book.words.word(order.supplier) == supplier) {
         return match fee_for_days(&book.words, supplier) {
             Some(days) => days,
-            None => "delivery once an order; the least sum of an order".to_owned(),
+            None => "delivery once an order; the minimum order".to_owned(),
         };
     }
     match plan.with_one.iter().find(|one| book.words.word(one.supplier) == supplier) {
@@ -76,7 +76,7 @@ fn why(book: &Book<'_>, supplier: &str) -> String {
     }
 }
 
-/// Delivery fee and least order of a supplier, as the job says.
+/// Delivery fee and minimum order of a supplier, as the job says.
 fn terms_of(book: &Book<'_>, supplier: &str) -> (Decimal, Decimal) {
     let job = book.words.job;
     let row = job.lexicon.find(supplier).and_then(|name| job.supplier(name));
@@ -103,12 +103,12 @@ fn orders(page: &mut Page<'_>, book: &Book<'_>, index: usize, plan: &BuyingPlan)
         page.formula(LEAST, &format!("=IF({lines}>0,INDEX(supplier_least,{id}),0)"), least, Tone::Plain)?;
         page.number(FILLED, of(|order| order.topped_up), Tone::Muted)?;
         let words = match order {
-            Some(order) if !order.met => "below the least order",
+            Some(order) if !order.met => "below the minimum order",
             Some(_) => "ok",
             None => NOTHING,
         };
         let check = format!(
-            "=IF({lines}=0,\"{NOTHING}\",IF(ROUND({goods_at}-{least_at},2)<0,\"below the least order\",\"ok\"))"
+            "=IF({lines}=0,\"{NOTHING}\",IF(ROUND({goods_at}-{least_at},2)<0,\"below the minimum order\",\"ok\"))"
         );
         page.formula_words(CHECK, &check, words, Tone::Muted)?;
         page.next();
@@ -136,12 +136,10 @@ fn others(page: &mut Page<'_>, book: &Book<'_>, plan: &BuyingPlan) -> Written {
             row(page, "from at most two", Some(two.landed), &words)
         }
         None if plan.with_one.is_empty() => Ok(()),
-        None => row(
-            page,
-            "from at most two",
-            None,
-            "no two suppliers sell all that is sold, or reach their least orders",
-        ),
+        None => {
+            let words = "no two suppliers sell all that is sold, or reach their minimum orders";
+            row(page, "from at most two", None, words)
+        }
     }
 }
 
@@ -161,7 +159,7 @@ fn against(book: &Book<'_>, plan: &BuyingPlan, one: &OneSupplier) -> String {
     match (one.landed, one.lacks.as_slice()) {
         (Some(landed), _) if landed == plan.cost => "no dearer than the plan".to_owned(),
         (Some(landed), _) => format!("{} more than the plan", landed - plan.cost),
-        (None, []) => "its least order cannot be reached".to_owned(),
+        (None, []) => "its minimum order cannot be reached".to_owned(),
         (None, [first, rest @ ..]) => {
             let name = format!("{} {}", book.words.part_name(*first), book.words.sizes(*first));
             match rest.len() {

@@ -32,29 +32,21 @@ columns! {
 }
 const ACROSS: u16 = 14;
 
-const NOTES: &str = "Paid is the average of the packs of the order; of a fitting that is built, what it is built from. Material has the allowance of its class on it. Joints \
+const NOTES: &str = "Paid is the average of the packs of the order; of a fitting that is made up, of what it is made up from. Material has the allowance of its class on it. Joints \
      is what the part's own joints consume. Labor is the hours of the part and its joints by the table labor as read, at \
      the rate of the crew. A foot of tube is without its supports, which have their own rows; a run has its own, and what \
-     stands at its place if it is the run that brings it. Delivery, tools and fees are not in these prices. Each row is \
+     is at its place if it is the run that brings it. Delivery, tools and fees are not in these prices. Each row is \
      rounded to cents once for the price and once for the tax.";
 
 /// Writes the sheet.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let words = book.words;
     let currency = &*words.job.settings.currency;
-    let about = format!(
-        "What one more is asked for, installed, in {}. Sums in {currency}. Inside figures.",
-        words.alternative(0)
-    );
-    let mut page = Page::open(
-        out,
-        &book.binding,
-        "Unit_prices",
-        "Unit prices for extras",
-        &about,
-        Paper::Landscape,
-        columns(),
-    )?;
+    let system = words.alternative(0);
+    let about =
+        format!("What one more is asked for, installed, in {system}. Sums in {currency}. Inside figures.");
+    let (name, title) = ("Unit_prices", "Unit prices for extras");
+    let mut page = Page::open(out, &book.binding, name, title, &about, Paper::Landscape, columns())?;
     let Some(chosen) = words.estimate.alternatives.first() else {
         return page.paragraph("Nothing could be taken off.", ACROSS, &book.look().banner);
     };
@@ -78,11 +70,9 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         return Ok(());
     }
     page.next();
-    page.band(
-        "One more run like this one, by the lines of its own takeoff, its tee and its supports among them",
-        ACROSS,
-        &book.look().block,
-    )?;
+    let words =
+        "One more run like this one, by the lines of its own takeoff, its tee and its supports among them";
+    page.band(words, ACROSS, &book.look().block)?;
     for one in &runs {
         run(&mut page, book, &parts, first, one)?;
     }
@@ -113,11 +103,10 @@ fn part(page: &mut Page<'_>, book: &Book<'_>, parts: &[UnitPrice], first: u32, o
     let id = line.map_or(0, |row| row.line_id);
     let place = |item: ItemId| parts.iter().position(|other| other.item == item).unwrap_or(0);
     // Of what is built, what its parts are paid for.
-    let within = one
-        .built_of
-        .iter()
-        .map(|(item, amount)| format!("{}*{}{}", plain(*amount), letters(PAID), row_of(first, place(*item))));
-    let within = within.collect::<Vec<_>>().join("+");
+    let paid_for = |(item, amount): &(ItemId, Decimal)| {
+        format!("{}*{}{}", plain(*amount), letters(PAID), row_of(first, place(*item)))
+    };
+    let within = one.built_of.iter().map(paid_for).collect::<Vec<_>>().join("+");
     let paid = match within.is_empty() {
         true => format!(
             "=ROUND(ROUND(SUMIFS(order_extended,order_line,{id})/SUMIFS(order_buy,order_line,{id}),6),4)"
@@ -196,12 +185,9 @@ fn run(page: &mut Page<'_>, book: &Book<'_>, parts: &[UnitPrice], first: u32, on
     page.blanks([ALLOWANCE, JOINTS, HOURS], Tone::Plain)?;
     let cell = |column: u16, place: usize| format!("{}{}", letters(column), row_of(first, place));
     let sum = |column: u16| {
-        let terms: Vec<String> = one
-            .built_of
-            .iter()
-            .map(|(_, amount, place)| format!("{}*{}", plain(*amount), cell(column, *place)))
-            .collect();
-        format!("=ROUND(ROUND({},6),4)", terms.join("+"))
+        let parts = one.built_of.iter();
+        let terms = parts.map(|(_, amount, place)| format!("{}*{}", plain(*amount), cell(column, *place)));
+        format!("=ROUND(ROUND({},6),4)", terms.collect::<Vec<_>>().join("+"))
     };
     let total = |of: fn(&UnitPrice) -> Decimal| {
         let terms = one.built_of.iter().map(|(_, amount, place)| amount.saturating_mul(of(&parts[*place])));
@@ -209,13 +195,10 @@ fn run(page: &mut Page<'_>, book: &Book<'_>, parts: &[UnitPrice], first: u32, on
     };
     page.formula(MATERIAL, &sum(MATERIAL), total(|part| part.material), Tone::Plain)?;
     page.formula(LABOR, &sum(LABOR), total(|part| part.labor), Tone::Plain)?;
-    let taxed: Vec<String> = one
-        .built_of
-        .iter()
-        .filter_map(|(item, amount, place)| {
-            Some(format!("{}*{}*{}", plain(*amount), cell(MATERIAL, *place), rate(book, *item)?))
-        })
-        .collect();
+    let taxed = |(item, amount, place): &(ItemId, Decimal, usize)| {
+        Some(format!("{}*{}*{}", plain(*amount), cell(MATERIAL, *place), rate(book, *item)?))
+    };
+    let taxed: Vec<String> = one.built_of.iter().filter_map(taxed).collect();
     let bought = page.here(MATERIAL);
     asks(page, &bought, &taxed, one.asked)
 }

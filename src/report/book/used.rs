@@ -7,6 +7,7 @@ use rust_xlsxwriter::{DataValidation, DataValidationRule, Workbook};
 use super::Book;
 use crate::estimate::revision::Side;
 use crate::estimate::revision::variance::{LineVariance, lines};
+use crate::report::facts::OrderRow;
 use crate::report::form::{Kind, Page, Paper, Tone, Written, columns};
 use crate::trade::used::SHEET;
 use crate::trade::{Class, TubeAllowance};
@@ -24,7 +25,7 @@ columns! {
     USED "used", 10.0, Whole;
     NOTE "note", 26.0, Text;
     AGAINST_NEED "against need", 12.0, Whole;
-    POINTS "points", 9.0, Percent;
+    POINTS "percent", 9.0, Percent;
     AGAINST_BOUGHT "against bought", 14.0, Whole;
     GAP "", 2.0, Text;
     FILLED "filled", 7.0, Percent;
@@ -58,17 +59,14 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         page.sheet.add_data_validation(first, USED, guard - 1, USED, &number)?;
     }
     page.next();
-    book.names(
-        SHEET,
-        (first, guard),
-        &[
-            ("used_need", NEED),
-            ("used_bought", BOUGHT),
-            ("used_used", USED),
-            ("used_filled", FILLED),
-            ("used_class", CLASS),
-        ],
-    );
+    let names = [
+        ("used_need", NEED),
+        ("used_bought", BOUGHT),
+        ("used_used", USED),
+        ("used_filled", FILLED),
+        ("used_class", CLASS),
+    ];
+    book.names(SHEET, (first, guard), &names);
     by_class(&mut page, book, &groups)?;
     page.print_to(page.row, AGAINST_BOUGHT)
 }
@@ -136,10 +134,8 @@ fn order_line_id(book: &Book<'_>, line: u32) -> u32 {
     let index = usize::try_from(line).unwrap_or(1).saturating_sub(1);
     let chosen = book.words.estimate.alternatives.first();
     let wanted = chosen.and_then(|chosen| chosen.order.get(index));
-    let row = book
-        .orders
-        .iter()
-        .find(|row| row.alternative == 0 && wanted.is_some_and(|wanted| std::ptr::eq(wanted, row.line)));
+    let is_it = |row: &&OrderRow<'_>| wanted.is_some_and(|wanted| std::ptr::eq(wanted, row.line));
+    let row = book.orders.iter().filter(|row| row.alternative == 0).find(is_it);
     row.map_or(0, |row| row.line_id)
 }
 
@@ -160,23 +156,21 @@ fn by_class(page: &mut Page<'_>, book: &Book<'_>, groups: &[(Class, String)]) ->
     }
     page.put(PART, "By class, over the lines that are filled in", &look.block)?;
     page.next();
-    for column in PART..=AGAINST_BOUGHT {
-        page.put(column, "", &look.heading)?;
-    }
-    for (column, heading) in [(PART, "class"), (UNIT, "unit")] {
-        page.put(column, heading, &look.heading)?;
-    }
-    for (column, heading) in [
-        (NEED, "need"),
-        (BOUGHT, "bought"),
-        (NOTE, "lines filled in"),
-        (AGAINST_NEED, "used"),
-        (POINTS, "points"),
-        (AGAINST_BOUGHT, "allowance"),
-    ] {
-        page.put(column, heading, &look.heading_right)?;
-    }
-    page.next();
+    let words = [
+        "class",
+        "",
+        "",
+        "",
+        "unit",
+        "need",
+        "bought",
+        "",
+        "lines filled in",
+        "used",
+        "percent",
+        "allowance",
+    ];
+    page.heads(PART, words, |at| at >= NEED)?;
     let planned = book.words.job.settings.tube_allowance == TubeAllowance::Plan;
     for (id, (class, unit)) in (1_u32..).zip(groups) {
         let kind = kind(*class, unit);
@@ -203,8 +197,7 @@ fn by_class(page: &mut Page<'_>, book: &Book<'_>, groups: &[(Class, String)]) ->
         }
         page.next();
     }
-    let words =
-        "Points: how much more than the need was used. An allowance of so many points would have covered it.";
+    let words = "Percent: how much more than the need was used. An allowance of that percentage would have covered it.";
     page.put(PART, words, &look.subtitle)?;
     page.end()
 }

@@ -84,7 +84,7 @@ impl BidLine {
         self.fee(terms).map_or_else(|| self.entry().0.to_owned(), |fee| format!("fee: {}", fee.name))
     }
 
-    /// The percentage it is reckoned by.
+    /// The percentage it is taken by.
     pub(crate) fn points(self, terms: &Settings) -> Option<Decimal> {
         self.setting(terms).map(|(_, points)| points)
     }
@@ -121,8 +121,8 @@ impl BidLine {
             Self::Contingency => "on direct cost",
             Self::Overhead => "on direct cost and contingency",
             Self::Profit => match terms.bid.profit_as {
-                ProfitAs::Markup => "a MARKUP: points of direct cost, contingency and overhead",
-                ProfitAs::Margin => "a MARGIN: points of the price of the work",
+                ProfitAs::Markup => "a MARKUP: percent of direct cost, contingency and overhead",
+                ProfitAs::Margin => "a MARGIN: percent of the price of the work",
             },
             Self::Price => "before tax and fees",
             Self::Tax => "on what is bought, each class at its rate; see Settings",

@@ -204,27 +204,18 @@ fn serve(places: &mut BTreeMap<String, Place>, run: &Run) {
 fn price(words: &Wording<'_>) -> Vec<PriceLine> {
     let terms = &words.job.settings;
     let Some(chosen) = words.estimate.alternatives.first() else { return Vec::new() };
-    let shown = |line: BidLine| {
-        let (name, cell) = match line {
-            BidLine::Price => (line.name(terms), "bid_price".to_owned()),
-            BidLine::Tax => (line.name(terms), "bid_tax".to_owned()),
-            BidLine::Fee(at) => (format!("{} fee", terms.bid.fees.get(at)?.name), fee_cell(at)),
-            BidLine::Total => ("price in all".to_owned(), "bid_total".to_owned()),
-            BidLine::Material
-            | BidLine::Labor
-            | BidLine::Tools
-            | BidLine::SmallParts
-            | BidLine::Delivery
-            | BidLine::MarkedUpFee(_)
-            | BidLine::Direct
-            | BidLine::Contingency
-            | BidLine::Overhead
-            | BidLine::Profit => return None,
-        };
-        let amount = line.amount(terms, &chosen.cost.bid);
-        Some(PriceLine { name, amount, is_total: line == BidLine::Total, cell })
+    let fees = terms.bid.fees.iter().enumerate().filter(|(_, fee)| !fee.marked_up);
+    let fees = fees.map(|(at, fee)| (BidLine::Fee(at), format!("{} fee", fee.name), fee_cell(at)));
+    let named = |line: BidLine, cell: &str| (line, line.name(terms), cell.to_owned());
+    let total = (BidLine::Total, "price in all".to_owned(), "bid_total".to_owned());
+    let shown = [named(BidLine::Price, "bid_price"), named(BidLine::Tax, "bid_tax")];
+    let line = |(line, name, cell): (BidLine, String, String)| PriceLine {
+        name,
+        amount: line.amount(terms, &chosen.cost.bid),
+        is_total: line == BidLine::Total,
+        cell,
     };
-    BidLine::all(terms).into_iter().filter_map(shown).collect()
+    shown.into_iter().chain(fees).chain([total]).map(line).collect()
 }
 
 /// Systems that may be had instead, and optional work, each with what it adds or takes off.
@@ -244,11 +235,8 @@ fn alternates(words: &Wording<'_>) -> Vec<AddOrDeduct> {
     let systems = estimate.alternatives.iter().enumerate().skip(1).map(|(at, one)| {
         let whole = estimate.comparison.may_differ(at);
         let difference = one.cost.bid.total - chosen.cost.bid.total;
-        let name = format!(
-            "water piping in {} instead of {}",
-            words.alternative_in_words(at),
-            words.alternative_in_words(0)
-        );
+        let (this, chosen) = (words.alternative_in_words(at), words.alternative_in_words(0));
+        let name = format!("water piping in {this} instead of {chosen}");
         of(name, whole.then_some(difference), format!("bid_against_{}", at + 1))
     });
     // Cells are numbered over the alternates that have a column.
@@ -272,10 +260,8 @@ fn not_included(words: &Wording<'_>) -> Vec<String> {
             lines.push(line.to_owned());
         }
     };
-    also(
-        !job.runs.iter().any(|run| matches!(run.service, Service::Drain | Service::Vent)),
-        "drains and vents",
-    );
+    let drains = job.runs.iter().any(|run| matches!(run.service, Service::Drain | Service::Vent));
+    also(!drains, "drains and vents");
     also(chosen.cost.bid.spent.labor.is_zero(), "labor: the price is for material alone");
     also(chosen.cost.bid.tax.is_zero(), "sales tax");
     also(terms.bid.fees.is_empty(), "permit and inspection fees");

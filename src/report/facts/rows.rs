@@ -101,7 +101,7 @@ impl<'a> OrderRow<'a> {
     }
 
     /// Whether more of the smallest packs are bought than cover what the larger leave: a break makes that cheaper, or an
-    /// order must reach the least sum of its supplier. That number is a choice too.
+    /// order must reach the minimum order of its supplier. That number is a choice too.
     pub(in crate::report) fn is_more_than_fewest(&self, wording: &Wording<'_>) -> bool {
         let more = |(pick, offer): (&Pick, &Offer)| {
             let holds = wording.pack(offer);
@@ -129,13 +129,13 @@ impl<'a> OrderRow<'a> {
         }
     }
 
-    /// How many of it are built from other fittings.
+    /// How many of it are made up from other fittings.
     pub(in crate::report) fn built(&self, wording: &Wording<'_>) -> Decimal {
         let of = wording.estimate.alternatives.get(self.alternative);
         of.map(|of| of.made_up(self.line.item)).unwrap_or_default()
     }
 
-    /// Whether all of it is built from other fittings.
+    /// Whether all of it is made up from other fittings.
     pub(in crate::report) fn is_built(&self) -> bool {
         self.line.is_made_up()
     }

@@ -110,7 +110,7 @@ pub(in crate::report) fn asked<'r, 'a>(
         })
         .collect();
     for one in &mut asked {
-        // A fitting that is built from others is asked for: who sells it may have a price.
+        // A fitting that is made up from others is asked for: who sells it may have a price.
         one.quantity += one.row.built(words);
     }
     asked.sort_by(|a, b| {
@@ -193,10 +193,8 @@ pub(in crate::report) fn back<'r, 'a>(words: &Wording<'a>, orders: &'r [OrderRow
             continue;
         }
         let of_offer = |cutting: &&crate::estimate::order::Cutting| cutting.offer == Some(pick.offer);
-        let cut = row
-            .plan
-            .filter(|_| tube)
-            .map(|plan| plan.cuttings.iter().filter(of_offer).map(|c| c.times).sum());
+        let plan = row.plan.filter(|_| tube);
+        let cut = plan.map(|plan| plan.cuttings.iter().filter(of_offer).map(|c| c.times).sum());
         let bought = row.line.bought();
         let need = (row.line.need - row.line.on_hand).max(Decimal::ZERO);
         let whole = |left| pick.left_whole(left, words.pack(offer));

@@ -70,7 +70,7 @@ impl<'a> Wording<'a> {
     }
 
     /// The system it belongs to; empty where any will do.
-    pub(crate) fn item_system(&self, id: ItemId) -> &'a str {
+    pub(in crate::report) fn item_system(&self, id: ItemId) -> &'a str {
         self.item(id).system.map_or("", |system| self.system(system))
     }
 
@@ -90,7 +90,7 @@ impl<'a> Wording<'a> {
     }
 
     /// What people call the system that an alternative is named by: `PEX tube with clamp rings`.
-    pub(crate) fn alternative_in_words(&self, index: usize) -> &'a str {
+    pub(in crate::report) fn alternative_in_words(&self, index: usize) -> &'a str {
         let of = self.estimate.alternatives.get(index).map(|a| self.job.catalog.system(a.system));
         of.map(|system| &*system.in_words)
             .filter(|words| !words.is_empty())
@@ -103,7 +103,7 @@ impl<'a> Wording<'a> {
     }
 
     /// Sizes parted by `x`.
-    pub(crate) fn size_list(&self, sizes: &[Word]) -> String {
+    pub(in crate::report) fn size_list(&self, sizes: &[Word]) -> String {
         sizes.iter().map(|size| self.word(*size)).collect::<Vec<_>>().join(" x ")
     }
 
@@ -219,7 +219,7 @@ impl<'a> Wording<'a> {
     }
 
     /// The row a line belongs to.
-    pub(crate) fn subject_row(&self, subject: Subject) -> Option<RowAt> {
+    pub(in crate::report) fn subject_row(&self, subject: Subject) -> Option<RowAt> {
         match subject {
             Subject::Run(run) => self.run(run).map(|run| run.row),
             Subject::Place(place) => self.job.places.get(place as usize).map(|place| place.row),
@@ -256,7 +256,7 @@ impl<'a> Wording<'a> {
     }
 
     /// What the price of an offer is for, in words: `each`, `pack`, `ft`, `100`.
-    pub(crate) fn per_words(&self, offer: &Offer) -> String {
+    pub(in crate::report) fn per_words(&self, offer: &Offer) -> String {
         match offer.per {
             PricedPer::Each => "each".to_owned(),
             PricedPer::Pack => pack_of(offer.sold_as).to_owned(),
@@ -288,7 +288,7 @@ impl<'a> Wording<'a> {
     }
 
     /// The sentence on top of a workbook, whose sums follow edits and whose words do not.
-    pub(crate) fn as_estimated(&self) -> String {
+    pub(in crate::report) fn as_estimated(&self) -> String {
         let sentence = &self.estimate.comparison.sentence;
         match sentence.is_empty() {
             true => String::new(),
@@ -297,7 +297,7 @@ impl<'a> Wording<'a> {
     }
 
     /// What the price on an order is for, in words: of loose goods as the price list says, else the coil, stick or pack.
-    pub(crate) fn ordered_per(&self, offer: &Offer) -> String {
+    pub(in crate::report) fn ordered_per(&self, offer: &Offer) -> String {
         if offer.sold_as != SoldAs::Each || !offer.is_loose() {
             return pack_of(offer.sold_as).to_owned();
         }
@@ -306,7 +306,7 @@ impl<'a> Wording<'a> {
     }
 
     /// A coil or stick in words, and what its price is for: `coil of 100 ft`, `coil`.
-    pub(crate) fn length_sold(&self, (sold, length): (SoldAs, Length)) -> (String, &'static str) {
+    pub(in crate::report) fn length_sold(&self, (sold, length): (SoldAs, Length)) -> (String, &'static str) {
         let sold = pack_of(sold);
         (format!("{sold} of {}", self.length_words(length)), sold)
     }
@@ -319,7 +319,7 @@ impl<'a> Wording<'a> {
     }
 
     /// What a coil or stick of a cut plan is, and who sells it: `coil of 100 ft, Supplier`, or one from the shelf.
-    pub(crate) fn cut_from(&self, cutting: &Cutting) -> (String, &'a str) {
+    pub(in crate::report) fn cut_from(&self, cutting: &Cutting) -> (String, &'a str) {
         match cutting.offer.and_then(|offer| self.offer(offer)) {
             Some(offer) => (self.sold_as(offer), self.supplier(offer)),
             None => (format!("{} on hand", self.length_words(cutting.length)), "from the shelf"),
@@ -327,7 +327,7 @@ impl<'a> Wording<'a> {
     }
 
     /// Whether what is left of a coil or stick is as long as the job says is worth keeping.
-    pub(crate) fn is_worth_keeping(&self, cutting: &Cutting) -> bool {
+    pub(in crate::report) fn is_worth_keeping(&self, cutting: &Cutting) -> bool {
         self.job.settings.cutting.keep_from.is_some_and(|least| cutting.left >= least)
     }
 
@@ -413,7 +413,7 @@ pub(crate) const fn severity(severity: Severity) -> &'static str {
 }
 
 /// Which end of a run.
-pub(crate) const fn run_end(end: RunEnd) -> &'static str {
+pub(in crate::report) const fn run_end(end: RunEnd) -> &'static str {
     match end {
         RunEnd::Start => "beginning",
         RunEnd::End => "end",
@@ -421,7 +421,7 @@ pub(crate) const fn run_end(end: RunEnd) -> &'static str {
 }
 
 /// What becomes of an end that no part fills.
-pub(crate) const fn end_met(met: EndMet) -> &'static str {
+pub(in crate::report) const fn end_met(met: EndMet) -> &'static str {
     match met {
         EndMet::OnSite => "met on site",
         EndMet::Elsewhere => "met elsewhere",

@@ -19,12 +19,8 @@ pub(super) struct Row<'a> {
 }
 
 impl OfItem for Row<'_> {
-    fn item(&self) -> ItemId {
-        self.item
-    }
-
-    fn alternative(&self) -> usize {
-        self.alternative
+    fn of(&self) -> (usize, ItemId) {
+        (self.alternative, self.item)
     }
 }
 
@@ -36,11 +32,11 @@ pub(super) fn columns<'a>() -> [Column<Row<'a>>; 16] {
         of_item::size(),
         of_item::variant(),
         in_csv("plan", "coils or sticks that are cut alike have one number", |_, row| whole(row.number)),
-        in_csv("times", "how many coils or sticks are cut so", |_, row| whole(row.cutting.times)),
+        in_csv("times", "how many coils or sticks are cut alike", |_, row| whole(row.cutting.times)),
         in_csv("sold as", "what it is cut from", |w, row| w.cut_from(row.cutting).0.into()),
         in_csv("length (unit)", "its length", |w, row| Value::Quantity(w.shown(row.cutting.length))),
         in_csv("piece (unit)", "the length of a piece", |w, row| Value::Quantity(w.shown(row.piece.length))),
-        in_csv("pieces", "how many, of all coils or sticks cut so", |_, row| whole(row.pieces)),
+        in_csv("pieces", "how many, of all coils or sticks cut alike", |_, row| whole(row.pieces)),
         in_csv("run", "the run they are for; empty: spare", |_, row| row.run.into()),
         in_csv("part of a longer piece", "whether they are joined to a longer one", |_, row| {
             row.piece.joined.into()

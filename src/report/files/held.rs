@@ -17,12 +17,8 @@ pub(super) struct Row {
 }
 
 impl OfItem for Row {
-    fn item(&self) -> ItemId {
-        self.item
-    }
-
-    fn alternative(&self) -> usize {
-        self.alternative
+    fn of(&self) -> (usize, ItemId) {
+        (self.alternative, self.item)
     }
 }
 
@@ -33,7 +29,7 @@ pub(super) const COLUMNS: [Column<Row>; 10] = [
     of_item::system(),
     in_csv("variant", "its variant", |w, row| w.word(w.item(row.item).variant).into()),
     in_csv("color", "its color", |w, row| w.item(row.item).color.word().into()),
-    in_csv("offer", "the offer that is chosen, or what it is built from", |_, row| (&row.offer).into()),
+    in_csv("offer", "the offer that is chosen, or what it is made up from", |_, row| (&row.offer).into()),
     in_csv("packs", "how many packs; empty where the number follows from the need", |_, row| {
         row.packs.clone()
     }),

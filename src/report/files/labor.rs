@@ -31,7 +31,7 @@ pub(super) fn columns<'a>() -> [Column<Row<'a>>; 17] {
         in_both(["hours each", "hours_each"], "hours of the table labor", |w, row| {
             w.hours_row(row.line).map(|of| Value::Quantity(of.hours)).into()
         }),
-        in_both(["for", "for"], "for so many", |w, row| {
+        in_both(["for", "for"], "how many the hours are for", |w, row| {
             w.hours_row(row.line).map(|of| Value::Quantity(of.for_so_many)).into()
         }),
         in_both(["difficulty %", "difficulty_percent"], "what the area adds", |_, row| {

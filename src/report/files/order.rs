@@ -8,12 +8,8 @@ use crate::report::facts::{OrderRow, Wording, rows};
 use crate::report::form::{Column, OfItem, Value, csv, in_both, in_csv, in_json, of_item};
 
 impl OfItem for OrderRow<'_> {
-    fn item(&self) -> ItemId {
-        self.line.item
-    }
-
-    fn alternative(&self) -> usize {
-        self.alternative
+    fn of(&self) -> (usize, ItemId) {
+        (self.alternative, self.line.item)
     }
 }
 
@@ -70,7 +66,7 @@ pub(super) fn columns<'a>() -> [Column<OrderRow<'a>>; 27] {
     ]
 }
 
-const STATUS: &str = "bought, on hand, built from others, nothing to buy, or not priced";
+const STATUS: &str = "bought, on hand, built (made up from others), nothing to buy, or not priced";
 
 fn status(_: &Wording<'_>, row: &OrderRow<'_>) -> Value {
     row.status().into()

@@ -2,6 +2,7 @@
 //! beside the goods. In the file the first order of a supplier that charges for delivery has a row for the fee, so that
 //! its rows come to what it will bill.
 
+use crate::estimate::item::ItemId;
 use crate::estimate::order::Pick;
 use crate::report::facts::{OrderRow, Sent, Wording, fee_for_days, rows, sent};
 use crate::report::form::{Column, Object, Value, csv, in_both, in_csv, in_json, whole};
@@ -18,6 +19,11 @@ impl<'r, 'a> Row<'r, 'a> {
     /// What goods say; `fee` is what stands there in the row of the fee.
     fn of(&self, goods: impl FnOnce(&OrderRow<'a>, &Pick, &Offer) -> Value, fee: impl Into<Value>) -> Value {
         self.goods.map_or_else(|| fee.into(), |(row, pick, offer)| goods(row, pick, offer))
+    }
+
+    /// The item; a fee is none.
+    fn item(&self) -> Option<ItemId> {
+        self.goods.map(|(row, _, _)| row.line.item)
     }
 }
 
@@ -40,19 +46,11 @@ pub(super) fn columns<'r, 'a>() -> [Column<Row<'r, 'a>>; 22] {
         in_csv("description", "the supplier's own words", |w, row| {
             row.of(|_, _, o| (&*o.description).into(), fee_for_days(w, row.order.supplier))
         }),
-        in_json("item", "its place in the list of items", |_, row| {
-            row.of(|r, _, _| whole(r.line.item.0), None::<&str>)
-        }),
+        in_json("item", "its place in the list of items", |_, row| row.item().map(|id| whole(id.0)).into()),
         in_csv("part", "what it is", |w, row| row.of(|r, _, _| w.part_name(r.line.item).into(), "delivery")),
-        in_csv("system", "the system it is for", |w, row| {
-            row.of(|r, _, _| w.item_system(r.line.item).into(), None::<&str>)
-        }),
-        in_csv("size", "its sizes", |w, row| {
-            row.of(|r, _, _| Value::Size(w.sizes(r.line.item)), None::<&str>)
-        }),
-        in_csv("variant", "its variant and color", |w, row| {
-            row.of(|r, _, _| w.variant(r.line.item).into(), None::<&str>)
-        }),
+        in_csv("system", "the system it is for", |w, row| row.item().map(|id| w.item_system(id)).into()),
+        in_csv("size", "its sizes", |w, row| row.item().map(|id| Value::Size(w.sizes(id))).into()),
+        in_csv("variant", "its variant and color", |w, row| row.item().map(|id| w.variant(id)).into()),
         in_csv("sold as", "how it is sold; of what is loose the unit", |w, row| {
             row.of(|r, _, o| r.ordered_as(w, o).into(), ORDER)
         }),

@@ -57,7 +57,7 @@ fn columns<'a>() -> [Column<Row<'a>>; 9] {
             Subject::Run(run) => whole(run.0),
             Subject::Place(_) => Value::Nothing,
         }),
-        in_json("place", "the place it stands at, where it is no run's", |w, row| match row.line.subject {
+        in_json("place", "the place it is at, where it is no run's", |w, row| match row.line.subject {
             Subject::Run(_) => Value::Nothing,
             Subject::Place(_) => w.subject(row.line.subject).into(),
         }),

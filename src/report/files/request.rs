@@ -25,8 +25,8 @@ pub(super) struct Row<'r, 'a> {
 }
 
 impl OfItem for Row<'_, '_> {
-    fn item(&self) -> ItemId {
-        self.asked.row.line.item
+    fn of(&self) -> (usize, ItemId) {
+        (0, self.asked.row.line.item)
     }
 }
 
@@ -41,15 +41,15 @@ pub(super) fn columns<'r, 'a>() -> [Column<Row<'r, 'a>>; 19] {
         of_item::part(),
         of_item::size(),
         of_item::system(),
-        in_csv("variant", "its variant", |w, row| w.word(w.item(row.item()).variant).into()),
-        in_csv("color", "its color", |w, row| w.item(row.item()).color.word().into()),
+        in_csv("variant", "its variant", |w, row| w.word(w.item(row.of().1).variant).into()),
+        in_csv("color", "its color", |w, row| w.item(row.of().1).color.word().into()),
         in_csv("need in all", "what is needed in all rows of it", |_, row| (&row.need_in_all).into()),
         in_csv("quantity", "how many are asked for", |_, row| Value::Quantity(row.quantity)),
         in_csv("unit", "what is counted", |_, row| (&row.unit).into()),
         in_csv("sold as", "how it is sold", |_, row| row.sold_as.into()),
         in_csv("pack", "what one of it holds", |_, row| (&row.pack).into()),
         to_fill("price", "the price before discounts, to be filled in"),
-        in_csv("per", "what the price is for where nothing else is said", |_, row| row.per.into()),
+        in_csv("per", "what the price is for where the list says nothing else", |_, row| row.per.into()),
         to_fill("code", "the supplier's own code, to be filled in"),
         to_fill("description", "the supplier's own words, to be filled in"),
         to_fill("good until", "the last day of the price, to be filled in"),

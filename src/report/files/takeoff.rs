@@ -14,12 +14,8 @@ pub(super) struct Row {
 }
 
 impl OfItem for Row {
-    fn item(&self) -> ItemId {
-        self.of.item
-    }
-
-    fn alternative(&self) -> usize {
-        self.alternative
+    fn of(&self) -> (usize, ItemId) {
+        (self.alternative, self.of.item)
     }
 }
 

@@ -24,18 +24,11 @@ impl Table {
 
     /// Adds a row.
     pub(in crate::report) fn row(&mut self, cells: impl IntoIterator<Item = Value>) {
-        let guard = |cell: Value| match cell {
-            Value::Text(words) => guarded(&words).into_owned(),
-            Value::Size(size) => guarded_size(&size).into_owned(),
-            number @ (Value::Nothing
-            | Value::Quantity(_)
-            | Value::Whole(_)
-            | Value::Cents(_)
-            | Value::Price(_)
-            | Value::Percent(_)
-            | Value::Places(..)
-            | Value::Day(_)
-            | Value::YesNo(_)) => number.written(),
+        let guard = |cell: Value| {
+            if let Value::Text(words) = &cell {
+                return guarded(words).into_owned();
+            }
+            if let Value::Size(size) = &cell { guarded_size(size).into_owned() } else { cell.written() }
         };
         // Memory takes every byte, and rows may have any number of cells: nothing is left that could go wrong.
         let _ = self.writer.write_record(cells.into_iter().map(guard));

@@ -29,11 +29,8 @@ impl fmt::Display for WriteError {
         match self {
             Self::Disk { path, why } => write!(f, "{} could not be written: {why}", path.display()),
             Self::Foreign(path) => {
-                write!(
-                    f,
-                    "{} is there already and is no output of this program; name another folder",
-                    path.display()
-                )
+                let path = path.display();
+                write!(f, "{path} is there already and is no output of this program; name another folder")
             }
             Self::Workbook(why) => write!(f, "the workbook could not be made: {why}"),
         }

@@ -109,16 +109,9 @@ impl Object<'_> {
     ) {
         self.object(key, |out| {
             out.list("columns", columns.iter().filter_map(Column::key));
-            out.lists(
-                "rows",
-                rows.into_iter().map(|row| {
-                    columns
-                        .iter()
-                        .filter(|column| column.key().is_some())
-                        .map(|column| (column.cell)(words, &row))
-                        .collect()
-                }),
-            );
+            let keyed = || columns.iter().filter(|column| column.key().is_some());
+            let cells = |row: Row| keyed().map(|column| (column.cell)(words, &row)).collect();
+            out.lists("rows", rows.into_iter().map(cells));
         });
     }
 

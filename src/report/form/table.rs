@@ -55,34 +55,23 @@ impl Value {
     }
 }
 
-impl From<&str> for Value {
-    fn from(words: &str) -> Self {
-        Self::Text(words.to_owned())
-    }
+/// What becomes a cell by its type alone.
+macro_rules! cells {
+    ($($of:ty: |$one:ident| $value:expr;)+) => {
+        $(impl From<$of> for Value {
+            fn from($one: $of) -> Self {
+                $value
+            }
+        })+
+    };
 }
 
-impl From<String> for Value {
-    fn from(words: String) -> Self {
-        Self::Text(words)
-    }
-}
-
-impl From<&String> for Value {
-    fn from(words: &String) -> Self {
-        Self::Text(words.clone())
-    }
-}
-
-impl From<bool> for Value {
-    fn from(yes: bool) -> Self {
-        Self::YesNo(yes)
-    }
-}
-
-impl From<Date> for Value {
-    fn from(day: Date) -> Self {
-        Self::Day(day)
-    }
+cells! {
+    &str: |words| Self::Text(words.to_owned());
+    String: |words| Self::Text(words);
+    &String: |words| Self::Text(words.clone());
+    bool: |yes| Self::YesNo(yes);
+    Date: |day| Self::Day(day);
 }
 
 impl<V: Into<Value>> From<Option<V>> for Value {
@@ -206,54 +195,33 @@ pub(in crate::report) fn put_cell(page: &mut Page<'_>, at: u16, value: &Value, t
 
 /// A row that speaks of an item of one alternative.
 pub(in crate::report) trait OfItem {
-    /// The item.
-    fn item(&self) -> ItemId;
-
-    /// The index of the alternative; 0 is the chosen one.
-    fn alternative(&self) -> usize {
-        0
-    }
+    /// The index of the alternative, 0 for the chosen one, and the item.
+    fn of(&self) -> (usize, ItemId);
 }
 
 /// The columns that say what an item is, and those that stand at both ends of a file.
 pub(in crate::report) mod of_item {
     use super::{Column, OfItem, Value, in_csv, in_json, whole};
 
-    pub(in crate::report) const fn alternative<Row: OfItem>() -> Column<Row> {
-        in_csv("alternative", "the system that it is an alternative of", |w, row| {
-            w.alternative(row.alternative()).into()
-        })
+    macro_rules! columns {
+        ($($name:ident = $file:ident $title:literal, $help:literal, $cell:expr;)+) => {
+            $(pub(in crate::report) const fn $name<Row: OfItem>() -> Column<Row> {
+                $file($title, $help, $cell)
+            })+
+        };
     }
 
-    pub(in crate::report) const fn part<Row: OfItem>() -> Column<Row> {
-        in_csv("part", "what it is", |w, row| w.part_name(row.item()).into())
-    }
-
-    pub(in crate::report) const fn system<Row: OfItem>() -> Column<Row> {
-        in_csv("system", "the system it is for; empty where any will do", |w, row| {
-            w.item_system(row.item()).into()
-        })
-    }
-
-    pub(in crate::report) const fn size<Row: OfItem>() -> Column<Row> {
-        in_csv("size", "its sizes as the trade writes them", |w, row| Value::Size(w.sizes(row.item())))
-    }
-
-    pub(in crate::report) const fn variant<Row: OfItem>() -> Column<Row> {
-        in_csv("variant", "its variant and color", |w, row| w.variant(row.item()).into())
-    }
-
-    pub(in crate::report) const fn unit<Row: OfItem>() -> Column<Row> {
-        in_csv("unit", "the unit it is counted in", |w, row| w.unit(row.item()).into())
-    }
-
-    pub(in crate::report) const fn id<Row: OfItem>() -> Column<Row> {
-        in_json("item", "its place in the list of items", |_, row| whole(row.item().0))
-    }
-
-    pub(in crate::report) const fn estimate<Row: OfItem>() -> Column<Row> {
-        in_csv("estimate", "complete, or INCOMPLETE: something is left out or not priced", |w, row| {
-            w.mark(row.alternative()).into()
-        })
+    columns! {
+        alternative = in_csv "alternative", "the system that it is an alternative of",
+            |w, row| w.alternative(row.of().0).into();
+        part = in_csv "part", "what it is", |w, row| w.part_name(row.of().1).into();
+        system = in_csv "system", "the system it is for; empty where any will do",
+            |w, row| w.item_system(row.of().1).into();
+        size = in_csv "size", "its sizes as the trade writes them", |w, row| Value::Size(w.sizes(row.of().1));
+        variant = in_csv "variant", "its variant and color", |w, row| w.variant(row.of().1).into();
+        unit = in_csv "unit", "the unit it is counted in", |w, row| w.unit(row.of().1).into();
+        id = in_json "item", "its place in the list of items", |_, row| whole(row.of().1.0);
+        estimate = in_csv "estimate", "complete, or INCOMPLETE: something is left out or not priced",
+            |w, row| w.mark(row.of().0).into();
     }
 }

@@ -72,8 +72,8 @@ impl Out {
         self.put(row.kind, COLUMNS.map(|(_, _, cell)| cell(row)));
     }
 
-    fn item(&mut self, kind: &str, item: &ItemChange) {
-        self.put(kind, COLUMNS.map(|(_, cell, _)| cell(item)));
+    fn items<'i>(&mut self, kind: &str, items: impl IntoIterator<Item = &'i ItemChange>) {
+        items.into_iter().for_each(|item| self.put(kind, COLUMNS.map(|(_, cell, _)| cell(item))));
     }
 
     fn put(&mut self, kind: &str, cells: [Value; 15]) {
@@ -85,19 +85,11 @@ impl Out {
 pub(super) fn write(revision: &Revision) -> Vec<u8> {
     let headings = ["kind"].into_iter().chain(COLUMNS.map(|column| column.0)).chain(["estimate"]);
     let mut out = Out { table: Table::new(headings), mark: mark_of(super::is_whole(revision)) };
-    for item in revision.adds() {
-        out.item("add", item);
-    }
-    for item in revision.deducts() {
-        out.item("deduct", item);
-    }
+    out.items("add", revision.adds());
+    out.items("deduct", revision.deducts());
     let apart = |item: &&ItemChange| !item.is_add() && !item.is_deduct();
-    for item in revision.moved_by_price().into_iter().filter(apart) {
-        out.item("price", item);
-    }
-    for item in revision.not_priced().filter(apart) {
-        out.item("not priced", item);
-    }
+    out.items("price", revision.moved_by_price().into_iter().filter(apart));
+    out.items("not priced", revision.not_priced().filter(apart));
     if let Some(labor) = &revision.labor {
         works(&mut out, labor);
     }

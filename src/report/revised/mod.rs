@@ -60,7 +60,7 @@ pub fn write_layouts(layouts: &Layouts, out: &Path) -> Result<(), WriteError> {
 }
 
 /// How prices are taken, for a reader.
-pub(crate) const HOW: &str = "Quantities are priced at the old prices, and what prices alone moved stands apart, at the new \
+pub(crate) const HOW: &str = "Quantities are priced at the old prices, and what prices alone moved is shown apart, at the new \
      quantities; the two are the whole difference. What the old prices do not name is taken at the new ones. Whole packs \
      are bought: a quantity that fits into what was bought before moves nothing.";
 

@@ -23,7 +23,7 @@ const COLUMNS: [Column; 17] = [
     ("bought", |of| Value::Quantity(of.bought), |of| Value::Quantity(of.bought)),
     ("used", |of| number(of.used), |of| Value::Quantity(of.used)),
     ("against need", |of| number(of.against_need()), |of| Value::Quantity(of.used - of.need)),
-    ("points", |of| percent(of.points()), |_| Value::Nothing),
+    ("percent", |of| percent(of.points()), |_| Value::Nothing),
     ("against bought", |of| number(of.against_bought()), |of| Value::Quantity(of.used - of.bought)),
     ("allowance that covers", |of| percent(of.covering()), |of| percent(of.covering)),
     ("allowance that was", |of| Value::Percent(of.allowance), |of| percent(of.allowance)),

@@ -59,11 +59,8 @@ fn change_order(out: &mut Workbook, binding: &Binding<'_>, revision: &Revision, 
     let mut page =
         Page::open(out, binding, "Change order", "Change order", &about, Paper::Landscape, columns(amount))?;
     if let Some(tried) = super::tried(revision) {
-        page.paragraph(
-            &format!("{tried}. Nothing here is to be ordered or bid by."),
-            ACROSS,
-            &binding.look.banner,
-        )?;
+        let words = format!("{tried}. Nothing here is to be ordered or bid by.");
+        page.paragraph(&words, ACROSS, &binding.look.banner)?;
     }
     for banner in incomplete(revision) {
         page.paragraph(&banner, ACROSS, &binding.look.banner)?;
@@ -187,13 +184,8 @@ fn line(page: &mut Page<'_>, item: &ItemChange) -> Written {
     page.number_as(BEFORE, kind, quantity(&item.old, |side| side.need), Tone::Plain)?;
     page.number_as(NOW, kind, quantity(item.now(), |side| side.need), Tone::Plain)?;
     let change = difference(page, 6, NOW, BEFORE);
-    page.formula_as(
-        CHANGE,
-        kind,
-        &change,
-        crate::ground::money::round_half_away(item.more(), 6),
-        Tone::Plain,
-    )?;
+    let more = crate::ground::money::round_half_away(item.more(), 6);
+    page.formula_as(CHANGE, kind, &change, more, Tone::Plain)?;
     page.number_as(BOUGHT_BEFORE, kind, quantity(&item.old, |side| side.buy), Tone::Plain)?;
     page.number_as(BOUGHT_NOW, kind, quantity(item.now(), |side| side.buy), Tone::Plain)?;
     let remark = super::csv::remark(item);
@@ -232,12 +224,8 @@ fn sums(
         page.next();
         Ok::<(), XlsxError>(())
     };
-    put(
-        "net of adds and deducts",
-        Some(format!("={}+{}", cell(adds), cell(deducts))),
-        totals.quantity(),
-        Tone::Plain,
-    )?;
+    let formula = format!("={}+{}", cell(adds), cell(deducts));
+    put("net of adds and deducts", Some(formula), totals.quantity(), Tone::Plain)?;
     put("moved by prices alone", Some("=prices_moved".to_owned()), totals.price, Tone::Plain)?;
     put("with a price on one side alone", None, totals.unpriced, Tone::Plain)?;
     put("material before", None, totals.old, Tone::Plain)?;
@@ -318,7 +306,7 @@ fn terms(page: &mut Page<'_>, look: &Look, revision: &Revision) -> Written {
     if revision.terms.is_empty() {
         return Ok(());
     }
-    page.band("Terms of the job that changed", ACROSS, &look.band)?;
+    page.band("Settings of the job that changed", ACROSS, &look.band)?;
     for term in &revision.terms {
         named_row(page, &term.heading, Tone::Plain)?;
         page.text(REMARK, &from_to(&term.old, &term.new), Tone::Plain)?;
@@ -403,15 +391,12 @@ fn run_rows(page: &mut Page<'_>, run: &RunChange) -> Written {
         let cells = run.fields.iter().map(|field| format!("{} {}", field.heading, of(field)));
         cells.collect::<Vec<_>>().join(", ")
     };
+    let cells = |field: &Field| [field.heading.clone(), field.old.clone(), field.new.clone()];
     let rows: Vec<[String; 3]> = match run.what {
         RunWhat::Added => vec![["all of it".to_owned(), String::new(), whole(|field| &field.new)]],
         RunWhat::Dropped => vec![["all of it".to_owned(), whole(|field| &field.old), String::new()]],
         RunWhat::Touched => vec![[String::new(), String::new(), String::new()]],
-        RunWhat::Changed => run
-            .fields
-            .iter()
-            .map(|field| [field.heading.clone(), field.old.clone(), field.new.clone()])
-            .collect(),
+        RunWhat::Changed => run.fields.iter().map(cells).collect(),
     };
     for (at, [heading, before, now]) in rows.iter().enumerate() {
         let tone = if at == 0 { Tone::Plain } else { Tone::Muted };

@@ -19,7 +19,7 @@ columns! {
     OLD "at old prices", 11.0, Money;
     NEW "at new prices", 11.0, Money;
     MOVED "moved", 11.0, Money;
-    POINTS "points", 9.0, Percent;
+    POINTS "percent", 9.0, Percent;
     REMARK "bought by now", 40.0, Wrap;
 }
 const ACROSS: u16 = 10;
@@ -64,17 +64,14 @@ fn line(page: &mut Page<'_>, item: &ItemChange) -> Written {
     let formula = difference(page, 2, NEW, OLD);
     page.formula(MOVED, &formula, item.by_price, Tone::Plain)?;
     points(page, old, new)?;
-    let packs: Vec<String> = now
-        .map_or(&[][..], |side| &side.packs)
-        .iter()
-        .map(|pack| format!("{} x {}", pack.packs.normalize(), pack.offer))
-        .collect();
-    let packs = packs.join("; ");
+    let packs = now.iter().flat_map(|side| &side.packs);
+    let packs = packs.map(|pack| format!("{} x {}", pack.packs.normalize(), pack.offer));
+    let packs = packs.collect::<Vec<_>>().join("; ");
     page.text(REMARK, &packs, Tone::Muted)?;
     page.end_fitted(&[(REMARK, &packs)])
 }
 
-/// Points of the old sum; of nothing there are none.
+/// Percent of the old sum; of nothing there is none.
 fn points(page: &mut Page<'_>, old: Decimal, new: Decimal) -> Written {
     let points = (new - old).checked_mul(Decimal::ONE_HUNDRED).and_then(|more| more.checked_div(old));
     let Some(points) = points else { return page.text(POINTS, "", Tone::Plain) };
@@ -92,7 +89,7 @@ fn offers(page: &mut Page<'_>, binding: &Binding<'_>, revision: &Revision) -> Wr
         return page.end();
     }
     let headings =
-        ["what it is", "supplier", "sold as", "code", "what", "old", "new", "moved", "points", "bought by"];
+        ["what it is", "supplier", "sold as", "code", "what", "old", "new", "moved", "percent", "bought by"];
     page.heads(0, headings, |at| (OLD..=POINTS).contains(&at))?;
     for offer in &revision.offers {
         offer_line(page, offer)?;
