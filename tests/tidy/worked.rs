@@ -37,10 +37,11 @@ fn examples(text: &str) -> Vec<Example> {
     examples
 }
 
-/// Whether the lines of a change that are there already stand in a text, one behind the other.
+/// Whether the lines of a change that are there already, those that it takes away among them, stand in a text, one behind
+/// the other.
 fn fits(change: &[String], text: &str) -> bool {
-    let known: Vec<&str> =
-        change.iter().filter(|line| !line.starts_with('+')).map(|line| line.trim()).collect();
+    let known = change.iter().filter(|line| !line.starts_with('+'));
+    let known: Vec<&str> = known.map(|line| line.get(1..).unwrap_or("").trim()).collect();
     let lines: Vec<&str> = text.lines().map(str::trim).collect();
     !known.is_empty() && lines.windows(known.len()).any(|window| window == known)
 }

@@ -1,32 +1,29 @@
-//! The settings of a job: what the table `job` says, item by item. The items are one table in `items`; what is said of the
-//! bid, of the crew and of cutting and ordering has a file each.
+//! The settings of a job: what the table `job` says. Its items are one list, an entry each, with their names, their help, how
+//! they are read and how two jobs are compared by them: a new item is an entry here, and its field. `read` goes through the
+//! table; what is said of the bid, of the crew and of cutting and ordering has a file each.
 
 use rust_decimal::Decimal;
 
 use super::catalog::part::Class;
+use super::catalog::system::TurnsAs;
 use super::lexicon::{Lexicon, Word};
-use super::reading::findings::row_twice;
-use super::reading::{Reading, Row};
-use super::shape::{shape, words};
+use super::reading::{is_beyond, parts};
+use super::shape::{Words, pick, shape, words};
 use crate::ground::name::fold;
-use crate::ground::notice::findings;
-use crate::ground::{Instead, RowAt};
-use crate::table::TableFile;
+use crate::ground::{Date, LengthUnit, RowAt};
 
 mod bid;
 mod crew;
 mod item;
-mod items;
 mod orders;
+mod read;
 
 pub use bid::{BidSettings, Fee, ProfitAs, Taxed};
 pub use crew::{Crew, SaidFor};
 pub use item::Item;
-pub use items::{ITEMS, Settings};
-pub use orders::{CutSettings, Kerf, OrderSettings};
-
-use crate::trade::shape::unknown_names;
 use item::ItemRow;
+pub use orders::{CutSettings, Kerf, OrderSettings};
+pub(super) use read::read;
 
 shape! {
     /// The table `job`.
@@ -97,137 +94,282 @@ pub(super) struct Said {
     seen: Vec<(&'static str, Word)>,
 }
 
-impl Settings {
-    /// The settings of a job that says nothing.
-    pub(super) fn unsaid(lexicon: &mut Lexicon) -> Self {
-        Self {
-            currency: Box::from("USD"),
-            water_system: lexicon.word("pex-clamp"),
-            allowances: Class::ALL.map(|class| (class, Decimal::ZERO, None)).into(),
-            colors: true,
-            ..Self::default()
-        }
-    }
-
-    /// The rows of the table `job` that say an item: `overhead`, `fee`.
-    pub fn rows_of(&self, item: &str) -> Vec<RowAt> {
-        self.rows.iter().filter(|(one, ..)| *one == item).map(|(.., row)| *row).collect()
-    }
-
-    /// The rows that say an item for something: `fee` for `permit`.
-    pub fn rows_for(&self, item: &str, what: &str) -> Vec<RowAt> {
-        let is_it = |(one, named, _): &&(&str, Box<str>, RowAt)| *one == item && fold(named) == fold(what);
-        self.rows.iter().filter(is_it).map(|(.., row)| *row).collect()
-    }
-
-    /// What every item says, for two jobs to be set against each other: its heading and its text. Names and paths, and what
-    /// is accepted, are not compared.
-    pub(crate) fn compared(&self, lexicon: &Lexicon) -> Vec<(String, String)> {
-        let written = |item: &Item| {
-            let rows = self.written.iter().filter(|(name, _)| *name == item.name).map(|(_, text)| &**text);
-            vec![(String::new(), rows.collect::<Vec<_>>().join("; "))]
-        };
-        let of_item = |item: &'static Item| {
-            let says = item.says.map_or_else(|| written(item), |says| says(self, lexicon));
-            says.into_iter().map(|(more, text)| (format!("{}{more}", item.name), text))
-        };
-        ITEMS.iter().filter(|item| item.is_compared).flat_map(of_item).collect()
-    }
-
-    /// The allowance of a class in percent, and the row that says so.
-    pub fn allowance(&self, class: Class) -> (Decimal, Option<RowAt>) {
-        let found = self.allowances.iter().find(|(one, _, _)| *one == class);
-        found.map_or((Decimal::ZERO, None), |(_, percent, row)| (*percent, *row))
-    }
-
-    /// The allowance that is added to what is counted of a class, in percent: devices have none.
-    pub(crate) fn added(&self, class: Class) -> Decimal {
-        let has_one = class != Class::Device;
-        if has_one { self.allowance(class).0.max(Decimal::ZERO) } else { Decimal::ZERO }
-    }
+/// What the table `job` says; what it leaves out has the value a first job needs.
+#[derive(Debug, Clone, Default)]
+pub struct Settings {
+    /// The name of the job.
+    pub name: Box<str>,
+    /// The day prices must be good on; without it validity is not judged.
+    pub date: Option<Date>,
+    /// The currency, as written before or after sums: `USD`.
+    pub currency: Box<str>,
+    /// The system of water runs that name none.
+    pub water_system: Word,
+    /// The system of drain runs that name none.
+    pub drain_system: Word,
+    /// The systems to compare it with, in the order written.
+    pub compare_with: Vec<Word>,
+    /// Allowance by class, in percent, with the row that says so.
+    pub allowances: Vec<(Class, Decimal, Option<RowAt>)>,
+    /// Added for what cannot be foreseen, in percent of direct cost.
+    pub contingency: Decimal,
+    /// Overhead in percent of direct cost and contingency.
+    pub overhead: Decimal,
+    /// Profit in percent: a markup or a margin, as [`BidSettings::profit_as`] says.
+    pub profit: Decimal,
+    /// Sales tax in percent, on all that has no rate of its own.
+    pub sales_tax: Decimal,
+    /// What else is said of the bid.
+    pub bid: BidSettings,
+    /// Turns in systems that bend: nothing where the system decides.
+    pub turns_in_plastic: TurnsAs,
+    /// Whether tube is bought by color where the system sells it so.
+    pub colors: bool,
+    /// What a bare length is, and what lengths are shown in.
+    pub units: LengthUnit,
+    /// Static pressure in psi, if stated.
+    pub static_pressure: Option<Decimal>,
+    /// Code family, as written.
+    pub code_family: Box<str>,
+    /// What becomes of the tube allowance beside a cut plan.
+    pub tube_allowance: TubeAllowance,
+    /// Which fittings are built from others.
+    pub substitutes: Substitutes,
+    /// Who works and what an hour costs.
+    pub crew: Crew,
+    /// How tube is cut.
+    pub cutting: CutSettings,
+    /// What stands on an order.
+    pub order: OrderSettings,
+    /// Notices that are accepted.
+    pub accepted: Vec<Accepted>,
+    /// Where each item stands: its first name, what it is said for or else how it is written, its row.
+    pub(super) rows: Vec<(&'static str, Box<str>, RowAt)>,
+    /// Each item as it is written: its first name, what it is for and its value.
+    pub(super) written: Vec<(&'static str, Box<str>)>,
 }
 
-/// Reads a table `job` into settings.
-pub(super) fn read(file: &TableFile, reading: &mut Reading, settings: &mut Settings, said: &mut Said) {
-    reading.read(file, &JOB, |row| {
-        row.needed(Column::Item);
-        let text = row.text(Column::Item).to_owned();
-        row.called = Some(text.clone());
-        let mut of = row.text(Column::For).to_owned();
-        let item = items::named(&text).or_else(|| {
-            // "allowance fitting" says in one cell what "allowance" for "fitting" says in two.
-            of = text.to_ascii_lowercase().strip_prefix("allowance ").map(str::to_owned)?;
-            items::named("allowance")
-        });
-        let Some(item) = item else {
-            if !text.is_empty() {
-                row.trouble(Column::Item, unknown_item(&text, ITEMS.iter().map(|item| item.name)));
-            }
-            return;
-        };
-        // A row that accepts nothing is told as such; where all is empty it says nothing.
-        if row.is_blank(Column::Value) && (of.is_empty() || !item.reads_blank) {
-            value_elsewhere(row, item, &text);
-            return;
-        }
-        if !item.takes_for() && !of.is_empty() {
-            let taking = ITEMS.iter().filter(|item| item.takes_for()).map(|item| item.name);
-            row.trouble(Column::For, for_unused(&text, &of, &taking.collect::<Vec<_>>().join(", ")));
-        }
-        let key = (item.name, row.lexicon.word(&of));
-        if !item.often {
-            if said.seen.contains(&key) {
-                row.trouble_of_row(Column::Item, row_twice(format!("{text} {of}").trim()));
-            }
-            said.seen.push(key);
-        }
-        let label = if of.is_empty() { &text } else { &of };
-        settings.rows.push((item.name, label.as_str().into(), row.at()));
-        settings.written.push((item.name, format!("{of} {}", row.text(Column::Value)).trim().into()));
-        (item.read)(&mut ItemRow { item, of: &of, row, settings, said });
-    });
-}
-
-/// A row without a value whose value stands beside it: under `for` where nothing is said for anything, or a number
-/// where none belongs.
-fn value_elsewhere(row: &mut Row<'_, '_>, item: &Item, written: &str) {
-    let is_number = |text: &str| {
-        let bare = text.trim_start_matches('$').trim_end_matches('%').trim();
-        Decimal::from_str_exact(bare).is_ok()
+/// Writes the items of the table `job` from one list of entries: the name and other names, what `for` names, whether
+/// several rows add up (`often`), whether a row of it is read that has no value (`even_blank`), its help, what it is
+/// where it is left out, how a row of it is read, and what it says where two jobs are compared, if that is not what is
+/// written (`apart`: it is not compared).
+macro_rules! items {
+    ($($name:literal $([$($also:literal),+])? $(for $of:literal)? $(, $way:ident)*: $help:literal, $left_out:literal;
+        $read:expr $(=> $says:expr)?;)+) => {
+        /// The items of the table `job`, in the order in which documents list them.
+        pub static ITEMS: [Item; [$($name),+].len()] = [$(
+            Item::new($name, $help, $left_out, $read)$(.also(&[$($also),+]))?$(.of($of))?$(.$way())*$(.says($says))?,
+        )+];
     };
-    let cells = [
-        (Column::For, "for", !item.takes_for() || is_number(row.text(Column::For))),
-        (Column::Note, "note", is_number(row.text(Column::Note))),
-    ];
-    for (column, heading, is_value) in cells {
-        let found = row.text(column).to_owned();
-        if is_value && !found.is_empty() {
-            let gone = Instead { spot: row.spot(column), text: String::new() };
-            let finding = has_no_value(written, &found, heading);
-            row.notice(finding.at([row.spot(Column::Value), row.spot(column)]).or_each([gone]));
-            return;
+}
+
+items! {
+    "name", apart: "the name of the job", "nothing";
+        |it| it.settings.name = it.value();
+    "date": "the day prices must be good on, as 2026-03-01", "validity is not judged";
+        |it| it.settings.date = it.date()
+            => |of, _| one(of.date.map(|day| day.to_string()).unwrap_or_default());
+    "currency": "shown beside sums", "USD";
+        |it| it.settings.currency = it.value()
+            => |of, _| one(&of.currency);
+    "water system": "the system of water runs that name none", "pex-clamp";
+        |it| {
+            it.settings.water_system = it.word();
+            it.said.water = Some(it.row.at());
         }
+            => |of, lexicon| one(lexicon.text(of.water_system));
+    "drain system": "the system of drain runs that name none", "none";
+        |it| {
+            it.settings.drain_system = it.word();
+            it.said.drain = Some(it.row.at());
+        }
+            => |of, lexicon| one(lexicon.text(of.drain_system));
+    "compare with":
+        "systems to compare it with, parted by semicolons; none: compare with nothing; priced: every water system whose tube the price lists have in all sizes of the run list", "of pex-clamp and copper-solder the other, for any other system none";
+        compare_with;
+    "allowance" for "a class":
+        "percent added to what is counted of a class, named in for", "0. Beside a cut plan the allowance of tube is what `tube allowance` says";
+        allowance
+            => |of, _| of.allowances.iter().map(|(class, much, _)| (format!(", {}", class.word()), percent(*much))).collect();
+    "small parts" ["small parts allowance"]: "percent of material for small parts that nobody counts", "0";
+        |it| it.settings.bid.small_parts = it.percent()
+            => |of, _| one(percent(of.bid.small_parts));
+    "delivery": "a sum for delivery, beside the delivery fees of the table suppliers", "0";
+        |it| it.settings.bid.delivery = it.sum("delivery")
+            => |of, _| one(of.bid.delivery.normalize());
+    "contingency": "percent of direct cost for what cannot be foreseen", "0";
+        |it| it.settings.contingency = it.percent()
+            => |of, _| one(percent(of.contingency));
+    "overhead": "percent of direct cost and contingency", "0";
+        |it| it.settings.overhead = it.percent()
+            => |of, _| one(percent(of.overhead));
+    "profit" ["markup", "margin"]: "percent for profit", "0";
+        |it| {
+            it.settings.profit = it.percent();
+            it.said.profit = Some(it.row.at());
+            // "margin 20" says in one row what "profit 20" and "profit as margin" say in two.
+            let named = ProfitAs::of_word(it.row.text(Column::Item));
+            it.settings.bid.profit_as = named.unwrap_or(it.settings.bid.profit_as);
+        }
+            => |of, _| one(percent(of.profit));
+    "profit as": "markup: a share of the cost (25 on 80 is 20); margin: a share of the price before tax and fees (20 of 100 is 20)", "markup";
+        |it| it.settings.bid.profit_as = it.choice().unwrap_or(it.settings.bid.profit_as)
+            => |of, _| one(of.bid.profit_as.word());
+    "sales tax" ["tax"] for "a class, or labor, tools or delivery":
+        "percent of what material and small parts cost; in for a class, or labor, tools or delivery, which are taxed only where they are named", "0";
+        bid::sales_tax
+            => |of, _| vec![(String::new(), percent(of.sales_tax)), (" by class".to_owned(), of.bid.tax_rates_in_words())];
+    "tax exempt" for "a class or a part on which no sales tax is taken":
+        "yes for a class or a part, named in for, on which no sales tax is taken", "none";
+        bid::tax_exempt;
+    "fee" ["fees", "permit", "permit fee", "inspection", "inspection fee", "bond"] for "what the fee is for: permit, inspection, bond", often:
+        "a sum that is handed on after profit, named in for: permit, inspection, bond; several rows", "none";
+        |it| bid::fee(it, false);
+    "marked up fee" for "what the fee is for: permit, inspection, bond", often:
+        "the same among the direct costs, with overhead and profit taken on it", "none";
+        |it| bid::fee(it, true);
+    "bid good until": "the last day the bid is good, as 2026-04-30", "the owner's page gives none";
+        |it| it.settings.bid.good_until = it.date().map(|day| (day, it.row.at()));
+    "not included", often: "what the owner is told is not in the price; several rows", "what the sums show";
+        |it| it.settings.bid.not_included.extend(parts(&it.value()).map(Box::from));
+    "static pressure": "static pressure in psi; not used yet", "";
+        static_pressure;
+    "code family": "the code that the authority goes by; not used yet", "";
+        |it| it.settings.code_family = it.value();
+    "turns in plastic": "bend or elbow, in tube that bends", "bend";
+        |it| it.settings.turns_in_plastic = it.choice().unwrap_or(it.settings.turns_in_plastic)
+            => |of, _| one(of.turns_in_plastic.word());
+    "colors": "yes to buy tube red for hot and blue for cold where it is sold so", "yes";
+        |it| it.settings.colors = it.row.yes_no(Column::Value).unwrap_or(true)
+            => |of, _| one(if of.colors { "yes" } else { "no" });
+    "units": "ft or m: what a bare length is, and what lengths are shown in", "ft";
+        |it| match LengthUnit::from_word(&it.value()) {
+            Some(unit @ (LengthUnit::Foot | LengthUnit::Metre)) => it.settings.units = unit,
+            Some(_) | None => it.wrong("ft or m"),
+        };
+    "price list" ["price lists"], often, apart: "a file or folder of price lists, from the folder of the job; several rows, or parted by semicolons", "";
+        |it| it.said.price_lists.extend(parts(&it.value()).map(|path| (it.row.at(), path.into())));
+    "tables", often, apart: "a folder of tables shared by jobs, from the folder of the job; several rows, or parted by semicolons", "";
+        |it| it.said.tables.extend(parts(&it.value()).map(|path| (it.row.at(), path.into())));
+    "substitutes": "which fittings are made up from others: needed (those nobody sells), cheaper (also those that cost less that way), none", "needed";
+        |it| it.settings.substitutes = it.choice().unwrap_or(it.settings.substitutes);
+    "tube allowance": "what becomes of it beside a cut plan: plan, piece or end", "plan";
+        |it| {
+            it.said.tube_allowance = true;
+            it.settings.tube_allowance = it.choice().unwrap_or(it.settings.tube_allowance);
+        }
+            => |of, _| one(of.tube_allowance.word());
+    "crew" for "a kind of person": "how many work, of each kind named in for", "one person, or one of each that has a rate";
+        |it| {
+            let heads = it.above_zero("how many work: a number above zero");
+            it.put_for(heads, |settings| &mut settings.crew.heads);
+        }
+            => |of, lexicon| one(said(&of.crew.heads, lexicon));
+    "rate" ["rate per hour", "wages"] for "a kind of person": "wages an hour, of the kind named in for", "labor is counted in hours and not priced";
+        |it| {
+            let rate = it.above_zero("wages an hour above zero");
+            it.put_for(rate, |settings| &mut settings.crew.rates);
+        }
+            => |of, lexicon| one(said(&of.crew.rates, lexicon));
+    "burden": "percent on wages for taxes, insurance and the like", "0";
+        |it| it.settings.crew.burden = it.percent()
+            => |of, _| one(percent(of.crew.burden));
+    "productivity": "in percent: at 80 an hour of the table labor takes 1.25", "100";
+        |it| match it.row.percent(Column::Value) {
+            Some(percent) if percent >= LEAST_PRODUCTIVITY && percent <= Decimal::ONE_THOUSAND => {
+                it.settings.crew.productivity = percent;
+            }
+            Some(_) => it.wrong("a percentage from 0.1 to 1000"),
+            None => {}
+        }
+            => |of, _| one(percent(of.crew.productivity));
+    "difficulty" for "an area": "percent added to the hours in the area named in for", "0";
+        |it| {
+            let percent = Some(it.percent());
+            it.put_for(percent, |settings| &mut settings.crew.difficulty);
+        }
+            => |of, lexicon| one(said(&of.crew.difficulty, lexicon));
+    "hours a day": "hours that the crew works in a day", "8";
+        |it| {
+            let hours = it.above_zero("a number of hours above zero");
+            it.settings.crew.hours_a_day = hours.unwrap_or(it.settings.crew.hours_a_day);
+        };
+    "kerf" for "a system or tube":
+        "what a saw cut loses, with its unit: 1/8 in. Of all that is handled in sticks, or of the system or tube named in for", "nothing";
+        orders::kerf;
+    "shortest joined piece": "no part of a piece that is joined is shorter, with its unit: 12 in", "the least piece of the system";
+        |it| it.settings.cutting.shortest_joined = it.length_above_zero().unwrap_or_default();
+    "keep offcuts from": "offcuts so long or longer are listed as worth keeping: 3 ft", "none is listed";
+        |it| it.settings.cutting.keep_from = it.length_above_zero();
+    "job reference" ["reference"]: "your own number on the orders", "nothing";
+        |it| it.settings.order.reference = it.value();
+    "ship to": "where the goods go, on the orders", "nothing";
+        |it| it.settings.order.ship_to = it.value();
+    "needed" ["date needed"] for "a phase": "the day goods are needed, of the phase named in for or of all, as 2026-03-01", "no day";
+        orders::needed;
+    "accept" for "a kind of notice", often, even_blank, apart:
+        "a warning that is accepted becomes a remark: in for its kind, as value its cell (prices.csv:D7, runs!J5) or the name it is about; several rows; an error cannot be accepted", "none";
+        |it| {
+            let accepted = Accepted { kind: it.of.into(), what: it.value(), row: it.row.at() };
+            it.settings.accepted.push(accepted);
+        };
+}
+
+/// What one item says.
+fn one(text: impl ToString) -> Vec<(String, String)> {
+    vec![(String::new(), text.to_string())]
+}
+
+fn percent(much: Decimal) -> String {
+    format!("{} %", much.normalize())
+}
+
+fn said(list: &[SaidFor], lexicon: &Lexicon) -> String {
+    let one =
+        |said: &SaidFor| format!("{} {}", lexicon.text(said.who), said.value.normalize()).trim().to_owned();
+    list.iter().map(one).collect::<Vec<_>>().join("; ")
+}
+
+/// The item of a name.
+pub(super) fn named(text: &str) -> Option<&'static Item> {
+    let known: Vec<(&Item, &str)> =
+        ITEMS.iter().flat_map(|item| item.names().map(move |name| (item, name))).collect();
+    pick(text, &known)
+}
+
+fn compare_with(it: &mut ItemRow<'_, '_, '_>) {
+    let (none, priced) = (it.row.lexicon.word("none"), it.row.lexicon.word("priced"));
+    let with = &mut it.settings.compare_with;
+    with.clear();
+    for word in it.row.words(Column::Value) {
+        it.said.compare_priced |= word == priced;
+        if word != none && word != priced && !with.contains(&word) {
+            with.push(word);
+        }
+    }
+    it.said.compare = Some(it.row.at());
+}
+
+fn allowance(it: &mut ItemRow<'_, '_, '_>) {
+    let Some(class) = it.said_for(Class::KNOWN) else {
+        it.unknown_for(&Class::all_words());
+        return;
+    };
+    let (percent, row) = (it.percent(), it.row.at());
+    for (_, old, from) in it.settings.allowances.iter_mut().filter(|(one, ..)| *one == class) {
+        (*old, *from) = (percent, Some(row));
     }
 }
 
-unknown_names! {
-    /// An item of the job that nothing reads.
-    fn unknown_item(found) = warning("unknown-item",
-        "the item \"{found}\" is not read",
-        "an item of the table job",
-        "take the row out") meant;
+fn static_pressure(it: &mut ItemRow<'_, '_, '_>) {
+    let number = fold(&it.value());
+    let number = number.strip_suffix("psi").unwrap_or(&number).trim();
+    let above = |psi: &Decimal| *psi > Decimal::ZERO && !is_beyond(*psi);
+    it.settings.static_pressure = Decimal::from_str_exact(number).ok().filter(above);
+    if it.settings.static_pressure.is_none() {
+        it.wrong("a pressure in psi above zero");
+    }
 }
 
-findings! {
-    /// A `for` on an item that is said once for all.
-    fn for_unused(item: &str, found: &str, taking: &str) = warning("for-unused",
-        "for is \"{found}\" on {item}, where it changes nothing",
-        "for only with items that name something: {taking}",
-        "empty for, or type one of these items");
-
-    /// An item whose value stands in another cell of the row.
-    fn has_no_value(item: &str, found: &str, heading: &str) = error("value-elsewhere",
-        "{item} has no value, and {heading} is \"{found}\"",
-        "the value of the item under value",
-        "move {found} from {heading} to value") meaning found;
-}
+/// Below, an hour would take a thousand.
+const LEAST_PRODUCTIVITY: Decimal = Decimal::from_parts(1, 0, 0, false, 1);
