@@ -44,32 +44,21 @@ pub fn read(
     notices: &mut Vec<Notice>,
     each: &mut dyn FnMut(&mut Record<'_>),
 ) -> Option<SourceId> {
-    read_from(file, shape, bare, 0, (sources, notices), each)
+    read_from(file, shape, bare, false, (sources, notices), each)
 }
 
-/// Reads a sheet whose headings stand under a title and what is said below it: within the first rows the headings are
-/// the first row that names all required columns. Else as [`read`].
-pub fn read_titled(
+/// As [`read`], of a sheet whose headings may stand under a title and what is said below it (`titled`): within the first
+/// rows the headings are the first row that names all required columns.
+pub(crate) fn read_from(
     file: &TableFile,
     shape: &Shape,
     bare: LengthUnit,
-    sources: &mut Sources,
-    notices: &mut Vec<Notice>,
-    each: &mut dyn FnMut(&mut Record<'_>),
-) -> Option<SourceId> {
-    read_from(file, shape, bare, caps::TITLE_ROWS, (sources, notices), each)
-}
-
-fn read_from(
-    file: &TableFile,
-    shape: &Shape,
-    bare: LengthUnit,
-    title_rows: u32,
+    titled: bool,
     (sources, notices): (&mut Sources, &mut Vec<Notice>),
     each: &mut dyn FnMut(&mut Record<'_>),
 ) -> Option<SourceId> {
     let mut reading = Reading {
-        title_rows,
+        title_rows: if titled { caps::TITLE_ROWS } else { 0 },
         titled: false,
         shape,
         bare,

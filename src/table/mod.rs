@@ -26,7 +26,8 @@ mod xlsx_book;
 mod xlsx_door;
 mod xml;
 
-pub use door::{read, read_titled};
+pub use door::read;
+pub(crate) use door::read_from;
 pub use excerpt::{ExcerptCell, excerpts};
 pub use find::{Found, FoundTable, HiddenSheet, open, workbooks};
 pub use guard::read_guarded_by;

@@ -22,15 +22,19 @@ table! {
             |row, at| { row.needed(at); row.choice(at).unwrap_or(WorkPer::Part) };
         hours: Decimal = "hours", required, Number, "hours of one person; 0 where the work is in other rows";
             |row, at| { row.needed(at); row.zero_or_more(at).unwrap_or_default() };
-        for_so_many: Decimal = "unit", optional, Text, "how much the hours are for: 1, 100 (C) or 1000 (M); per length ft, m or 100 ft; empty: one, or one ft or m as the job says";
+        for_so_many: Decimal = "unit", optional, Text,
+            "how much the hours are for: 1, 100 (C) or 1000 (M); per length ft, m or 100 ft; empty: one, or one ft or m as the job says";
             |row, at| for_so_many(row, at, per, of.1);
         part: Word = "part", optional, Text, "per part, length or support: the part, by any of its names; empty: all";
             |row, at| row.word(at);
-        class: Option<Class> = "class", optional, Text, "per part: all parts of a class of the table parts: valve, device, trim...";
+        class: Option<Class> = "class", optional, Text,
+            "per part: all parts of a class of the table parts: valve, device, trim...";
             |row, at| row.choice(at);
-        systems: Box<[Word]> = "system" ["systems"], optional, Text, "systems or tube families it is for, parted by semicolons; empty: all";
+        systems: Box<[Word]> = "system" ["systems"], optional, Text,
+            "systems or tube families it is for, parted by semicolons; empty: all";
             |row, at| row.words(at);
-        sizes: Box<[Word]> = "size", optional, Size, "the size, or a fitting's sizes; one size speaks of all whose first opening has it; empty: all";
+        sizes: Box<[Word]> = "size", optional, Size,
+            "the size, or a fitting's sizes; one size speaks of all whose first opening has it; empty: all";
             |row, at| row.sizes(at);
         variant: Word = "variant", optional, Text, "the variant: type L; empty: all";
             |row, at| row.word(at);

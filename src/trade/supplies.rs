@@ -21,7 +21,8 @@ table! {
             |row, at| { row.needed(at); row.word(at) };
         delivery_fee: Decimal = "delivery fee" ["delivery"], optional, Number, "charged once an order";
             |row, at| row.sum_from_zero(at).unwrap_or_default();
-        minimum_order: Decimal = "minimum order" ["least order", "least sum"], optional, Number, "the smallest sum of goods that it takes: an order reaches it, with whole packs more if need be, or is not placed";
+        minimum_order: Decimal = "minimum order" ["least order", "least sum"], optional, Number,
+            "the smallest sum of goods that it takes: an order reaches it, with whole packs more if need be, or is not placed";
             |row, at| row.sum_from_zero(at).unwrap_or_default();
         note: Box<str> = "note", optional, Text, "a note";
             |row, at| row.text(at).into();
@@ -42,11 +43,13 @@ table! {
             |row, at| { row.needed(at); row.word(at) };
         sizes: Box<[Word]> = "size", optional, Size, "its sizes in reading order; empty for what has none";
             |row, at| row.sizes(at);
-        quantity: Decimal = "quantity", required, Number, "how many pieces, or how much of a consumable in the unit of the table joints";
+        quantity: Decimal = "quantity", required, Number,
+            "how many pieces, or how much of a consumable in the unit of the table joints";
             |row, at| { row.needed(at); row.zero_or_more(at).unwrap_or_default() };
         length: Option<Length> = "length", optional, Length, "tube: the length of each piece";
             |row, at| row.positive_length(at);
-        systems: Box<[Word]> = "system" ["systems"], optional, Text, "systems, tube families or fits it is for, parted by semicolons; empty: any";
+        systems: Box<[Word]> = "system" ["systems"], optional, Text,
+            "systems, tube families or fits it is for, parted by semicolons; empty: any";
             |row, at| row.words(at);
         variant: Word = "variant", optional, Text, "its variant";
             |row, at| row.word(at);
@@ -74,7 +77,8 @@ table! {
     HELD = "held", Noticed, HeldColumn;
     /// A row of the table `held`.
     Held(in_error) {
-        alternative: Word = "alternative", optional, Text, "the alternative (its system) that keeps it; empty: all of them. A row that names one goes before those that name none";
+        alternative: Word = "alternative", optional, Text,
+            "the alternative (its system) that keeps it; empty: all of them. A row that names one goes before those that name none";
             |row, at| row.word(at);
         part: Word = "part", required, Text, "the part that is bought";
             |row, at| { row.needed(at); row.word(at) };
@@ -86,11 +90,13 @@ table! {
             |row, at| row.word(at);
         color: Word = "color" ["colour"], optional, Text, "its color";
             |row, at| row.word(at);
-        offer: Box<str> = "offer", optional, Text, "the offer to keep, or what a fitting is made up from, as held.csv writes it";
+        offer: Box<str> = "offer", optional, Text,
+            "the offer to keep, or what a fitting is made up from, as held.csv writes it";
             made_up;
         packs: Option<u32> = "packs", optional, Count, "how many of its packs";
             |row, at| row.count(at);
-        plan: Box<str> = "plan", optional, Text, "cut plan: the number comes from a cut plan; at least: that many of the smallest packs or more, even where fewer would do";
+        plan: Box<str> = "plan", optional, Text,
+            "cut plan: the number comes from a cut plan; at least: that many of the smallest packs or more, even where fewer would do";
             |row, at| row.text(at).into();
     } unread {
         estimate = "estimate", optional, Text, "of held.csv: whether the estimate was complete; changes nothing";

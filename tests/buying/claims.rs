@@ -52,6 +52,6 @@ fn what_a_proof_rests_on_is_said_with_it() {
     let hand = "part,size,quantity,length (ft)\ntube,3/4,1,9.5\n";
     let (plan, _) = of(&[("job", JOB), ("runs", runs), ("prices", prices), ("on hand", hand)]);
     assert_eq!(plan.given, [Given::MadeUp, Given::Loose, Given::Shelf]);
-    let with = "with the fittings built as listed, each tube in lengths or loose, not both and what is on hand used as listed";
+    let with = "with the fittings made up as listed, each tube in lengths or loose, not both and what is on hand used as listed";
     assert_eq!(plan.said(), format!("least of what is priced {with}, proven"));
 }

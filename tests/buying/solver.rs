@@ -154,7 +154,7 @@ fn what_is_said_of_tube_with_breaks_and_least_orders_is_true() {
         }
     }
     println!("of {all} jobs a least order binds in {binding}; the cost is the answer in {met};");
-    println!("least is said of {least} and of {filled} with orders filled up beside their cut plans");
+    println!("least is said of {least} and of {filled} with orders topped up beside their cut plans");
     assert!(binding > 50 && least + filled > 110, "{binding} {least} {filled}");
 }
 

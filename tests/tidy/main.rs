@@ -4,6 +4,7 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 
 mod modules;
+mod twice;
 mod worked;
 
 use std::fs;

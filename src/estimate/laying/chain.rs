@@ -240,7 +240,7 @@ impl Chain {
             (Open::Male(system, size), Offer::Nut(_)) => sheet.compression_joint(owner, system, size),
             (Open::Nut(size), Offer::Male(system, _)) => sheet.compression_joint(owner, system, size),
             (Open::Thread(_, size), Offer::Thread(..)) => {
-                sheet.thread_joints(owner, self.end.system, size, 1, because);
+                sheet.thread_joints(owner, (self.end.system, size), 1, because);
             }
             _ => {}
         }
@@ -304,7 +304,7 @@ pub(super) fn thread_cap(
     match sheet.tables.thread_cap(system, sex.opposite()) {
         Some(part) => {
             sheet.part(owner, part, system, &[size], 1, because);
-            sheet.thread_joints(owner, system, size, 1, because);
+            sheet.thread_joints(owner, (system, size), 1, because);
         }
         None => sheet.missing(
             owner.subject,

@@ -208,8 +208,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
     pub(super) fn thread_joints(
         &mut self,
         owner: Owner,
-        system: SystemId,
-        size: Word,
+        (system, size): (SystemId, Word),
         n: i64,
         because: Because,
     ) {

@@ -189,8 +189,8 @@ const RUNS: [Column<RunPrice>; 5] = [
 fn put_unit_prices(out: &mut Object<'_>, words: &Wording<'_>) {
     out.maybe("unit_prices", words.estimate.alternatives.first(), |out, chosen| {
         let (parts, runs) = unit_prices(words.job, &words.estimate.items, chosen);
-        out.table("parts", words, &PARTS, parts);
-        out.table("runs", words, &RUNS, runs);
+        out.table("parts", (words, &PARTS), parts);
+        out.table("runs", (words, &RUNS), runs);
     });
 }
 

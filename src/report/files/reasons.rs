@@ -71,5 +71,5 @@ fn columns<'a>() -> [Column<Row<'a>>; 9] {
 /// The reasons of an alternative.
 pub(super) fn put(out: &mut Object<'_>, words: &Wording<'_>, rules: &Rules, of: &Alternative) {
     let row = |line| Row { line, rule: rule_of(line).and_then(|row| rules.0.get(&row).copied()) };
-    out.table("reasons", words, &columns(), of.takeoff.lines.iter().map(row));
+    out.table("reasons", (words, &columns()), of.takeoff.lines.iter().map(row));
 }

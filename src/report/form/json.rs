@@ -103,8 +103,7 @@ impl Object<'_> {
     pub(in crate::report) fn table<Row>(
         &mut self,
         key: &str,
-        words: &Wording<'_>,
-        columns: &[Column<Row>],
+        (words, columns): (&Wording<'_>, &[Column<Row>]),
         rows: impl IntoIterator<Item = Row>,
     ) {
         self.object(key, |out| {

@@ -26,23 +26,29 @@ table! {
     PatternRow(in_error) given asked: &Asked<'_> {
         adds: Adds = "quantity", optional, Number, "how many; for tube a length; empty: 1";
             |row, at| asked.adds(row, at);
-        per: Per = "per", optional, Text, "what the quantity is for: run, turn, bend, elbow, start, end, both, tap, place, length, or a count column of the run list; empty: run";
+        per: Per = "per", optional, Text,
+            "what the quantity is for: run, turn, bend, elbow, start, end, both, tap, place, length, or a count column of the run list; empty: run";
             |row, at| asked.per(row, at);
-        sizes: Box<[Word]> = "size", optional, Size, "the size of its openings, one or one for each; empty: the size of the run there";
+        sizes: Box<[Word]> = "size", optional, Size,
+            "the size of its openings, one or one for each; empty: the size of the run there";
             |row, at| asked.sizes(row, at);
         variant: Word = "variant", optional, Text, "which variant of the part";
             |row, at| row.word(at);
-        stands: Option<Where> = "where", optional, Text, "its place in line: start, end, or a distance, with a minus from the end";
+        stands: Option<Where> = "where", optional, Text,
+            "its place in line: start, end, or a distance, with a minus from the end";
             stands;
         every: Option<Length> = "every", optional, Length, "per length: the length of run that asks for one more";
             |row, at| row.positive_length(at);
-        systems: Box<[Word]> = "system" ["systems"], optional, Text, "systems, tube families or fits the row is for, parted by semicolons; empty: all";
+        systems: Box<[Word]> = "system" ["systems"], optional, Text,
+            "systems, tube families or fits the row is for, parted by semicolons; empty: all";
             |row, at| asked.systems(row, at);
-        only: Box<[(Word, Word)]> = "only", optional, Text, "only runs with these values: column=value, several parted by semicolons";
+        only: Box<[(Word, Word)]> = "only", optional, Text,
+            "only runs with these values: column=value, several parted by semicolons";
             |row, at| asked.only(row, at);
         phase: Option<Phase> = "phase", optional, Text, "when it is installed; empty: with its run";
             |row, at| row.choice(at);
-        laid_in: Option<Word> = "laid in", optional, Text, "the system that its runs are laid in, unless a run names its own: in a row without a part, with the systems that this is instead of in `system`";
+        laid_in: Option<Word> = "laid in", optional, Text,
+            "the system that its runs are laid in, unless a run names its own: in a row without a part, with the systems that this is instead of in `system`";
             |row, at| asked.laid_in(row, at);
         note: Box<str> = "note", optional, Text, "a note";
             |row, at| row.text(at).into();

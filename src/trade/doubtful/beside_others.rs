@@ -1,6 +1,6 @@
 //! Rows judged against the other rows of their table: a price beside the other sizes and suppliers of its part, hours
 //! beside those of other sizes, a run beside the other runs. Told is only what a slip of the pen explains: a decimal
-//! point in the wrong place, minutes for hours, inches for feet. Limits of the trade are for `judged`.
+//! point in the wrong place, minutes for hours, inches for feet. Limits of the trade are for `figures`.
 
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -1,5 +1,5 @@
 //! What is ordinary in a house: the table of limits beyond which a figure is doubtful. It refuses nothing; what lies
-//! outside is read as it is written, and told. Which cells are judged is for `judged`.
+//! outside is read as it is written, and told. Which cells are judged is for `figures`.
 
 use rust_decimal::Decimal;
 

@@ -32,11 +32,14 @@ table! {
             |row, at| row.word(at);
         part: Word = "part", required, Text, "what it is, by any name of the part";
             |row, at| { row.needed(at); row.word(at) };
-        sizes: Box<[Word]> = "size", required, Size, "its sizes in reading order: 3/4, 1 x 3/4 x 1/2; empty for what has none";
+        sizes: Box<[Word]> = "size", required, Size,
+            "its sizes in reading order: 3/4, 1 x 3/4 x 1/2; empty for what has none";
             |row, at| row.sizes(at);
-        price: Decimal = "price", required, Number, "the price before discount: 7.10, $7.10, 1,234.50, 41.30/C; a row with n/a, no bid or -, or with neither price nor code nor day, is not offered";
+        price: Decimal = "price", required, Number,
+            "the price before discount: 7.10, $7.10, 1,234.50, 41.30/C; a row with n/a, no bid or -, or with neither price nor code nor day, is not offered";
             |row, _| asked.price.sum(row);
-        systems: Box<[Word]> = "system" ["systems"], optional, Text, "systems, tube families or fits it is for, parted by semicolons; empty: any";
+        systems: Box<[Word]> = "system" ["systems"], optional, Text,
+            "systems, tube families or fits it is for, parted by semicolons; empty: any";
             |row, at| row.words(at);
         variant: Word = "variant", optional, Text, "which one of its kind: type L; empty: any";
             |row, at| row.word(at);
@@ -48,9 +51,11 @@ table! {
             |row, at| row.text(at).into();
         sold_as: SoldAs = "sold as", optional, Text, "coil, stick, bag or each; empty: each, or bag with a pack";
             |_, _| asked.sold.0;
-        pack: Pack = "pack", optional, Text, "what one coil, stick or bag holds: 100 ft, 25, bag of 25, 1 lb; C is 100, M 1000";
+        pack: Pack = "pack", optional, Text,
+            "what one coil, stick or bag holds: 100 ft, 25, bag of 25, 1 lb; C is 100, M 1000";
             |_, _| asked.sold.1;
-        per: PricedPer = "per", optional, Text, "what the price is for: each, pack, ft, m, 100 or 1000; C is a hundred and M a thousand, of tube in feet; empty: the pack, or each";
+        per: PricedPer = "per", optional, Text,
+            "what the price is for: each, pack, ft, m, 100 or 1000; C is a hundred and M a thousand, of tube in feet; empty: the pack, or each";
             |row, _| asked.price.per(row, asked.kind, &asked.ways);
         discount: Box<[Decimal]> = "discount", optional, Discount, "percent off, one after the other: 25+15";
             discount;

@@ -43,8 +43,7 @@ impl Reading {
         mut each: impl FnMut(&mut Row<'_, '_>),
     ) -> Option<SourceId> {
         let Self { lexicon, sources, notices, bare, currency } = self;
-        let read = if titled { table::read_titled } else { table::read };
-        read(file, shape, *bare, sources, notices, &mut |record| {
+        table::read_from(file, shape, *bare, titled, (sources, notices), &mut |record| {
             each(&mut Row { record, shape, bare: *bare, currency, lexicon, called: None, wrong: false });
         })
     }

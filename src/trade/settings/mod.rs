@@ -188,7 +188,8 @@ items! {
         "systems to compare it with, parted by semicolons; none: compare with nothing; priced: every water system whose tube the price lists have in all sizes of the run list", "of pex-clamp and copper-solder the other, for any other system none";
         compare_with;
     "allowance" for "a class":
-        "percent added to what is counted of a class, named in for", "0. Beside a cut plan the allowance of tube is what `tube allowance` says";
+        "percent added to what is counted of a class, named in for",
+            "0. Beside a cut plan the allowance of tube is what `tube allowance` says";
         allowance
             => |of, _| of.allowances.iter().map(|(class, much, _)| (format!(", {}", class.word()), percent(*much))).collect();
     "small parts" ["small parts allowance"]: "percent of material for small parts that nobody counts", "0";
@@ -212,7 +213,8 @@ items! {
             it.settings.bid.profit_as = named.unwrap_or(it.settings.bid.profit_as);
         }
             => |of, _| one(percent(of.profit));
-    "profit as": "markup: a share of the cost (25 on 80 is 20); margin: a share of the price before tax and fees (20 of 100 is 20)", "markup";
+    "profit as":
+        "markup: a share of the cost (25 on 80 is 20); margin: a share of the price before tax and fees (20 of 100 is 20)", "markup";
         |it| it.settings.bid.profit_as = it.choice().unwrap_or(it.settings.bid.profit_as)
             => |of, _| one(of.bid.profit_as.word());
     "sales tax" ["tax"] for "a class, or labor, tools or delivery":
@@ -222,7 +224,8 @@ items! {
     "tax exempt" for "a class or a part on which no sales tax is taken":
         "yes for a class or a part, named in for, on which no sales tax is taken", "none";
         bid::tax_exempt;
-    "fee" ["fees", "permit", "permit fee", "inspection", "inspection fee", "bond"] for "what the fee is for: permit, inspection, bond", often:
+    "fee" ["fees", "permit", "permit fee", "inspection", "inspection fee",
+        "bond"] for "what the fee is for: permit, inspection, bond", often:
         "a sum that is handed on after profit, named in for: permit, inspection, bond; several rows", "none";
         |it| bid::fee(it, false);
     "marked up fee" for "what the fee is for: permit, inspection, bond", often:
@@ -247,11 +250,14 @@ items! {
             Some(unit @ (LengthUnit::Foot | LengthUnit::Metre)) => it.settings.units = unit,
             Some(_) | None => it.wrong("ft or m"),
         };
-    "price list" ["price lists"], often, apart: "a file or folder of price lists, from the folder of the job; several rows, or parted by semicolons", "";
+    "price list" ["price lists"], often, apart:
+        "a file or folder of price lists, from the folder of the job; several rows, or parted by semicolons", "";
         |it| it.said.price_lists.extend(parts(&it.value()).map(|path| (it.row.at(), path.into())));
-    "tables", often, apart: "a folder of tables shared by jobs, from the folder of the job; several rows, or parted by semicolons", "";
+    "tables", often, apart:
+        "a folder of tables shared by jobs, from the folder of the job; several rows, or parted by semicolons", "";
         |it| it.said.tables.extend(parts(&it.value()).map(|path| (it.row.at(), path.into())));
-    "substitutes": "which fittings are made up from others: needed (those nobody sells), cheaper (also those that cost less that way), none", "needed";
+    "substitutes":
+        "which fittings are made up from others: needed (those nobody sells), cheaper (also those that cost less that way), none", "needed";
         |it| it.settings.substitutes = it.choice().unwrap_or(it.settings.substitutes);
     "tube allowance": "what becomes of it beside a cut plan: plan, piece or end", "plan";
         |it| {
@@ -265,7 +271,8 @@ items! {
             it.put_for(heads, |settings| &mut settings.crew.heads);
         }
             => |of, lexicon| one(said(&of.crew.heads, lexicon));
-    "rate" ["rate per hour", "wages"] for "a kind of person": "wages an hour, of the kind named in for", "labor is counted in hours and not priced";
+    "rate" ["rate per hour", "wages"] for "a kind of person": "wages an hour, of the kind named in for",
+        "labor is counted in hours and not priced";
         |it| {
             let rate = it.above_zero("wages an hour above zero");
             it.put_for(rate, |settings| &mut settings.crew.rates);
@@ -297,7 +304,8 @@ items! {
     "kerf" for "a system or tube":
         "what a saw cut loses, with its unit: 1/8 in. Of all that is handled in sticks, or of the system or tube named in for", "nothing";
         orders::kerf;
-    "shortest joined piece": "no part of a piece that is joined is shorter, with its unit: 12 in", "the least piece of the system";
+    "shortest joined piece": "no part of a piece that is joined is shorter, with its unit: 12 in",
+        "the least piece of the system";
         |it| it.settings.cutting.shortest_joined = it.length_above_zero().unwrap_or_default();
     "keep offcuts from": "offcuts so long or longer are listed as worth keeping: 3 ft", "none is listed";
         |it| it.settings.cutting.keep_from = it.length_above_zero();
@@ -305,7 +313,8 @@ items! {
         |it| it.settings.order.reference = it.value();
     "ship to": "where the goods go, on the orders", "nothing";
         |it| it.settings.order.ship_to = it.value();
-    "needed" ["date needed"] for "a phase": "the day goods are needed, of the phase named in for or of all, as 2026-03-01", "no day";
+    "needed" ["date needed"] for "a phase":
+        "the day goods are needed, of the phase named in for or of all, as 2026-03-01", "no day";
         orders::needed;
     "accept" for "a kind of notice", often, even_blank, apart:
         "a warning that is accepted becomes a remark: in for its kind, as value its cell (prices.csv:D7, runs!J5) or the name it is about; several rows; an error cannot be accepted", "none";

@@ -60,12 +60,7 @@ impl Drawn {
             }
             partings.push(Parting { long: self.copies[copy], times: 1, parts: uses });
         }
-        partings.sort_by(|a, b| (a.long, &a.parts).cmp(&(b.long, &b.parts)));
-        partings.dedup_by(|next, one| {
-            let alike = next.long == one.long && next.parts == one.parts;
-            one.times += if alike { next.times } else { 0 };
-            alike
-        });
+        parted_alike_together(&mut partings);
         let mut layouts: Vec<Layout> = Vec::new();
         for stick in &self.sticks {
             let mut pieces: Vec<(u64, usize, u64)> = Vec::new();
@@ -190,4 +185,14 @@ pub(super) fn in_order(mut parts: Vec<(u64, u64)>) -> Vec<(u64, u64)> {
         alike
     });
     parts
+}
+
+/// Pieces that are parted alike as one parting, in order.
+pub(super) fn parted_alike_together(partings: &mut Vec<Parting>) {
+    partings.sort_by(|a, b| (a.long, &a.parts).cmp(&(b.long, &b.parts)));
+    partings.dedup_by(|next, one| {
+        let alike = next.long == one.long && next.parts == one.parts;
+        one.times += if alike { next.times } else { 0 };
+        alike
+    });
 }

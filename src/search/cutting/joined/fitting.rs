@@ -1,7 +1,7 @@
 //! Long pieces parted while they are packed: whole pieces and parts go into a given set of sticks, and the parts grow
 //! and shrink until all is in. Finds plans, proves nothing. Called by `joints`.
 
-use super::drawn::{alike_together, in_order};
+use super::drawn::{alike_together, in_order, parted_alike_together};
 use crate::search::cutting::order::{Demand, JoinOrder, JoinedPlan, Layout, Parting};
 use crate::search::cutting::whole::job::{Job, Kind, Load, Piece};
 use crate::search::cutting::whole::packing::{Fill, Next, pack};
@@ -146,12 +146,7 @@ impl Fit {
             let uses = list.into_iter().map(|(length, n)| Some((part(length)?, n))).collect::<Option<_>>()?;
             partings.push(Parting { long: *long, times: 1, parts: uses });
         }
-        partings.sort_by(|a, b| (a.long, &a.parts).cmp(&(b.long, &b.parts)));
-        partings.dedup_by(|next, one| {
-            let alike = next.long == one.long && next.parts == one.parts;
-            one.times += if alike { next.times } else { 0 };
-            alike
-        });
+        parted_alike_together(&mut partings);
         let mut rows: BTreeMap<u64, Vec<(usize, u64)>> = BTreeMap::new();
         for (number, demand) in order.whole.demands.iter().enumerate().rev() {
             if demand.count > 0 {
