@@ -28,7 +28,7 @@ pub struct Alternate {
     pub brings: Vec<usize>,
     /// Runs of the base it leaves out, as indices into `Job::runs`.
     pub leaves_out: Vec<usize>,
-    /// What it moves; nothing where it is not priced: beyond [`MOST`], or the sums do not fit.
+    /// What it moves; nothing where it is not priced: beyond a dozen alternates, or the sums do not fit.
     pub moved: Option<Moved>,
     /// Whether the count with it is whole and every part has its price.
     pub complete: bool,

@@ -4,7 +4,7 @@
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct RunId(pub u32);
 
-/// The id of a place: its index in [`Network::places`].
+/// The id of a place: its index in the places of the network.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct PlaceId(pub u32);
 
@@ -16,7 +16,7 @@ impl RunId {
 }
 
 impl PlaceId {
-    /// The index in [`Network::places`].
+    /// The index in the places of the network.
     pub const fn index(self) -> usize {
         self.0 as usize
     }

@@ -1,6 +1,6 @@
 //! Reading jobs: what becomes of rows, of tables over tables, and of mistakes.
 
-#![allow(clippy::unwrap_used, reason = "a test fails by it")]
+#![allow(clippy::unwrap_used, clippy::wildcard_enum_match_arm, reason = "a test fails by it")]
 
 mod built_in;
 mod examples;

@@ -103,7 +103,9 @@ impl Opened {
     pub(crate) fn number(&self, sheet: &str, (row, column): (i32, i32)) -> f64 {
         match self.value(sheet, row, column) {
             CellValue::Number(number) => number,
-            other => panic!("{sheet} row {row} column {column} holds {other:?}"),
+            other @ (CellValue::None | CellValue::String(_) | CellValue::Boolean(_)) => {
+                panic!("{sheet} row {row} column {column} holds {other:?}")
+            }
         }
     }
 }

@@ -28,7 +28,7 @@ pub(super) struct File {
     pub(super) columns: fn() -> Vec<Said>,
 }
 
-/// The files of an estimate in the order written.
+/// The files of an estimate in the order written. The last, `estimate.json`, is the mark by which a folder is known.
 pub(super) const WRITTEN: [File; 13] = [
     other("estimate.xlsx", |words, _| super::book::write(*words)),
     table("takeoff.csv", |words, _| Ok(takeoff::write(words)), || said(&takeoff::COLUMNS)),
