@@ -17,7 +17,7 @@ columns! {
     GOODS "goods", 12.0, Money;
     FEE "delivery", 12.0, Money;
     LANDED "landed", 12.0, Money;
-    LEAST "minimum order", 12.0, Money;
+    LEAST "minimum order", 14.0, Money;
     FILLED "top-up", 12.0, Money;
     CHECK "", 50.0, Wrap;
 }
