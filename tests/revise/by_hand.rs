@@ -145,6 +145,15 @@ fn a_later_day_lets_offers_expire() {
 }
 
 #[test]
+fn an_item_of_the_job_that_changes_is_told_as_it_is_written() {
+    let thicker = format!("{JOB}kerf,,1/8 in\n");
+    let new = Job::from_texts(&[("job", &thicker), ("runs", RUNS), ("prices", PRICES)]);
+    let terms = revised(&job(RUNS, PRICES), &new).terms;
+    let told: Vec<_> = terms.iter().map(|term| (&*term.heading, &*term.old, &*term.new)).collect();
+    assert_eq!(told, [("kerf", "", "1/8 in")]);
+}
+
+#[test]
 fn a_price_moves_by_so_many_points_even_where_the_pack_is_another() {
     // 10 rings for 3.00 before, 25 for 6.00 now: 0.30 and 0.24 each, 20 points less.
     let prices = PRICES.replace("clamp ring,1/2,3.00,pex,bag,10", "clamp ring,1/2,6.00,pex,bag,25");

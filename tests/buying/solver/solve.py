@@ -225,26 +225,27 @@ class Plan:
         return None, without
 
 
+def solved(plan, folder, most):
+    """The line of answers of one plan: its seed, and the least of up to so many suppliers, of two, of one, and by rows alone."""
+    money = lambda cents: "" if cents is None else f"{cents // 100}.{cents % 100:02}"
+    least, without = plan.least_sum(plan.names, most)
+    two, _ = plan.least_sum(plan.names, 2)
+    ones = [plan.least_sum([name], 1)[0] for name in plan.names]
+    one = min((one for one in ones if one is not None), default=None)
+    seed = int(re.search(r"\d+$", folder.name).group())
+    return seed, ",".join([str(seed), *map(money, [least, two, one, without])])
+
+
 def answer(folder):
     try:
-        return solved(folder)
+        return solved(Plan(folder), folder, 5)
     except TimeoutError:
         return None, f"{folder.name}: not solved in time"
 
 
-def solved(folder):
-    plan = Plan(folder)
-    least, without = plan.least_sum(plan.names, 5)
-    two, _ = plan.least_sum(plan.names, 2)
-    ones = [plan.least_sum([name], 1)[0] for name in plan.names]
-    ones = [one for one in ones if one is not None]
-    money = lambda cents: "" if cents is None else f"{cents // 100}.{cents % 100:02}"
-    seed = int(re.search(r"\d+$", folder.name).group())
-    return seed, ",".join([str(seed), money(least), money(two), money(min(ones, default=None)), money(without)])
-
-
-if __name__ == "__main__":
-    folders = sorted(path for path in Path(sys.argv[1]).iterdir() if path.name.startswith("plan-"))
+def print_answers(answer, start):
+    """Prints the answers of all plans whose folders start so, by seed."""
+    folders = sorted(path for path in Path(sys.argv[1]).iterdir() if path.name.startswith(start))
     with Pool(2) as pool:
         lines = []
         for seed, line in pool.imap_unordered(answer, folders):
@@ -254,3 +255,7 @@ if __name__ == "__main__":
     print("seed,least,two,one,without")
     for _, line in sorted(lines):
         print(line)
+
+
+if __name__ == "__main__":
+    print_answers(answer, "plan-")

@@ -8,18 +8,14 @@ cent, must meet it.
 
 import csv
 import math
-import re
-import sys
 from decimal import Decimal
 from fractions import Fraction
-from multiprocessing import Pool
-from pathlib import Path
 
 import numpy
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import coo_matrix
 
-from solve import TODAY, Bag, Loose, every_way, rounded, tiers
+from solve import TODAY, Bag, Loose, every_way, print_answers, rounded, solved, tiers
 
 # No more sticks of one offer than this, far above what any job needs.
 STICKS = 200
@@ -235,26 +231,10 @@ class Plan:
 
 def answer(folder):
     try:
-        plan = Plan(folder)
-        least, without = plan.least_sum(plan.names, 3)
-        two, _ = plan.least_sum(plan.names, 2)
-        ones = [plan.least_sum([name], 1)[0] for name in plan.names]
+        return solved(Plan(folder), folder, 3)
     except TimeoutError:
         return None, f"{folder.name}: not solved in time"
-    ones = [one for one in ones if one is not None]
-    money = lambda cents: "" if cents is None else f"{cents // 100}.{cents % 100:02}"
-    seed = int(re.search(r"\d+$", folder.name).group())
-    return seed, ",".join([str(seed), money(least), money(two), money(min(ones, default=None)), money(without)])
 
 
 if __name__ == "__main__":
-    folders = sorted(path for path in Path(sys.argv[1]).iterdir() if path.name.startswith("tube-"))
-    with Pool(2) as pool:
-        lines = []
-        for seed, line in pool.imap_unordered(answer, folders):
-            print(line, file=sys.stderr, flush=True)
-            if seed is not None:
-                lines.append((seed, line))
-    print("seed,least,two,one,without")
-    for _, line in sorted(lines):
-        print(line)
+    print_answers(answer, "tube-")
