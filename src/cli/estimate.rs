@@ -13,7 +13,7 @@ use crate::estimate::alternative::Alternative;
 use crate::estimate::installed::{Installed, joints_to_make};
 use crate::ground::money::{cents, in_currency, quantity};
 use crate::report;
-use crate::report::facts::Wording;
+use crate::report::facts::{Wording, allowances};
 use crate::trade::Job;
 
 /// Estimates a job into a folder.
@@ -63,6 +63,7 @@ fn summary(job: &Job, estimate: &Estimate, screen: &Screen) -> Vec<String> {
         let not_whole = if estimate.is_complete() { "" } else { "  (incomplete)" };
         let bid = in_currency(&job.settings.currency, chosen.cost.bid.total);
         lines.push(format!("  bid in {}: {bid}{not_whole}", words.alternative(0)));
+        lines.extend(allowances::all_come_to(&words).iter().flat_map(|words| wrapped("  ", words)));
     }
     lines.extend(incomplete(job, estimate, screen));
     for left in estimate.left_out.iter().take(10) {

@@ -4,6 +4,7 @@
 //! clock, and cannot fail: what is wrong with a job comes back as notices, and what they touch is left out and listed.
 
 mod accepted;
+pub(crate) mod allowances;
 pub(crate) mod alternates;
 pub(crate) mod alternative;
 pub(crate) mod bid;
@@ -33,6 +34,7 @@ pub mod trial;
 pub(crate) mod unit_prices;
 pub(crate) mod whole;
 
+pub use allowances::AllowanceCost;
 pub use alternates::Alternate;
 pub use alternative::Alternative;
 pub use bid::{Bid, Spent, bid, both_ways, profit};
@@ -78,6 +80,8 @@ pub struct Estimate {
     pub alternatives: Vec<Alternative>,
     /// All of them side by side.
     pub comparison: Comparison,
+    /// What allowances come to in the chosen alternative, by class.
+    pub allowances: Vec<AllowanceCost>,
     /// Optional work, each against the base bid, by name.
     pub optional: Vec<Alternate>,
     /// Runs that are in no alternative, by name.
@@ -96,12 +100,14 @@ pub fn estimate(job: &Job) -> Estimate {
     let base = alternatives.first().map(|chosen| chosen.cost.bid.clone()).unwrap_or_default();
     let (optional, of_optional) = alternates::price(job, &base, &notices, walk);
     notices.extend(of_optional);
+    let allowances = allowances::allowance_costs(job, &items, alternatives.first());
+    notices.extend(allowances::rounded_up(job, &allowances));
     notices.extend(alternatives.iter().take(1).flat_map(|chosen| paperwork::look_over(job, &items, chosen)));
     let notices = in_order(notices);
     let told = accepted::apply(job, job.notices.iter().chain(&notices).cloned().collect());
     whole::mark(job, &told, &mut alternatives);
     let comparison = comparison::compare(job, &items, &alternatives);
-    Estimate { items, alternatives, comparison, optional, left_out, notices, told }
+    Estimate { items, alternatives, comparison, allowances, optional, left_out, notices, told }
 }
 
 /// A job walked from its runs to the cost of every alternative.

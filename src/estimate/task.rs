@@ -1,4 +1,4 @@
-//! What hours are for: joints, threads, what is set or hung, runs and places. Low, for what a fitting is made up of has
+//! What hours are for: joints, threads, what is set or hung, runs, places and the whole job. Low, for what a fitting is made up of has
 //! its work too.
 
 use super::ranking::called;
@@ -36,6 +36,11 @@ pub enum Task {
         /// The kind; empty: none is said.
         fixture: Word,
     },
+    /// Work that is done once for the whole job.
+    Job {
+        /// What it is; empty: it is not said.
+        work: Word,
+    },
 }
 
 /// How a task is called in a sentence and on sheets: `joints of copper-solder 3/4`.
@@ -56,5 +61,6 @@ pub(crate) fn task_called(job: &Job, items: &Items, task: &Task) -> String {
             of(&format!("run of {}", called(lexicon, catalog, items.get(*tube))), *fixture)
         }
         Task::Place { fixture } => of("place", *fixture),
+        Task::Job { work } => of("job", *work),
     }
 }

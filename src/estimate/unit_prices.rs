@@ -89,12 +89,12 @@ pub fn unit_prices(job: &Job, items: &Items, of: &Alternative) -> (Vec<UnitPrice
     for line in &of.order {
         let bought = line.picks.iter().fold(Decimal::ZERO, |sum, pick| sum.saturating_add(pick.buy));
         let paid = line.extended.and_then(|sum| sum.checked_div(bought)).map(to_net);
-        list.extend(paid.and_then(|paid| of_paid(job, items.get(line.item), line.item, paid)));
+        list.extend(paid.and_then(|paid| of_paid(job, items, (line.item, line.need), paid)));
     }
     for built in &of.built {
         if list.iter().all(|one| one.item != built.item)
             && let Some((paid, built_of)) = paid_for_built(job, items, built, &list)
-            && let Some(one) = of_paid(job, items.get(built.item), built.item, paid)
+            && let Some(one) = of_paid(job, items, (built.item, built.count.into()), paid)
         {
             list.push(UnitPrice { built_of, ..one });
         }
@@ -112,9 +112,9 @@ pub fn unit_prices(job: &Job, items: &Items, of: &Alternative) -> (Vec<UnitPrice
     (list, runs)
 }
 
-/// A unit price of which what is paid is known.
-fn of_paid(job: &Job, item: &Item, id: ItemId, paid: Decimal) -> Option<UnitPrice> {
-    let allowance = job.settings.added(item.class);
+/// The unit price of an item, of which the job needs so much and of which it is known what is paid.
+fn of_paid(job: &Job, items: &Items, (id, need): (ItemId, Decimal), paid: Decimal) -> Option<UnitPrice> {
+    let allowance = job.settings.added_to(items.get(id).class, need);
     let material = points_of(HUNDRED + allowance, paid).map(to_net)?;
     Some(UnitPrice {
         item: id,

@@ -18,14 +18,14 @@ table! {
     LABOR = "labor", Noticed, Column;
     /// A row of the table `labor`.
     LaborRow given of: (Nearness, LengthUnit) {
-        per: WorkPer = "per", required, Text, "what the hours are for: joint, thread, length, part, support, run or place";
+        per: WorkPer = "per", required, Text, "what the hours are for: joint, thread, length, part, support, run, place, or job: once for the whole of it";
             |row, at| { row.needed(at); row.choice(at).unwrap_or(WorkPer::Part) };
         hours: Decimal = "hours", required, Number, "hours of one person; 0 where the work is in other rows";
             |row, at| { row.needed(at); row.zero_or_more(at).unwrap_or_default() };
         for_so_many: Decimal = "unit", optional, Text,
             "how much the hours are for: 1, 100 (C) or 1000 (M); per length ft, m or 100 ft; empty: one, or one ft or m as the job says";
             |row, at| for_so_many(row, at, per, of.1);
-        part: Word = "part", optional, Text, "per part, length or support: the part, by any of its names; empty: all";
+        part: Word = "part", optional, Text, "per part, length or support: the part, by any of its names; empty: all. Per job: what the work is, such as pressure test";
             |row, at| row.word(at);
         class: Option<Class> = "class", optional, Text,
             "per part: all parts of a class of the table parts: valve, device, trim...";
@@ -65,6 +65,8 @@ words! {
         Run = "run",
         /// A place that runs meet or serve.
         Place = "place",
+        /// The whole job, once: the pressure test, demolition.
+        Job = "job",
     }
 }
 
@@ -93,9 +95,9 @@ pub(super) fn read(file: &TableFile, reading: &mut Reading, nearness: Nearness) 
 fn unread(row: &mut Row<'_, '_>, per: WorkPer) {
     let part = matches!(per, WorkPer::Length | WorkPer::Part | WorkPer::Support);
     let place = matches!(per, WorkPer::Run | WorkPer::Place);
-    let of_tube = !matches!(per, WorkPer::Place);
+    let of_tube = !matches!(per, WorkPer::Place | WorkPer::Job);
     let cells = [
-        (Column::part, "part", part),
+        (Column::part, "part", part || per == WorkPer::Job),
         (Column::class, "class", per == WorkPer::Part),
         (Column::systems, "system", of_tube),
         (Column::sizes, "size", of_tube),

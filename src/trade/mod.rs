@@ -39,8 +39,8 @@ pub use run::{COLUMNS, Cell, Lie, Phase, PlaceRow, Run, RunColumn, Service};
 pub use scope::Scope;
 pub(crate) use settings::JOB;
 pub use settings::{
-    Accepted, BidSettings, Crew, CutSettings, Fee, ITEMS, Item, Kerf, OrderSettings, ProfitAs, SaidFor,
-    Settings, Substitutes, Taxed, TubeAllowance,
+    Accepted, BidSettings, Crew, CutSettings, ITEMS, Item, Kerf, OrderSettings, ProfitAs, SaidFor, Settings,
+    StatedSum, Substitutes, SumAs, Taxed, TubeAllowance,
 };
 pub use supplies::{Held, OnHand, Supplier};
 pub use tables::{LISTS, SHAPES, TABLES};

@@ -3,7 +3,7 @@
 
 use std::path::Path;
 
-use coilstick::estimate::Alternate;
+use coilstick::estimate::{AllowanceCost, Alternate};
 use coilstick::estimate::{Estimate, estimate};
 use coilstick::estimate::{UnitPrice, unit_prices};
 use coilstick::trade::Job;
@@ -140,4 +140,44 @@ fn one_more_run_is_what_its_own_takeoff_says() {
     built.sort();
     let said = built.iter().map(|(name, amount)| format!("{amount} {name}")).collect::<Vec<_>>().join(", ");
     assert_eq!(said, "1 cap, 4 clamp ring, 1 tee, 6 tube, 3 tube clip");
+}
+
+/// On paper: as the base bid, with 40.00 for the test by the lump and 4 % of tax on labor. Direct 46.00, overhead 4.60,
+/// cost 50.60, a margin of 20 % is 12.65: price 63.25. Tax 0.50 and 4 % of 40.00, 2.10; permit 5.00; bid 70.35.
+#[test]
+fn labor_by_the_lump_is_a_direct_cost_taxed_as_labor() {
+    let table =
+        format!("{JOB}lump-sum labor,pressure test,25\nlump-sum labor,demolition,15\nsales tax,labor,4\n");
+    let job = Job::from_texts(&[("runs", RUNS), ("prices", PRICES), ("job", &table)]);
+    assert_eq!(job.notices, []);
+    let bid = &estimate(&job).alternatives[0].cost.bid;
+    let lines =
+        [bid.spent.labor, bid.lump_sum_labor, bid.direct, bid.overhead, bid.profit, bid.tax, bid.total];
+    assert_eq!(lines, ["0", "40", "46.00", "4.60", "12.65", "2.10", "70.35"].map(d));
+}
+
+/// On paper: 4 clips and 10 % are 5 (4.4 rounded up): 0.25 more, 25 % of their 1.00. With none under 5 it is 4 clips.
+#[test]
+fn what_an_allowance_comes_to_is_as_on_paper() {
+    let come_to = |more: &str| {
+        let table = format!("{JOB}allowance,support,10\n{more}");
+        let job = Job::from_texts(&[("runs", RUNS), ("prices", PRICES), ("job", &table)]);
+        let costs = estimate(&job).allowances;
+        let of = |one: &AllowanceCost| (one.without, one.adds(), one.points());
+        costs.iter().map(of).collect::<Vec<_>>()
+    };
+    assert_eq!(come_to(""), [(d("1.00"), d("0.25"), Some(d("25")))]);
+    assert_eq!(come_to("no allowance under,support,4\n"), [(d("1.00"), d("0.25"), Some(d("25")))]);
+    assert_eq!(come_to("no allowance under,support,5\n"), [(d("1.00"), d("0.00"), Some(d("0")))]);
+}
+
+/// On paper: 3 hours for the test, once whatever the runs, at 80 % 3.75; 2 for demolition, 2.50; at 50 an hour 312.50.
+#[test]
+fn hours_of_the_whole_job_are_counted_once() {
+    let table = format!("{JOB}rate,,50\nproductivity,,80\n");
+    let labor = "per,part,hours\njob,pressure test,3\njob,demolition,2\njoint,,0\nlength,,0\nsupport,,0\n";
+    let job = Job::from_texts(&[("runs", RUNS), ("prices", PRICES), ("job", &table), ("labor", labor)]);
+    assert_eq!(job.notices, []);
+    let labor = &estimate(&job).alternatives[0].labor;
+    assert_eq!((labor.hours, labor.cost, labor.has_all_hours()), (d("6.25"), d("312.50"), true));
 }

@@ -120,6 +120,16 @@ fn an_edited_allowance_buys_more_of_the_smallest_packs() {
 }
 
 #[test]
+fn an_edited_number_from_which_there_is_an_allowance_reaches_the_order_and_the_unit_prices() {
+    let was = "no allowance under,fitting,4";
+    let edits = Edits { job: vec![(was, "no allowance under,fitting,20")], ..Edits::default() };
+    meets(&edits, |book| {
+        let cell = book.at("Settings", "no fitting allowance under", "percent");
+        book.type_number("Settings", cell, "20");
+    });
+}
+
+#[test]
 fn an_edited_allowance_that_reaches_a_price_break_gets_its_price() {
     // 18 half-inch elbows and 50 % are 27: from 25 on they cost 0.55.
     let edits = Edits { job: vec![("allowance,fitting,5", "allowance,fitting,200")], ..Edits::default() };
@@ -156,6 +166,13 @@ fn each_setting_of_the_bid_edited_by_itself_meets_a_run_with_it() {
         ("tax on delivery", "sales tax,delivery,2", "sales tax,delivery,4", "4"),
         ("tax on support parts", "tax exempt,support,yes", "sales tax,support,3.5", "3.5"),
         ("delivery", "delivery,,30", "delivery,,62.5", "62.5"),
+        (
+            "lump-sum labor: demolition",
+            "lump-sum labor,demolition,240",
+            "lump-sum labor,demolition,95.5",
+            "95.5",
+        ),
+        ("tax on labor", "sales tax,labor,1.5", "sales tax,labor,0", "0"),
         ("fee: permit", "fee,permit,185", "fee,permit,210.4", "210.4"),
         ("fee: bond", "marked up fee,bond,90", "marked up fee,bond,0", "0"),
     ] {

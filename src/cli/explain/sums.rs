@@ -3,13 +3,14 @@
 
 use rust_decimal::Decimal;
 
+use crate::estimate::AllowanceCost;
 use crate::estimate::alternative::Alternative;
 use crate::estimate::labor::LaborLine;
 use crate::estimate::order::CostLine;
 use crate::ground::RowAt;
 use crate::ground::money::{cents, price, quantity};
 use crate::ground::name::fold;
-use crate::report::facts::{BidLine, Wording};
+use crate::report::facts::{BidLine, Wording, allowances};
 use crate::trade::{Class, Taxed, WorkPer};
 
 /// A sum that may be asked for.
@@ -21,6 +22,8 @@ pub(super) enum Sum {
     Bid(BidLine),
     /// The hours of labor.
     Hours,
+    /// What allowances come to in money.
+    Allowances,
 }
 
 /// The sums of a job and what they are called.
@@ -28,18 +31,23 @@ pub(super) fn all(words: &Wording<'_>) -> Vec<(String, Sum)> {
     let terms = &words.job.settings;
     let material = CostLine::ALL.into_iter().map(|line| (line.word().to_owned(), Sum::Cost(line)));
     let bid = BidLine::all(terms).into_iter().map(|line| (line.name(terms), Sum::Bid(line)));
-    material.chain(bid).chain([("hours".to_owned(), Sum::Hours)]).collect()
+    let rest = [("hours", Sum::Hours), ("allowances", Sum::Allowances)];
+    material.chain(bid).chain(rest.map(|(name, sum)| (name.to_owned(), sum))).collect()
 }
 
 /// The sum that some words ask for: `overhead`, `cost of tube`, `fee: permit`, `permit`; `supports` for supports, plates,
-/// insulation.
+/// insulation; `allowance` for allowances.
 pub(super) fn asked_for(words: &Wording<'_>, text: &str) -> Option<Sum> {
     let wanted = fold(text);
     let wanted = wanted.strip_prefix("cost of ").unwrap_or(&wanted);
     let is_it = |name: &str| {
         let name = fold(name);
         let first = name.split(',').next();
-        name == wanted || name.strip_prefix("fee: ") == Some(wanted) || first == Some(wanted)
+        let stated = name.split_once(": ").map(|(_, of)| of);
+        name == wanted
+            || name.strip_suffix('s') == Some(wanted)
+            || stated == Some(wanted)
+            || first == Some(wanted)
     };
     all(words).into_iter().find(|(name, _)| is_it(name)).map(|(_, sum)| sum)
 }
@@ -62,6 +70,7 @@ pub(super) fn name(words: &Wording<'_>, sum: Sum) -> String {
         Sum::Cost(line) => format!("cost of {}", line.word()),
         Sum::Bid(line) => line.name(&words.job.settings),
         Sum::Hours => "hours of labor".to_owned(),
+        Sum::Allowances => "what allowances come to".to_owned(),
     }
 }
 
@@ -69,6 +78,7 @@ pub(super) fn name(words: &Wording<'_>, sum: Sum) -> String {
 pub(super) fn told(words: &Wording<'_>, of: &Alternative, sum: Sum) -> Vec<String> {
     match sum {
         Sum::Cost(line) => material(words, of, line),
+        Sum::Allowances => allowance_lines(words),
         Sum::Hours => hours(words, &of.labor.lines.iter().collect::<Vec<_>>()),
         Sum::Bid(line) => bid(words, of, line),
     }
@@ -203,8 +213,7 @@ fn bid(words: &Wording<'_>, of: &Alternative, line: BidLine) -> Vec<String> {
         BidLine::Tools => tools(words, of),
         BidLine::SmallParts => share(bid.spent.material, "material", "small parts"),
         BidLine::Delivery => delivery(words, of),
-        BidLine::MarkedUpFee(_) => fee(words, line, amount, "marked up fee"),
-        BidLine::Fee(_) => fee(words, line, amount, "fee"),
+        BidLine::LumpSumLabor(_) | BidLine::MarkedUpFee(_) | BidLine::Fee(_) => stated(words, line, amount),
         BidLine::Direct => sum_of(&all[..until(BidLine::Direct)]),
         BidLine::Contingency => share(bid.direct, "direct cost", "contingency"),
         BidLine::Overhead => share(bid.direct + bid.contingency, "direct cost and contingency", "overhead"),
@@ -269,10 +278,30 @@ fn delivery(words: &Wording<'_>, of: &Alternative) -> Vec<String> {
     told
 }
 
-fn fee(words: &Wording<'_>, line: BidLine, amount: Decimal, item: &str) -> Vec<String> {
-    let name = line.name(&words.job.settings);
-    let rows = words.job.settings.rows_for(item, name.trim_start_matches("fee: "));
-    vec![money(amount, &format!("{name}{}", bracketed(words, &rows)))]
+/// What the allowance of each class comes to in the chosen system, with its cells.
+fn allowance_lines(words: &Wording<'_>) -> Vec<String> {
+    let terms = &words.job.settings;
+    let costs = &words.estimate.allowances;
+    let mut told: Vec<String> = costs
+        .iter()
+        .map(|one| {
+            let class = one.class.word();
+            let rows =
+                [terms.rows_for("allowance", class), terms.rows_for("no allowance under", class)].concat();
+            let (percent, more) = (one.percent.normalize(), allowances::comes_to(one));
+            let what = format!("{class} at {percent} %: {more}{}", bracketed(words, &rows));
+            money(one.adds(), &what)
+        })
+        .collect();
+    told.extend(together(costs.iter().map(AllowanceCost::adds).sum(), "allowances, in material"));
+    told
+}
+
+/// A sum that the job states, with its cells.
+fn stated(words: &Wording<'_>, line: BidLine, amount: Decimal) -> Vec<String> {
+    let terms = &words.job.settings;
+    let rows = line.stated(terms).map(|(_, one)| terms.rows_for(one.is.item(), &one.name));
+    vec![money(amount, &format!("{}{}", line.name(terms), bracketed(words, &rows.unwrap_or_default())))]
 }
 
 /// The tax class by class, not rounded, and what that comes to.
@@ -281,7 +310,7 @@ fn tax(words: &Wording<'_>, of: &Alternative) -> Vec<String> {
     let material = Class::ALL.into_iter().zip(spent.taxable).map(|(class, sum)| (Taxed::Class(class), sum));
     let rest = [
         (Taxed::SmallParts, of.cost.bid.small_parts),
-        (Taxed::Labor, spent.labor),
+        (Taxed::Labor, spent.labor + of.cost.bid.lump_sum_labor),
         (Taxed::Tools, spent.tools),
         (Taxed::Delivery, of.cost.bid.delivery),
     ];

@@ -4,6 +4,7 @@
 //! |---|---|
 //! | material | the order: the sum of its rounded lines |
 //! | labor, tools | as reckoned |
+//! | lump-sum labor | as stated |
 //! | small parts | material x points |
 //! | delivery | the sum the job states, and the fee of each supplier that the order buys from |
 //! | marked up fees | as stated |
@@ -13,7 +14,7 @@
 //! | profit as a markup | (direct cost + contingency + overhead) x points |
 //! | profit as a margin | (direct cost + contingency + overhead) x points / (100 - points) |
 //! | **price of the work** | the sum of direct cost and the three |
-//! | sales tax | what material of each class costs, exempt parts apart, x its rate; small parts, labor, tools and delivery x theirs |
+//! | sales tax | what material of each class costs, exempt parts apart, x its rate; small parts, labor (by the lump too), tools and delivery x theirs |
 //! | fees | as stated |
 //! | **bid** | price of the work + sales tax + fees |
 //!
@@ -25,7 +26,7 @@
 use rust_decimal::Decimal;
 
 use crate::ground::money::{round_half_away, to_cents};
-use crate::trade::{Class, ProfitAs, Settings, Taxed};
+use crate::trade::{Class, ProfitAs, Settings, SumAs, Taxed};
 
 pub(super) const HUNDRED: Decimal = Decimal::ONE_HUNDRED;
 
@@ -49,6 +50,8 @@ pub struct Spent {
 pub struct Bid {
     /// What the work costs before anything is added to it.
     pub spent: Spent,
+    /// Labor that is stated by the lump.
+    pub lump_sum_labor: Decimal,
     /// Small parts that nobody counts.
     pub small_parts: Decimal,
     /// Delivery: the stated sum and the suppliers' fees.
@@ -77,14 +80,16 @@ pub struct Bid {
 /// the cost.
 pub fn bid(terms: &Settings, spent: Spent) -> Option<Bid> {
     let said = &terms.bid;
-    let fees = |marked_up: bool| {
-        let mut these = said.fees.iter().filter(|fee| fee.marked_up == marked_up);
-        these.try_fold(Decimal::ZERO, |sum, fee| sum.checked_add(fee.sum))
+    let stated = |is: SumAs| {
+        let mut these = said.sums.iter().filter(|one| one.is == is);
+        these.try_fold(Decimal::ZERO, |sum, one| sum.checked_add(one.sum))
     };
+    let lump_sum_labor = stated(SumAs::LumpSumLabor)?;
+    let labor = spent.labor.checked_add(lump_sum_labor)?;
     let small_parts = to_cents(points_of(said.small_parts, spent.material)?);
     let delivery = said.delivery.checked_add(spent.supplier_fees)?;
-    let marked_up_fees = fees(true)?;
-    let direct = sum(&[spent.material, spent.labor, spent.tools, small_parts, delivery, marked_up_fees])?;
+    let marked_up_fees = stated(SumAs::MarkedUpFee)?;
+    let direct = sum(&[spent.material, labor, spent.tools, small_parts, delivery, marked_up_fees])?;
     let contingency = to_cents(points_of(terms.contingency, direct)?);
     let overhead = to_cents(points_of(terms.overhead, direct.checked_add(contingency)?)?);
     let cost = sum(&[direct, contingency, overhead])?;
@@ -98,14 +103,15 @@ pub fn bid(terms: &Settings, spent: Spent) -> Option<Bid> {
     let tax = to_cents(sum(&[
         material_tax,
         points_of(rate(Taxed::SmallParts), small_parts)?,
-        points_of(rate(Taxed::Labor), spent.labor)?,
+        points_of(rate(Taxed::Labor), labor)?,
         points_of(rate(Taxed::Tools), spent.tools)?,
         points_of(rate(Taxed::Delivery), delivery)?,
     ])?);
-    let handed_on = fees(false)?;
+    let handed_on = stated(SumAs::Fee)?;
     let total = sum(&[price, tax, handed_on])?;
     Some(Bid {
         spent,
+        lump_sum_labor,
         small_parts,
         delivery,
         marked_up_fees,

@@ -81,7 +81,7 @@ impl<'a> OrderBuilder<'a> {
         let allowance = match substitutes().next() {
             // It is in what the fitting is made up from.
             Some(_) => Decimal::ZERO,
-            None => self.market.settings.added(item.class),
+            None => self.market.settings.added_to(item.class, need.quantity),
         };
         Ask {
             id: need.item,

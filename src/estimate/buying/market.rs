@@ -50,6 +50,11 @@ impl<'a> Market<'a> {
         Self { job, lexicon: &job.lexicon, catalog, settings: &job.settings, joints, by_part }
     }
 
+    /// The same market for a job of other settings.
+    pub(in crate::estimate) fn with(self, settings: &'a Settings) -> Self {
+        Self { settings, ..self }
+    }
+
     pub(super) fn offer(&self, id: OfferId) -> &'a Offer {
         &self.job.prices.offers[id.0 as usize]
     }

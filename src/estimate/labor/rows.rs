@@ -18,54 +18,48 @@ pub(super) struct Question<'a> {
     sizes: &'a [Word],
     variant: Word,
     fixture: Word,
+    /// What is done once for the whole job.
+    work: Word,
 }
 
 /// Asks about a task; what has no system of its own is judged in that of the alternative.
 pub(super) fn question<'a>(asked: &'a Asked<'a>, task: &'a Task, per: WorkPer) -> Question<'a> {
     let alternative = asked.takeoff.system;
     let of_item = |item: &'a Item, fixture: Word| Question {
-        per,
         part: Some(item.part),
         class: Some(item.class),
-        system: item.system.unwrap_or(alternative),
         sizes: item.sizes.as_slice(),
         variant: item.variant,
         fixture,
+        ..Question::of(per, item.system.unwrap_or(alternative))
     };
     match task {
-        Task::Joint { system, size } | Task::Thread { system, size } => Question {
-            per,
-            part: None,
-            class: None,
-            system: *system,
-            sizes: std::slice::from_ref(size),
-            variant: Word::EMPTY,
-            fixture: Word::EMPTY,
-        },
+        Task::Joint { system, size } | Task::Thread { system, size } => of_a_joint(per, *system, size),
         Task::Item(id) => of_item(asked.items.get(*id), Word::EMPTY),
         Task::Run { tube, fixture } => of_item(asked.items.get(*tube), *fixture),
-        Task::Place { fixture } => Question {
-            per,
-            part: None,
-            class: None,
-            system: alternative,
-            sizes: &[],
-            variant: Word::EMPTY,
-            fixture: *fixture,
-        },
+        Task::Place { fixture } => Question { fixture: *fixture, ..Question::of(per, alternative) },
+        Task::Job { work } => Question { work: *work, ..Question::of(per, alternative) },
     }
 }
 
 /// Asks about a joint of tube or of a thread.
 pub(super) fn of_a_joint(per: WorkPer, system: SystemId, size: &Word) -> Question<'_> {
-    Question {
-        per,
-        part: None,
-        class: None,
-        system,
-        sizes: std::slice::from_ref(size),
-        variant: Word::EMPTY,
-        fixture: Word::EMPTY,
+    Question { sizes: std::slice::from_ref(size), ..Question::of(per, system) }
+}
+
+impl Question<'_> {
+    /// About work of which nothing more is said.
+    fn of(per: WorkPer, system: SystemId) -> Self {
+        Self {
+            per,
+            part: None,
+            class: None,
+            system,
+            sizes: &[],
+            variant: Word::EMPTY,
+            fixture: Word::EMPTY,
+            work: Word::EMPTY,
+        }
     }
 }
 
@@ -97,7 +91,7 @@ fn says(catalog: &Catalog, row: &LaborRow, place: usize, asks: &Question<'_>) ->
     // Cells that a row of its kind does not read were noticed, and say nothing.
     let of_part = matches!(row.per, WorkPer::Length | WorkPer::Part | WorkPer::Support);
     let of_place = matches!(row.per, WorkPer::Run | WorkPer::Place);
-    let of_tube = row.per != WorkPer::Place;
+    let of_tube = !matches!(row.per, WorkPer::Place | WorkPer::Job);
     let part = of_part && !row.part.is_empty();
     let class = row.per == WorkPer::Part && row.class.is_some();
     let system = of_tube && !row.systems.is_empty();
@@ -111,7 +105,8 @@ fn says(catalog: &Catalog, row: &LaborRow, place: usize, asks: &Question<'_>) ->
         && (!system || catalog.takes_in(&row.systems, asks.system))
         && (!size || *row.sizes == *asks.sizes || *row.sizes == asks.sizes[..asks.sizes.len().min(1)])
         && (!variant || row.variant == asks.variant)
-        && (!fixture || row.fixture == asks.fixture);
+        && (!fixture || row.fixture == asks.fixture)
+        && (row.per != WorkPer::Job || row.part == asks.work);
     let own_system = system && row.systems.contains(&catalog.system(asks.system).name);
     let cells = [part, class, system, size, variant, fixture].into_iter().map(u8::from).sum();
     matches.then_some(Says {

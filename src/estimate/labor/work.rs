@@ -1,8 +1,10 @@
-//! What there is to do in one alternative: joints, tube, parts, supports, runs and places, added up by kind of work,
+//! What there is to do in one alternative: joints, tube, parts, supports, runs, places and what is done once, added up by kind of work,
 //! phase and area, each with the row of the table that speaks of it.
 //!
 //! What joints consume has its hours in the joints. Fittings and caps have theirs there too, unless a row speaks of
 //! them. Runs and places have hours only where a row speaks of them. All other work must have a row.
+
+use std::collections::BTreeSet;
 
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -45,6 +47,7 @@ pub(super) fn lines(asked: &Asked<'_>, table: &[LaborRow]) -> Vec<LaborLine> {
     of_plans(asked, &mut tally);
     of_runs(asked, &mut tally);
     of_places(asked, &mut tally);
+    of_job(table, &mut tally);
     let mut known: FxHashMap<Task, Option<usize>> = FxHashMap::default();
     let mut lines = Vec::new();
     for ((task, phase, area, by_plan), sum) in tally.list {
@@ -90,6 +93,7 @@ fn per(asked: &Asked<'_>, task: &Task) -> WorkPer {
         },
         Task::Run { .. } => WorkPer::Run,
         Task::Place { .. } => WorkPer::Place,
+        Task::Job { .. } => WorkPer::Job,
     }
 }
 
@@ -98,7 +102,7 @@ fn needs_hours(asked: &Asked<'_>, task: &Task) -> bool {
     match task {
         Task::Joint { .. } | Task::Thread { .. } => true,
         Task::Item(id) => !matches!(asked.items.get(*id).class, Class::Fitting | Class::Cap),
-        Task::Run { .. } | Task::Place { .. } => false,
+        Task::Run { .. } | Task::Place { .. } | Task::Job { .. } => false,
     }
 }
 
@@ -111,7 +115,8 @@ fn quantity(asked: &Asked<'_>, per: WorkPer, sum: i128) -> Decimal {
         | WorkPer::Part
         | WorkPer::Support
         | WorkPer::Run
-        | WorkPer::Place => whole,
+        | WorkPer::Place
+        | WorkPer::Job => whole,
     }
 }
 
@@ -195,6 +200,15 @@ fn of_places(asked: &Asked<'_>, tally: &mut Tally) {
     }
 }
 
+/// What is done once for the whole job: each work that a row names, at rough-in, in no area.
+fn of_job(table: &[LaborRow], tally: &mut Tally) {
+    let named: BTreeSet<Word> =
+        table.iter().filter(|row| row.per == WorkPer::Job).map(|row| row.part).collect();
+    for work in named {
+        tally.add(Task::Job { work }, Phase::RoughIn, Word::EMPTY, false, 1);
+    }
+}
+
 /// Puts lines in the order shown: phase, area, kind of work; items as in every list; joints by system and size; what the
 /// cut plan asks for last.
 fn sort(asked: &Asked<'_>, lines: &mut [LaborLine]) {
@@ -210,7 +224,7 @@ fn sort(asked: &Asked<'_>, lines: &mut [LaborLine]) {
         }
         Task::Item(id) => ("", ranks[id.0 as usize], ""),
         Task::Run { tube, fixture } => ("", ranks[tube.0 as usize], text(*fixture)),
-        Task::Place { fixture } => ("", 0, text(*fixture)),
+        Task::Place { fixture: of } | Task::Job { work: of } => ("", 0, text(*of)),
     };
     lines.sort_by(|a, b| {
         let (first, second) = (key(&a.task), key(&b.task));

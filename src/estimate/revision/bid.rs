@@ -61,6 +61,7 @@ fn lines(cost: &Cost) -> Vec<(String, Decimal, bool)> {
     let rest = [
         ("material", cost.material, true),
         ("labor", bid.spent.labor, false),
+        ("lump-sum labor", bid.lump_sum_labor, false),
         ("tools", bid.spent.tools, false),
         ("small parts", bid.small_parts, false),
         ("delivery", bid.delivery, false),

@@ -7,9 +7,10 @@ use rust_xlsxwriter::Workbook;
 
 use super::Book;
 use super::costs::{self, Block, Moves};
+use crate::estimate::AllowanceCost;
 use crate::estimate::alternates::{Alternate, Difference, Moved};
 use crate::estimate::bid::both_ways;
-use crate::report::facts::BidLine;
+use crate::report::facts::{BidLine, allowances};
 use crate::report::form::{Kind, Page, Paper, Tone, Written, column, letters, shown};
 use crate::trade::Class;
 
@@ -23,6 +24,9 @@ const ROUNDING: &str = "Each line is rounded to cents once, half a cent away fro
 const ALTERNATES: &str = "An alternate is priced by counting and buying the whole job again with it. What it moves is \
      shown above as values, at the prices as read: after a price is edited, run the program again. Percentages, rates and \
      fees follow edits. Two alternates together may come to a little less or more than the two apart.";
+
+const ALLOWANCES: &str = "As estimated: the job was bought once more without any allowance. A part and a few percent \
+     are two parts, and a bag that is bought in any case costs nothing more. After an edit, run the program again.";
 
 /// What stands between material, labor, tools and the tax of a bid; fees that the job states are the same in every bid.
 const OTHER_LINES: [BidLine; 5] =
@@ -74,6 +78,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     differences(&mut page, book, &block, &sheet, &priced)?;
     what_moves(&mut page, book, &sheet, (&priced, &classes))?;
     profit(&mut page, book, across)?;
+    allowances_come_to(&mut page, book, across)?;
     page.next();
     page.band("How it is rounded", across, &book.look().block)?;
     page.paragraph(ROUNDING, across, &book.look().paragraph)?;
@@ -263,4 +268,26 @@ fn profit(page: &mut Page<'_>, book: &Book<'_>, across: u16) -> Written {
         page.next();
     }
     Ok(())
+}
+
+/// What allowances come to in money, class by class.
+fn allowances_come_to(page: &mut Page<'_>, book: &Book<'_>, across: u16) -> Written {
+    let costs = &book.words.estimate.allowances;
+    if costs.is_empty() {
+        return Ok(());
+    }
+    page.next();
+    page.band("What allowances come to, within material", across, &book.look().block)?;
+    for one in costs {
+        page.text(0, &format!("{} allowance", one.class.word()), Tone::Plain)?;
+        page.number_as(1, Kind::Percent, one.percent, Tone::Plain)?;
+        page.number_as(BASE, Kind::Money, one.adds(), Tone::Plain)?;
+        page.text(across - 1, &allowances::comes_to(one), Tone::Muted)?;
+        page.next();
+    }
+    page.text(0, "together", Tone::Total)?;
+    page.number_as(BASE, Kind::Money, costs.iter().map(AllowanceCost::adds).sum(), Tone::Total)?;
+    page.text(across - 1, "", Tone::Total)?;
+    page.next();
+    page.paragraph(ALLOWANCES, across, &book.look().paragraph)
 }

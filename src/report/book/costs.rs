@@ -8,7 +8,7 @@ use super::Book;
 use super::settings::{supplier_fee_name, tax_name};
 use crate::estimate::bid::Bid;
 use crate::estimate::order::CostLine;
-use crate::report::facts::{BidLine, fee_cell};
+use crate::report::facts::{BidLine, stated_cell};
 use crate::report::form::{Kind, Page, Tone, Written, letters, shown};
 use crate::trade::{Class, Taxed};
 
@@ -188,6 +188,12 @@ fn tax_on_order(index: usize) -> String {
     format!("SUMIFS(order_tax,order_alternative,{})", index + 1)
 }
 
+/// All labor of a column: that by the lump stands in the rows below that by hours.
+fn all_labor(rows: &Rows, letter: &str) -> String {
+    let (first, last) = (rows.of(BidLine::Labor), rows.of(BidLine::Tools) - 1);
+    if first == last { format!("{letter}{first}") } else { format!("SUM({letter}{first}:{letter}{last})") }
+}
+
 /// The formula of a line; nothing where it is a value.
 fn formula(rows: &Rows, line: BidLine, column: u16, spent: &Spent) -> Option<String> {
     let letter = letters(column);
@@ -199,7 +205,9 @@ fn formula(rows: &Rows, line: BidLine, column: u16, spent: &Spent) -> Option<Str
         BidLine::Labor => return spent.labor.clone(),
         BidLine::Tools => return spent.tools.clone(),
         BidLine::Delivery => spent.delivery.clone(),
-        BidLine::MarkedUpFee(i) | BidLine::Fee(i) => format!("={}", fee_cell(i)),
+        BidLine::LumpSumLabor(at) | BidLine::MarkedUpFee(at) | BidLine::Fee(at) => {
+            format!("={}", stated_cell(at))
+        }
         BidLine::Material => spent
             .material
             .clone()
@@ -220,7 +228,7 @@ fn formula(rows: &Rows, line: BidLine, column: u16, spent: &Spent) -> Option<Str
             "{}+({}*tax_small_parts+{}*tax_labor+{}*tax_tools+{}*tax_delivery)/100",
             spent.tax,
             cell(BidLine::SmallParts),
-            cell(BidLine::Labor),
+            all_labor(rows, &letter),
             cell(BidLine::Tools),
             cell(BidLine::Delivery)
         )),

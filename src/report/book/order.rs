@@ -97,9 +97,11 @@ fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'
     } else {
         page.number_as(NEED, kind, line.need, tone)?;
     }
-    match allowance_name(book, row).filter(|_| row.built(&book.words).is_zero()) {
-        Some(name) => {
-            page.formula(PERCENT, &format!("={name}"), line.allowance, tone)?;
+    match follows_allowance(book, row) && row.built(&book.words).is_zero() {
+        true => {
+            let class = book.words.item(line.item).class;
+            let formula = super::settings::allowance_formula(book, class, &need);
+            page.formula(PERCENT, &formula, line.allowance, tone)?;
             // Pieces are rounded up together with their allowance; amounts are not rounded, their packs are.
             let added = match kind == Kind::Amount {
                 true => format!("ROUND({need}*{percent}/100,6)"),
@@ -107,7 +109,7 @@ fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'
             };
             page.formula_as(ALLOW, kind, &format!("=IF({percent}<=0,0,{added})"), line.allow, tone)?;
         }
-        None => {
+        false => {
             page.number(PERCENT, line.allowance, tone)?;
             page.number_as(ALLOW, kind, line.allow, tone)?;
         }
@@ -181,13 +183,12 @@ fn packs(
     page.formula_as(BUY, kind, &format!("={packs}*{pack}"), pick.buy, Tone::Plain)
 }
 
-/// The named setting that the allowance of a line follows; nothing where it is a value of its own.
-fn allowance_name(book: &Book<'_>, row: &OrderRow<'_>) -> Option<String> {
+/// Whether the allowance of a line follows that of its class; else it is a value of its own.
+fn follows_allowance(book: &Book<'_>, row: &OrderRow<'_>) -> bool {
     let class = book.words.item(row.line.item).class;
     let whole_lengths = class == Class::Tube && !row.is_loose();
-    let follows = !whole_lengths && super::settings::has_allowance(class);
-    (follows && row.line.allowance == super::settings::allowance(book, class))
-        .then(|| super::settings::allowance_name(class))
+    let of_class = book.words.job.settings.added_to(class, row.line.need);
+    !whole_lengths && super::settings::has_allowance(class) && row.line.allowance == of_class
 }
 
 /// From price to extended.

@@ -6,9 +6,9 @@ use rust_xlsxwriter::Workbook;
 
 use super::Book;
 use crate::estimate::costing;
-use crate::report::facts::fee_cell;
+use crate::report::facts::stated_cell;
 use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
-use crate::trade::{Class, ProfitAs, Taxed};
+use crate::trade::{Class, ProfitAs, SumAs, Taxed};
 
 /// Whether a class has an allowance: devices have none.
 pub(super) const fn has_allowance(class: Class) -> bool {
@@ -23,6 +23,19 @@ pub(super) fn allowance(book: &Book<'_>, class: Class) -> Decimal {
 /// The name of its cell.
 pub(super) fn allowance_name(class: Class) -> String {
     format!("allowance_{}", class.word())
+}
+
+/// The formula of the allowance on so much of a part of a class, which stands in a cell.
+pub(super) fn allowance_formula(book: &Book<'_>, class: Class, need: &str) -> String {
+    let name = allowance_name(class);
+    match book.words.job.settings.no_allowance_under(class).is_zero() {
+        true => format!("={name}"),
+        false => format!("=IF({need}<{},0,{name})", no_allowance_under_name(class)),
+    }
+}
+
+fn no_allowance_under_name(class: Class) -> String {
+    format!("no_allowance_under_{}", class.word())
 }
 
 /// The name of the cell of a sales tax rate.
@@ -53,6 +66,11 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         page.text(2, what_allowance_does(class), Tone::Muted)?;
         book.name_cell(&allowance_name(class), "Settings", 1, page.row);
         page.next();
+    }
+    let under = &book.words.job.settings.no_allowance_under;
+    for (class, least) in under.iter().filter(|(class, least)| has_allowance(*class) && !least.is_zero()) {
+        let words = (&*format!("no {} allowance under", class.word()), "so much of a part in the whole job");
+        setting(&mut page, book, &no_allowance_under_name(*class), words, (Kind::Percent, *least))?;
     }
     page.next();
     page.band("Small parts, markups and tax", 3, &book.look().band)?;
@@ -153,10 +171,14 @@ fn sums(page: &mut Page<'_>, book: &mut Book<'_>) -> Written {
         let words = (&*format!("delivery fee of {supplier}"), "once, where the order buys from it");
         setting(page, book, &supplier_fee_name(id), words, (Kind::Money, fee))?;
     }
-    for (place, fee) in job.settings.bid.fees.iter().enumerate() {
-        let does = if fee.marked_up { "a direct cost, marked up" } else { "handed on after profit" };
-        let words = (&*format!("fee: {}", fee.name), does);
-        setting(page, book, &fee_cell(place), words, (Kind::Money, fee.sum))?;
+    for (place, stated) in job.settings.bid.sums.iter().enumerate() {
+        let (what, does) = match stated.is {
+            SumAs::LumpSumLabor => ("lump-sum labor", "a direct cost, whatever the hours; taxed as labor"),
+            SumAs::MarkedUpFee => ("fee", "a direct cost, marked up"),
+            SumAs::Fee => ("fee", "handed on after profit"),
+        };
+        let words = (&*format!("{what}: {}", stated.name), does);
+        setting(page, book, &stated_cell(place), words, (Kind::Money, stated.sum))?;
     }
     Ok(())
 }

@@ -5,10 +5,11 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
 use super::Book;
-use super::settings::{allowance_name, has_allowance, tax_name};
+use super::settings::{allowance_formula, has_allowance, tax_name};
 use crate::estimate::costing;
 use crate::estimate::item::ItemId;
 use crate::estimate::unit_prices::{Asked, RunPrice, UnitPrice, unit_prices};
+use crate::report::facts::OrderRow;
 use crate::report::facts::plain;
 use crate::report::form::{Kind, Page, Paper, Tone, Written, columns, letters, shown};
 use crate::trade::Taxed;
@@ -99,8 +100,9 @@ fn part(page: &mut Page<'_>, book: &Book<'_>, parts: &[UnitPrice], first: u32, o
     let both = [system, &*variant].into_iter().filter(|word| !word.is_empty()).collect::<Vec<_>>().join(", ");
     page.text(SYSTEM, &both, Tone::Muted)?;
     page.text(UNIT, words.unit(one.item), Tone::Plain)?;
-    let line = book.orders.iter().find(|row| row.alternative == 0 && row.line.item == one.item);
-    let id = line.map_or(0, |row| row.line_id);
+    let is_its = |row: &OrderRow<'_>| row.alternative == 0 && row.line.item == one.item;
+    let place_in_order = book.orders.iter().position(is_its);
+    let id = place_in_order.map_or(0, |at| book.orders[at].line_id);
     let place = |item: ItemId| parts.iter().position(|other| other.item == item).unwrap_or(0);
     // Of what is built, what its parts are paid for.
     let paid_for = |(item, amount): &(ItemId, Decimal)| {
@@ -117,7 +119,8 @@ fn part(page: &mut Page<'_>, book: &Book<'_>, parts: &[UnitPrice], first: u32, o
     let class = words.item(one.item).class;
     match has_allowance(class) {
         true => {
-            page.formula(ALLOWANCE, &format!("={}", allowance_name(class)), one.allowance, Tone::Muted)?
+            let need = format!("INDEX(order_need,{})", place_in_order.map_or(0, |at| at + 1));
+            page.formula(ALLOWANCE, &allowance_formula(book, class, &need), one.allowance, Tone::Muted)?
         }
         false => page.number(ALLOWANCE, Decimal::ZERO, Tone::Muted)?,
     }

@@ -5,17 +5,19 @@ use rust_decimal::Decimal;
 
 use crate::estimate::alternative::Alternative;
 use crate::estimate::bid::Bid;
-use crate::trade::{Fee, ProfitAs, Settings};
+use crate::trade::{ProfitAs, Settings, StatedSum, SumAs};
 
 /// A line of a bid.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum BidLine {
     Material,
     Labor,
+    /// Labor by the lump: its place in the list of stated sums.
+    LumpSumLabor(usize),
     Tools,
     SmallParts,
     Delivery,
-    /// A fee among the direct costs: its place in the list of fees.
+    /// A fee among the direct costs, likewise.
     MarkedUpFee(usize),
     Direct,
     Contingency,
@@ -28,9 +30,9 @@ pub(crate) enum BidLine {
     Total,
 }
 
-/// The named cell of the workbook that holds a fee, by its place in the list of fees.
-pub(in crate::report) fn fee_cell(at: usize) -> String {
-    format!("fee_{}", at + 1)
+/// The named cell of the workbook that holds a stated sum, by its place in their list.
+pub(in crate::report) fn stated_cell(at: usize) -> String {
+    format!("stated_{}", at + 1)
 }
 
 /// The named cell of a percentage, and the setting that it is.
@@ -39,13 +41,16 @@ type Percentage = (&'static str, fn(&Settings) -> Decimal);
 impl BidLine {
     /// All lines of a job's bid, in the order shown.
     pub(crate) fn all(terms: &Settings) -> Vec<Self> {
-        let fees = || terms.bid.fees.iter().enumerate();
-        let marked_up = fees().filter(|(_, fee)| fee.marked_up).map(|(i, _)| Self::MarkedUpFee(i));
-        let handed_on = fees().filter(|(_, fee)| !fee.marked_up).map(|(i, _)| Self::Fee(i));
-        let mut lines = vec![Self::Material, Self::Labor, Self::Tools, Self::SmallParts, Self::Delivery];
-        lines.extend(marked_up);
+        let stated = |is: SumAs, line: fn(usize) -> Self| {
+            let all = terms.bid.sums.iter().enumerate();
+            all.filter(move |(_, one)| one.is == is).map(move |(at, _)| line(at))
+        };
+        let mut lines = vec![Self::Material, Self::Labor];
+        lines.extend(stated(SumAs::LumpSumLabor, Self::LumpSumLabor));
+        lines.extend([Self::Tools, Self::SmallParts, Self::Delivery]);
+        lines.extend(stated(SumAs::MarkedUpFee, Self::MarkedUpFee));
         lines.extend([Self::Direct, Self::Contingency, Self::Overhead, Self::Profit, Self::Price, Self::Tax]);
-        lines.extend(handed_on);
+        lines.extend(stated(SumAs::Fee, Self::Fee));
         lines.push(Self::Total);
         lines
     }
@@ -69,19 +74,38 @@ impl BidLine {
             Self::Price => ("price of the work", None, |bid| bid.price),
             Self::Tax => ("sales tax", Some(("sales_tax_percent", |of| of.sales_tax)), |bid| bid.tax),
             Self::Total => ("bid", None, |bid| bid.total),
-            // The job names a fee and says what it is.
-            Self::MarkedUpFee(_) | Self::Fee(_) => ("fee", None, |_| Decimal::ZERO),
+            // The job names them and says what they are.
+            Self::LumpSumLabor(_) => ("lump-sum labor", None, |bid| bid.lump_sum_labor),
+            Self::MarkedUpFee(_) => ("fee", None, |bid| bid.marked_up_fees),
+            Self::Fee(_) => ("fee", None, |bid| bid.fees),
         }
     }
 
-    /// The fee that it is.
-    fn fee(self, terms: &Settings) -> Option<&Fee> {
-        if let Self::MarkedUpFee(at) | Self::Fee(at) = self { terms.bid.fees.get(at) } else { None }
+    /// The sum that the job states for it, with its place in their list.
+    pub(crate) fn stated(self, terms: &Settings) -> Option<(usize, &StatedSum)> {
+        match self {
+            Self::LumpSumLabor(at) | Self::MarkedUpFee(at) | Self::Fee(at) => {
+                Some((at, terms.bid.sums.get(at)?))
+            }
+            Self::Material
+            | Self::Labor
+            | Self::Tools
+            | Self::SmallParts
+            | Self::Delivery
+            | Self::Direct
+            | Self::Contingency
+            | Self::Overhead
+            | Self::Profit
+            | Self::Price
+            | Self::Tax
+            | Self::Total => None,
+        }
     }
 
     /// What it is called.
     pub(crate) fn name(self, terms: &Settings) -> String {
-        self.fee(terms).map_or_else(|| self.entry().0.to_owned(), |fee| format!("fee: {}", fee.name))
+        let what = self.entry().0;
+        self.stated(terms).map_or_else(|| what.to_owned(), |(_, one)| format!("{what}: {}", one.name))
     }
 
     /// The percentage it is taken by.
@@ -96,7 +120,7 @@ impl BidLine {
 
     /// What it comes to.
     pub(crate) fn amount(self, terms: &Settings, bid: &Bid) -> Decimal {
-        self.fee(terms).map_or_else(|| (self.entry().2)(bid), |fee| fee.sum)
+        self.stated(terms).map_or_else(|| (self.entry().2)(bid), |(_, one)| one.sum)
     }
 
     /// Whether it is a sum of the lines above it.
@@ -112,6 +136,7 @@ impl BidLine {
             Self::Labor if of.labor.rate.is_none() => "NOT IN THE BID: hours without a rate",
             Self::Labor if !of.labor.has_all_hours() => "NOT WHOLE: some work has no hours",
             Self::Labor => "hours of the table labor at the rate of the crew",
+            Self::LumpSumLabor(_) => "as stated, whatever the hours",
             Self::Tools if !of.tools.stated => "none stated",
             Self::Tools => "bought, rented or shared over jobs",
             Self::SmallParts => "on material",

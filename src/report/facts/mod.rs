@@ -1,6 +1,7 @@
 //! What the files say, each thing found once: the words of a result, the rows of orders and takeoffs, the lines of a bid,
 //! what goes to suppliers and what the owner is told. No file is written here; `files`, `book` and the command line show it.
 
+pub(crate) mod allowances;
 mod bid_lines;
 mod owner;
 pub(super) mod rows;
@@ -8,7 +9,7 @@ mod sent;
 pub(crate) mod wording;
 
 pub(crate) use bid_lines::BidLine;
-pub(super) use bid_lines::fee_cell;
+pub(super) use bid_lines::stated_cell;
 pub(super) use owner::{CAUTIONS, Owner};
 pub(super) use rows::{OrderRow, rank};
 pub(super) use sent::{Asked, Back, Sent, asked, back, fee_for_days, fee_of, sent};

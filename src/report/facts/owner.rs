@@ -6,12 +6,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rust_decimal::Decimal;
 
-use super::bid_lines::{BidLine, fee_cell};
+use super::bid_lines::{BidLine, stated_cell};
 use super::wording::{Wording, plain};
 use crate::estimate::order::OrderLine;
 use crate::ground::Date;
 use crate::ground::name::{fold, natural};
-use crate::trade::{Class, Phase, Run, Service, Word};
+use crate::trade::{Class, Phase, Run, Service, Settings, SumAs, Word};
 
 /// What may hurt someone, as far as an owner should know it.
 pub(in crate::report) const CAUTIONS: [&str; 4] = [
@@ -204,8 +204,8 @@ fn serve(places: &mut BTreeMap<String, Place>, run: &Run) {
 fn price(words: &Wording<'_>) -> Vec<PriceLine> {
     let terms = &words.job.settings;
     let Some(chosen) = words.estimate.alternatives.first() else { return Vec::new() };
-    let fees = terms.bid.fees.iter().enumerate().filter(|(_, fee)| !fee.marked_up);
-    let fees = fees.map(|(at, fee)| (BidLine::Fee(at), format!("{} fee", fee.name), fee_cell(at)));
+    let fees = terms.bid.sums.iter().enumerate().filter(|(_, one)| one.is == SumAs::Fee);
+    let fees = fees.map(|(at, fee)| (BidLine::Fee(at), format!("{} fee", fee.name), stated_cell(at)));
     let named = |line: BidLine, cell: &str| (line, line.name(terms), cell.to_owned());
     let total = (BidLine::Total, "price in all".to_owned(), "bid_total".to_owned());
     let shown = [named(BidLine::Price, "bid_price"), named(BidLine::Tax, "bid_tax")];
@@ -262,9 +262,18 @@ fn not_included(words: &Wording<'_>) -> Vec<String> {
     };
     let drains = job.runs.iter().any(|run| matches!(run.service, Service::Drain | Service::Vent));
     also(!drains, "drains and vents");
-    also(chosen.cost.bid.spent.labor.is_zero(), "labor: the price is for material alone");
+    let bid = &chosen.cost.bid;
+    let (without_hours, by_the_lump) = (bid.spent.labor.is_zero(), !bid.lump_sum_labor.is_zero());
+    also(without_hours && !by_the_lump, "labor: the price is for material alone");
+    also(without_hours && by_the_lump, &format!("labor, but for {}", by_the_lump_in_words(terms)));
     also(chosen.cost.bid.tax.is_zero(), "sales tax");
-    also(terms.bid.fees.is_empty(), "permit and inspection fees");
+    also(terms.bid.sums.iter().all(|one| one.is == SumAs::LumpSumLabor), "permit and inspection fees");
     also(true, "fixtures, faucets and appliances, and whatever no line above names");
     lines
+}
+
+/// The labor that is stated by the lump, by name: `demolition, pressure test`.
+fn by_the_lump_in_words(terms: &Settings) -> String {
+    let of = terms.bid.sums.iter().filter(|one| one.is == SumAs::LumpSumLabor);
+    of.map(|one| &*one.name).collect::<Vec<_>>().join(", ")
 }

@@ -3,7 +3,7 @@
 
 use crate::estimate::alternative::Alternative;
 use crate::estimate::bid::{Bid, both_ways};
-use crate::report::facts::{BidLine, Wording};
+use crate::report::facts::{BidLine, Wording, allowances};
 use crate::report::form::{Object, Table, Value};
 use crate::report::mark_of;
 
@@ -33,6 +33,11 @@ pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {
         table.row(["profit as a markup on the cost".into(), Value::Percent(markup)]);
         table.row(["profit as a margin of the price".into(), Value::Percent(margin)]);
     }
+    for one in &estimate.allowances {
+        let name = format!("of material: {} allowance", one.class.word());
+        let front = [name.into(), Value::Percent(one.percent), allowances::comes_to(one).into()];
+        table.row(front.into_iter().chain([Value::Cents(one.adds())]));
+    }
     table.row(front("prices", &words.prices()));
     let of_systems = (0..estimate.alternatives.len()).map(|index| words.mark(index));
     let marks = of_systems.chain(priced().map(|(one, _)| mark_of(one.complete && estimate.is_complete())));
@@ -53,6 +58,18 @@ pub(super) fn put_lines<'b>(
         out.put("percent", line.points(terms).map(Value::Percent));
         out.put("taken_on", line.taken_on(terms, of));
         out.put("amount", Value::Cents(line.amount(terms, bid)));
+    });
+}
+
+/// What allowances come to in the chosen system, by class.
+pub(super) fn put_allowances(out: &mut Object<'_>, words: &Wording<'_>) {
+    out.each("allowances", &words.estimate.allowances, |out, one| {
+        out.put("class", one.class.word());
+        out.put("percent", Value::Percent(one.percent));
+        out.put("material_without", Value::Cents(one.without));
+        out.put("material_with", Value::Cents(one.with));
+        out.put("adds", Value::Cents(one.adds()));
+        out.put("adds_percent", one.points().map(Value::Percent));
     });
 }
 

@@ -43,6 +43,7 @@ pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {
         request::put(out, words, &orders, &ranks);
         put_returns(out, words, &orders);
         comparison::put(out, words);
+        bid::put_allowances(out, words);
         bid::put_alternates(out, words);
         put_unit_prices(out, words);
         out.each("left_out", &estimate.left_out, |out, left| {

@@ -216,8 +216,11 @@ pub(crate) fn work(of: &WorkChange) -> String {
     match of.per {
         WorkPer::Length => format!("length of {}", of.work),
         WorkPer::Part => format!("setting of {}", of.work),
-        WorkPer::Joint | WorkPer::Thread | WorkPer::Support | WorkPer::Run | WorkPer::Place => {
-            of.work.clone()
-        }
+        WorkPer::Joint
+        | WorkPer::Thread
+        | WorkPer::Support
+        | WorkPer::Run
+        | WorkPer::Place
+        | WorkPer::Job => of.work.clone(),
     }
 }

@@ -19,14 +19,19 @@ use crate::trade::tool::ToolRow;
 pub(in crate::trade) fn rows(rows: &[LaborRow], catalog: &Catalog, reading: &mut Reading) {
     let mut seen = HashSet::new();
     for row in rows {
-        let known = row.part.is_empty() || !catalog.parts_called_or_used(row.part).is_empty();
+        // What is done once for the whole job is no part.
+        let is_part = row.per != WorkPer::Job && !row.part.is_empty();
+        let known = !is_part || !catalog.parts_called_or_used(row.part).is_empty();
         if seen.insert((row.part, true)) && !known {
             let names = catalog.part_names(&reading.lexicon);
             let finding = unknown::sold_part(reading.lexicon.text(row.part), names);
             reading.trouble(row.row, "part", finding);
         }
         systems(row.row, &row.systems, catalog, &mut seen, reading);
-        if known && let Some((heading, why)) = never(row, catalog, &reading.lexicon) {
+        if known
+            && row.per != WorkPer::Job
+            && let Some((heading, why)) = never(row, catalog, &reading.lexicon)
+        {
             reading.trouble(row.row, heading, labor_never(&why));
         }
     }
@@ -70,7 +75,9 @@ fn never(row: &LaborRow, catalog: &Catalog, lexicon: &Lexicon) -> Option<(&'stat
     let is_set = |part: &Part| match row.per {
         WorkPer::Length => part.class == Class::Tube,
         WorkPer::Support => part.class == Class::Support,
-        WorkPer::Joint | WorkPer::Thread | WorkPer::Part | WorkPer::Run | WorkPer::Place => true,
+        WorkPer::Joint | WorkPer::Thread | WorkPer::Part | WorkPer::Run | WorkPer::Place | WorkPer::Job => {
+            true
+        }
     };
     let fits = |id: &PartId| {
         let of_class = elsewhere(class(id)).is_none() && row.class.is_none_or(|said| said == class(id));

@@ -84,7 +84,10 @@ fn bid(settings: &mut Settings, said: &Said, catalog: &Catalog, reading: &mut Re
         reading.trouble(at, "value", bid_ends_before_job(until, date));
     }
     // The order of rows changes nothing.
-    settings.bid.fees.sort_by(|a, b| natural(&a.name, &b.name).then_with(|| a.sum.cmp(&b.sum)));
+    settings
+        .bid
+        .sums
+        .sort_by(|a, b| natural(&a.name, &b.name).then_with(|| (a.sum, a.is).cmp(&(b.sum, b.is))));
     settings.bid.not_included.sort_by(|a, b| natural(a, b));
     settings.bid.exempt.retain(|(word, at)| {
         let known = !catalog.parts_called_or_used(*word).is_empty();

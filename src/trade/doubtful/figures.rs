@@ -19,7 +19,7 @@ use crate::trade::pack::{Pack, PricedPer, SoldAs};
 use crate::trade::price_list::Offer;
 use crate::trade::reading::{MEANT_AS_A_FRACTION, Reading};
 use crate::trade::run::{Lie, Run};
-use crate::trade::settings::{ProfitAs, Settings};
+use crate::trade::settings::{ProfitAs, Settings, SumAs};
 
 /// How a figure comes to be written wrongly.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -195,9 +195,9 @@ impl Look<'_> {
         ];
         plainly.extend(settings.crew.heads.iter().map(|said| (Figure::Crew, said.value, Some(said.row))));
         plainly.extend(settings.crew.rates.iter().map(|said| (Figure::Wages, said.value, Some(said.row))));
-        plainly.extend(settings.bid.fees.iter().map(|fee| {
-            let item = if fee.marked_up { "marked up fee" } else { "fee" };
-            (Figure::Fee, fee.sum, settings.rows_for(item, &fee.name).last().copied())
+        plainly.extend(settings.bid.sums.iter().map(|of| {
+            let figure = if of.is == SumAs::LumpSumLabor { Figure::LumpSumLabor } else { Figure::Fee };
+            (figure, of.sum, settings.rows_for(of.is.item(), &of.name).last().copied())
         }));
         for (figure, value, row) in plainly {
             let Some(at) = row else { continue };
@@ -291,6 +291,7 @@ impl Look<'_> {
             WorkPer::Support => Figure::SupportHours,
             WorkPer::Run => Figure::RunHours,
             WorkPer::Place => Figure::PlaceHours,
+            WorkPer::Job => Figure::JobHours,
         };
         let Some(value) = hours_of_one(row, self.reading.bare) else { return };
         let seen = Seen::of(figure, row.row, "hours", value).cell(row.hours).slips(&HOURS);

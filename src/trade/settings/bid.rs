@@ -68,16 +68,37 @@ impl Taxed {
     }
 }
 
-/// A fee of the job: permit, inspection, bond.
+/// What a sum that the job states is in the bid.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum SumAs {
+    /// Labor by the lump, whatever the hours: a direct cost, taxed as labor is.
+    LumpSumLabor,
+    /// A fee among the direct costs: contingency, overhead and profit are taken on it.
+    MarkedUpFee,
+    /// A fee that is handed on as it is, after profit.
+    Fee,
+}
+
+impl SumAs {
+    /// The item of the table `job` that states it.
+    pub const fn item(self) -> &'static str {
+        match self {
+            Self::LumpSumLabor => "lump-sum labor",
+            Self::MarkedUpFee => "marked up fee",
+            Self::Fee => "fee",
+        }
+    }
+}
+
+/// A sum that the job states by name: a permit, a bond, the pressure test by the lump.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Fee {
+pub struct StatedSum {
     /// What it is for.
     pub name: Box<str>,
     /// The sum.
     pub sum: Decimal,
-    /// Whether it stands among the direct costs, where contingency, overhead and profit are taken on it; else it is
-    /// handed on as it is, after profit.
-    pub marked_up: bool,
+    /// What it is in the bid.
+    pub is: SumAs,
 }
 
 /// What the table `job` says of the bid.
@@ -95,8 +116,8 @@ pub struct BidSettings {
     pub untaxed: Vec<Taxed>,
     /// Parts on which no sales tax is taken, by their words, with the row that says so.
     pub exempt: Vec<(Word, RowAt)>,
-    /// Fees, by name.
-    pub fees: Vec<Fee>,
+    /// Fees and labor by the lump, by name.
+    pub sums: Vec<StatedSum>,
     /// The last day on which the bid stands, and the row that says so.
     pub good_until: Option<(Date, RowAt)>,
     /// What the owner is told is not in the price, by its text.
@@ -173,11 +194,12 @@ pub(super) fn tax_exempt(it: &mut ItemRow<'_, '_, '_>) {
     it.settings.bid.untaxed.extend(taxed);
 }
 
-/// A fee is called as `for` says, else by its own item: `permit`, `bond`.
-pub(super) fn fee(it: &mut ItemRow<'_, '_, '_>, marked_up: bool) {
+/// A sum is called as `for` says, else by its own item: `permit`, `bond`.
+pub(super) fn stated_sum(it: &mut ItemRow<'_, '_, '_>, is: SumAs) {
     let item = fold(it.row.text(Column::Item));
     let item = item.strip_suffix(" fee").unwrap_or(&item);
-    let named = !matches!(item, "fee" | "fees" | "marked up");
+    // Another name of the item says what the sum is for.
+    let named = is == SumAs::Fee && !matches!(item, "fee" | "fees");
     let name = match (named, it.of.is_empty()) {
         (true, true) => item.to_owned(),
         (true, false) => format!("{item}, {}", it.of),
@@ -188,7 +210,7 @@ pub(super) fn fee(it: &mut ItemRow<'_, '_, '_>, marked_up: bool) {
         }
     };
     let sum = it.sum(&name);
-    it.settings.bid.fees.push(Fee { name: name.into(), sum, marked_up });
+    it.settings.bid.sums.push(StatedSum { name: name.into(), sum, is });
 }
 
 /// A sales tax that no state takes.

@@ -11,6 +11,7 @@ use super::reading::{is_beyond, parts};
 use super::shape::{Words, pick, shape, words};
 use crate::ground::name::fold;
 use crate::ground::{Date, LengthUnit, RowAt};
+use crate::table::Got;
 
 mod bid;
 mod crew;
@@ -18,7 +19,7 @@ mod item;
 mod orders;
 mod read;
 
-pub use bid::{BidSettings, Fee, ProfitAs, Taxed};
+pub use bid::{BidSettings, ProfitAs, StatedSum, SumAs, Taxed};
 pub use crew::{Crew, SaidFor};
 pub use item::Item;
 use item::ItemRow;
@@ -111,6 +112,8 @@ pub struct Settings {
     pub compare_with: Vec<Word>,
     /// Allowance by class, in percent, with the row that says so.
     pub allowances: Vec<(Class, Decimal, Option<RowAt>)>,
+    /// By class, how much of a part must be needed for its allowance to be added; classes that are not named: any.
+    pub no_allowance_under: Vec<(Class, Decimal)>,
     /// Added for what cannot be foreseen, in percent of direct cost.
     pub contingency: Decimal,
     /// Overhead in percent of direct cost and contingency.
@@ -192,6 +195,11 @@ items! {
             "0. Beside a cut plan the allowance of tube is what `tube allowance` says";
         allowance
             => |of, _| of.allowances.iter().map(|(class, much, _)| (format!(", {}", class.word()), percent(*much))).collect();
+    "no allowance under" ["none under"] for "a class":
+        "no allowance on a part of the class named in for of which the whole job needs fewer: 10. A single fitting stays one",
+            "0: on all";
+        no_allowance_under
+            => |of, _| of.no_allowance_under.iter().map(|(class, least)| (format!(", {}", class.word()), least.normalize().to_string())).collect();
     "small parts" ["small parts allowance"]: "percent of material for small parts that nobody counts", "0";
         |it| it.settings.bid.small_parts = it.percent()
             => |of, _| one(percent(of.bid.small_parts));
@@ -227,10 +235,13 @@ items! {
     "fee" ["fees", "permit", "permit fee", "inspection", "inspection fee",
         "bond"] for "what the fee is for: permit, inspection, bond", often:
         "a sum that is handed on after profit, named in for: permit, inspection, bond; several rows", "none";
-        |it| bid::fee(it, false);
+        |it| bid::stated_sum(it, SumAs::Fee);
     "marked up fee" for "what the fee is for: permit, inspection, bond", often:
         "the same among the direct costs, with overhead and profit taken on it", "none";
-        |it| bid::fee(it, true);
+        |it| bid::stated_sum(it, SumAs::MarkedUpFee);
+    "lump-sum labor" ["lump sum labor"] for "what the work is: pressure test, demolition, inspection", often:
+        "a sum for labor that goes by no hours, named in for: pressure test, demolition, inspection; several rows. It is a direct cost and taxed as labor", "none";
+        |it| bid::stated_sum(it, SumAs::LumpSumLabor);
     "bid good until": "the last day the bid is good, as 2026-04-30", "the owner's page gives none";
         |it| it.settings.bid.good_until = it.date().map(|day| (day, it.row.at()));
     "not included", often: "what the owner is told is not in the price; several rows", "what the sums show";
@@ -367,6 +378,22 @@ fn allowance(it: &mut ItemRow<'_, '_, '_>) {
     let (percent, row) = (it.percent(), it.row.at());
     for (_, old, from) in it.settings.allowances.iter_mut().filter(|(one, ..)| *one == class) {
         (*old, *from) = (percent, Some(row));
+    }
+}
+
+fn no_allowance_under(it: &mut ItemRow<'_, '_, '_>) {
+    let Some(class) = it.said_for(Class::KNOWN) else {
+        it.unknown_for(&Class::all_words());
+        return;
+    };
+    match it.row.number(Column::Value) {
+        Got::Value(least) if !least.is_sign_negative() && !is_beyond(least) => {
+            let under = &mut it.settings.no_allowance_under;
+            under.retain(|(one, _)| *one != class);
+            under.push((class, least));
+        }
+        Got::Value(_) | Got::Empty => it.wrong("a number from 0, such as 10"),
+        Got::Misread => {}
     }
 }
 

@@ -57,6 +57,17 @@ impl Settings {
         found.map_or((Decimal::ZERO, None), |(_, percent, row)| (*percent, *row))
     }
 
+    /// How much of a part of a class must be needed for its allowance to be added; zero: any.
+    pub(crate) fn no_allowance_under(&self, class: Class) -> Decimal {
+        let found = self.no_allowance_under.iter().find(|(one, _)| *one == class);
+        found.map_or(Decimal::ZERO, |(_, least)| *least)
+    }
+
+    /// The allowance that is added to so much of a part of a class, in percent: none where less is needed than the job says.
+    pub(crate) fn added_to(&self, class: Class, need: Decimal) -> Decimal {
+        if need < self.no_allowance_under(class) { Decimal::ZERO } else { self.added(class) }
+    }
+
     /// The allowance that is added to what is counted of a class, in percent: devices have none.
     pub(crate) fn added(&self, class: Class) -> Decimal {
         let has_one = class != Class::Device;

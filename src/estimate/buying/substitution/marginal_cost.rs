@@ -40,8 +40,8 @@ impl<'a> Scales<'a> {
             }
             let stock = shelf.stock(market, &item);
             let there = stock.iter().fold(Decimal::ZERO, |sum, one| sum.saturating_add(one.quantity));
-            let allow =
-                price::allowance(need.quantity, market.settings.added(item.class)).unwrap_or_default();
+            let percent = market.settings.added_to(item.class, need.quantity);
+            let allow = price::allowance(need.quantity, percent).unwrap_or_default();
             shelf.take(&stock, there.min(need.quantity.saturating_add(allow)));
             scales.needs.insert(item, need.quantity);
             scales.on_hand.insert(item, there);
@@ -70,7 +70,7 @@ impl<'a> Scales<'a> {
             true => find(self.market, item).lots,
             false => locked.into_iter().map(|choice| choice.lot).collect(),
         };
-        let of = (need, self.market.settings.added(item.class), self.shelf(item));
+        let of = (need, self.market.settings.added_to(item.class, need), self.shelf(item));
         parts::least(self.market, item, &lots, of)
     }
 

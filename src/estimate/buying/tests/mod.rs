@@ -60,6 +60,19 @@ fn an_allowance_is_taken_on_the_total_of_a_part_and_rounded_up_once() {
 }
 
 #[test]
+fn a_part_of_which_fewer_are_needed_than_the_job_says_has_no_allowance() {
+    for (need, allow) in [(1, "0"), (9, "0"), (10, "1"), (11, "1")] {
+        let mut house = with_allowance(Class::Fitting, "5");
+        house.settings.no_allowance_under.push((Class::Fitting, d("10")));
+        let elbow = house.item("elbow", &["3/4"], Class::Fitting, "");
+        house.need(elbow, need);
+        house.offer("Invented Supply", "elbow", &["3/4"], "1.00");
+        let (line, _) = only_line(&house);
+        assert_eq!((line.allow, line.allowance.is_zero()), (d(allow), need < 10), "{need}");
+    }
+}
+
+#[test]
 fn devices_have_no_allowance() {
     let mut house = needing("washer box", &["1/2"], Class::Device, 10);
     house.settings.allowances.push((Class::Device, d("10"), None));
