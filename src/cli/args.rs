@@ -7,6 +7,7 @@ use clap::{Args, CommandFactory, Parser, Subcommand};
 
 use super::screen::Screen;
 use super::{CouldNot, Done, why};
+use crate::table::Limits;
 
 /// What `--help` shows: the whole program on one screen.
 const HELP: &str = "\
@@ -61,6 +62,21 @@ pub(super) struct Options {
     /// Nothing but errors on the terminal
     #[arg(long, short, global = true)]
     pub(super) quiet: bool,
+    /// Read more or less of a job than goes without saying: rows=4000000; a wrong name lists all of them
+    #[arg(long = "limit", global = true, value_name = "NAME=N", value_parser = limit)]
+    limits: Vec<String>,
+}
+
+impl Options {
+    /// How much of a job is read.
+    pub(super) fn limits(&self) -> Limits {
+        self.limits.iter().fold(Limits::default(), |limits, said| limits.with(said).unwrap_or(limits))
+    }
+}
+
+/// A limit as it is said.
+fn limit(said: &str) -> Result<String, String> {
+    Limits::default().with(said).map(|_| said.to_owned())
 }
 
 /// What the program does.

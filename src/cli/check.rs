@@ -12,7 +12,7 @@ use crate::estimate::estimate;
 
 /// Checks a job.
 pub(super) fn check(path: &Path, options: &Options, screen: &mut Screen) -> Result<Done, CouldNot> {
-    let job = read(path, screen)?;
+    let job = read(path, &options.limits(), screen)?;
     screen.step("counting");
     let mut estimate = estimate(&job);
     screen.step("weighing doubts");

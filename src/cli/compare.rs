@@ -33,7 +33,7 @@ pub(super) fn compare(
     let [path] = jobs else {
         return super::layouts::layouts(jobs, out, all_systems, trial, options, screen);
     };
-    let (job, mut estimate) = job::estimated(path, out, trial, screen)?;
+    let (job, mut estimate) = job::estimated(path, out, trial, &options.limits(), screen)?;
     weigh(&job, &mut estimate);
     let done = finish(&estimate.told, options, screen).unless(estimate.is_complete());
     match out {

@@ -27,7 +27,7 @@ pub(super) fn estimate(
     // A trial never takes the place of the real estimate.
     let ending = if trial.changes_prices() { "estimate-trial" } else { "estimate" };
     let out = out.map_or_else(|| job::beside(path, ending), Path::to_path_buf);
-    let (job, mut estimate) = job::estimated(path, Some(&out), trial, screen)?;
+    let (job, mut estimate) = job::estimated(path, Some(&out), trial, &options.limits(), screen)?;
     screen.step("weighing doubts");
     weigh(&job, &mut estimate);
     screen.step("writing");

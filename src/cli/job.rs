@@ -11,12 +11,13 @@ use crate::estimate::revision::Side;
 use crate::estimate::trial::{hold, try_price};
 use crate::estimate::{Estimate, estimate};
 use crate::report::facts::wording;
+use crate::table::Limits;
 use crate::trade::Job;
 
 /// Reads a job.
-pub(super) fn read(job: &Path, screen: &mut Screen) -> Result<Job, CouldNot> {
+pub(super) fn read(job: &Path, limits: &Limits, screen: &mut Screen) -> Result<Job, CouldNot> {
     screen.step("reading");
-    Ok(Job::read(job)?)
+    Ok(Job::read_within(job, limits)?)
 }
 
 /// Reads a job whose outputs go to `out`, tries prices, and estimates it.
@@ -24,10 +25,11 @@ pub(super) fn estimated(
     path: &Path,
     out: Option<&Path>,
     trial: &Trial,
+    limits: &Limits,
     screen: &mut Screen,
 ) -> Result<(Job, Estimate), CouldNot> {
     refuse_inside(out, path)?;
-    let mut job = read(path, screen)?;
+    let mut job = read(path, limits, screen)?;
     try_prices(&mut job, trial, None, screen)?;
     screen.step("counting and buying");
     let estimate = estimate(&job);

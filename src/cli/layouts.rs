@@ -23,7 +23,7 @@ pub(super) fn layouts(
 ) -> Result<Done, CouldNot> {
     let mut read_jobs = Vec::new();
     for path in paths {
-        let (job, estimated) = job::estimated(path, out, trial, screen)?;
+        let (job, estimated) = job::estimated(path, out, trial, &options.limits(), screen)?;
         read_jobs.push((path, job, estimated));
     }
     let sides: Vec<(String, Side<'_>)> =

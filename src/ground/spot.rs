@@ -1,5 +1,6 @@
 //! Where something stands in the user's tables: file, sheet, row, column, and its A1 address.
 
+use std::collections::BTreeMap;
 use std::fmt;
 use std::ops::Deref;
 use std::path::Path;
@@ -146,20 +147,25 @@ pub struct RowAt {
 #[derive(Debug, Clone, Default)]
 pub struct Sources {
     list: Vec<Source>,
-    instead: Vec<Instead>,
+    /// What is read otherwise, by its row.
+    instead: BTreeMap<u32, Vec<Instead>>,
 }
 
 impl Sources {
     /// No tables yet, of which these cells are to be read otherwise than they are written.
     pub fn reading(instead: &[Instead]) -> Self {
-        Self { list: Vec::new(), instead: instead.to_vec() }
+        let mut by_row: BTreeMap<u32, Vec<Instead>> = BTreeMap::new();
+        for one in instead {
+            by_row.entry(one.spot.row).or_default().push(one.clone());
+        }
+        Self { list: Vec::new(), instead: by_row }
     }
 
     /// The cells of a row of a table that are to be read otherwise.
     pub fn instead<'a>(&'a self, table: &'a Spot, row: u32) -> impl Iterator<Item = &'a Instead> {
-        self.instead.iter().filter(move |instead| {
+        self.instead.get(&row).into_iter().flatten().filter(|instead| {
             let spot = &instead.spot;
-            spot.row == row && *spot.file == *table.file && spot.sheet == table.sheet
+            *spot.file == *table.file && spot.sheet == table.sheet
         })
     }
 

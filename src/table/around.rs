@@ -1,6 +1,8 @@
 //! What a number format of a workbook writes around a number: a unit, a currency, or a scale that hides part of it. It
 //! knows format codes (ECMA-376, part 1, 18.8.31) and no cells.
 
+use super::caps;
+
 /// What a format shows beside the digits of a number.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub(super) struct Around {
@@ -72,6 +74,9 @@ impl Around {
         let marks = |c: char| c.is_whitespace() || matches!(c, '(' | ')' | '+' | '-' | ':');
         around.before = around.before.trim_matches(marks).to_owned();
         around.behind = around.behind.trim_end_matches(marks).to_owned();
+        if around.before.len().max(around.behind.len()) > caps::AROUND_BYTES {
+            around = Self { otherwise: true, ..Self::default() };
+        }
         around
     }
 

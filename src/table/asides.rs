@@ -5,7 +5,6 @@ use std::collections::BTreeSet;
 
 use rust_decimal::Decimal;
 
-use super::caps;
 use super::figures::{decimal, with_points};
 use super::headings::Bound;
 use super::money::Quoted;
@@ -51,6 +50,9 @@ impl Met {
         self.rows += 1;
     }
 }
+
+/// Ranges of hidden columns that are kept: no sheet has more.
+const MOST_HIDDEN: usize = 1_000;
 
 impl Asides {
     /// Whether a row is a comment: it is counted.
@@ -102,7 +104,7 @@ impl Asides {
 
     /// Hears that a spreadsheet hides columns, from and to, counted from 1.
     pub(super) fn hide_columns(&mut self, from: u32, to: u32) {
-        if self.hidden_columns.len() < caps::COLUMNS {
+        if self.hidden_columns.len() < MOST_HIDDEN {
             self.hidden_columns.push((from, to));
         }
     }

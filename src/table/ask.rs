@@ -50,10 +50,22 @@ impl Ask {
 /// What is wrong with a cell whatever its column holds.
 pub(super) fn of_any_column(heading: &str, cell: Cell<'_>) -> Option<Finding> {
     let Cell { kind, text } = cell;
-    (kind == Kind::Fault)
-        .then(|| fault(heading, text))
-        .or_else(|| (kind == Kind::NoResult).then(|| no_result(heading)))
-        .or_else(|| (kind == Kind::TooLong).then(|| long_cell(heading, text)))
+    match kind {
+        Kind::Fault => Some(fault(heading, text)),
+        Kind::TooLong => Some(long_cell(heading, text)),
+        // Told once a table.
+        Kind::NoResult => None,
+        Kind::Empty
+        | Kind::Text
+        | Kind::Number
+        | Kind::Percent
+        | Kind::Shown
+        | Kind::Scaled
+        | Kind::Truth
+        | Kind::Day
+        | Kind::MonthYear
+        | Kind::Time => None,
+    }
 }
 
 /// What is wrong with a cell that does not hold what it is asked for; `unit` is that of bare lengths.
@@ -83,13 +95,28 @@ fn fault(heading: &str, found: &str) -> Finding {
     )
 }
 
-/// A text above the cap.
+/// Formulas without their results: how many, and the heading of the first.
+pub(super) fn no_results(heading: &str, cells: u64) -> Finding {
+    error(
+        "formula-without-result",
+        match cells {
+            1 => format!("{heading} is a formula whose result was not saved"),
+            cells => {
+                format!("{cells} cells are formulas whose results were not saved, the first under {heading}")
+            }
+        },
+        "formulas with their results, as spreadsheets save them",
+        "open the workbook in a spreadsheet, let it recalculate and save it, or type the values over them",
+    )
+}
+
+/// A text above the limit.
 fn long_cell(heading: &str, begins: &str) -> Finding {
     error(
         "long-cell",
         format!("{heading} holds a very long text that begins \"{}\"", short(begins)),
-        "at most 32,767 characters",
-        "shorten it",
+        "a text of a few lines at most",
+        "shorten it, or raise the limit: --limit letters=32767",
     )
 }
 
@@ -186,21 +213,9 @@ fn remedy(ask: Ask, cell: Cell<'_>, unit: LengthUnit, decimal_commas: bool) -> S
 }
 
 findings! {
-    /// A formula without its result.
-    fn no_result(heading: &str) = error("formula-without-result",
-        "{heading} is a formula whose result was not saved",
-        "a formula with its result, as spreadsheets save it",
-        "open the workbook in a spreadsheet and save it, or type the value over it");
-
     /// A fraction where a percentage is written in points.
     pub(super) fn fraction_for_percent(heading: &str, found: &str, points: Decimal) = warning("fraction-for-percent",
         "{heading} is {found}, which is read as {points} %",
         "a percentage in points",
         "type {points}, or format the cell as a percentage");
-
-    /// More misread cells than are listed.
-    pub(super) fn many_misread(most: u32) = error("many-misread",
-        "more than {most} cells of the table could not be read; the rest are not listed",
-        "cells that hold what their heading says",
-        "mend the first ones: one change often mends a whole column");
 }

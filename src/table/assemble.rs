@@ -5,6 +5,7 @@
 //! sheet has is refused.
 
 use super::findings::{SAVE_AGAIN, short};
+use super::limits::Limits;
 use super::row::{Kind, Row};
 use super::{Go, Sink, caps};
 use crate::ground::notice::{Finding, error};
@@ -25,13 +26,13 @@ pub(super) struct Assembler<'a> {
 
 impl<'a> Assembler<'a> {
     /// Begins a sheet.
-    pub(super) fn new(sink: &'a mut dyn Sink) -> Self {
-        Self { sink, number: 0, row: Row::default(), late: 0, troubles: 0 }
+    pub(super) fn new(limits: &Limits, sink: &'a mut dyn Sink) -> Self {
+        Self { sink, number: 0, row: Row::within(limits), late: 0, troubles: 0 }
     }
 
     /// Takes a cell; row and column count from 1.
     pub(super) fn cell(&mut self, row: u32, column: u32, kind: Kind, text: &str) -> Go {
-        if row == 0 || column == 0 || row > caps::ROWS || column > caps::SHEET_COLUMNS {
+        if row == 0 || column == 0 || row > caps::SHEET_ROWS || column > caps::SHEET_COLUMNS {
             self.no_address(&format!("column {column}, row {row}"));
             return Go::On;
         }

@@ -8,12 +8,13 @@
 
 use std::borrow::Cow;
 
+use super::limits::Limits;
 use super::row::{Kind, Row};
 use super::{Go, Sink};
 use crate::ground::notice::{Finding, error, findings};
 
 /// Hands the rows of a CSV file over, blank ones too.
-pub(super) fn rows(bytes: &[u8], sink: &mut dyn Sink) {
+pub(super) fn rows(bytes: &[u8], limits: &Limits, sink: &mut dyn Sink) {
     if bytes.starts_with(b"PK\x03\x04") || bytes.starts_with(b"\xd0\xcf\x11\xe0") {
         sink.tell(0, 0, workbook_named_csv());
         return;
@@ -36,7 +37,7 @@ pub(super) fn rows(bytes: &[u8], sink: &mut dyn Sink) {
     let (separator, body) = separator(&text);
     sink.decimal_commas(separator == b';' && has_decimal_comma(body));
     let mut splitter = Splitter { text: body, at: 0, separator, row: 0, field: String::new() };
-    let mut row = Row::default();
+    let mut row = Row::within(limits);
     loop {
         match splitter.next(&mut row) {
             Split::Row(number) => {
@@ -267,7 +268,7 @@ mod tests {
 
     fn taken(text: &str) -> Taken {
         let mut taken = Taken::default();
-        rows(text.as_bytes(), &mut taken);
+        rows(text.as_bytes(), &Limits::default(), &mut taken);
         taken
     }
 

@@ -3,10 +3,11 @@
 
 use super::asides::{self, Asides, Met, Sums, Verdict};
 use super::ask;
-use super::headings::{Bound, bind, missing_columns};
-use super::record::{Record, Tally};
-use super::row::Row;
-use super::{Go, Shape, Sink, TableFile, caps, feed};
+use super::headings::{Bound, bind, missing_columns, not_the_table};
+use super::limits::reached;
+use super::record::{NoResults, Record};
+use super::row::{Kind, Row};
+use super::{Budget, Doors, Further, Go, Shape, Sink, TableFile, caps, feed};
 use crate::ground::name::fold_heading;
 use crate::ground::notice::{Finding, findings};
 use crate::ground::spot::{RowAt, Source, SourceId};
@@ -44,7 +45,20 @@ pub fn read(
     notices: &mut Vec<Notice>,
     each: &mut dyn FnMut(&mut Record<'_>),
 ) -> Option<SourceId> {
-    read_from(file, shape, bare, false, (sources, notices), each)
+    let (budget, doors) = (&mut Budget::default(), &mut Doors::default());
+    read_from(file, shape, bare, false, Taking { sources, notices, budget, doors }, each)
+}
+
+/// What the tables of one job are read into.
+pub(crate) struct Taking<'a> {
+    /// The tables read so far.
+    pub(crate) sources: &'a mut Sources,
+    /// What is wrong so far.
+    pub(crate) notices: &'a mut Vec<Notice>,
+    /// How much is read, and may be.
+    pub(crate) budget: &'a mut Budget,
+    /// What is kept from table to table.
+    pub(crate) doors: &'a mut Doors,
 }
 
 /// As [`read`], of a sheet whose headings may stand under a title and what is said below it (`titled`): within the first
@@ -54,9 +68,11 @@ pub(crate) fn read_from(
     shape: &Shape,
     bare: LengthUnit,
     titled: bool,
-    (sources, notices): (&mut Sources, &mut Vec<Notice>),
+    into: Taking<'_>,
     each: &mut dyn FnMut(&mut Record<'_>),
 ) -> Option<SourceId> {
+    let Taking { sources, notices, budget, doors } = into;
+    let limits = budget.limits;
     let mut reading = Reading {
         title_rows: if titled { caps::TITLE_ROWS } else { 0 },
         titled: false,
@@ -64,22 +80,23 @@ pub(crate) fn read_from(
         bare,
         built_in: matches!(file, TableFile::BuiltIn { .. }),
         from_text: file.is_text(),
+        elsewhere: file.is_elsewhere(),
         whole: file.spot(),
         sources,
         notices,
+        budget,
         each,
         bound: Bound::default(),
         id: None,
         decimal_commas: false,
         rows: 0,
-        cells: 0,
         stray: false,
         troubled: false,
-        tally: Tally::default(),
+        no_results: NoResults::default(),
         asides: Asides::default(),
         sums: Sums::default(),
     };
-    feed(file, &mut reading);
+    feed(file, &limits, doors, &mut reading);
     reading.tell_asides();
     if reading.id.is_none() && !reading.troubled {
         let needed = shape.columns.iter().filter(|column| column.required).map(|column| column.heading);
@@ -101,21 +118,23 @@ struct Reading<'a> {
     bare: LengthUnit,
     built_in: bool,
     from_text: bool,
+    /// Whether it may be any file: of what is no such table nothing is repeated.
+    elsewhere: bool,
     /// The whole table.
     whole: Spot,
     sources: &'a mut Sources,
     notices: &'a mut Vec<Notice>,
+    budget: &'a mut Budget,
     each: &'a mut dyn FnMut(&mut Record<'_>),
     bound: Bound,
     id: Option<SourceId>,
     decimal_commas: bool,
     rows: u32,
-    cells: u64,
     /// Whether a cell without a heading was noticed already.
     stray: bool,
     /// Whether anything was noticed: then an empty table needs no further word.
     troubled: bool,
-    tally: Tally,
+    no_results: NoResults,
     asides: Asides,
     sums: Sums,
 }
@@ -130,8 +149,10 @@ impl Sink for Reading<'_> {
 
     fn tell(&mut self, row: u32, column: u32, finding: Finding) {
         self.troubled = true;
-        let at = self.at(row, column);
-        self.notices.push(finding.at([at]));
+        // A place of what is no such table would be drawn, cells and all.
+        let shown = !self.elsewhere || self.bound.usable;
+        let at = self.at(if shown { row } else { 0 }, column);
+        self.list(finding.at([at]));
     }
 
     fn decimal_commas(&mut self, there_are: bool) {
@@ -148,7 +169,20 @@ impl Sink for Reading<'_> {
 }
 
 impl Reading<'_> {
+    /// Takes a notice down, unless there are too many of its kind.
+    fn list(&mut self, notice: Notice) {
+        // Before its headings a table has no number of its own.
+        let table = self.id.unwrap_or(SourceId(u16::MAX));
+        self.budget.list(table, self.notices, notice);
+    }
+
     fn as_read(&mut self, number: u32, row: &Row) -> Go {
+        if let Some(finding) =
+            (!self.built_in).then(|| self.budget.take(row.len(), row.text_bytes())).flatten()
+        {
+            self.tell(number, 0, finding);
+            return Go::Stop;
+        }
         let is_aside = self.asides.is_comment(number, row)
             || (self.id.is_some() && self.asides.is_headings(number, row));
         if is_aside {
@@ -170,15 +204,6 @@ impl Reading<'_> {
         }
         let at = RowAt { source, row: number };
         self.rows += 1;
-        self.cells += row.len() as u64;
-        if self.rows >= caps::ROWS || self.cells > caps::CELLS {
-            let finding = match self.rows >= caps::ROWS {
-                true => large_table("rows", u64::from(caps::ROWS)),
-                false => large_table("cells", caps::CELLS),
-            };
-            self.tell(number, 0, finding);
-            return Go::Stop;
-        }
         if self.bound.read(self.shape).all(|(_, position)| row.cell(position).is_empty()) {
             return Go::On;
         }
@@ -186,7 +211,8 @@ impl Reading<'_> {
         if self.is_sum(number, row) {
             return Go::On;
         }
-        let noticed = row.has_noticed() && self.noticed_cells(number, row);
+        let asks = self.shape.further != Further::Passed;
+        let noticed = asks && row.has_noticed() && self.noticed_cells(number, row);
         let mut record = Record {
             at,
             shape: self.shape,
@@ -195,7 +221,8 @@ impl Reading<'_> {
             decimal_commas: self.decimal_commas,
             sources: self.sources,
             notices: self.notices,
-            tally: &mut self.tally,
+            budget: self.budget,
+            no_results: &mut self.no_results,
             misread: long || noticed,
         };
         (self.each)(&mut record);
@@ -204,14 +231,25 @@ impl Reading<'_> {
 
     fn headings(&mut self, number: u32, row: &Row) -> Go {
         if let Some(position) = row.beyond() {
-            self.tell(number, column_number(position), large_table("columns", caps::COLUMNS as u64));
+            let most = self.budget.limits.columns;
+            self.tell(
+                number,
+                column_number(position),
+                reached("the columns right of here are not read", "columns", most),
+            );
         }
-        let whole = self.at(number, 0);
-        let notices = &mut *self.notices;
-        self.bound = bind(self.shape, row, self.bare, &mut |position, finding| {
-            let column = position.map_or(0, column_number);
-            notices.push(finding.at([Spot { column, ..whole.clone() }]));
-        });
+        let mut told = Vec::new();
+        self.bound =
+            bind(self.shape, row, self.bare, &mut |position, finding| told.push((position, finding)));
+        let missing = std::mem::take(&mut self.bound.missing);
+        if self.elsewhere && !missing.is_empty() {
+            told = vec![(None, not_the_table(&missing, self.shape.name))];
+        } else if !missing.is_empty() {
+            told.push((None, missing_columns(&missing, self.shape.name)));
+        }
+        for (position, finding) in told {
+            self.tell(number, position.map_or(0, column_number), finding);
+        }
         self.asides.begin(number, row);
         if self.title_rows == 0 {
             self.sums = Sums::of(self.shape, &self.bound);
@@ -237,7 +275,7 @@ impl Reading<'_> {
             true => asides::sum_row().at(spots),
             false => asides::named_as_sum().at(spots).or_each([self.without(number)]),
         };
-        self.notices.push(notice);
+        self.list(notice);
         is_sum
     }
 
@@ -252,6 +290,10 @@ impl Reading<'_> {
 
     /// Tells what was passed over, and what is read though nobody sees it.
     fn tell_asides(&mut self) {
+        self.tell_no_results();
+        if self.elsewhere && !self.bound.usable {
+            return;
+        }
         let Asides { comments, numbered, headings, .. } = self.asides;
         for (met, finding) in [
             (comments, asides::comment_rows as fn(u32) -> Finding),
@@ -289,6 +331,16 @@ impl Reading<'_> {
         }
     }
 
+    /// Tells of formulas whose results are needed and were not saved, once a table.
+    fn tell_no_results(&mut self) {
+        let NoResults { cells, first } = std::mem::take(&mut self.no_results);
+        if let Some((heading, _)) = first.first() {
+            let finding = ask::no_results(heading, cells);
+            let notice = finding.at(first.iter().map(|(_, spot)| spot.clone()));
+            self.list(notice);
+        }
+    }
+
     /// Notices cells that stand under no heading: in a workbook once, as a remark of the user's own; in a CSV file each
     /// row that is longer than the headings, since a separator inside a cell has moved its cells.
     fn stray_cells(&mut self, number: u32, row: &Row) -> bool {
@@ -298,7 +350,7 @@ impl Reading<'_> {
             && let Some(position) = beyond
         {
             let spot = self.at(number, column_number(position));
-            self.tally.list(self.notices, spot, long_row(self.bound.width));
+            self.list(long_row(self.bound.width).at([spot]));
             return true;
         }
         if !self.stray {
@@ -314,12 +366,19 @@ impl Reading<'_> {
     /// Notices cells that are wrong whatever their column holds; whether one of them stands in a column that is read.
     fn noticed_cells(&mut self, number: u32, row: &Row) -> bool {
         let mut found = false;
+        let mut told = Vec::new();
         for (heading, position) in self.bound.read(self.shape) {
-            let Some(finding) = ask::of_any_column(heading, row.cell(position)) else { continue };
-            found = true;
             let spot = self.at(number, column_number(position));
-            self.tally.list(self.notices, spot, finding);
+            let cell = row.cell(position);
+            if cell.kind == Kind::NoResult {
+                found = true;
+                self.no_results.meet(heading, || spot);
+            } else if let Some(finding) = ask::of_any_column(heading, cell) {
+                found = true;
+                told.push(finding.at([spot]));
+            }
         }
+        told.into_iter().for_each(|notice| self.list(notice));
         found
     }
 }
@@ -342,12 +401,6 @@ findings! {
         "nothing stands in the table {table}",
         "headings in its first row",
         "fill it, or take it out");
-
-    /// A cap was met: rows, cells, columns.
-    fn large_table(what: &str, most: u64) = error("large-table",
-        "the table has more than {most} {what}; the rest is not read",
-        "the table of one house",
-        "take out what does not belong to this job");
 
     /// A row of a CSV file with more cells than there are headings.
     fn long_row(headings: usize) = error("long-row",

@@ -5,8 +5,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::asides::comment;
+use super::limits::Limits;
 use super::row::Row;
-use super::{Go, Sink, TableFile, feed};
+use super::{Doors, Go, Sink, TableFile, feed};
 use crate::ground::Spot;
 use crate::ground::notice::Finding;
 
@@ -27,9 +28,16 @@ pub fn excerpts(table: &Spot, rows: &BTreeSet<u32>) -> BTreeMap<u32, Vec<Excerpt
     let mut taking = Taking { wanted: rows, headings: None, taken: BTreeMap::new() };
     if let Some(path) = table.file.path().filter(|path| path.is_file()) {
         let (shown, sheet) = (Arc::from(&*table.file), table.sheet.clone());
-        feed(&TableFile::File { path: path.to_owned(), shown, sheet }, &mut taking);
+        let file = TableFile::File { path: path.to_owned(), shown, sheet, elsewhere: false };
+        feed(&file, &Limits::default(), &mut Doors::default(), &mut taking);
     }
     taking.taken
+}
+
+/// As much of a text as anybody draws.
+fn beginning(text: &str) -> String {
+    const DRAWN: usize = 200;
+    text.chars().take(DRAWN).collect()
 }
 
 struct Taking<'a> {
@@ -53,8 +61,8 @@ impl Sink for Taking<'_> {
                 .filter(|(_, cell)| !cell.is_empty())
                 .map(|(position, cell)| ExcerptCell {
                     column: u32::try_from(position + 1).unwrap_or(0),
-                    heading: headings.get(position).filter(|h| !h.is_empty()).cloned(),
-                    text: cell.text.to_owned(),
+                    heading: headings.get(position).filter(|h| !h.is_empty()).map(|h| beginning(h)),
+                    text: beginning(cell.text),
                 })
                 .collect();
             self.taken.insert(number, cells);

@@ -5,9 +5,10 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::findings::{no_tables, other_kind, twice_table, unreadable};
+use super::limits::{Limits, reached};
 use super::xlsx_book::{Book, BookKind, kind_of};
-use super::{TableFile, caps, guard, is_workbook};
-use crate::ground::name::{fold_heading, natural};
+use super::{TableFile, guard, is_workbook, plain};
+use crate::ground::name::{fold_heading, natural_key};
 use crate::ground::notice::Finding;
 use crate::ground::{Notice, Spot, TableName};
 
@@ -56,88 +57,140 @@ pub struct HiddenSheet {
 /// Hidden sheets, hidden files and the lock files of spreadsheets are passed over. A job that is one CSV file has the one
 /// table that its name says; where it says none of the tables there are, the floor above takes it for the run list.
 pub fn open(job: &Path) -> Result<Found, Notice> {
+    open_within(job, &Limits::default())
+}
+
+/// As [`open`], within other limits.
+pub(crate) fn open_within(job: &Path, limits: &Limits) -> Result<Found, Notice> {
     let name = file_name(job);
     let refuse = |finding: Finding| finding.at([Spot::file(TableName::of_file(&name, job))]);
-    if std::fs::metadata(job).map_err(|why| refuse(unreadable(&why)))?.is_dir() {
-        return folder(job).map_err(refuse);
+    let is = std::fs::metadata(job).map_err(|why| refuse(unreadable(&why)))?;
+    if is.is_dir() {
+        return folder(job, limits, refuse);
     }
+    plain::is_plain(&is).map_err(refuse)?;
     let ending = job.extension().map(|e| e.to_string_lossy().to_ascii_lowercase()).unwrap_or_default();
     if is_workbook(job) {
-        let found = sheets(job, &name).map_err(refuse)?;
+        let found = sheets(job, &name, limits).map_err(refuse)?;
         return if found.tables.is_empty() { Err(refuse(no_tables(None))) } else { Ok(found) };
     }
     if !matches!(ending.as_str(), "csv" | "tsv" | "txt" | "") {
         return Err(refuse(other_kind(&ending)));
     }
     let mut found = Found::default();
-    let file = TableFile::File { path: job.to_owned(), shown: Arc::from(name.as_str()), sheet: None };
-    found.add(stem(job), file);
+    let file = TableFile::File {
+        path: job.to_owned(),
+        shown: Arc::from(name.as_str()),
+        sheet: None,
+        elsewhere: false,
+    };
+    found.add(stem(job), file, limits);
     Ok(found)
 }
 
 impl Found {
-    fn add(&mut self, written: String, file: TableFile) {
+    fn add(&mut self, written: String, file: TableFile, limits: &Limits) {
         let name = fold_heading(&written);
         if self.tables.iter().any(|table| table.name == name) {
-            self.notices.push(twice_table(&written).at([file.spot()]));
-        } else if self.tables.len() < caps::TABLES {
+            self.tell(twice_table(&written).at([file.spot()]), limits);
+        } else if self.tables.len() < limits.tables() {
             self.tables.push(FoundTable { written, name, file });
+        } else {
+            self.beyond(&file.spot(), limits);
+        }
+    }
+
+    /// Tells once that there are more tables than are read.
+    fn beyond(&mut self, first: &Spot, limits: &Limits) {
+        let notice = reached("from this table on none is read", "tables", limits.tables).at([first.clone()]);
+        if !self.notices.iter().any(|told| told.kind == notice.kind) {
+            self.notices.push(notice);
+        }
+    }
+
+    fn tell(&mut self, notice: Notice, limits: &Limits) {
+        if (self.notices.len() as u64) < limits.notices {
+            self.notices.push(notice);
         }
     }
 }
 
 /// The workbooks of a folder, by name; none where it is no folder. Hidden ones and lock files are passed over.
-pub fn workbooks(folder: &Path) -> Vec<PathBuf> {
-    let (_, workbooks) = files(folder).unwrap_or_default();
-    workbooks.into_iter().map(|(_, path)| path).collect()
+pub(crate) fn workbooks(folder: &Path, limits: &Limits) -> Vec<PathBuf> {
+    let files = files(folder, limits).unwrap_or_default();
+    files.workbooks.into_iter().map(|(_, path)| path).collect()
 }
 
-fn folder(job: &Path) -> Result<Found, Finding> {
-    let (files, workbooks) = files(job)?;
+fn folder(job: &Path, limits: &Limits, refuse: impl Fn(Finding) -> Notice) -> Result<Found, Notice> {
+    let Files { csv, workbooks, others } = files(job, limits).map_err(&refuse)?;
     let mut found = Found::default();
-    for (name, path) in files {
+    for (name, path, finding) in others {
+        found.tell(finding.at([Spot::file(TableName::of_file(&name, &path))]), limits);
+    }
+    for (name, path) in csv {
         let stem = stem(&path);
-        found.add(stem, TableFile::File { path, shown: Arc::from(name), sheet: None });
+        found.add(
+            stem,
+            TableFile::File { path, shown: Arc::from(name), sheet: None, elsewhere: false },
+            limits,
+        );
     }
-    if found.tables.is_empty() {
-        return Err(no_tables(workbooks.first().map(|(name, _)| name.as_str())));
+    if !found.tables.is_empty() {
+        return Ok(found);
     }
-    Ok(found)
+    Err(match (workbooks.first(), found.notices.into_iter().next()) {
+        // What stands in the place of the only table says more than that there is none.
+        (None, Some(other)) => other,
+        (workbook, _) => refuse(no_tables(workbook.map(|(name, _)| name.as_str()))),
+    })
 }
 
-/// The CSV files of a folder and its workbooks, each with its name, both by name.
-type Files = (Vec<(String, PathBuf)>, Vec<(String, PathBuf)>);
+/// The tables of a folder, each with its name, by name.
+#[derive(Default)]
+struct Files {
+    csv: Vec<(String, PathBuf)>,
+    workbooks: Vec<(String, PathBuf)>,
+    /// What is named as a table and is no file: what it is.
+    others: Vec<(String, PathBuf, Finding)>,
+}
 
-fn files(folder: &Path) -> Result<Files, Finding> {
+fn files(folder: &Path, limits: &Limits) -> Result<Files, Finding> {
     let unreadable = |why: std::io::Error| unreadable(&why);
-    let (mut files, mut workbooks) = Files::default();
-    for entry in std::fs::read_dir(folder).map_err(unreadable)?.take(caps::PARTS) {
+    let mut files = Files::default();
+    for (at, entry) in (0..).zip(std::fs::read_dir(folder).map_err(unreadable)?) {
+        // Which ones a system lists first is chance: of too many none is taken.
+        if at >= limits.files {
+            return Err(reached("the folder is not read", "files", limits.files));
+        }
         let path = entry.map_err(unreadable)?.path();
         let name = file_name(&path);
-        if name.starts_with(['.', '~']) || !path.is_file() {
+        let is_csv = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("csv"));
+        if name.starts_with(['.', '~']) || !(is_csv || is_workbook(&path)) {
             continue;
         }
-        if path.extension().is_some_and(|e| e.eq_ignore_ascii_case("csv")) {
-            files.push((name, path));
-        } else if is_workbook(&path) {
-            workbooks.push((name, path));
+        match std::fs::metadata(&path).map_err(unreadable).and_then(|found| plain::is_plain(&found)) {
+            Ok(()) if is_csv => files.csv.push((name, path)),
+            Ok(()) => files.workbooks.push((name, path)),
+            Err(finding) => files.others.push((name, path, finding)),
         }
     }
-    files.sort_by(|a, b| natural(&fold_heading(&a.0), &fold_heading(&b.0)).then_with(|| a.0.cmp(&b.0)));
-    workbooks.sort();
-    Ok((files, workbooks))
+    let by_name = |name: &str| natural_key(&fold_heading(name));
+    files.csv.sort_by_cached_key(|(name, _)| (by_name(name), name.clone()));
+    files.workbooks.sort();
+    files.others.sort_by(|a, b| a.0.cmp(&b.0));
+    Ok(files)
 }
 
-fn sheets(job: &Path, shown: &str) -> Result<Found, Finding> {
-    let names = match kind_of(job)? {
-        BookKind::Xlsx => Book::open(job)?.sheet_names(),
-        BookKind::Guarded => guard::sheet_names(job)?,
+fn sheets(job: &Path, shown: &str, limits: &Limits) -> Result<Found, Finding> {
+    let names = match kind_of(job, limits)? {
+        BookKind::Xlsx => Book::open(job, limits)?.sheet_names(),
+        BookKind::Guarded => guard::sheet_names(job, limits)?,
     };
     let shown: Arc<str> = Arc::from(shown);
     let mut found = Found::default();
     let file = |name: &str| {
         let sheet = Some(Arc::from(name));
-        TableFile::File { path: job.to_owned(), shown: shown.clone(), sheet }
+        TableFile::File { path: job.to_owned(), shown: shown.clone(), sheet, elsewhere: false }
     };
     for written in names.hidden {
         let spot = file(&written).spot();
@@ -145,7 +198,10 @@ fn sheets(job: &Path, shown: &str) -> Result<Found, Finding> {
     }
     for name in names.visible {
         let file = file(&name);
-        found.add(name, file);
+        found.add(name, file, limits);
+    }
+    if names.beyond > 0 {
+        found.beyond(&Spot::file(TableName::of_file(&shown, job)), limits);
     }
     Ok(found)
 }

@@ -1,7 +1,7 @@
 //! What can be wrong with a file or a workbook as a whole, and how much of a text a notice repeats. What is wrong with
 //! headings, rows and cells stands with what finds it.
 
-use super::caps;
+use super::limits::{Limits, reached};
 use crate::ground::notice::{Finding, error, findings};
 
 const TABLE_FILE: &str = "a CSV file or a workbook (xlsx, xlsb, xls, ods)";
@@ -29,13 +29,8 @@ pub(super) fn unreadable(why: &std::io::Error) -> Finding {
 }
 
 /// The file is larger than is opened.
-pub(super) fn large_file() -> Finding {
-    error(
-        "large-table",
-        format!("the file is larger than {} MB", caps::FILE_BYTES >> 20),
-        "the tables of one house",
-        "take out the rows and sheets that do not belong to this job",
-    )
+pub(super) fn large_file(limits: &Limits) -> Finding {
+    reached("the file is not read", "file", limits.file)
 }
 
 /// A workbook has no such sheet.

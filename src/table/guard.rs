@@ -16,6 +16,7 @@ use std::time::Instant;
 use super::assemble::Assembler;
 use super::findings::{child_ended, damaged, no_child, no_sheet, password};
 use super::guard_child::{CHILD_ARGUMENT, CHILD_MARK, GREETING};
+use super::limits::Limits;
 use super::row::Kind;
 use super::xlsx_book::SheetNames;
 use super::{Go, Sink, caps};
@@ -33,14 +34,14 @@ pub fn read_guarded_by(program: impl Into<PathBuf>) {
 type Result<T> = std::result::Result<T, Finding>;
 
 /// The names of the sheets of a workbook: the visible ones, and those that are hidden.
-pub(super) fn sheet_names(path: &Path) -> Result<SheetNames> {
+pub(super) fn sheet_names(path: &Path, limits: &Limits) -> Result<SheetNames> {
     let mut running = Running::start(&[OsStr::new("sheets"), path.as_os_str()])?;
     let mut names = SheetNames::default();
     loop {
         match running.message()? {
-            Message::Sheet(name) if names.visible.len() < caps::TABLES => names.visible.push(name),
-            Message::Hidden(name) if names.hidden.len() < caps::TABLES => names.hidden.push(name),
-            Message::Sheet(_) | Message::Hidden(_) | Message::Cell { .. } => {}
+            Message::Sheet(name) => names.add(name, true, limits),
+            Message::Hidden(name) => names.add(name, false, limits),
+            Message::Cell { .. } => {}
             Message::NoSheet => return Err(no_sheet("")),
             Message::End => return Ok(names),
         }
@@ -48,11 +49,11 @@ pub(super) fn sheet_names(path: &Path) -> Result<SheetNames> {
 }
 
 /// Hands the rows of a sheet over that have cells; of the first visible sheet where none is named.
-pub(super) fn rows(path: &Path, sheet: Option<&str>, sink: &mut dyn Sink) -> Result<()> {
+pub(super) fn rows(path: &Path, sheet: Option<&str>, limits: &Limits, sink: &mut dyn Sink) -> Result<()> {
     let mut arguments = vec![OsStr::new("read"), path.as_os_str()];
     arguments.extend(sheet.map(OsStr::new));
     let mut running = Running::start(&arguments)?;
-    let mut assembler = Assembler::new(sink);
+    let mut assembler = Assembler::new(limits, sink);
     loop {
         // Where the child breaks off the row at hand may lack cells: it is left out.
         match running.message()? {
@@ -271,7 +272,7 @@ mod tests {
     /// The test program is not coilstick and says of none which one is.
     #[test]
     fn a_program_that_may_not_know_the_question_is_not_asked() {
-        let finding = sheet_names(Path::new("any.ods")).err();
+        let finding = sheet_names(Path::new("any.ods"), &Limits::default()).err();
         assert!(finding.as_ref().is_some_and(|f| f.clone().at([]).kind == "no-reader"), "{finding:?}");
     }
 }

@@ -22,6 +22,8 @@ pub(super) struct Bound {
     pub(super) width: usize,
     /// Those of them that say nothing.
     pub(super) nameless: Vec<usize>,
+    /// Required headings that are not there.
+    pub(super) missing: Vec<&'static str>,
     /// Whether rows can be read at all.
     pub(super) usable: bool,
 }
@@ -81,6 +83,7 @@ pub(super) fn bind(
                 bound.usable &= !shape.columns[index].required;
             }
             Match::None if shape.further == Further::Kept => further(heading, position, &mut bound, tell),
+            Match::None if shape.further == Further::Passed => {}
             Match::None if known => {
                 let nearest = nearest(heading, shape.columns.iter().map(|c| c.heading)).first().copied();
                 tell(Some(position), unknown_column(heading, nearest, shape.name));
@@ -88,17 +91,14 @@ pub(super) fn bind(
             Match::None => {}
         }
     }
-    let missing: Vec<&str> = shape
+    bound.missing = shape
         .columns
         .iter()
         .zip(bound.columns.iter().zip(&spoiled))
         .filter(|(column, (place, spoiled))| column.required && place.is_none() && !**spoiled)
         .map(|(column, _)| column.heading)
         .collect();
-    if !missing.is_empty() {
-        bound.usable = false;
-        tell(None, missing_columns(&missing, shape.name));
-    }
+    bound.usable &= bound.missing.is_empty();
     bound
 }
 
@@ -221,13 +221,29 @@ fn heading_says_more(heading: &str, name: &str) -> Finding {
 
 /// Headings that must be there and are not.
 pub(super) fn missing_columns(headings: &[&str], table: &str) -> Finding {
-    let list = headings.iter().map(|heading| format!("\"{heading}\"")).collect::<Vec<_>>().join(", ");
-    let (columns, theirs) =
-        if headings.len() == 1 { ("column", "its column") } else { ("columns", "their columns") };
+    let (list, columns) = listed(headings);
+    let theirs = if headings.len() == 1 { "its column" } else { "their columns" };
     error(
         "missing-column",
         format!("the table {table} has no {columns} {list}, so none of it is read"),
         "headings in the first row that is not blank",
         format!("type {list} over {theirs}"),
     )
+}
+
+/// A file that a job names and that is not the table it is taken for: what stands in it is not repeated.
+pub(super) fn not_the_table(headings: &[&str], table: &str) -> Finding {
+    let (list, columns) = listed(headings);
+    error(
+        "missing-column",
+        format!("it is no table {table}: it has no {columns} {list}, so none of it is read"),
+        format!("a table {table} with its headings in the first row that is not blank"),
+        "name the file that is meant, or type the headings over their columns",
+    )
+}
+
+/// Headings in a list, and the word before them.
+fn listed(headings: &[&str]) -> (String, &'static str) {
+    let list = headings.iter().map(|heading| format!("\"{heading}\"")).collect::<Vec<_>>().join(", ");
+    (list, if headings.len() == 1 { "column" } else { "columns" })
 }

@@ -18,8 +18,10 @@ mod findings;
 mod guard;
 mod guard_child;
 mod headings;
+mod limits;
 mod money;
 mod number;
+mod plain;
 mod record;
 mod row;
 mod xlsx_book;
@@ -27,20 +29,25 @@ mod xlsx_door;
 mod xml;
 
 pub use door::read;
-pub(crate) use door::read_from;
+pub(crate) use door::{Taking, read_from};
 pub use excerpt::{ExcerptCell, excerpts};
-pub use find::{Found, FoundTable, HiddenSheet, open, workbooks};
+pub use find::{Found, FoundTable, HiddenSheet, open};
+pub(crate) use find::{open_within, workbooks};
 pub use guard::read_guarded_by;
 pub use guard_child::child_main;
+pub(crate) use limits::Budget;
+pub use limits::Limits;
 pub use money::{Money, Quoted};
 pub use record::{Got, Record};
 
+use std::collections::BTreeMap;
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::ground::notice::Finding;
 use crate::ground::{Spot, TableName};
+use plain::Stamp;
 use row::Row;
 use xlsx_book::BookKind;
 
@@ -98,6 +105,9 @@ pub enum Further {
     Noticed,
     /// Keep them: [`Record::further`] gives their cells (count columns of the run list).
     Kept,
+    /// Pass them over without a word, and tell what is wrong only of cells that are asked for: a sheet of our own that
+    /// holds more than is read back.
+    Passed,
 }
 
 /// A table as a floor above defines it.
@@ -122,6 +132,8 @@ pub enum TableFile {
         shown: Arc<str>,
         /// The sheet of a workbook.
         sheet: Option<Arc<str>>,
+        /// Whether the job names it by a path, so that it may be any file that its reader may read.
+        elsewhere: bool,
     },
     /// A table built into the program, as CSV text.
     BuiltIn {
@@ -144,11 +156,15 @@ impl TableFile {
     /// The whole table as a place that notices speak of.
     pub fn spot(&self) -> Spot {
         match self {
-            Self::File { path, shown, sheet } => {
+            Self::File { path, shown, sheet, .. } => {
                 Spot { sheet: sheet.clone(), ..Spot::file(TableName::of_file(shown, path)) }
             }
             Self::BuiltIn { name, .. } => Spot::file(*name),
         }
+    }
+
+    fn is_elsewhere(&self) -> bool {
+        matches!(self, Self::File { elsewhere: true, .. })
     }
 
     fn is_text(&self) -> bool {
@@ -185,35 +201,69 @@ trait Sink {
     fn hide_columns(&mut self, _: u32, _: u32) {}
 }
 
+/// What the doors keep from table to table of one job.
+#[derive(Default)]
+pub(crate) struct Doors {
+    /// The workbook that was read last, so that what its sheets share is read once.
+    book: xlsx_door::Kept,
+    /// Workbooks that the child could not read: nobody waits for them twice.
+    refused: BTreeMap<PathBuf, Finding>,
+}
+
 /// Opens a table and hands its rows to a sink.
-fn feed(file: &TableFile, sink: &mut dyn Sink) {
-    match file {
-        TableFile::BuiltIn { text, .. } => csv_door::rows(text.as_bytes(), sink),
-        TableFile::File { path, sheet, .. } if !file.is_text() => {
-            let fed = match xlsx_book::kind_of(path) {
-                Ok(BookKind::Xlsx) => xlsx_door::rows(path, sheet.as_deref(), sink),
-                Ok(BookKind::Guarded) => guard::rows(path, sheet.as_deref(), sink),
-                Err(finding) => Err(finding),
-            };
-            if let Err(finding) = fed {
-                sink.tell(0, 0, finding);
-            }
+fn feed(file: &TableFile, limits: &Limits, doors: &mut Doors, sink: &mut dyn Sink) {
+    let TableFile::File { path, sheet, .. } = file else {
+        if let TableFile::BuiltIn { text, .. } = file {
+            csv_door::rows(text.as_bytes(), limits, sink);
         }
-        TableFile::File { path, .. } => match whole_file(path) {
-            Ok(bytes) => csv_door::rows(&bytes, sink),
-            Err(finding) => sink.tell(0, 0, finding),
+        return;
+    };
+    let before = Stamp::of(path);
+    let fed = match file.is_text() {
+        true => whole_file(path, limits).map(|bytes| csv_door::rows(&bytes, limits, sink)),
+        false => match xlsx_book::kind_of(path, limits) {
+            Ok(BookKind::Xlsx) => xlsx_door::rows(path, sheet.as_deref(), limits, &mut doors.book, sink),
+            Ok(BookKind::Guarded) => doors.guarded(path, sheet.as_deref(), limits, sink),
+            Err(finding) => Err(finding),
         },
+    };
+    if let Err(finding) = fed {
+        sink.tell(0, 0, finding);
+    }
+    if before.is_some() && before != Stamp::of(path) {
+        sink.tell(0, 0, plain::changed_meanwhile());
     }
 }
 
-/// The bytes of a file under the cap.
-fn whole_file(path: &Path) -> Result<Vec<u8>, Finding> {
-    let unreadable = |why: std::io::Error| findings::unreadable(&why);
+impl Doors {
+    fn guarded(
+        &mut self,
+        path: &Path,
+        sheet: Option<&str>,
+        limits: &Limits,
+        sink: &mut dyn Sink,
+    ) -> Result<(), Finding> {
+        if let Some(refused) = self.refused.get(path) {
+            return Err(refused.clone());
+        }
+        let fed = guard::rows(path, sheet, limits, sink);
+        if let Err(finding) = &fed
+            && *finding != findings::no_sheet(sheet.unwrap_or(""))
+        {
+            self.refused.insert(path.to_owned(), finding.clone());
+        }
+        fed
+    }
+}
+
+/// The bytes of a file under the limit.
+fn whole_file(path: &Path, limits: &Limits) -> Result<Vec<u8>, Finding> {
     let mut bytes = Vec::new();
-    let file = std::fs::File::open(path).map_err(unreadable)?;
-    file.take(caps::FILE_BYTES + 1).read_to_end(&mut bytes).map_err(unreadable)?;
-    if bytes.len() as u64 > caps::FILE_BYTES {
-        return Err(findings::large_file());
+    let file = plain::open(path, limits)?;
+    let most = limits.file_bytes();
+    file.take(most.saturating_add(1)).read_to_end(&mut bytes).map_err(|why| findings::unreadable(&why))?;
+    if bytes.len() as u64 > most {
+        return Err(findings::large_file(limits));
     }
     Ok(bytes)
 }

@@ -3,13 +3,12 @@
 
 use rust_decimal::Decimal;
 
-use super::ask::{Ask, fraction_for_percent, many_misread, of_another_kind};
+use super::ask::{Ask, fraction_for_percent, of_another_kind, of_any_column};
 use super::figures::{decimal, discount, percent, whole, with_points, yes_no};
 use super::headings::Bound;
 use super::money::Quoted;
 use super::row::{Cell, Kind, Row};
-use super::{Shape, caps};
-use crate::ground::notice::Finding;
+use super::{Budget, Further, Shape};
 use crate::ground::size::{canonical, canonical_list};
 use crate::ground::spot::RowAt;
 use crate::ground::{Date, Length, LengthUnit, Notice, Sources, Spot};
@@ -35,21 +34,22 @@ impl<T> Got<T> {
     }
 }
 
-/// How many cells of a table were misread: notices stop at a cap.
+/// Formulas of a table that are needed and whose results were not saved.
 #[derive(Debug, Default)]
-pub(super) struct Tally {
-    misread: u32,
-    fractions: u32,
+pub(super) struct NoResults {
+    /// How many there are.
+    pub(super) cells: u64,
+    /// The first of them: heading and cell.
+    pub(super) first: Vec<(String, Spot)>,
 }
 
-impl Tally {
-    /// Takes the notice of a misread cell down, or says once that there are too many to list.
-    pub(super) fn list(&mut self, notices: &mut Vec<Notice>, spot: Spot, finding: Finding) {
-        self.misread = self.misread.saturating_add(1);
-        if self.misread <= caps::MISREAD {
-            notices.push(finding.at([spot]));
-        } else if self.misread == caps::MISREAD + 1 {
-            notices.push(many_misread(caps::MISREAD).at([Spot { row: 0, column: 0, ..spot }]));
+impl NoResults {
+    /// Takes one down.
+    pub(super) fn meet(&mut self, heading: &str, spot: impl FnOnce() -> Spot) {
+        const SHOWN: usize = 4;
+        self.cells += 1;
+        if self.first.len() < SHOWN {
+            self.first.push((heading.to_owned(), spot()));
         }
     }
 }
@@ -63,7 +63,8 @@ pub struct Record<'a> {
     pub(super) decimal_commas: bool,
     pub(super) sources: &'a Sources,
     pub(super) notices: &'a mut Vec<Notice>,
-    pub(super) tally: &'a mut Tally,
+    pub(super) budget: &'a mut Budget,
+    pub(super) no_results: &'a mut NoResults,
     pub(super) misread: bool,
 }
 
@@ -98,7 +99,7 @@ impl Record<'_> {
 
     /// Takes a notice down.
     pub fn notice(&mut self, notice: Notice) {
-        self.notices.push(notice);
+        self.budget.list(self.at.source, self.notices, notice);
     }
 
     /// Words; a number, a percentage or a day of a workbook is given as it reads (`12`, `0.5`, `5%`, `2026-03-01`).
@@ -111,6 +112,29 @@ impl Record<'_> {
     /// Whether nothing stands there, not even what cannot be read.
     pub fn is_blank(&self, column: usize) -> bool {
         self.cell(column).is_none_or(|(cell, _)| cell.is_empty())
+    }
+
+    /// Whether a cell is a formula whose result was not saved.
+    pub(crate) fn lacks_result(&self, column: usize) -> bool {
+        self.cell(column).is_some_and(|(cell, _)| cell.kind == Kind::NoResult)
+    }
+
+    /// Tells of a cell that is needed and cannot be read whatever it should hold. Only for tables of which that is not told
+    /// before anybody asks.
+    pub(crate) fn tell_noticed(&mut self, column: usize) {
+        let Some((cell, _)) = self.cell(column).filter(|(cell, _)| cell.kind.is_noticed()) else { return };
+        let heading = self.shape.columns.get(column).map_or("", |definition| definition.heading);
+        let (spot, finding) = (self.spot(column), of_any_column(heading, cell));
+        self.misread = true;
+        match finding {
+            Some(finding) => self.notice(finding.at([spot])),
+            None => self.no_results.meet(heading, || spot),
+        }
+    }
+
+    /// A length whose bare numbers are in a unit of the row's own, not of the heading.
+    pub(crate) fn length_in(&mut self, column: usize, unit: LengthUnit) -> Got<Length> {
+        self.ask(column, Ask::Length, |text, _| Length::read(text, unit))
     }
 
     /// A length.
@@ -210,6 +234,7 @@ impl Record<'_> {
         self.bound
             .further
             .iter()
+            .take_while(|(_, position)| *position < self.row.len())
             .map(|(heading, position)| (heading.as_str(), self.row.cell(*position)))
             .filter(|(_, cell)| !cell.is_empty() && !cell.kind.is_noticed())
     }
@@ -241,10 +266,7 @@ impl Record<'_> {
         let points = number.checked_mul(Decimal::ONE_HUNDRED)?.normalize();
         let heading = self.shape.columns.get(column)?.heading;
         let notice = fraction_for_percent(heading, cell.text, points).at([self.spot(column)]);
-        self.tally.fractions = self.tally.fractions.saturating_add(1);
-        if self.tally.fractions <= caps::MISREAD {
-            self.notices.push(notice);
-        }
+        self.notice(notice);
         Some(points)
     }
 
@@ -270,6 +292,9 @@ impl Record<'_> {
             Kind::Empty => return Got::Empty,
             Kind::Fault | Kind::NoResult | Kind::TooLong => {
                 self.misread = true;
+                if self.shape.further == Further::Passed {
+                    self.tell_noticed(column);
+                }
                 return Got::Misread;
             }
             Kind::Text => read(cell.text, unit),
@@ -304,7 +329,8 @@ impl Record<'_> {
         };
         let heading = self.shape.columns.get(column).map_or("", |definition| definition.heading);
         let finding = of_another_kind(heading, self.row.cell(position), ask, unit, self.decimal_commas);
-        self.tally.list(self.notices, self.sources.cell(self.at, heading), finding);
+        let notice = finding.at([self.sources.cell(self.at, heading)]);
+        self.notice(notice);
         Got::Misread
     }
 }

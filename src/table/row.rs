@@ -1,7 +1,7 @@
 //! One row of cells in the one form that CSV and workbooks share. It is filled by the doors, reused from row to row, and
 //! asked by [`super::Record`]; it knows no headings.
 
-use super::caps;
+use super::limits::Limits;
 use crate::ground::inert::bare;
 
 /// What a cell is, before anybody asks what it should be. The text of each is what a person would see.
@@ -95,15 +95,23 @@ struct Span {
 }
 
 /// A row of cells.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub(super) struct Row {
     text: String,
     spans: Vec<Span>,
     noticed: bool,
     beyond: Option<usize>,
+    /// How many cells of it are looked at, and how many bytes of one.
+    most: (usize, usize),
 }
 
 impl Row {
+    /// An empty row within the limits.
+    pub(super) fn within(limits: &Limits) -> Self {
+        let most = (limits.columns(), limits.letters());
+        Self { text: String::new(), spans: Vec::new(), noticed: false, beyond: None, most }
+    }
+
     /// Makes it empty; what it has reserved stays.
     pub(super) fn clear(&mut self) {
         self.text.clear();
@@ -114,17 +122,17 @@ impl Row {
 
     /// Adds a cell at the right; of cells beyond the cap of columns only the place of one is kept.
     pub(super) fn push(&mut self, kind: Kind, text: &str) {
-        if self.spans.len() < caps::COLUMNS {
+        if self.spans.len() < self.most.0 {
             let span = self.span(kind, text);
             self.spans.push(span);
         } else if !text.trim().is_empty() {
-            self.beyond = Some(caps::COLUMNS);
+            self.beyond = Some(self.most.0);
         }
     }
 
     /// Puts a cell where it belongs; a later one takes the place of an earlier one. Whether there was an earlier one.
     pub(super) fn put(&mut self, column: usize, kind: Kind, text: &str) -> bool {
-        if column >= caps::COLUMNS {
+        if column >= self.most.0 {
             self.beyond = self.beyond.or(Some(column));
             return false;
         }
@@ -140,12 +148,12 @@ impl Row {
 
     /// The row with other texts in some of its cells, columns counted from 1; column 0 is the whole row.
     pub(super) fn with<'a>(&self, cells: impl Iterator<Item = (u32, &'a str)>) -> Self {
-        let mut row = Self::default();
+        let (text, spans, noticed) = (String::new(), Vec::new(), false);
+        let mut row = Self { text, spans, noticed, ..*self };
         for column in 0..self.len() {
             let cell = self.cell(column);
             row.push(cell.kind, cell.text);
         }
-        row.beyond = self.beyond;
         for (column, text) in cells {
             match usize::try_from(column).ok().and_then(|column| column.checked_sub(1)) {
                 Some(column) => {
@@ -158,7 +166,7 @@ impl Row {
     }
 
     fn span(&mut self, kind: Kind, text: &str) -> Span {
-        let (kind, text) = if text.len() > caps::CELL_BYTES {
+        let (kind, text) = if text.len() > self.most.1 {
             let end = text.char_indices().nth(40).map_or(text.len(), |(at, _)| at);
             (Kind::TooLong, text.get(..end).unwrap_or(""))
         } else {
@@ -180,6 +188,11 @@ impl Row {
     pub(super) fn cell(&self, column: usize) -> Cell<'_> {
         let span = self.spans.get(column).copied().unwrap_or(NOTHING);
         Cell { kind: span.kind, text: self.text.get(span.start..span.end).unwrap_or("") }
+    }
+
+    /// The bytes of text in all its cells.
+    pub(super) fn text_bytes(&self) -> usize {
+        self.text.len()
     }
 
     /// How many cells it has, empty ones among them.
@@ -237,7 +250,7 @@ mod tests {
 
     #[test]
     fn the_same_cell_twice_keeps_the_later() {
-        let mut row = Row::default();
+        let mut row = Row::within(&Limits::default());
         assert!(!row.put(2, Kind::Text, "first"));
         assert!(row.put(2, Kind::Number, "2"));
         assert_eq!(row.cell(2), Cell { kind: Kind::Number, text: "2" });
@@ -247,7 +260,7 @@ mod tests {
 
     #[test]
     fn a_row_can_be_read_with_other_cells() {
-        let mut row = Row::default();
+        let mut row = Row::within(&Limits::default());
         row.push(Kind::Text, "B1");
         row.push(Kind::Text, "no");
         let other = row.with([(2, ""), (4, "x")].into_iter());
@@ -258,8 +271,8 @@ mod tests {
 
     #[test]
     fn a_text_beyond_the_cap_keeps_only_its_beginning() {
-        let mut row = Row::default();
-        row.push(Kind::Text, &"é".repeat(caps::CELL_BYTES));
+        let mut row = Row::within(&Limits::default());
+        row.push(Kind::Text, &"é".repeat(2_001));
         assert_eq!(row.cell(0).kind, Kind::TooLong);
         assert_eq!(row.cell(0).text.chars().count(), 40);
         assert!(row.has_noticed());

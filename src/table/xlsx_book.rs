@@ -14,8 +14,10 @@ use zip::ZipArchive;
 use zip::read::ZipFile;
 
 use super::caps;
-use super::findings::{damaged, large_file, unreadable};
+use super::findings::{damaged, unreadable};
+use super::limits::{Limits, reached};
 use super::number::Format;
+use super::plain;
 use super::xml::{Token, Xml};
 use crate::ground::notice::Finding;
 
@@ -29,12 +31,9 @@ pub(super) enum BookKind {
 }
 
 /// What a workbook is, by what it holds and not by its name.
-pub(super) fn kind_of(path: &Path) -> Result<BookKind> {
+pub(super) fn kind_of(path: &Path, limits: &Limits) -> Result<BookKind> {
     let unreadable = |why: std::io::Error| unreadable(&why);
-    let mut file = File::open(path).map_err(unreadable)?;
-    if file.metadata().map_err(unreadable)?.len() > caps::FILE_BYTES {
-        return Err(large_file());
-    }
+    let mut file = plain::open(path, limits)?;
     let mut magic = [0; 4];
     let length = file.read(&mut magic).map_err(unreadable)?;
     match magic.get(..length) {
@@ -63,9 +62,13 @@ pub(super) struct Book {
     parts: BTreeMap<String, usize>,
     sheets: Vec<SheetPart>,
     hidden: Vec<String>,
+    beyond: usize,
     texts_path: Option<String>,
     styles_path: Option<String>,
     from_1904: bool,
+    limits: Limits,
+    /// The bytes of the whole file: what it may unpack to goes by them.
+    packed: u64,
 }
 
 /// The names of the sheets of a workbook in their order.
@@ -75,6 +78,21 @@ pub(super) struct SheetNames {
     pub(super) visible: Vec<String>,
     /// Those that it hides.
     pub(super) hidden: Vec<String>,
+    /// How many more there are than are looked at.
+    pub(super) beyond: usize,
+}
+
+impl SheetNames {
+    /// Adds a sheet, if it is looked at.
+    pub(super) fn add(&mut self, name: String, is_visible: bool, limits: &Limits) {
+        if self.visible.len() + self.hidden.len() >= limits.tables() {
+            self.beyond += 1;
+        } else if is_visible {
+            self.visible.push(name);
+        } else {
+            self.hidden.push(name);
+        }
+    }
 }
 
 /// A sheet of a workbook and the part it stands in.
@@ -116,8 +134,9 @@ type Result<T> = std::result::Result<T, Finding>;
 
 impl Book {
     /// Opens a workbook and lists its visible sheets.
-    pub(super) fn open(path: &Path) -> Result<Self> {
-        let file = File::open(path).map_err(|why| unreadable(&why))?;
+    pub(super) fn open(path: &Path, limits: &Limits) -> Result<Self> {
+        let file = plain::open(path, limits)?;
+        let packed = file.metadata().map_err(|why| unreadable(&why))?.len();
         let archive = ZipArchive::new(BufReader::new(file)).map_err(badly_packed)?;
         if archive.len() > caps::PARTS {
             return Err(damaged(&format!("it has more than {} parts", caps::PARTS)));
@@ -126,9 +145,18 @@ impl Book {
         for (index, name) in archive.file_names_raw().enumerate() {
             parts.insert(plain_path(&String::from_utf8_lossy(name)), index);
         }
-        let (sheets, texts_path, styles_path) = (Vec::new(), None, None);
-        let hidden = Vec::new();
-        let mut book = Self { archive, parts, sheets, hidden, texts_path, styles_path, from_1904: false };
+        let mut book = Self {
+            archive,
+            parts,
+            sheets: Vec::new(),
+            hidden: Vec::new(),
+            beyond: 0,
+            texts_path: None,
+            styles_path: None,
+            from_1904: false,
+            limits: *limits,
+            packed,
+        };
         book.list_sheets()?;
         Ok(book)
     }
@@ -141,7 +169,7 @@ impl Book {
     /// The names of all sheets.
     pub(super) fn sheet_names(self) -> SheetNames {
         let visible = self.sheets.into_iter().map(|sheet| sheet.name).collect();
-        SheetNames { visible, hidden: self.hidden }
+        SheetNames { visible, hidden: self.hidden, beyond: self.beyond }
     }
 
     /// Reads what all sheets share.
@@ -162,12 +190,18 @@ impl Book {
         let Some(path) = self.sheets.iter().find(|s| s.name == name).map(|s| s.path.clone()) else {
             return Ok(None);
         };
-        self.part(&path, caps::SHEET_BYTES)
+        self.part(&path)
     }
 
-    fn part(&mut self, path: &str, most: u64) -> Result<Option<Part<'_>>> {
+    fn part(&mut self, path: &str) -> Result<Option<Part<'_>>> {
         let Some(index) = self.parts.get(&plain_path(path)) else { return Ok(None) };
-        Ok(Some(Xml::new(self.archive.by_index(*index).map_err(badly_packed)?, most)))
+        let beyond = || {
+            let found =
+                "a part of the workbook unpacks to far more than it is packed in, and is not read to its end";
+            reached(found, "unpacked", self.limits.unpacked)
+        };
+        let most = self.limits.unpacked_bytes(self.packed);
+        Ok(Some(Xml::new(self.archive.by_index(*index).map_err(badly_packed)?, most, beyond())))
     }
 
     fn list_sheets(&mut self) -> Result<()> {
@@ -180,10 +214,13 @@ impl Book {
         let of_kind =
             |kind: &str| relations.iter().find(|r| r.kind.ends_with(kind)).map(|r| r.target.clone());
         let (texts_path, styles_path) = (of_kind("/sharedStrings"), of_kind("/styles"));
-        let Some(mut xml) = self.part(&workbook, caps::PART_BYTES)? else {
+        let targets: BTreeMap<&str, &Relation> = relations.iter().rev().map(|r| (&*r.id, r)).collect();
+        let most = self.limits.tables();
+        let Some(mut xml) = self.part(&workbook)? else {
             return Err(damaged("it has no workbook part"));
         };
         let (mut sheets, mut hidden, mut from_1904) = (Vec::new(), Vec::new(), false);
+        let mut beyond = 0;
         while xml.next_tag()? {
             if xml.name() == "workbookPr" {
                 from_1904 = matches!(xml.attribute("date1904").as_deref(), Some("1" | "true"));
@@ -192,11 +229,14 @@ impl Book {
                 continue;
             }
             let [name, id, state] = xml.attributes(["name", "id", "state"]);
-            let relation = relations.iter().find(|r| Some(r.id.as_str()) == id.as_deref());
+            let relation = id.and_then(|id| targets.get(&*id).copied());
             if let (Some(relation), Some(name)) = (relation, name)
                 && relation.kind.ends_with("/worksheet")
-                && sheets.len() + hidden.len() < caps::TABLES
             {
+                if sheets.len() + hidden.len() >= most {
+                    beyond += 1;
+                    continue;
+                }
                 let name = name.into_owned();
                 match state.as_deref() {
                     None | Some("visible") => sheets.push(SheetPart { name, path: relation.target.clone() }),
@@ -205,7 +245,7 @@ impl Book {
             }
         }
         drop(xml);
-        (self.sheets, self.hidden, self.from_1904) = (sheets, hidden, from_1904);
+        (self.sheets, self.hidden, self.beyond, self.from_1904) = (sheets, hidden, beyond, from_1904);
         (self.texts_path, self.styles_path) = (texts_path, styles_path);
         Ok(())
     }
@@ -219,7 +259,7 @@ impl Book {
             format!("{folder}/_rels/{file}.rels")
         };
         let mut relations = Vec::new();
-        let Some(mut xml) = self.part(&path, caps::PART_BYTES)? else { return Ok(relations) };
+        let Some(mut xml) = self.part(&path)? else { return Ok(relations) };
         while xml.next_tag()? {
             if xml.name() == "Relationship" && relations.len() < caps::PARTS {
                 let text = |name: &str| xml.attribute(name).unwrap_or_default().into_owned();
@@ -232,7 +272,7 @@ impl Book {
 
     fn texts(&mut self, path: &str) -> Result<Texts> {
         let mut texts = Texts::default();
-        let Some(mut xml) = self.part(path, caps::TEXTS_BYTES)? else { return Ok(texts) };
+        let Some(mut xml) = self.part(path)? else { return Ok(texts) };
         while xml.next_tag()? {
             if xml.name() == "si" {
                 take_text(&mut xml, "si", &mut texts.all)?;
@@ -245,7 +285,7 @@ impl Book {
 
     fn formats(&mut self, path: &str) -> Result<Vec<Format>> {
         let mut formats = Vec::new();
-        let Some(mut xml) = self.part(path, caps::PART_BYTES)? else { return Ok(formats) };
+        let Some(mut xml) = self.part(path)? else { return Ok(formats) };
         let mut own: BTreeMap<u32, Format> = BTreeMap::new();
         let mut in_cells = false;
         while xml.next_tag()? {

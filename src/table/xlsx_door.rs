@@ -1,29 +1,48 @@
 //! Reads the rows of a sheet of an xlsx workbook, cell by cell as they stream. It knows no headings.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use super::assemble::Assembler;
 use super::findings::{damaged, no_sheet};
+use super::limits::Limits;
 use super::number::{Format, shown};
+use super::plain::Stamp;
 use super::row::Kind;
 use super::xlsx_book::{Book, Part, Shared, take_text, unescape};
 use super::xml::Token;
 use super::{Go, Sink, caps};
 use crate::ground::notice::Finding;
 
-/// Hands the rows of a sheet over that have cells; of the first visible sheet where none is named.
-pub(super) fn rows(path: &Path, sheet: Option<&str>, sink: &mut dyn Sink) -> Result<(), Finding> {
-    let mut book = Book::open(path)?;
+/// The workbook that was read last, with what its sheets share; nothing before the first.
+pub(super) type Kept = Option<(PathBuf, Option<Stamp>, Book, Shared)>;
+
+/// Hands the rows of a sheet over that have cells; of the first visible sheet where none is named. What the sheets share
+/// is read once where they follow one another.
+pub(super) fn rows(
+    path: &Path,
+    sheet: Option<&str>,
+    limits: &Limits,
+    kept: &mut Kept,
+    sink: &mut dyn Sink,
+) -> Result<(), Finding> {
+    let stamp = Stamp::of(path);
+    if !kept.as_ref().is_some_and(|(of, then, ..)| of == path && *then == stamp) {
+        // The one before goes first: two workbooks at once are one too many.
+        *kept = None;
+        let mut book = Book::open(path, limits)?;
+        let shared = book.shared()?;
+        *kept = Some((path.to_owned(), stamp, book, shared));
+    }
+    let Some((_, _, book, shared)) = kept else { return Ok(()) };
     let name = match sheet {
         Some(name) => name.to_owned(),
         None => book.first_sheet().unwrap_or_default().to_owned(),
     };
-    let shared = book.shared()?;
     let Some(part) = book.sheet(&name)? else {
         return Err(no_sheet(&name));
     };
-    let mut assembler = Assembler::new(sink);
-    let mut cells = Cells { part, shared: &shared, row: 0, column: 0, value: String::new() };
+    let mut assembler = Assembler::new(limits, sink);
+    let mut cells = Cells { part, shared, row: 0, column: 0, value: String::new() };
     // Where the sheet breaks off the row at hand may lack cells: it is left out.
     cells.all(&mut assembler)?;
     assembler.end();
@@ -261,7 +280,7 @@ fn place(address: &str) -> Option<(u32, u32)> {
     }
     let column = letters.bytes().fold(0, |sum, b| sum * 26 + u32::from(b.to_ascii_uppercase() - b'A') + 1);
     let row = if digits.bytes().all(|b| b.is_ascii_digit()) { digits.parse().ok()? } else { 0 };
-    ((1..=caps::ROWS).contains(&row) && column <= caps::SHEET_COLUMNS).then_some((row, column))
+    ((1..=caps::SHEET_ROWS).contains(&row) && column <= caps::SHEET_COLUMNS).then_some((row, column))
 }
 
 #[cfg(test)]

@@ -38,11 +38,13 @@ pub(super) struct Xml<R: Read> {
     closes: bool,
     /// A `<` was met behind a text: its tag is still to come.
     in_tag: bool,
+    /// What is told where the part unpacks to too much.
+    beyond: Finding,
 }
 
 impl<R: Read> Xml<R> {
-    /// Reads a part that unpacks to at most so many bytes.
-    pub(super) fn new(part: R, most: u64) -> Self {
+    /// Reads a part that unpacks to at most so many bytes; what is told beyond.
+    pub(super) fn new(part: R, most: u64, beyond: Finding) -> Self {
         Self {
             source: BufReader::with_capacity(32_768, part.take(most)),
             tag: Vec::new(),
@@ -51,6 +53,7 @@ impl<R: Read> Xml<R> {
             name: (0, 0),
             closes: false,
             in_tag: false,
+            beyond,
         }
     }
 
@@ -154,11 +157,7 @@ impl<R: Read> Xml<R> {
     }
 
     fn end(&self) -> Result<Token, Finding> {
-        if self.source.get_ref().limit() == 0 {
-            Err(damaged("it unpacks to too much"))
-        } else {
-            Ok(Token::End)
-        }
+        if self.source.get_ref().limit() == 0 { Err(self.beyond.clone()) } else { Ok(Token::End) }
     }
 
     /// Takes the text up to the next `<`.
@@ -305,8 +304,12 @@ fn decode(text: &str, into: &mut String) {
 mod tests {
     use super::*;
 
+    fn part(bytes: &[u8], most: u64) -> Xml<&[u8]> {
+        Xml::new(bytes, most, damaged("it unpacks to too much"))
+    }
+
     fn tokens(text: &str) -> Vec<String> {
-        let mut xml = Xml::new(text.as_bytes(), 1 << 20);
+        let mut xml = part(text.as_bytes(), 1 << 20);
         let mut found = Vec::new();
         loop {
             found.push(match xml.next() {
@@ -330,7 +333,7 @@ mod tests {
 
     #[test]
     fn attributes_are_found_by_their_local_name() {
-        let mut xml = Xml::new(&b"<sheet xmlns:id='no' name='a &amp; b' r:id=\"rId1\"/>"[..], 1 << 20);
+        let mut xml = part(b"<sheet xmlns:id='no' name='a &amp; b' r:id=\"rId1\"/>", 1 << 20);
         assert_eq!(xml.next().ok(), Some(Token::Open));
         assert_eq!(xml.attribute("name").as_deref(), Some("a & b"));
         assert_eq!(xml.attribute("id").as_deref(), Some("rId1"));
@@ -340,7 +343,7 @@ mod tests {
     #[test]
     fn a_text_of_many_megabytes_is_kept_up_to_the_cap() {
         let text = format!("<v>{}</v>", "x".repeat(3_000_000));
-        let mut xml = Xml::new(text.as_bytes(), 1 << 30);
+        let mut xml = part(text.as_bytes(), 1 << 30);
         assert_eq!(xml.next().ok(), Some(Token::Open));
         assert_eq!(xml.next().ok(), Some(Token::Text));
         assert_eq!(xml.text().len(), caps::CELL_BYTES + 1);
@@ -351,7 +354,7 @@ mod tests {
     fn cut_parts_are_damaged_and_large_ones_are_refused() {
         assert_eq!(tokens("<a><b"), ["+a", "!"]);
         assert_eq!(tokens("<a><!-- never"), ["+a", "!"]);
-        let mut xml = Xml::new(&b"<a>12345678</a>"[..], 5);
+        let mut xml = part(b"<a>12345678</a>", 5);
         assert_eq!(xml.next().ok(), Some(Token::Open));
         assert_eq!(xml.next().ok(), Some(Token::Text));
         assert!(xml.next().is_err());

@@ -1,6 +1,8 @@
 //! Alternates: optional work of a job. A row of `runs` or `places` that names some in its column `alternate` is not in the
 //! base bid. They are taken out of the job here, with what is doubtful in their names. Nothing is counted.
 
+use std::collections::{HashMap, HashSet};
+
 use super::lexicon::{Lexicon, Word};
 use super::reading::Reading;
 use super::reading::findings::looks_like_another;
@@ -10,6 +12,9 @@ use super::shape::type_nearest;
 use crate::ground::name::{fold, look_alike, natural, nearest};
 use crate::ground::notice::findings;
 use crate::ground::{Instead, RowAt};
+
+/// So many names are compared, each with each.
+const COMPARED: usize = 100;
 
 /// The optional work of a job.
 #[derive(Debug, Clone, Default)]
@@ -28,7 +33,10 @@ pub(super) fn part_off(runs: &mut Vec<Run>, places: &mut Vec<PlaceRow>, reading:
     if alternates.names.is_empty() {
         return alternates;
     }
-    doubtful_names(&alternates.names, runs, places, reading);
+    // Nobody prices so many alternates; what is doubtful among them is not sought.
+    if alternates.names.len() <= COMPARED {
+        doubtful_names(&alternates.names, runs, places, reading);
+    }
     let (base, optional) = std::mem::take(runs).into_iter().partition(|run| run.scope.is_base());
     (*runs, alternates.runs) = (base, optional);
     let (base, optional) = std::mem::take(places).into_iter().partition(|place| place.scope.is_base());
@@ -55,7 +63,8 @@ fn names(runs: &[Run], places: &[PlaceRow], lexicon: &Lexicon) -> Vec<(Word, Row
 /// like another that more rows name.
 fn doubtful_names(names: &[(Word, RowAt)], runs: &[Run], places: &[PlaceRow], reading: &mut Reading) {
     let of_places = places.iter().map(|place| (&place.scope, place.row));
-    let rows = runs.iter().map(|run| (&run.scope, run.row)).chain(of_places).collect();
+    let rows = runs.iter().map(|run| (&run.scope, run.row)).chain(of_places);
+    let rows = rows.filter(|(scope, _)| !scope.of.is_empty() || !scope.without.is_empty()).collect();
     let said = Said { names, rows };
     for (name, row) in names {
         let near = said.meant_by(*name, *row, &reading.lexicon);
@@ -134,14 +143,15 @@ fn share_words<'a>(found: &str, names: &[&'a str]) -> Option<&'a str> {
 
 /// A run of the base bid cannot join one that is there only where an alternate is taken.
 fn check_joined(base: &mut [Run], optional: &[Run], reading: &mut Reading) {
-    let names: Vec<String> = base.iter().map(|run| fold(&run.name)).collect();
+    let names: HashSet<String> = base.iter().map(|run| fold(&run.name)).collect();
+    let mut parents: HashMap<String, &Run> = HashMap::new();
+    for parent in optional {
+        parents.entry(fold(&parent.name)).or_insert(parent);
+    }
     for run in base {
         let Some(joined) = &run.joins else { continue };
         let folded = fold(joined);
-        let Some(parent) = optional.iter().find(|parent| fold(&parent.name) == folded) else { continue };
-        if names.contains(&folded) {
-            continue;
-        }
+        let Some(parent) = parents.get(&folded).filter(|_| !names.contains(&folded)) else { continue };
         run.in_error = true;
         let of: Vec<&str> = parent.scope.of.iter().map(|name| reading.lexicon.text(*name)).collect();
         let finding = joins_optional(joined, &of.join("; "));

@@ -19,7 +19,7 @@ use super::tool::{self, ToolRow};
 use super::{check, tables};
 use crate::ground::notice::{findings, in_order};
 use crate::ground::{Instead, Notice, RowAt, SourceId, Sources};
-use crate::table::{Found, FoundTable};
+use crate::table::{Found, FoundTable, Limits};
 
 /// One house to price, as its tables say.
 #[derive(Debug, Clone)]
@@ -65,13 +65,16 @@ struct Origin {
     lists: Option<Vec<Found>>,
     /// Whether the job was changed since its tables were read, so that reading them again gives another one.
     changed: bool,
+    /// How much of them is read.
+    limits: Limits,
 }
 
 impl Origin {
     /// The tables of a path, changed by nothing.
-    fn at(path: &Path) -> Result<Self, Notice> {
+    fn at(path: &Path, limits: &Limits) -> Result<Self, Notice> {
         let home = if path.is_dir() { path } else { path.parent().unwrap_or(path) };
-        Ok(Self { tables: tables::job(path)?, home: home.to_owned(), lists: None, changed: false })
+        let tables = tables::job(path, limits)?;
+        Ok(Self { tables, home: home.to_owned(), lists: None, changed: false, limits: *limits })
     }
 }
 
@@ -82,7 +85,16 @@ impl Job {
     ///
     /// The notice that there is no job, or no run list in it.
     pub fn read(path: &Path) -> Result<Self, Notice> {
-        Ok(Self::of_tables(Origin::at(path)?, &[]))
+        Self::read_within(path, &Limits::default())
+    }
+
+    /// Reads a job as [`Job::read`] does, within other limits.
+    ///
+    /// # Errors
+    ///
+    /// The notice that there is no job, or no run list in it.
+    pub fn read_within(path: &Path, limits: &Limits) -> Result<Self, Notice> {
+        Ok(Self::of_tables(Origin::at(path, limits)?, &[]))
     }
 
     /// Reads a job at other prices: a price list, or a folder of them, takes the place of every list of the job.
@@ -91,11 +103,20 @@ impl Job {
     ///
     /// The notice that there is no job, no run list in it, or no such price list.
     pub fn read_at_prices(path: &Path, prices: &Path) -> Result<Self, Notice> {
-        let origin = Origin::at(path)?;
+        Self::read_at_prices_within(path, prices, &Limits::default())
+    }
+
+    /// Reads a job at other prices as [`Job::read_at_prices`] does, within other limits.
+    ///
+    /// # Errors
+    ///
+    /// The notice that there is no job, no run list in it, or no such price list.
+    pub fn read_at_prices_within(path: &Path, prices: &Path, limits: &Limits) -> Result<Self, Notice> {
+        let origin = Origin::at(path, limits)?;
         // They are shown by their own names, as the job's tables are.
         let lists = match (prices.is_dir(), prices.parent(), prices.file_name()) {
-            (false, Some(beside), Some(name)) => tables::price_lists(beside, &name.to_string_lossy()),
-            _ => tables::price_lists(prices, ""),
+            (false, Some(beside), Some(name)) => tables::price_lists(beside, &name.to_string_lossy(), limits),
+            _ => tables::price_lists(prices, "", limits),
         }?;
         Ok(Self::of_tables(Origin { lists: Some(lists), ..origin }, &[]))
     }
@@ -108,13 +129,19 @@ impl Job {
             tables::text(name, shown, Box::leak(Box::from(*text)))
         };
         let found = Found { tables: texts.iter().map(table).collect(), ..Found::default() };
-        Self::of_tables(Origin { tables: found, home: PathBuf::from("."), lists: None, changed: false }, &[])
+        let (home, limits) = (PathBuf::from("."), Limits::default());
+        Self::of_tables(Origin { tables: found, home, lists: None, changed: false, limits }, &[])
     }
 
     /// The job as it would be if other texts stood in some of its cells: its tables are read once more.
     #[must_use]
     pub fn otherwise(&self, instead: &[Instead]) -> Self {
         Self::of_tables(self.origin.clone(), instead)
+    }
+
+    /// How much of its tables is read.
+    pub(super) fn limits(&self) -> Limits {
+        self.origin.limits
     }
 
     /// Whether it is as its tables say; not where prices are tried, choices kept or its day is another.
@@ -176,7 +203,8 @@ impl Job {
     /// Reads all tables, in the order in which one asks for the other, some cells with other texts than are written.
     fn of_tables(origin: Origin, instead: &[Instead]) -> Self {
         let notices = origin.tables.notices.clone();
-        let mut reading = Reading { notices, sources: Sources::reading(instead), ..Reading::default() };
+        let sources = Sources::reading(instead);
+        let mut reading = Reading { notices, sources, ..Reading::within(origin.limits) };
         let (tables, home) = (origin.tables.tables.as_slice(), origin.home.as_path());
         let (mut settings, said) = read_settings(tables, &mut reading);
         let (shared, built_in) = (shared_tables(&said, home, &mut reading), tables::built_in());
@@ -288,7 +316,8 @@ fn read_settings(tables: &[FoundTable], reading: &mut Reading) -> (Settings, Sai
 fn shared_tables(said: &Said, home: &Path, reading: &mut Reading) -> Vec<FoundTable> {
     let mut shared = Vec::new();
     for (at, path) in &said.tables {
-        let found = found_at(tables::shared(home, path), path, *at, "tables", reading);
+        let found =
+            found_at(tables::shared(home, path, &reading.budget.limits), path, *at, "tables", reading);
         let mut found = found.unwrap_or_default();
         reading.notices.append(&mut found.notices);
         shared.append(&mut found.tables);
@@ -300,7 +329,7 @@ fn shared_tables(said: &Said, home: &Path, reading: &mut Reading) -> Vec<FoundTa
 fn price_lists(said: &Said, home: &Path, reading: &mut Reading) -> (Vec<FoundTable>, Vec<FoundTable>) {
     let (mut lists, mut beside) = (Vec::new(), Vec::new());
     for (at, path) in &said.price_lists {
-        let of_path = tables::price_lists(home, path);
+        let of_path = tables::price_lists(home, path, &reading.budget.limits);
         for mut found in found_at(of_path, path, *at, "price list", reading).unwrap_or_default() {
             reading.notices.append(&mut found.notices);
             let is_list = |table: &FoundTable| !table.is(labor::LABOR.name) && !table.is(tool::TOOLS.name);

@@ -7,7 +7,7 @@ use super::catalog::part::Class;
 use super::lexicon::Word;
 use super::pack;
 use super::reading::findings::wrong_value;
-use super::reading::{Reading, Row, is_beyond};
+use super::reading::{Reading, Row, Text, is_beyond};
 use super::shape::{table, words};
 use crate::ground::notice::findings;
 use crate::ground::{Length, LengthUnit};
@@ -40,8 +40,8 @@ table! {
             |row, at| row.word(at);
         fixture: Word = "fixture", optional, Text, "per run or place: the kind of place; empty: all";
             |row, at| row.word(at);
-        note: Box<str> = "note" ["notes", "source"], optional, Text, "where the figure is from";
-            |row, at| row.text(at).into();
+        note: Text = "note" ["notes", "source"], optional, Text, "where the figure is from";
+            |row, at| row.kept(at);
     } beside {
         /// Whose table that is.
         nearness: Nearness; |_| of.0;
@@ -71,7 +71,7 @@ words! {
 }
 
 /// Whose table a row stands in: the nearer to the job wins where two rows say as much.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Nearness {
     /// A table that jobs share.
     Shared,

@@ -1,5 +1,7 @@
 //! The words of one job: each text once, each with a small number that lives as long as the job.
 
+use std::sync::atomic::{AtomicU32, Ordering};
+
 use rustc_hash::FxHashMap;
 
 /// A word of a [`Lexicon`]: a size, an area, a variant, a tube... The word 0 is the empty one.
@@ -21,11 +23,30 @@ impl Word {
 pub struct Lexicon {
     shown: Vec<Box<str>>,
     index: FxHashMap<Box<str>, Word>,
+    compared: Compared,
 }
+
+/// How many names were set against unknown ones so far.
+#[derive(Debug, Default)]
+struct Compared(AtomicU32);
+
+impl Clone for Compared {
+    fn clone(&self) -> Self {
+        Self(AtomicU32::new(self.0.load(Ordering::Relaxed)))
+    }
+}
+
+/// So many names of one job are set against unknown ones: beyond them what is unknown is told without the nearest, since
+/// nobody mends so many names one by one.
+const MOST_COMPARED: u32 = 2_000_000;
 
 impl Default for Lexicon {
     fn default() -> Self {
-        Self { shown: vec![Box::from("")], index: FxHashMap::from_iter([(Box::from(""), Word::EMPTY)]) }
+        Self {
+            shown: vec![Box::from("")],
+            index: FxHashMap::from_iter([(Box::from(""), Word::EMPTY)]),
+            compared: Compared::default(),
+        }
     }
 }
 
@@ -53,6 +74,19 @@ impl Lexicon {
     /// The word of a text, if it was ever written.
     pub fn find(&self, text: &str) -> Option<Word> {
         self.index.get(text).or_else(|| self.index.get(crate::ground::name::fold(text).as_str())).copied()
+    }
+
+    /// The names that an unknown one is set against.
+    pub(super) fn near(&self, names: impl Iterator<Item = Word>) -> impl Iterator<Item = &str> {
+        self.near_texts(names.map(|word| self.text(word)))
+    }
+
+    /// The same of names that are no words.
+    pub(super) fn near_texts<'n>(
+        &self,
+        names: impl Iterator<Item = &'n str>,
+    ) -> impl Iterator<Item = &'n str> {
+        names.take_while(|_| self.compared.0.fetch_add(1, Ordering::Relaxed) < MOST_COMPARED)
     }
 
     /// The text of a word as first written.

@@ -1,13 +1,11 @@
 //! What the buying goes by beside price lists: what suppliers charge beside their goods, what is on hand and used first,
 //! and held choices, so that an edited workbook can be met.
 
-use std::collections::HashMap;
-
 use rust_decimal::Decimal;
 
 use super::catalog::Catalog;
 use super::lexicon::Word;
-use super::reading::{Reading, Row};
+use super::reading::{Reading, Row, Seen, Text};
 use super::shape::table;
 use crate::ground::Length;
 use crate::table::TableFile;
@@ -24,8 +22,8 @@ table! {
         minimum_order: Decimal = "minimum order" ["least order", "least sum"], optional, Number,
             "the smallest sum of goods that it takes: an order reaches it, with whole packs more if need be, or is not placed";
             |row, at| row.sum_from_zero(at).unwrap_or_default();
-        note: Box<str> = "note", optional, Text, "a note";
-            |row, at| row.text(at).into();
+        note: Text = "note", optional, Text, "a note";
+            |row, at| row.kept(at);
     }
 }
 
@@ -55,14 +53,14 @@ table! {
             |row, at| row.word(at);
         color: Word = "color" ["colour"], optional, Text, "its color";
             |row, at| row.word(at);
-        note: Box<str> = "note", optional, Text, "a note";
-            |row, at| row.text(at).into();
+        note: Text = "note", optional, Text, "a note";
+            |row, at| row.kept(at);
     }
 }
 
 /// Reads a table of stock over a catalog, which says what is tube; rows in error stay in it.
 pub(super) fn on_hand(file: &TableFile, reading: &mut Reading, catalog: &Catalog) -> Vec<OnHand> {
-    let mut seen = HashMap::new();
+    let mut seen = Seen::default();
     reading.rows(file, &ON_HAND, |row| {
         row.doubt_if_once_more(&mut seen);
         if catalog.is_tube(row.word(StockColumn::part)) {
@@ -90,7 +88,7 @@ table! {
             |row, at| row.word(at);
         color: Word = "color" ["colour"], optional, Text, "its color";
             |row, at| row.word(at);
-        offer: Box<str> = "offer", optional, Text,
+        offer: Text = "offer", optional, Text,
             "the offer to keep, or what a fitting is made up from, as held.csv writes it";
             made_up;
         packs: Option<u32> = "packs", optional, Count, "how many of its packs";
@@ -104,16 +102,16 @@ table! {
 }
 
 /// The offer to keep, or what a fitting is made up from: "built from" says the same.
-fn made_up(row: &mut Row<'_, '_>, at: usize) -> Box<str> {
+fn made_up(row: &mut Row<'_, '_>, at: usize) -> Text {
     match row.text(at).strip_prefix("built from ") {
         Some(parts) => format!("made up from {parts}").into(),
-        None => row.text(at).into(),
+        None => row.kept(at),
     }
 }
 
 /// Reads a table of held choices.
 pub(super) fn held(file: &TableFile, reading: &mut Reading) -> Vec<Held> {
-    let mut seen = HashMap::new();
+    let mut seen = Seen::default();
     reading.rows(file, &HELD, |row| {
         row.doubt_if_once_more(&mut seen);
         Some(Held::read(row))

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use crate::ground::name::{fold_heading, nearest};
 use crate::ground::notice::{Finding, findings, remark, warning};
 use crate::ground::{Notice, Spot, TableName};
-use crate::table::{self, Found, FoundTable, Shape, TableFile};
+use crate::table::{self, Found, FoundTable, Limits, Shape, TableFile};
 
 /// The tables that a job may hold, in the order in which documents list them.
 pub const SHAPES: [&Shape; 17] = [
@@ -67,9 +67,10 @@ pub(super) fn unknown(tables: &[FoundTable]) -> impl Iterator<Item = Notice> {
 
 /// The tables of a job; one CSV file of any other name is its run list, and a folder that has no CSV file but one
 /// workbook is that workbook.
-pub(super) fn job(path: &Path) -> Result<Found, Notice> {
-    let mut found = table::open(path).or_else(|notice| match table::workbooks(path).as_slice() {
-        [only] if notice.kind == "no-tables" => table::open(only),
+pub(super) fn job(path: &Path, limits: &Limits) -> Result<Found, Notice> {
+    let open = |path: &Path| table::open_within(path, limits);
+    let mut found = open(path).or_else(|notice| match table::workbooks(path, limits).as_slice() {
+        [only] if notice.kind == "no-tables" => open(only),
         _ => Err(notice),
     })?;
     if let [only] = found.tables.as_mut_slice()
@@ -90,12 +91,13 @@ pub(super) fn job(path: &Path) -> Result<Found, Notice> {
 }
 
 /// The tables of a path that a job names, shown by that path.
-pub(super) fn shared(home: &Path, written: &str) -> Result<Found, Notice> {
+pub(super) fn shared(home: &Path, written: &str, limits: &Limits) -> Result<Found, Notice> {
     let path = home.join(written);
-    let mut found = table::open(&path)?;
+    let mut found = table::open_within(&path, limits)?;
     let folder = path.is_dir();
     for table in &mut found.tables {
-        if let TableFile::File { shown, .. } = &mut table.file {
+        if let TableFile::File { shown, elsewhere, .. } = &mut table.file {
+            *elsewhere = true;
             *shown = match (folder, written) {
                 (true, "") => shown.clone(),
                 (true, written) => Arc::from(format!("{written}/{shown}")),
@@ -132,10 +134,10 @@ fn tell_hidden(found: &mut Found) {
 /// # Errors
 ///
 /// The notice that the path leads nowhere, or that a folder has no price list.
-pub(super) fn price_lists(home: &Path, written: &str) -> Result<Vec<Found>, Notice> {
+pub(super) fn price_lists(home: &Path, written: &str, limits: &Limits) -> Result<Vec<Found>, Notice> {
     let path = home.join(written);
-    let workbooks = table::workbooks(&path);
-    let csv = match shared(home, written) {
+    let workbooks = table::workbooks(&path, limits);
+    let csv = match shared(home, written, limits) {
         Ok(found) if found.tables.iter().any(|table| table.is("prices")) => return Ok(vec![found]),
         Ok(found) => Some(found),
         Err(_) if !workbooks.is_empty() => None,
@@ -148,7 +150,7 @@ pub(super) fn price_lists(home: &Path, written: &str) -> Result<Vec<Found>, Noti
     for workbook in workbooks {
         let name = workbook.file_name().unwrap_or_default().to_string_lossy();
         let written = Path::new(written).join(&*name).to_string_lossy().into_owned();
-        match shared(home, &written) {
+        match shared(home, &written, limits) {
             Ok(found) => lists.push(found),
             // What is no list is told beside those that are.
             Err(mut notice) => {

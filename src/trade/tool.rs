@@ -1,13 +1,11 @@
 //! Tools and one-offs: what a system needs beside its parts, bought, rented or owned. What an alternative uses of them
 //! is for the estimate.
 
-use std::collections::HashMap;
-
 use rust_decimal::Decimal;
 
 use super::lexicon::Word;
 use super::reading::findings::negative_price;
-use super::reading::{Reading, Row};
+use super::reading::{Reading, Row, Seen, Text};
 use super::shape::{table, words};
 use crate::ground::notice::findings;
 use crate::table::{Got, TableFile};
@@ -17,7 +15,7 @@ table! {
     TOOLS = "tools", Noticed, Column;
     /// A row of the table `tools`.
     ToolRow {
-        tool: Box<str> = "tool", required, Text, "what it is: press tool, clamp cutter, torch set";
+        tool: Text = "tool", required, Text, "what it is: press tool, clamp cutter, torch set";
             |row, at| row.needed(at);
         systems: Box<[Word]> = "system" ["systems"], optional, Text, "systems or tube families it is for, parted by semicolons; empty: all";
             |row, at| row.words(at);
@@ -29,8 +27,8 @@ table! {
             |row, at| row.positive(at).unwrap_or(Decimal::ONE);
         days: Option<Decimal> = "days", optional, Number, "rented: for how many days of work; empty: the days of the crew";
             |row, at| row.positive(at);
-        note: Box<str> = "note" ["notes", "source"], optional, Text, "a note";
-            |row, at| row.text(at).into();
+        note: Text = "note" ["notes", "source"], optional, Text, "a note";
+            |row, at| row.kept(at);
     }
 }
 
@@ -50,7 +48,7 @@ words! {
 
 /// Reads a table of tools; rows in error are left out, with their notices.
 pub(super) fn read(file: &TableFile, reading: &mut Reading) -> Vec<ToolRow> {
-    let mut seen = HashMap::new();
+    let mut seen = Seen::default();
     reading.rows(file, &TOOLS, |row| {
         row.doubt_if_once_more(&mut seen);
         Some(ToolRow::read(row)).filter(|_| !row.in_error())

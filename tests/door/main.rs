@@ -129,7 +129,12 @@ pub(crate) fn file(name: &str, bytes: &[u8]) -> PathBuf {
 
 pub(crate) fn table_file(path: &Path, sheet: Option<&str>) -> TableFile {
     let shown = path.file_name().unwrap().to_string_lossy().into_owned();
-    TableFile::File { path: path.to_owned(), shown: Arc::from(shown), sheet: sheet.map(Arc::from) }
+    TableFile::File {
+        path: path.to_owned(),
+        shown: Arc::from(shown),
+        sheet: sheet.map(Arc::from),
+        elsewhere: false,
+    }
 }
 
 /// A file of `tests/door/saved`.

@@ -35,7 +35,7 @@ pub(super) fn explain(
     options: &Options,
     screen: &mut Screen,
 ) -> Result<Done, CouldNot> {
-    let job = read(path, screen)?;
+    let job = read(path, &options.limits(), screen)?;
     let estimate = estimate(&job);
     let words = Wording { job: &job, estimate: &estimate };
     let blocks: Vec<Block> = (0..estimate.alternatives.len())

@@ -37,10 +37,10 @@ pub(super) fn revise(asked: &Revise, options: &Options, screen: &mut Screen) -> 
                 .to_owned(),
         ));
     }
-    let old = read(&asked.old, screen)?;
+    let old = read(&asked.old, &options.limits(), screen)?;
     let mut new = match &asked.prices {
-        Some(list) => Job::read_at_prices(new_path, list)?,
-        None => read(new_path, screen)?,
+        Some(list) => Job::read_at_prices_within(new_path, list, &options.limits())?,
+        None => read(new_path, &options.limits(), screen)?,
     };
     if old.settings.currency != new.settings.currency {
         return Err(CouldNot::Say(format!(

@@ -23,7 +23,7 @@ pub(super) fn variance(
     options: &Options,
     screen: &mut Screen,
 ) -> Result<Done, CouldNot> {
-    let (job, estimate) = job::estimated(path, out, &Trial::default(), screen)?;
+    let (job, estimate) = job::estimated(path, out, &Trial::default(), &options.limits(), screen)?;
     let read = used::read(filled, &job)?;
     let variance = hold_against(Side { job: &job, estimate: &estimate }, &read);
     // What is wrong in the workbook is what this command is about; of the job the errors alone.

@@ -2,6 +2,7 @@
 
 use super::findings;
 use std::collections::hash_map::Entry;
+use std::sync::Arc;
 
 use rustc_hash::FxHashMap;
 
@@ -74,7 +75,7 @@ impl Names {
         gathering.place_rows(&mut doubled, &mut notices);
         gathering.made_by_runs(&order);
         let sorted = gathering.sort_places();
-        let link = |name: &Option<Box<str>>| match name {
+        let link = |name: &Option<Arc<str>>| match name {
             None => Link::None,
             Some(name) => gathering.link(name, &sorted),
         };

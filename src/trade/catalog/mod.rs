@@ -46,6 +46,13 @@ pub struct Catalog {
     /// Parts by the word for what the count takes them for.
     parts_by_use: FxHashMap<Word, Vec<PartId>>,
     known_sizes: FxHashSet<Word>,
+    /// The parts that are manifolds.
+    manifolds: Vec<PartId>,
+    /// The sizes of tube, and its variants.
+    tube_sizes: FxHashSet<Word>,
+    tube_variants: FxHashSet<Word>,
+    /// What systems go by, and tubes.
+    known_systems: FxHashSet<Word>,
     order_by_size: FxHashMap<(Word, Word), u32>,
 }
 
@@ -115,20 +122,28 @@ impl Catalog {
 
     /// Whether a word names a system, a tube family or a fit.
     pub fn knows_system_or_tube(&self, word: Word) -> bool {
-        self.system_words().any(|known| known == word) || self.sizes.iter().any(|size| size.tube == word)
+        self.known_systems.contains(&word)
+    }
+
+    /// Whether any tube has a size.
+    pub(super) fn is_tube_size(&self, size: Word) -> bool {
+        self.tube_sizes.contains(&size)
+    }
+
+    /// Whether any tube has a variant.
+    pub(super) fn is_tube_variant(&self, variant: Word) -> bool {
+        self.tube_variants.contains(&variant)
     }
 
     /// All names that parts go by.
     pub fn part_names<'a>(&'a self, lexicon: &'a Lexicon) -> impl Iterator<Item = &'a str> {
-        self.parts
-            .iter()
-            .flat_map(|part| std::iter::once(&part.word).chain(&*part.also))
-            .map(|word| lexicon.text(*word))
+        lexicon
+            .near(self.parts.iter().flat_map(|part| std::iter::once(&part.word).chain(&*part.also)).copied())
     }
 
     /// The names of all systems, their tubes and their fits.
     pub fn system_names<'a>(&'a self, lexicon: &'a Lexicon) -> impl Iterator<Item = &'a str> {
-        self.system_words().filter(|word| !word.is_empty()).map(|word| lexicon.text(word))
+        lexicon.near(self.system_words().filter(|word| !word.is_empty()))
     }
 
     /// The words that systems go by: their names, their tubes and their fits.
@@ -138,7 +153,7 @@ impl Catalog {
 
     /// All sizes.
     pub fn size_names<'a>(&'a self, lexicon: &'a Lexicon) -> impl Iterator<Item = &'a str> {
-        self.sizes.iter().map(|size| lexicon.text(size.size))
+        lexicon.near(self.sizes.iter().map(|size| size.size))
     }
 
     /// All parts that go by a word.
@@ -153,10 +168,8 @@ impl Catalog {
         let begins = |name: &str| {
             name.strip_prefix(words.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with(' '))
         };
-        let is_meant = |part: &Part| part.class == Class::Manifold && begins(&fold(&part.name));
-        let all = (0_u32..).zip(&self.parts);
-        let mut found: Vec<PartId> =
-            all.filter(|(_, part)| is_meant(part)).map(|(id, _)| PartId(id)).collect();
+        let all = self.manifolds.iter().copied();
+        let mut found: Vec<PartId> = all.filter(|id| begins(&fold(&self.part(*id).name))).collect();
         found.sort_by_key(|id| self.part(*id).ports.len());
         found
     }
@@ -184,6 +197,14 @@ impl Catalog {
             }
         }
         let own = self.parts.iter().flat_map(|part| part.ports.iter().filter_map(|port| port.size));
+        let parts = (0_u32..).zip(&self.parts);
+        let manifolds = parts.filter(|(_, part)| part.class == Class::Manifold);
+        self.manifolds = manifolds.map(|(id, _)| PartId(id)).collect();
+        self.tube_sizes = self.sizes.iter().map(|size| size.size).collect();
+        let tube = self.parts.iter().filter(|part| part.class == Class::Tube);
+        self.tube_variants = tube.map(|part| part.variant).collect();
+        let tubes = self.sizes.iter().map(|size| size.tube);
+        self.known_systems = self.system_words().chain(tubes).collect();
         self.known_sizes = self.sizes.iter().map(|size| size.size).chain(own).collect();
         self.system_by_name = (0_u32..).zip(&self.systems).map(|(i, s)| (s.name, SystemId(i))).collect();
         self.parts_by_word.clear();

@@ -6,7 +6,7 @@ use crate::ground::notice::findings;
 use crate::table::TableFile;
 use crate::trade::lexicon::Word;
 use crate::trade::reading::findings::not_above_zero;
-use crate::trade::reading::{Reading, Row};
+use crate::trade::reading::{Reading, Row, Text};
 use crate::trade::shape::{table, words};
 
 table! {
@@ -14,7 +14,7 @@ table! {
     PARTS = "parts", Noticed, Column;
     /// A row of the parts table.
     Part(in_error) {
-        name: Box<str> = "part", required, Text, "the name of a thing that is bought";
+        name: Text = "part", required, Text, "the name of a thing that is bought";
             |row, at| row.needed(at);
         ports: Box<[Port]> = "ports", required, Text, "its openings in the order in which sizes are read: joint, joint, male thread 3/4; empty: none";
             ports;
@@ -34,8 +34,8 @@ table! {
             take_out;
         systems: Box<[Word]> = "system" ["systems"], optional, Text, "systems, tube families or fits it is made for, parted by semicolons; empty: all";
             |row, at| row.words(at);
-        note: Box<str> = "note", optional, Text, "a note";
-            |row, at| row.text(at).into();
+        note: Text = "note", optional, Text, "a note";
+            |row, at| row.kept(at);
     } beside {
         /// Its name as a word.
         word: Word; |row| row.lexicon.word(&name);

@@ -12,7 +12,7 @@ use crate::ground::notice::{Finding, error, findings};
 use crate::table::{Got, TableFile};
 use crate::trade::lexicon::{Lexicon, Word};
 use crate::trade::reading::findings::{not_above_zero, one_of};
-use crate::trade::reading::{Reading, Row, parts, unknown};
+use crate::trade::reading::{Reading, Row, Text, parts, unknown};
 use crate::trade::run::{Phase, Run, RunColumns};
 use crate::trade::shape::{pick, table, type_nearest};
 
@@ -50,8 +50,8 @@ table! {
         laid_in: Option<Word> = "laid in", optional, Text,
             "the system that its runs are laid in, unless a run names its own: in a row without a part, with the systems that this is instead of in `system`";
             |row, at| asked.laid_in(row, at);
-        note: Box<str> = "note", optional, Text, "a note";
-            |row, at| row.text(at).into();
+        note: Text = "note", optional, Text, "a note";
+            |row, at| row.kept(at);
     }
 }
 
@@ -63,7 +63,7 @@ pub struct PatternId(pub u32);
 #[derive(Debug, Clone)]
 pub struct Pattern {
     /// Its name as first written.
-    pub name: Box<str>,
+    pub name: Text,
     /// Its rows. A pattern may have none: it adds nothing.
     pub rows: Vec<PatternRow>,
 }
@@ -164,6 +164,7 @@ pub(super) fn read(
 ) -> Vec<Pattern> {
     let mut patterns: Vec<Pattern> = Vec::new();
     let mut places: HashMap<Word, usize> = HashMap::new();
+    let stood = catalog.patterns.iter().map(|pattern| (fold(&pattern.name), pattern)).collect();
     reading.read(file, &PATTERNS, |row| {
         let name = row.needed(Column::pattern);
         if name.is_empty() {
@@ -173,7 +174,7 @@ pub(super) fn read(
             patterns.push(Pattern { name, rows: Vec::new() });
             patterns.len() - 1
         });
-        let read = Asked { catalog, columns, built_in, tube: false, part: None }.row(row);
+        let read = Asked { catalog, columns, stood: &stood, built_in, tube: false, part: None }.row(row);
         patterns[place].rows.extend(read);
     });
     patterns
@@ -183,6 +184,8 @@ pub(super) fn read(
 pub(super) struct Asked<'c> {
     catalog: &'c Catalog,
     columns: &'c RunColumns,
+    /// The patterns of the tables before, by their folded names.
+    stood: &'c HashMap<String, &'c Pattern>,
     built_in: bool,
     tube: bool,
     part: Option<&'c Part>,
@@ -212,7 +215,7 @@ impl<'c> Asked<'c> {
     fn laid_in(&self, row: &mut Row<'_, '_>, at: usize) -> Option<Word> {
         let word = Some(row.word(at)).filter(|word| !word.is_empty())?;
         if self.catalog.system_named(word).is_none() {
-            let names = self.catalog.systems.iter().map(|system| row.lexicon.text(system.name));
+            let names = row.lexicon.near(self.catalog.systems.iter().map(|system| system.name));
             row.trouble(at, unknown::system(row.lexicon.text(word), names));
         }
         Some(word)
@@ -236,7 +239,7 @@ impl<'c> Asked<'c> {
         };
         let of_variant = called.iter().find(|id| self.catalog.part(**id).variant == variant);
         if of_variant.is_none() && !variant.is_empty() {
-            let known = called.iter().map(|id| lexicon.text(self.catalog.part(*id).variant));
+            let known = lexicon.near(called.iter().map(|id| self.catalog.part(*id).variant));
             row.trouble(Column::variant, unknown::variant(lexicon.text(variant), known));
         }
         Some(self.catalog.part(*of_variant.unwrap_or(first)))
@@ -254,7 +257,7 @@ impl<'c> Asked<'c> {
             return Per::Column(column);
         }
         if !self.built_in && !self.stood_already(row, &text) {
-            let further = self.columns.further_names(row.lexicon);
+            let further = row.lexicon.near_texts(self.columns.further_names(row.lexicon));
             row.trouble(at, unknown_per(&text, further));
         }
         Per::Column(row.lexicon.word(&text))
@@ -265,8 +268,7 @@ impl<'c> Asked<'c> {
     fn stood_already(&self, row: &Row<'_, '_>, column: &str) -> bool {
         let name = fold(row.text(Column::pattern));
         let column = row.lexicon.find(column).map(Per::Column);
-        let namesake = self.catalog.patterns.iter().find(|pattern| fold(&pattern.name) == name);
-        namesake.is_some_and(|pattern| pattern.rows.iter().any(|row| Some(row.per) == column))
+        self.stood.get(&name).is_some_and(|pattern| pattern.rows.iter().any(|row| Some(row.per) == column))
     }
 
     fn adds(&self, row: &mut Row<'_, '_>, at: usize) -> Adds {

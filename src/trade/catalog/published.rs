@@ -6,7 +6,7 @@ use crate::ground::Length;
 use crate::table::TableFile;
 use crate::trade::lexicon::Word;
 use crate::trade::reading::findings::not_above_zero;
-use crate::trade::reading::{Reading, Row};
+use crate::trade::reading::{Reading, Row, Text};
 use crate::trade::shape::table;
 
 table! {
@@ -26,8 +26,8 @@ table! {
             |row, at| row.positive_length(at);
         inside: Option<Length> = "inside", optional, Length, "inside diameter";
             |row, at| row.positive_length(at);
-        source: Box<str> = "source", optional, Text, "where the figures are published";
-            |row, at| row.text(at).into();
+        source: Text = "source", optional, Text, "where the figures are published";
+            |row, at| row.kept(at);
     }
 }
 
@@ -53,8 +53,8 @@ table! {
             |row, at| { row.needed(at); row.word(at) };
         per: u32 = "per", required, Count, "for how many joints";
             per;
-        source: Box<str> = "source", optional, Text, "where the figure is published";
-            |row, at| row.text(at).into();
+        source: Text = "source", optional, Text, "where the figure is published";
+            |row, at| row.kept(at);
     }
 }
 
@@ -98,8 +98,8 @@ table! {
             |row, at| row.positive_length(at);
         part: Word = "part", required, Text, "the part that supports it";
             |row, at| { row.needed(at); row.word(at) };
-        source: Box<str> = "source", optional, Text, "where the figures are published";
-            |row, at| row.text(at).into();
+        source: Text = "source", optional, Text, "where the figures are published";
+            |row, at| row.kept(at);
     }
 }
 
@@ -121,8 +121,8 @@ table! {
             |row, at| row.zero_or_more(at);
         heights: Box<str> = "heights", optional, Text, "heights over the floor; not used yet";
             |row, at| row.text(at).into();
-        source: Box<str> = "source", optional, Text, "where the figures are published";
-            |row, at| row.text(at).into();
+        source: Text = "source", optional, Text, "where the figures are published";
+            |row, at| row.kept(at);
     }
 }
 

@@ -5,7 +5,7 @@ use crate::ground::{Length, LengthUnit};
 use crate::table::TableFile;
 use crate::trade::lexicon::Word;
 use crate::trade::pack::SoldAs;
-use crate::trade::reading::{Reading, Row, parts};
+use crate::trade::reading::{Reading, Row, Text, parts};
 use crate::trade::shape::{Words, table, words};
 
 /// The id of a system in the catalog.
@@ -63,8 +63,8 @@ table! {
             sold_in;
         in_words: Box<str> = "in words", optional, Text, "what people call it, on papers for them: PEX tube with clamp rings; empty: its name";
             |row, at| row.text(at).into();
-        note: Box<str> = "note", optional, Text, "a note";
-            |row, at| row.text(at).into();
+        note: Text = "note", optional, Text, "a note";
+            |row, at| row.kept(at);
     }
 }
 

@@ -1,13 +1,13 @@
 //! What only several tables together show of labor and tools: rows that no work can match, rows that say the same, a
 //! crew whose wages are not said.
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
 use crate::ground::RowAt;
 use crate::ground::notice::findings;
 use crate::trade::catalog::Catalog;
 use crate::trade::catalog::part::{Class, Part, PartId};
-use crate::trade::labor::{LaborRow, WorkPer};
+use crate::trade::labor::{LaborRow, Nearness, WorkPer};
 use crate::trade::lexicon::{Lexicon, Word};
 use crate::trade::reading::{Reading, unknown};
 use crate::trade::run::{PlaceRow, Run};
@@ -35,10 +35,16 @@ pub(in crate::trade) fn rows(rows: &[LaborRow], catalog: &Catalog, reading: &mut
             reading.trouble(row.row, heading, labor_never(&why));
         }
     }
+    let mut said = HashMap::new();
     for (at, row) in rows.iter().enumerate() {
-        if let Some(first) = rows[..at].iter().find(|first| says_as_much(first, row, catalog)) {
+        let all = says(row, catalog);
+        let before = all.iter().filter_map(|one| said.get(one).copied()).min();
+        if let Some(first) = before.and_then(|first: usize| rows.get(first)) {
             let finding = labor_twice(&reading.sources.row(first.row).to_string());
             reading.trouble_of_row(row.row, "per", finding);
+        }
+        for one in all {
+            said.entry(one).or_insert(at);
         }
     }
 }
@@ -129,20 +135,23 @@ fn elsewhere(class: Class) -> Option<&'static str> {
     }
 }
 
-/// Whether two rows of equally near tables say as much of some same work.
-fn says_as_much(a: &LaborRow, b: &LaborRow, catalog: &Catalog) -> bool {
-    let parts = |row: &LaborRow| catalog.parts_called_or_used(row.part);
-    let same_part =
-        a.part == b.part || (!a.part.is_empty() && parts(a).iter().any(|id| parts(b).contains(id)));
-    let share = a.systems.iter().any(|system| b.systems.contains(system));
-    a.nearness == b.nearness
-        && a.per == b.per
-        && same_part
-        && a.class == b.class
-        && a.sizes == b.sizes
-        && a.variant == b.variant
-        && a.fixture == b.fixture
-        && (a.systems.is_empty() && b.systems.is_empty() || share)
+/// A work that a row speaks of: whose table it is, what the hours are for, which part, in which system, and what narrows
+/// it. Two rows that share one say as much of it.
+type Work<'r> =
+    (Nearness, &'static str, (Option<PartId>, Word), Word, Option<&'static str>, &'r [Word], [Word; 2]);
+
+/// All works that a row speaks of.
+fn says<'r>(row: &'r LaborRow, catalog: &Catalog) -> Vec<Work<'r>> {
+    let called = catalog.parts_called_or_used(row.part).iter();
+    let called = called.filter(|_| !row.part.is_empty()).map(|id| (Some(*id), Word::EMPTY));
+    let parts: Vec<(Option<PartId>, Word)> = called.chain([(None, row.part)]).collect();
+    let systems = if row.systems.is_empty() { &[Word::EMPTY][..] } else { &row.systems[..] };
+    let class = row.class.map(Class::word);
+    let narrows = [row.variant, row.fixture];
+    let of = |part| systems.iter().map(move |system| (part, *system));
+    let all = parts.into_iter().flat_map(of);
+    all.map(|(part, system)| (row.nearness, row.per.word(), part, system, class, &*row.sizes, narrows))
+        .collect()
 }
 
 /// The crew: wages that are not said, wages of nobody, wages without hours, areas that nothing stands in.

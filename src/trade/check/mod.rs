@@ -3,6 +3,8 @@
 //!
 //! It marks rows in error and takes notices down. How runs meet is the network's.
 
+use std::collections::BTreeSet;
+
 use rust_decimal::Decimal;
 
 use super::catalog::Catalog;
@@ -106,7 +108,7 @@ fn system_of(word: Word, side: Side, at: RowAt, catalog: &Catalog, reading: &mut
         Some(system) if system.side == side => return true,
         Some(_) => wrong_side(found, side.word()),
         None => {
-            let names = catalog.systems.iter().map(|system| reading.lexicon.text(system.name));
+            let names = reading.lexicon.near(catalog.systems.iter().map(|system| system.name));
             unknown::system(found, names)
         }
     };
@@ -119,6 +121,7 @@ pub(super) fn catalog(catalog: &mut Catalog, reading: &mut Reading) {
     let mut wrong: Vec<(RowAt, &str, Finding)> = Vec::new();
     let lexicon = &reading.lexicon;
     let mut in_error: Vec<usize> = Vec::new();
+    let systems: BTreeSet<Word> = catalog.system_words().collect();
     for (place, part) in catalog.parts.iter().enumerate() {
         for word in part.systems.iter().filter(|word| !catalog.knows_system_or_tube(**word)) {
             in_error.push(place);
@@ -129,19 +132,21 @@ pub(super) fn catalog(catalog: &mut Catalog, reading: &mut Reading) {
             Fit::Joint(system) | Fit::TubeEnd(system) => system,
             Fit::Thread(_) | Fit::Compression | Fit::Closed | Fit::ClosedTubeEnd => None,
         });
-        for word in named.filter(|word| !catalog.system_words().any(|known| known == *word)) {
+        for word in named.filter(|word| !systems.contains(word)) {
             in_error.push(place);
-            let names = catalog.systems.iter().map(|system| lexicon.text(system.name));
+            let names = lexicon.near(catalog.systems.iter().map(|system| system.name));
             wrong.push((part.row, "ports", unknown::system(lexicon.text(word), names)));
         }
     }
+    let tubes: BTreeSet<Word> = catalog.sizes.iter().map(|size| size.tube).collect();
+    let joints: BTreeSet<Word> = catalog.joint_names.iter().copied().collect();
     for system in &catalog.systems {
-        if !catalog.joint_names.contains(&system.joint) {
-            let names = catalog.joint_names.iter().map(|joint| lexicon.text(*joint));
+        if !joints.contains(&system.joint) {
+            let names = lexicon.near(catalog.joint_names.iter().copied());
             wrong.push((system.row, "joint", unknown::joint(lexicon.text(system.joint), names)));
         }
-        if !catalog.sizes.iter().any(|size| size.tube == system.tube) {
-            let names = catalog.sizes.iter().map(|size| lexicon.text(size.tube));
+        if !tubes.contains(&system.tube) {
+            let names = lexicon.near(catalog.sizes.iter().map(|size| size.tube));
             wrong.push((system.row, "tube", tube_without_sizes(lexicon.text(system.tube), names)));
         }
     }

@@ -4,8 +4,8 @@ use std::collections::{HashMap, HashSet};
 
 use rust_decimal::Decimal;
 
+use crate::ground::RowAt;
 use crate::ground::notice::{Finding, findings};
-use crate::ground::{RowAt, Spot};
 use crate::trade::catalog::Catalog;
 use crate::trade::catalog::part::Class;
 use crate::trade::catalog::pattern::{PatternRow, Per};
@@ -56,26 +56,26 @@ fn unknown_words(
         wrong.push((heading.to_owned(), finding.clone()));
     };
     for word in run.patterns.iter().filter(|word| catalog.pattern_named(**word).is_none()) {
-        let names = || catalog.patterns.iter().map(|pattern| &*pattern.name);
+        let names = || lexicon.near_texts(catalog.patterns.iter().map(|pattern| &*pattern.name));
         tell("pattern", *word, &|found| unknown::pattern(found, names()));
     }
     let own = catalog.system_named(run.system);
     if !run.system.is_empty() && own.is_none() {
-        let names = || catalog.systems.iter().map(|system| text(system.name));
+        let names = || lexicon.near(catalog.systems.iter().map(|system| system.name));
         tell("system", run.system, &|found| unknown::system(found, names()));
     }
     for (heading, size) in [("size", run.size), ("reduce to", run.reduce_to.unwrap_or_default())] {
         let known = match own {
             Some(system) => catalog.order(catalog.system(system).tube, size).is_some(),
-            None => catalog.sizes.iter().any(|known| known.size == size),
+            None => catalog.is_tube_size(size),
         };
         if !known && !size.is_empty() {
             tell(heading, size, &|found| unknown::size(found, catalog.size_names(lexicon)));
         }
     }
     let variants = || catalog.parts.iter().filter(|part| part.class == Class::Tube).map(|part| part.variant);
-    if !run.variant.is_empty() && !variants().any(|variant| variant == run.variant) {
-        tell("variant", run.variant, &|found| unknown::variant(found, variants().map(text)));
+    if !run.variant.is_empty() && !catalog.is_tube_variant(run.variant) {
+        tell("variant", run.variant, &|found| unknown::variant(found, lexicon.near(variants())));
     }
     wrong
 }
@@ -151,9 +151,9 @@ fn unread_columns(counted: &HashSet<Word>, catalog: &Catalog, columns: &RunColum
         let mut counts: Vec<&str> = counted.iter().map(|word| reading.lexicon.text(*word)).collect();
         counts.sort_unstable();
         let finding = unread_column(reading.lexicon.text(further.word), names.chain(counts));
-        let mut spot: Spot = reading.sources.cell(RowAt { source: further.source, row: 1 }, &further.folded);
-        spot.row = 1;
-        reading.trouble_of([spot], finding);
+        let at = RowAt { source: further.source, row: 1 };
+        let spot = reading.sources.cell(at, &further.folded);
+        reading.trouble_of(at, [spot], finding);
     }
 }
 
@@ -163,6 +163,7 @@ pub(in crate::trade) fn places(places: &mut [PlaceRow], catalog: &Catalog, readi
         for word in place.patterns.iter().filter(|word| catalog.pattern_named(**word).is_none()) {
             place.in_error = true;
             let names = catalog.patterns.iter().map(|pattern| &*pattern.name);
+            let names = reading.lexicon.near_texts(names);
             let finding = unknown::pattern(reading.lexicon.text(*word), names);
             reading.trouble(place.row, "pattern", finding);
         }

@@ -1,10 +1,10 @@
 //! Parts, sizes, systems and colors that price lists, the stock and held choices name and nothing defines; suppliers that
 //! no list names.
 
-use std::collections::HashSet;
+use std::collections::{BTreeSet, HashMap, HashSet};
 
-use crate::ground::RowAt;
 use crate::ground::notice::{Finding, warning};
+use crate::ground::{RowAt, SourceId};
 use crate::trade::catalog::Catalog;
 use crate::trade::lexicon::Word;
 use crate::trade::price_list::PriceList;
@@ -74,16 +74,14 @@ pub(in crate::trade) fn sold(
 
 /// Suppliers that no price list names, and those with two rows in one table.
 pub(in crate::trade) fn suppliers(suppliers: &[Supplier], prices: &PriceList, reading: &mut Reading) {
-    let sells: HashSet<Word> = prices.offers.iter().map(|offer| offer.supplier).collect();
-    for (at, row) in suppliers.iter().enumerate().filter(|(_, row)| !row.supplier.is_empty()) {
+    let sells: BTreeSet<Word> = prices.offers.iter().map(|offer| offer.supplier).collect();
+    let mut seen: HashSet<(SourceId, Word)> = HashSet::new();
+    for row in suppliers.iter().filter(|row| !row.supplier.is_empty()) {
         let found = reading.lexicon.text(row.supplier).to_owned();
-        if suppliers[..at]
-            .iter()
-            .any(|other| other.supplier == row.supplier && other.row.source == row.row.source)
-        {
+        if !seen.insert((row.row.source, row.supplier)) {
             reading.trouble_of_row(row.row, "supplier", row_twice(&found));
         } else if !sells.is_empty() && !sells.contains(&row.supplier) {
-            let names = prices.offers.iter().map(|offer| reading.lexicon.text(offer.supplier));
+            let names = reading.lexicon.near(sells.iter().copied());
             let finding = unknown::supplier(&found, names);
             reading.trouble(row.row, "supplier", finding);
         }
@@ -95,10 +93,12 @@ pub(in crate::trade) fn held(held: &mut [Held], settings: &Settings, reading: &m
     let alternatives: Vec<Word> =
         std::iter::once(settings.water_system).chain(settings.compare_with.iter().copied()).collect();
     let mut unknown: Vec<(Word, RowAt, usize)> = Vec::new();
+    let mut places: HashMap<Word, usize> = HashMap::new();
     let others = |row: &&mut Held| !row.alternative.is_empty() && !alternatives.contains(&row.alternative);
     for row in held.iter_mut().filter(others) {
         row.in_error = true;
-        match unknown.iter_mut().find(|(word, _, _)| *word == row.alternative) {
+        let place = *places.entry(row.alternative).or_insert(unknown.len());
+        match unknown.get_mut(place) {
             Some((_, _, more)) => *more += 1,
             None => unknown.push((row.alternative, row.row, 0)),
         }

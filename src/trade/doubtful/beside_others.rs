@@ -155,7 +155,11 @@ fn stand_out(among: Among, is_asked: impl Fn(RowAt) -> bool, reading: &mut Readi
         let mut spots = vec![reading.sources.cell(figure.at, heading)];
         spots.extend(nearest.map(|other| reading.sources.cell(other.at, heading)));
         let found = figure.cell.normalize().to_string();
-        reading.trouble_of(spots, unlike_the_others(what, &found, *slip, count, &meant.to_string()));
+        reading.trouble_of(
+            figure.at,
+            spots,
+            unlike_the_others(what, &found, *slip, count, &meant.to_string()),
+        );
     }
 }
 
@@ -221,7 +225,11 @@ fn lengths(runs: &[&Run], reading: &mut Reading) {
             reading.sources.cell(others[others.len() - 1].row, "length"),
         ];
         let (found, meant) = (longest.length.to_string(), format!("{meant} ft"));
-        reading.trouble_of(spots, unlike_the_others("length", &found, Slip::Over(12), others.len(), &meant));
+        reading.trouble_of(
+            longest.row,
+            spots,
+            unlike_the_others("length", &found, Slip::Over(12), others.len(), &meant),
+        );
     }
 }
 

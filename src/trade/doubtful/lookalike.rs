@@ -21,8 +21,8 @@ struct Said<'a> {
 
 /// A name that stands in more rows is meant as it is written.
 const SELDOM: usize = 2;
-/// So many names that differ in letters alone are compared, each with each.
-const COMPARED: usize = 2_000;
+/// So many pairs of names that differ in letters alone are compared in a job: 2,000 names each with each, twice over.
+const PAIRS: usize = 8_000_000;
 
 /// Tells all names of a job that look like another one.
 pub(super) fn names(judged: &Judged<'_>, reading: &mut Reading) {
@@ -33,7 +33,7 @@ pub(super) fn names(judged: &Judged<'_>, reading: &mut Reading) {
 
     let areas = runs().map(|run| said(text(run.area), run.row, "area"));
     let areas = areas.chain(places().map(|place| said(text(place.area), place.row, "area")));
-    let mut told = Told { sources: &reading.sources, list: Vec::new() };
+    let mut told = Told { sources: &reading.sources, left: PAIRS, list: Vec::new() };
     told.alike("area", areas.collect(), &[]);
 
     let levels = runs().map(|run| said(text(run.level), run.row, "level"));
@@ -73,6 +73,8 @@ pub(super) fn names(judged: &Judged<'_>, reading: &mut Reading) {
 /// Names that look like another: the first cell of each, what is to be said, and what its cells would be read as.
 struct Told<'a> {
     sources: &'a Sources,
+    /// How many pairs may still be compared.
+    left: usize,
     list: Vec<(RowAt, &'static str, Finding, Vec<Instead>)>,
 }
 
@@ -86,14 +88,20 @@ impl Told<'_> {
         for name in known {
             names.entry(fold(name)).or_default();
         }
-        let is_known = |name: &str| known.iter().any(|one| fold(one) == name);
+        let known: BTreeSet<String> = known.iter().map(|name| fold(name)).collect();
+        let is_known = |name: &str| known.contains(name);
         // Names that differ in a number are never alike.
         let mut groups: BTreeMap<Vec<&str>, Vec<&str>> = BTreeMap::new();
         for name in names.keys() {
             let numbers = name.split(|c: char| !c.is_numeric()).filter(|number| !number.is_empty()).collect();
             groups.entry(numbers).or_default().push(name);
         }
-        for group in groups.into_values().filter(|group| group.len() <= COMPARED) {
+        for group in groups.into_values() {
+            let pairs = group.len().saturating_mul(group.len() - 1);
+            if pairs > self.left {
+                continue;
+            }
+            self.left -= pairs;
             for name in &group {
                 let Some(rows) = names.get(*name) else { continue };
                 let Some(first) = rows.first().filter(|_| rows.len() <= SELDOM && !is_known(name)) else {
@@ -106,11 +114,8 @@ impl Told<'_> {
                 let is_meant = |other: &&&str| {
                     is_known(other) || names.get(**other).is_some_and(|rows| stands_before(rows))
                 };
-                let Some(other) =
-                    group.iter().filter(is_meant).find(|other| near(name, other) && look_alike(name, other))
-                else {
-                    continue;
-                };
+                let likely = group.iter().filter(|other| near(name, other) && look_alike(name, other));
+                let Some(other) = likely.into_iter().find(is_meant) else { continue };
                 let shown = names.get(*other).and_then(|rows| rows.first()).map_or(*other, |one| one.name);
                 let instead = rows.iter().map(|one| Instead {
                     spot: self.sources.cell(one.at, one.heading),

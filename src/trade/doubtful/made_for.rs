@@ -1,6 +1,8 @@
 //! Rows that nothing can ever use though each of their words is known: a part and a system, or a part and a variant, that do
 //! not go together; supports of a tube that there is not; a pattern that asks a column for what it never is.
 
+use std::collections::HashSet;
+
 use super::Judged;
 use crate::ground::RowAt;
 use crate::ground::name::fold_heading;
@@ -63,7 +65,7 @@ fn variants(judged: &Judged<'_>, reading: &mut Reading) {
     let offers = offers.map(|offer| (offer.row, offer.part, offer.variant));
     let stock = judged.on_hand.iter().filter(|stock| !stock.in_error);
     let stock = stock.map(|stock| (stock.row, stock.part, stock.variant));
-    let mut told: Vec<(Word, Word)> = Vec::new();
+    let mut told: HashSet<(Word, Word)> = HashSet::new();
     for (at, part, variant) in offers.chain(stock).filter(|(_, _, variant)| !variant.is_empty()) {
         let called = judged.catalog.parts_called_or_used(part);
         let has = |word: Word| called.iter().any(|id| judged.catalog.part(*id).variant == word);
@@ -72,7 +74,7 @@ fn variants(judged: &Judged<'_>, reading: &mut Reading) {
         if called.is_empty() || any_will_do || has(variant) || told.contains(&(part, variant)) {
             continue;
         }
-        told.push((part, variant));
+        told.insert((part, variant));
         let names = called.iter().map(|id| reading.lexicon.text(judged.catalog.part(*id).variant));
         let names = names.filter(|name| !name.is_empty());
         let finding = unknown_sold_variant(reading.lexicon.text(part), reading.lexicon.text(variant), names);
@@ -86,8 +88,9 @@ fn tubes(catalog: &Catalog, reading: &mut Reading) {
         let of_systems = catalog.systems.iter().map(|system| system.tube);
         of_systems.chain(catalog.sizes.iter().map(|size| size.tube))
     };
-    for rule in catalog.supports.iter().filter(|rule| !tubes().any(|tube| tube == rule.tube)) {
-        let names = tubes().map(|tube| reading.lexicon.text(tube));
+    let known: HashSet<Word> = tubes().collect();
+    for rule in catalog.supports.iter().filter(|rule| !known.contains(&rule.tube)) {
+        let names = reading.lexicon.near(tubes());
         let finding = unknown_tube(reading.lexicon.text(rule.tube), names);
         reading.trouble(rule.row, "tube", finding);
     }

@@ -1,7 +1,7 @@
 //! Price lists: one offer of one supplier a row.
 
 use std::cmp::Ordering;
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
 
 use rust_decimal::Decimal;
 
@@ -11,7 +11,7 @@ use super::catalog::part::{Class, PartId};
 use super::catalog::system::{Side, System, SystemId};
 use super::lexicon::{Lexicon, Word};
 use super::pack::{self, Kind, Pack, PricedPer, SoldAs, Wrong};
-use super::reading::{MOST_COUNTED, Reading, Row, is_beyond, parts};
+use super::reading::{MOST_COUNTED, Reading, Row, Text, is_beyond, parts};
 use super::run::Run;
 use super::shape::table;
 use crate::ground::name::natural;
@@ -45,10 +45,10 @@ table! {
             |row, at| row.word(at);
         color: Word = "color" ["colour"], optional, Text, "red or blue, where tube is sold by color; empty: any";
             |row, at| row.word(at);
-        code: Box<str> = "code", optional, Text, "the supplier's own code";
-            |row, at| row.text(at).into();
-        description: Box<str> = "description", optional, Text, "the supplier's own words";
-            |row, at| row.text(at).into();
+        code: Text = "code", optional, Text, "the supplier's own code";
+            |row, at| row.kept(at);
+        description: Text = "description", optional, Text, "the supplier's own words";
+            |row, at| row.kept(at);
         sold_as: SoldAs = "sold as", optional, Text, "coil, stick, bag or each; empty: each, or bag with a pack";
             |_, _| asked.sold.0;
         pack: Pack = "pack", optional, Text,
@@ -302,17 +302,23 @@ fn breaks(row: &mut Row<'_, '_>, at: usize) -> Box<[(i64, Decimal)]> {
 }
 
 /// Consumables with the unit that their joints rows count in.
-fn units(catalog: &Catalog) -> Vec<(PartId, Word)> {
-    let rows = catalog.joints.iter();
-    rows.flat_map(|joint| catalog.parts_called(joint.part).iter().map(|id| (*id, joint.unit))).collect()
+fn units(catalog: &Catalog) -> HashMap<PartId, (usize, Word)> {
+    let mut units = HashMap::new();
+    for (at, joint) in catalog.joints.iter().enumerate() {
+        for id in catalog.parts_called(joint.part) {
+            units.entry(*id).or_insert((at, joint.unit));
+        }
+    }
+    units
 }
 
 /// What kind of thing a word names.
-fn kind(part: Word, catalog: &Catalog, units: &[(PartId, Word)]) -> Kind {
+fn kind(part: Word, catalog: &Catalog, units: &HashMap<PartId, (usize, Word)>) -> Kind {
     let called = catalog.parts_called_or_used(part);
     let Some(first) = called.first() else { return Kind::Unknown };
     let class = catalog.part(*first).class;
-    let unit = || units.iter().find(|(id, _)| called.contains(id)).map(|(_, unit)| *unit);
+    // The first row of the table counts.
+    let unit = || called.iter().filter_map(|id| units.get(id)).min().map(|(_, unit)| *unit);
     if class == Class::Tube {
         return Kind::Tube;
     }

@@ -4,16 +4,19 @@
 use super::lexicon::{Lexicon, Word};
 use crate::ground::notice::Finding;
 use crate::ground::{Instead, LengthUnit, Notice, RowAt, SourceId, Sources, Spot};
-use crate::table::{self, FoundTable, Shape, TableFile};
+use crate::table::{self, Budget, Doors, FoundTable, Limits, Shape, TableFile, Taking};
 
 pub(super) mod findings;
 mod row;
+mod texts;
 pub(super) mod unknown;
 
-pub(super) use row::{MEANT_AS_A_FRACTION, MOST_COUNTED, Row, is_beyond, parts};
+pub(super) use row::{MEANT_AS_A_FRACTION, MOST_COUNTED, Row, Seen, is_beyond, parts};
+pub(super) use texts::Text;
+use texts::Texts;
 
 /// What reading a job gathers: its words, its tables, its notices, the unit of bare lengths and the currency.
-#[derive(Debug, Default)]
+#[derive(Default)]
 pub(super) struct Reading {
     pub(super) lexicon: Lexicon,
     pub(super) sources: Sources,
@@ -21,9 +24,20 @@ pub(super) struct Reading {
     pub(super) bare: LengthUnit,
     /// The currency of the job; empty before its settings are read.
     pub(super) currency: Box<str>,
+    /// How much is read, and may be.
+    pub(super) budget: Budget,
+    /// Texts that rows keep.
+    pub(super) texts: Texts,
+    /// What the door keeps from table to table.
+    pub(super) doors: Doors,
 }
 
 impl Reading {
+    /// A job of which nothing is read, within limits.
+    pub(super) fn within(limits: Limits) -> Self {
+        Self { budget: Budget::of(limits), ..Self::default() }
+    }
+
     /// Reads a table row by row.
     pub(super) fn read(
         &mut self,
@@ -42,9 +56,11 @@ impl Reading {
         shape: &'static Shape,
         mut each: impl FnMut(&mut Row<'_, '_>),
     ) -> Option<SourceId> {
-        let Self { lexicon, sources, notices, bare, currency } = self;
-        table::read_from(file, shape, *bare, titled, (sources, notices), &mut |record| {
-            each(&mut Row { record, shape, bare: *bare, currency, lexicon, called: None, wrong: false });
+        let Self { lexicon, sources, notices, bare, currency, budget, texts, doors } = self;
+        let into = Taking { sources, notices, budget, doors };
+        table::read_from(file, shape, *bare, titled, into, &mut |record| {
+            let (called, wrong) = (None, false);
+            each(&mut Row { record, shape, bare: *bare, currency, lexicon, texts, called, wrong });
         })
     }
 
@@ -65,27 +81,32 @@ impl Reading {
         self.lexicon.text(word).to_owned()
     }
 
+    /// Takes a notice of a row down, unless there are too many of its kind.
+    fn list(&mut self, at: RowAt, notice: Notice) {
+        self.budget.list(at.source, &mut self.notices, notice);
+    }
+
     /// Takes a notice down about a cell of a row that is already read.
     pub(super) fn trouble(&mut self, at: RowAt, heading: &str, finding: Finding) {
         let spot = self.sources.cell(at, heading);
-        self.notices.push(worded(finding, [spot]));
+        self.list(at, worded(finding, [spot]));
     }
 
     /// The same about several cells: the first is where to go, the others are the other side.
-    pub(super) fn trouble_of(&mut self, spots: impl IntoIterator<Item = Spot>, finding: Finding) {
-        self.notices.push(worded(finding, spots));
+    pub(super) fn trouble_of(&mut self, at: RowAt, spots: impl IntoIterator<Item = Spot>, finding: Finding) {
+        self.list(at, worded(finding, spots));
     }
 
     /// The same, with what may have been meant in several cells together.
     pub(super) fn trouble_or(&mut self, at: RowAt, heading: &str, finding: Finding, instead: Vec<Instead>) {
         let spot = self.sources.cell(at, heading);
-        self.notices.push(worded(finding, [spot]).or_each(instead));
+        self.list(at, worded(finding, [spot]).or_each(instead));
     }
 
     /// The same about a row that may stand there by mistake: without it the job would be another.
     pub(super) fn trouble_of_row(&mut self, at: RowAt, heading: &str, finding: Finding) {
         let spot = self.sources.cell(at, heading);
-        self.notices.push(or_without_row(worded(finding, [spot])));
+        self.list(at, or_without_row(worded(finding, [spot])));
     }
 }
 

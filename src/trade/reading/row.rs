@@ -2,6 +2,7 @@
 //! be counted on. It asks the door cell by cell; it knows no table by itself.
 
 use std::collections::HashMap;
+use std::hash::{DefaultHasher, Hash as _, Hasher as _};
 
 use rust_decimal::Decimal;
 
@@ -9,6 +10,7 @@ use super::findings::{
     below_zero, beyond_a_house, empty_cell, not_a_count, not_a_sum, not_above_zero, other_currency,
     part_of_a_percent, row_once_more, too_many, unknown_word,
 };
+use super::texts::{Text, Texts};
 use super::{or_without_row, worded};
 use crate::ground::notice::Finding;
 use crate::ground::{Date, Length, LengthUnit, Notice, RowAt, Spot};
@@ -25,6 +27,7 @@ pub(in crate::trade) struct Row<'r, 'a> {
     pub(super) currency: &'r str,
     /// The words of the job.
     pub(in crate::trade) lexicon: &'r mut Lexicon,
+    pub(super) texts: &'r mut Texts,
     /// What its notices call a cell by, where that is not the heading.
     pub(in crate::trade) called: Option<String>,
     pub(super) wrong: bool,
@@ -68,11 +71,9 @@ impl Row<'_, '_> {
 
     /// A row that stands there already, to the letter, and adds to it: it may be there by mistake. `seen` holds the
     /// rows so far.
-    pub(in crate::trade) fn doubt_if_once_more(&mut self, seen: &mut HashMap<String, RowAt>) {
-        let cells = 0..self.shape.columns.len();
-        let whole: String = cells.flat_map(|column| [self.text(column), "\u{1f}"]).collect();
-        let Some(first) = seen.get(&whole).copied() else {
-            seen.insert(whole, self.at());
+    pub(in crate::trade) fn doubt_if_once_more(&mut self, seen: &mut Seen) {
+        let Some(first) = seen.meet((0..self.shape.columns.len()).map(|column| self.text(column)), self.at())
+        else {
             return;
         };
         let sources = self.record.sources();
@@ -110,14 +111,19 @@ impl Row<'_, '_> {
     }
 
     /// A name that may be left out.
-    pub(in crate::trade) fn name(&self, column: impl Into<usize>) -> Option<Box<str>> {
-        self.record.text(column.into()).map(Box::from)
+    pub(in crate::trade) fn name(&mut self, column: impl Into<usize>) -> Option<Text> {
+        self.record.text(column.into()).map(|text| self.texts.kept(text))
+    }
+
+    /// Words as written, to keep.
+    pub(in crate::trade) fn kept(&mut self, column: impl Into<usize>) -> Text {
+        self.texts.kept(self.record.text(column.into()).unwrap_or(""))
     }
 
     /// Words that must be there.
-    pub(in crate::trade) fn needed(&mut self, column: impl Into<usize>) -> Box<str> {
+    pub(in crate::trade) fn needed(&mut self, column: impl Into<usize>) -> Text {
         let column = column.into();
-        let text: Box<str> = self.text(column).into();
+        let text = self.kept(column);
         if text.is_empty() {
             self.empty(column);
         }
@@ -191,6 +197,21 @@ impl Row<'_, '_> {
     /// The sizes of a fitting, each in its one form.
     pub(in crate::trade) fn sizes_in_words(&mut self, column: impl Into<usize>) -> Vec<String> {
         self.record.sizes(column.into()).value().unwrap_or_default()
+    }
+
+    /// Whether a cell is a formula whose result was not saved.
+    pub(in crate::trade) fn lacks_result(&self, column: impl Into<usize>) -> bool {
+        self.record.lacks_result(column.into())
+    }
+
+    /// Tells of a cell that is needed and cannot be read whatever it should hold; see [`crate::table::Further::Passed`].
+    pub(in crate::trade) fn tell_noticed(&mut self, column: impl Into<usize>) {
+        self.record.tell_noticed(column.into());
+    }
+
+    /// A length whose bare numbers are in a unit of the row's own.
+    pub(in crate::trade) fn length_in(&mut self, column: impl Into<usize>, unit: LengthUnit) -> Got<Length> {
+        self.record.length_in(column.into(), unit)
     }
 
     /// A length.
@@ -369,6 +390,27 @@ impl Row<'_, '_> {
     pub(in crate::trade) fn further_words(&mut self) -> Box<[(Word, Word)]> {
         let cells = self.record.further_words().into_iter();
         cells.map(|(heading, text)| (self.lexicon.word(heading), self.lexicon.word(text))).collect()
+    }
+}
+
+/// The rows of a table so far, each by a mark of its cells alone: whole rows of text would be kept twice.
+#[derive(Debug, Default)]
+pub(in crate::trade) struct Seen {
+    rows: HashMap<(u64, u64), RowAt>,
+}
+
+impl Seen {
+    /// Takes a row down; the first one with the same cells.
+    fn meet<'t>(&mut self, cells: impl Iterator<Item = &'t str>, at: RowAt) -> Option<RowAt> {
+        // Two marks of 64 bits: of a million rows no two that differ have both by chance.
+        let mut marks = [DefaultHasher::new(), DefaultHasher::new()];
+        marks[1].write_u8(1);
+        for cell in cells {
+            marks.iter_mut().for_each(|mark| cell.hash(mark));
+        }
+        let [one, other] = marks.map(|mark| mark.finish());
+        let first = *self.rows.entry((one, other)).or_insert(at);
+        (first != at).then_some(first)
     }
 }
 

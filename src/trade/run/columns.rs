@@ -9,7 +9,7 @@ use crate::ground::name::{fold, fold_heading};
 use crate::ground::{Length, LengthUnit};
 use crate::table::Holds;
 use crate::trade::lexicon::{Lexicon, Word};
-use crate::trade::reading::Row;
+use crate::trade::reading::{Row, Text};
 use crate::trade::scope::Scope;
 use crate::trade::shape::table;
 
@@ -69,7 +69,7 @@ macro_rules! run_columns {
 }
 
 run_columns! {
-    name: Box<str> = "run" ["name"], required, Text, named, "the name of the run; runs and places share one name space";
+    name: Text = "run" ["name"], required, Text, named, "the name of the run; runs and places share one name space";
         |row, at| row.needed(at);
         |run| Cell::Text(&run.name);
     service: Service = "service", required, Text, asked, "what flows: cold, hot, mixed, return, drain or vent";
@@ -84,7 +84,7 @@ run_columns! {
     patterns: Box<[Word]> = "pattern" ["patterns"], optional, Text, counts, "how it is built: names of the table patterns, several with semicolons";
         |row, at| row.words(at);
         |run| Cell::Words(&run.patterns);
-    joins: Option<Box<str>> = "joins" ["from"], optional, Text, counts, "the run or place it ties into, toward the main (drains: toward the sewer)";
+    joins: Option<Text> = "joins" ["from"], optional, Text, counts, "the run or place it ties into, toward the main (drains: toward the sewer)";
         |row, at| row.name(at);
         |run| Cell::name(&run.joins);
     at: Option<Length> = "at", optional, Length, counts, "how far along the run it joins; empty: at its end";
@@ -93,7 +93,7 @@ run_columns! {
     bull: bool = "tee", optional, Text, counts, "bull where the parent is the branch of its tee";
         |row, at| row.one_of(at, &[((), "bull")]).is_some();
         |run| Cell::Text(if run.bull { "bull" } else { "" });
-    to: Option<Box<str>> = "to", optional, Text, counts, "the place it ends at; a return may name a run";
+    to: Option<Text> = "to", optional, Text, counts, "the place it ends at; a return may name a run";
         |row, at| row.name(at);
         |run| Cell::name(&run.to);
     to_at: Option<Length> = "to at", optional, Length, counts, "a return: how far along the run in to; empty: at its end";
@@ -153,8 +153,8 @@ run_columns! {
     scope: Scope = "alternate", optional, Text, counts, "optional work it belongs to and is not in the base bid without; or without NAME: left out where NAME is taken (also w/o, excl, excluding, except, minus, less, not in)";
         |row, at| Scope::read(row, at);
         |run| Cell::Scope(&run.scope);
-    note: Box<str> = "note" ["notes"], optional, Text, said, "a note";
-        |row, at| row.text(at).into();
+    note: Text = "note" ["notes"], optional, Text, said, "a note";
+        |row, at| row.kept(at);
         |run| Cell::Text(&run.note);
 }
 
@@ -205,7 +205,7 @@ pub enum Cell<'a> {
 }
 
 impl<'a> Cell<'a> {
-    fn name(name: &'a Option<Box<str>>) -> Self {
+    fn name(name: &'a Option<Text>) -> Self {
         Self::Text(name.as_deref().unwrap_or_default())
     }
 

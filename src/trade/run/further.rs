@@ -1,5 +1,7 @@
 //! The further columns of a run list, which patterns count by and ask for: a user's own headings.
 
+use std::collections::{HashMap, HashSet};
+
 use super::Run;
 use super::columns::{COLUMNS, RUNS, RunColumn};
 use crate::ground::name::{fold, fold_heading};
@@ -33,18 +35,19 @@ impl RunColumns {
         lexicon: &mut Lexicon,
     ) {
         let Some(source) = source else { return };
-        let mut as_written: Vec<(String, Word)> = Vec::new();
+        let mut seen: HashSet<Word> = HashSet::new();
+        let mut as_written: HashMap<String, Word> = HashMap::new();
         let counts = runs.iter().flat_map(|run| run.counts.iter().map(|(heading, _)| *heading));
         let words = runs.iter().flat_map(|run| run.words.iter().map(|(heading, _)| *heading));
         for word in counts.chain(words) {
-            if !as_written.iter().any(|(_, known)| *known == word) {
-                as_written.push((folded(lexicon.text(word)), word));
+            if seen.insert(word) {
+                as_written.entry(folded(lexicon.text(word))).or_insert(word);
             }
         }
         let known = |folded: &str| RUNS.columns.iter().any(|column| fold_heading(column.heading) == folded);
         let headings = sources.get(source).map_or(&[][..], |source| &source.headings);
         for (folded, _) in headings.iter().filter(|(folded, _)| !known(folded)) {
-            let written = as_written.iter().find(|(name, _)| name == folded).map(|(_, word)| *word);
+            let written = as_written.get(folded).copied();
             let word = written.unwrap_or_else(|| lexicon.word(folded));
             if !self.list.iter().any(|further| further.folded == *folded) {
                 self.list.push(Further { folded: folded.clone(), word, source });

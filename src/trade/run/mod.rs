@@ -4,7 +4,7 @@
 use rust_decimal::Decimal;
 
 use super::lexicon::Word;
-use super::reading::{Reading, Row};
+use super::reading::{Reading, Row, Text};
 use super::scope::Scope;
 use super::shape::{table, words};
 use crate::ground::SourceId;
@@ -118,7 +118,7 @@ table! {
     PLACES = "places", Noticed, PlaceColumn;
     /// A row of the table `places`.
     PlaceRow(in_error) {
-        name: Box<str> = "place", required, Text, "the name of the place; runs and places share one name space";
+        name: Text = "place", required, Text, "the name of the place; runs and places share one name space";
             |row, at| row.needed(at);
         fixture: Word = "fixture", optional, Text, "the kind of place: lavatory, tank heater";
             |row, at| row.word(at);
