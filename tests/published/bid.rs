@@ -1,7 +1,7 @@
 //! Markup against margin, tax and the rounding of a bid: identities and worked figures.
 
 use coilstick::estimate::{Spent, bid, both_ways, profit};
-use coilstick::trade::{Class, Fee, Job, ProfitAs, Settings, Taxed};
+use coilstick::trade::{Class, Job, ProfitAs, Settings, StatedSum, SumAs, Taxed};
 use rust_decimal::Decimal;
 
 fn d(text: &str) -> Decimal {
@@ -75,12 +75,12 @@ fn a_bid_worked_by_hand() {
     let mut terms = terms();
     (terms.contingency, terms.overhead, terms.profit, terms.sales_tax) =
         (d("5"), d("12.5"), d("15"), d("7.25"));
-    let fee = |name: &str, sum: &str, marked_up| Fee { name: name.into(), sum: d(sum), marked_up };
+    let fee = |name: &str, sum: &str, is| StatedSum { name: name.into(), sum: d(sum), is };
     terms.bid.profit_as = ProfitAs::Margin;
     terms.bid.small_parts = d("2");
     terms.bid.delivery = d("35.00");
     terms.bid.tax_rates = vec![(Taxed::Labor, d("3"))];
-    terms.bid.fees = vec![fee("bond", "100.00", true), fee("permit", "185.00", false)];
+    terms.bid.sums = vec![fee("bond", "100.00", SumAs::MarkedUpFee), fee("permit", "185.00", SumAs::Fee)];
     let spent = Spent {
         material: d("1000.00"),
         taxable: taxable("900.00"),
