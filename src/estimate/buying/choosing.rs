@@ -1,6 +1,8 @@
 //! Choosing: what every supplier asks for every line is put to [`crate::search::suppliers`], and what comes back is said in
 //! suppliers and money. It knows no packs and no pieces. Called by the coupling iteration.
 
+use std::collections::BTreeMap;
+
 use rust_decimal::Decimal;
 
 use super::{Market, price};
@@ -45,6 +47,8 @@ pub(super) struct Wanted<'a> {
     ways: Ways<'a>,
     suppliers: Vec<Word>,
     sellers: Vec<Seller>,
+    /// The place of each supplier.
+    places: BTreeMap<Word, usize>,
 }
 
 /// Where each line is bought, and what it costs there in cents.
@@ -99,7 +103,8 @@ impl<'a> Wanted<'a> {
             }
         });
         let sellers = sellers.collect();
-        Self { ways: Box::new(ways), suppliers, sellers, lines, locked }
+        let places = suppliers.iter().enumerate().map(|(place, name)| (*name, place)).collect();
+        Self { ways: Box::new(ways), suppliers, sellers, places, lines, locked }
     }
 
     /// The sellers, whatever their orders come to.
@@ -108,7 +113,7 @@ impl<'a> Wanted<'a> {
     }
 
     fn place(&self, supplier: Word) -> usize {
-        self.suppliers.iter().position(|name| *name == supplier).unwrap_or(0)
+        self.places.get(&supplier).copied().unwrap_or(0)
     }
 
     /// Whether every cost is proven: then the choice by bounds is the same.
@@ -154,7 +159,7 @@ impl<'a> Wanted<'a> {
         };
         let lines = self.lines.iter().map(|line| {
             let mut quotes: Vec<Quote> =
-                line.asks.iter().map(quote).filter(|quote| of(quote.seller)).collect();
+                line.asks.iter().filter(|asks| of(self.place(asks.supplier))).map(quote).collect();
             quotes.sort_by_key(|quote| quote.seller);
             quotes
         });

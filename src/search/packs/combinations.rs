@@ -11,6 +11,11 @@ const STEPS: u32 = 40_000;
 /// The ways that cost no more than `most`, one of each sum (the one of fewest packs, of these the one with
 /// fewest of the first kind), sums going up. Nothing where there are too many.
 pub fn combinations(need: u64, kinds: &[Kind], loose: &[Loose], most: u64) -> Option<Vec<Cover>> {
+    // More of one kind than there are steps: no need to go through them.
+    let cheapest = kinds.iter().filter_map(|kind| kind.tiers.last()).map(|tier| tier.1);
+    if cheapest.min().is_some_and(|cents| most / cents.max(1) > u64::from(STEPS)) {
+        return None;
+    }
     let mut walk = Walk { kinds, loose, most, left: STEPS, found: BTreeMap::new() };
     walk.kind(0, need, &mut vec![0; kinds.len()], 0)?;
     Some(walk.found.into_values().collect())

@@ -73,6 +73,10 @@ pub(super) fn relax(of: &Sourcing<'_>, open: &[bool]) -> Reach {
 fn climb(of: &Sourcing<'_>, open: &[bool], shares: &mut Vec<u128>, short: &[u64]) -> u128 {
     let asked: Vec<usize> = (0..open.len()).filter(|s| short[*s] > 0).collect();
     let mut best = value(of, open, shares, short);
+    if asked.len() > ORDERS {
+        // No choice is sought where so many orders fall short.
+        return best;
+    }
     let mut step = WHOLE >> 3;
     while step > 0 {
         let mut better = false;

@@ -2,11 +2,17 @@
 //! It knows what more can be had of each line at one supplier, one sum after the other; where lines are bought is
 //! decided by [`super::meet_in_the_middle`], which calls it.
 
+use std::collections::BTreeMap;
+
+use rustc_hash::FxHashMap;
+
 use super::{Quote, Sourcing};
 use crate::search::sums::{has, or_more};
 
 /// Up to so many cents all sums that lines come to are looked at.
 const WIDEST: u64 = 1 << 12;
+/// Where lines have so few ways together, each of them is looked at, however far away the sum is.
+const FEW: usize = 4_096;
 
 /// What the order of one supplier can be topped up with.
 pub(super) struct TopUp<'a, 'b> {
@@ -16,6 +22,8 @@ pub(super) struct TopUp<'a, 'b> {
     range: u64,
     /// By line: what more of it costs, sums going up, with the packs it then takes; once it was asked for.
     more: Vec<Option<Vec<(u64, u64)>>>,
+    /// The same of what is far away, with how far was looked.
+    far: FxHashMap<usize, (u64, Vec<(u64, u64)>)>,
     /// Whether all that can be had is known.
     whole: bool,
     /// From each sum on, the least that all lines together can come to.
@@ -33,7 +41,7 @@ pub(super) struct ToppedUp {
 impl<'a, 'b> TopUp<'a, 'b> {
     /// Of one supplier's order.
     pub(super) fn new(of: &'a Sourcing<'b>, seller: usize) -> Self {
-        Self { of, seller, range: 0, more: Vec::new(), whole: true, least: Vec::new() }
+        Self { of, seller, range: 0, more: Vec::new(), far: FxHashMap::default(), whole: true, least: Vec::new() }
     }
 
     /// Whether all that can be had is known, as far as was asked for.
@@ -66,14 +74,35 @@ impl<'a, 'b> TopUp<'a, 'b> {
     /// The least that tops up what is missing with the lines that are bought here: more of as few of them as that
     /// takes, the first. Nothing where they do not come to so much, or where no step is left.
     pub(super) fn fill(&mut self, missing: u64, lines: &[Quote], steps: &mut u64) -> Option<ToppedUp> {
+        let whole = self.whole;
+        let filled = self.step_by_step(missing, lines, steps);
+        let is_exact = filled.as_ref().is_some_and(|filled| filled.cents == missing);
+        if missing <= self.range || is_exact || *steps == 0 {
+            return filled;
+        }
+        // It is far away: where the lines have few ways together, each of them is looked at.
+        match self.by_few_ways(missing, lines, steps) {
+            Some(known) => {
+                self.whole = whole;
+                known
+            }
+            None => filled,
+        }
+    }
+
+    /// The same with one line after the other, as near as a step of the last of them comes.
+    fn step_by_step(&mut self, missing: u64, lines: &[Quote], steps: &mut u64) -> Option<ToppedUp> {
         let seller = self.seller;
         let mut here = (0..lines.len()).filter(|line| lines[*line].seller == seller);
-        let mut parts = Vec::new();
+        let mut parts: Vec<Part> = Vec::new();
         let mut rest = missing;
         // What is far away is come near to with one line after the other.
         while rest > self.range {
-            let line = here.next()?;
-            let ways = self.ways(line, rest.saturating_add(self.range));
+            let Some(line) = here.next() else {
+                self.whole = false;
+                return beyond(parts, rest, lines);
+            };
+            let ways = self.far(line, rest.saturating_add(self.range));
             *steps = steps.saturating_sub(ways.len() as u64);
             let (near, beyond) = ways.split_at(ways.partition_point(|way| way.0 <= rest - self.range / 2));
             let (cents, packs) = near.last().copied().unwrap_or((0, lines[line].packs));
@@ -104,6 +133,50 @@ impl<'a, 'b> TopUp<'a, 'b> {
         self.whole &= missing <= self.range || near == rest;
         let cents = missing - rest + near;
         Some(ToppedUp { cents, lines: taken(parts, &layers, near, lines) })
+    }
+
+    /// The least that tops up what is missing where the lines bought here have few ways together; nothing where they have
+    /// many.
+    fn by_few_ways(&mut self, missing: u64, lines: &[Quote], steps: &mut u64) -> Option<Option<ToppedUp>> {
+        let seller = self.seller;
+        let mut all = 1;
+        let mut here = Vec::new();
+        for line in (0..lines.len()).filter(|line| lines[*line].seller == seller) {
+            // One more of what is bought costs no more than that.
+            let whole = std::mem::replace(&mut self.whole, true);
+            let ways = self.far(line, missing.saturating_add(lines[line].cents));
+            let is_whole = std::mem::replace(&mut self.whole, whole);
+            all *= ways.len() + 1;
+            if all > FEW || !is_whole {
+                return None;
+            }
+            here.push((line, ways));
+        }
+        *steps = steps.saturating_sub(all as u64);
+        let mut sums: BTreeMap<u64, Vec<(usize, Quote)>> = BTreeMap::from([(0, Vec::new())]);
+        for (line, ways) in here {
+            for (sum, taken) in sums.clone() {
+                for (more, packs) in &ways {
+                    let more_of_it =
+                        Quote { cents: lines[line].cents.saturating_add(*more), packs: *packs, ..lines[line] };
+                    // The sums that came first take more of fewer lines.
+                    sums.entry(sum.saturating_add(*more))
+                        .or_insert_with(|| [&taken[..], &[(line, more_of_it)]].concat());
+                }
+            }
+        }
+        let found = sums.range(missing..).next();
+        Some(found.map(|(cents, lines)| ToppedUp { cents: *cents, lines: lines.clone() }))
+    }
+
+    /// What more of a line costs, as far as so many cents.
+    fn far(&mut self, line: usize, range: u64) -> Vec<(u64, u64)> {
+        if self.far.get(&line).is_none_or(|(known, _)| *known < range) {
+            let ways = self.ways(line, range);
+            self.far.insert(line, (range, ways));
+        }
+        let (_, ways) = &self.far[&line];
+        ways[..ways.partition_point(|way| way.0 <= range)].to_vec()
     }
 
     /// What more of a line costs.
@@ -140,6 +213,24 @@ struct Part {
     packs: u64,
     /// What still more costs, and the packs then.
     more: Vec<(u64, u64)>,
+}
+
+/// What tops up the rest where no line comes near enough to it: one line that goes beyond it, the one that costs least.
+fn beyond(parts: Vec<Part>, rest: u64, lines: &[Quote]) -> Option<ToppedUp> {
+    let first = |part: &Part| part.more.iter().copied().find(|(more, _)| *more >= rest);
+    let all = (0..parts.len()).filter_map(|at| Some((first(&parts[at])?, at)));
+    let ((more, packs), beyond) = all.min()?;
+    let mut cents = more;
+    let mut taken = Vec::new();
+    for (at, part) in parts.into_iter().enumerate() {
+        cents = cents.saturating_add(part.cents);
+        let (sum, packs) = if at == beyond { (part.cents + more, packs) } else { (part.cents, part.packs) };
+        if sum > 0 {
+            let quote = lines[part.line];
+            taken.push((part.line, Quote { cents: quote.cents.saturating_add(sum), packs, ..quote }));
+        }
+    }
+    Some(ToppedUp { cents, lines: taken })
 }
 
 /// The lines of which more is taken so that together they come to a sum: as few as it takes.
