@@ -85,8 +85,9 @@ fn examples() -> Vec<Job> {
 fn edit(job: &mut Job, chance: &mut Chance) {
     let at = chance.below(job.runs.len());
     let joined = |name: &str| {
-        let named =
-            |other: &Option<Box<str>>| other.as_deref().is_some_and(|one| one.eq_ignore_ascii_case(name));
+        let named = |other: &Option<std::sync::Arc<str>>| {
+            other.as_deref().is_some_and(|one| one.eq_ignore_ascii_case(name))
+        };
         job.runs.iter().any(|run| named(&run.joins) || named(&run.to))
     };
     let is_leaf = !joined(&job.runs[at].name) && job.runs[at].joins.is_some();
