@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use coilstick::report;
-use coilstick::table::{Holds, Shape};
+use coilstick::table::{Holds, Limits, Shape};
 use coilstick::trade::ITEMS;
 use coilstick::trade::SHAPES;
 
@@ -131,7 +131,18 @@ fn columns() -> String {
             text += &items();
         }
     }
-    text + &files()
+    text + &limits() + &files()
+}
+
+/// How much of a job is read.
+fn limits() -> String {
+    let mut text = String::from(
+        "\n### How much is read\n\nWhat lies beyond a limit is not read, and a notice says so. `--limit NAME=N` gives more, or less.\n\n| limit | goes without saying | of what |\n|---|---|---|\n",
+    );
+    for (name, usual, help) in Limits::ALL {
+        text += &format!("| {name} | {usual} | {help} |\n");
+    }
+    text
 }
 
 /// The columns of the files that are written; those of the others are the systems of the job.

@@ -121,7 +121,28 @@ fn behind_comments(text: &str) -> &str {
 
 /// Whether a comma stands between two digits anywhere: then commas are the file's decimal marks, and `1.500` is in doubt.
 fn has_decimal_comma(text: &str) -> bool {
-    text.as_bytes().windows(3).any(|w| matches!(w, [a, b',', b] if a.is_ascii_digit() && b.is_ascii_digit()))
+    let mut lines = text.split(['\r', '\n']).filter(|line| !line.trim_start_matches('"').starts_with('#'));
+    let between = |w: &[u8]| matches!(w, [a, b',', b] if a.is_ascii_digit() && b.is_ascii_digit());
+    lines.any(|line| line.as_bytes().windows(3).any(between))
+}
+
+/// Whether a line is a comment in which a quotation mark opens and does not close: it stands for inches, and must not take
+/// the rows below into the comment.
+fn is_comment_with_a_mark(line: &str, separator: u8) -> bool {
+    let text = line.trim_start_matches('#');
+    if text.len() == line.len() || text.starts_with(|c: char| c.is_ascii_digit()) {
+        return false;
+    }
+    let mut fields = line.split(char::from(separator)).map(|field| field.matches('"').count());
+    let mut opens = line.split(char::from(separator)).map(|field| field.starts_with('"'));
+    while let (Some(marks), Some(is_quoted)) = (fields.next(), opens.next()) {
+        let mut open = is_quoted && marks % 2 == 1;
+        while open {
+            let (Some(marks), Some(_)) = (fields.next(), opens.next()) else { return true };
+            open = marks % 2 == 0;
+        }
+    }
+    false
 }
 
 enum Split {
@@ -145,6 +166,17 @@ impl Splitter<'_> {
             return Split::End;
         }
         self.row = self.row.saturating_add(1);
+        if self.text.as_bytes().get(self.at) == Some(&b'#') {
+            let rest = self.text.get(self.at..).unwrap_or("");
+            let line = rest.split(['\r', '\n']).next().unwrap_or(rest);
+            if is_comment_with_a_mark(line, self.separator) {
+                row.push(Kind::Text, line);
+                let after = rest.get(line.len()..).unwrap_or("");
+                let ends = if after.starts_with("\r\n") { 2 } else { after.len().min(1) };
+                self.at += line.len() + ends;
+                return Split::Row(self.row);
+            }
+        }
         let mut column = 0_u32;
         loop {
             column = column.saturating_add(1);
@@ -302,6 +334,19 @@ mod tests {
             compared += 1;
         }
         assert!(compared > 5_000, "{compared}");
+    }
+
+    #[test]
+    fn an_inch_mark_in_a_comment_takes_no_row_into_it() {
+        for comment in ["# wall,\"pipe", "# a,\"b\"\"", "#,\"", "# 12\" pipe, 3\"", "# a,\"b\",\"c"] {
+            let found = taken(&format!("{comment}\r\nh,k\n1,\"2\"\n"));
+            let rows: Vec<_> =
+                found.0.iter().skip(1).map(|(number, cells)| (*number, cells.join("|"))).collect();
+            assert_eq!(rows, [(2, "h|k".to_owned()), (3, "1|2".to_owned())], "{comment}");
+            assert!(found.1.is_empty(), "{comment}");
+        }
+        // A row whose name begins with a number sign may hold a line break.
+        assert_eq!(taken("h,k\n#4,\"two\nlines\"\n").0.len(), 2);
     }
 
     #[test]

@@ -195,13 +195,15 @@ impl Book {
 
     fn part(&mut self, path: &str) -> Result<Option<Part<'_>>> {
         let Some(index) = self.parts.get(&plain_path(path)) else { return Ok(None) };
-        let beyond = || {
-            let found =
-                "a part of the workbook unpacks to far more than it is packed in, and is not read to its end";
-            reached(found, "unpacked", self.limits.unpacked)
-        };
-        let most = self.limits.unpacked_bytes(self.packed);
-        Ok(Some(Xml::new(self.archive.by_index(*index).map_err(badly_packed)?, most, beyond())))
+        let (most, beyond) = self.most_unpacked();
+        Ok(Some(Xml::new(self.archive.by_index(*index).map_err(badly_packed)?, most, beyond)))
+    }
+
+    /// The bytes that a part may unpack to, and what is told beyond. The shared texts that the cells of a sheet point at
+    /// are held against it too.
+    pub(super) fn most_unpacked(&self) -> (u64, Finding) {
+        let found = "the workbook unpacks to far more than it is packed in, and is not read to its end";
+        (self.limits.unpacked_bytes(self.packed), reached(found, "unpacked", self.limits.unpacked))
     }
 
     fn list_sheets(&mut self) -> Result<()> {

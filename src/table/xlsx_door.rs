@@ -38,11 +38,13 @@ pub(super) fn rows(
         Some(name) => name.to_owned(),
         None => book.first_sheet().unwrap_or_default().to_owned(),
     };
+    let texts = book.most_unpacked();
     let Some(part) = book.sheet(&name)? else {
         return Err(no_sheet(&name));
     };
     let mut assembler = Assembler::new(limits, sink);
-    let mut cells = Cells { part, shared, row: 0, column: 0, value: String::new() };
+    let (row, column, value) = (0, 0, String::new());
+    let mut cells = Cells { part, shared, row, column, value, texts };
     // Where the sheet breaks off the row at hand may lack cells: it is left out.
     cells.all(&mut assembler)?;
     assembler.end();
@@ -57,6 +59,8 @@ struct Cells<'a> {
     row: u32,
     column: u32,
     value: String,
+    /// How much shared text its cells may still point at, and what is told beyond.
+    texts: (u64, Finding),
 }
 
 impl Cells<'_> {
@@ -133,6 +137,12 @@ impl Cells<'_> {
         let plain = Format::default();
         let format = self.shared.formats.get(style).unwrap_or(&plain);
         let (kind, number) = self.value(holds, format);
+        if holds == Holding::SharedText {
+            match self.texts.0.checked_sub(self.value.len() as u64) {
+                Some(left) => self.texts.0 = left,
+                None => return Err(self.texts.1.clone()),
+            }
+        }
         Ok(to.cell(self.row, self.column, kind, number.as_deref().unwrap_or(&self.value)))
     }
 

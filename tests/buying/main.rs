@@ -171,7 +171,7 @@ fn held_choices_give_the_same_order_again() {
                     color: job.lexicon.word(item.color.word()),
                     offer: market.kept_as(pick.offer).into(),
                     packs: u32::try_from(pick.packs.ceil().mantissa()).ok(),
-                    plan: Box::default(),
+                    plan: "".into(),
                 });
             }
         }

@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Kinds that no job of a few CSV lines can show (files, folders, workbooks), and where their test is instead.
-const ELSEWHERE: [(&str, &[&str]); 8] = [
+const ELSEWHERE: [(&str, &[&str]); 9] = [
     (
         "tests/door/csv.rs",
         &[
@@ -14,7 +14,7 @@ const ELSEWHERE: [(&str, &[&str]); 8] = [
             "large-table",
             "long-cell",
             "long-row",
-            "many-misread",
+            "many-alike",
             "no-heading",
             "not-text",
             "old-encoding",
@@ -45,6 +45,7 @@ const ELSEWHERE: [(&str, &[&str]); 8] = [
     ("tests/door/finding.rs", &["no-tables", "other-kind", "twice-table", "unreadable-table"]),
     ("tests/trade/examples.rs", &["no-run-list"]),
     ("tests/extremes/largest.rs", &["sums-too-large"]),
+    ("tests/trade/limits.rs", &["changed-meanwhile", "no-plain-file"]),
     ("tests/trade/workbooks.rs", &["hidden-run-list", "hidden-sheets", "hidden-table"]),
     ("tests/cli/doors.rs", &["no-price-list-there", "no-used-sheet", "no-reader"]),
 ];

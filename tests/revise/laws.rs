@@ -85,8 +85,10 @@ fn examples() -> Vec<Job> {
 fn edit(job: &mut Job, chance: &mut Chance) {
     let at = chance.below(job.runs.len());
     let joined = |name: &str| {
-        let named = |other: Option<&str>| other.is_some_and(|one| one.eq_ignore_ascii_case(name));
-        job.runs.iter().any(|run| named(run.joins.as_deref()) || named(run.to.as_deref()))
+        let named = |other: &Option<std::sync::Arc<str>>| {
+            other.as_deref().is_some_and(|one| one.eq_ignore_ascii_case(name))
+        };
+        job.runs.iter().any(|run| named(&run.joins) || named(&run.to))
     };
     let is_leaf = !joined(&job.runs[at].name) && job.runs[at].joins.is_some();
     match chance.below(4) {

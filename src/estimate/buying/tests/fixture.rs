@@ -55,7 +55,7 @@ impl House {
         let part =
             Part { row, used_as: Box::default(), also: Box::default(), systems: Box::default(), ..part };
         let rows = (
-            Part { note: Default::default(), section: Word::EMPTY, take_out: None, ..part },
+            Part { note: "".into(), section: Word::EMPTY, take_out: None, ..part },
             job.prices.offers.remove(0),
             job.suppliers.remove(0),
             job.on_hand.remove(0),
@@ -145,7 +145,7 @@ impl House {
             amount: d(amount),
             unit,
             per,
-            source: Default::default(),
+            source: "".into(),
         });
         u32::try_from(self.catalog.joints.len() - 1).unwrap()
     }
