@@ -7,19 +7,28 @@
 /// (`15 mm`) keep their words. Nothing for an empty text.
 pub(crate) fn canonical(text: &str) -> Option<String> {
     let text = super::length::plain_fractions(text);
-    let plain = text.trim().trim_end_matches('.');
-    let plain = plain
-        .strip_suffix(['"', '″', '”'])
-        .or_else(|| plain.strip_suffix("''"))
-        .or_else(|| strip_word(plain, "inches"))
-        .or_else(|| strip_word(plain, "inch"))
-        .or_else(|| strip_word(plain, "in"))
-        .unwrap_or(plain)
-        .trim();
+    let mut plain = text.trim();
+    // Until nothing is left to take off: what is one form of a size reads as itself.
+    loop {
+        let shorter = without_inches(plain.trim_end_matches('.')).trim();
+        if shorter == plain {
+            break;
+        }
+        plain = shorter;
+    }
     if plain.is_empty() {
         return None;
     }
     Some(inches(plain).unwrap_or_else(|| super::name::fold(plain)))
+}
+
+fn without_inches(text: &str) -> &str {
+    text.strip_suffix(['"', '″', '”'])
+        .or_else(|| text.strip_suffix("''"))
+        .or_else(|| strip_word(text, "inches"))
+        .or_else(|| strip_word(text, "inch"))
+        .or_else(|| strip_word(text, "in"))
+        .unwrap_or(text)
 }
 
 fn strip_word<'a>(text: &'a str, word: &str) -> Option<&'a str> {
@@ -83,7 +92,10 @@ pub(crate) fn canonical_list(text: &str) -> Option<Vec<String>> {
     // `x` inside a word (a size named "box") is no separator: it must touch a digit, a quote or a space on both sides.
     let original: Vec<char> = text.chars().collect();
     let marked: Vec<char> = spaced.chars().collect();
-    let open = |c: Option<&char>| c.is_none_or(|c| !c.is_alphabetic() || matches!(c, 'm' | 'n'));
+    let around = |c: &char| c.is_numeric() || c.is_whitespace() || c.is_ascii_punctuation();
+    let open = |c: Option<&char>| {
+        c.is_none_or(|c| around(c) || matches!(c, '″' | '′' | '”' | '’' | 'm' | 'n' | 'M' | 'N'))
+    };
     let mut sizes = Vec::new();
     let mut current = String::new();
     for (i, mark) in marked.iter().enumerate() {
@@ -127,7 +139,20 @@ mod tests {
 
     #[test]
     fn one_size_has_one_name() {
-        for text in ["3/4", "¾", "3/4 inches", "3/4\"", "0.75", ".75", "6/8", "3/4 in", "3/4 in.", "3/4in"] {
+        for text in [
+            "3/4",
+            "¾",
+            "3/4 inches",
+            "3/4\"",
+            "0.75",
+            ".75",
+            "6/8",
+            "3/4 in",
+            "3/4 in.",
+            "3/4in",
+            "3/4\".",
+            "3/4 in in",
+        ] {
             assert_eq!(canonical(text).as_deref(), Some("3/4"), "{text}");
         }
         for text in ["1 1/4", "1¼\"", "1-¼", "1-1/4", "1.25", "1-1/4\"", "1.250"] {
@@ -143,7 +168,11 @@ mod tests {
         assert_eq!(canonical_list("1 x 3/4 X 1/2").unwrap(), ["1", "3/4", "1/2"]);
         assert_eq!(canonical_list("3/4x1/2").unwrap(), ["3/4", "1/2"]);
         assert_eq!(canonical_list("15 mm x 22 mm").unwrap(), ["15 mm", "22 mm"]);
-        assert_eq!(canonical_list("box").unwrap(), ["box"]);
+        assert_eq!(canonical_list("15MMX22MM").unwrap(), ["15mm", "22mm"]);
+        assert_eq!(canonical_list("1″x3/4″").unwrap(), ["1", "3/4"]);
+        for one in ["box", "1i\u{307}x"] {
+            assert_eq!(canonical_list(one).unwrap(), [one]);
+        }
         assert_eq!(canonical_list("1 x "), None);
     }
 

@@ -8,6 +8,8 @@ use crate::report::facts::Wording;
 /// A table on its way into a CSV file.
 pub(in crate::report) struct Table {
     writer: csv::Writer<Vec<u8>>,
+    /// How many headings it has.
+    width: usize,
 }
 
 impl Table {
@@ -17,12 +19,14 @@ impl Table {
             .terminator(csv::Terminator::CRLF)
             .flexible(true)
             .from_writer(Vec::new());
-        let mut table = Self { writer };
-        table.row(headings.into_iter().map(Into::into));
+        let mut table = Self { writer, width: 0 };
+        let headings: Vec<Value> = headings.into_iter().map(Into::into).collect();
+        table.width = headings.len();
+        table.row(headings);
         table
     }
 
-    /// Adds a row.
+    /// Adds a row; where it has fewer cells than there are headings, the others are empty.
     pub(in crate::report) fn row(&mut self, cells: impl IntoIterator<Item = Value>) {
         let guard = |cell: Value| {
             if let Value::Text(words) = &cell {
@@ -30,8 +34,10 @@ impl Table {
             }
             if let Value::Size(size) = &cell { guarded_size(size).into_owned() } else { cell.written() }
         };
+        let mut cells: Vec<String> = cells.into_iter().map(guard).collect();
+        cells.resize(cells.len().max(self.width), String::new());
         // Memory takes every byte, and rows may have any number of cells: nothing is left that could go wrong.
-        let _ = self.writer.write_record(cells.into_iter().map(guard));
+        let _ = self.writer.write_record(cells);
     }
 
     /// The bytes of the file.
@@ -63,5 +69,12 @@ mod tests {
         let mut table = Table::new(["a"]);
         table.row(["1/2\" x, y".into(), "=1".into(), Value::Size("3/8".to_owned()), "3-4".into()]);
         assert_eq!(table.bytes(), b"a\r\n\"1/2\"\" x, y\",'=1,\"3/8\"\"\",'3-4\r\n");
+    }
+
+    #[test]
+    fn every_row_has_as_many_cells_as_there_are_headings() {
+        let mut table = Table::new(["line", "percent", "taken on"]);
+        table.row(["profit as a markup on the cost".into()]);
+        assert_eq!(table.bytes(), b"line,percent,taken on\r\nprofit as a markup on the cost,,\r\n");
     }
 }
