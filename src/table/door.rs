@@ -57,6 +57,7 @@ pub(crate) fn read_from(
     (sources, notices): (&mut Sources, &mut Vec<Notice>),
     each: &mut dyn FnMut(&mut Record<'_>),
 ) -> Option<SourceId> {
+    sources.opens(&file.spot().file);
     let mut reading = Reading {
         title_rows: if titled { caps::TITLE_ROWS } else { 0 },
         titled: false,
