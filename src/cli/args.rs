@@ -147,7 +147,9 @@ pub(super) enum Command {
 /// What the help ends with, of `estimate`.
 const ESTIMATE: &str = "\
 Writes estimate.xlsx, takeoff.csv, order.csv, orders.csv, request-for-quote.csv, cut-plan.csv, labor.csv,
-comparison.csv, bid.csv, owner.csv, owner.json, held.csv and estimate.json. Outputs appear whole or not at all; an input is never overwritten.
+comparison.csv, bid.csv, owner.csv, owner.json, held.csv and estimate.json, and in inputs/ the tables it was
+made from. Outputs appear whole or not at all; an input is never overwritten. A file that somebody wrote in is
+kept as estimate-edited.xlsx and the like; the folder may stand for the job in check, explain and revise.
 
 A price is tried without a new price list:
   coilstick estimate my-house --price-change \"tube, copper\" 12
@@ -180,7 +182,7 @@ A newer price list is taken on the first day all of it is good, unless --on name
 /// A revision.
 #[derive(Debug, Args)]
 pub(super) struct Revise {
-    /// The job before: a folder, a workbook, or a run list
+    /// The job before: a folder, a workbook, a run list, or the folder of an estimate
     pub(super) old: PathBuf,
     /// The job now; or the estimate.xlsx of the job with its sheet Used filled in
     pub(super) new: Option<PathBuf>,

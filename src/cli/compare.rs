@@ -35,12 +35,11 @@ pub(super) fn compare(
     };
     let (job, mut estimate) = job::estimated(path, out, trial, &options.limits(), screen)?;
     weigh(&job, &mut estimate);
-    let done = finish(&estimate.told, options, screen).unless(estimate.is_complete());
+    let kept = out.map(|out| report::write_comparison(&job, &estimate, out)).transpose().map_err(why)?;
+    let told = [&*estimate.told, &kept.unwrap_or_default()].concat();
+    let done = finish(&told, options, screen).unless(estimate.is_complete());
     match out {
-        Some(out) => {
-            report::write_comparison(&job, &estimate, out).map_err(why)?;
-            screen.written(&out.join("comparison.csv"));
-        }
+        Some(out) => screen.written(&out.join("comparison.csv")),
         None => {
             screen.results(job::tried(&job.prices.tried, screen));
             screen.results(comparison(&job, &estimate));

@@ -31,8 +31,8 @@ pub(super) fn estimate(
     screen.step("weighing doubts");
     weigh(&job, &mut estimate);
     screen.step("writing");
-    report::write(&job, &estimate, &out).map_err(why)?;
-    let done = finish(&estimate.told, options, screen).unless(estimate.is_complete());
+    let kept = report::write(&job, &estimate, &out).map_err(why)?;
+    let done = finish(&[&*estimate.told, &kept].concat(), options, screen).unless(estimate.is_complete());
     screen.say_all(summary(&job, &estimate, screen));
     if let Some(why) = estimate.incomplete(&job).filter(|_| screen.is_quiet() && !options.json) {
         screen.aside(&why);

@@ -12,7 +12,7 @@ use crate::estimate::trial::{hold, try_price};
 use crate::estimate::{Estimate, estimate};
 use crate::report::facts::wording;
 use crate::table::Limits;
-use crate::trade::Job;
+use crate::trade::{Job, kept};
 
 /// Reads a job.
 pub(super) fn read(job: &Path, limits: &Limits, screen: &mut Screen) -> Result<Job, CouldNot> {
@@ -66,9 +66,18 @@ pub(super) fn tried(changes: &[Box<str>], screen: &Screen) -> Vec<String> {
     wrapped("  ", &words).iter().map(|line| screen.paint_result(Paint::Yellow, line)).collect()
 }
 
-/// Refuses a folder for outputs that is the job's own or lies in it: its files would be read as tables next time.
+/// Refuses a folder for outputs that is the job's own or lies in it: its files would be read as tables next time. So is one
+/// whose kept tables are the job: an input is never overwritten.
 pub(super) fn refuse_inside(out: Option<&Path>, job: &Path) -> Result<(), CouldNot> {
-    let Some(out) = out.filter(|out| is_inside(out, job)) else { return Ok(()) };
+    let Some(out) = out else { return Ok(()) };
+    let kept = out.join(kept::FOLDER);
+    if kept.is_dir() && is_inside(job, &kept) {
+        let (job, out) = (job.display(), out.display());
+        return Err(why(format!("{job} is what the estimate in {out} keeps; name another folder with -o")));
+    }
+    if !is_inside(out, job) {
+        return Ok(());
+    }
     let out = out.display();
     Err(why(format!("{out} is inside the job; outputs go beside it. Name another folder with -o")))
 }

@@ -39,13 +39,12 @@ pub(super) fn layouts(
             all.push(notice);
         }
     }
-    let all = in_order(all);
+    let kept = out.map(|out| report::write_layouts(&compared, out)).transpose().map_err(why)?;
+    let mut all = in_order(all);
+    all.extend(kept.unwrap_or_default());
     notices::show(&all, options, screen);
     match out {
-        Some(out) => {
-            report::write_layouts(&compared, out).map_err(why)?;
-            screen.written(&out.join("layouts.csv"));
-        }
+        Some(out) => screen.written(&out.join("layouts.csv")),
         None => screen.results(told(&compared, screen)),
     }
     let done = if all.iter().any(Notice::is_error) { Done::Incomplete } else { Done::Clean };

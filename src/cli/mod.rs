@@ -10,6 +10,7 @@ mod estimate;
 mod explain;
 mod job;
 mod layouts;
+mod limits;
 mod narrow;
 mod new;
 mod notices;
@@ -37,22 +38,8 @@ pub fn run(arguments: impl Iterator<Item = OsString>) -> ExitCode {
         }
     };
     let mut screen = Screen::new(options.quiet);
-    let done = match &options.command {
-        Command::New(new) => new::new(new, &mut screen),
-        Command::Check { job } => check::check(job, &options, &mut screen),
-        Command::Estimate { job, out, trial } => {
-            estimate::estimate(job, out.as_deref(), trial, &options, &mut screen)
-        }
-        Command::Compare { jobs, out, all_systems, trial } => {
-            compare::compare(jobs, *all_systems, out.as_deref(), trial, &options, &mut screen)
-        }
-        Command::Revise(asked) => revise::revise(asked, &options, &mut screen),
-        Command::Explain { job, what, all_systems } => {
-            explain::explain(job, what, *all_systems, &options, &mut screen)
-        }
-        Command::Completions { shell } => args::completions(*shell, &mut screen),
-        Command::Man => args::man(&mut screen),
-    };
+    limits::tell();
+    let done = limits::caught(|| act(&options, &mut screen));
     match done {
         Ok(Done::Clean) => ExitCode::SUCCESS,
         Ok(Done::Incomplete) => ExitCode::from(1),
@@ -67,6 +54,26 @@ pub fn run(arguments: impl Iterator<Item = OsString>) -> ExitCode {
             }
             ExitCode::from(2)
         }
+    }
+}
+
+/// Does what is asked.
+fn act(options: &Options, screen: &mut Screen) -> Result<Done, CouldNot> {
+    match &options.command {
+        Command::New(new) => new::new(new, screen),
+        Command::Check { job } => check::check(job, options, screen),
+        Command::Estimate { job, out, trial } => {
+            estimate::estimate(job, out.as_deref(), trial, options, screen)
+        }
+        Command::Compare { jobs, out, all_systems, trial } => {
+            compare::compare(jobs, *all_systems, out.as_deref(), trial, options, screen)
+        }
+        Command::Revise(asked) => revise::revise(asked, options, screen),
+        Command::Explain { job, what, all_systems } => {
+            explain::explain(job, what, *all_systems, options, screen)
+        }
+        Command::Completions { shell } => args::completions(*shell, screen),
+        Command::Man => args::man(screen),
     }
 }
 

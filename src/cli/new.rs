@@ -8,18 +8,9 @@ use super::args::New;
 use super::screen::Screen;
 use super::{CouldNot, Done, why};
 use crate::ground::name::nearest;
-use crate::report::starter;
+use crate::report::starter::{self, STARTER};
+use crate::report::{self, Disk, RealDisk};
 use crate::trade::{Job, TABLES};
-
-/// The tables of the starter, in the order in which they are read about.
-const STARTER: [(&str, &str); 6] = [
-    ("job", include_str!("../../templates/starter/job.csv")),
-    ("runs", include_str!("../../templates/starter/runs.csv")),
-    ("places", include_str!("../../templates/starter/places.csv")),
-    ("prices", include_str!("../../templates/starter/prices.csv")),
-    ("labor", include_str!("../../templates/starter/labor.csv")),
-    ("tools", include_str!("../../templates/starter/tools.csv")),
-];
 
 /// Tables of the starter that can be printed to copy from, every row marked invented.
 const INVENTED: [&str; 2] = ["labor", "tools"];
@@ -49,20 +40,12 @@ fn print_table(name: &str, screen: &mut Screen) -> Result<Done, CouldNot> {
 }
 
 fn folder(path: &Path, screen: &mut Screen) -> Result<Done, CouldNot> {
-    refuse_taken(path)?;
-    // Written beside first: the job appears whole or not at all.
-    let fresh = beside(path);
-    let fill = || -> std::io::Result<()> {
-        fs::create_dir_all(&fresh)?;
-        for (name, text) in STARTER {
-            fs::write(fresh.join(format!("{name}.csv")), text)?;
-        }
-        fs::rename(&fresh, path)
-    };
-    fill().map_err(|why| {
-        let _ = fs::remove_dir_all(&fresh);
-        not_written(path, &why)
-    })?;
+    // What an earlier run left that was broken off is no job, and an empty folder is as good as none.
+    report::mend(path).map_err(why)?;
+    if !fs::read_dir(path).is_ok_and(|mut inside| inside.next().is_none()) {
+        refuse_taken(path)?;
+    }
+    report::write_starter(path).map_err(why)?;
     screen.say(&format!("written: {} (its prices and hours are invented; put your own in)", path.display()));
     screen.say(&format!("next: coilstick estimate {}", path.display()));
     Ok(Done::Clean)
@@ -73,10 +56,12 @@ fn workbook(path: &Path, screen: &mut Screen) -> Result<Done, CouldNot> {
         if path.extension().is_some() { path.to_path_buf() } else { path.with_extension("xlsx") };
     refuse_taken(&path)?;
     let bytes = starter::blank(&Job::from_texts(&STARTER)).map_err(why)?;
+    // Written beside first: it appears whole or not at all. The name is always the same, so that nothing stays there.
     let fresh = beside(&path);
-    fs::write(&fresh, bytes).and_then(|()| fs::rename(&fresh, &path)).map_err(|why| {
+    let _ = fs::remove_file(&fresh);
+    RealDisk.write(&fresh, &bytes).and_then(|()| RealDisk.rename(&fresh, &path)).map_err(|why| {
         let _ = fs::remove_file(&fresh);
-        not_written(&path, &why)
+        CouldNot::Say(format!("{} could not be written: {why}", path.display()))
     })?;
     screen.written(&path);
     screen.say("next: print its walk sheet, fill runs and prices, then estimate it");
@@ -93,11 +78,7 @@ fn refuse_taken(path: &Path) -> Result<(), CouldNot> {
     Ok(())
 }
 
-fn not_written(path: &Path, why: &std::io::Error) -> CouldNot {
-    CouldNot::Say(format!("{} could not be written: {why}", path.display()))
-}
-
 fn beside(path: &Path) -> PathBuf {
     let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
-    path.with_file_name(format!(".{name}.part-{}", std::process::id()))
+    path.with_file_name(format!(".{name}.part"))
 }

@@ -17,4 +17,4 @@ pub use date::Date;
 pub use hangs::Hangs;
 pub use length::{Length, LengthUnit};
 pub use notice::{Notice, Severity};
-pub use spot::{Instead, RowAt, Source, SourceId, Sources, Spot, TableName};
+pub use spot::{Instead, ReadFile, RowAt, Source, SourceId, Sources, Spot, TableName};

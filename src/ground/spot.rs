@@ -5,6 +5,7 @@ use std::fmt;
 use std::ops::Deref;
 use std::path::Path;
 use std::sync::Arc;
+use std::time::SystemTime;
 
 use super::name::fold_heading;
 
@@ -73,6 +74,11 @@ impl Spot {
         Self { file: file.into(), sheet: None, row: 0, column: 0 }
     }
 
+    /// A path as a whole, by its last name.
+    pub(crate) fn of_path(path: &Path) -> Self {
+        Self::file(path.file_name().map_or_else(|| path.to_string_lossy(), |name| name.to_string_lossy()))
+    }
+
     /// The A1 address (`C7`), or `row 7` without a column, or nothing for a whole table.
     pub fn address(&self) -> String {
         match (self.row, self.column) {
@@ -130,6 +136,25 @@ pub struct Source {
     pub headings: Vec<(String, u32)>,
 }
 
+/// A file that was opened to be read, so that it is known later whether it is still the same.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ReadFile {
+    /// The file.
+    pub path: Arc<Path>,
+    /// Its length.
+    pub bytes: u64,
+    /// When it was changed last, where the system says it.
+    changed: Option<SystemTime>,
+}
+
+impl ReadFile {
+    /// A file as it is now; nothing where there is none.
+    pub(crate) fn now(path: &Arc<Path>) -> Option<Self> {
+        let there = std::fs::metadata(path).ok()?;
+        Some(Self { path: path.clone(), bytes: there.len(), changed: there.modified().ok() })
+    }
+}
+
 /// The id of a table in [`Sources`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct SourceId(pub u16);
@@ -149,6 +174,7 @@ pub struct Sources {
     list: Vec<Source>,
     /// What is read otherwise, by its row.
     instead: BTreeMap<u32, Vec<Instead>>,
+    files: Vec<ReadFile>,
 }
 
 impl Sources {
@@ -158,7 +184,7 @@ impl Sources {
         for one in instead {
             by_row.entry(one.spot.row).or_default().push(one.clone());
         }
-        Self { list: Vec::new(), instead: by_row }
+        Self { instead: by_row, ..Self::default() }
     }
 
     /// The cells of a row of a table that are to be read otherwise.
@@ -167,6 +193,19 @@ impl Sources {
             let spot = &instead.spot;
             *spot.file == *table.file && spot.sheet == table.sheet
         })
+    }
+
+    /// Says that a file is opened to be read; of several tables of one the first says it.
+    pub(crate) fn opens(&mut self, file: &TableName) {
+        let Some(path) = &file.path else { return };
+        if !self.files.iter().any(|read| read.path == *path) {
+            self.files.extend(ReadFile::now(path));
+        }
+    }
+
+    /// The files that were opened, in that order.
+    pub(crate) fn files(&self) -> &[ReadFile] {
+        &self.files
     }
 
     /// Adds a table and gives its id. At most 65,535 tables; the last id is shared beyond.

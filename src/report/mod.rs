@@ -7,18 +7,23 @@ mod files;
 mod form;
 pub(crate) mod revised;
 pub mod starter;
+mod whole;
 
 use std::path::Path;
 
 use crate::estimate::Estimate;
+use crate::ground::Notice;
 use crate::ground::threads::in_threads;
 use crate::trade::Job;
+use crate::trade::kept::{self, NotKept};
 use facts::{Owner, Wording};
 use files::WRITTEN;
-pub use form::WriteError;
-use form::folder;
 pub use form::json::FORMAT;
-pub use revised::{REVISION_FILES, revision_bytes, write_layouts, write_revision, write_variance};
+pub use revised::{
+    REVISION_FILES, revision_bytes, write_layouts, write_revision, write_revision_on, write_variance,
+};
+use whole::Place;
+pub use whole::{Disk, Lock, RealDisk, Refusal, There, WriteError};
 
 /// The files of an estimate, in the order written.
 pub const FILES: [&str; WRITTEN.len()] = {
@@ -37,16 +42,77 @@ pub fn columns(file: &str) -> Vec<(&'static str, &'static str)> {
     WRITTEN.iter().filter(|written| written.name == file).flat_map(|written| (written.columns)()).collect()
 }
 
-/// Writes all files of an estimate into a folder, whole or not at all. Files of an earlier estimate there are
-/// replaced, other files stay, and nothing that this program did not write is ever overwritten.
+/// The files that stand for themselves, each of one command.
+const ALONE: [&str; 3] = ["comparison.csv", "layouts.csv", "variance.csv"];
+
+/// Whether a name in an output folder is that of a file which some command writes.
+fn is_output(name: &str) -> bool {
+    let starter = starter::STARTER.iter().map(|(table, _)| *table);
+    FILES.contains(&name)
+        || REVISION_FILES.contains(&name)
+        || ALONE.contains(&name)
+        || name.strip_suffix(".csv").is_some_and(|table| starter.into_iter().any(|known| known == table))
+        || name.split_once('/').is_some_and(|(folder, _)| folder == kept::FOLDER)
+}
+
+/// A folder to write into, on a disk.
+fn place<'a>(out: &'a Path, disk: &'a dyn Disk) -> Place<'a> {
+    Place { out, disk, is_output }
+}
+
+/// Writes all files of an estimate into a folder, whole or not at all, with the tables that it was made from. Files of an
+/// earlier estimate there are replaced, or kept under another name where somebody wrote in them; other files stay. Gives the
+/// notices of what was kept.
 ///
 /// # Errors
 ///
 /// What the disk, or a file already there, did not allow.
-pub fn write(job: &Job, estimate: &Estimate, out: &Path) -> Result<(), WriteError> {
-    let files = bytes(job, estimate)?;
-    let named: Vec<(&str, Vec<u8>)> = FILES.into_iter().zip(files).collect();
-    folder::place(&named, out)
+pub fn write(job: &Job, estimate: &Estimate, out: &Path) -> Result<Vec<Notice>, WriteError> {
+    write_on(&RealDisk, job, estimate, out)
+}
+
+/// As [`write()`], on a disk of one's own, so that a test can stop it.
+///
+/// # Errors
+///
+/// What the disk, or a file already there, did not allow.
+pub fn write_on(
+    disk: &dyn Disk,
+    job: &Job,
+    estimate: &Estimate,
+    out: &Path,
+) -> Result<Vec<Notice>, WriteError> {
+    let named = FILES.into_iter().map(Box::from).zip(bytes(job, estimate)?);
+    let mut files: Vec<whole::New> = named.collect();
+    let tables = job.kept().files().map_err(|why| match why {
+        NotKept::Changed(path) => WriteError::Changed(path),
+        NotKept::Disk(path, why) => WriteError::Disk { path, why },
+    })?;
+    // The mark stays the last.
+    let mark = files.pop();
+    files.extend(tables.into_iter().map(|(name, bytes)| (name.into(), bytes)));
+    files.extend(mark);
+    whole::place_set(files, place(out, disk))
+}
+
+/// Writes the tables of a starter job into a folder that is not there yet, whole or not at all. What an earlier run left of
+/// it that was broken off is taken away first.
+///
+/// # Errors
+///
+/// What the disk, or a file already there, did not allow.
+pub fn write_starter(out: &Path) -> Result<(), WriteError> {
+    let files = starter::STARTER.map(|(name, text)| (format!("{name}.csv").into(), text.as_bytes().to_vec()));
+    whole::place_new(&files, place(out, &RealDisk))
+}
+
+/// Sets right what a run that was broken off left in a folder.
+///
+/// # Errors
+///
+/// What the disk did not allow, or that another run is at it.
+pub fn mend(out: &Path) -> Result<(), WriteError> {
+    whole::mend(place(out, &RealDisk))
 }
 
 /// The bytes of all files, in the order of [`FILES`], each made in a thread of its own: the same estimate gives the
@@ -71,8 +137,9 @@ pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; FILES.len()], W
 /// # Errors
 ///
 /// What the disk, or a file already there that this program did not write, did not allow.
-pub fn write_comparison(job: &Job, estimate: &Estimate, out: &Path) -> Result<(), WriteError> {
-    folder::place_one("comparison.csv", &files::comparison::write(&Wording { job, estimate }), out)
+pub fn write_comparison(job: &Job, estimate: &Estimate, out: &Path) -> Result<Vec<Notice>, WriteError> {
+    let bytes = files::comparison::write(&Wording { job, estimate });
+    whole::place_one("comparison.csv", bytes, place(out, &RealDisk))
 }
 
 /// What stands in every file of an estimate in which everything is counted and priced.

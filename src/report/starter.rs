@@ -20,6 +20,16 @@ const ROWS: u32 = 1_000;
 /// Rows to fill by pencil.
 const WALK_ROWS: u32 = 26;
 
+/// The tables of the starter job, in the order in which they are read about.
+pub const STARTER: [(&str, &str); 6] = [
+    ("job", include_str!("../../templates/starter/job.csv")),
+    ("runs", include_str!("../../templates/starter/runs.csv")),
+    ("places", include_str!("../../templates/starter/places.csv")),
+    ("prices", include_str!("../../templates/starter/prices.csv")),
+    ("labor", include_str!("../../templates/starter/labor.csv")),
+    ("tools", include_str!("../../templates/starter/tools.csv")),
+];
+
 /// A blank job as one workbook: a sheet a table with drop-downs from the tables that `job` has, help in the headings
 /// and on a sheet, and a sheet to print and fill by pencil.
 ///

@@ -73,6 +73,7 @@ pub(crate) fn read_from(
 ) -> Option<SourceId> {
     let Taking { sources, notices, budget, doors } = into;
     let limits = budget.limits;
+    sources.opens(&file.spot().file);
     let mut reading = Reading {
         title_rows: if titled { caps::TITLE_ROWS } else { 0 },
         titled: false,

@@ -3,11 +3,12 @@
 //! [`Job::read`] is the door for the floors above. It never fails on what a user wrote: mistakes are notices of the
 //! job. How runs meet, names of other runs, and what differs between alternatives is for the network.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use super::alternates::{self, Alternates};
 use super::catalog::Catalog;
 use super::doubtful::{self, Judged};
+use super::kept::{self, Home, Kept};
 use super::labor::{self, LaborRow, Nearness};
 use super::lexicon::{Lexicon, Word};
 use super::price_list::{self, PriceList};
@@ -52,6 +53,8 @@ pub struct Job {
     pub tools: Option<Vec<ToolRow>>,
     /// Everything wrong or doubtful so far, in order.
     pub notices: Vec<Notice>,
+    /// The tables that it was read from.
+    kept: Kept,
     /// Where its tables are, to read them once more.
     origin: Origin,
 }
@@ -60,7 +63,9 @@ pub struct Job {
 #[derive(Debug, Clone)]
 struct Origin {
     tables: Found,
-    home: PathBuf,
+    home: Home,
+    /// Whether the job is a file.
+    is_file: bool,
     /// Price lists that take the place of those of the job.
     lists: Option<Vec<Found>>,
     /// Whether the job was changed since its tables were read, so that reading them again gives another one.
@@ -72,9 +77,10 @@ struct Origin {
 impl Origin {
     /// The tables of a path, changed by nothing.
     fn at(path: &Path, limits: &Limits) -> Result<Self, Notice> {
-        let home = if path.is_dir() { path } else { path.parent().unwrap_or(path) };
-        let tables = tables::job(path, limits)?;
-        Ok(Self { tables, home: home.to_owned(), lists: None, changed: false, limits: *limits })
+        let (path, home) = kept::find(path)?;
+        let tables = tables::job(&path, limits)?;
+        let is_file = !path.is_dir();
+        Ok(Self { tables, home, is_file, lists: None, changed: false, limits: *limits })
     }
 }
 
@@ -115,8 +121,10 @@ impl Job {
         let origin = Origin::at(path, limits)?;
         // They are shown by their own names, as the job's tables are.
         let lists = match (prices.is_dir(), prices.parent(), prices.file_name()) {
-            (false, Some(beside), Some(name)) => tables::price_lists(beside, &name.to_string_lossy(), limits),
-            _ => tables::price_lists(prices, "", limits),
+            (false, Some(beside), Some(name)) => {
+                tables::price_lists(&Home::of(beside), &name.to_string_lossy(), limits)
+            }
+            _ => tables::price_lists(&Home::of(prices), "", limits),
         }?;
         Ok(Self::of_tables(Origin { lists: Some(lists), ..origin }, &[]))
     }
@@ -129,8 +137,9 @@ impl Job {
             tables::text(name, shown, Box::leak(Box::from(*text)))
         };
         let found = Found { tables: texts.iter().map(table).collect(), ..Found::default() };
-        let (home, limits) = (PathBuf::from("."), Limits::default());
-        Self::of_tables(Origin { tables: found, home, lists: None, changed: false, limits }, &[])
+        let (home, limits) = (Home::of(Path::new(".")), Limits::default());
+        let origin = Origin { tables: found, home, is_file: false, lists: None, changed: false, limits };
+        Self::of_tables(origin, &[])
     }
 
     /// The job as it would be if other texts stood in some of its cells: its tables are read once more.
@@ -147,6 +156,11 @@ impl Job {
     /// Whether it is as its tables say; not where prices are tried, choices kept or its day is another.
     pub fn is_as_read(&self) -> bool {
         !self.origin.changed
+    }
+
+    /// The tables that it was read from, to be kept beside its estimate; none where it is not as they say.
+    pub fn kept(&self) -> Kept {
+        if self.is_as_read() { self.kept.clone() } else { Kept::default() }
     }
 
     /// Says that it is no longer as its tables say.
@@ -205,7 +219,7 @@ impl Job {
         let notices = origin.tables.notices.clone();
         let sources = Sources::reading(instead);
         let mut reading = Reading { notices, sources, ..Reading::within(origin.limits) };
-        let (tables, home) = (origin.tables.tables.as_slice(), origin.home.as_path());
+        let (tables, home) = (origin.tables.tables.as_slice(), &origin.home);
         let (mut settings, said) = read_settings(tables, &mut reading);
         let (shared, built_in) = (shared_tables(&said, home, &mut reading), tables::built_in());
         let layers = [built_in.as_slice(), &shared, tables];
@@ -278,6 +292,7 @@ impl Job {
         doubtful::tell(&judged, layers, &mut reading);
         let alternates = alternates::part_off(&mut runs, &mut places, &mut reading);
         let Reading { lexicon, sources, notices, .. } = reading;
+        let kept = kept::of(tables, origin.is_file, home, &said, sources.files());
         let notices = in_order(notices);
         Self {
             lexicon,
@@ -294,6 +309,7 @@ impl Job {
             labor,
             tools,
             notices,
+            kept,
             origin,
         }
     }
@@ -313,7 +329,7 @@ fn read_settings(tables: &[FoundTable], reading: &mut Reading) -> (Settings, Sai
 }
 
 /// The tables of the folders that the job shares with others.
-fn shared_tables(said: &Said, home: &Path, reading: &mut Reading) -> Vec<FoundTable> {
+fn shared_tables(said: &Said, home: &Home, reading: &mut Reading) -> Vec<FoundTable> {
     let mut shared = Vec::new();
     for (at, path) in &said.tables {
         let found =
@@ -326,7 +342,7 @@ fn shared_tables(said: &Said, home: &Path, reading: &mut Reading) -> Vec<FoundTa
 }
 
 /// The price lists that the job names, and the tables of labor and tools that lie beside them.
-fn price_lists(said: &Said, home: &Path, reading: &mut Reading) -> (Vec<FoundTable>, Vec<FoundTable>) {
+fn price_lists(said: &Said, home: &Home, reading: &mut Reading) -> (Vec<FoundTable>, Vec<FoundTable>) {
     let (mut lists, mut beside) = (Vec::new(), Vec::new());
     for (at, path) in &said.price_lists {
         let of_path = tables::price_lists(home, path, &reading.budget.limits);

@@ -8,6 +8,7 @@ mod catalog;
 mod check;
 mod doubtful;
 mod job;
+pub mod kept;
 mod labor;
 mod lexicon;
 mod pack;

@@ -4,6 +4,7 @@
 use std::path::Path;
 use std::sync::Arc;
 
+use super::kept::Home;
 use crate::ground::name::{fold_heading, nearest};
 use crate::ground::notice::{Finding, findings, remark, warning};
 use crate::ground::{Notice, Spot, TableName};
@@ -87,12 +88,12 @@ pub(super) fn job(path: &Path, limits: &Limits) -> Result<Found, Notice> {
     if let Some(hidden) = found.hidden.iter().find(|sheet| sheet.name == "runs") {
         return Err(hidden_run_list(&hidden.written).at([hidden.spot.clone()]));
     }
-    Err(no_run_list().at([whole(path)]))
+    Err(no_run_list().at([Spot::of_path(path)]))
 }
 
 /// The tables of a path that a job names, shown by that path.
-pub(super) fn shared(home: &Path, written: &str, limits: &Limits) -> Result<Found, Notice> {
-    let path = home.join(written);
+pub(super) fn shared(home: &Home, written: &str, limits: &Limits) -> Result<Found, Notice> {
+    let Some(path) = home.path(written) else { return Ok(Found::default()) };
     let mut found = table::open_within(&path, limits)?;
     let folder = path.is_dir();
     for table in &mut found.tables {
@@ -134,8 +135,8 @@ fn tell_hidden(found: &mut Found) {
 /// # Errors
 ///
 /// The notice that the path leads nowhere, or that a folder has no price list.
-pub(super) fn price_lists(home: &Path, written: &str, limits: &Limits) -> Result<Vec<Found>, Notice> {
-    let path = home.join(written);
+pub(super) fn price_lists(home: &Home, written: &str, limits: &Limits) -> Result<Vec<Found>, Notice> {
+    let Some(path) = home.path(written) else { return Ok(Vec::new()) };
     let workbooks = table::workbooks(&path, limits);
     let csv = match shared(home, written, limits) {
         Ok(found) if found.tables.iter().any(|table| table.is("prices")) => return Ok(vec![found]),
@@ -175,12 +176,6 @@ pub(super) fn lists_of(mut found: Found) -> Vec<FoundTable> {
 pub(super) fn text(name: &str, shown: &'static str, text: &'static str) -> FoundTable {
     let file = TableFile::BuiltIn { name: shown, text };
     FoundTable { written: name.to_owned(), name: fold_heading(name), file }
-}
-
-/// A path as a whole.
-pub(super) fn whole(path: &Path) -> Spot {
-    let file = path.file_name().map_or_else(|| path.to_string_lossy(), |name| name.to_string_lossy());
-    Spot::file(file)
 }
 
 /// A table that no job has.

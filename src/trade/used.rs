@@ -9,9 +9,8 @@ use super::job::Job;
 use super::reading::findings::below_zero;
 use super::reading::{Reading, Row, Text};
 use super::shape::table;
-use super::tables::whole;
 use crate::ground::notice::findings;
-use crate::ground::{LengthUnit, Notice, Sources};
+use crate::ground::{LengthUnit, Notice, Sources, Spot};
 use crate::table::{self, TableFile};
 
 table! {
@@ -74,7 +73,7 @@ pub fn read(path: &Path, job: &Job) -> Result<Filled, Notice> {
     let found = table::open_within(path, &job.limits())?;
     match found.tables.iter().find(|one| is_used(one)) {
         Some(table) => Ok(filled(&table.file, job)),
-        None => Err(no_used_sheet().at([whole(path)])),
+        None => Err(no_used_sheet().at([Spot::of_path(path)])),
     }
 }
 

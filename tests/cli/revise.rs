@@ -62,7 +62,8 @@ fn results_in_place_of_a_job_are_told_from_it() {
     let bench = Bench::new("results");
     let cabin = project("examples/lake-cabin");
     bench.clean(&["estimate", &cabin, "-o", "out"]);
-    for old in ["out", "out/estimate.json", "out/estimate.xlsx"] {
+    assert!(bench.clean(&["revise", "out", &cabin]).out.contains("nothing changed"));
+    for old in ["out/estimate.json", "out/estimate.xlsx"] {
         let ran = bench.run(&["revise", old, &cabin]);
         assert_eq!((ran.status, ran.out.as_str()), (2, ""), "{ran:?}");
         assert!(ran.err.contains("holds the results of an estimate"), "{}", ran.err);

@@ -12,7 +12,7 @@ use crate::estimate::revision::{self, Revision, Side};
 use crate::ground::notice::in_order;
 use crate::ground::{Date, Notice};
 use crate::report;
-use crate::trade::{Job, used};
+use crate::trade::{Job, kept, used};
 
 mod told;
 mod variance;
@@ -54,30 +54,35 @@ pub(super) fn revise(asked: &Revise, options: &Options, screen: &mut Screen) -> 
     let old_side = Side { job: &old, estimate: &estimate_old };
     try_prices(&mut new, &asked.trial, Some((old_side, asked.new.is_none())), screen)?;
     let (revised, told) = revised(old_side, &new, asked.new.is_none());
-    let notices = notices(asked, old_side, told);
+    let mut notices = notices(asked, old_side, told);
+    let kept = asked.out.as_ref().map(|out| report::write_revision(&revised, &notices, out));
+    notices.extend(kept.transpose().map_err(why)?.unwrap_or_default());
     let whole = revised.old.complete && revised.new.complete;
     let done = finish(&notices, options, screen).unless(whole);
     screen.results(told::told(&revised, asked.out.is_none(), screen));
     if let Some(out) = &asked.out {
-        report::write_revision(&revised, &notices, out).map_err(why)?;
         screen.written(&out.join(report::REVISION_FILES[0]));
     }
     Ok(done)
 }
 
-/// What an estimate wrote holds its results, not the runs and prices that a revision counts again.
+/// What an estimate wrote holds its results, not the runs and prices that a revision counts again; but its folder keeps
+/// these, unless it is a trial.
 fn refuse_results(job: &Path) -> Result<(), CouldNot> {
     let says = |path: &Path| path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("json"));
     let result = match job.is_dir() {
-        true => job.join("estimate.json").exists() && !job.join("runs.csv").exists(),
+        true => {
+            let has = |name: &str| job.join(name).exists();
+            has("estimate.json") && !has("runs.csv") && !kept::is_estimate(job)
+        }
         false => says(job) || job.file_name().is_some_and(|name| name == "estimate.xlsx"),
     };
     if !result {
         return Ok(());
     }
     Err(CouldNot::Say(format!(
-        "{} holds the results of an estimate; revise counts jobs again: name the folder or workbook with the run list \
-         that it was made from, and keep a copy of it beside each bid that goes out",
+        "{} holds the results of an estimate; revise counts jobs again: name the folder of the estimate, which keeps the \
+         tables that it was made from (a trial keeps none), or the folder or workbook with the run list",
         job.display()
     )))
 }

@@ -28,11 +28,12 @@ pub(super) fn variance(
     let variance = hold_against(Side { job: &job, estimate: &estimate }, &read);
     // What is wrong in the workbook is what this command is about; of the job the errors alone.
     let errors = estimate.told.iter().filter(|notice| notice.is_error());
-    let notices: Vec<_> = variance.notices.iter().chain(errors).cloned().collect();
+    let mut notices: Vec<_> = variance.notices.iter().chain(errors).cloned().collect();
+    let kept = out.map(|out| report::write_variance(&variance, out)).transpose().map_err(why)?;
+    notices.extend(kept.unwrap_or_default());
     let done = finish(&notices, options, screen);
     screen.results(told(&variance, screen));
     if let Some(out) = out {
-        report::write_variance(&variance, out).map_err(why)?;
         screen.written(&out.join("variance.csv"));
     }
     Ok(done)

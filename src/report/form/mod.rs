@@ -1,15 +1,12 @@
-//! The forms of files: columns and their cells, CSV, JSON, a sheet and how it looks, and a folder of files put in its place
-//! whole. It knows no table; `files`, `book`, `revised` and the starter are written with it.
+//! The forms of files: columns and their cells, CSV, JSON, a sheet and how it looks. It knows no table; `files`, `book`, `revised` and the starter are written with it.
 
 pub(super) mod csv;
-pub(super) mod folder;
 pub(super) mod json;
 mod look;
 mod page;
 mod table;
 
 pub(super) use csv::Table;
-pub use folder::WriteError;
 pub(super) use json::Object;
 pub(super) use look::{ACCENT, Kind, Look, Tone};
 pub(super) use page::{

@@ -12,7 +12,8 @@ use crate::estimate::revision::Revision;
 use crate::estimate::revision::layouts::Layouts;
 use crate::estimate::revision::variance::Variance;
 use crate::ground::Notice;
-use crate::report::form::{WriteError, folder};
+use crate::report::place;
+use crate::report::whole::{self, Disk, RealDisk, WriteError};
 
 /// The files of a revision, in the order written.
 pub const REVISION_FILES: [&str; 3] = ["change-order.xlsx", "change-order.csv", "revision.json"];
@@ -22,10 +23,27 @@ pub const REVISION_FILES: [&str; 3] = ["change-order.xlsx", "change-order.csv", 
 /// # Errors
 ///
 /// What the disk, or a file already there that this program did not write, did not allow.
-pub fn write_revision(revision: &Revision, notices: &[Notice], out: &Path) -> Result<(), WriteError> {
-    let files = revision_bytes(revision, notices)?;
-    let named: Vec<(&str, Vec<u8>)> = REVISION_FILES.into_iter().zip(files).collect();
-    folder::place(&named, out)
+pub fn write_revision(
+    revision: &Revision,
+    notices: &[Notice],
+    out: &Path,
+) -> Result<Vec<Notice>, WriteError> {
+    write_revision_on(&RealDisk, revision, notices, out)
+}
+
+/// As [`write_revision`], on a disk of one's own, so that a test can stop it.
+///
+/// # Errors
+///
+/// What the disk, or a file already there that this program did not write, did not allow.
+pub fn write_revision_on(
+    disk: &dyn Disk,
+    revision: &Revision,
+    notices: &[Notice],
+    out: &Path,
+) -> Result<Vec<Notice>, WriteError> {
+    let files = REVISION_FILES.into_iter().map(Box::from).zip(revision_bytes(revision, notices)?);
+    whole::place_set(files.collect(), place(out, disk))
 }
 
 /// The bytes of all files, in the order of [`REVISION_FILES`]: the same revision gives the same bytes.
@@ -46,8 +64,8 @@ pub fn revision_bytes(revision: &Revision, notices: &[Notice]) -> Result<[Vec<u8
 /// # Errors
 ///
 /// What the disk, or a file already there that this program did not write, did not allow.
-pub fn write_variance(variance: &Variance, out: &Path) -> Result<(), WriteError> {
-    folder::place_one("variance.csv", &tables::variance(variance), out)
+pub fn write_variance(variance: &Variance, out: &Path) -> Result<Vec<Notice>, WriteError> {
+    whole::place_one("variance.csv", tables::variance(variance), place(out, &RealDisk))
 }
 
 /// Writes `layouts.csv` into a folder, whole or not at all.
@@ -55,8 +73,8 @@ pub fn write_variance(variance: &Variance, out: &Path) -> Result<(), WriteError>
 /// # Errors
 ///
 /// What the disk, or a file already there that this program did not write, did not allow.
-pub fn write_layouts(layouts: &Layouts, out: &Path) -> Result<(), WriteError> {
-    folder::place_one("layouts.csv", &tables::layouts(layouts), out)
+pub fn write_layouts(layouts: &Layouts, out: &Path) -> Result<Vec<Notice>, WriteError> {
+    whole::place_one("layouts.csv", tables::layouts(layouts), place(out, &RealDisk))
 }
 
 /// How prices are taken, for a reader.
