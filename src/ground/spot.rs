@@ -5,6 +5,7 @@ use std::ops::Deref;
 use std::path::Path;
 use std::sync::Arc;
 
+use super::inert;
 use super::name::fold_heading;
 
 /// A file of tables: how notices show it, and where it is. It reads as the text that is shown.
@@ -28,7 +29,7 @@ impl TableName {
     /// The same file, shown by its whole path: files of two jobs have the same names.
     pub(crate) fn show_path(&mut self) {
         if let Some(path) = &self.path {
-            self.shown = Arc::from(path.to_string_lossy());
+            self.shown = Arc::from(inert::path(path));
         }
     }
 }

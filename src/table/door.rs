@@ -9,6 +9,7 @@ use super::row::Row;
 use super::{Go, Shape, Sink, TableFile, caps, feed};
 use crate::ground::name::fold_heading;
 use crate::ground::notice::{Finding, findings};
+use crate::ground::progress::{self, Work};
 use crate::ground::spot::{RowAt, Source, SourceId};
 use crate::ground::{Instead, LengthUnit, Notice, Severity, Sources, Spot};
 
@@ -199,6 +200,7 @@ impl Reading<'_> {
             misread: long || noticed,
         };
         (self.each)(&mut record);
+        progress::done(Work::Rows, 1);
         Go::On
     }
 

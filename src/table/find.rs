@@ -7,6 +7,7 @@ use std::sync::Arc;
 use super::findings::{no_tables, other_kind, twice_table, unreadable};
 use super::xlsx_book::{Book, BookKind, kind_of};
 use super::{TableFile, caps, guard, is_workbook};
+use crate::ground::inert;
 use crate::ground::name::{fold_heading, natural};
 use crate::ground::notice::Finding;
 use crate::ground::{Notice, Spot, TableName};
@@ -152,8 +153,8 @@ fn sheets(job: &Path, shown: &str) -> Result<Found, Finding> {
 
 fn file_name(path: &Path) -> String {
     match path.file_name() {
-        Some(name) => name.to_string_lossy().into_owned(),
-        None => path.to_string_lossy().into_owned(),
+        Some(name) => inert::path(Path::new(name)),
+        None => inert::path(path),
     }
 }
 

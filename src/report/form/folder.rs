@@ -8,6 +8,8 @@ use std::path::{Path, PathBuf};
 
 use rust_xlsxwriter::XlsxError;
 
+use crate::ground::inert;
+
 /// Why the files of an estimate could not be written. None of them is there then; what was there before still is.
 #[derive(Debug)]
 pub enum WriteError {
@@ -27,9 +29,9 @@ pub enum WriteError {
 impl fmt::Display for WriteError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Disk { path, why } => write!(f, "{} could not be written: {why}", path.display()),
+            Self::Disk { path, why } => write!(f, "{} could not be written: {why}", inert::path(path)),
             Self::Foreign(path) => {
-                let path = path.display();
+                let path = inert::path(path);
                 write!(f, "{path} is there already and is no output of this program; name another folder")
             }
             Self::Workbook(why) => write!(f, "the workbook could not be made: {why}"),
