@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use coilstick::report;
-use coilstick::table::{Holds, Limits, Shape};
+use coilstick::table::{Limits, Shape};
 use coilstick::trade::ITEMS;
 use coilstick::trade::SHAPES;
 
@@ -181,24 +181,9 @@ fn table(shape: &Shape) -> String {
             format!(" (also {})", column.also.join(", "))
         };
         let cell = |words: &str| words.replace('|', "\\|");
-        text += &format!("| {heading}{also} | {} | {} |\n", holds(column.holds), cell(column.help));
+        text += &format!("| {heading}{also} | {} | {} |\n", column.holds.words(), cell(column.help));
     }
     text
-}
-
-fn holds(holds: Holds) -> &'static str {
-    match holds {
-        Holds::Text => "words",
-        Holds::Length => "a length",
-        Holds::Lengths => "lengths, parted by `;`",
-        Holds::Size => "a size, or a fitting's sizes",
-        Holds::Count => "a whole number",
-        Holds::Number => "a number",
-        Holds::Percent => "percent",
-        Holds::Discount => "percent, chained: `25+15`",
-        Holds::Date => "a day",
-        Holds::YesNo => "yes or no",
-    }
 }
 
 #[test]

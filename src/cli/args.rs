@@ -1,40 +1,44 @@
 //! The flags and commands, each with its help: the one definition behind `--help`, completions and the man page.
 
 use std::ffi::OsString;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
-use clap::{Args, CommandFactory, Parser, Subcommand};
+use clap::error::{ContextKind, ContextValue, ErrorKind};
+use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand};
 
-use super::screen::Screen;
-use super::{CouldNot, Done, why};
+use super::drawn::{padded, wrapped};
+use super::told::{Part, Told};
+use super::words::near;
+use super::{CouldNot, Outcome, Refusal, why};
 use crate::table::Limits;
 
-/// What `--help` shows: the whole program on one screen.
-const HELP: &str = "\
-{about}
+/// A command line and what it does.
+type Example = (&'static str, &'static str);
 
-Usage: coilstick <COMMAND> [OPTIONS]
-       coilstick JOB              the same as `coilstick estimate JOB`
+/// What the help of the program begins with, before its commands.
+const BEGIN: [Example; 2] = [
+    ("Usage: coilstick <COMMAND> [OPTIONS]", ""),
+    ("       coilstick JOB", "the same as `coilstick estimate JOB`"),
+];
 
-{subcommands}
+/// What it shows behind its commands.
+const JOBS: &str = "A JOB is a folder of CSV tables, a workbook with a sheet a table, or a run list alone. Only the tables \
+                    runs and prices are needed.";
 
-Options:
-{options}
+const EXAMPLES: [Example; 7] = [
+    ("coilstick new my-house", "a starter job: write your own over it"),
+    ("coilstick check my-house", "what is wrong or doubtful, cell by cell"),
+    ("coilstick estimate my-house -o my-house-estimate", "workbook, order, cut plan, comparison"),
+    ("coilstick compare my-house", "the systems side by side"),
+    ("coilstick revise my-house my-house-b", "what changed, as a change order"),
+    ("coilstick explain my-house \"tee 3/4 x 3/4 x 1/2\"", "where each of them comes from"),
+    ("coilstick help runs", "the columns of a table, or what a word means"),
+];
 
-A JOB is a folder of CSV tables, a workbook with a sheet a table, or a run list alone.
-Only the tables runs and prices are needed.
-
-Examples:
-  coilstick new my-house                            a starter job: write your own over it
-  coilstick check my-house                          what is wrong or doubtful, cell by cell
-  coilstick estimate my-house -o my-house-estimate  workbook, order, cut plan, comparison
-  coilstick compare my-house                        the systems side by side
-  coilstick revise my-house my-house-b              what changed, as a change order
-  coilstick explain my-house \"tee 3/4 x 3/4 x 1/2\"  where each of them comes from{after-help}";
-
-const AFTER: &str = "\
-Exit status: 0 done, 1 done and incomplete (errors, or parts that are not priced), 2 not done.
-An aid, not a design: local code, the inspector and a licensed plumber decide.";
+const AFTER: [&str; 2] = [
+    "Exit status: 0 done, 1 done and incomplete (errors, or parts that are not priced), 2 not done.",
+    "An aid, not a design: local code, the inspector and a licensed plumber decide.",
+];
 
 /// The whole command line.
 #[derive(Debug, Parser)]
@@ -43,11 +47,9 @@ An aid, not a design: local code, the inspector and a licensed plumber decide.";
     version,
     bin_name = "coilstick",
     about = "Material takeoff and cost estimate for the plumbing rough-in of houses, from one run list",
-    help_template = HELP,
-    max_term_width = 96,
-    after_help = AFTER,
     arg_required_else_help = true,
-    subcommand_required = true
+    subcommand_required = true,
+    disable_help_subcommand = true
 )]
 pub(super) struct Options {
     /// What to do.
@@ -56,7 +58,7 @@ pub(super) struct Options {
     /// Notices one line each
     #[arg(long, global = true, conflicts_with = "json")]
     pub(super) short: bool,
-    /// Notices as JSON lines, for programs
+    /// One JSON document on standard output, for programs
     #[arg(long, global = true)]
     pub(super) json: bool,
     /// Nothing but errors on the terminal
@@ -90,7 +92,6 @@ pub(super) enum Command {
         job: PathBuf,
     },
     /// Take off, cut, buy and cost a job; write the workbook and the files to order by
-    #[command(after_help = ESTIMATE)]
     Estimate {
         /// The job: a folder, a workbook, or a run list
         job: PathBuf,
@@ -102,7 +103,6 @@ pub(super) enum Command {
         trial: Trial,
     },
     /// Show the systems of a job side by side, or several jobs
-    #[command(after_help = COMPARE)]
     Compare {
         /// The job: a folder, a workbook, or a run list; several are compared with the first
         #[arg(required = true)]
@@ -118,13 +118,8 @@ pub(super) enum Command {
         trial: Trial,
     },
     /// Show what changed and what it costs: from one job to another, at newer prices, or as really used
-    #[command(after_help = REVISE)]
     Revise(Revise),
     /// Say why a quantity or a sum is what it is, line by line, each with its cell
-    #[command(after_help = "Examples:\n  coilstick explain examples/lake-cabin \"tee 3/4 x 3/4 x 1/2\"\n  \
-                            coilstick explain examples/lake-cabin overhead\n  \
-                            coilstick explain examples/lake-cabin \"cost of tube\"\n  \
-                            coilstick explain examples/lake-cabin \"joint, pex-clamp 1/2\"")]
     Explain {
         /// The job: a folder, a workbook, or a run list
         job: PathBuf,
@@ -135,6 +130,11 @@ pub(super) enum Command {
         #[arg(long)]
         all_systems: bool,
     },
+    /// Show the help of a command, the columns of a table, or what a word means
+    Help {
+        /// A command, a table, or a word of the trade: revise, runs, waste, per C
+        words: Vec<String>,
+    },
     /// Write shell completions to standard output
     Completions {
         /// The shell they are for
@@ -144,40 +144,175 @@ pub(super) enum Command {
     Man,
 }
 
-/// What the help ends with, of `estimate`.
-const ESTIMATE: &str = "\
-Writes estimate.xlsx, takeoff.csv, order.csv, orders.csv, request-for-quote.csv, cut-plan.csv, labor.csv,
-comparison.csv, bid.csv, owner.csv, owner.json, held.csv and estimate.json, and in inputs/ the tables it was
-made from. Outputs appear whole or not at all; an input is never overwritten. A file that somebody wrote in is
-kept as estimate-edited.xlsx and the like; the folder may stand for the job in check, explain and revise.
+impl Command {
+    /// Its name.
+    pub(super) fn name(&self) -> &'static str {
+        match self {
+            Self::New(_) => "new",
+            Self::Check { .. } => "check",
+            Self::Estimate { .. } => "estimate",
+            Self::Compare { .. } => "compare",
+            Self::Revise(_) => "revise",
+            Self::Explain { .. } => "explain",
+            Self::Help { .. } => "help",
+            Self::Completions { .. } => "completions",
+            Self::Man => "man",
+        }
+    }
+}
 
-A price is tried without a new price list:
-  coilstick estimate my-house --price-change \"tube, copper\" 12
-  coilstick estimate my-house --price-change fittings -5 --price-change \"tube, pex, 1/2\" 3.5 --hold
-The part (or a class of parts, or all) comes first, what narrows it behind commas: a system or
-tube family, a size, a variant, a color, a supplier or a code. The percentage comes behind it, apart.
-Without -o the trial goes to `<job>-estimate-trial`; every output says that it is one.";
+/// What the help of a command ends with: paragraphs, examples, paragraphs.
+struct Lesson {
+    command: &'static str,
+    before: &'static [&'static str],
+    examples: &'static [Example],
+    after: &'static [&'static str],
+}
 
-/// What the help ends with, of `compare`.
-const COMPARE: &str = "\
-Examples:
-  coilstick compare my-house
-  coilstick compare my-house --price-change \"tube, copper\" 12 --hold
-  coilstick compare house-on-manifolds house-on-trunks    two layouts, each in its chosen system
-  coilstick compare house-a house-b house-c -o out        the same as layouts.csv";
+const LESSONS: [Lesson; 6] = [
+    Lesson {
+        command: "new",
+        before: &["Examples:"],
+        examples: &[
+            ("coilstick new my-house", ""),
+            ("coilstick new my-house.xlsx --workbook", ""),
+            ("coilstick new --table patterns > patterns.csv", ""),
+        ],
+        after: &[],
+    },
+    Lesson {
+        command: "estimate",
+        before: &[
+            "Writes estimate.xlsx, takeoff.csv, order.csv, orders.csv, request-for-quote.csv, cut-plan.csv, labor.csv, \
+             comparison.csv, bid.csv, owner.csv, owner.json, held.csv and estimate.json, and in inputs/ the tables it was \
+             made from. Outputs appear whole or not at all; an input is never overwritten. A file that somebody wrote in \
+             is kept as estimate-edited.xlsx and the like; the folder may stand for the job in check, explain and revise.",
+            "",
+            "A price is tried without a new price list:",
+        ],
+        examples: &[
+            ("coilstick estimate my-house --price-change \"tube, copper\" 12", ""),
+            (
+                "coilstick estimate my-house --price-change fittings -5 --price-change \"tube, pex, 1/2\" 3.5 --hold",
+                "",
+            ),
+        ],
+        after: &[
+            "The part (or a class of parts, or all) comes first, what narrows it behind commas: a system or tube family, \
+             a size, a variant, a color, a supplier or a code. The percentage comes behind it, apart.",
+            "Without -o the trial goes to `<job>-estimate-trial`; every output says that it is one.",
+        ],
+    },
+    Lesson {
+        command: "compare",
+        before: &["Examples:"],
+        examples: &[
+            ("coilstick compare my-house", ""),
+            ("coilstick compare my-house --price-change \"tube, copper\" 12 --hold", ""),
+            (
+                "coilstick compare house-on-manifolds house-on-trunks",
+                "two layouts, each in its chosen system",
+            ),
+            ("coilstick compare house-a house-b house-c -o out", "the same as layouts.csv"),
+        ],
+        after: &[],
+    },
+    Lesson {
+        command: "revise",
+        before: &["Examples:"],
+        examples: &[
+            ("coilstick revise my-house my-house-b", "the plan changed: adds and deducts, run by run"),
+            (
+                "coilstick revise my-house my-house-b -o change",
+                "change-order.xlsx, change-order.csv, revision.json",
+            ),
+            (
+                "coilstick revise my-house --prices new-list.csv",
+                "the prices changed: what moved, by how much",
+            ),
+            ("coilstick revise my-house --price-change \"tube, copper\" 12 --hold", ""),
+            (
+                "coilstick revise my-house --used estimate.xlsx",
+                "the sheet Used, filled in: used against bought",
+            ),
+        ],
+        after: &[
+            "Items and runs are matched by their names. Quantities are priced at the old prices, and what prices alone \
+             moved is shown apart, at the new quantities; the two are the whole difference. A newer price list is taken \
+             on the first day all of it is good, unless --on names a day.",
+        ],
+    },
+    Lesson {
+        command: "explain",
+        before: &["Examples:"],
+        examples: &[
+            ("coilstick explain examples/lake-cabin \"tee 3/4 x 3/4 x 1/2\"", ""),
+            ("coilstick explain examples/lake-cabin overhead", ""),
+            ("coilstick explain examples/lake-cabin \"cost of tube\"", ""),
+            ("coilstick explain examples/lake-cabin \"joint, pex-clamp 1/2\"", ""),
+        ],
+        after: &[],
+    },
+    Lesson {
+        command: "help",
+        before: &["Examples:"],
+        examples: &[
+            ("coilstick help estimate", "a command"),
+            ("coilstick help runs", "the columns of a table"),
+            ("coilstick help allowance", "a word"),
+        ],
+        after: &[],
+    },
+];
 
-/// What the help ends with, of `revise`.
-const REVISE: &str = "\
-Examples:
-  coilstick revise my-house my-house-b             the plan changed: adds and deducts, run by run
-  coilstick revise my-house my-house-b -o change   change-order.xlsx, change-order.csv, revision.json
-  coilstick revise my-house --prices new-list.csv  the prices changed: what moved, by how much
-  coilstick revise my-house --price-change \"tube, copper\" 12 --hold
-  coilstick revise my-house --used estimate.xlsx   the sheet Used, filled in: used against bought
+/// Paragraphs, wrapped.
+fn paragraphs(all: &[&str], width: usize) -> Vec<String> {
+    all.iter().flat_map(|words| wrapped("", words, width)).collect()
+}
 
-Items and runs are matched by their names. Quantities are priced at the old prices, and what
-prices alone moved is shown apart, at the new quantities; the two are the whole difference.
-A newer price list is taken on the first day all of it is good, unless --on names a day.";
+/// Command lines with what they do behind them; where a line does not hold both, below them.
+fn examples(all: &[Example], indent: &str, width: usize) -> Vec<String> {
+    let longest =
+        all.iter().filter(|(_, does)| !does.is_empty()).map(|(line, _)| line.len()).max().unwrap_or(0);
+    let beside = |(line, does): &Example| format!("{indent}{}  {does}", padded(line, longest));
+    let fits = all.iter().filter(|(_, does)| !does.is_empty()).all(|one| beside(one).len() <= width);
+    let draw = |one: &Example| match (one.1.is_empty(), fits) {
+        (false, true) => vec![beside(one)],
+        (empty, _) => {
+            let mut lines = wrapped(indent, one.0.trim_start(), width);
+            if !empty {
+                lines.extend(wrapped(&format!("{indent}    "), one.1, width));
+            }
+            lines
+        }
+    };
+    all.iter().flat_map(draw).collect()
+}
+
+/// What `--help` shows: the whole program on one screen.
+fn template(width: usize) -> String {
+    let lines = |lines: Vec<String>| lines.join("\n");
+    let (usage, jobs) = (lines(examples(&BEGIN, "", width)), lines(paragraphs(&[JOBS], width)));
+    let (shown, after) = (lines(examples(&EXAMPLES, "  ", width)), lines(paragraphs(&AFTER, width)));
+    format!(
+        "{{about}}\n\n{usage}\n\n{{subcommands}}\n\nOptions:\n{{options}}\n\n{jobs}\n\nExamples:\n{shown}\n\n{after}"
+    )
+}
+
+/// The command line as it is defined, its help for so many columns.
+pub(super) fn definition(width: usize) -> clap::Command {
+    let width = width.min(96);
+    let command = Options::command().help_template(template(width)).term_width(width);
+    LESSONS.iter().fold(command, |command, lesson| {
+        let mut lines = paragraphs(lesson.before, width);
+        lines.extend(examples(lesson.examples, "  ", width));
+        if !lesson.after.is_empty() {
+            lines.push(String::new());
+            lines.extend(paragraphs(lesson.after, width));
+        }
+        command.mut_subcommand(lesson.command, |one| one.after_help(lines.join("\n")))
+    })
+}
 
 /// A revision.
 #[derive(Debug, Args)]
@@ -228,10 +363,6 @@ impl Trial {
 
 /// A starter job.
 #[derive(Debug, Args)]
-#[command(
-    after_help = "Examples:\n  coilstick new my-house\n  coilstick new my-house.xlsx --workbook\n  coilstick new \
-                        --table patterns > patterns.csv"
-)]
 pub(super) struct New {
     /// The folder to make, or with --workbook the workbook; it must not be there yet
     #[arg(required_unless_present = "table")]
@@ -245,82 +376,196 @@ pub(super) struct New {
     pub(super) table: Option<String>,
 }
 
-/// Reads the arguments; a path alone means `estimate`.
-pub(super) fn read(arguments: impl Iterator<Item = OsString>) -> Result<Options, clap::Error> {
-    let mut arguments: Vec<OsString> = arguments.collect();
-    let known = |word: &str| {
-        // `help` is the parser's own and no subcommand of the definition.
-        word == "help" || Options::command().get_subcommands().any(|c| c.get_name() == word)
-    };
+/// Why arguments are no command.
+pub(super) enum Stopped {
+    /// Help or the version was asked for: it is shown.
+    Shown(clap::Error),
+    /// They are not understood.
+    Wrong {
+        /// The command that they name, if any.
+        command: Option<String>,
+        /// Whether a program asks.
+        json: bool,
+        refusal: Refusal,
+    },
+}
+
+/// Reads the arguments; a path alone means `estimate`. Help is for so many columns.
+pub(super) fn read(arguments: &[OsString], width: usize) -> Result<Options, Stopped> {
+    let mut arguments = arguments.to_vec();
+    let mut command = definition(width);
+    let json = arguments.iter().skip(1).take_while(|word| *word != "--").any(|word| word == "--json");
+    let names: Vec<String> = command.get_subcommands().map(|one| one.get_name().to_owned()).collect();
+    let first = first_word(&arguments, &command);
+    let wrong = |command, refusal| Stopped::Wrong { command, json, refusal };
+    let mut named = None;
     // The first word that is no flag: a command, or a path that stands for `estimate`.
-    if let Some(at) = arguments.iter().skip(1).position(|a| !a.to_string_lossy().starts_with('-'))
-        && !known(&arguments[at + 1].to_string_lossy())
-    {
-        arguments.insert(at + 1, OsString::from("estimate"));
+    if let Some(at) = first {
+        let word = arguments[at].to_string_lossy().into_owned();
+        let more = arguments.get(at + 1).is_some_and(|next| !next.to_string_lossy().starts_with('-'));
+        if names.contains(&word) {
+            named = Some(word);
+        } else if let Some(refusal) = no_command(&word, Path::new(&arguments[at]), more, &names) {
+            return Err(wrong(None, refusal));
+        } else {
+            arguments.insert(at, OsString::from("estimate"));
+            named = Some("estimate".to_owned());
+        }
     }
-    Options::try_parse_from(arguments)
+    let read =
+        command.try_get_matches_from_mut(arguments).and_then(|found| Options::from_arg_matches(&found));
+    read.map_err(|error| match error.kind() {
+        ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => Stopped::Shown(error),
+        ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand if !json => Stopped::Shown(error),
+        _ => wrong(named, refused(&error)),
+    })
 }
 
-/// Writes completions for a shell.
-pub(super) fn completions(shell: clap_complete::Shell, screen: &mut Screen) -> Result<Done, CouldNot> {
-    let mut bytes = Vec::new();
-    clap_complete::generate(shell, &mut Options::command(), "coilstick", &mut bytes);
-    screen.bytes(&bytes);
-    Ok(Done::Clean)
+/// Where the first word stands that is neither a flag nor the value of one that goes before every command.
+fn first_word(arguments: &[OsString], command: &clap::Command) -> Option<usize> {
+    let takes_value = |flag: &str| {
+        let mut known = command.get_arguments().filter(|one| one.get_action().takes_values());
+        known.any(|one| one.get_long().is_some_and(|long| flag.strip_prefix("--") == Some(long)))
+    };
+    let mut at = 1;
+    loop {
+        match &*arguments.get(at)?.to_string_lossy() {
+            "--" => return None,
+            flag if flag.starts_with('-') => at += if takes_value(flag) { 2 } else { 1 },
+            _ => return Some(at),
+        }
+    }
 }
 
-/// Writes the man page.
-pub(super) fn man(screen: &mut Screen) -> Result<Done, CouldNot> {
+/// Why a first word is no command, if it is no path either: it is near to one, or more words follow it.
+fn no_command(word: &str, path: &Path, more: bool, names: &[String]) -> Option<Refusal> {
+    if path.exists() || word.contains(['/', '\\', '.']) {
+        return None;
+    }
+    let near = near(word, names.iter().map(String::as_str));
+    let refusal = Refusal::new("no-such-command", format!("no command `{word}`"));
+    match (near.is_empty(), more) {
+        (false, _) => Some(refusal.near(near)),
+        (true, true) => {
+            let why = format!("{}; there are {}", refusal.why, names.join(", "));
+            Some(Refusal { why, ..refusal })
+        }
+        (true, false) => None,
+    }
+}
+
+/// What the parser says, in a sentence, with what is near and how the command is used.
+fn refused(error: &clap::Error) -> Refusal {
+    let text = error.render().to_string();
+    let said = text.strip_prefix("error: ").unwrap_or(&text).split("\n\n").next().unwrap_or_default();
+    let why = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    let context = |kind| match error.get(kind) {
+        Some(ContextValue::String(one)) => vec![one.clone()],
+        Some(ContextValue::Strings(several)) => several.clone(),
+        Some(ContextValue::StyledStr(text)) => vec![text.to_string()],
+        Some(_) | None => Vec::new(),
+    };
+    let near = [ContextKind::SuggestedArg, ContextKind::SuggestedSubcommand, ContextKind::SuggestedValue];
+    let near = near.into_iter().flat_map(context).take(super::words::MOST).collect();
+    let usage = context(ContextKind::Usage).concat();
+    let usage = usage.lines().map(str::trim).collect::<Vec<_>>().join(" ");
+    Refusal { usage, ..Refusal::new("arguments", why) }.near(near)
+}
+
+/// A text that was asked for, as it is.
+pub(super) fn verbatim(bytes: &[u8]) -> Outcome {
+    let text = String::from_utf8_lossy(bytes).into_owned();
+    Outcome::of(Told { parts: vec![("text", Part::Verbatim(text))] })
+}
+
+/// Completions for a shell.
+pub(super) fn completions(shell: clap_complete::Shell) -> Result<Outcome, CouldNot> {
     let mut bytes = Vec::new();
-    clap_mangen::Man::new(Options::command()).render(&mut bytes).map_err(why)?;
-    screen.bytes(&bytes);
-    Ok(Done::Clean)
+    clap_complete::generate(shell, &mut definition(usize::MAX), "coilstick", &mut bytes);
+    Ok(verbatim(&bytes))
+}
+
+/// The man page.
+pub(super) fn man() -> Result<Outcome, CouldNot> {
+    let mut bytes = Vec::new();
+    clap_mangen::Man::new(definition(usize::MAX)).render(&mut bytes).map_err(why)?;
+    Ok(verbatim(&bytes))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn read_words(words: &[&str]) -> Result<Options, clap::Error> {
-        read(words.iter().map(OsString::from))
+    fn read_words(words: &[&str]) -> Result<Options, Stopped> {
+        read(&words.iter().map(OsString::from).collect::<Vec<_>>(), 80)
     }
 
     #[test]
     fn the_definition_of_the_command_line_is_sound() {
-        Options::command().debug_assert();
+        definition(60).debug_assert();
+    }
+
+    /// What is said of wrong words, and what is near.
+    fn refusal(words: &[&str]) -> (Option<String>, String, Vec<String>) {
+        match read_words(words) {
+            Err(Stopped::Wrong { command, refusal, .. }) => (command, refusal.why, refusal.near),
+            Ok(_) | Err(Stopped::Shown(_)) => panic!("{words:?}"),
+        }
     }
 
     #[test]
     fn a_path_alone_means_estimate() {
-        let options = read_words(&["coilstick", "cabin", "-o", "out"]).unwrap();
-        assert!(
-            matches!(options.command, Command::Estimate { job, out: Some(_), .. } if job.ends_with("cabin"))
-        );
-        let options = read_words(&["coilstick", "--quiet", "cabin"]).unwrap();
-        assert!(matches!(options.command, Command::Estimate { out: None, .. }));
+        let command = |words: &[&str]| read_words(words).ok().map(|options| options.command);
+        assert!(matches!(
+            command(&["coilstick", "cabin", "-o", "out"]),
+            Some(Command::Estimate { job, out: Some(_), .. }) if job.ends_with("cabin")
+        ));
+        assert!(matches!(
+            command(&["coilstick", "--quiet", "cabin"]),
+            Some(Command::Estimate { out: None, .. })
+        ));
+        // A path with the name of no command, though near to one, is a path if it is there or looks like one.
+        assert!(matches!(command(&["coilstick", "./chek"]), Some(Command::Estimate { .. })));
     }
 
     #[test]
     fn a_command_stays_a_command() {
         assert!(matches!(
-            read_words(&["coilstick", "check", "cabin"]).unwrap().command,
-            Command::Check { .. }
+            read_words(&["coilstick", "check", "cabin"]).ok().map(|options| options.command),
+            Some(Command::Check { .. })
         ));
-        assert!(read_words(&["coilstick"]).is_err());
+        assert!(matches!(read_words(&["coilstick"]), Err(Stopped::Shown(_))));
     }
 
     #[test]
-    fn help_is_no_job() {
-        for words in [
-            &["coilstick", "help"][..],
-            &["coilstick", "help", "revise"],
-            &["coilstick", "-q", "help", "new"],
-        ] {
-            assert_eq!(
-                read_words(words).unwrap_err().kind(),
-                clap::error::ErrorKind::DisplayHelp,
-                "{words:?}"
-            );
+    fn a_misspelled_command_or_flag_is_told_with_what_was_meant() {
+        let (command, why, near) = refusal(&["coilstick", "estimat", "cabin"]);
+        assert_eq!(
+            (command, why.as_str(), near),
+            (None, "no command `estimat`", vec!["estimate".to_owned()])
+        );
+        assert_eq!(refusal(&["coilstick", "chek", "cabin", "-q"]).2, ["check"]);
+        assert!(refusal(&["coilstick", "frobnicate", "cabin"]).1.contains("there are new, check, estimate"));
+        let (command, why, near) = refusal(&["coilstick", "check", "cabin", "--shrt"]);
+        assert_eq!((command.as_deref(), near), (Some("check"), vec!["--short".to_owned()]));
+        assert!(why.contains("--shrt"), "{why}");
+        assert!(refusal(&["coilstick", "check", "cabin", "--short", "--json"]).1.contains("--json"));
+    }
+
+    #[test]
+    fn help_is_as_wide_as_its_terminal() {
+        for width in [40, 60, 80, 120] {
+            for words in [
+                &["coilstick", "--help"][..],
+                &["coilstick", "revise", "--help"],
+                &["coilstick", "estimate", "-h"],
+            ] {
+                let words: Vec<OsString> = words.iter().map(OsString::from).collect();
+                let Err(Stopped::Shown(text)) = read(&words, width) else { panic!("{words:?}") };
+                for line in text.render().to_string().lines() {
+                    assert!(line.chars().count() <= width, "{width}: {line}");
+                }
+            }
         }
     }
 }

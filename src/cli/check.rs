@@ -2,35 +2,31 @@
 
 use std::path::Path;
 
-use super::args::Options;
-use super::job::read;
-use super::notices::weightiest_lines;
-use super::screen::Screen;
-use super::{CouldNot, Done, finish};
+use super::job::{incomplete, read};
+use super::notices::weightiest_of;
+use super::told::Told;
+use super::{CouldNot, Outcome};
 use crate::doubts::weigh;
 use crate::estimate::estimate;
+use crate::table::Limits;
 
-/// Checks a job.
-pub(super) fn check(path: &Path, options: &Options, screen: &mut Screen) -> Result<Done, CouldNot> {
-    let job = read(path, &options.limits(), screen)?;
-    screen.step("counting");
+/// Checks a job; where notices are a line each, nothing is said beside them.
+pub(super) fn check(path: &Path, limits: &Limits, short: bool) -> Result<Outcome, CouldNot> {
+    let job = read(path, limits)?;
     let mut estimate = estimate(&job);
-    screen.step("weighing doubts");
     weigh(&job, &mut estimate);
-    let done = finish(&estimate.told, options, screen).unless(estimate.is_complete());
+    let mut told = Told::default();
+    told.value("runs", job.runs.len());
     match job.runs.len() {
-        0 => screen.say("the run list has no rows yet: fill runs, then check again"),
+        0 => told.say("", "the run list has no rows yet: fill runs, then check again"),
         _ if !estimate.told.is_empty() => {}
-        1 => screen.say("1 run, nothing to say"),
-        runs => screen.say(&format!("{runs} runs, nothing to say")),
+        1 => told.say("", "1 run, nothing to say"),
+        runs => told.say("", format!("{runs} runs, nothing to say")),
     }
-    // Programs, and those who want a line a notice, have had all of it.
-    if options.json || options.short {
-        return Ok(done);
+    if !short {
+        incomplete(&job, &estimate, "", &mut told);
+        weightiest_of(&estimate.told, "see above", &mut told);
     }
-    if let Some(why) = estimate.incomplete(&job) {
-        if screen.is_quiet() { screen.aside(&why) } else { screen.say_all(super::narrow::wrapped("", &why)) }
-    }
-    screen.say_all(weightiest_lines(&estimate.told, "see above", screen));
-    Ok(done)
+    let whole = estimate.is_complete();
+    Ok(Outcome { notices: estimate.told, told, whole })
 }

@@ -4,18 +4,19 @@ use std::path::{Path, PathBuf};
 
 use rust_decimal::Decimal;
 
-use super::args::{Options, Trial};
-use super::narrow::{Figures, table, wrapped};
-use super::screen::Screen;
-use super::{CouldNot, Done, finish, job, why};
+use super::args::Trial;
+use super::told::{Cell, Fact, Lies, Table, Told, Words};
+use super::{CouldNot, Outcome, job, why};
 use crate::doubts::weigh;
 use crate::estimate::Estimate;
 use crate::estimate::alternative::Alternative;
 use crate::estimate::installed::Installed;
 use crate::estimate::order::CostLine;
-use crate::ground::money::{cents, points, quantity, signed};
+use crate::ground::inert;
+use crate::ground::money::cents;
 use crate::report;
 use crate::report::facts::Wording;
+use crate::table::Limits;
 use crate::trade::Job;
 
 /// What stands for a difference that is none between whole sums.
@@ -27,115 +28,115 @@ pub(super) fn compare(
     all_systems: bool,
     out: Option<&Path>,
     trial: &Trial,
-    options: &Options,
-    screen: &mut Screen,
-) -> Result<Done, CouldNot> {
+    limits: &Limits,
+) -> Result<Outcome, CouldNot> {
     let [path] = jobs else {
-        return super::layouts::layouts(jobs, out, all_systems, trial, options, screen);
+        return super::layouts::layouts(jobs, out, all_systems, trial, limits);
     };
-    let (job, mut estimate) = job::estimated(path, out, trial, &options.limits(), screen)?;
+    let (job, mut estimate) = job::estimated(path, out, trial, limits)?;
     weigh(&job, &mut estimate);
-    let kept = out.map(|out| report::write_comparison(&job, &estimate, out)).transpose().map_err(why)?;
-    let told = [&*estimate.told, &kept.unwrap_or_default()].concat();
-    let done = finish(&told, options, screen).unless(estimate.is_complete());
-    match out {
-        Some(out) => screen.written(&out.join("comparison.csv")),
-        None => {
-            screen.results(job::tried(&job.prices.tried, screen));
-            screen.results(comparison(&job, &estimate));
-            screen.results(estimate.incomplete(&job).iter().flat_map(|why| wrapped("", why)));
-        }
+    let mut told = Told::default();
+    let mut kept = Vec::new();
+    if let Some(out) = out {
+        kept = report::write_comparison(&job, &estimate, out).map_err(why)?;
+        told.written([inert::path(&out.join("comparison.csv"))]);
+    } else {
+        job::tried(&job.prices.tried, &mut told);
+        comparison(&job, &estimate, &mut told);
+        job::incomplete(&job, &estimate, "", &mut told);
     }
-    Ok(done)
+    let whole = estimate.is_complete();
+    Ok(Outcome { notices: [estimate.told, kept].concat(), told, whole })
+}
+
+/// Cells of differences from the chosen system, which has none itself; between sums that are not whole there is none.
+fn differences<T>(estimate: &Estimate, differences: &[T], cell: impl Fn(&T) -> Cell) -> Vec<Cell> {
+    let of = |(at, one)| match (at, estimate.comparison.may_differ(at)) {
+        (0, _) => Cell::nothing(),
+        (_, true) => cell(one),
+        (_, false) => Cell::instead(NOT_WHOLE),
+    };
+    differences.iter().enumerate().map(of).collect()
+}
+
+/// The rows of a difference: the sum and what it is in percent.
+fn difference(
+    table: &mut Table,
+    words: &Wording<'_>,
+    keys: [&'static str; 2],
+    all: &[(Decimal, Option<Decimal>)],
+) {
+    let sums = differences(words.estimate, all, |of| Cell::more(of.0, cents));
+    table.row(keys[0], "difference", sums);
+    let shares = differences(words.estimate, all, |of| Cell::more_points(of.1));
+    table.row(keys[1], &words.percent_of(), shares);
 }
 
 /// What each costs installed: tools, labor, tax, the total against the chosen one, hours and days.
-fn installed(job: &Job, estimate: &Estimate) -> Vec<Figures> {
-    let words = Wording { job, estimate };
-    let compared = &estimate.comparison;
-    let of = |head: &str, cell: &dyn Fn(&Installed) -> String| Figures {
-        head: head.to_owned(),
-        cells: compared.installed.iter().map(cell).collect(),
-    };
-    let mut rows = Vec::new();
+fn installed(words: &Wording<'_>, table: &mut Table) {
+    let (job, compared) = (words.job, &words.estimate.comparison);
+    let of = |cell: fn(&Installed) -> Cell| compared.installed.iter().map(cell);
     if job.tools.is_none() && job.labor.is_none() {
-        return rows;
+        return;
     }
     if job.tools.is_some() {
-        rows.push(of("tools", &|of| cents(of.tools)));
+        table.row("tools", "tools", of(|of| Cell::cents(of.tools)));
     }
     if words.priced_labor() {
-        rows.push(of("labor", &|of| cents(of.labor)));
+        table.row("labor", "labor", of(|of| Cell::cents(of.labor)));
     }
-    rows.push(of("sales tax on these", &|of| cents(of.tax)));
-    rows.push(of("installed", &|of| cents(of.total)));
-    if let [_, others @ ..] = &compared.installed_differences[..]
-        && !others.is_empty()
-    {
-        let whole =
-            |at: usize, cell: String| if compared.may_differ(at) { cell } else { NOT_WHOLE.to_owned() };
-        let sums = (1..).zip(others).map(|(at, of)| whole(at, signed(of.0, cents)));
-        let share = |of: &(Decimal, Option<Decimal>)| of.1.map_or(String::new(), |p| signed(p, points));
-        let shares = (1..).zip(others).map(|(at, of)| whole(at, share(of)));
-        let behind = |cells: Vec<String>| [vec![String::new()], cells].concat();
-        rows.push(Figures { head: "difference".to_owned(), cells: behind(sums.collect()) });
-        rows.push(Figures { head: words.percent_of(), cells: behind(shares.collect()) });
+    table.row("tax", "sales tax on these", of(|of| Cell::cents(of.tax)));
+    table.row("installed", "installed", of(|of| Cell::cents(of.total)));
+    if compared.installed_differences.len() > 1 {
+        let keys = ["installed_difference", "installed_percent"];
+        difference(table, words, keys, &compared.installed_differences);
     }
     if job.labor.is_some() {
-        let known = |value: Option<Decimal>| value.map_or("not known".to_owned(), cents);
-        rows.push(of("hours of one person", &|of| known(of.hours)));
-        rows.push(of("days of the crew", &|of| known(of.days)));
+        let known = |value: Option<Decimal>| value.map_or_else(|| Cell::instead("not known"), Cell::cents);
+        table.row("hours", "hours of one person", compared.installed.iter().map(|of| known(of.hours)));
+        table.row("days", "days of the crew", compared.installed.iter().map(|of| known(of.days)));
     }
-    rows
 }
 
 /// A line a cost line, a column an alternative; then what one side has and another has not.
-fn comparison(job: &Job, estimate: &Estimate) -> Vec<String> {
+fn comparison(job: &Job, estimate: &Estimate, told: &mut Told) {
     let words = Wording { job, estimate };
     let (alternatives, compared) = (&estimate.alternatives, &estimate.comparison);
-    let of = |cell: &dyn Fn(&Alternative) -> String| alternatives.iter().map(cell).collect::<Vec<_>>();
-    let row = |head: &str, cells: Vec<String>| Figures { head: head.to_owned(), cells };
-    let mut rows = Vec::new();
+    let of = |cell: &dyn Fn(&Alternative) -> Cell| alternatives.iter().map(cell).collect::<Vec<_>>();
+    let mut table =
+        Table::across("system", (0..alternatives.len()).map(|index| words.alternative(index).to_owned()));
     for (index, line) in CostLine::ALL.iter().enumerate() {
-        rows.push(row(line.word(), of(&|a| cents(a.cost.lines[index]))));
+        table.row(line.word(), line.word(), of(&|a| Cell::cents(a.cost.lines[index])));
     }
-    rows.push(row("total material", of(&|a| cents(a.cost.material))));
-    // The chosen system is what the others are measured by: it has no difference.
-    let others = |cell: &dyn Fn(usize) -> String| {
-        let cell = |at: usize| match (at, compared.may_differ(at)) {
-            (0, _) => String::new(),
-            (_, true) => cell(at),
-            (_, false) => NOT_WHOLE.to_owned(),
-        };
-        (0..alternatives.len()).map(cell).collect::<Vec<_>>()
-    };
-    let difference = |at: usize| compared.differences.get(at).copied().unwrap_or_default();
+    table.row("material", "total material", of(&|a| Cell::cents(a.cost.material)));
     if alternatives.len() > 1 {
-        rows.push(row("difference", others(&|at| signed(difference(at).0, cents))));
-        let percent = |at: usize| difference(at).1.map_or(String::new(), |p| signed(p, points));
-        rows.push(row(&words.percent_of(), others(&percent)));
+        difference(&mut table, &words, ["difference", "percent"], &compared.differences);
     }
-    rows.extend(installed(job, estimate));
-    rows.push(row("joints to make", compared.installed.iter().map(|of| of.joints.to_string()).collect()));
+    installed(&words, &mut table);
+    table.row("joints", "joints to make", compared.installed.iter().map(|of| Cell::count(of.joints)));
     let unit = job.settings.units.abbreviation();
-    rows.push(row(&format!("tube, {unit}"), compared.feet.iter().map(|length| quantity(*length)).collect()));
-    rows.push(row("parts not priced", of(&|a| a.cost.not_priced.len().to_string())));
-    if compared.installed.iter().any(|of| !of.whole) {
-        let word = |of: &Installed| if of.whole { "yes" } else { "incomplete" }.to_owned();
-        rows.push(row("complete", compared.installed.iter().map(word).collect()));
-    }
-    let heads: Vec<String> =
-        (0..alternatives.len()).map(|index| words.alternative(index).to_owned()).collect();
-    let mut lines = wrapped("", &compared.sentence);
-    lines.push(String::new());
-    lines.extend(table(&heads, &rows));
+    let feet = compared.feet.iter().map(|length| Cell::quantity(*length));
+    table.row("tube_length", &format!("tube, {unit}"), feet);
+    let not_priced = of(&|a| Cell::count(a.cost.not_priced.len() as u64));
+    table.row("not_priced", "parts not priced", not_priced);
+    let some = compared.installed.iter().any(|of| !of.whole);
+    let whole = compared.installed.iter().map(|of| Cell::yes_or(of.whole, "incomplete"));
+    table.row("complete", if some { "complete" } else { "" }, whole);
+    told.words("sentence", Words::new("", &*compared.sentence));
+    told.value("currency", &*job.settings.currency);
+    told.value("unit", unit);
+    told.gap();
+    told.table("systems", table);
     if !compared.one_sided.is_empty() {
-        lines.extend([String::new(), "what one system has and another has not:".to_owned()]);
+        told.gap();
+        told.say("", "what one system has and another has not:");
     }
-    for one in &compared.one_sided {
-        let need = quantity(one.need);
+    let one_sided = compared.one_sided.iter().map(|one| {
         let (system, item) = (words.alternative(one.alternative), words.item_name(one.item));
-        lines.push(format!("  {system:16} {need:>8}  {item}"));
-    }
-    lines
+        vec![Cell::text(system), Cell::quantity(one.need), Cell::text(item)]
+    });
+    let facts = [("system", "system"), ("need", "need"), ("part", "part")];
+    let facts = facts.map(|(key, head)| Fact::new(key, head)).into();
+    let lies = Lies::Down { headed: false, most: None };
+    told.table("one_sided", Table { facts, things: one_sided.collect(), lies });
 }

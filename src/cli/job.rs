@@ -1,22 +1,21 @@
 //! How a command gets its job: where its outputs may be, the job read, prices tried and choices kept as the flags
-//! `--price-change` and `--hold` ask for, and the estimate. It prints nothing but progress.
+//! `--price-change` and `--hold` ask for, and the estimate; and what every command says of its sums. It prints nothing.
 
 use std::path::{Path, PathBuf};
 
 use super::args::Trial;
-use super::narrow::wrapped;
-use super::screen::{Paint, Screen};
+use super::told::{Paint, Told, Words};
 use super::{CouldNot, why};
 use crate::estimate::revision::Side;
 use crate::estimate::trial::{hold, try_price};
 use crate::estimate::{Estimate, estimate};
+use crate::ground::inert;
 use crate::report::facts::wording;
 use crate::table::Limits;
 use crate::trade::{Job, kept};
 
 /// Reads a job.
-pub(super) fn read(job: &Path, limits: &Limits, screen: &mut Screen) -> Result<Job, CouldNot> {
-    screen.step("reading");
+pub(super) fn read(job: &Path, limits: &Limits) -> Result<Job, CouldNot> {
     Ok(Job::read_within(job, limits)?)
 }
 
@@ -26,12 +25,10 @@ pub(super) fn estimated(
     out: Option<&Path>,
     trial: &Trial,
     limits: &Limits,
-    screen: &mut Screen,
 ) -> Result<(Job, Estimate), CouldNot> {
     refuse_inside(out, path)?;
-    let mut job = read(path, limits, screen)?;
-    try_prices(&mut job, trial, None, screen)?;
-    screen.step("counting and buying");
+    let mut job = read(path, limits)?;
+    try_prices(&mut job, trial, None)?;
     let estimate = estimate(&job);
     Ok((job, estimate))
 }
@@ -41,13 +38,11 @@ pub(super) fn try_prices(
     job: &mut Job,
     trial: &Trial,
     before: Option<(Side<'_>, bool)>,
-    screen: &mut Screen,
 ) -> Result<(), CouldNot> {
     if trial.hold {
         match before {
             Some((side, same_runs)) => hold(job, side, same_runs),
             None => {
-                screen.step("choosing at the prices before");
                 let own = job.clone();
                 let chosen = estimate(&own);
                 hold(job, Side { job: &own, estimate: &chosen }, true);
@@ -60,10 +55,19 @@ pub(super) fn try_prices(
     Ok(())
 }
 
-/// The lines that say that prices are tried; none where they are real.
-pub(super) fn tried(changes: &[Box<str>], screen: &Screen) -> Vec<String> {
-    let Some(words) = wording::tried(changes) else { return Vec::new() };
-    wrapped("  ", &words).iter().map(|line| screen.paint_result(Paint::Yellow, line)).collect()
+/// That prices are tried; nothing where they are real.
+pub(super) fn tried(changes: &[Box<str>], told: &mut Told) {
+    if let Some(words) = wording::tried(changes) {
+        told.words("tried", Words::new("  ", words).painted(Paint::Yellow));
+    }
+}
+
+/// Whether the sums hold everything, and if not why.
+pub(super) fn incomplete(job: &Job, estimate: &Estimate, label: &str, told: &mut Told) {
+    told.value("complete", estimate.is_complete());
+    if let Some(why) = estimate.incomplete(job) {
+        told.words("incomplete", Words::new(label, why).grave());
+    }
 }
 
 /// Refuses a folder for outputs that is the job's own or lies in it: its files would be read as tables next time. So is one
@@ -72,13 +76,13 @@ pub(super) fn refuse_inside(out: Option<&Path>, job: &Path) -> Result<(), CouldN
     let Some(out) = out else { return Ok(()) };
     let kept = out.join(kept::FOLDER);
     if kept.is_dir() && is_inside(job, &kept) {
-        let (job, out) = (job.display(), out.display());
+        let (job, out) = (inert::path(job), inert::path(out));
         return Err(why(format!("{job} is what the estimate in {out} keeps; name another folder with -o")));
     }
     if !is_inside(out, job) {
         return Ok(());
     }
-    let out = out.display();
+    let out = inert::path(out);
     Err(why(format!("{out} is inside the job; outputs go beside it. Name another folder with -o")))
 }
 
@@ -90,8 +94,9 @@ pub(super) fn beside(job: &Path, ending: &str) -> PathBuf {
         None => job.canonicalize().unwrap_or_else(|_| job.to_path_buf()),
     };
     let stem = if named.is_dir() { named.file_name() } else { named.file_stem() };
-    let stem = stem.map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();
-    named.with_file_name(format!("{stem}-{ending}"))
+    let mut name = stem.unwrap_or_default().to_os_string();
+    name.push(format!("-{ending}"));
+    named.with_file_name(name)
 }
 
 /// Whether a folder is the job's own or lies in it.

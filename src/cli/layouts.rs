@@ -2,15 +2,18 @@
 
 use std::path::{Path, PathBuf};
 
-use super::args::{Options, Trial};
-use super::narrow::{Figures, table, wrapped};
-use super::screen::Screen;
-use super::{CouldNot, Done, job, notices, why};
+use serde_json::Value;
+
+use super::args::Trial;
+use super::told::{Cell, Fact, Lies, Table, Told};
+use super::{CouldNot, Outcome, job, why};
 use crate::estimate::revision::Side;
 use crate::estimate::revision::layouts::{LayoutRow, Layouts, side_by_side};
 use crate::ground::Notice;
+use crate::ground::inert;
 use crate::ground::notice::in_order;
 use crate::report;
+use crate::table::Limits;
 
 /// Compares jobs.
 pub(super) fn layouts(
@@ -18,12 +21,11 @@ pub(super) fn layouts(
     out: Option<&Path>,
     all_systems: bool,
     trial: &Trial,
-    options: &Options,
-    screen: &mut Screen,
-) -> Result<Done, CouldNot> {
+    limits: &Limits,
+) -> Result<Outcome, CouldNot> {
     let mut read_jobs = Vec::new();
     for path in paths {
-        let (job, estimated) = job::estimated(path, out, trial, &options.limits(), screen)?;
+        let (job, estimated) = job::estimated(path, out, trial, limits)?;
         read_jobs.push((path, job, estimated));
     }
     let sides: Vec<(String, Side<'_>)> =
@@ -39,16 +41,17 @@ pub(super) fn layouts(
             all.push(notice);
         }
     }
-    let kept = out.map(|out| report::write_layouts(&compared, out)).transpose().map_err(why)?;
+    let mut told = Told::default();
     let mut all = in_order(all);
-    all.extend(kept.unwrap_or_default());
-    notices::show(&all, options, screen);
     match out {
-        Some(out) => screen.written(&out.join("layouts.csv")),
-        None => screen.results(told(&compared, screen)),
+        Some(out) => {
+            all.extend(report::write_layouts(&compared, out).map_err(why)?);
+            told.written([inert::path(&out.join("layouts.csv"))]);
+        }
+        None => side_by_side_told(&compared, &mut told),
     }
-    let done = if all.iter().any(Notice::is_error) { Done::Incomplete } else { Done::Clean };
-    Ok(done.unless(read_jobs.iter().all(|(_, _, estimated)| estimated.is_complete())))
+    let whole = read_jobs.iter().all(|(_, _, estimated)| estimated.is_complete());
+    Ok(Outcome { notices: all, told, whole })
 }
 
 /// What a job is called where it has no name of its own.
@@ -57,14 +60,13 @@ fn name_of(path: &Path) -> String {
     named.file_stem().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default()
 }
 
-fn told(layouts: &Layouts, screen: &Screen) -> Vec<String> {
-    let mut lines = job::tried(&layouts.tried, screen);
+fn side_by_side_told(layouts: &Layouts, told: &mut Told) {
+    job::tried(&layouts.tried, told);
     for (at, column) in (1..).zip(&layouts.columns) {
         let not_whole = if column.complete { "" } else { "  (incomplete)" };
-        let text = format!("{}, {}{not_whole}", column.job, column.system);
-        lines.extend(wrapped(&format!("  ({at}) "), &text));
+        told.say(format!("  ({at}) "), format!("{}, {}{not_whole}", column.job, column.system));
     }
-    lines.push(String::new());
+    told.gap();
     let mut heads = vec!["(1)".to_owned()];
     for at in 2..=layouts.columns.len() {
         heads.extend([format!("({at})"), format!("({at}) - (1)")]);
@@ -72,13 +74,29 @@ fn told(layouts: &Layouts, screen: &Screen) -> Vec<String> {
     let cells = |row: &LayoutRow| {
         let mut cells = Vec::new();
         for (at, cell) in row.cells.iter().enumerate() {
-            cells.push(cell.shown());
-            cells.extend(row.cells.first().filter(|_| at > 0).map(|first| cell.more_than(first)));
+            cells.push(Cell::text(cell.shown()));
+            let more = row.cells.first().filter(|_| at > 0).map(|first| Cell::text(cell.more_than(first)));
+            cells.extend(more);
         }
         cells
     };
-    let rows: Vec<Figures> =
-        layouts.rows.iter().map(|row| Figures { head: row.name.clone(), cells: cells(row) }).collect();
-    lines.extend(table(&heads, &rows));
-    lines
+    let mut table = Table::across("", heads);
+    layouts.rows.iter().for_each(|row| table.row("", &row.name, cells(row)));
+    told.table("", table);
+    // Programs have an object a layout, and its figures by their names.
+    let facts =
+        [Fact::new("job", ""), Fact::new("system", ""), Fact::new("complete", ""), Fact::new("figures", "")];
+    let things = layouts.columns.iter().enumerate().map(|(at, column)| {
+        let figure = |row: &LayoutRow| Some((row.name.clone(), Value::from(row.cells.get(at)?.shown())));
+        let figures = layouts.rows.iter().filter_map(figure).collect();
+        let figures = Cell { shown: String::new(), value: Value::Object(figures) };
+        vec![
+            Cell::text(&*column.job),
+            Cell::text(&*column.system),
+            Cell::yes_or(column.complete, "no"),
+            figures,
+        ]
+    });
+    let lies = Lies::Down { headed: false, most: None };
+    told.table("layouts", Table { facts: facts.into(), things: things.collect(), lies });
 }

@@ -3,7 +3,7 @@
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-use super::{CouldNot, Done};
+use super::{CouldNot, Outcome, Refusal};
 
 /// Has the system say its limits instead of ending the program: a file beyond the limit of size is then an error of the disk
 /// like any other; where memory is refused, the standard library says so and aborts, which is exit status 2 here.
@@ -25,10 +25,9 @@ pub(super) fn tell() {
 pub(super) fn tell() {}
 
 /// Does the work; a panic in it is a sentence.
-pub(super) fn caught(work: impl FnOnce() -> Result<Done, CouldNot>) -> Result<Done, CouldNot> {
+pub(super) fn caught(work: impl FnOnce() -> Result<Outcome, CouldNot>) -> Result<Outcome, CouldNot> {
     catch_unwind(AssertUnwindSafe(work)).unwrap_or_else(|_| {
-        Err(CouldNot::Say(
-            "the program has a fault: please report what stands above, with the job".to_owned(),
-        ))
+        let why = "the program has a fault: please report what stands above, with the job";
+        Err(Refusal::new("fault", why).into())
     })
 }

@@ -5,9 +5,10 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use super::args::New;
-use super::screen::Screen;
-use super::{CouldNot, Done, why};
-use crate::ground::name::nearest;
+use super::told::{Part, Told};
+use super::words::near;
+use super::{CouldNot, Outcome, Refusal, why};
+use crate::ground::inert;
 use crate::report::starter::{self, STARTER};
 use crate::report::{self, Disk, RealDisk};
 use crate::trade::{Job, TABLES};
@@ -16,42 +17,46 @@ use crate::trade::{Job, TABLES};
 const INVENTED: [&str; 2] = ["labor", "tools"];
 
 /// Writes a starter, or prints a built-in table.
-pub(super) fn new(new: &New, screen: &mut Screen) -> Result<Done, CouldNot> {
+pub(super) fn new(new: &New) -> Result<Outcome, CouldNot> {
     match (&new.table, &new.path) {
-        (Some(name), _) => print_table(name, screen),
-        (None, Some(path)) if new.workbook => workbook(path, screen),
-        (None, Some(path)) => folder(path, screen),
-        (None, None) => Err(CouldNot::Say("name a folder for the new job".to_owned())),
+        (Some(name), _) => print_table(name),
+        (None, Some(path)) if new.workbook => workbook(path),
+        (None, Some(path)) => folder(path),
+        (None, None) => Err(why("name a folder for the new job")),
     }
 }
 
-fn print_table(name: &str, screen: &mut Screen) -> Result<Done, CouldNot> {
+fn print_table(name: &str) -> Result<Outcome, CouldNot> {
     // No hours and no tools are built in: those printed are the starter's, and invented.
     let tables = || TABLES.iter().chain(STARTER.iter().filter(|(name, _)| INVENTED.contains(name)));
     let Some((_, text)) = tables().find(|(known, _)| known.eq_ignore_ascii_case(name)) else {
         let names: Vec<&str> = tables().map(|(name, _)| *name).collect();
-        let near = nearest(name, names.iter().copied());
-        let near = near.first().map(|near| format!("; did you mean {near}?")).unwrap_or_default();
-        let why = format!("no built-in table is called \"{name}\": there are {}{near}", names.join(", "));
-        return Err(CouldNot::Say(why));
+        let near = near(name, names.iter().copied());
+        let why = format!("no built-in table is called \"{name}\": there are {}", names.join(", "));
+        return Err(Refusal::new("no-such-table", why).near(near).into());
     };
-    screen.bytes(text.as_bytes());
-    Ok(Done::Clean)
+    let mut told = Told::default();
+    told.value("table", name);
+    told.parts.push(("text", Part::Verbatim((*text).to_owned())));
+    Ok(Outcome::of(told))
 }
 
-fn folder(path: &Path, screen: &mut Screen) -> Result<Done, CouldNot> {
+fn folder(path: &Path) -> Result<Outcome, CouldNot> {
     // What an earlier run left that was broken off is no job, and an empty folder is as good as none.
     report::mend(path).map_err(why)?;
     if !fs::read_dir(path).is_ok_and(|mut inside| inside.next().is_none()) {
         refuse_taken(path)?;
     }
     report::write_starter(path).map_err(why)?;
-    screen.say(&format!("written: {} (its prices and hours are invented; put your own in)", path.display()));
-    screen.say(&format!("next: coilstick estimate {}", path.display()));
-    Ok(Done::Clean)
+    let mut told = Told::default();
+    let shown = inert::path(path);
+    told.say("written: ", format!("{shown} (its prices and hours are invented; put your own in)"));
+    told.value("written", STARTER.map(|(name, _)| inert::path(&path.join(format!("{name}.csv")))).to_vec());
+    told.say("next: ", format!("coilstick estimate {shown}"));
+    Ok(Outcome::of(told))
 }
 
-fn workbook(path: &Path, screen: &mut Screen) -> Result<Done, CouldNot> {
+fn workbook(path: &Path) -> Result<Outcome, CouldNot> {
     let path: PathBuf =
         if path.extension().is_some() { path.to_path_buf() } else { path.with_extension("xlsx") };
     refuse_taken(&path)?;
@@ -59,18 +64,19 @@ fn workbook(path: &Path, screen: &mut Screen) -> Result<Done, CouldNot> {
     // Written beside first: it appears whole or not at all. The name is always the same, so that nothing stays there.
     let fresh = beside(&path);
     let _ = fs::remove_file(&fresh);
-    RealDisk.write(&fresh, &bytes).and_then(|()| RealDisk.rename(&fresh, &path)).map_err(|why| {
+    RealDisk.write(&fresh, &bytes).and_then(|()| RealDisk.rename(&fresh, &path)).map_err(|reason| {
         let _ = fs::remove_file(&fresh);
-        CouldNot::Say(format!("{} could not be written: {why}", path.display()))
+        why(format!("{} could not be written: {reason}", inert::path(&path)))
     })?;
-    screen.written(&path);
-    screen.say("next: print its walk sheet, fill runs and prices, then estimate it");
-    Ok(Done::Clean)
+    let mut told = Told::default();
+    told.written([inert::path(&path)]);
+    told.say("next: ", "print its walk sheet, fill runs and prices, then estimate it");
+    Ok(Outcome::of(told))
 }
 
 fn refuse_taken(path: &Path) -> Result<(), CouldNot> {
     if fs::symlink_metadata(path).is_ok() {
-        return Err(CouldNot::Say(format!("{} is there already; name another", path.display())));
+        return Err(why(format!("{} is there already; name another", inert::path(path))));
     }
     if let Some(parent) = path.parent().filter(|parent| !parent.as_os_str().is_empty()) {
         fs::create_dir_all(parent).map_err(why)?;
@@ -79,6 +85,8 @@ fn refuse_taken(path: &Path) -> Result<(), CouldNot> {
 }
 
 fn beside(path: &Path) -> PathBuf {
-    let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
-    path.with_file_name(format!(".{name}.part"))
+    let mut name = std::ffi::OsString::from(".");
+    name.push(path.file_name().unwrap_or_default());
+    name.push(".part");
+    path.with_file_name(name)
 }

@@ -2,13 +2,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use serde::Serialize;
-
 use super::args::Options;
-use super::narrow::{WIDTH, cut, padded, wrapped};
-use super::screen::{Paint, Screen};
+use super::drawn::{Line, cut, padded, wrapped};
+use super::screen::Screen;
+use super::told::{Paint, Told, Words};
 use crate::doubts::{counted, weightiest};
-use crate::ground::{Hangs, Notice, Severity, Spot};
+use crate::ground::inert::shown;
+use crate::ground::{Notice, Severity, Spot};
 use crate::report::facts::wording;
 use crate::table::{ExcerptCell, excerpts};
 use unicode_width::UnicodeWidthStr;
@@ -25,64 +25,56 @@ const SIDES: usize = 6;
 /// Shows all notices, in the order of files, sheets, rows and columns, and a line that counts them.
 pub(super) fn show(notices: &[Notice], options: &Options, screen: &mut Screen) {
     let shown: Vec<&Notice> = notices.iter().filter(|n| n.is_error() || !screen.is_quiet()).collect();
-    if options.json {
-        for notice in &shown {
-            screen.aside(&as_json(notice));
-        }
-        return;
+    match options.short {
+        true => shown.iter().for_each(|notice| screen.aside(&in_one_line(notice).into())),
+        false => draw(&shown, screen),
     }
-    if options.short {
-        for notice in &shown {
-            screen.aside(&in_one_line(notice));
-        }
-        return;
+}
+
+/// Draws notices.
+pub(super) fn draw(notices: &[&Notice], screen: &mut Screen) {
+    let rows = rows_of(notices);
+    for group in notices.chunk_by(|a, b| same_but_found(a, b)) {
+        drawn(group, &rows, screen.width()).iter().for_each(|line| screen.aside(line));
     }
-    let rows = rows_of(&shown);
-    for group in shown.chunk_by(|a, b| same_but_found(a, b)) {
-        for line in drawn(group, &rows, screen) {
-            screen.aside(&line);
-        }
-    }
-    let tally = counted(shown.iter().copied());
+    let tally = counted(notices.iter().copied());
     if !tally.is_empty() {
-        screen.aside(&tally);
+        screen.aside(&tally.into());
     }
 }
 
 /// The most notices that are named.
 const NAMED: usize = 5;
 
-/// The last lines of a command: how many errors and warnings there are, and those that matter most; none where there is neither error nor warning. The rest stands `elsewhere`: on a sheet, or above.
-pub(super) fn weightiest_lines(told: &[Notice], elsewhere: &str, screen: &Screen) -> Vec<String> {
+/// The last lines of a command: how many errors and warnings there are, and those that matter most; none where there is neither
+/// error nor warning. The rest stands `elsewhere`: on a sheet, or above. Programs have the counts.
+pub(super) fn weightiest_of(told: &[Notice], elsewhere: &str, out: &mut Told) {
+    let many = |severity| told.iter().filter(|notice| notice.severity == severity).count();
+    out.value("errors", many(Severity::Error));
+    out.value("warnings", many(Severity::Warning));
+    out.value("remarks", many(Severity::Remark));
     let weighty = weightiest(told);
     if weighty.is_empty() {
-        return Vec::new();
+        return;
     }
     let grave = told.iter().filter(|notice| notice.severity != Severity::Remark);
-    let head = format!("  {}:", counted(grave.clone()));
-    let mut lines = vec![screen.paint_result(Paint::Yellow, &head)];
+    let head = format!("{}:", counted(grave.clone()));
+    out.words("", Words::new("  ", head).painted(Paint::Yellow));
     for one in weighty.iter().take(NAMED) {
         let bullet = if one.notice.is_error() { "    error  " } else { "    " };
-        lines.extend(wrapped(bullet, &one.words()));
+        out.say(bullet, one.words());
     }
     let named: usize = weighty.iter().take(NAMED).map(|one| 1 + one.more).sum();
     match grave.count().saturating_sub(named) {
-        0 => lines.push(format!("    what to do: {elsewhere}")),
-        more => lines.push(format!("    and {more} more: {elsewhere}")),
+        0 => out.say("    what to do: ", elsewhere),
+        more => out.say("    ", format!("and {more} more: {elsewhere}")),
     }
-    lines
 }
 
 /// Whether two notices say different things of the same cells, to be mended the same way: they are drawn as one.
 fn same_but_found(a: &Notice, b: &Notice) -> bool {
     (a.severity, a.kind, &a.spots, &a.expected, &a.remedy)
         == (b.severity, b.kind, &b.spots, &b.expected, &b.remedy)
-}
-
-/// A command that could do nothing, for programs.
-pub(super) fn could_not_as_json(why: &str) -> String {
-    let (expected, remedy) = (String::new(), String::new());
-    as_json(&Notice::new(Severity::Error, "could-not", Vec::new(), why.to_owned(), expected, remedy))
 }
 
 /// `error unknown-name runs.csv:H7: joins names "heatr"...; type "heater", or...`
@@ -94,109 +86,105 @@ fn in_one_line(notice: &Notice) -> String {
     format!("{} {kind} {spot}: {found}{hangs}; {remedy}", wording::severity(*severity))
 }
 
-#[derive(Serialize)]
-struct Told<'a> {
-    severity: Severity,
-    kind: &'a str,
-    cells: Vec<String>,
-    found: &'a str,
-    expected: &'a str,
-    remedy: &'a str,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    hangs: Option<&'a Hangs>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    accepted: Option<String>,
-}
-
-fn as_json(notice: &Notice) -> String {
-    let cells = notice.spots.iter().map(ToString::to_string).collect();
-    let Notice { severity, kind, found, expected, remedy, .. } = notice;
-    let accepted = notice.accepted.as_ref().map(ToString::to_string);
-    let hangs = notice.hangs.as_ref();
-    let told = Told { severity: *severity, kind, cells, found, expected, remedy, hangs, accepted };
-    serde_json::to_string(&told).unwrap_or_default()
-}
-
 type Rows = BTreeMap<Spot, Vec<ExcerptCell>>;
 
 /// What was found (once for each notice of a group), the row it speaks of, the other cells, what was expected and what
 /// to type.
-fn drawn(group: &[&Notice], rows: &Rows, screen: &Screen) -> Vec<String> {
+fn drawn(group: &[&Notice], rows: &Rows, width: usize) -> Vec<Line> {
     let Some(notice) = group.first() else { return Vec::new() };
+    let mut lines = head(notice, width);
+    let mut say =
+        |label: &str, words: &str| lines.extend(wrapped(label, words, width).into_iter().map(Line::from));
+    for notice in group {
+        say("  ", &notice.found);
+        notice.hangs.iter().for_each(|hangs| say("  hangs     ", &hangs.words()));
+    }
+    let first = notice.spots.first();
+    if let Some(spot) = first
+        && let Some(cells) = rows.get(&whole_row(spot))
+    {
+        lines.extend(row_lines(spot, cells, width));
+    }
+    let mut say =
+        |label: &str, words: &str| lines.extend(wrapped(label, words, width).into_iter().map(Line::from));
+    for other in notice.spots.iter().skip(1).take(SIDES) {
+        let cell = rows.get(&whole_row(other)).map(|cells| summary(other, cells)).unwrap_or_default();
+        say("  see       ", &format!("{other}{cell}"));
+    }
+    if let Some(more) = notice.spots.len().checked_sub(1 + SIDES).filter(|more| *more > 0) {
+        say("            ", &format!("and {more} more"));
+    }
+    for (label, words) in [("  expected  ", &notice.expected), ("  do        ", &notice.remedy)] {
+        if !words.is_empty() {
+            say(label, words);
+        }
+    }
+    lines.push(Line::default());
+    lines
+}
+
+/// How much it weighs, where it is, and its kind; on one line where there is room.
+fn head(notice: &Notice, width: usize) -> Vec<Line> {
     let paint = match notice.severity {
         Severity::Error => Paint::Red,
         Severity::Warning | Severity::Remark => Paint::Yellow,
     };
-    let first = notice.spots.first();
-    let mut lines = vec![format!(
-        "{} {} {}",
-        screen.paint(paint, wording::severity(notice.severity)),
-        screen.paint(Paint::Bold, &first.map(ToString::to_string).unwrap_or_default()),
-        screen.paint(Paint::Dim, notice.kind),
-    )];
-    for notice in group {
-        lines.extend(wrapped("  ", &notice.found));
-        lines.extend(notice.hangs.iter().flat_map(|hangs| wrapped("  hangs     ", &hangs.words())));
+    let severity = (Some(paint), wording::severity(notice.severity).to_owned());
+    let spot = notice.spots.first().map(ToString::to_string).unwrap_or_default();
+    let spot = shown(&spot);
+    let space = || (None, " ".to_owned());
+    let kind = (Some(Paint::Dim), notice.kind.to_owned());
+    if severity.1.len() + spot.width() + notice.kind.len() + 2 <= width {
+        let spot = (Some(Paint::Bold), spot.into_owned());
+        return vec![Line(vec![severity, space(), spot, space(), kind])];
     }
-    if let Some(spot) = first
-        && let Some(cells) = rows.get(&whole_row(spot))
-    {
-        lines.extend(row_lines(spot, cells, screen));
-    }
-    for other in notice.spots.iter().skip(1).take(SIDES) {
-        let cell = rows.get(&whole_row(other)).map(|cells| summary(other, cells)).unwrap_or_default();
-        lines.push(cut(&format!("  see       {other}{cell}"), WIDTH));
-    }
-    if let Some(more) = notice.spots.len().checked_sub(1 + SIDES).filter(|more| *more > 0) {
-        lines.push(format!("            and {more} more"));
-    }
-    lines.extend(wrapped("  expected  ", &notice.expected));
-    lines.extend(wrapped("  do        ", &notice.remedy));
-    lines.push(String::new());
+    let mut lines = vec![Line(vec![severity, space(), kind])];
+    let spot = wrapped("  ", &spot, width).into_iter();
+    lines.extend(spot.map(|text| Line::of(Some(Paint::Bold), text)));
     lines
 }
 
 /// The cells around the one in question, a heading over each; as many as a line holds, the row's first among them.
-fn row_lines(spot: &Spot, cells: &[ExcerptCell], screen: &Screen) -> Vec<String> {
+fn row_lines(spot: &Spot, cells: &[ExcerptCell], width: usize) -> Vec<Line> {
     let at = cells.iter().position(|cell| cell.column >= spot.column).unwrap_or(0);
     let (mut heads, mut texts, mut marks) = (String::new(), String::new(), String::new());
-    for cell in around(cells, at) {
-        let (head, text, width) = shown_cell(cell);
-        heads.push_str(&padded(&head, width));
-        texts.push_str(&padded(&text, width));
+    for cell in around(cells, at, width.saturating_sub(12)) {
+        let (head, text, wide) = shown_cell(cell, width);
+        heads.push_str(&padded(&head, wide));
+        texts.push_str(&padded(&text, wide));
         let mark = if cell.column == spot.column { "^".repeat(text.width().max(1)) } else { String::new() };
-        marks.push_str(&padded(&mark, width));
+        marks.push_str(&padded(&mark, wide));
     }
-    let mut lines = vec![
-        format!("  {:>8}  {}", "", screen.paint(Paint::Dim, heads.trim_end())),
-        format!("  {:>8}  {}", spot.row, texts.trim_end()),
-    ];
+    let line = |number: &str, text: &str, paint| {
+        Line(vec![(None, format!("  {number:>8}  ")), (paint, text.trim_end().to_owned())])
+    };
+    let mut lines = vec![line("", &heads, Some(Paint::Dim)), line(&spot.row.to_string(), &texts, None)];
     if !marks.trim_end().is_empty() {
-        lines.push(format!("  {:>8}  {}", "", screen.paint(Paint::Bold, marks.trim_end())));
+        lines.push(line("", &marks, Some(Paint::Bold)));
     }
     lines
 }
 
 /// A cell's heading and text as drawn, and the width of both with the gap behind.
-fn shown_cell(cell: &ExcerptCell) -> (String, String, usize) {
-    let head = cut(cell.heading.as_deref().unwrap_or(""), CELL);
-    let text = cut(&cell.text, CELL);
-    let width = head.width().max(text.width()) + 3;
-    (head, text, width)
+fn shown_cell(cell: &ExcerptCell, width: usize) -> (String, String, usize) {
+    let most = CELL.min(width.saturating_sub(12));
+    let head = cut(cell.heading.as_deref().unwrap_or(""), most);
+    let text = cut(&cell.text, most);
+    let wide = head.width().max(text.width()) + 3;
+    (head, text, wide)
 }
 
 /// The cells to draw: the one at `at`, the row's first, then neighbours on both sides in turn while a line holds them.
-fn around(cells: &[ExcerptCell], at: usize) -> Vec<&ExcerptCell> {
-    let room = WIDTH - 12;
+fn around(cells: &[ExcerptCell], at: usize, room: usize) -> Vec<&ExcerptCell> {
     let mut taken = vec![at];
-    let mut width = cells.get(at).map_or(0, |cell| shown_cell(cell).2);
+    let mut used = cells.get(at).map_or(0, |cell| shown_cell(cell, room + 12).2);
     let neighbours = (1..=AROUND).flat_map(|step| [at.checked_sub(step), at.checked_add(step)]).flatten();
     for index in std::iter::once(0).chain(neighbours) {
         let Some(cell) = cells.get(index) else { continue };
-        let more = shown_cell(cell).2;
-        if !taken.contains(&index) && width + more <= room {
+        let more = shown_cell(cell, room + 12).2;
+        if !taken.contains(&index) && used + more <= room {
             taken.push(index);
-            width += more;
+            used += more;
         }
     }
     taken.sort_unstable();

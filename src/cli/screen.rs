@@ -1,48 +1,50 @@
 //! What is printed and where: results on standard output, notices and progress on standard error, color only on
-//! terminals.
+//! terminals. Every line goes through here, and nothing in it acts on a terminal but our own colors.
 #![allow(clippy::print_stdout, clippy::print_stderr)] // the one file that prints
 
-use std::io::{IsTerminal, Write};
-use std::path::Path;
-use std::time::{Duration, Instant};
+use std::io::{self, IsTerminal, Write};
 
-/// A color of the terminal.
-#[derive(Debug, Clone, Copy)]
-pub(super) enum Paint {
-    /// Errors.
-    Red,
-    /// Warnings.
-    Yellow,
-    /// What to look at.
-    Bold,
-    /// What stands behind.
-    Dim,
-}
+use terminal_size::{Width, terminal_size_of};
+
+use super::bar::Bar;
+use super::drawn::{Line, wrapped};
+use super::told::Paint;
+use crate::ground::inert::shown;
+
+/// The columns of a line where no terminal says otherwise.
+const WIDTH: usize = 96;
+
+/// The fewest columns that are kept to.
+const NARROWEST: usize = 20;
 
 /// The terminal.
 pub(super) struct Screen {
     quiet: bool,
+    width: usize,
     /// Whether standard error takes color.
     color: bool,
     /// Whether standard output does.
     result_color: bool,
-    progress: bool,
-    begun: Instant,
-    drawn: bool,
+    bar: Option<Bar>,
+    /// Why standard output took nothing more.
+    failed: Option<io::Error>,
 }
 
 impl Screen {
     /// The terminal of this process.
-    pub(super) fn new(quiet: bool) -> Self {
-        let terminal = std::io::stderr().is_terminal();
-        let wanted = std::env::var_os("NO_COLOR").is_none_or(|word| word.is_empty());
+    pub(super) fn new(quiet: bool, json: bool) -> Self {
+        let (out, err) = (io::stdout().is_terminal(), io::stderr().is_terminal());
+        let colors =
+            takes_color(&|name| std::env::var_os(name).map(|word| word.to_string_lossy().into_owned()));
+        // A terminal that only takes letters cannot take a line back.
+        let draws = err && !quiet && !json && !is_dumb(std::env::var("TERM").ok().as_deref());
         Self {
             quiet,
-            color: wanted && terminal,
-            result_color: wanted && std::io::stdout().is_terminal(),
-            progress: terminal && !quiet,
-            begun: Instant::now(),
-            drawn: false,
+            width: width(),
+            color: colors && err,
+            result_color: colors && out,
+            bar: draws.then(|| Bar::start(print_over)).flatten(),
+            failed: None,
         }
     }
 
@@ -51,87 +53,102 @@ impl Screen {
         self.quiet
     }
 
-    /// A line of the result, on standard output. A closed pipe is no error of ours.
-    pub(super) fn say(&mut self, line: &str) {
-        if !self.quiet {
-            self.result(line);
-        }
+    /// How many columns a line has.
+    pub(super) fn width(&self) -> usize {
+        self.width
     }
 
-    /// A line that was asked for: `--quiet` does not take it away.
-    pub(super) fn result(&mut self, line: &str) {
-        self.clear();
-        let _ = writeln!(std::io::stdout().lock(), "{line}");
+    /// A line of the result, on standard output.
+    pub(super) fn result(&mut self, line: &Line) {
+        let line = painted(line, self.result_color);
+        self.bytes(format!("{line}\n").as_bytes());
     }
 
-    /// Lines of the result, as [`Screen::say`].
-    pub(super) fn say_all(&mut self, lines: impl IntoIterator<Item = String>) {
-        lines.into_iter().for_each(|line| self.say(&line));
-    }
-
-    /// Lines that were asked for, as [`Screen::result`].
-    pub(super) fn results(&mut self, lines: impl IntoIterator<Item = String>) {
-        lines.into_iter().for_each(|line| self.result(&line));
-    }
-
-    /// That a file was written.
-    pub(super) fn written(&mut self, path: &Path) {
-        self.say(&format!("written: {}", path.display()));
-    }
-
-    /// Bytes that were asked for, on standard output.
+    /// Bytes that were asked for, on standard output. A closed pipe is no error of ours: nobody wants more.
     pub(super) fn bytes(&mut self, bytes: &[u8]) {
-        self.clear();
-        let _ = std::io::stdout().lock().write_all(bytes);
+        self.bar = None;
+        if self.failed.is_some() {
+            return;
+        }
+        let mut out = io::stdout().lock();
+        self.failed = out.write_all(bytes).and_then(|()| out.flush()).err();
+    }
+
+    /// Why not all of the result could be printed; nothing where its reader wanted no more.
+    pub(super) fn could_not_print(&self) -> Option<&io::Error> {
+        self.failed.as_ref().filter(|why| why.kind() != io::ErrorKind::BrokenPipe)
     }
 
     /// A line on standard error.
-    pub(super) fn aside(&mut self, line: &str) {
-        self.clear();
-        let _ = writeln!(std::io::stderr().lock(), "{line}");
+    pub(super) fn aside(&mut self, line: &Line) {
+        self.bar = None;
+        let line = painted(line, self.color);
+        let _ = writeln!(io::stderr().lock(), "{line}");
     }
 
-    /// Why a command did nothing.
-    pub(super) fn problem(&mut self, why: &str) {
-        let word = self.paint(Paint::Red, "could not do it");
-        self.aside(&format!("{word}: {why}"));
-    }
-
-    /// What long work is at; drawn on a terminal once the work has taken a while.
-    pub(super) fn step(&mut self, doing: &str) {
-        if self.progress && self.begun.elapsed() > Duration::from_millis(400) {
-            let _ = write!(std::io::stderr().lock(), "\r\u{1b}[2K{doing}...");
-            let _ = std::io::stderr().lock().flush();
-            self.drawn = true;
+    /// Why a command did nothing, what is near to what was asked for, and how the command is used.
+    pub(super) fn problem(&mut self, why: &str, near: &[String], usage: &str) {
+        const HEAD: &str = "could not do it:";
+        for (at, line) in wrapped("", &format!("{HEAD} {why}"), self.width).into_iter().enumerate() {
+            match line.strip_prefix(HEAD).filter(|_| at == 0) {
+                Some(rest) => {
+                    self.aside(&Line(vec![(Some(Paint::Red), HEAD.to_owned()), (None, rest.to_owned())]));
+                }
+                None => self.aside(&line.into()),
+            }
         }
-    }
-
-    /// A text for standard error, in color where there is color.
-    pub(super) fn paint(&self, paint: Paint, text: &str) -> String {
-        if self.color { colored(paint, text) } else { text.to_owned() }
-    }
-
-    /// A text for standard output, in color where there is color.
-    pub(super) fn paint_result(&self, paint: Paint, text: &str) -> String {
-        if self.result_color { colored(paint, text) } else { text.to_owned() }
-    }
-
-    fn clear(&mut self) {
-        if self.drawn {
-            let _ = write!(std::io::stderr().lock(), "\r\u{1b}[2K");
-            self.drawn = false;
+        for (at, one) in near.iter().enumerate() {
+            let label = if at == 0 { "  nearest: " } else { "           " };
+            wrapped(label, one, self.width).into_iter().for_each(|line| self.aside(&line.into()));
         }
+        let usage = usage.lines().flat_map(|line| wrapped("", line, self.width)).collect::<Vec<_>>();
+        usage.into_iter().for_each(|line| self.aside(&line.into()));
     }
 }
 
-fn colored(paint: Paint, text: &str) -> String {
-    let code = match paint {
+/// Prints on the line that the cursor is in.
+fn print_over(text: &str) {
+    let mut err = io::stderr().lock();
+    let _ = err.write_all(text.as_bytes()).and_then(|()| err.flush());
+}
+
+/// Whether anybody wants color: neither `NO_COLOR` nor a terminal that only takes letters.
+fn takes_color(variable: &dyn Fn(&str) -> Option<String>) -> bool {
+    variable("NO_COLOR").is_none_or(|word| word.is_empty()) && !is_dumb(variable("TERM").as_deref())
+}
+
+fn is_dumb(terminal: Option<&str>) -> bool {
+    terminal == Some("dumb")
+}
+
+/// The columns of the terminal; where there is none those that `COLUMNS` says, else [`WIDTH`].
+pub(super) fn width() -> usize {
+    let terminal = terminal_size_of(io::stdout()).or_else(|| terminal_size_of(io::stderr()));
+    let terminal = terminal.map(|(Width(columns), _)| usize::from(columns));
+    let said = || std::env::var("COLUMNS").ok().and_then(|columns| columns.trim().parse().ok());
+    terminal
+        .filter(|columns| *columns > 0)
+        .or_else(said)
+        .filter(|columns| *columns > 0)
+        .map_or(WIDTH, |columns| columns.max(NARROWEST))
+}
+
+/// A line as the terminal gets it.
+fn painted(line: &Line, color: bool) -> String {
+    let text = |(paint, text): &(Option<Paint>, String)| match paint.filter(|_| color && !text.is_empty()) {
+        Some(paint) => format!("\u{1b}[{}m{}\u{1b}[0m", code(paint), shown(text)),
+        None => shown(text).into_owned(),
+    };
+    line.0.iter().map(text).collect()
+}
+
+fn code(paint: Paint) -> &'static str {
+    match paint {
         Paint::Red => "31;1",
         Paint::Yellow => "33;1",
         Paint::Bold => "1",
         Paint::Dim => "2",
-    };
-    format!("\u{1b}[{code}m{text}\u{1b}[0m")
+    }
 }
 
 #[cfg(test)]
@@ -139,16 +156,20 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_result_in_a_file_has_no_color_though_notices_on_a_terminal_do() {
-        let screen = Screen {
-            quiet: false,
-            color: true,
-            result_color: false,
-            progress: false,
-            begun: Instant::now(),
-            drawn: false,
+    fn nothing_acts_on_a_terminal_but_our_own_colors() {
+        let line = Line(vec![(Some(Paint::Red), "error".to_owned()), (None, " \u{1b}[2J\u{7}x".to_owned())]);
+        assert_eq!(painted(&line, true), "\u{1b}[31;1merror\u{1b}[0m <U+001B>[2J<U+0007>x");
+        assert_eq!(painted(&line, false), "error <U+001B>[2J<U+0007>x");
+    }
+
+    #[test]
+    fn no_color_where_nobody_wants_it() {
+        let takes = |variables: &[(&str, &str)]| {
+            takes_color(&|name| {
+                variables.iter().find(|(known, _)| *known == name).map(|(_, word)| (*word).to_owned())
+            })
         };
-        assert_eq!(screen.paint(Paint::Red, "error"), "\u{1b}[31;1merror\u{1b}[0m");
-        assert_eq!(screen.paint_result(Paint::Bold, "total"), "total");
+        assert!(takes(&[]) && takes(&[("TERM", "xterm"), ("NO_COLOR", "")]));
+        assert!(!takes(&[("TERM", "dumb")]) && !takes(&[("NO_COLOR", "1")]));
     }
 }

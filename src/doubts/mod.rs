@@ -17,6 +17,7 @@ use crate::estimate::Estimate;
 use crate::estimate::whole::{Sums, sums};
 use crate::ground::hangs::{Moves, Sum};
 use crate::ground::name::fold_heading;
+use crate::ground::progress::{self, Work};
 use crate::ground::threads::in_threads;
 use crate::ground::{Hangs, Instead, Notice, Severity, Spot};
 use crate::trade::{JOB, Job, Offer};
@@ -54,7 +55,12 @@ pub fn weigh(job: &Job, estimate: &mut Estimate) {
         }
     }
     let as_read = Sums::of(estimate);
-    let read_otherwise = |reading: &Vec<Instead>| sums(&job.otherwise(reading));
+    progress::ahead(Work::Doubts, readings.len());
+    let read_otherwise = |reading: &Vec<Instead>| {
+        let sums = sums(&job.otherwise(reading));
+        progress::done(Work::Doubts, 1);
+        sums
+    };
     let others: Vec<Option<Sums>> = in_threads(&readings, read_otherwise);
     for at in doubted {
         let notice = &mut estimate.told[at];

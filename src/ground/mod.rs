@@ -9,6 +9,7 @@ pub(crate) mod length;
 pub mod money;
 pub mod name;
 pub mod notice;
+pub mod progress;
 pub(crate) mod size;
 pub(crate) mod spot;
 pub(crate) mod threads;

@@ -40,6 +40,25 @@ fn strip_word<'a>(text: &'a str, word: &str) -> Option<&'a str> {
 
 /// A number of inches in sixteenths or coarser, written as the trade writes it; nothing where the text is no such number.
 fn inches(text: &str) -> Option<String> {
+    sixteenths(text).map(written)
+}
+
+/// The names of sizes nearest to one that no table has: of a number of inches the next smaller and the next larger, of
+/// any other name those that are written nearly so.
+pub(crate) fn nearest_sizes<'a>(wanted: &str, names: impl Iterator<Item = &'a str>) -> Vec<&'a str> {
+    let Some(size) = canonical(wanted).as_deref().and_then(sixteenths) else {
+        return super::name::nearest(wanted, names);
+    };
+    let mut sized: Vec<(u32, &str)> = names.filter_map(|name| Some((sixteenths(name)?, name))).collect();
+    sized.sort_unstable();
+    sized.dedup();
+    let smaller = sized.iter().rev().find(|(other, _)| *other < size);
+    let larger = sized.iter().find(|(other, _)| *other > size);
+    smaller.into_iter().chain(larger).map(|(_, name)| *name).collect()
+}
+
+/// How many sixteenths of an inch a text says.
+fn sixteenths(text: &str) -> Option<u32> {
     let sixteenths = if let Some((whole, fraction)) = text.split_once(|c: char| c == '-' || c.is_whitespace())
     {
         let whole: u32 = digits(whole.trim())?;
@@ -56,7 +75,7 @@ fn inches(text: &str) -> Option<String> {
     } else {
         digits(text)?.checked_mul(16)?
     };
-    (sixteenths > 0).then(|| written(sixteenths))
+    (sixteenths > 0).then_some(sixteenths)
 }
 
 fn digits(text: &str) -> Option<u32> {
@@ -136,6 +155,15 @@ pub(crate) fn fraction_of_day(words: &str) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn near_sizes_are_the_next_smaller_and_the_next_larger() {
+        let near = |size: &str| nearest_sizes(size, ["1/2", "3/8", "1", "3/4", "15 mm", "2"].into_iter());
+        assert_eq!(near("5/8"), ["1/2", "3/4"]);
+        assert_eq!(near("7/8\""), ["3/4", "1"]);
+        assert_eq!((near("3"), near("1/4")), (vec!["2"], vec!["3/8"]));
+        assert_eq!(near("16 mm"), ["15 mm"]);
+    }
 
     #[test]
     fn one_size_has_one_name() {

@@ -7,6 +7,7 @@ use std::path::Path;
 use std::sync::Arc;
 use std::time::SystemTime;
 
+use super::inert;
 use super::name::fold_heading;
 
 /// A file of tables: how notices show it, and where it is. It reads as the text that is shown.
@@ -30,7 +31,7 @@ impl TableName {
     /// The same file, shown by its whole path: files of two jobs have the same names.
     pub(crate) fn show_path(&mut self) {
         if let Some(path) = &self.path {
-            self.shown = Arc::from(path.to_string_lossy());
+            self.shown = Arc::from(inert::path(path));
         }
     }
 }
@@ -76,7 +77,7 @@ impl Spot {
 
     /// A path as a whole, by its last name.
     pub(crate) fn of_path(path: &Path) -> Self {
-        Self::file(path.file_name().map_or_else(|| path.to_string_lossy(), |name| name.to_string_lossy()))
+        Self::file(inert::path(path.file_name().map_or(path, Path::new)))
     }
 
     /// The A1 address (`C7`), or `row 7` without a column, or nothing for a whole table.

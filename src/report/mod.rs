@@ -13,6 +13,7 @@ use std::path::Path;
 
 use crate::estimate::Estimate;
 use crate::ground::Notice;
+use crate::ground::progress::{self, Work};
 use crate::ground::threads::in_threads;
 use crate::trade::Job;
 use crate::trade::kept::{self, NotKept};
@@ -125,7 +126,13 @@ pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; FILES.len()], W
     let words = Wording { job, estimate };
     let owner = Owner::of(&words);
     let mut files: [Vec<u8>; FILES.len()] = Default::default();
-    let made = in_threads(&WRITTEN, |file| (file.write)(&words, &owner));
+    // The sheets of the workbook are counted one by one, and the workbook for another.
+    progress::ahead(Work::Files, WRITTEN.len());
+    let made = in_threads(&WRITTEN, |file| {
+        let bytes = (file.write)(&words, &owner);
+        progress::done(Work::Files, 1);
+        bytes
+    });
     for (file, bytes) in files.iter_mut().zip(made) {
         *file = bytes.map_err(WriteError::Workbook)?;
     }

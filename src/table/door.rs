@@ -10,6 +10,7 @@ use super::row::{Kind, Row};
 use super::{Budget, Doors, Further, Go, Shape, Sink, TableFile, caps, feed};
 use crate::ground::name::fold_heading;
 use crate::ground::notice::{Finding, findings};
+use crate::ground::progress::{self, Work};
 use crate::ground::spot::{RowAt, Source, SourceId};
 use crate::ground::{Instead, LengthUnit, Notice, Severity, Sources, Spot};
 
@@ -227,6 +228,7 @@ impl Reading<'_> {
             misread: long || noticed,
         };
         (self.each)(&mut record);
+        progress::done(Work::Rows, 1);
         Go::On
     }
 

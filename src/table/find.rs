@@ -8,6 +8,7 @@ use super::findings::{no_tables, other_kind, twice_table, unreadable};
 use super::limits::{Limits, reached};
 use super::xlsx_book::{Book, BookKind, kind_of};
 use super::{TableFile, guard, is_workbook, plain};
+use crate::ground::inert;
 use crate::ground::name::{fold_heading, natural_key};
 use crate::ground::notice::Finding;
 use crate::ground::{Notice, Spot, TableName};
@@ -208,8 +209,8 @@ fn sheets(job: &Path, shown: &str, limits: &Limits) -> Result<Found, Finding> {
 
 fn file_name(path: &Path) -> String {
     match path.file_name() {
-        Some(name) => name.to_string_lossy().into_owned(),
-        None => path.to_string_lossy().into_owned(),
+        Some(name) => inert::path(Path::new(name)),
+        None => inert::path(path),
     }
 }
 

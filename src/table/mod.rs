@@ -96,6 +96,22 @@ impl Holds {
     pub(crate) const fn is_in_a_unit(self) -> bool {
         matches!(self, Self::Length | Self::Lengths)
     }
+
+    /// In words, for who fills it in.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Text => "words",
+            Self::Length => "a length",
+            Self::Lengths => "lengths, parted by `;`",
+            Self::Size => "a size, or a fitting's sizes",
+            Self::Count => "a whole number",
+            Self::Number => "a number",
+            Self::Percent => "percent",
+            Self::Discount => "percent, chained: `25+15`",
+            Self::Date => "a day",
+            Self::YesNo => "yes or no",
+        }
+    }
 }
 
 /// What to do with columns that the shape does not name.

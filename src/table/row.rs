@@ -1,6 +1,8 @@
 //! One row of cells in the one form that CSV and workbooks share. It is filled by the doors, reused from row to row, and
 //! asked by [`super::Record`]; it knows no headings.
 
+use std::borrow::Cow;
+
 use super::limits::Limits;
 use crate::ground::inert::bare;
 
@@ -170,8 +172,11 @@ impl Row {
             let end = text.char_indices().nth(40).map_or(text.len(), |(at, _)| at);
             (Kind::TooLong, text.get(..end).unwrap_or(""))
         } else {
-            (kind, if kind == Kind::Text { unguarded(text.trim()) } else { text.trim() })
+            (kind, text.trim())
         };
+        // The guard that a writer of ours put on comes off, whatever program the text went through since.
+        let unguarded = if kind == Kind::Text { bare(text) } else { Cow::Borrowed(text) };
+        let text = unguarded.trim();
         // A text of spaces alone says no more than an empty cell.
         let kind = match kind == Kind::Text {
             true if text.is_empty() => Kind::Empty,
@@ -214,12 +219,6 @@ impl Row {
     pub(super) fn has_noticed(&self) -> bool {
         self.noticed
     }
-}
-
-/// A text without the guard that a CSV file of ours keeps it a text with, whatever program and whatever kind of file it
-/// went through since.
-fn unguarded(text: &str) -> &str {
-    bare(text).trim()
 }
 
 /// Whether a text is the error of a formula, as CSV and ods hold it: `#N/A`, `Err:502`.

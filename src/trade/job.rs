@@ -291,6 +291,8 @@ impl Job {
         check::crew(&settings.crew, labor.is_some(), &runs, &places, &mut reading);
         doubtful::tell(&judged, layers, &mut reading);
         let alternates = alternates::part_off(&mut runs, &mut places, &mut reading);
+        // Only now is it known which tables were read, some by the job's own word under any name.
+        reading.notices.extend(tables::unknown(tables, &reading.sources));
         let Reading { lexicon, sources, notices, .. } = reading;
         let kept = kept::of(tables, origin.is_file, home, &said, sources.files());
         let notices = in_order(notices);
@@ -317,7 +319,6 @@ impl Job {
 
 /// The settings come first: they say what a bare length is and where other tables are.
 fn read_settings(tables: &[FoundTable], reading: &mut Reading) -> (Settings, Said) {
-    reading.notices.extend(tables::unknown(tables));
     let mut settings = Settings::unsaid(&mut reading.lexicon);
     let mut said = Said::default();
     for table in named(tables, "job") {

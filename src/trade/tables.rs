@@ -7,7 +7,7 @@ use std::sync::Arc;
 use super::kept::Home;
 use crate::ground::name::{fold_heading, nearest};
 use crate::ground::notice::{Finding, findings, remark, warning};
-use crate::ground::{Notice, Spot, TableName};
+use crate::ground::{Notice, Sources, Spot, TableName};
 use crate::table::{self, Found, FoundTable, Limits, Shape, TableFile};
 
 /// The tables that a job may hold, in the order in which documents list them.
@@ -55,15 +55,21 @@ pub(super) fn built_in() -> Vec<FoundTable> {
     TABLES.into_iter().zip(SHOWN).map(|((name, table), shown)| text(name, shown, table)).collect()
 }
 
-/// The notices of tables that no job has.
-pub(super) fn unknown(tables: &[FoundTable]) -> impl Iterator<Item = Notice> {
+/// The notices of tables that no job has, and that were not read either: the table `job` may name a file of any name.
+pub(super) fn unknown(tables: &[FoundTable], read: &Sources) -> Vec<Notice> {
     let is_known = |table: &FoundTable| {
         SHAPES.iter().any(|shape| table.is(shape.name)) || NOT_TABLES.contains(&table.name.as_str())
     };
-    tables
-        .iter()
-        .filter(move |table| !is_known(table))
-        .map(|table| unknown_table(&table.written).at([table.file.spot()]))
+    // Two ways may lead to one file.
+    let place = |file: &TableName| file.path().and_then(|path| path.canonicalize().ok());
+    let is_read = |spot: &Spot| {
+        let mut there = read.iter().filter(|(_, source)| source.sheet == spot.sheet);
+        place(&spot.file)
+            .is_some_and(|path| there.any(|(_, source)| place(&source.file).as_ref() == Some(&path)))
+    };
+    let unknown = tables.iter().filter(|table| !is_known(table)).map(|table| (table, table.file.spot()));
+    let unread = unknown.filter(|(_, spot)| !is_read(spot));
+    unread.map(|(table, spot)| unknown_table(&table.written).at([spot])).collect()
 }
 
 /// The tables of a job; one CSV file of any other name is its run list, and a folder that has no CSV file but one

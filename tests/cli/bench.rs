@@ -4,6 +4,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
+use serde_json::Value;
+
 /// A scratch folder that goes when the test ends.
 pub(crate) struct Bench {
     folder: PathBuf,
@@ -74,10 +76,30 @@ impl Bench {
         // Whatever is tested, these hold of every run.
         assert!((0..=2).contains(&ran.status), "{words:?}: {ran:?}");
         for text in [&ran.out, &ran.err] {
-            assert!(!text.contains('\u{1b}'), "{words:?}: color where no terminal is: {text}");
+            let acts = text.chars().find(|c| *c != '\n' && acts_or_hides(*c));
+            assert!(acts.is_none(), "{words:?}: {acts:?} reaches the terminal: {text:?}");
             assert!(!text.contains("panicked"), "{words:?}: {text}");
         }
         ran
+    }
+
+    /// The one document that the program prints for programs, and nothing beside it.
+    pub(crate) fn document(&self, words: &[&str]) -> Value {
+        let ran = self.run(&[words, &["--json"]].concat());
+        assert_eq!(ran.err, "", "{words:?}: nothing stands beside the document");
+        let document = serde_json::from_str(&ran.out);
+        let document: Value = document.unwrap_or_else(|why| panic!("{words:?}: {why}: {}", ran.out));
+        assert_eq!(ran.out.lines().count(), 1, "{words:?}: one line");
+        let keys: Vec<&str> = document.as_object().unwrap().keys().map(String::as_str).collect();
+        assert_eq!(keys, ["command", "format", "notices", "result", "status"], "{words:?}");
+        assert_eq!((&document["format"], &document["status"]), (&Value::from(1), &Value::from(ran.status)));
+        assert_eq!(document["result"].is_null(), ran.status == 2, "{words:?}: {document}");
+        document
+    }
+
+    /// The notices of that document.
+    pub(crate) fn notices(&self, words: &[&str]) -> Vec<Value> {
+        self.document(words)["notices"].as_array().unwrap().clone()
     }
 
     /// The program must have been able to do it without an error.
@@ -86,6 +108,25 @@ impl Bench {
         assert_eq!(ran.status, 0, "{words:?}: {ran:?}");
         ran
     }
+}
+
+/// Whether a character acts or hides instead of showing: control and format characters, ends of lines and paragraphs, what
+/// Unicode ignores by default, what is no character. A list of its own, from the names of Unicode 15.
+pub(crate) fn acts_or_hides(c: char) -> bool {
+    let code = u32::from(c);
+    let among = |ranges: &[(u32, u32)]| ranges.iter().any(|(from, to)| (*from..=*to).contains(&code));
+    let control = [(0, 0x1f), (0x7f, 0x9f)];
+    let bidirectional = [(0x61c, 0x61c), (0x200e, 0x200f), (0x202a, 0x202e), (0x2066, 0x2069)];
+    let hidden = [
+        (0xad, 0xad),
+        (0x180b, 0x180f),
+        (0x200b, 0x200d),
+        (0x2028, 0x2029),
+        (0x2060, 0x2065),
+        (0x206a, 0x206f),
+    ];
+    let more = [(0xfe00, 0xfe0f), (0xfeff, 0xfeff), (0xfff0, 0xfffb), (0xfffe, 0xffff), (0xe0000, 0xe0fff)];
+    among(&control) || among(&bidirectional) || among(&hidden) || among(&more)
 }
 
 fn gather(folder: &Path, all: &mut Vec<(PathBuf, Vec<u8>)>) {

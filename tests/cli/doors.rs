@@ -5,10 +5,9 @@ use serde_json::Value;
 
 use crate::bench::{Bench, SMALL};
 
-/// The kinds of what `--json` tells, a line each.
-fn kinds(err: &str) -> Vec<String> {
-    let kind = |line: &str| serde_json::from_str::<Value>(line).ok()?["kind"].as_str().map(str::to_owned);
-    err.lines().filter_map(kind).collect()
+/// The kinds of some notices.
+fn kinds(notices: &[Value]) -> Vec<&str> {
+    notices.iter().filter_map(|notice| notice["kind"].as_str()).collect()
 }
 
 #[test]
@@ -16,11 +15,17 @@ fn a_folder_without_a_price_list_and_a_workbook_without_the_sheet_used_are_said_
     let bench = Bench::new("at-the-doors");
     bench.write("house/runs.csv", SMALL);
     bench.write("empty/readme.txt", "nothing");
-    let ran = bench.run(&["revise", "house", "--prices", "empty", "--json"]);
-    assert_eq!((ran.status, kinds(&ran.err)), (2, vec!["no-price-list-there".to_owned()]), "{ran:?}");
+    let told = bench.document(&["revise", "house", "--prices", "empty"]);
+    assert_eq!(
+        (&told["status"], kinds(told["notices"].as_array().unwrap())),
+        (&Value::from(2), vec!["no-price-list-there"])
+    );
     bench.clean(&["new", "blank.xlsx", "--workbook"]);
-    let ran = bench.run(&["revise", "house", "--used", "blank.xlsx", "--json"]);
-    assert_eq!((ran.status, kinds(&ran.err)), (2, vec!["no-used-sheet".to_owned()]), "{ran:?}");
+    let told = bench.document(&["revise", "house", "--used", "blank.xlsx"]);
+    assert_eq!(
+        (&told["status"], kinds(told["notices"].as_array().unwrap())),
+        (&Value::from(2), vec!["no-used-sheet"])
+    );
 }
 
 #[test]
@@ -31,6 +36,20 @@ fn a_workbook_whose_reader_cannot_be_run_is_said_so() {
     // A program that is itself the child of another starts none.
     let mut command = bench.command(&["check", "house.ods", "--json"]);
     let ran = command.env("COILSTICK_TABLE_CHILD", "1").output().unwrap();
-    let err = String::from_utf8(ran.stderr).unwrap();
-    assert_eq!((ran.status.code(), kinds(&err)), (Some(2), vec!["no-reader".to_owned()]), "{err}");
+    let told: Value = serde_json::from_slice(&ran.stdout).unwrap();
+    let kinds = kinds(told["notices"].as_array().unwrap());
+    assert_eq!((ran.status.code(), kinds), (Some(2), vec!["no-reader"]));
+}
+
+#[test]
+fn a_price_list_of_any_name_beside_the_run_list_is_not_said_to_be_unread() {
+    let bench = Bench::new("list-beside");
+    bench.clean(&["new", "job"]);
+    std::fs::rename(bench.path("job/prices.csv"), bench.path("job/acre mill.csv")).unwrap();
+    // Without the job's word nobody reads it; with it, it is read.
+    let ran = bench.run(&["check", "job", "--short"]);
+    assert!(ran.err.contains("unknown-table acre mill.csv"), "{}", ran.err);
+    let job = bench.read("job/job.csv");
+    bench.write("job/job.csv", &format!("{job}price list,,acre mill.csv,\n"));
+    assert_eq!(bench.clean(&["check", "job", "--short"]).err, "");
 }

@@ -27,11 +27,6 @@ fn bid(ran: &Ran) -> String {
     line.split(": ").nth(1).and_then(|sum| sum.split(' ').nth(1)).unwrap().to_owned()
 }
 
-/// The notices of a run with `--json`, each a line.
-fn notices(ran: &Ran) -> Vec<Value> {
-    ran.err.lines().map(|line| serde_json::from_str(line).unwrap()).collect()
-}
-
 /// All shared texts of a workbook.
 fn texts_of(bench: &Bench, name: &str) -> String {
     let mut archive = zip::ZipArchive::new(std::fs::File::open(bench.path(name)).unwrap()).unwrap();
@@ -65,7 +60,7 @@ fn what_hangs_on_a_doubt_is_the_bid_of_the_job_with_the_other_reading() {
     for sum in ["as_read", "otherwise", "more"] {
         assert!(!hangs[sum].is_null(), "{hangs}");
     }
-    assert_eq!(notices_of(&notices(&bench.run(&["check", "house", "--json"]))), hangs);
+    assert_eq!(notices_of(&bench.notices(&["check", "house"])), hangs);
     let short = bench.clean(&["check", "house", "--short"]);
     assert!(short.err.contains(&words), "{}", short.err);
 }
@@ -113,7 +108,7 @@ fn ten_doubts_are_weighed_and_the_rest_is_not_known() {
     ];
     let rows: Vec<String> = taxes.iter().map(|what| format!("sales tax,{what},0.07,")).collect();
     say(&bench, &rows.join("\n"));
-    let told = notices(&bench.run(&["check", "house", "--json"]));
+    let told = bench.notices(&["check", "house"]);
     let doubts: Vec<&Value> = told.iter().filter(|one| one["kind"] == "part-of-a-point").collect();
     assert_eq!(doubts.len(), taxes.len());
     let unknown = doubts.iter().filter(|one| one["hangs"]["words"] == "not known").count();
@@ -131,7 +126,7 @@ fn nothing_is_weighed_where_prices_are_tried() {
 
 /// The one notice of a kind, as `check --json` tells it.
 fn one(bench: &Bench, kind: &str) -> Value {
-    let told = notices(&bench.run(&["check", "house", "--json"]));
+    let told = bench.notices(&["check", "house"]);
     let mut of_kind = told.into_iter().filter(|one| one["kind"] == kind);
     let first = of_kind.next().unwrap_or_else(|| panic!("nothing of the kind {kind}"));
     assert!(of_kind.next().is_none(), "{kind} is told twice");
@@ -206,7 +201,7 @@ fn of_several_notices_that_speak_of_one_name_none_is_accepted_by_it() {
     let bench = Bench::new("several");
     bench.clean(&["new", "house"]);
     say(&bench, "sales tax,tube,0.07,\nsales tax,labor,0.07,\naccept,part of a point,sales tax,");
-    let told = notices(&bench.run(&["check", "house", "--json"]));
+    let told = bench.notices(&["check", "house"]);
     let doubts = told.iter().filter(|one| one["kind"] == "part-of-a-point");
     assert!(
         doubts.clone().count() == 2 && doubts.clone().all(|one| one["severity"] == "warning"),

@@ -19,7 +19,7 @@ pub(crate) struct Told {
 /// A file as a table.
 pub(crate) fn table_file(path: &Path) -> TableFile {
     let shown = path.file_name().unwrap().to_string_lossy().into_owned();
-    TableFile::File { path: path.to_owned(), shown: Arc::from(shown), sheet: None }
+    TableFile::File { path: path.to_owned(), shown: Arc::from(shown), sheet: None, elsewhere: false }
 }
 
 /// Each notice has a place and all its texts, and does not call names.

@@ -7,13 +7,10 @@ use std::path::Path;
 
 use rust_decimal::Decimal;
 
-use super::args::Options;
 use super::job::read;
-use unicode_width::UnicodeWidthStr;
-
-use super::narrow::{WIDTH, wrapped};
-use super::screen::{Paint, Screen};
-use super::{CouldNot, Done, finish};
+use super::told::{Cell, Fact, Lies, Paint, Table, Told, Words};
+use super::words::near;
+use super::{CouldNot, Outcome, Refusal};
 use crate::estimate::alternative::Alternative;
 use crate::estimate::estimate;
 use crate::estimate::item::ItemId;
@@ -21,9 +18,11 @@ use crate::estimate::joint_rows::row_at;
 use crate::estimate::labor::LaborLine;
 use crate::estimate::takeoff::{Because, Line, Subject};
 use crate::estimate::task::Task;
+use crate::ground::inert;
 use crate::ground::money::{cents, points, quantity};
-use crate::ground::name::{fold, nearest};
+use crate::ground::name::fold;
 use crate::report::facts::{Wording, rule_of};
+use crate::table::Limits;
 use crate::trade::Job;
 
 /// Explains a part, a sum or a kind of work: in the chosen system, or in all of them. What the chosen system has not is
@@ -32,77 +31,136 @@ pub(super) fn explain(
     path: &Path,
     asked: &str,
     all_systems: bool,
-    options: &Options,
-    screen: &mut Screen,
-) -> Result<Done, CouldNot> {
-    let job = read(path, &options.limits(), screen)?;
+    limits: &Limits,
+) -> Result<Outcome, CouldNot> {
+    let job = read(path, limits)?;
     let estimate = estimate(&job);
     let words = Wording { job: &job, estimate: &estimate };
-    let blocks: Vec<Block> = (0..estimate.alternatives.len())
+    let blocks: Vec<Told> = (0..estimate.alternatives.len())
         .map(|index| blocks(&words, index, asked))
         .filter(|blocks| !blocks.is_empty())
         .take(if all_systems { usize::MAX } else { 1 })
         .flatten()
+        .map(Block::told)
         .collect();
     if blocks.is_empty() {
-        return Err(CouldNot::Say(nothing_called(&words, asked)));
+        return Err(nothing_called(&words, asked).into());
     }
-    for block in blocks {
-        screen.result(&screen.paint_result(Paint::Bold, &block.head));
-        screen.results(block.lines.iter().flat_map(|line| fitted(line)));
-        screen.result("");
-    }
+    let mut told = Told::default();
+    told.each("explained", blocks);
     if !asked_for(&words, asked).is_empty() && sums::asked_for(&words, asked).is_some() {
-        screen.say(&format!("what it costs: coilstick explain {} \"cost of {asked}\"", path.display()));
+        let path = inert::path(path);
+        told.say("what it costs: ", format!("coilstick explain {path} \"cost of {asked}\""));
     }
-    let told = estimate.told.iter().filter(|notice| notice.is_error());
-    let errors: Vec<_> = told.cloned().collect();
-    Ok(finish(&errors, options, screen))
+    let notices = estimate.told.iter().filter(|notice| notice.is_error()).cloned().collect();
+    Ok(Outcome { notices, told, whole: true })
 }
-
-/// A line that is too long for a terminal goes on under its words, behind the column of figures.
-fn fitted(line: &str) -> Vec<String> {
-    if line.width() <= WIDTH {
-        return vec![line.to_owned()];
-    }
-    let figures = line.char_indices().nth(FIGURES).map_or(line.len(), |(at, _)| at);
-    let (label, words) = line.split_at(figures);
-    wrapped(label, words)
-}
-
-/// The width of the column of figures.
-const FIGURES: usize = 16;
 
 /// What is said of one thing in one system.
 struct Block {
-    head: String,
-    lines: Vec<String>,
+    what: String,
+    system: String,
+    lines: Vec<Figure>,
+}
+
+impl Block {
+    fn told(self) -> Told {
+        let mut told = Told::default();
+        let head = format!("{} in {}", self.what, self.system);
+        told.words("", Words::new("", head).painted(Paint::Bold));
+        told.value("what", self.what);
+        told.value("system", self.system);
+        let facts = [("amount", "amount"), ("unit", ""), ("what", ""), ("cells", ""), ("", "what")];
+        let facts = facts.map(|(key, head)| Fact::new(key, head)).into();
+        let things = self.lines.into_iter().map(Figure::cells).collect();
+        let lies = Lies::Down { headed: false, most: None };
+        told.table("lines", Table { facts, things, lies });
+        told.gap();
+        told
+    }
+}
+
+/// A figure and what it is, with the cells that say so.
+struct Figure {
+    amount: Cell,
+    unit: String,
+    what: String,
+    cells: Vec<String>,
+}
+
+impl Figure {
+    fn new(amount: Cell, unit: &str, what: impl Into<String>) -> Self {
+        Self { amount, unit: unit.to_owned(), what: what.into(), cells: Vec::new() }
+    }
+
+    /// A sum of money.
+    fn money(sum: Decimal, what: impl Into<String>) -> Self {
+        Self::new(Cell::cents(sum), "", what)
+    }
+
+    /// Words without a figure of their own.
+    fn words(what: impl Into<String>) -> Self {
+        Self::new(Cell::nothing(), "", what)
+    }
+
+    /// What rules a column off above what it comes to.
+    fn rule() -> Self {
+        Self::new(Cell::instead("------------"), "", "")
+    }
+
+    /// The same, with a cell that says so.
+    fn at(mut self, cell: impl ToString) -> Self {
+        self.cells.push(cell.to_string());
+        self
+    }
+
+    /// The same, with the cells of the table job that say so.
+    fn said_in(mut self, cells: Vec<String>) -> Self {
+        if cells.is_empty() {
+            self.what.push_str("  (not in the job)");
+        }
+        self.cells.extend(cells);
+        self
+    }
+
+    fn cells(self) -> Vec<Cell> {
+        let Self { amount, unit, what, cells } = self;
+        let bracketed = match cells.is_empty() {
+            true => what.clone(),
+            false => format!("{what}  [{}]", cells.join(", ")),
+        };
+        let unit_of = |unit: &str| if unit.is_empty() { Cell::nothing() } else { Cell::text(unit) };
+        let said = |words: String| if words.is_empty() { Cell::nothing() } else { Cell::text(words) };
+        let listed = match cells.is_empty() && what.is_empty() {
+            true => Cell::nothing(),
+            false => Cell { shown: String::new(), value: cells.into() },
+        };
+        let before = if unit.is_empty() { String::new() } else { format!(" {unit}") };
+        vec![amount.with(&before), unit_of(&unit), said(what), listed, said(bracketed)]
+    }
 }
 
 /// What some words ask for in one system: parts by their names, else a sum, else kinds of work.
 fn blocks(words: &Wording<'_>, index: usize, asked: &str) -> Vec<Block> {
     let alternative = &words.estimate.alternatives[index];
-    let head = |what: &str| format!("{what} in {}", words.alternative(index));
+    let block = |what: String, lines| Block { what, system: words.alternative(index).to_owned(), lines };
     let parts = asked_for(words, asked);
     if !parts.is_empty() {
         let of_part = |item: &ItemId| {
             let lines: Vec<&Line> =
                 alternative.takeoff.lines.iter().filter(|line| line.item == *item).collect();
-            (!lines.is_empty()).then(|| Block {
-                head: head(&words.item_name(*item)),
-                lines: explained(words, alternative, *item, &lines),
-            })
+            let explained = || explained(words, alternative, *item, &lines);
+            (!lines.is_empty()).then(|| block(words.item_name(*item), explained()))
         };
         return parts.iter().filter_map(of_part).collect();
     }
     if let Some(sum) = sums::asked_for(words, asked) {
-        let lines = sums::told(words, alternative, sum);
-        return vec![Block { head: head(&sums::name(words, sum)), lines }];
+        return vec![block(sums::name(words, sum), sums::told(words, alternative, sum))];
     }
     let works = sums::work_asked_for(words, alternative, asked);
     match works.is_empty() {
         true => Vec::new(),
-        false => vec![Block { head: head(&format!("hours of {asked}")), lines: sums::hours(words, &works) }],
+        false => vec![block(format!("hours of {asked}"), sums::hours(words, &works))],
     }
 }
 
@@ -125,64 +183,67 @@ fn asked_for(words: &Wording<'_>, part: &str) -> Vec<ItemId> {
     found
 }
 
-fn nothing_called(words: &Wording<'_>, part: &str) -> String {
+fn nothing_called(words: &Wording<'_>, part: &str) -> Refusal {
     let ids = (0..u32::try_from(words.estimate.items.len()).unwrap_or(u32::MAX)).map(ItemId);
     let names: Vec<String> = ids.map(|id| words.item_name(id)).collect();
     let parts: Vec<&str> = words.job.catalog.part_names(&words.job.lexicon).collect();
     let sums: Vec<String> = sums::all(words).into_iter().map(|(name, _)| name).collect();
-    let names = names.iter().chain(&sums).map(String::as_str);
-    let near = nearest(part, names.chain(parts.iter().copied()));
+    let works = words.estimate.alternatives.iter().flat_map(|of| &of.labor.lines);
+    let works: Vec<String> = works.map(|line| words.task(&line.task)).collect();
+    let names = names.iter().chain(&sums).chain(&works).map(String::as_str);
+    let near = near(part, names.chain(parts.iter().copied()));
     let nothing = format!("the estimate has no part, sum or work called \"{part}\"");
-    match near.as_slice() {
-        [] => {
-            format!("{nothing}; try a part of order.csv, a work of labor.csv, or one of: {}", sums.join("; "))
-        }
-        near => format!("{nothing}; nearest: {}", near.join(", ")),
-    }
+    let why = match near.is_empty() {
+        true => format!(
+            "{nothing}; name a part of order.csv, a work of labor.csv, or a sum such as material or bid"
+        ),
+        false => nothing,
+    };
+    Refusal::new("nothing-called-so", why).near(near)
 }
 
 /// The order's figures, then each line of the takeoff with its cells.
-fn explained(words: &Wording<'_>, alternative: &Alternative, item: ItemId, lines: &[&Line]) -> Vec<String> {
+fn explained(words: &Wording<'_>, alternative: &Alternative, item: ItemId, lines: &[&Line]) -> Vec<Figure> {
     let unit = words.unit(item);
-    let figure = |much: String, what: String| format!("  {much:>10} {unit:5} {what}");
+    let figure = |much: Decimal, what: String| Figure::new(Cell::quantity(much), unit, what);
     let mut said = Vec::new();
     let total: Decimal = lines.iter().map(|line| words.quantity(line)).sum();
     for line in lines {
-        let much = quantity(words.quantity(line));
         let (cell, rule) = cells(words.job, line);
         let name = words.subject(line.subject);
-        let rule = rule.map(|rule| format!(", {rule}")).unwrap_or_default();
-        said.push(figure(much, format!("{name:12} {}  [{cell}{rule}]", words.because(line))));
+        let mut one = figure(words.quantity(line), format!("{name}: {}", words.because(line))).at(cell);
+        one.cells.extend(rule);
+        said.push(one);
     }
-    said.push(figure(quantity(total), "need".to_owned()));
+    said.push(figure(total, "need".to_owned()));
     for built in alternative.built.iter().filter(|built| built.item == item) {
         let names: Vec<String> = built.fittings.iter().map(|(id, _)| words.item_name(*id)).collect();
         let (names, joints, why) = (names.join(" and "), built.joints_in_words(), built.why.because());
         let so = if built.why.is_sold { "cheaper so" } else { "not sold so" };
         let what = format!("{so}: each is made up from {names}, with {joints}; {why}");
-        said.push(figure((-built.count).to_string(), what));
+        said.push(figure(Decimal::from(-built.count), what));
     }
     if let Some(order) = alternative.order.iter().find(|line| line.item == item) {
         if order.by_plan > Decimal::ZERO {
             let what = "more for cut plans and for fittings that are made up";
-            said.push(figure(quantity(order.by_plan), what.to_owned()));
+            said.push(figure(order.by_plan, what.to_owned()));
         }
         if !order.allow.is_zero() {
             let what = format!("allowance of {} %, rounded up once", points(order.allowance));
-            said.push(figure(quantity(order.allow), what));
+            said.push(figure(order.allow, what));
         }
         if !order.on_hand.is_zero() {
-            said.push(figure(quantity(order.on_hand), "taken from the shelf".to_owned()));
+            said.push(figure(order.on_hand, "taken from the shelf".to_owned()));
         }
         for pick in &order.picks {
             let Some(offer) = words.offer(pick.offer) else { continue };
             let (packs, sold, sum) = (quantity(pick.packs), words.sold_as(offer), cents(pick.extended));
             let (supplier, row) = (words.supplier(offer), words.job.sources.row(offer.row));
-            let what = format!("bought: {packs} x {sold}, {supplier}, {sum} [{row}]");
-            said.push(figure(quantity(pick.buy), what));
+            let what = format!("bought: {packs} x {sold}, {supplier}, {sum}");
+            said.push(figure(pick.buy, what).at(row));
         }
         if order.picks.is_empty() && order.extended.is_none() {
-            said.push("              not priced: no offer for it".to_owned());
+            said.push(Figure::words("not priced: no offer for it"));
         }
     }
     let of_item = |line: &&LaborLine| line.task == Task::Item(item);

@@ -3,6 +3,8 @@
 
 use rust_decimal::Decimal;
 
+use super::Figure;
+use crate::cli::told::Cell;
 use crate::estimate::AllowanceCost;
 use crate::estimate::alternative::Alternative;
 use crate::estimate::labor::LaborLine;
@@ -75,7 +77,7 @@ pub(super) fn name(words: &Wording<'_>, sum: Sum) -> String {
 }
 
 /// The lines that make a sum.
-pub(super) fn told(words: &Wording<'_>, of: &Alternative, sum: Sum) -> Vec<String> {
+pub(super) fn told(words: &Wording<'_>, of: &Alternative, sum: Sum) -> Vec<Figure> {
     match sum {
         Sum::Cost(line) => material(words, of, line),
         Sum::Allowances => allowance_lines(words),
@@ -84,33 +86,22 @@ pub(super) fn told(words: &Wording<'_>, of: &Alternative, sum: Sum) -> Vec<Strin
     }
 }
 
-fn money(sum: Decimal, what: &str) -> String {
-    beside(&cents(sum), what)
-}
-
-/// What is said behind the column of sums.
-fn beside(sum: &str, what: &str) -> String {
-    format!("  {sum:>12}  {what}")
-}
-
 /// A column of sums is ruled off above what it comes to.
-fn together(sum: Decimal, what: &str) -> [String; 2] {
-    [format!("  {:>12}", "------------"), money(sum, what)]
+fn together(sum: Decimal, what: &str) -> [Figure; 2] {
+    [Figure::rule(), Figure::money(sum, what)]
 }
 
-/// Cells of the table job that say an item, in brackets.
-fn said(words: &Wording<'_>, item: &str) -> String {
-    bracketed(words, &words.job.settings.rows_of(item))
+/// Cells of the table job that say an item.
+fn said(words: &Wording<'_>, item: &str) -> Vec<String> {
+    cells(words, &words.job.settings.rows_of(item))
 }
 
-fn bracketed(words: &Wording<'_>, rows: &[RowAt]) -> String {
-    let cell = |row: &RowAt| words.job.sources.cell(*row, "value").to_string();
-    let cells: Vec<String> = rows.iter().map(cell).collect();
-    if cells.is_empty() { "  [not in the job]".to_owned() } else { format!("  [{}]", cells.join(", ")) }
+fn cells(words: &Wording<'_>, rows: &[RowAt]) -> Vec<String> {
+    rows.iter().map(|row| words.job.sources.cell(*row, "value").to_string()).collect()
 }
 
 /// What is bought of one line of material.
-fn material(words: &Wording<'_>, of: &Alternative, line: CostLine) -> Vec<String> {
+fn material(words: &Wording<'_>, of: &Alternative, line: CostLine) -> Vec<Figure> {
     let mut told = Vec::new();
     for order in of.order.iter().filter(|order| CostLine::of(words.item(order.item).class) == line) {
         let name = words.item_name(order.item);
@@ -119,10 +110,11 @@ fn material(words: &Wording<'_>, of: &Alternative, line: CostLine) -> Vec<String
             let (packs, sold) = (quantity(pick.packs), words.sold_as(offer));
             let cell = words.job.sources.cell(offer.row, "price");
             let supplier = words.supplier(offer);
-            told.push(money(pick.extended, &format!("{name}: {packs} x {sold}, {supplier}  [{cell}]")));
+            let what = format!("{name}: {packs} x {sold}, {supplier}");
+            told.push(Figure::money(pick.extended, what).at(cell));
         }
         if order.extended.is_none() {
-            told.push(beside("not priced", &name));
+            told.push(Figure::new(Cell::instead("not priced"), "", name));
         }
     }
     let place = CostLine::ALL.iter().position(|one| *one == line).unwrap_or(0);
@@ -131,26 +123,26 @@ fn material(words: &Wording<'_>, of: &Alternative, line: CostLine) -> Vec<String
 }
 
 /// Lines of labor, each with the row of hours that speaks of it.
-pub(super) fn hours(words: &Wording<'_>, lines: &[&LaborLine]) -> Vec<String> {
+pub(super) fn hours(words: &Wording<'_>, lines: &[&LaborLine]) -> Vec<Figure> {
     let job = words.job;
-    let Some(table) = &job.labor else { return vec!["  the job has no table labor".to_owned()] };
-    let mut told: Vec<String> = lines.iter().map(|line| hours_of(words, line)).collect();
+    let Some(table) = &job.labor else { return vec![Figure::words("the job has no table labor")] };
+    let mut told: Vec<Figure> = lines.iter().map(|line| hours_of(words, line)).collect();
     let sum: Decimal = lines.iter().filter_map(|line| line.hours).sum();
-    told.push(format!("  {:>12}", "------------"));
-    told.push(format!("  {:>10} h  hours of one person; each line is rounded to 0.01 once", cents(sum)));
+    let what = "hours of one person; each line is rounded to 0.01 once";
+    told.extend([Figure::rule(), Figure::new(Cell::cents(sum), "h", what)]);
     let crew = &job.settings.crew;
     if crew.productivity != Decimal::ONE_HUNDRED {
         let points = crew.productivity.normalize();
-        let where_said = said(words, "productivity");
-        told.push(beside("", &format!("productivity {points} % in all of them{where_said}")));
+        let what = format!("productivity {points} % in all of them");
+        told.push(Figure::words(what).said_in(said(words, "productivity")));
     }
     if table.is_empty() {
-        told.push("  the table labor has no rows".to_owned());
+        told.push(Figure::words("the table labor has no rows"));
     }
     told
 }
 
-fn hours_of(words: &Wording<'_>, line: &LaborLine) -> String {
+fn hours_of(words: &Wording<'_>, line: &LaborLine) -> Figure {
     let job = words.job;
     let unit = if line.per == WorkPer::Length { words.length_unit().abbreviation() } else { "x" };
     let area = match (line.by_plan, words.word(line.area)) {
@@ -172,40 +164,40 @@ fn hours_of(words: &Wording<'_>, line: &LaborLine) -> String {
                 true => String::new(),
                 false => format!(", {} % harder there", line.difficulty.normalize()),
             };
-            format!("  {:>10} h  {what}: {each}{harder}  [{cell}]", cents(hours))
+            Figure::new(Cell::cents(hours), "h", format!("{what}: {each}{harder}")).at(cell)
         }
-        None => beside("no hours", &what),
+        None => Figure::new(Cell::instead("no hours"), "", what),
     }
 }
 
 /// A line of the bid: the lines it is the sum of, or its points and what they are taken on.
-fn bid(words: &Wording<'_>, of: &Alternative, line: BidLine) -> Vec<String> {
+fn bid(words: &Wording<'_>, of: &Alternative, line: BidLine) -> Vec<Figure> {
     let terms = &words.job.settings;
     let bid = &of.cost.bid;
     let amount = line.amount(terms, bid);
     let one = |line: BidLine| {
         let points = line.points(terms).map(|points| format!(", {} %", points.normalize()));
-        money(
-            line.amount(terms, bid),
-            &format!("{}{}: {}", line.name(terms), points.unwrap_or_default(), line.taken_on(terms, of)),
-        )
+        let what =
+            format!("{}{}: {}", line.name(terms), points.unwrap_or_default(), line.taken_on(terms, of));
+        Figure::money(line.amount(terms, bid), what)
     };
     let all = BidLine::all(terms);
     let until = |last: BidLine| all.iter().position(|one| *one == last).unwrap_or(0);
     let sum_of = |lines: &[BidLine]| {
-        let mut told: Vec<String> = lines.iter().map(|line| one(*line)).collect();
+        let mut told: Vec<Figure> = lines.iter().map(|line| one(*line)).collect();
         told.extend(together(amount, &line.name(terms)));
         told
     };
     let share = |base: Decimal, of_what: &str, item: &str| {
         let points = line.points(terms).unwrap_or_default().normalize();
         let name = line.name(terms);
-        vec![money(amount, &format!("{name}: {points} % of {}, {of_what}{}", cents(base), said(words, item)))]
+        let what = format!("{name}: {points} % of {}, {of_what}", cents(base));
+        vec![Figure::money(amount, what).said_in(said(words, item))]
     };
     match line {
         BidLine::Material => {
             let lines = CostLine::ALL.iter().zip(of.cost.lines);
-            let mut told: Vec<String> = lines.map(|(line, sum)| money(sum, line.word())).collect();
+            let mut told: Vec<Figure> = lines.map(|(line, sum)| Figure::money(sum, line.word())).collect();
             told.extend(together(amount, "material"));
             told
         }
@@ -229,83 +221,77 @@ fn bid(words: &Wording<'_>, of: &Alternative, line: BidLine) -> Vec<String> {
 }
 
 /// That an item of the job has a say, where it stands.
-fn sum_cells(words: &Wording<'_>, item: &str) -> Option<String> {
-    (!words.job.settings.rows_of(item).is_empty())
-        .then(|| format!("  {:>12}  {item}{}", "", said(words, item)))
+fn sum_cells(words: &Wording<'_>, item: &str) -> Option<Figure> {
+    (!words.job.settings.rows_of(item).is_empty()).then(|| Figure::words(item).said_in(said(words, item)))
 }
 
-fn labor(words: &Wording<'_>, of: &Alternative) -> Vec<String> {
+fn labor(words: &Wording<'_>, of: &Alternative) -> Vec<Figure> {
     let mut told = hours(words, &of.labor.lines.iter().collect::<Vec<_>>());
     let labor = &of.labor;
     match labor.rate {
         Some(rate) => {
             let rate = price(rate);
-            told.push(beside("", &format!("x {rate} an hour: the mean wages of the crew, burden and all")));
+            told.push(Figure::words(format!("x {rate} an hour: the mean wages of the crew, burden and all")));
             told.extend(["crew", "rate", "burden"].into_iter().filter_map(|item| sum_cells(words, item)));
-            told.push(money(labor.cost, "labor: the sum of the hours at that rate, to cents once"));
+            told.push(Figure::money(labor.cost, "labor: the sum of the hours at that rate, to cents once"));
         }
-        None => told.push(beside("", "no wages are stated: labor is in no sum")),
+        None => told.push(Figure::words("no wages are stated: labor is in no sum")),
     }
     told
 }
 
-fn tools(words: &Wording<'_>, of: &Alternative) -> Vec<String> {
-    let Some(table) = &words.job.tools else { return vec!["  the job has no table tools".to_owned()] };
+fn tools(words: &Wording<'_>, of: &Alternative) -> Vec<Figure> {
+    let Some(table) = &words.job.tools else { return vec![Figure::words("the job has no table tools")] };
     let mut told = Vec::new();
     for line in &of.tools.lines {
         let Some(row) = table.get(line.tool) else { continue };
         let cell = words.job.sources.cell(row.row, "price");
-        let what = format!("{}, for {}  [{cell}]", row.tool, words.system(line.system));
-        told.push(match line.cost {
-            Some(cost) => money(cost, &what),
-            None => beside("not priced", &what),
-        });
+        let what = format!("{}, for {}", row.tool, words.system(line.system));
+        let cost = line.cost.map_or_else(|| Cell::instead("not priced"), Cell::cents);
+        told.push(Figure::new(cost, "", what).at(cell));
     }
     told.extend(together(of.tools.cost, "tools"));
     told
 }
 
-fn delivery(words: &Wording<'_>, of: &Alternative) -> Vec<String> {
+fn delivery(words: &Wording<'_>, of: &Alternative) -> Vec<Figure> {
     let job = words.job;
-    let mut told = vec![money(job.settings.bid.delivery, &format!("stated{}", said(words, "delivery")))];
+    let stated = Figure::money(job.settings.bid.delivery, "stated");
+    let mut told = vec![stated.said_in(said(words, "delivery"))];
     for order in &of.buying.suppliers {
         let row = job.supplier(order.supplier);
-        let cell = row.map(|row| format!("  [{}]", job.sources.cell(row.row, "delivery fee")));
-        let what = format!("{}, once{}", words.word(order.supplier), cell.unwrap_or_default());
-        told.push(money(order.fee, &what));
+        let mut one = Figure::money(order.fee, format!("{}, once", words.word(order.supplier)));
+        one.cells.extend(row.map(|row| job.sources.cell(row.row, "delivery fee").to_string()));
+        told.push(one);
     }
     told.extend(together(of.cost.bid.delivery, "delivery"));
     told
 }
 
 /// What the allowance of each class comes to in the chosen system, with its cells.
-fn allowance_lines(words: &Wording<'_>) -> Vec<String> {
+fn allowance_lines(words: &Wording<'_>) -> Vec<Figure> {
     let terms = &words.job.settings;
     let costs = &words.estimate.allowances;
-    let mut told: Vec<String> = costs
-        .iter()
-        .map(|one| {
-            let class = one.class.word();
-            let rows =
-                [terms.rows_for("allowance", class), terms.rows_for("no allowance under", class)].concat();
-            let (percent, more) = (one.percent.normalize(), allowances::comes_to(one));
-            let what = format!("{class} at {percent} %: {more}{}", bracketed(words, &rows));
-            money(one.adds(), &what)
-        })
-        .collect();
+    let of_class = |one: &AllowanceCost| {
+        let class = one.class.word();
+        let rows = ["allowance", "no allowance under"].map(|item| terms.rows_for(item, class)).concat();
+        let what = format!("{class} at {} %: {}", one.percent.normalize(), allowances::comes_to(one));
+        Figure::money(one.adds(), what).said_in(cells(words, &rows))
+    };
+    let mut told: Vec<Figure> = costs.iter().map(of_class).collect();
     told.extend(together(costs.iter().map(AllowanceCost::adds).sum(), "allowances, in material"));
     told
 }
 
 /// A sum that the job states, with its cells.
-fn stated(words: &Wording<'_>, line: BidLine, amount: Decimal) -> Vec<String> {
+fn stated(words: &Wording<'_>, line: BidLine, amount: Decimal) -> Vec<Figure> {
     let terms = &words.job.settings;
     let rows = line.stated(terms).map(|(_, one)| terms.rows_for(one.is.item(), &one.name));
-    vec![money(amount, &format!("{}{}", line.name(terms), bracketed(words, &rows.unwrap_or_default())))]
+    vec![Figure::money(amount, line.name(terms)).said_in(cells(words, &rows.unwrap_or_default()))]
 }
 
 /// The tax class by class, not rounded, and what that comes to.
-fn tax(words: &Wording<'_>, of: &Alternative) -> Vec<String> {
+fn tax(words: &Wording<'_>, of: &Alternative) -> Vec<Figure> {
     let (terms, spent) = (&words.job.settings, &of.cost.bid.spent);
     let material = Class::ALL.into_iter().zip(spent.taxable).map(|(class, sum)| (Taxed::Class(class), sum));
     let rest = [
@@ -317,7 +303,7 @@ fn tax(words: &Wording<'_>, of: &Alternative) -> Vec<String> {
     let mut told = Vec::new();
     for (what, base) in material.chain(rest).filter(|(_, base)| !base.is_zero()) {
         let rate = terms.bid.tax_rate(what, terms.sales_tax).normalize();
-        told.push(beside("", &format!("{rate} % of {}, {}", cents(base), what.word())));
+        told.push(Figure::words(format!("{rate} % of {}, {}", cents(base), what.word())));
     }
     told.extend(sum_cells(words, "sales tax"));
     told.extend(sum_cells(words, "tax exempt"));

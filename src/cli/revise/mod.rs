@@ -3,25 +3,26 @@
 
 use std::path::Path;
 
-use super::args::{Options, Revise};
+use super::args::Revise;
 use super::job::{read, refuse_inside, try_prices};
-use super::screen::Screen;
-use super::{CouldNot, Done, finish, why};
+use super::{CouldNot, Outcome, why};
 use crate::estimate::estimate;
-use crate::estimate::revision::{self, Revision, Side};
+use crate::estimate::revision::{self, Named, Revision, Side};
+use crate::ground::inert;
 use crate::ground::notice::in_order;
 use crate::ground::{Date, Notice};
 use crate::report;
+use crate::table::Limits;
 use crate::trade::{Job, kept, used};
 
 mod told;
 mod variance;
 
 /// Revises a job.
-pub(super) fn revise(asked: &Revise, options: &Options, screen: &mut Screen) -> Result<Done, CouldNot> {
+pub(super) fn revise(asked: &Revise, limits: &Limits) -> Result<Outcome, CouldNot> {
     let filled = asked.used.as_ref().or_else(|| asked.new.as_ref().filter(|path| used::is_filled(path)));
     if let Some(filled) = filled {
-        return variance::variance(&asked.old, filled, asked.out.as_deref(), options, screen);
+        return variance::variance(&asked.old, filled, asked.out.as_deref(), limits);
     }
     for job in std::iter::once(&asked.old).chain(&asked.new) {
         refuse_results(job)?;
@@ -31,39 +32,42 @@ pub(super) fn revise(asked: &Revise, options: &Options, screen: &mut Screen) -> 
         refuse_inside(asked.out.as_deref(), job)?;
     }
     if asked.new.is_none() && asked.prices.is_none() && !asked.trial.changes_prices() && asked.on.is_none() {
-        return Err(CouldNot::Say(
+        return Err(why(
             "there is nothing to compare with; name the job as it is now, or a newer price list with --prices, or try \
-             a price with --price-change"
-                .to_owned(),
+             a price with --price-change",
         ));
     }
-    let old = read(&asked.old, &options.limits(), screen)?;
+    let old = read(&asked.old, limits)?;
     let mut new = match &asked.prices {
-        Some(list) => Job::read_at_prices_within(new_path, list, &options.limits())?,
-        None => read(new_path, &options.limits(), screen)?,
+        Some(list) => Job::read_at_prices_within(new_path, list, limits)?,
+        None => read(new_path, limits)?,
     };
     if old.settings.currency != new.settings.currency {
-        return Err(CouldNot::Say(format!(
+        return Err(why(format!(
             "one job is in {} and the other in {}; sums of two currencies are not compared",
             old.settings.currency, new.settings.currency
         )));
     }
     judge_on(&mut new, asked)?;
-    screen.step("counting and buying");
     let estimate_old = estimate(&old);
     let old_side = Side { job: &old, estimate: &estimate_old };
-    try_prices(&mut new, &asked.trial, Some((old_side, asked.new.is_none())), screen)?;
+    try_prices(&mut new, &asked.trial, Some((old_side, asked.new.is_none())))?;
     let (revised, told) = revised(old_side, &new, asked.new.is_none());
     let mut notices = notices(asked, old_side, told);
-    let kept = asked.out.as_ref().map(|out| report::write_revision(&revised, &notices, out));
-    notices.extend(kept.transpose().map_err(why)?.unwrap_or_default());
     let whole = revised.old.complete && revised.new.complete;
-    let done = finish(&notices, options, screen).unless(whole);
-    screen.results(told::told(&revised, asked.out.is_none(), screen));
+    let mut told = told::told(&revised, asked.out.is_none());
     if let Some(out) = &asked.out {
-        screen.written(&out.join(report::REVISION_FILES[0]));
+        let kept = report::write_revision(&revised, &notices, out).map_err(why)?;
+        notices.extend(kept);
+        told.say("written: ", inert::path(&out.join(report::REVISION_FILES[0])));
+        told.value("written", report::REVISION_FILES.map(|name| inert::path(&out.join(name))).to_vec());
     }
-    Ok(done)
+    Ok(Outcome { notices, told, whole })
+}
+
+/// An item by its name, and the system it is for in brackets.
+fn called(named: &Named) -> String {
+    if named.system.is_empty() { named.called() } else { format!("{} ({})", named.called(), named.system) }
 }
 
 /// What an estimate wrote holds its results, not the runs and prices that a revision counts again; but its folder keeps
@@ -80,10 +84,10 @@ fn refuse_results(job: &Path) -> Result<(), CouldNot> {
     if !result {
         return Ok(());
     }
-    Err(CouldNot::Say(format!(
+    Err(why(format!(
         "{} holds the results of an estimate; revise counts jobs again: name the folder of the estimate, which keeps the \
          tables that it was made from (a trial keeps none), or the folder or workbook with the run list",
-        job.display()
+        inert::path(job)
     )))
 }
 
@@ -105,7 +109,7 @@ fn revised(old: Side<'_>, new: &Job, same_runs: bool) -> (Revision, Vec<Notice>)
 fn judge_on(job: &mut Job, asked: &Revise) -> Result<(), CouldNot> {
     if let Some(day) = &asked.on {
         let day = Date::read(day);
-        let wrong = || CouldNot::Say("--on takes a day as 2026-03-01".to_owned());
+        let wrong = || why("--on takes a day as 2026-03-01");
         job.settings.date = Some(day.ok_or_else(wrong)?);
     } else if asked.prices.is_some()
         && let Some(day) = job.settings.date

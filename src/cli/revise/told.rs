@@ -1,12 +1,12 @@
-//! A revision on the terminal: adds, deducts, what prices moved, the runs and the bid, each in a few lines. It prints
-//! nothing.
+//! A revision as it is told: adds, deducts, what prices moved, the runs and the bid, each in a few lines; programs have all of
+//! it. It prints nothing.
 
 use rust_decimal::Decimal;
 
-use crate::cli::narrow::{WIDTH, called, cut, wrapped};
-use crate::cli::screen::{Paint, Screen};
-use crate::estimate::revision::{ItemChange, OfferWhat, Revision, RunChange, RunWhat};
-use crate::ground::money::{self, cents, quantity, signed};
+use super::called;
+use crate::cli::told::{Cell, Fact, Lies, Paint, Table, Told, Words};
+use crate::estimate::revision::{ItemChange, OfSide, OfferWhat, Revision, RunChange, RunWhat};
+use crate::ground::money::{cents, quantity, signed};
 use crate::report::revised::change_order::{from_to, moved_words};
 use crate::report::revised::csv::{covered, work};
 use crate::report::revised::{NO_LABOR, title, tried};
@@ -14,163 +14,176 @@ use crate::report::revised::{NO_LABOR, title, tried};
 /// The most lines of a list: the files hold all of it.
 const MOST: usize = 16;
 
-/// The lines; `whole` where no file holds the rest.
-pub(super) fn told(revision: &Revision, no_files: bool, screen: &Screen) -> Vec<String> {
-    let mut lines = vec![screen.paint_result(Paint::Bold, &cut(&title(revision), WIDTH))];
+/// What is told of a revision; `no_files` where no file holds the rest.
+pub(super) fn told(revision: &Revision, no_files: bool) -> Told {
+    let mut told = Told::default();
+    told.words("title", Words::new("", title(revision)).painted(Paint::Bold));
+    told.value("currency", &*revision.currency);
     if let Some(tried) = tried(revision) {
-        lines.extend(wrapped("  ", &tried).iter().map(|line| screen.paint_result(Paint::Yellow, line)));
+        told.words("tried", Words::new("  ", tried).painted(Paint::Yellow));
     }
+    told.value("changed", !revision.is_empty());
     if revision.is_empty() {
-        lines.push("  nothing changed".to_owned());
-        return lines;
+        told.say("  ", "nothing changed");
+        return told;
     }
-    let (old, new) = (&revision.old, &revision.new);
-    for (when, face) in [("before", old), ("now", new)] {
+    for (when, key, face) in [("before", "old", &revision.old), ("now", "new", &revision.new)] {
         if !face.complete {
-            lines.push(screen.paint_result(Paint::Red, &format!("  the estimate {when} is incomplete")));
+            told.words("", Words::new("  ", format!("the estimate {when} is incomplete")).grave());
         }
+        let mut side = Told::default();
+        side.value("complete", face.complete);
+        side.value("date", face.date.as_ref().map(ToString::to_string));
+        side.value("hours", face.hours.map(cents));
+        told.group(key, side);
     }
-    let day = |revision: &Revision| match (&revision.old.date, &revision.new.date) {
+    let day = match (&revision.old.date, &revision.new.date) {
         (Some(old), Some(new)) if old != new => format!("; prices of {old}, now of {new}"),
         _ => String::new(),
     };
-    let prices = format!("quantities at the old prices; what prices alone moved is apart{}", day(revision));
-    lines.extend(wrapped("  ", &prices));
-    let list = List { screen, no_files, currency: &revision.currency };
+    told.say("  ", format!("quantities at the old prices; what prices alone moved is apart{day}"));
+    let mut list = List { told, no_files, currency: &revision.currency };
     let totals = &revision.totals;
     if revision.adds().next().is_some() || revision.deducts().next().is_some() {
-        let adds: Vec<&ItemChange> = revision.adds().collect();
-        let deducts: Vec<&ItemChange> = revision.deducts().collect();
-        lines.extend(list.items("adds", &adds, "sum of adds", totals.adds));
-        lines.extend(list.items("deducts", &deducts, "sum of deducts", totals.deducts));
-        lines.push(list.sum("net of adds and deducts", totals.quantity()));
+        let (adds, deducts): (Vec<_>, Vec<_>) = (revision.adds().collect(), revision.deducts().collect());
+        list.items("adds", &adds);
+        list.sum("sum_of_adds", "sum of adds", totals.adds);
+        list.items("deducts", &deducts);
+        list.sum("sum_of_deducts", "sum of deducts", totals.deducts);
+        list.sum("net", "net of adds and deducts", totals.quantity());
     }
-    lines.extend(list.labor(revision));
-    lines.extend(list.prices(revision));
-    lines.extend(list.not_priced(revision));
-    lines.extend(list.offers(revision));
-    lines.extend(list.runs(&revision.runs));
-    if !revision.terms.is_empty() {
-        lines.push(list.head("terms of the job"));
-        let term = |one: &crate::estimate::revision::Field| {
-            format!("  {}: {}", one.heading, from_to(&one.old, &one.new))
-        };
-        lines.extend(revision.terms.iter().map(term));
-    }
-    lines.extend(list.bid(revision));
-    lines
+    list.labor(revision);
+    list.prices(revision);
+    list.not_priced(revision);
+    list.offers(revision);
+    list.runs(&revision.runs);
+    list.terms(revision);
+    list.bid(revision);
+    list.told
 }
 
+/// The width of the column of sums.
+const SUMS: usize = 12;
+
 struct List<'a> {
-    screen: &'a Screen,
+    told: Told,
     no_files: bool,
     currency: &'a str,
 }
 
 impl List<'_> {
-    fn head(&self, words: &str) -> String {
-        self.screen.paint_result(Paint::Bold, words)
+    fn sum(&mut self, key: &'static str, name: &str, sum: Decimal) {
+        let label = format!("  {:>SUMS$}  ", signed(sum, cents));
+        self.told.say(label, format!("{name}, {}", self.currency));
+        self.told.value(key, cents(sum));
     }
 
-    fn sum(&self, name: &str, sum: Decimal) -> String {
-        format!("  {:>12}  {name}, {}", signed(sum, cents), self.currency)
+    /// A list under its head: people see its first lines, and how many more there are.
+    fn list(
+        &mut self,
+        key: &'static str,
+        head: &str,
+        facts: &[(&'static str, &str)],
+        things: Vec<Vec<Cell>>,
+    ) {
+        self.told.head(head);
+        let elsewhere = if self.no_files { "; -o DIR writes all of them" } else { "" };
+        let lies = Lies::Down { headed: false, most: Some((MOST, elsewhere.to_owned())) };
+        let facts = facts.iter().map(|(key, head)| Fact::new(key, *head)).collect();
+        self.told.table(key, Table { facts, things, lies });
     }
 
-    /// That there is more than is shown.
-    fn more(&self, all: usize) -> Option<String> {
-        let more = all.checked_sub(MOST).filter(|more| *more > 0)?;
-        let where_else = if self.no_files { "; -o DIR writes all of them" } else { "" };
-        Some(format!("                and {more} more{where_else}"))
-    }
-
-    /// A list under its head: its first lines, and how many more there are.
-    fn lines<T>(&self, head: &str, all: &[T], line: impl Fn(&T) -> String) -> Vec<String> {
-        let mut lines = vec![self.head(head)];
-        lines.extend(all.iter().take(MOST).map(|one| cut(&line(one), WIDTH)));
-        lines.extend(self.more(all.len()));
-        lines
-    }
-
-    fn items(&self, head: &str, items: &[&ItemChange], name: &str, sum: Decimal) -> Vec<String> {
-        let mut lines = self.lines(head, items, |item| {
+    fn items(&mut self, name: &'static str, items: &[&ItemChange]) {
+        let of = |item: &&ItemChange| {
             let amount = match item.is_not_priced() {
-                true => "not priced".to_owned(),
-                false => signed(item.by_quantity, cents),
+                true => Cell::instead("not priced"),
+                false => Cell::more(item.by_quantity, cents),
             };
-            let quantity = format!("{} {}", signed(item.more(), quantity), item.named.unit);
+            let more = Cell::more(item.more(), quantity).with(&format!(" {}", item.named.unit));
             let why = match item.is_covered() && !item.is_not_priced() {
-                true => format!(": {}", covered(item)),
-                false => String::new(),
+                true => Cell::text(covered(item)),
+                false => Cell::nothing(),
             };
-            format!("  {amount:>12}  {quantity:>12}  {}{why}", called(&item.named))
-        });
-        lines.push(self.sum(name, sum));
-        lines
+            let before = if why.shown.is_empty() { "" } else { ": " };
+            let shown = Cell::text(format!("{}{before}{}", called(&item.named), why.shown));
+            let [unit, part, system] =
+                [&item.named.unit, &item.named.called(), &item.named.system].map(Cell::text);
+            vec![amount, more, unit, part, system, why, shown]
+        };
+        let facts = [
+            ("amount", "amount"),
+            ("quantity", "quantity"),
+            ("unit", ""),
+            ("part", ""),
+            ("system", ""),
+            ("why", ""),
+            ("", "part"),
+        ];
+        self.list(name, name, &facts, items.iter().map(of).collect());
     }
 
     /// The hours that the change moves, and what they cost at the old wages.
-    fn labor(&self, revision: &Revision) -> Vec<String> {
-        let Some(labor) = &revision.labor else { return vec![format!("  {}", NO_LABOR)] };
+    fn labor(&mut self, revision: &Revision) {
+        let Some(labor) = &revision.labor else { return self.told.say("  ", NO_LABOR) };
         if labor.works.is_empty() && labor.by_wages.is_zero() {
-            return Vec::new();
+            return;
         }
-        let mut lines = self.lines("labor, in hours of one person", &labor.works, |of| {
-            format!("  {:>12}  {:>10} h  {}", "", signed(of.new - of.old, cents), work(of))
-        });
+        let works = labor.works.iter();
+        let works = works.map(|of| vec![Cell::more(of.new - of.old, cents).with(" h"), Cell::text(work(of))]);
+        let facts = [("hours", "hours"), ("work", "work")];
+        self.list("labor", "labor, in hours of one person", &facts, works.collect());
         let [old, new] = labor.hours;
-        lines.push(format!("  {:>12}  {:>10} h  hours moved", "", signed(new - old, cents)));
-        match labor.cost {
-            Some(_) => {
-                lines.push(self.sum("labor moved by hours, at the old wages", labor.by_hours));
-                if !labor.by_wages.is_zero() {
-                    lines.push(self.sum("labor moved by wages alone", labor.by_wages));
-                }
-                let net = revision.totals.quantity() + labor.by_hours;
-                lines.push(self.sum("net of adds and deducts with labor", net));
-            }
-            None => lines.push(format!("  {}", NO_LABOR)),
+        self.told.say(format!("  {:>10} h  ", signed(new - old, cents)), "hours moved");
+        self.told.value("hours", cents(new - old));
+        if labor.cost.is_none() {
+            return self.told.say("  ", NO_LABOR);
         }
-        lines
+        self.sum("labor_by_hours", "labor moved by hours, at the old wages", labor.by_hours);
+        if !labor.by_wages.is_zero() {
+            self.sum("labor_by_wages", "labor moved by wages alone", labor.by_wages);
+        }
+        let net = revision.totals.quantity() + labor.by_hours;
+        self.sum("net_with_labor", "net of adds and deducts with labor", net);
     }
 
-    fn prices(&self, revision: &Revision) -> Vec<String> {
+    fn prices(&mut self, revision: &Revision) {
         let moved = revision.moved_by_price();
         if moved.is_empty() {
-            return Vec::new();
+            return;
         }
-        let mut lines = self.lines("moved by prices alone", &moved, |item| {
+        let of = |item: &&ItemChange| {
             let new = item.new.as_ref().and_then(|side| side.cost).unwrap_or_default();
-            let points = points(new - item.by_price, new);
-            format!("  {:>12}  {points:>12}  {}", signed(item.by_price, cents), called(&item.named))
-        });
-        lines.push(self.sum("moved by prices alone", revision.totals.price));
-        lines
+            let points = Cell::more_points(points(new - item.by_price, new)).with(" %");
+            vec![Cell::more(item.by_price, cents), points, Cell::text(called(&item.named))]
+        };
+        let facts = [("amount", "amount"), ("percent", "percent"), ("part", "part")];
+        self.list("by_prices", "moved by prices alone", &facts, moved.iter().map(of).collect());
+        self.sum("sum_by_prices", "moved by prices alone", revision.totals.price);
     }
 
-    fn not_priced(&self, revision: &Revision) -> Vec<String> {
+    fn not_priced(&mut self, revision: &Revision) {
         let items: Vec<&ItemChange> = revision.not_priced().collect();
         if items.is_empty() {
-            return Vec::new();
+            return;
         }
-        let mut lines = self.lines("not priced, and in no sum", &items, |item| {
-            let unpriced = |side: &Option<crate::estimate::revision::OfSide>| {
-                side.as_ref().is_some_and(|side| side.cost.is_none())
-            };
+        let of = |item: &&ItemChange| {
+            let unpriced = |side: &Option<OfSide>| side.as_ref().is_some_and(|side| side.cost.is_none());
             let when = match (unpriced(&item.old), unpriced(&item.new)) {
                 (true, true) => "before, now",
                 (true, false) => "before",
                 (false, _) => "now",
             };
-            format!("  {when:>12}  {:>12}  {}", "", called(&item.named))
-        });
+            vec![Cell::text(when), Cell::text(called(&item.named))]
+        };
+        let things = items.iter().map(of).collect();
+        self.list("not_priced", "not priced, and in no sum", &[("when", "when"), ("part", "part")], things);
         if !revision.totals.unpriced.is_zero() {
-            lines.push(self.sum("with a price on one side alone", revision.totals.unpriced));
+            self.sum("unpriced", "with a price on one side alone", revision.totals.unpriced);
         }
-        lines
     }
 
-    /// How many offers moved, ran out, came and went.
-    fn offers(&self, revision: &Revision) -> Vec<String> {
+    /// How many offers moved, ran out, came and went; what was bought and cannot be any more is what to act on.
+    fn offers(&mut self, revision: &Revision) {
         let count =
             |is: fn(&OfferWhat) -> bool| revision.offers.iter().filter(|offer| is(&offer.what)).count();
         let counts = [
@@ -181,32 +194,42 @@ impl List<'_> {
             (count(|what| matches!(what, OfferWhat::New)), "new"),
             (count(|what| matches!(what, OfferWhat::Gone)), "gone"),
         ];
-        let told: Vec<String> =
+        let some: Vec<String> =
             counts.iter().filter(|(n, _)| *n > 0).map(|(n, word)| format!("{n} {word}")).collect();
-        if told.is_empty() {
-            return Vec::new();
+        if some.is_empty() {
+            return;
         }
-        let mut lines = vec![self.head("offers of the price lists")];
-        lines.push(format!("  {}", told.join(", ")));
-        // What was bought and cannot be any more is what to act on.
+        self.told.head("offers of the price lists");
+        self.told.words("offers", Words::new("  ", some.join(", ")));
         let lost = revision.offers.iter().filter(|offer| {
             offer.bought
                 && matches!(offer.what, OfferWhat::Gone | OfferWhat::Expired(_) | OfferWhat::NotYet(_))
         });
-        for offer in lost.take(MOST) {
-            let line =
-                format!("  {}: {}, {}, {}", offer.what.word(), offer.called, offer.sold_as, offer.supplier);
-            lines.push(cut(&line, WIDTH));
-        }
-        lines
+        let lost: Vec<String> = lost
+            .map(|offer| {
+                format!("{}: {}, {}, {}", offer.what.word(), offer.called, offer.sold_as, offer.supplier)
+            })
+            .collect();
+        lost.iter().take(MOST).for_each(|line| self.told.say("  ", line));
+        self.more(lost.len());
+        self.told.value("offers_lost", lost);
     }
 
-    fn runs(&self, runs: &[RunChange]) -> Vec<String> {
-        if runs.is_empty() {
-            return Vec::new();
+    /// That there is more than is shown.
+    fn more(&mut self, all: usize) {
+        if let Some(more) = all.checked_sub(MOST).filter(|more| *more > 0) {
+            let elsewhere = if self.no_files { "; -o DIR writes all of them" } else { "" };
+            self.told.say("  ", format!("and {more} more{elsewhere}"));
         }
-        let mut lines = vec![self.head("runs")];
-        for run in runs.iter().take(MOST) {
+    }
+
+    fn runs(&mut self, runs: &[RunChange]) {
+        if runs.is_empty() {
+            return;
+        }
+        self.told.head("runs");
+        let mut all = Vec::new();
+        for (at, run) in runs.iter().enumerate() {
             let cells = run.fields.iter().map(|field| match run.what {
                 RunWhat::Added => format!("{} {}", field.heading, field.new),
                 RunWhat::Dropped => format!("{} {}", field.heading, field.old),
@@ -214,63 +237,92 @@ impl List<'_> {
                     format!("{} {}", field.heading, from_to(&field.old, &field.new))
                 }
             });
-            let cells = match run.what {
+            let cells: Vec<String> = cells.collect();
+            let shown = match run.what {
                 RunWhat::Touched => moved_words(&run.moved),
-                RunWhat::Added | RunWhat::Dropped => cells.take(5).collect::<Vec<_>>().join(", "),
-                RunWhat::Changed => cells.collect::<Vec<_>>().join(", "),
+                RunWhat::Added | RunWhat::Dropped => {
+                    cells.iter().take(5).cloned().collect::<Vec<_>>().join(", ")
+                }
+                RunWhat::Changed => cells.join(", "),
             };
             let place = if run.is_place { "place " } else { "" };
-            lines.extend(wrapped(&format!("  {place}{} {}: ", run.name, run.what.word()), &cells));
+            let mut one = Told::default();
+            if at < MOST {
+                one.say(format!("  {place}{} {}: ", run.name, run.what.word()), shown);
+            }
+            one.value("name", &*run.name);
+            one.value("place", run.is_place);
+            one.value("what", run.what.word());
+            one.value("cells", cells);
+            one.value("moved", moved_words(&run.moved));
+            all.push(one);
         }
-        lines.extend(self.more(runs.len()));
-        lines
+        self.told.each("runs", all);
+        self.more(runs.len());
     }
 
-    fn bid(&self, revision: &Revision) -> Vec<String> {
-        let head = self.head("bid") + &" ".repeat(21);
-        let mut lines = vec![format!("{head:24} {:>12} {:>12} {:>12}", "before", "now", "difference")];
+    fn terms(&mut self, revision: &Revision) {
+        if revision.terms.is_empty() {
+            return;
+        }
+        self.told.head("terms of the job");
+        let terms = revision.terms.iter().map(|one| {
+            let mut told = Told::default();
+            told.say(format!("  {}: ", one.heading), from_to(&one.old, &one.new));
+            told.value("item", &*one.heading);
+            told.value("old", &*one.old);
+            told.value("new", &*one.new);
+            told
+        });
+        self.told.each("terms", terms.collect());
+    }
+
+    fn bid(&mut self, revision: &Revision) {
+        let mut rows = Vec::new();
         for line in revision.bid.iter().filter(|line| line.is_sum || line.old != line.new) {
-            let name = cut(&line.line, 22);
+            // What one side does not state is not zero, and is no difference.
             let shown = |sum: Decimal, stated: bool| match stated {
-                true => cents(sum),
-                false => "not stated".to_owned(),
+                true => Cell::cents(sum),
+                false => Cell::instead("not stated"),
             };
             let (old, new) = (shown(line.old, line.stated[0]), shown(line.new, line.stated[1]));
-            // What one side does not state is not zero, and is no difference.
             let more = match line.stated {
-                [true, true] => signed(line.new - line.old, cents),
-                [_, _] => String::new(),
+                [true, true] => Cell::more(line.new - line.old, cents),
+                [_, _] => Cell::nothing(),
             };
-            lines.push(before_and_now(&name, &old, &new, &more));
-        }
-        for sentence in revision.unlike() {
-            lines.extend(
-                wrapped("  ", &sentence).iter().map(|line| self.screen.paint_result(Paint::Red, line)),
-            );
+            rows.push((&*line.line, [old, new, more]));
         }
         if let (Some(old), Some(new)) = (revision.old.hours, revision.new.hours) {
-            lines.push(before_and_now("hours of labor", &cents(old), &cents(new), &signed(new - old, cents)));
+            let more = Cell::more(new - old, cents);
+            rows.push(("hours of labor", [Cell::cents(old), Cell::cents(new), more]));
+        }
+        let (old, new) = (revision.old.joints, revision.new.joints);
+        if old != new {
+            let more = Cell { shown: format!("{:+}", new - old), ..Cell::count(new - old) };
+            rows.push(("joints to make", [Cell::count(old), Cell::count(new), more]));
+        }
+        // People read a column a side, programs an object a line.
+        let mut table = Table::across("", ["before", "now", "difference"].map(str::to_owned));
+        rows.iter().for_each(|(name, cells)| table.row("", name, cells.clone()));
+        self.told.head("bid");
+        self.told.table("", table);
+        let facts = [("line", ""), ("old", ""), ("new", ""), ("difference", "")];
+        let facts = facts.map(|(key, head)| Fact::new(key, head)).into();
+        let things = rows.into_iter().map(|(name, [old, new, more])| vec![Cell::text(name), old, new, more]);
+        let lies = Lies::Down { headed: false, most: None };
+        self.told.table("bid", Table { facts, things: things.collect(), lies });
+        for sentence in revision.unlike() {
+            self.told.words("", Words::new("  ", sentence).grave());
         }
         if (revision.old.hours.is_some() || revision.new.hours.is_some())
             && !(revision.old.all_hours && revision.new.all_hours)
         {
-            lines.push("  some works have no hours: see the labor of each estimate".to_owned());
+            self.told.say("  ", "some works have no hours: see the labor of each estimate");
         }
-        let (old, new) = (revision.old.joints, revision.new.joints);
-        if old != new {
-            let more = format!("{:+}", new - old);
-            lines.push(before_and_now("joints to make", &old.to_string(), &new.to_string(), &more));
-        }
-        lines
     }
 }
 
-fn before_and_now(name: &str, old: &str, new: &str, more: &str) -> String {
-    format!("  {name:22} {old:>12} {new:>12} {more:>12}").trim_end().to_owned()
-}
-
-/// Points of the old sum.
-fn points(old: Decimal, new: Decimal) -> String {
-    let points = (new - old).checked_mul(Decimal::ONE_HUNDRED).and_then(|more| more.checked_div(old));
-    points.map_or_else(String::new, |points| format!("{} %", signed(points, money::points)))
+/// How much more than the old sum, in percent of it.
+fn points(old: Decimal, new: Decimal) -> Option<Decimal> {
+    (new - old).checked_mul(Decimal::ONE_HUNDRED)?.checked_div(old)
 }

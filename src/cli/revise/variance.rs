@@ -5,14 +5,15 @@ use std::path::Path;
 
 use rust_decimal::Decimal;
 
-use crate::cli::args::{Options, Trial};
-use crate::cli::narrow::{WIDTH, called, cut, wrapped};
-use crate::cli::screen::{Paint, Screen};
-use crate::cli::{CouldNot, Done, finish, job, why};
+use super::called;
+use crate::cli::args::Trial;
+use crate::cli::told::{Cell, Fact, Lies, Paint, Table, Told, Words};
+use crate::cli::{CouldNot, Outcome, job, why};
 use crate::estimate::revision::Side;
 use crate::estimate::revision::variance::{LineVariance, Variance, variance as hold_against};
-use crate::ground::money;
+use crate::ground::{inert, money};
 use crate::report;
+use crate::table::Limits;
 use crate::trade::used;
 
 /// Holds a filled workbook against the estimate of its job.
@@ -20,93 +21,121 @@ pub(super) fn variance(
     path: &Path,
     filled: &Path,
     out: Option<&Path>,
-    options: &Options,
-    screen: &mut Screen,
-) -> Result<Done, CouldNot> {
-    let (job, estimate) = job::estimated(path, out, &Trial::default(), &options.limits(), screen)?;
+    limits: &Limits,
+) -> Result<Outcome, CouldNot> {
+    let (job, estimate) = job::estimated(path, out, &Trial::default(), limits)?;
     let read = used::read(filled, &job)?;
     let variance = hold_against(Side { job: &job, estimate: &estimate }, &read);
     // What is wrong in the workbook is what this command is about; of the job the errors alone.
     let errors = estimate.told.iter().filter(|notice| notice.is_error());
     let mut notices: Vec<_> = variance.notices.iter().chain(errors).cloned().collect();
-    let kept = out.map(|out| report::write_variance(&variance, out)).transpose().map_err(why)?;
-    notices.extend(kept.unwrap_or_default());
-    let done = finish(&notices, options, screen);
-    screen.results(told(&variance, screen));
+    let mut told = told(&variance);
     if let Some(out) = out {
-        screen.written(&out.join("variance.csv"));
+        notices.extend(report::write_variance(&variance, out).map_err(why)?);
+        told.written([inert::path(&out.join("variance.csv"))]);
     }
-    Ok(done)
+    // What is missing in the sums of the job is nothing to this.
+    Ok(Outcome { notices, told, whole: true })
 }
 
-fn told(variance: &Variance, screen: &Screen) -> Vec<String> {
+fn told(variance: &Variance) -> Told {
+    let mut told = Told::default();
     let name = if variance.job.is_empty() { "the job" } else { &*variance.job };
     let filled: Vec<&LineVariance> = variance.lines.iter().filter(|line| line.used.is_some()).collect();
     let title = format!("{name}: what was used in {}", variance.system);
-    let mut lines = vec![screen.paint_result(Paint::Bold, &cut(&title, WIDTH))];
-    if variance.lines.is_empty() {
-        lines.push("  nothing is compared".to_owned());
-        return lines;
-    }
+    told.words("title", Words::new("", title).painted(Paint::Bold));
     let (some, all) = (filled.len(), variance.lines.len());
-    lines.push(format!("  {some} of {all} lines are filled in; the others have no number"));
+    told.value("lines", all);
+    told.value("filled", some);
+    if variance.lines.is_empty() {
+        told.say("  ", "nothing is compared");
+        return told;
+    }
+    told.say("  ", format!("{some} of {all} lines are filled in; the others have no number"));
     if filled.is_empty() {
-        return lines;
+        return told;
     }
-    lines.push(format!(
-        "{:>9} {:>9} {:>10} {:>8} {:>9} {:>10}  part",
-        "used", "need", "against it", "percent", "bought", "against it"
-    ));
-    for line in filled {
-        lines.push(line_told(line));
-        if !line.note.is_empty() {
-            lines.extend(wrapped(&" ".repeat(64), &line.note));
-        }
-    }
-    lines.push(String::new());
-    lines.push(screen.paint_result(Paint::Bold, "by class, over the lines that are filled in"));
-    lines.push(format!(
-        "  {:14} {:>9} {:>10} {:>10} {:>10} {:>11} {:>12} {:>9}",
-        "class", "lines", "used", "need", "bought", "covers all", "covers each", "was"
-    ));
-    for class in &variance.classes {
-        let name = format!("{}, {}", class.class.word(), class.unit);
-        let of = format!("{}/{}", class.filled, class.lines);
-        let points = |points: Option<Decimal>| {
-            points.map_or_else(|| "-".to_owned(), |one| format!("{} %", money::points(one)))
-        };
-        let was =
-            class.allowance.map_or_else(|| "cut plan".to_owned(), |one| format!("{} %", money::points(one)));
-        lines.push(format!(
-            "  {:14} {of:>9} {:>10} {:>10} {:>10} {:>11} {:>12} {was:>9}",
-            cut(&name, 14),
-            money::quantity(class.used),
-            money::quantity(class.need),
-            money::quantity(class.bought),
-            points(class.covering),
-            points(class.covering_each),
-        ));
-    }
+    told.table("used", used_lines(&filled));
+    told.gap();
+    told.head("by class, over the lines that are filled in");
+    told.table("classes", classes(variance));
     let covers =
         "covers: the allowance on the need that reaches what was used; was: the allowance of the job";
-    lines.push(format!("  {covers}"));
-    lines
+    told.say("  ", covers);
+    told
 }
 
-fn line_told(line: &LineVariance) -> String {
+/// A row a line that is filled in, its note behind it.
+fn used_lines(filled: &[&LineVariance]) -> Table {
     let signed = |number: Option<Decimal>| {
-        number.map_or_else(|| "-".to_owned(), |number| money::signed(number, money::quantity))
+        number.map_or_else(|| Cell::instead("-"), |number| Cell::more(number, money::quantity))
     };
-    let used = line.used.map_or_else(String::new, money::quantity);
-    let name = called(&line.named);
-    let unit = if line.named.unit == "each" { String::new() } else { format!(", {}", line.named.unit) };
-    let text = format!(
-        "{used:>9} {:>9} {:>10} {:>8} {:>9} {:>10}  {name}{unit}",
-        money::quantity(line.need),
-        signed(line.against_need()),
-        signed(line.points()),
-        money::quantity(line.bought),
-        signed(line.against_bought()),
-    );
-    cut(&text, WIDTH)
+    let of = |line: &&LineVariance| {
+        let unit = if line.named.unit == "each" { String::new() } else { format!(", {}", line.named.unit) };
+        let note = if line.note.is_empty() { String::new() } else { format!(": {}", line.note) };
+        let shown = format!("{}{unit}{note}", called(&line.named));
+        vec![
+            line.used.map_or_else(Cell::nothing, Cell::quantity),
+            Cell::quantity(line.need),
+            signed(line.against_need()),
+            signed(line.points()),
+            Cell::quantity(line.bought),
+            signed(line.against_bought()),
+            Cell::text(line.named.called()),
+            Cell::text(&*line.named.system),
+            Cell::text(&*line.named.unit),
+            Cell::text(&*line.note),
+            Cell::text(shown),
+        ]
+    };
+    let facts = [
+        ("used", "used"),
+        ("need", "need"),
+        ("against_need", "against it"),
+        ("percent", "percent"),
+        ("bought", "bought"),
+        ("against_bought", "against it"),
+        ("part", ""),
+        ("system", ""),
+        ("unit", ""),
+        ("note", ""),
+        ("", "part"),
+    ];
+    table(&facts, filled.iter().map(of).collect())
+}
+
+/// A row a class, and the allowances that would have covered it.
+fn classes(variance: &Variance) -> Table {
+    let points = |points: Option<Decimal>| {
+        points.map_or_else(|| Cell::instead("-"), |one| Cell::text(money::points(one)).with(" %"))
+    };
+    let rows = variance.classes.iter().map(|class| {
+        let was = class.allowance.map_or_else(|| Cell::instead("cut plan"), |one| points(Some(one)));
+        vec![
+            Cell::text(format!("{}/{}", class.filled, class.lines)),
+            Cell::quantity(class.used),
+            Cell::quantity(class.need),
+            Cell::quantity(class.bought),
+            points(class.covering),
+            points(class.covering_each),
+            was,
+            Cell::text(format!("{}, {}", class.class.word(), class.unit)),
+        ]
+    });
+    let facts = [
+        ("lines", "lines"),
+        ("used", "used"),
+        ("need", "need"),
+        ("bought", "bought"),
+        ("covers_all", "covers all"),
+        ("covers_each", "covers each"),
+        ("was", "was"),
+        ("class", "class"),
+    ];
+    table(&facts, rows.collect())
+}
+
+fn table(facts: &[(&'static str, &str)], things: Vec<Vec<Cell>>) -> Table {
+    let facts = facts.iter().map(|(key, head)| Fact::new(key, *head)).collect();
+    Table { facts, things, lies: Lies::Down { headed: true, most: None } }
 }

@@ -106,6 +106,21 @@ impl Market<'_> {
         near.into_iter().take(NAMED).map(|(_, _, id)| id).collect()
     }
 
+    /// Why a near offer is not bought for an item, where its name does not show it: behind a comma, or nothing.
+    pub(super) fn why_not(&self, id: OfferId, item: &Item) -> String {
+        let offer = self.offer(id);
+        match out_of_date(self.settings.date, offer) {
+            _ if offer.in_error => ", whose row is in error".to_owned(),
+            _ if !names(self, offer, item) => String::new(),
+            Some(Passed::Expired(until)) => format!(", which was good until {until}"),
+            Some(Passed::NotYet(from)) => format!(", which is good from {from}"),
+            Some(Passed::Unit(_)) | None => match lot(self.lexicon, id, offer, item) {
+                Ok(_) => String::new(),
+                Err(_) => ", whose unit is another".to_owned(),
+            },
+        }
+    }
+
     /// The offers that speak of an item, whatever their day and unit, in the order of the price list.
     pub(crate) fn offers_for(&self, item: &Item) -> Vec<OfferId> {
         let names = |id: &OfferId| {

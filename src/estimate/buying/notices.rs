@@ -164,7 +164,9 @@ impl Told<'_, '_> {
     fn not_priced(&mut self, ask: &Ask<'_>, why: NotPriced) {
         let market = self.builder.market;
         let near = market.nearest(ask.item);
-        let called: Vec<String> = near.iter().map(|id| market.offer_called(*id)).collect();
+        let called = |id: &OfferId| format!("{}{}", market.offer_called(*id), market.why_not(*id, ask.item));
+        let mut called: Vec<String> = near.iter().map(called).collect();
+        called.dedup();
         let made_from = could_be_made_from(market, ask.item);
         let finding = findings::not_priced(&self.called(ask.id), why, &called, made_from.as_deref());
         let spots = self.example(ask.id).into_iter().chain(near.iter().map(|id| market.row(*id)));

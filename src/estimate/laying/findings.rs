@@ -262,12 +262,19 @@ notices! {
         "a run for each opening",
         "add the {port} run that ends at \"{place}\", or choose a part without that opening");
 
-    /// A manifold without an opening for a run.
-    pub(super) fn manifold_too_small(job, run: RowAt, rule: RowAt, place: &str)
+    /// A manifold without an opening for a run that begins there.
+    pub(super) fn manifold_too_small(job, run: RowAt, rule: RowAt, place: &str, runs: usize, openings: usize)
         at [row(run), cell(rule, "part")] = error("manifold-too-small",
-        "the largest manifold of its name has no opening for this run at \"{place}\"",
+        "{runs} runs begin at \"{place}\", and the largest manifold of its name has {openings} openings for them",
         "a manifold with an opening for each run",
         "add a larger one to parts, or let the run join another manifold");
+
+    /// A manifold at which more runs end than it has inlets.
+    pub(super) fn manifold_fed_twice(job, run: RowAt, rule: RowAt, place: &str, runs: usize, openings: usize)
+        at [cell(run, "to"), cell(rule, "part")] = error("manifold-fed-twice",
+        "{runs} runs end at \"{place}\", and a manifold of its name is fed by {openings}: this run is one too many",
+        "in `to` of the run that feeds a manifold alone; what it feeds begins there",
+        "type \"{place}\" in joins of this run and where it goes in to; or let it join the run that feeds it");
 
     /// A joint without a row in the table of joints.
     pub(super) fn nothing_consumed(job, run: RowAt, joint: &str, size: &str)

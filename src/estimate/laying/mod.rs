@@ -25,6 +25,7 @@ use super::network::Network;
 use super::takeoff::{Subject, Takeoff};
 use super::{Items, PlaceId, RunId};
 use crate::ground::Notice;
+use crate::ground::progress::{self, Work};
 use crate::trade::Job;
 use crate::trade::{PartId, SystemId};
 pub(super) use findings::UNCOUNTED;
@@ -67,8 +68,10 @@ pub(super) fn lay<'j>(
         late_joins: Vec::new(),
     };
     laying.place_parts();
+    progress::ahead(Work::Runs, network.laid().count());
     for id in network.laid() {
         laying.laid[id.index()] = laying.lay_run(id);
+        progress::done(Work::Runs, 1);
     }
     if laying.sheet.barred.is_empty() {
         for id in network.laid() {

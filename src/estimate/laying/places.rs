@@ -316,9 +316,11 @@ impl<'j> Laying<'j, '_> {
             return None;
         };
         for (runs, inlet) in [(&inlets, true), (&outlets, false)] {
-            for run in runs.iter().skip(openings(part, inlet)) {
+            let (openings, many) = (openings(part, inlet), runs.len());
+            let finding = if inlet { findings::manifold_fed_twice } else { findings::manifold_too_small };
+            for run in runs.iter().skip(openings) {
                 let row = self.job.runs[run.index()].row;
-                self.sheet.bar(*run, findings::manifold_too_small(self.job, row, rule.row, &place.name));
+                self.sheet.bar(*run, finding(self.job, row, rule.row, &place.name, many, openings));
             }
         }
         Some(*part)

@@ -29,7 +29,8 @@ impl Building<'_> {
                 let ties_in = child.by == RunEnd::End;
                 let child = self.run(child.run);
                 let fits = match (child.service, run.service) {
-                    (Service::Return, Service::Hot) => true,
+                    // A vent begins and ends on drains: that is what it is for.
+                    (Service::Return, Service::Hot) | (Service::Vent, Service::Drain) => true,
                     // What goes round comes back to the heater by its cold opening.
                     (Service::Return, Service::Cold) => {
                         ties_in && self.feeds(id, child.to_at.unwrap_or(run.length), &heats)

@@ -68,7 +68,7 @@ mod tests {
     fn cells_with_separators_are_quoted_and_texts_are_guarded() {
         let mut table = Table::new(["a"]);
         table.row(["1/2\" x, y".into(), "=1".into(), Value::Size("3/8".to_owned()), "3-4".into()]);
-        assert_eq!(table.bytes(), b"a\r\n\"1/2\"\" x, y\",'=1,\"3/8\"\"\",'3-4\r\n");
+        assert_eq!(table.bytes(), b"a\r\n\"1/2\"\" x, y\",\"\"\"=1\"\"\",\"3/8\"\"\",'3-4\r\n");
     }
 
     #[test]

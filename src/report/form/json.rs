@@ -4,6 +4,7 @@
 use serde::Serialize;
 
 use super::table::{Column, Value, whole};
+use crate::ground::inert::json;
 use crate::report::facts::Wording;
 
 /// An object on its way into a file.
@@ -156,8 +157,7 @@ fn put(out: &mut Vec<u8>, value: &Value) {
 }
 
 fn text(out: &mut Vec<u8>, value: &(impl Serialize + ?Sized)) {
-    // Memory takes every byte.
-    let _ = serde_json::to_writer(out, value);
+    json(out, value);
 }
 
 #[cfg(test)]

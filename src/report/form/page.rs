@@ -6,6 +6,7 @@ use rust_xlsxwriter::{DocProperties, ExcelDateTime, Format, Formula, Url, Workbo
 
 use super::look::{ACCENT, Kind, Look, Tone};
 use crate::ground::Date;
+use crate::ground::inert::{is_changed, kept_on_a_line, would_run, written_in_a_sheet};
 use crate::ground::spot::column_letters;
 use crate::report::facts::plain;
 
@@ -66,7 +67,7 @@ pub(in crate::report) struct Binding<'a> {
 impl Binding<'_> {
     /// What stands at the foot of the pages of a workbook about something. A footer holds 255 characters in all, and & begins a code in it.
     pub(in crate::report) fn foot(about: &str) -> String {
-        about.chars().take(80).collect::<String>().replace('&', "&&")
+        kept_on_a_line(about).chars().take(80).collect::<String>().replace('&', "&&")
     }
 }
 
@@ -75,7 +76,7 @@ pub(in crate::report) fn properties(title: &str, day: Option<Date>) -> Result<Do
     let (year, month, day) = day.map_or((2000, 1, 1), |day| day.parts());
     // A spreadsheet knows no day before 1900.
     let created = ExcelDateTime::from_ymd(year.clamp(1900, 9999), month, day)?;
-    let title: String = title.chars().take(200).collect();
+    let title: String = kept_on_a_line(title).chars().take(200).collect();
     Ok(DocProperties::new().set_title(title).set_creation_datetime(&created))
 }
 
@@ -154,7 +155,7 @@ impl<'a> Page<'a> {
         for (index, column) in (0_u16..).zip(&self.columns[..used]) {
             let left = matches!(column.kind, Kind::Text | Kind::Wrap);
             let format = if left { &self.look.heading } else { &self.look.heading_right };
-            self.sheet.write_string_with_format(self.row, index, column.heading.as_str(), format)?;
+            self.sheet.write_string_with_format(self.row, index, written(&column.heading), format)?;
         }
         self.end()
     }
@@ -184,14 +185,14 @@ impl<'a> Page<'a> {
 
     /// Words in a format of their own.
     pub(in crate::report) fn put(&mut self, column: u16, words: &str, format: &Format) -> Written {
-        self.sheet.write_string_with_format(self.row, column, fitting(words), format)?;
+        self.sheet.write_string_with_format(self.row, column, written(words), format)?;
         Ok(())
     }
 
     /// Words.
     pub(in crate::report) fn text(&mut self, column: u16, words: &str, tone: Tone) -> Written {
         let kind = if self.kind(column).is_words() { self.kind(column) } else { Kind::Right };
-        let format = if crate::ground::inert::would_run(words) {
+        let format = if would_run(words) || is_changed(words) {
             self.look.as_text(kind, tone)
         } else {
             self.look.cell(kind, tone)
@@ -199,7 +200,7 @@ impl<'a> Page<'a> {
         if words.is_empty() {
             self.sheet.write_blank(self.row, column, format)?;
         } else {
-            self.sheet.write_string_with_format(self.row, column, fitting(words), format)?;
+            self.sheet.write_string_with_format(self.row, column, written(words), format)?;
         }
         Ok(())
     }
@@ -264,7 +265,7 @@ impl<'a> Page<'a> {
 
     /// A link to a cell of another sheet.
     pub(in crate::report) fn link(&mut self, column: u16, sheet: &str, row: u32, words: &str) -> Written {
-        let target = Url::new(format!("internal:'{sheet}'!A{}", shown(row))).set_text(fitting(words));
+        let target = Url::new(format!("internal:'{sheet}'!A{}", shown(row))).set_text(written(words));
         self.sheet.write_url_with_format(self.row, column, target, &self.look.link)?;
         Ok(())
     }
@@ -284,7 +285,7 @@ impl<'a> Page<'a> {
             return Ok(());
         }
         let last = across.saturating_sub(1).max(1);
-        self.sheet.merge_range(self.row, 0, self.row, last, fitting(words), format)?;
+        self.sheet.merge_range(self.row, 0, self.row, last, written(words).as_str(), format)?;
         let room = self.room(across);
         let lines: u32 = words.lines().map(|line| lines_needed(line, room)).sum();
         self.sheet.set_row_height(self.row, lines.clamp(1, 30) * 13 + 3)?;
@@ -399,12 +400,13 @@ fn float(number: Decimal) -> f64 {
     plain(number).parse().unwrap_or_default()
 }
 
-/// A cell holds at most 32,767 characters.
-fn fitting(words: &str) -> &str {
-    match words.char_indices().nth(32_000) {
-        Some((end, _)) => &words[..end],
-        None => words,
+/// Words as a cell holds them: inert, and at most 32,767 characters.
+fn written(words: &str) -> String {
+    let mut words = written_in_a_sheet(words).into_owned();
+    if let Some((end, _)) = words.char_indices().nth(32_000) {
+        words.truncate(end);
     }
+    words
 }
 
 fn lines_needed(words: &str, width: u32) -> u32 {

@@ -6,6 +6,8 @@ use std::path::{Path, PathBuf};
 
 use rust_xlsxwriter::XlsxError;
 
+use crate::ground::inert;
+
 /// Why the files of a command could not be written. None of them is there then; what was there before still is.
 #[derive(Debug)]
 pub enum WriteError {
@@ -43,18 +45,18 @@ impl fmt::Display for Refusal {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Foreign(path) => {
-                let path = path.display();
+                let path = inert::path(path);
                 write!(f, "{path} is there already and is no output of this program; name another folder")
             }
             Self::Open(path, None) => {
-                write!(f, "{} is open in another program; close it there", path.display())
+                write!(f, "{} is open in another program; close it there", inert::path(path))
             }
             Self::Open(path, Some(lock)) => {
-                let (path, lock) = (path.display(), lock.display());
+                let (path, lock) = (inert::path(path), inert::path(lock));
                 write!(f, "{path} is open in another program; close it there (if none has it, remove {lock})")
             }
             Self::OfEstimate(path) => {
-                write!(f, "{} belongs to the estimate in its folder; name another folder", path.display())
+                write!(f, "{} belongs to the estimate in its folder; name another folder", inert::path(path))
             }
         }
     }
@@ -63,7 +65,7 @@ impl fmt::Display for Refusal {
 impl fmt::Display for WriteError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Disk { path, why } => write!(f, "{} could not be written: {why}", path.display()),
+            Self::Disk { path, why } => write!(f, "{} could not be written: {why}", inert::path(path)),
             Self::Refused(refused) => {
                 for (at, one) in refused.iter().enumerate() {
                     let gap = if at > 0 { "\n" } else { "" };
@@ -72,16 +74,16 @@ impl fmt::Display for WriteError {
                 Ok(())
             }
             Self::Busy(out) => {
-                write!(f, "another run is writing into {}; wait until it has ended", out.display())
+                write!(f, "another run is writing into {}; wait until it has ended", inert::path(out))
             }
             Self::Journal(path) => write!(
                 f,
                 "{} is damaged: it should say which files a run moved that was broken off; take what you need out of \
                  its folder, remove that folder, and run again",
-                path.display()
+                inert::path(path)
             ),
             Self::Changed(path) => {
-                write!(f, "{} was changed while it was read; run again", path.display())
+                write!(f, "{} was changed while it was read; run again", inert::path(path))
             }
             Self::Workbook(why) => write!(f, "the workbook could not be made: {why}"),
         }

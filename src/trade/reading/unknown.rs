@@ -1,9 +1,8 @@
 //! Names that no row of another table has, each kind of name one function. Each takes the names that there are, and
 //! tells the nearest of them.
 
-use crate::ground::name::nearest;
 use crate::ground::notice::{Finding, error, warning};
-use crate::ground::size::fraction_of_day;
+use crate::ground::size::{fraction_of_day, nearest_sizes};
 use crate::trade::shape::{type_nearest, unknown_names};
 
 unknown_names! {
@@ -76,14 +75,14 @@ unknown_names! {
 
 /// A size.
 pub(crate) fn size<'a>(found: &str, names: impl Iterator<Item = &'a str>) -> Finding {
-    let otherwise = || type_nearest(&nearest(found, names), "give it a row of its own there");
+    let otherwise = || type_nearest(&nearest_sizes(found, names), "give it a row of its own there");
     let text = format!("the size \"{found}\" is not known");
     error("unknown-size", text, "a size of the table sizes", of_day(found).unwrap_or_else(otherwise))
 }
 
 /// A size of a price list, of the stock or of a held choice.
 pub(crate) fn sold_size<'a>(found: &str, names: impl Iterator<Item = &'a str>) -> Finding {
-    let otherwise = || type_nearest(&nearest(found, names), "leave it if nothing of this job uses it");
+    let otherwise = || type_nearest(&nearest_sizes(found, names), "leave it if nothing of this job uses it");
     let text = format!("the size \"{found}\" is not known");
     warning("unknown-sold-size", text, "a size of the table sizes", of_day(found).unwrap_or_else(otherwise))
 }

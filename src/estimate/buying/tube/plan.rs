@@ -14,6 +14,7 @@ use crate::estimate::buying::lot::Lot;
 use crate::estimate::buying::price;
 use crate::estimate::buying::shelf::Stock as OnHand;
 use crate::estimate::takeoff::Piece;
+use crate::ground::progress::{self, Work};
 use crate::ground::{Length, LengthUnit};
 use crate::search::cutting::{
     CutOrder, Demand, JoinOrder, JoinedPlan, NoPlan, Stock, USUAL_EFFORT, plan_joined,
@@ -215,6 +216,7 @@ pub(super) fn plan_at(asked: &Asked<'_>, sales: &[Sale], effort: u64) -> Result<
     let whole = CutOrder { stocks: &stocks, demands: &cuts.demands, kerf: units(asked.kerf), effort };
     let order = JoinOrder { whole, long: &cuts.long, shortest: units(asked.shortest), joint: asked.joint };
     let plan = plan_joined(&order).map_err(|none| reason(none, &cuts))?;
+    progress::done(Work::Plans, 1);
     let mut counts = vec![0_u64; sales.len()];
     for layout in &plan.layouts {
         if let Some(count) = counts.get_mut(layout.stock) {
