@@ -98,10 +98,9 @@ pub(in crate::trade) fn read(
         }
         let key = (item.name, row.lexicon.word(&of));
         if !item.often {
-            if said.seen.contains(&key) {
+            if !said.seen.insert(key) {
                 row.trouble_of_row(Column::Item, row_twice(format!("{text} {of}").trim()));
             }
-            said.seen.push(key);
         }
         let label = if of.is_empty() { &text } else { &of };
         settings.rows.push((item.name, label.as_str().into(), row.at()));
