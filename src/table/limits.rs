@@ -108,8 +108,13 @@ impl Limits {
     }
 
     /// The tables of a job.
-    pub(super) fn tables(&self) -> usize {
+    pub(crate) fn tables(&self) -> usize {
         usize::try_from(self.tables).unwrap_or(usize::MAX)
+    }
+
+    /// What is told where there are more tables.
+    pub(crate) fn tables_reached(&self) -> Finding {
+        reached("from this table on none is read", "tables", self.tables)
     }
 }
 
