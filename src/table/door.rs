@@ -178,11 +178,12 @@ impl Reading<'_> {
 
     fn as_read(&mut self, number: u32, row: &Row) -> Go {
         // The program's own tables are read whatever else a job holds.
-        if !self.built_in && !row.is_blank() {
-            if let Some(finding) = self.budget.take(row.len(), row.text_bytes()) {
-                self.tell(number, 0, finding);
-                return Go::Stop;
-            }
+        if !self.built_in
+            && !row.is_blank()
+            && let Some(finding) = self.budget.take(row.len(), row.text_bytes())
+        {
+            self.tell(number, 0, finding);
+            return Go::Stop;
         }
         let is_aside = self.asides.is_comment(number, row)
             || (self.id.is_some() && self.asides.is_headings(number, row));

@@ -88,7 +88,7 @@ fn every_table_costs_what_its_rows_are_however_wrong_they_are() {
         for (how, cell) in [
             ("one name in every cell", (|_, _| "nowhere".to_owned()) as fn(usize, usize) -> String),
             ("another name in every cell", |row, column| format!("name{row}x{column}")),
-            ("numbers", |row, _| format!("{}", row + 1)),
+            ("numbers", |row, _| format!("{}", row % 50 + 1)),
             ("numbers beyond any house", |_, _| "99999999999999999999".to_owned()),
         ] {
             is_near_linear(&format!("{} of {how}", shape.name), |rows| {

@@ -233,7 +233,8 @@ fn without_results(path: &Path) -> PathBuf {
         let mut part = from.by_index(at).unwrap();
         let mut bytes = Vec::new();
         part.read_to_end(&mut bytes).unwrap();
-        if part.name().contains("worksheets/sheet") {
+        let name = part.name().unwrap().into_owned();
+        if name.contains("worksheets/sheet") {
             let text = String::from_utf8(bytes).unwrap();
             let cells = text.split_inclusive("</c>").map(|cell| {
                 match (cell.find("<f"), cell.find("<v>"), cell.find("</v>")) {
@@ -243,7 +244,7 @@ fn without_results(path: &Path) -> PathBuf {
             });
             bytes = cells.collect::<String>().into_bytes();
         }
-        to.start_file(part.name(), zip::write::SimpleFileOptions::default()).unwrap();
+        to.start_file(name, zip::write::SimpleFileOptions::default()).unwrap();
         to.write_all(&bytes).unwrap();
     }
     to.finish().unwrap();
