@@ -179,8 +179,10 @@ impl Reading<'_> {
     }
 
     fn as_read(&mut self, number: u32, row: &Row) -> Go {
-        if let Some(finding) =
-            (!self.built_in).then(|| self.budget.take(row.len(), row.text_bytes())).flatten()
+        // The program's own tables are read whatever else a job holds.
+        if !self.built_in
+            && !row.is_blank()
+            && let Some(finding) = self.budget.take(row.len(), row.text_bytes())
         {
             self.tell(number, 0, finding);
             return Go::Stop;

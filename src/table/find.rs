@@ -103,12 +103,13 @@ impl Found {
 
     /// Tells once that there are more tables than are read.
     fn beyond(&mut self, first: &Spot, limits: &Limits) {
-        let notice = reached("from this table on none is read", "tables", limits.tables).at([first.clone()]);
+        let notice = limits.tables_reached().at([first.clone()]);
         if !self.notices.iter().any(|told| told.kind == notice.kind) {
             self.notices.push(notice);
         }
     }
 
+    /// Of more than are listed of one kind nobody reads more.
     fn tell(&mut self, notice: Notice, limits: &Limits) {
         if (self.notices.len() as u64) < limits.notices {
             self.notices.push(notice);

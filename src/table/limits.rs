@@ -108,8 +108,13 @@ impl Limits {
     }
 
     /// The tables of a job.
-    pub(super) fn tables(&self) -> usize {
+    pub(crate) fn tables(&self) -> usize {
         usize::try_from(self.tables).unwrap_or(usize::MAX)
+    }
+
+    /// What is told where there are more tables.
+    pub(crate) fn tables_reached(&self) -> Finding {
+        reached("from this table on none is read", "tables", self.tables)
     }
 }
 
@@ -159,12 +164,13 @@ impl Budget {
         self.cells = self.cells.saturating_add(cells as u64);
         self.text = self.text.saturating_add(text as u64);
         let Limits { rows, cells, text, .. } = self.limits;
-        let (name, most) = match () {
-            () if self.rows > rows => ("rows", rows),
-            () if self.cells > cells => ("cells", cells),
-            () if self.text > text.saturating_mul(MEGABYTE) => ("text", text),
-            () => return None,
-        };
+        let mut all = [
+            (self.rows > rows, "rows", rows),
+            (self.cells > cells, "cells", cells),
+            (self.text > text.saturating_mul(MEGABYTE), "text", text),
+        ]
+        .into_iter();
+        let (_, name, most) = all.find(|(is_reached, ..)| *is_reached)?;
         Some(reached("from here on nothing is read", name, most))
     }
 
@@ -236,12 +242,15 @@ mod tests {
         let mut notices = Vec::new();
         for table in [0, 1] {
             for _ in 0..5 {
-                let notice = error("wrong", "a", "b", "c").at([Spot::file("t")]);
+                let notice = error("no-heading", "a", "b", "c").at([Spot::file("t")]);
                 budget.list(SourceId(table), &mut notices, notice);
             }
         }
         let kinds: Vec<&str> = notices.iter().map(|notice| notice.kind).collect();
-        assert_eq!(kinds, ["wrong", "wrong", "many-alike", "wrong", "wrong", "many-alike"]);
+        assert_eq!(
+            kinds,
+            ["no-heading", "no-heading", "many-alike", "no-heading", "no-heading", "many-alike"]
+        );
         assert!(notices.iter().all(Notice::is_error));
     }
 }

@@ -274,8 +274,10 @@ impl Doors {
 
 /// The bytes of a file under the limit.
 fn whole_file(path: &Path, limits: &Limits) -> Result<Vec<u8>, Finding> {
-    let mut bytes = Vec::new();
     let file = plain::open(path, limits)?;
+    // A plain file is as long as the system says, and that is under the limit.
+    let length = file.metadata().map(|found| found.len()).unwrap_or_default();
+    let mut bytes = Vec::with_capacity(usize::try_from(length).map_or(0, |length| length.saturating_add(1)));
     let most = limits.file_bytes();
     file.take(most.saturating_add(1)).read_to_end(&mut bytes).map_err(|why| findings::unreadable(&why))?;
     if bytes.len() as u64 > most {

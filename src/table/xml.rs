@@ -160,6 +160,11 @@ impl<R: Read> Xml<R> {
         if self.source.get_ref().limit() == 0 { Err(self.beyond.clone()) } else { Ok(Token::End) }
     }
 
+    /// Why a part has no end: what is read of it ends at the limit, or it is damaged.
+    fn broken_off(&self, how: &str) -> Finding {
+        if self.source.get_ref().limit() == 0 { self.beyond.clone() } else { damaged(how) }
+    }
+
     /// Takes the text up to the next `<`.
     fn take_text(&mut self) -> Result<(), Finding> {
         self.raw.clear();
@@ -200,7 +205,7 @@ impl<R: Read> Xml<R> {
                     self.tag.drain(3..self.tag.len() - 2);
                     continue;
                 }
-                return Err(damaged("a tag without its end"));
+                return Err(self.broken_off("a tag without its end"));
             }
             let whole = if self.tag.starts_with(b"!--") {
                 self.tag.ends_with(b"-->") && self.tag.len() >= 6
@@ -224,7 +229,7 @@ impl<R: Read> Xml<R> {
             let limit = (caps::CELL_BYTES as u64 * 2).saturating_sub(before as u64);
             (&mut self.source).take(limit).read_until(b'>', &mut self.tag).map_err(unreadable)?;
             if self.tag.pop() != Some(b'>') || self.tag.len() < before {
-                return Err(damaged("a text without its end"));
+                return Err(self.broken_off("a text without its end"));
             }
         }
         let text = self.tag.get(8..self.tag.len() - 2).unwrap_or(&[]);

@@ -332,7 +332,10 @@ fn read_settings(tables: &[FoundTable], reading: &mut Reading) -> (Settings, Sai
 /// The tables of the folders that the job shares with others.
 fn shared_tables(said: &Said, home: &Home, reading: &mut Reading) -> Vec<FoundTable> {
     let mut shared = Vec::new();
-    for (at, path) in &said.tables {
+    for (visited, (at, path)) in said.tables.iter().enumerate() {
+        if is_enough(visited.max(shared.len()), *at, reading) {
+            break;
+        }
         let found =
             found_at(tables::shared(home, path, &reading.budget.limits), path, *at, "tables", reading);
         let mut found = found.unwrap_or_default();
@@ -342,10 +345,23 @@ fn shared_tables(said: &Said, home: &Home, reading: &mut Reading) -> Vec<FoundTa
     shared
 }
 
+/// Whether so many tables are found already that no more are sought, from this row of the job on.
+fn is_enough(found: usize, at: RowAt, reading: &mut Reading) -> bool {
+    let limits = reading.budget.limits;
+    let is_enough = found >= limits.tables();
+    if is_enough {
+        reading.trouble(at, "value", limits.tables_reached());
+    }
+    is_enough
+}
+
 /// The price lists that the job names, and the tables of labor and tools that lie beside them.
 fn price_lists(said: &Said, home: &Home, reading: &mut Reading) -> (Vec<FoundTable>, Vec<FoundTable>) {
     let (mut lists, mut beside) = (Vec::new(), Vec::new());
-    for (at, path) in &said.price_lists {
+    for (visited, (at, path)) in said.price_lists.iter().enumerate() {
+        if is_enough(visited.max(lists.len() + beside.len()), *at, reading) {
+            break;
+        }
         let of_path = tables::price_lists(home, path, &reading.budget.limits);
         for mut found in found_at(of_path, path, *at, "price list", reading).unwrap_or_default() {
             reading.notices.append(&mut found.notices);

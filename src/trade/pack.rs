@@ -248,6 +248,11 @@ fn without_per(text: &str) -> &str {
     }
 }
 
+/// Whether a price of tube is for a metre by a letter that may as well mean a thousand: `m` where lengths are in feet.
+pub(super) fn is_doubtful_metre(kind: Kind, text: &str, bare: LengthUnit) -> bool {
+    kind == Kind::Tube && one_of(bare) == LengthUnit::Foot && without_per(text) == "m"
+}
+
 /// A length that tube is priced by.
 fn per_length(text: &str, bare: LengthUnit) -> Result<Length, Unpriced> {
     const EXPECTED: Unpriced = Unpriced::Expected("each, pack, ft, m, C, M or a length such as 100 ft");

@@ -94,7 +94,9 @@ pub(super) fn job(path: &Path, limits: &Limits) -> Result<Found, Notice> {
     if let Some(hidden) = found.hidden.iter().find(|sheet| sheet.name == "runs") {
         return Err(hidden_run_list(&hidden.written).at([hidden.spot.clone()]));
     }
-    Err(no_run_list().at([Spot::of_path(path)]))
+    // It may be among the tables that are too many.
+    let beyond = found.notices.into_iter().find(|notice| notice.kind == "large-table");
+    Err(beyond.unwrap_or_else(|| no_run_list().at([Spot::of_path(path)])))
 }
 
 /// The tables of a path that a job names, shown by that path.

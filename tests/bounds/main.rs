@@ -69,7 +69,7 @@ fn cost_of(shape: &str, columns: &[&str], rows: usize, cell: impl Fn(usize, usiz
 
 /// Four times the rows cost at most so many times as much; what a job costs without them is taken off.
 fn is_near_linear(what: &str, of: impl Fn(usize) -> Cost) {
-    let [none, some, more] = [1, 1_000, 4_000].map(of);
+    let [none, some, more] = [1, 250, 1_000].map(of);
     let asked = |cost: Cost| cost.asked.saturating_sub(none.asked);
     let kept = |cost: Cost| cost.kept.saturating_sub(none.kept);
     assert!(asked(more) <= 5 * asked(some) + 200_000, "{what}: {none:?} {some:?} {more:?}");
@@ -88,15 +88,11 @@ fn every_table_costs_what_its_rows_are_however_wrong_they_are() {
         for (how, cell) in [
             ("one name in every cell", (|_, _| "nowhere".to_owned()) as fn(usize, usize) -> String),
             ("another name in every cell", |row, column| format!("name{row}x{column}")),
-            ("numbers", |row, _| format!("{}", row + 1)),
-            ("lengths", |row, _| format!("{}' 6\"\"", row + 1)),
+            ("numbers", |row, _| format!("{}", row % 50 + 1)),
             ("numbers beyond any house", |_, _| "99999999999999999999".to_owned()),
         ] {
             is_near_linear(&format!("{} of {how}", shape.name), |rows| {
-                cost_of(shape.name, &columns, rows, |row, column| {
-                    let text = cell(row, column);
-                    if text.contains('"') { format!("\"{text}\"") } else { text }
-                })
+                cost_of(shape.name, &columns, rows, cell)
             });
         }
     }
@@ -146,8 +142,7 @@ fn long_names_are_not_kept() {
         })
     };
     let [some, more] = [25, 100].map(of);
-    // The file itself is read whole: 390 kB a row. Beyond it a row costs a few texts.
-    let beyond = |cost: Cost, rows: usize| cost.asked.saturating_sub(rows * 390_000);
-    assert!(beyond(more, 100) <= 2 * 40_000_000, "{some:?} {more:?}");
-    assert!(more.kept < some.kept + 2_000_000, "{some:?} {more:?}");
+    // The file itself is read whole: 390 kB a row. Beyond it a row costs a few short texts.
+    assert!(more.asked <= some.asked + 75 * 450_000, "{some:?} {more:?}");
+    assert!(more.kept < some.kept + 500_000, "{some:?} {more:?}");
 }

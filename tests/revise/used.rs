@@ -1,7 +1,7 @@
 //! The sheet Used, filled in by other programs and read back.
 
 use std::fs;
-use std::io::Cursor;
+use std::io::{Cursor, Read as _, Write as _};
 use std::path::{Path, PathBuf};
 
 use coilstick::estimate::revision::variance::{LineVariance, Variance, lines, variance};
@@ -221,4 +221,78 @@ fn a_workbook_that_another_office_program_saved_is_read() {
     assert_eq!(filled, expected);
     let note = variance.lines.iter().find(|line| line.named.part == "clamp ring").unwrap();
     assert_eq!(note.note, "one dropped in the crawl space");
+}
+
+/// The workbook as a program saves it that writes formulas and no results.
+fn without_results(path: &Path) -> PathBuf {
+    let mut from = zip::ZipArchive::new(fs::File::open(path).unwrap()).unwrap();
+    let name = format!("bare-{}", path.file_name().unwrap().to_string_lossy());
+    let bare = path.with_file_name(name);
+    let mut to = zip::ZipWriter::new(fs::File::create(&bare).unwrap());
+    for at in 0..from.len() {
+        let mut part = from.by_index(at).unwrap();
+        let mut bytes = Vec::new();
+        part.read_to_end(&mut bytes).unwrap();
+        let name = part.name().unwrap().into_owned();
+        if name.contains("worksheets/sheet") {
+            let text = String::from_utf8(bytes).unwrap();
+            let cells = text.split_inclusive("</c>").map(|cell| {
+                match (cell.find("<f"), cell.find("<v>"), cell.find("</v>")) {
+                    (Some(_), Some(from), Some(to)) => format!("{}{}", &cell[..from], &cell[to + 4..]),
+                    _ => cell.to_owned(),
+                }
+            });
+            bytes = cells.collect::<String>().into_bytes();
+        }
+        to.start_file(name, zip::write::SimpleFileOptions::default()).unwrap();
+        to.write_all(&bytes).unwrap();
+    }
+    to.finish().unwrap();
+    bare
+}
+
+#[test]
+fn a_workbook_saved_without_results_is_asked_only_for_what_is_needed() {
+    let (job, estimate) = job();
+    let all = lines(side(&job, &estimate));
+    let tubes: Vec<u32> =
+        all.iter().filter(|line| line.named.class == Class::Tube).map(|line| line.line).collect();
+    let ring = first_of(&all, Class::Ring).line;
+    let mut filling = Filling::of(&workbook(&job, &estimate));
+    let written = ["12' 6\"", "12 ft 6 in", "3.5", "12ft", "6 in"];
+    for (line, text) in tubes.iter().zip(written) {
+        filling.type_in(*line, "used", text);
+    }
+    filling.type_in(ring, "used", "7");
+    let path = without_results(&filling.save("typed.xlsx"));
+    let variance = compared(&job, &estimate, &path);
+    assert_eq!(kinds(&variance), Vec::<&str>::new());
+    let used = |line: u32| variance.lines[usize::try_from(line).unwrap() - 1].used;
+    let feet = ["12.5", "12.5", "3.5", "12", "0.5"].map(d);
+    assert!(!tubes.is_empty());
+    for (line, feet) in tubes.iter().zip(feet) {
+        assert_eq!(used(*line), Some(feet), "{line}");
+    }
+    assert_eq!(used(ring), Some(d("7")));
+}
+
+#[test]
+fn formulas_that_are_needed_and_have_no_results_are_told_once_a_sheet() {
+    let (job, estimate) = job();
+    let all = lines(side(&job, &estimate));
+    let mut filling = Filling::of(&workbook(&job, &estimate));
+    for line in all.iter().take(6) {
+        filling.type_in(line.line, "used", "=3+4");
+    }
+    let path = without_results(&filling.save("formulas.xlsx"));
+    let read = used::read(&path, &job).unwrap();
+    let told: Vec<_> = read.notices.iter().map(|notice| (notice.kind, notice.spots.len())).collect();
+    assert_eq!(told, [("formula-without-result", 4)]);
+    let notice = &read.notices[0];
+    assert!(
+        notice.found.starts_with("6 cells are formulas whose results were not saved"),
+        "{}",
+        notice.found
+    );
+    assert!(notice.remedy.contains("recalculate"), "{}", notice.remedy);
 }

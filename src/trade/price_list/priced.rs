@@ -91,7 +91,13 @@ impl Price {
             }
         }
         match first {
-            Some((.., per)) => per,
+            Some((of, text, per)) => {
+                if pack::is_doubtful_metre(kind, &text, bare) {
+                    let thousandth = (amount / Decimal::ONE_THOUSAND).normalize();
+                    row.trouble(of, metre_among_feet(amount, thousandth));
+                }
+                per
+            }
             None => read("").unwrap_or(PricedPer::Each),
         }
     }
@@ -185,6 +191,12 @@ findings! {
         "price is for \"{found}\"",
         "{expected}",
         "type the price alone here, and what it is for in per");
+
+    /// `m` on tube in a job in feet: a metre, or a thousand.
+    fn metre_among_feet(price: Decimal, thousandth: Decimal) = warning("metre-among-feet",
+        "the price is {price} per m, which is read as a metre, and lengths are in feet here: {thousandth} a foot if it is a thousand feet",
+        "ft for a foot, C or M for a hundred or a thousand of them",
+        "type M in per if a thousand feet are meant, 1 m if it is a metre");
 
     /// `M` on tube in a job in metres: a thousand, or a metre.
     fn thousand_or_metre(price: Decimal, thousandth: Decimal) = error("thousand-or-metre",

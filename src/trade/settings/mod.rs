@@ -2,6 +2,8 @@
 //! they are read and how two jobs are compared by them: a new item is an entry here, and its field. `read` goes through the
 //! table; what is said of the bid, of the crew and of cutting and ordering has a file each.
 
+use std::collections::HashSet;
+
 use rust_decimal::Decimal;
 
 use super::catalog::part::Class;
@@ -92,7 +94,7 @@ pub(super) struct Said {
     /// Whether the job says what becomes of the tube allowance.
     pub(super) tube_allowance: bool,
     /// Items that stand there, each once.
-    seen: Vec<(&'static str, Word)>,
+    seen: HashSet<(&'static str, Word)>,
 }
 
 /// What the table `job` says; what it leaves out has the value a first job needs.

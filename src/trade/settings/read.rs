@@ -108,11 +108,8 @@ pub(in crate::trade) fn read(
             row.trouble(Column::For, for_unused(&text, &of, &taking.collect::<Vec<_>>().join(", ")));
         }
         let key = (item.name, row.lexicon.word(&of));
-        if !item.often {
-            if said.seen.contains(&key) {
-                row.trouble_of_row(Column::Item, row_twice(format!("{text} {of}").trim()));
-            }
-            said.seen.push(key);
+        if !item.often && !said.seen.insert(key) {
+            row.trouble_of_row(Column::Item, row_twice(format!("{text} {of}").trim()));
         }
         let label = if of.is_empty() { &text } else { &of };
         settings.rows.push((item.name, label.as_str().into(), row.at()));
