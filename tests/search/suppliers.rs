@@ -159,8 +159,7 @@ fn judged(cases: Vec<Case>, at_most: &[usize]) -> (usize, usize) {
 fn hundred(lines: u64, sellers: impl Fn(u64) -> Seller, cents: impl Fn(u64, u64) -> u64) -> Sourced {
     let sellers: Vec<Seller> = (0..100).map(sellers).collect();
     let quote = |line: u64, s: usize| Quote { seller: s, cents: cents(line, s as u64), packs: 1 };
-    let lines: Vec<Vec<Quote>> =
-        (0..lines).map(|line| (0..100).map(|s| quote(line, s)).collect()).collect();
+    let lines: Vec<Vec<Quote>> = (0..lines).map(|line| (0..100).map(|s| quote(line, s)).collect()).collect();
     let ways = |line: usize, seller: usize, most: u64| {
         let one = lines[line][seller].cents;
         Some((1..=(most / one).min(6)).map(|count| (count * one, count)).collect())

@@ -86,7 +86,8 @@ impl Quotes {
         let asking: Vec<usize> = (0..stands.len()).filter(asks_a_minimum).collect();
         let mut best: Option<(Ascent, Vec<u128>)> = None;
         for round in 0.. {
-            let mut lefts: Vec<Weight> = (0..stands.len()).map(|s| fee(s) + part(least(s), shares[s])).collect();
+            let mut lefts: Vec<Weight> =
+                (0..stands.len()).map(|s| fee(s) + part(least(s), shares[s])).collect();
             let worths = self.rise(stands, shares, &mut lefts, effort)?;
             // An open supplier is paid in full: what is left of its minimum order too.
             let of_open = lefts.iter().zip(&is_open).filter(|(_, is_open)| **is_open).map(|(left, _)| *left);

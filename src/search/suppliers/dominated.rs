@@ -34,7 +34,9 @@ pub(super) fn dominated(of: &Sourcing<'_>) -> Vec<bool> {
             fee <= seller.fee
                 && lines.iter().all(|(line, cents, packs)| {
                     effort.spend(1);
-                    let Some((_, theirs, their_packs)) = there.find(|(at, ..)| at == line) else { return false };
+                    let Some((_, theirs, their_packs)) = there.find(|(at, ..)| at == line) else {
+                        return false;
+                    };
                     let (ours, cheaper) = (weight(*cents, *packs), weight(*theirs, *their_packs));
                     first |= cheaper < ours;
                     cheaper <= ours && *theirs >= least

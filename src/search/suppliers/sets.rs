@@ -8,7 +8,9 @@ use std::collections::BTreeMap;
 use super::ascent::{Quotes, Stand};
 use super::dominated::dominated;
 use super::within::{Fewer, Within};
-use super::{Quote, SUPPLIER, Sourced, Sourcing, Weight, cents, goods, minimum_order, shares, standing, weight};
+use super::{
+    Quote, SUPPLIER, Sourced, Sourcing, Weight, cents, goods, minimum_order, shares, standing, weight,
+};
 use crate::search::effort::Effort;
 
 /// Quotes that are looked at, more or less, before what is left stays undecided.
@@ -114,9 +116,8 @@ impl Search<'_, '_> {
         let is = |stands: &[Stand], wanted: Stand| -> Vec<bool> {
             stands.iter().map(|stand| *stand == wanted).collect()
         };
-        let may_be = |stands: &[Stand]| -> Vec<bool> {
-            stands.iter().map(|stand| *stand != Stand::Closed).collect()
-        };
+        let may_be =
+            |stands: &[Stand]| -> Vec<bool> { stands.iter().map(|stand| *stand != Stand::Closed).collect() };
         if self.is_beaten(bound, &may_be(&stands)) {
             return;
         }
@@ -131,7 +132,9 @@ impl Search<'_, '_> {
         if opened + 2 == self.of.most {
             return self.two_more(open, stands, &shares);
         }
-        let Some(ascent) = self.quotes.ascend(self.of, &stands, &mut shares, &mut self.effort) else { return };
+        let Some(ascent) = self.quotes.ascend(self.of, &stands, &mut shares, &mut self.effort) else {
+            return;
+        };
         let bound = bound.max(ascent.bound);
         if self.is_beaten(bound, &may_be(&stands)) {
             return;
@@ -282,9 +285,8 @@ impl Search<'_, '_> {
             return;
         }
         let hard = &mut self.hard;
-        let reached = within.with(self.of, |of| {
-            minimum_order::reach(of, &vec![true; of.sellers.len()], &reach, most, hard)
-        });
+        let reached = within
+            .with(self.of, |of| minimum_order::reach(of, &vec![true; of.sellers.len()], &reach, most, hard));
         self.effort.spend(OF_ONE);
         self.undecided = self.undecided.min(reached.bound);
         if let Some(lines) = reached.lines {

@@ -41,7 +41,15 @@ pub(super) struct ToppedUp {
 impl<'a, 'b> TopUp<'a, 'b> {
     /// Of one supplier's order.
     pub(super) fn new(of: &'a Sourcing<'b>, seller: usize) -> Self {
-        Self { of, seller, range: 0, more: Vec::new(), far: FxHashMap::default(), whole: true, least: Vec::new() }
+        Self {
+            of,
+            seller,
+            range: 0,
+            more: Vec::new(),
+            far: FxHashMap::default(),
+            whole: true,
+            least: Vec::new(),
+        }
     }
 
     /// Whether all that can be had is known, as far as was asked for.
@@ -157,8 +165,11 @@ impl<'a, 'b> TopUp<'a, 'b> {
         for (line, ways) in here {
             for (sum, taken) in sums.clone() {
                 for (more, packs) in &ways {
-                    let more_of_it =
-                        Quote { cents: lines[line].cents.saturating_add(*more), packs: *packs, ..lines[line] };
+                    let more_of_it = Quote {
+                        cents: lines[line].cents.saturating_add(*more),
+                        packs: *packs,
+                        ..lines[line]
+                    };
                     // The sums that came first take more of fewer lines.
                     sums.entry(sum.saturating_add(*more))
                         .or_insert_with(|| [&taken[..], &[(line, more_of_it)]].concat());

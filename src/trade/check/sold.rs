@@ -1,7 +1,7 @@
 //! Parts, sizes, systems and colors that price lists, the stock and held choices name and nothing defines; suppliers that
 //! no list names.
 
-use std::collections::HashSet;
+use std::collections::{BTreeSet, HashSet};
 
 use crate::ground::RowAt;
 use crate::ground::notice::{Finding, warning};
@@ -74,17 +74,18 @@ pub(in crate::trade) fn sold(
 
 /// Suppliers that no price list names, and those with two rows in one table.
 pub(in crate::trade) fn suppliers(suppliers: &[Supplier], prices: &PriceList, reading: &mut Reading) {
-    let sells: HashSet<Word> = prices.offers.iter().map(|offer| offer.supplier).collect();
-    for (at, row) in suppliers.iter().enumerate().filter(|(_, row)| !row.supplier.is_empty()) {
+    let sells: BTreeSet<Word> = prices.offers.iter().map(|offer| offer.supplier).collect();
+    let mut rows = HashSet::new();
+    let mut names: Option<BTreeSet<String>> = None;
+    for row in suppliers.iter().filter(|row| !row.supplier.is_empty()) {
         let found = reading.lexicon.text(row.supplier).to_owned();
-        if suppliers[..at]
-            .iter()
-            .any(|other| other.supplier == row.supplier && other.row.source == row.row.source)
-        {
+        if !rows.insert((row.supplier, row.row.source)) {
             reading.trouble_of_row(row.row, "supplier", row_twice(&found));
         } else if !sells.is_empty() && !sells.contains(&row.supplier) {
-            let names = prices.offers.iter().map(|offer| reading.lexicon.text(offer.supplier));
-            let finding = unknown::supplier(&found, names);
+            let names = names.get_or_insert_with(|| {
+                sells.iter().map(|name| reading.lexicon.text(*name).to_owned()).collect()
+            });
+            let finding = unknown::supplier(&found, names.iter().map(String::as_str));
             reading.trouble(row.row, "supplier", finding);
         }
     }
