@@ -3,6 +3,7 @@
 //! Nothing here knows what a run or a price list is; every floor above uses it.
 
 pub(crate) mod date;
+pub(crate) mod directory;
 pub mod hangs;
 pub(crate) mod inert;
 pub(crate) mod length;

@@ -84,15 +84,40 @@ fn take_digits(text: &str) -> (&str, &str) {
     (digits.trim_start_matches('0'), rest)
 }
 
-/// The names nearest to one that nothing has: at most three, at most a third of its letters wrong.
+/// Names that one that nothing has is compared with; of more the first. Whoever has many keeps a
+/// [`super::directory::Directory`] of them.
+const COMPARED: usize = 4_000;
+/// Letters that are compared with letters for one name that nothing has. What is left then is not looked at.
+const LETTERS: usize = 200_000;
+/// Names are told apart by so many of their first letters; what is longer is no name.
+pub(crate) const TELLING: usize = 80;
+
+/// The names nearest to one that nothing has: at most three, at most a third of its letters wrong, never the name itself.
+/// The work is bounded, whatever the names are.
 pub(crate) fn nearest<'a>(wanted: &str, names: impl Iterator<Item = &'a str>) -> Vec<&'a str> {
-    let wanted = fold(wanted);
-    let most = (wanted.chars().count() / 3).max(1);
-    let mut found: Vec<(usize, &str)> =
-        names.filter_map(|name| Some((distance(&wanted, &fold(name), most)?, name))).collect();
+    let wanted = fold(beginning(wanted, 2 * TELLING));
+    let letters = wanted.chars().count();
+    let most = (letters / 3).max(1);
+    let mut left = LETTERS;
+    let mut found: Vec<(usize, &str)> = Vec::new();
+    for name in names.take(COMPARED) {
+        let folded = fold(beginning(name, 2 * TELLING));
+        let others = folded.chars().count();
+        if letters.abs_diff(others) > most {
+            continue;
+        }
+        let Some(enough) = left.checked_sub(letters.min(TELLING) * others.min(TELLING)) else { break };
+        left = enough;
+        found.extend(distance(&wanted, &folded, most).filter(|far| *far > 0).map(|far| (far, name)));
+    }
     found.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| natural(a.1, b.1)));
     found.dedup_by(|a, b| a.1 == b.1);
     found.into_iter().take(3).map(|(_, name)| name).collect()
+}
+
+/// At most so many letters of a name, from its beginning.
+pub(crate) fn beginning(name: &str, letters: usize) -> &str {
+    name.char_indices().nth(letters).map_or(name, |(end, _)| &name[..end])
 }
 
 /// Whether one name is probably the other, misspelled: the same words but for a letter or two, or for a space. Names that
@@ -153,9 +178,9 @@ fn exchanged(a: &str, b: &str) -> bool {
         && a[at + 2..] == b[at + 2..]
 }
 
-/// Letters to change, add or drop between two names, of long ones between their first 80 letters; nothing above `most`.
+/// Letters to change, add or drop between two names, of long ones between their first [`TELLING`]; nothing above `most`.
 fn distance(a: &str, b: &str, most: usize) -> Option<usize> {
-    let [a, b] = [a, b].map(|name| name.char_indices().nth(80).map_or(name, |(end, _)| &name[..end]));
+    let [a, b] = [a, b].map(|name| beginning(name, TELLING));
     let lengths = a.chars().count().abs_diff(b.chars().count());
     (lengths <= most).then(|| strsim::levenshtein(a, b)).filter(|distance| *distance <= most)
 }
@@ -189,6 +214,15 @@ mod tests {
     fn the_nearest_names_come_first() {
         assert_eq!(nearest("heatr", ["heater", "hall bath", "main"].into_iter()), ["heater"]);
         assert!(nearest("xyz", ["heater"].into_iter()).is_empty());
+        assert_eq!(nearest("Heater", ["heater", "header"].into_iter()), ["header"], "never the name itself");
+    }
+
+    /// Letter by letter this would be ten million million steps.
+    #[test]
+    fn a_million_long_names_are_not_compared_letter_by_letter() {
+        let long = "n".repeat(3_000_000);
+        let all = std::iter::repeat_n(long.as_str(), 1_000_000).chain(["heater"]);
+        assert!(nearest(&long[1..], all).is_empty());
     }
 
     #[test]

@@ -10,7 +10,7 @@ use super::WriteError;
 use crate::ground::LengthUnit;
 use crate::ground::name::natural;
 use crate::report::form::{
-    ACCENT, Binding, Kind, Look, Page, Paper, Tone, Written, column, letters, properties, shown,
+    ACCENT, Binding, Kind, Look, Page, Paper, Tone, Written, bytes_of, column, letters, properties, shown,
 };
 use crate::table::{Column, Holds};
 use crate::trade::{Catalog, Class, Had, ITEMS, Job, LISTS, Lie, Phase, SHAPES, Service, SoldAs, WorkPer};
@@ -113,7 +113,7 @@ fn write_blank(job: &Job) -> Result<Vec<u8>, XlsxError> {
         finish(sheet, shape.columns.len())?;
     }
     lists.write(&mut out)?;
-    out.save_to_buffer()
+    bytes_of(out)
 }
 
 /// What the table `job` can say, each with its help beside it; an empty value leaves it unsaid.

@@ -1,7 +1,7 @@
 //! Alternates: optional work of a job. A row of `runs` or `places` that names some in its column `alternate` is not in the
 //! base bid. They are taken out of the job here, with what is doubtful in their names. Nothing is counted.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 
 use super::lexicon::{Lexicon, Word};
 use super::reading::Reading;
@@ -63,9 +63,12 @@ fn names(runs: &[Run], places: &[PlaceRow], lexicon: &Lexicon) -> Vec<(Word, Row
 /// like another that more rows name.
 fn doubtful_names(names: &[(Word, RowAt)], runs: &[Run], places: &[PlaceRow], reading: &mut Reading) {
     let of_places = places.iter().map(|place| (&place.scope, place.row));
-    let rows = runs.iter().map(|run| (&run.scope, run.row)).chain(of_places);
-    let rows = rows.filter(|(scope, _)| !scope.of.is_empty() || !scope.without.is_empty()).collect();
-    let said = Said { names, rows };
+    let mut said = Said { names, rows: BTreeMap::new(), brought: BTreeSet::new() };
+    for (scope, row) in runs.iter().map(|run| (&run.scope, run.row)).chain(of_places) {
+        let named: BTreeSet<Word> = scope.of.iter().chain(&scope.without).copied().collect();
+        named.into_iter().for_each(|name| said.rows.entry(name).or_default().push((scope, row)));
+        said.brought.extend(&scope.of);
+    }
     for (name, row) in names {
         let near = said.meant_by(*name, *row, &reading.lexicon);
         let Some(other) = near.first() else { continue };
@@ -89,18 +92,21 @@ fn doubtful_names(names: &[(Word, RowAt)], runs: &[Run], places: &[PlaceRow], re
 /// What the rows of a job say of alternates.
 struct Said<'a> {
     names: &'a [(Word, RowAt)],
-    rows: Vec<(&'a Scope, RowAt)>,
+    /// The rows that name each.
+    rows: BTreeMap<Word, Vec<(&'a Scope, RowAt)>>,
+    /// Those that some row belongs to.
+    brought: BTreeSet<Word>,
 }
 
 impl<'a> Said<'a> {
     /// Whether a row belongs to an alternate.
     fn brings(&self, name: Word) -> bool {
-        self.rows.iter().any(|(scope, _)| scope.of.contains(&name))
+        self.brought.contains(&name)
     }
 
     /// The rows that name an alternate.
-    fn naming(&self, name: Word) -> impl Iterator<Item = &(&'a Scope, RowAt)> {
-        self.rows.iter().filter(move |(scope, _)| scope.of.contains(&name) || scope.without.contains(&name))
+    fn naming(&self, name: Word) -> std::slice::Iter<'_, (&'a Scope, RowAt)> {
+        self.rows.get(&name).map_or(&[][..], Vec::as_slice).iter()
     }
 
     /// The alternates that were probably meant by a name, the likeliest first.

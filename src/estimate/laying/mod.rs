@@ -66,6 +66,7 @@ pub(super) fn lay<'j>(
         placed: Vec::new(),
         in_two_sizes: Vec::new(),
         late_joins: Vec::new(),
+        cuts: 0,
     };
     laying.place_parts();
     progress::ahead(Work::Runs, network.laid().count());
@@ -112,6 +113,8 @@ struct Laying<'j, 'i> {
     rank: Vec<usize>,
     laid: Vec<Option<Laid>>,
     segments: Segments,
+    /// Cuts that numbers in cells ask for so far.
+    cuts: i64,
     /// For each place: what stands there.
     placed: Vec<Vec<PlacedPart>>,
     /// Parts that rows bring in two sizes to one place: an error of those rows.

@@ -16,6 +16,11 @@ use crate::trade::{Fit, PartId, Per, Phase, Run, UsedAs, Where, Word};
 
 /// More cuts than any run of a house has; a run above it is in error before they are placed.
 pub(super) const MOST_CUTS: i64 = 100_000;
+/// Cuts that numbers in cells may ask for in all runs of a job together, those beyond [`A_FEW`] of each: what is kept of a
+/// job grows with its rows, and not with a number in each of them.
+const MOST_CUTS_IN_ALL: i64 = 1_000_000;
+/// Turns and parts in line that a run has.
+const A_FEW: i64 = 10;
 
 /// A part counted by eye: the row that counts it, the part, how many.
 type Counted<'j> = (Rule<'j>, PartId, i64);
@@ -155,10 +160,7 @@ impl<'j> Laying<'j, '_> {
 
         let elbows = i64::from(resolved.elbows);
         let offsets = if resolved.cuts_offsets { i64::from(run.offsets) } else { 0 };
-        if elbows > MOST_CUTS || offsets > MOST_CUTS || i64::from(run.turns.unwrap_or(0)) > MOST_CUTS {
-            self.sheet.bar(id, findings::too_many(self.job, run.row));
-            return None;
-        }
+        self.may_cut(id, i64::from(run.turns.unwrap_or(0)).max(elbows).max(offsets).max(by_eye))?;
         let written = |k: i64| usize::try_from(k - 1).ok().and_then(|i| run.turns_at.get(i)).copied();
         for k in (1..=elbows).filter(|_| !run.turns_at.is_empty()) {
             if points.next_free(written(k).unwrap_or(Length::ZERO)).is_none() {
@@ -187,6 +189,17 @@ impl<'j> Laying<'j, '_> {
         }
         self.fittings(id, resolved, owner, UsedAs::Elbow, "elbow", elbows, Because::Turn);
         self.fittings(id, resolved, owner, UsedAs::EighthBend, "eighth bend", 2 * offsets, Because::Offset);
+        Some(())
+    }
+
+    /// Takes down that numbers in cells ask for so many cuts in a run; nothing where they are too many.
+    fn may_cut(&mut self, id: RunId, cuts: i64) -> Option<()> {
+        let in_all = self.cuts.saturating_add((cuts - A_FEW).max(0));
+        if cuts > MOST_CUTS || in_all > MOST_CUTS_IN_ALL {
+            self.sheet.bar(id, findings::too_many(self.job, self.job.runs[id.index()].row));
+            return None;
+        }
+        self.cuts = in_all;
         Some(())
     }
 
@@ -234,6 +247,7 @@ impl<'j> Laying<'j, '_> {
                     return None;
                 }
                 if let Some(part) = rule.part {
+                    self.may_cut(id, n)?;
                     parts.extend((0..n).map(|_| (*rule, part)));
                 }
             }

@@ -7,11 +7,25 @@ use crate::estimate::{RunEnd, RunId};
 use crate::ground::Length;
 use crate::trade::Service;
 
+/// Where runs lead, as far as it is known: each is gone through once, however many returns tie into it.
+struct Feeding {
+    /// For each place, whether it heats.
+    heats: Vec<bool>,
+    /// For each run, where its last branch of its own service stands.
+    last: Vec<Option<Length>>,
+    /// For each run, whether all that flows in it goes to a place that heats.
+    whole: Vec<Option<bool>>,
+}
+
 impl Building<'_> {
     /// What is certain but doubtful, once nothing more is left out.
     pub(super) fn warn(&mut self) {
         let mut doubts = Vec::new();
-        let heats = self.heated_places();
+        let mut feeding = Feeding {
+            heats: self.heated_places(),
+            last: vec![None; self.meets.len()],
+            whole: vec![None; self.meets.len()],
+        };
         for id in self.laid() {
             let (run, meets) = (self.run(id), &self.meets[id.index()]);
             if run.copies() == 0 {
@@ -33,7 +47,7 @@ impl Building<'_> {
                     (Service::Return, Service::Hot) | (Service::Vent, Service::Drain) => true,
                     // What goes round comes back to the heater by its cold opening.
                     (Service::Return, Service::Cold) => {
-                        ties_in && self.feeds(id, child.to_at.unwrap_or(run.length), &heats)
+                        ties_in && self.feeds(id, child.to_at.unwrap_or(run.length), &mut feeding)
                     }
                     (own, parent) => own == parent,
                 };
@@ -63,24 +77,48 @@ impl Building<'_> {
         self.places().iter().map(heats).collect()
     }
 
-    /// Whether all that flows in a run from a distance on goes to one of these places: neither it nor what it goes on in
-    /// at its end sends any of its own service elsewhere.
-    fn feeds(&self, id: RunId, from: Length, places: &[bool]) -> bool {
-        let (mut id, mut from) = (id, from);
-        loop {
-            let (service, meets) = (self.run(id).service, &self.meets[id.index()]);
-            let of_it = |child: &Child| child.by == RunEnd::Start && self.run(child.run).service == service;
-            if meets.taps.iter().any(|tap| tap.at > from && of_it(&tap.child)) {
-                return false;
-            }
-            let mut on = meets.at_end.iter().filter(|child| of_it(child));
-            match (meets.end, on.next(), on.next()) {
-                (End::Place(place), _, _) => return places[place.index()],
-                // Rings are left out, so that the way on comes to an end.
-                (End::Free, Some(child), None) => (id, from) = (child.run, Length::ZERO),
-                (End::Free | End::Run(_), _, _) => return false,
-            }
+    /// Whether all that flows in a run from a distance on goes to a place that heats: neither it nor what it goes on in at
+    /// its end sends any of its own service elsewhere.
+    fn feeds(&self, id: RunId, from: Length, feeding: &mut Feeding) -> bool {
+        if self.last_branch(id, feeding) > from {
+            return false;
         }
+        // Rings are left out, so that the way on comes to an end.
+        let (mut at, mut passed) = (id, Vec::new());
+        let feeds = loop {
+            let known = feeding.whole[at.index()].filter(|_| at != id);
+            if let Some(known) = known {
+                break known;
+            }
+            passed.push(at);
+            if at != id && self.last_branch(at, feeding) > Length::ZERO {
+                break false;
+            }
+            let mut on = self.meets[at.index()].at_end.iter().filter(|child| self.goes_on(at, child));
+            match (self.meets[at.index()].end, on.next(), on.next()) {
+                (End::Place(place), _, _) => break feeding.heats[place.index()],
+                (End::Free, Some(child), None) => at = child.run,
+                (End::Free | End::Run(_), _, _) => break false,
+            }
+        };
+        // What is known of a run is so from its beginning on; of the first it is known from a distance on alone.
+        for run in passed.into_iter().skip(1) {
+            feeding.whole[run.index()] = Some(feeds);
+        }
+        feeds
+    }
+
+    /// Whether a child is the beginning of a run of the same service.
+    fn goes_on(&self, id: RunId, child: &Child) -> bool {
+        child.by == RunEnd::Start && self.run(child.run).service == self.run(id).service
+    }
+
+    /// How far along a run its last branch of its own service stands; nowhere is its beginning.
+    fn last_branch(&self, id: RunId, feeding: &mut Feeding) -> Length {
+        *feeding.last[id.index()].get_or_insert_with(|| {
+            let taps = self.meets[id.index()].taps.iter().rev();
+            taps.filter(|tap| self.goes_on(id, &tap.child)).map(|tap| tap.at).next().unwrap_or(Length::ZERO)
+        })
     }
 
     /// Whether a run's beginning is one of two children at an end.

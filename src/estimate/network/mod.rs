@@ -10,6 +10,7 @@ mod findings;
 mod names;
 
 use super::{PlaceId, RunEnd, RunId};
+use crate::ground::directory::Directory;
 use crate::ground::{Length, Notice};
 use crate::trade::Job;
 use crate::trade::{Run, Service};
@@ -184,12 +185,14 @@ impl<'j> Building<'j> {
 
     /// Rules 1 and 2: what `joins` and `to` name.
     fn judge_links(&mut self) {
+        let (names, job) = (self.names, self.job);
+        let mut directory: Option<Directory<'_>> = None;
         for id in self.laid() {
             let run = self.run(id);
             let row = run.row;
             match (self.names.joins(id), &run.joins) {
                 (Link::Unknown, Some(name)) => {
-                    let nearest = self.names.nearest(self.job, name);
+                    let nearest = directory.get_or_insert_with(|| names.directory(job)).nearest(name);
                     self.error(id, findings::unknown_joins(self.job, row, name, nearest));
                 }
                 (Link::Place(_), Some(place)) if run.at.is_some() => {

@@ -8,7 +8,8 @@ use rustc_hash::FxHashMap;
 
 use super::Place;
 use crate::estimate::{PlaceId, RunId};
-use crate::ground::name::{fold, natural, natural_key, nearest};
+use crate::ground::directory::Directory;
+use crate::ground::name::{fold, natural, natural_key};
 use crate::ground::{Notice, RowAt};
 use crate::trade::Job;
 use crate::trade::{Lie, Run, Service, Word};
@@ -52,9 +53,10 @@ impl Names {
         self.to[run.index()]
     }
 
-    /// The names nearest to one that nothing has.
-    pub(super) fn nearest<'a>(&'a self, job: &'a Job, name: &str) -> Vec<&'a str> {
-        nearest(name, job.runs.iter().map(|r| &*r.name).chain(self.places.iter().map(|p| &*p.name)))
+    /// All names, in which those nearest to one that nothing has are looked up.
+    pub(super) fn directory<'a>(&'a self, job: &'a Job) -> Directory<'a> {
+        let runs = self.order.iter().map(|run| &*job.runs[run.index()].name);
+        Directory::of(runs.chain(self.places.iter().map(|place| &*place.name)))
     }
 
     /// Reads all names of a job.

@@ -43,7 +43,7 @@ use crate::ground::progress::{self, Work};
 use crate::ground::threads::in_threads;
 use crate::ground::{LengthUnit, RowAt};
 use crate::report::facts::{OrderRow, Wording, rows};
-use crate::report::form::{Binding, Kind, Look, Page, Written, letters, properties, shown};
+use crate::report::form::{Binding, Kind, Look, Page, Written, bytes_of, letters, properties, shown};
 use crate::trade::{Job, Offer};
 use prices::Listed;
 
@@ -158,6 +158,8 @@ struct Book<'a> {
     takeoff: Vec<(Vec<TakeoffRow>, Vec<usize>)>,
     /// Whether needs are formulas over the reasons.
     live: bool,
+    /// The row at which the sheet of reasons is full.
+    most_reasons: u32,
     prices: Listed,
     /// Suppliers that sell something of the job, in name order; the id of one is its place here, from 1.
     suppliers: Vec<&'a str>,
@@ -281,12 +283,17 @@ fn supplier_id(book: &Book<'_>, offer: &Offer) -> u32 {
 
 /// The bytes of `estimate.xlsx`.
 pub(super) fn write(words: Wording<'_>) -> Result<Vec<u8>, XlsxError> {
+    write_up_to(words, reasons::MOST_ROWS)
+}
+
+/// The same, where the sheet of reasons is full at a row.
+fn write_up_to(words: Wording<'_>, most_reasons: u32) -> Result<Vec<u8>, XlsxError> {
     let look = Look::new();
     let foot = Binding::foot(&words.job.settings.name);
     let metric = words.length_unit() != LengthUnit::Foot;
     let tried = !words.job.prices.tried.is_empty();
     let binding = Binding { look: &look, foot: &foot, metric, tried };
-    let book = gather(words, binding);
+    let book = gather(words, binding, most_reasons);
     let mut out = Workbook::new();
     // A third of the time for a tenth more bytes (measured).
     out.set_zip_compression_level(3);
@@ -308,10 +315,10 @@ pub(super) fn write(words: Wording<'_>) -> Result<Vec<u8>, XlsxError> {
             out.define_name(name, &range)?;
         }
     }
-    out.save_to_buffer()
+    bytes_of(out)
 }
 
-fn gather<'a>(words: Wording<'a>, binding: Binding<'a>) -> Book<'a> {
+fn gather<'a>(words: Wording<'a>, binding: Binding<'a>, most_reasons: u32) -> Book<'a> {
     let alternatives = &words.estimate.alternatives;
     let orders = rows::order(&words);
     let ranks = rows::ranks(&words);
@@ -327,6 +334,7 @@ fn gather<'a>(words: Wording<'a>, binding: Binding<'a>) -> Book<'a> {
         takeoff: (0..alternatives.len()).map(|i| rows::takeoff(&words, i, &ranks)).collect(),
         ranks,
         live: reasons <= LIVE_REASONS,
+        most_reasons,
         run_rows: inputs::run_rows(&words),
         rule_rows: inputs::rule_rows(&words),
         words,
@@ -335,5 +343,30 @@ fn gather<'a>(words: Wording<'a>, binding: Binding<'a>) -> Book<'a> {
         prices,
         suppliers,
         names: Vec::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::path::Path;
+
+    use calamine::{Data, Reader, Xlsx};
+
+    use super::*;
+
+    #[test]
+    fn a_full_sheet_of_reasons_says_how_many_more_there_are() {
+        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/lake-cabin");
+        let job = Job::read(&folder).unwrap_or_else(|why| panic!("{why:?}"));
+        let estimate = crate::estimate::estimate(&job);
+        let all: usize = estimate.alternatives.iter().map(|one| one.takeoff.lines.len()).sum();
+        let words = Wording { job: &job, estimate: &estimate };
+        let bytes = write_up_to(words, 24).unwrap_or_else(|why| panic!("{why}"));
+        let mut book = Xlsx::new(std::io::Cursor::new(bytes)).unwrap_or_else(|why| panic!("{why}"));
+        let sheet = book.worksheet_range("Reasons").unwrap_or_else(|why| panic!("{why}"));
+        let texts: Vec<&Data> = sheet.used_cells().filter(|cell| cell.1 == 1).map(|cell| cell.2).collect();
+        // The headings stand in row 4.
+        let said = format!("the sheet ends here: {} more reasons", all - 20);
+        assert!(texts.last().is_some_and(|last| last.to_string().starts_with(&said)), "{said}: {texts:?}");
     }
 }

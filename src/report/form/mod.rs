@@ -10,7 +10,7 @@ pub(super) use csv::Table;
 pub(super) use json::Object;
 pub(super) use look::{ACCENT, Kind, Look, Tone};
 pub(super) use page::{
-    Binding, Page, Paper, SheetColumn, Written, column, columns, letters, properties, shown,
+    Binding, Page, Paper, SheetColumn, Written, bytes_of, column, columns, letters, properties, shown,
 };
 pub(super) use table::{
     Column, OfItem, Said, Value, in_both, in_csv, in_json, of_item, of_sheet, on_sheet, put_cell, put_row,

@@ -8,6 +8,7 @@ use super::look::{ACCENT, Kind, Look, Tone};
 use crate::ground::Date;
 use crate::ground::inert::{is_changed, kept_on_a_line, would_run, written_in_a_sheet};
 use crate::ground::spot::column_letters;
+use crate::ground::threads::can_start;
 use crate::report::facts::plain;
 
 /// A column of a sheet.
@@ -69,6 +70,21 @@ impl Binding<'_> {
     pub(in crate::report) fn foot(about: &str) -> String {
         kept_on_a_line(about).chars().take(80).collect::<String>().replace('&', "&&")
     }
+}
+
+/// The bytes of a workbook. Its sheets are put together in a thread each, by a crate that ends the program where one
+/// cannot be started: so that is seen to before.
+///
+/// # Errors
+///
+/// What the workbook could not hold, or that the machine starts no more threads.
+pub(in crate::report) fn bytes_of(mut book: Workbook) -> Result<Vec<u8>, XlsxError> {
+    if !can_start(book.worksheets().len()) {
+        let why =
+            "no more threads can be started: end other programs, or raise the limit of processes or memory";
+        return Err(XlsxError::IoError(std::io::Error::other(why)));
+    }
+    book.save_to_buffer()
 }
 
 /// What a workbook says of itself: the day of its job, or a fixed one, so that the same input gives the same bytes.

@@ -31,7 +31,14 @@ pub(super) struct Open<'a> {
     asked: Asked<'a>,
     /// By name of the supplier; none empty.
     offers: Vec<OfSupplier>,
+    /// Plans in earnest that are not proven: each may have taken all steps.
+    hard: u32,
 }
+
+/// So many plans of one tube may take all steps; those of other suppliers take a part of them.
+const HARD: u32 = 6;
+/// The part that they take.
+const EASY: u64 = 50;
 
 /// The plan of one supplier.
 struct OfSupplier {
@@ -73,7 +80,7 @@ pub(super) fn quote<'a>(
     }
     match offers.is_empty() {
         true => Err(not_priced(failed.unwrap_or_else(|| ask.no_offer()))),
-        false => Ok(Open { asked, offers }),
+        false => Ok(Open { asked, offers, hard: 0 }),
     }
 }
 
@@ -134,9 +141,11 @@ impl Open<'_> {
             return false;
         }
         of.in_earnest = true;
-        if let Ok(better) = of_supplier(&self.asked, &of.lots, self.asked.effort) {
+        let effort = if self.hard < HARD { self.asked.effort } else { self.asked.effort / EASY };
+        if let Ok(better) = of_supplier(&self.asked, &of.lots, effort) {
             of.offered = better;
         }
+        self.hard += u32::from(of.bound() < of.offered.cents);
         true
     }
 

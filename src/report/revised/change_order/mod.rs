@@ -11,7 +11,7 @@ use crate::ground::{Date, Notice, Spot};
 use crate::report::book::notes::{notice_columns, write_notice};
 use crate::report::facts::{to_places, with_variant};
 use crate::report::form::{
-    Binding, Kind, Look, Page, Paper, Tone, Written, column, columns, letters, properties, shown,
+    Binding, Kind, Look, Page, Paper, Tone, Written, bytes_of, column, columns, letters, properties, shown,
 };
 
 columns! {
@@ -50,7 +50,7 @@ pub(super) fn write(revision: &Revision, notices: &[Notice]) -> Result<Vec<u8>, 
     for (name, cell) in names {
         out.define_name(name, &cell)?;
     }
-    out.save_to_buffer()
+    bytes_of(out)
 }
 
 fn change_order(out: &mut Workbook, binding: &Binding<'_>, revision: &Revision, name: &str) -> Written {
