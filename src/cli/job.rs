@@ -10,13 +10,16 @@ use super::{CouldNot, why};
 use crate::estimate::revision::Side;
 use crate::estimate::trial::{hold, try_price};
 use crate::estimate::{Estimate, estimate};
+use crate::report;
 use crate::report::facts::wording;
 use crate::trade::{Job, kept};
 
 /// Reads a job.
 pub(super) fn read(job: &Path, screen: &mut Screen) -> Result<Job, CouldNot> {
     screen.step("reading");
-    Ok(Job::read(job)?)
+    let mut read = Job::read(job)?;
+    read.notices.extend(report::edited_inputs(job));
+    Ok(read)
 }
 
 /// Reads a job whose outputs go to `out`, tries prices, and estimates it.

@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Kinds that no job of a few CSV lines can show (files, folders, workbooks), and where their test is instead.
-const ELSEWHERE: [(&str, &[&str]); 10] = [
+const ELSEWHERE: [(&str, &[&str]); 11] = [
     (
         "tests/door/csv.rs",
         &[
@@ -48,6 +48,7 @@ const ELSEWHERE: [(&str, &[&str]); 10] = [
     ("tests/trade/workbooks.rs", &["hidden-run-list", "hidden-sheets", "hidden-table"]),
     ("tests/whole/hostile.rs", &["broken-off", "damaged-inputs"]),
     ("tests/whole/foreign.rs", &["kept-output"]),
+    ("tests/whole/inputs.rs", &["edited-inputs"]),
     ("tests/cli/doors.rs", &["no-price-list-there", "no-used-sheet", "no-reader"]),
 ];
 
