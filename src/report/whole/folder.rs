@@ -53,7 +53,7 @@ impl<'a> Folder<'a> {
 
     /// The folder, in which nothing of a run that was broken off is left.
     pub(super) fn mended(self) -> Result<Self, WriteError> {
-        for name in [JOURNAL, DONE] {
+        for name in [DONE, JOURNAL] {
             let path = self.work.join(name);
             if self.there(&path)? != There::File {
                 continue;
@@ -63,7 +63,7 @@ impl<'a> Folder<'a> {
             let journal = journal.ok_or(WriteError::Journal(path))?;
             self.refuse_links(&journal)?;
             if name == JOURNAL {
-                self.undo(&journal)?;
+                self.undo(&journal).and_then(|()| self.settle())?;
             }
             self.clear(&journal)?;
         }
@@ -77,7 +77,8 @@ impl<'a> Folder<'a> {
         let moved = filled.and_then(|()| self.move_in(journal)).and_then(|()| self.settle());
         if moved.is_err() {
             // Where that fails too, the journal stays and the next run does it.
-            let _ = self.undo(journal).and_then(|()| self.clear(journal));
+            let undone = self.undo(journal).and_then(|()| self.settle());
+            let _ = undone.and_then(|()| self.clear(journal));
             return moved;
         }
         self.filled.set(true);
@@ -264,11 +265,12 @@ impl<'a> Folder<'a> {
     }
 
     fn undo_old(&self, one: &Move) -> Done {
-        match &one.old {
-            Some(old) if self.is_moved(&one.name, old)? => {
-                self.rename(&self.old_place(&one.name, old), &self.out(&one.name))
-            }
-            Some(_) | None => Ok(()),
+        let Some(old) = &one.old else { return Ok(()) };
+        let path = self.out(&one.name);
+        // Somebody may have put a file there meanwhile: it stays, and what is kept is so already.
+        match self.is_moved(&one.name, old)? && self.there(&path)? == There::Nothing {
+            true => self.rename(&self.old_place(&one.name, old), &path),
+            false => Ok(()),
         }
     }
 
@@ -283,10 +285,9 @@ impl<'a> Folder<'a> {
 
     /// Clears the folder of work of all that the journal names, and of folders that stand empty.
     fn clear(&self, journal: &Journal) -> Done {
-        self.settle()?;
         for one in &journal.moves {
             self.remove(&self.fresh(&one.name))?;
-            self.remove(&self.aside(&one.name))?;
+            self.drop_old(one)?;
         }
         let folders = journal.folders();
         let homes = self.homes();
@@ -297,6 +298,19 @@ impl<'a> Folder<'a> {
         }
         self.remove(&self.work.join(PART))?;
         self.remove(&self.work.join(DONE))
+    }
+
+    /// Removes a file that was there before, if it is the one whose fingerprint was taken; one that somebody wrote in at the
+    /// last moment is kept.
+    fn drop_old(&self, one: &Move) -> Done {
+        let path = self.aside(&one.name);
+        match &one.old {
+            Some(old) if self.there(&path)? == There::File => match self.print(&path)? == old.sha256 {
+                true => self.remove(&path),
+                false => self.rename(&path, &self.free_name(&one.name)?),
+            },
+            Some(_) | None => Ok(()),
+        }
     }
 
     /// The three places that have the same folders: that of new files, that of files before, and the folder itself.
