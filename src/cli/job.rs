@@ -10,13 +10,16 @@ use crate::estimate::revision::Side;
 use crate::estimate::trial::{hold, try_price};
 use crate::estimate::{Estimate, estimate};
 use crate::ground::inert;
+use crate::report;
 use crate::report::facts::wording;
 use crate::table::Limits;
 use crate::trade::{Job, kept};
 
 /// Reads a job.
 pub(super) fn read(job: &Path, limits: &Limits) -> Result<Job, CouldNot> {
-    Ok(Job::read_within(job, limits)?)
+    let mut read = Job::read_within(job, limits)?;
+    read.notices.extend(report::edited_inputs(job));
+    Ok(read)
 }
 
 /// Reads a job whose outputs go to `out`, tries prices, and estimates it.

@@ -149,10 +149,14 @@ pub struct ReadFile {
 }
 
 impl ReadFile {
-    /// A file as it is now; nothing where there is none.
+    /// A file as it is now; nothing where there is none, or a pipe that can be read but once.
     pub(crate) fn now(path: &Arc<Path>) -> Option<Self> {
         let there = std::fs::metadata(path).ok()?;
-        Some(Self { path: path.clone(), bytes: there.len(), changed: there.modified().ok() })
+        there.is_file().then(|| Self {
+            path: path.clone(),
+            bytes: there.len(),
+            changed: there.modified().ok(),
+        })
     }
 }
 

@@ -12,9 +12,10 @@ mod whole;
 use std::path::Path;
 
 use crate::estimate::Estimate;
-use crate::ground::Notice;
+use crate::ground::notice::findings;
 use crate::ground::progress::{self, Work};
 use crate::ground::threads::in_threads;
+use crate::ground::{Notice, Spot};
 use crate::trade::Job;
 use crate::trade::kept::{self, NotKept};
 use facts::{Owner, Wording};
@@ -43,6 +44,9 @@ pub fn columns(file: &str) -> Vec<(&'static str, &'static str)> {
     WRITTEN.iter().filter(|written| written.name == file).flat_map(|written| (written.columns)()).collect()
 }
 
+/// The mark of an estimate.
+const ESTIMATE: &str = FILES[FILES.len() - 1];
+
 /// The files that stand for themselves, each of one command.
 const ALONE: [&str; 3] = ["comparison.csv", "layouts.csv", "variance.csv"];
 
@@ -58,7 +62,7 @@ fn is_output(name: &str) -> bool {
 
 /// A folder to write into, on a disk.
 fn place<'a>(out: &'a Path, disk: &'a dyn Disk) -> Place<'a> {
-    Place { out, disk, is_output }
+    Place { out, disk, is_output, estimate: ESTIMATE }
 }
 
 /// Writes all files of an estimate into a folder, whole or not at all, with the tables that it was made from. Files of an
@@ -94,6 +98,25 @@ pub fn write_on(
     files.extend(tables.into_iter().map(|(name, bytes)| (name.into(), bytes)));
     files.extend(mark);
     whole::place_set(files, place(out, disk))
+}
+
+/// The notice that the tables in the folder of an estimate are no longer those that it was made from.
+pub fn edited_inputs(folder: &Path) -> Option<Notice> {
+    if !kept::is_estimate(folder) {
+        return None;
+    }
+    let is_kept = |name: &str| whole::is_plain(name) && name.split('/').next() == Some(kept::FOLDER);
+    // What cannot be read is told where the tables are.
+    let edited = whole::edited(ESTIMATE, is_kept, place(folder, &RealDisk)).unwrap_or_default();
+    (!edited.is_empty()).then(|| edited_tables(&edited.join(", ")).at([Spot::of_path(folder)]))
+}
+
+findings! {
+    /// Kept tables that somebody wrote in.
+    fn edited_tables(names: &str) = warning("edited-inputs",
+        "the estimate in this folder was made from other tables than it has now: {names}",
+        "the tables in inputs as the estimate kept them",
+        "name the job itself, or estimate it into this folder again");
 }
 
 /// Writes the tables of a starter job into a folder that is not there yet, whole or not at all. What an earlier run left of

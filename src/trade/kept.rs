@@ -217,13 +217,17 @@ impl Kept {
     pub fn files(&self) -> Result<Vec<(String, Vec<u8>)>, NotKept> {
         let mut files = Vec::new();
         for (name, file) in &self.tables {
+            let is_same = || ReadFile::now(&file.path).as_ref() == Some(file);
+            let changed = || NotKept::Changed(file.path.to_path_buf());
+            if !is_same() {
+                return Err(changed());
+            }
             let mut bytes = Vec::new();
             let most = file.bytes.saturating_add(1);
             let read = File::open(&file.path).and_then(|open| open.take(most).read_to_end(&mut bytes));
             read.map_err(|why| NotKept::Disk(file.path.to_path_buf(), why))?;
-            let now = ReadFile::now(&file.path);
-            if now.as_ref() != Some(file) || bytes.len() as u64 != file.bytes {
-                return Err(NotKept::Changed(file.path.to_path_buf()));
+            if !is_same() || bytes.len() as u64 != file.bytes {
+                return Err(changed());
             }
             files.push((format!("{FOLDER}/{name}"), bytes));
         }

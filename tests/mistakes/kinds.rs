@@ -49,6 +49,7 @@ const ELSEWHERE: [(&str, &[&str]); 11] = [
     ("tests/trade/workbooks.rs", &["hidden-run-list", "hidden-sheets", "hidden-table"]),
     ("tests/whole/hostile.rs", &["broken-off", "damaged-inputs"]),
     ("tests/whole/foreign.rs", &["kept-output"]),
+    ("tests/whole/inputs.rs", &["edited-inputs"]),
     ("tests/cli/doors.rs", &["no-price-list-there", "no-used-sheet", "no-reader"]),
 ];
 

@@ -110,6 +110,39 @@ fn a_file_that_somebody_wrote_in_after_a_broken_run_is_kept() {
 }
 
 #[test]
+fn what_lies_aside_is_removed_only_if_it_is_what_the_journal_says() {
+    let desk = Desk::new("aside");
+    desk.job("a", 40, false);
+    desk.done(&["estimate", "a", "-o", "out"]);
+    let before = files(&desk.path("out"));
+    let one =
+        format!("{{\"name\":\"order.csv\",\"new\":null,\"old\":{{\"sha256\":\"{MINE}\",\"kept\":null}}}}");
+    let journal = format!("{{\"program\":\"coilstick\",\"moves\":[{one}]}}");
+    // All moves were made, and the folder of work was not cleared; then both journals at once, which no run leaves.
+    for (text, both) in [("mine", false), ("not the same", false), ("not the same", true)] {
+        desk.write("out/.coilstick-writing/journal.done", &journal);
+        if both {
+            desk.write(JOURNAL, &journal);
+        }
+        desk.write("out/.coilstick-writing/old/order.csv", text);
+        desk.done(&["estimate", "a", "-o", "out"]);
+        let mut after = files(&desk.path("out"));
+        let kept = after.remove("order-edited.csv");
+        assert_eq!(kept.as_deref(), Some(text.as_bytes()).filter(|_| text != "mine"), "{text}");
+        assert_eq!(after, before);
+        let _ = fs::remove_file(desk.path("out/order-edited.csv"));
+    }
+    // A table that the new set has no more, whose name somebody took after the run was broken off.
+    desk.write(JOURNAL, &journal.replace("order.csv", "inputs/labor.csv"));
+    desk.write("out/.coilstick-writing/old/inputs/labor.csv", "mine");
+    desk.write("out/inputs/labor.csv", "another");
+    desk.done(&["estimate", "a", "-o", "out"]);
+    let mut after = files(&desk.path("out"));
+    assert_eq!(after.remove("inputs/labor.csv").as_deref(), Some(&b"another"[..]));
+    assert_eq!(after, before);
+}
+
+#[test]
 fn a_list_of_kept_tables_that_leads_elsewhere_is_not_followed() {
     let desk = Desk::new("hostile-list");
     desk.job("a", 40, false);

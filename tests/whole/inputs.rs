@@ -115,6 +115,14 @@ fn the_folder_of_an_estimate_is_read_as_its_job() {
     }
     let changed = desk.done(&["revise", "a", "b"]);
     assert_eq!(desk.done(&["revise", "bid one", "b"]), changed);
+    // Where somebody wrote in the kept tables, they are not what the bid was made from.
+    let runs = desk.read("bid one/inputs/runs.csv");
+    desk.write("bid one/inputs/runs.csv", &runs.replace(",40,", ",50,"));
+    for words in [&["check", "bid one"][..], &["revise", "bid one", "b"]] {
+        let said = desk.done(words);
+        assert!(said.contains("edited-inputs") && said.contains("inputs/runs.csv"), "{said}");
+    }
+    desk.write("bid one/inputs/runs.csv", &runs);
     // A trial is not what the tables say: it keeps none.
     desk.done(&["estimate", "a", "-o", "trial", "--price-change", "tube", "10"]);
     assert!(!desk.path("trial/inputs").exists());

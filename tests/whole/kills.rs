@@ -20,6 +20,24 @@ impl Chance {
 }
 
 #[test]
+fn a_starter_job_is_there_whole_after_the_next_run_too() {
+    let desk = Desk::new("kills-new");
+    desk.done(&["new", "whole"]);
+    let whole = files(&desk.path("whole"));
+    let mut chance = Chance(5);
+    for kill in 0..12 {
+        let _ = fs::remove_dir_all(desk.path("house"));
+        let mut child = desk.command(&["new", "house", "-q"]).spawn().unwrap();
+        sleep(Duration::from_micros(chance.below(12_000)));
+        child.kill().unwrap();
+        child.wait().unwrap();
+        let (status, said) = desk.run(&["new", "house"]);
+        assert!(status == 0 || said.contains("is there already"), "kill {kill}: {said}");
+        assert!(files(&desk.path("house")) == whole, "kill {kill}: {:?}", desk.names("house"));
+    }
+}
+
+#[test]
 fn killed_at_any_moment_the_next_run_leaves_one_whole_set() {
     let kills: u32 = std::env::var("KILLS").map_or(20, |words| words.parse().unwrap());
     let desk = Desk::new("kills");

@@ -120,10 +120,11 @@ fn judge_on(job: &mut Job, asked: &Revise) -> Result<(), CouldNot> {
     Ok(())
 }
 
-/// The notices of the new job, and the errors of the old one, each with the job it speaks of.
+/// The notices of the new job, and of the old one the errors and that its tables were changed, each with the job it speaks of.
 fn notices(asked: &Revise, old: Side<'_>, mut notices: Vec<Notice>) -> Vec<Notice> {
     if asked.new.is_some() {
-        notices.extend(old.estimate.told.iter().filter(|notice| notice.is_error()).cloned());
+        let of_old = |notice: &&Notice| notice.is_error() || notice.kind == "edited-inputs";
+        notices.extend(old.estimate.told.iter().filter(of_old).cloned());
         // Files of two jobs have the same names: each is named with its job.
         notices.iter_mut().for_each(Notice::show_paths);
     }

@@ -9,6 +9,7 @@ use super::error::{Refusal, WriteError, disk};
 use super::fingerprint::Fingerprint;
 use super::journal::{Journal, Kept, Move, Old, kept_name};
 use super::{New, Place, WORK};
+use crate::ground::threads::in_threads;
 
 /// The files in the folder of work.
 const LOCK: &str = "lock";
@@ -52,7 +53,7 @@ impl<'a> Folder<'a> {
 
     /// The folder, in which nothing of a run that was broken off is left.
     pub(super) fn mended(self) -> Result<Self, WriteError> {
-        for name in [JOURNAL, DONE] {
+        for name in [DONE, JOURNAL] {
             let path = self.work.join(name);
             if self.there(&path)? != There::File {
                 continue;
@@ -62,7 +63,7 @@ impl<'a> Folder<'a> {
             let journal = journal.ok_or(WriteError::Journal(path))?;
             self.refuse_links(&journal)?;
             if name == JOURNAL {
-                self.undo(&journal)?;
+                self.undo(&journal).and_then(|()| self.settle())?;
             }
             self.clear(&journal)?;
         }
@@ -76,7 +77,8 @@ impl<'a> Folder<'a> {
         let moved = filled.and_then(|()| self.move_in(journal)).and_then(|()| self.settle());
         if moved.is_err() {
             // Where that fails too, the journal stays and the next run does it.
-            let _ = self.undo(journal).and_then(|()| self.clear(journal));
+            let undone = self.undo(journal).and_then(|()| self.settle());
+            let _ = undone.and_then(|()| self.clear(journal));
             return moved;
         }
         self.filled.set(true);
@@ -184,10 +186,13 @@ impl<'a> Folder<'a> {
         for home in [new, aside, out] {
             folders.iter().try_for_each(|folder| self.make_dir(&home.join(folder)))?;
         }
-        for (name, bytes) in files {
-            let path = self.fresh(name);
-            self.at.disk.write(&path, bytes).map_err(disk(&path))?;
-        }
+        // Most of the time of a small job is spent waiting for the disk.
+        let (disk_of, homes) = (self.at.disk, self.homes());
+        let written = in_threads(files, |(name, bytes)| {
+            let [new, _, out] = &homes;
+            disk_of.write(&new.join(&**name), bytes).map_err(disk(&out.join(&**name)))
+        });
+        written.into_iter().collect::<Done>()?;
         folders.iter().try_for_each(|folder| self.sync(&self.fresh(folder)))?;
         self.sync(&self.work.join(NEW))
     }
@@ -260,11 +265,12 @@ impl<'a> Folder<'a> {
     }
 
     fn undo_old(&self, one: &Move) -> Done {
-        match &one.old {
-            Some(old) if self.is_moved(&one.name, old)? => {
-                self.rename(&self.old_place(&one.name, old), &self.out(&one.name))
-            }
-            Some(_) | None => Ok(()),
+        let Some(old) = &one.old else { return Ok(()) };
+        let path = self.out(&one.name);
+        // Somebody may have put a file there meanwhile: it stays, and what is kept is so already.
+        match self.is_moved(&one.name, old)? && self.there(&path)? == There::Nothing {
+            true => self.rename(&self.old_place(&one.name, old), &path),
+            false => Ok(()),
         }
     }
 
@@ -279,10 +285,9 @@ impl<'a> Folder<'a> {
 
     /// Clears the folder of work of all that the journal names, and of folders that stand empty.
     fn clear(&self, journal: &Journal) -> Done {
-        self.settle()?;
         for one in &journal.moves {
             self.remove(&self.fresh(&one.name))?;
-            self.remove(&self.aside(&one.name))?;
+            self.drop_old(one)?;
         }
         let folders = journal.folders();
         let homes = self.homes();
@@ -293,6 +298,19 @@ impl<'a> Folder<'a> {
         }
         self.remove(&self.work.join(PART))?;
         self.remove(&self.work.join(DONE))
+    }
+
+    /// Removes a file that was there before, if it is the one whose fingerprint was taken; one that somebody wrote in at the
+    /// last moment is kept.
+    fn drop_old(&self, one: &Move) -> Done {
+        let path = self.aside(&one.name);
+        match &one.old {
+            Some(old) if self.there(&path)? == There::File => match self.print(&path)? == old.sha256 {
+                true => self.remove(&path),
+                false => self.rename(&path, &self.free_name(&one.name)?),
+            },
+            Some(_) | None => Ok(()),
+        }
     }
 
     /// The three places that have the same folders: that of new files, that of files before, and the folder itself.

@@ -112,7 +112,7 @@ pub(super) fn folders_of(name: &str) -> impl Iterator<Item = &str> {
 }
 
 /// Whether a name leads to a file below the output folder on every system.
-pub(super) fn is_plain(name: &str) -> bool {
+pub(in crate::report) fn is_plain(name: &str) -> bool {
     let parts: Vec<&str> = name.split('/').collect();
     let is_part = |part: &&str| {
         let mut path = Path::new(part).components();

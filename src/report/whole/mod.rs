@@ -16,6 +16,7 @@ mod plan;
 
 pub use disk::{Disk, Lock, RealDisk, There};
 pub use error::{Refusal, WriteError};
+pub(in crate::report) use journal::is_plain;
 
 use std::path::Path;
 
@@ -36,6 +37,8 @@ pub(in crate::report) struct Place<'a> {
     pub(in crate::report) disk: &'a dyn Disk,
     /// Which names are outputs of this program, of any command.
     pub(in crate::report) is_output: fn(&str) -> bool,
+    /// The mark of an estimate.
+    pub(in crate::report) estimate: &'static str,
 }
 
 /// A file to put into a folder: its path there with `/` between, and its bytes.
@@ -80,6 +83,23 @@ pub(in crate::report) fn mend(at: Place<'_>) -> Result<(), WriteError> {
         There::Folder => Folder::open(at)?.mended().map(drop),
         There::Nothing | There::File | There::Other => Ok(()),
     }
+}
+
+/// The files of a set, of those that `is_asked`, that are not as its mark says; none where there is no mark.
+pub(in crate::report) fn edited(
+    mark: &str,
+    is_asked: impl Fn(&str) -> bool,
+    at: Place<'_>,
+) -> Result<Vec<String>, WriteError> {
+    let Some(mark) = plan::read_mark(mark, at)? else { return Ok(Vec::new()) };
+    let mut edited = Vec::new();
+    for name in mark.names().filter(|name| is_asked(name)) {
+        let print = at.disk.open(&at.out.join(name)).and_then(Fingerprint::of_file).ok();
+        if print.as_ref() != mark.of(name) {
+            edited.push(name.to_owned());
+        }
+    }
+    Ok(edited)
 }
 
 fn place(

@@ -23,9 +23,6 @@ pub(super) enum Known {
     Never,
 }
 
-/// The mark of an estimate: a file of its set is not replaced alone.
-const ESTIMATE: &str = "estimate.json";
-
 /// Says what becomes of each name, or what stands in the way.
 pub(super) fn plan(
     files: &[New],
@@ -35,7 +32,7 @@ pub(super) fn plan(
 ) -> Result<Journal, WriteError> {
     let mark_name = files.last().map_or("", |(name, _)| name);
     let mark = read_mark(mark_name, at)?.filter(|_| known == Known::ByMark);
-    let estimate = read_mark(ESTIMATE, at)?.filter(|_| known == Known::ByHeadings);
+    let estimate = read_mark(at.estimate, at)?.filter(|_| known == Known::ByHeadings);
     let mut planning = Planning {
         at,
         known,
@@ -65,7 +62,8 @@ pub(super) fn plan(
     }
 }
 
-fn read_mark(name: &str, at: Place<'_>) -> Result<Option<Mark>, WriteError> {
+/// The mark of that name in the folder.
+pub(super) fn read_mark(name: &str, at: Place<'_>) -> Result<Option<Mark>, WriteError> {
     let path = at.out.join(name);
     match at.disk.there(&path).map_err(disk(&path))? {
         There::File if Path::new(name).extension().is_some_and(|ending| ending == "json") => {
@@ -80,6 +78,7 @@ struct Planning<'a> {
     known: Known,
     mark: Option<&'a Mark>,
     mark_name: &'a str,
+    /// That of an estimate in the folder: a file of its set is not replaced alone.
     estimate: Option<&'a Mark>,
     refused: Vec<Refusal>,
     /// Names under which files are kept.
