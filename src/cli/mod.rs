@@ -15,6 +15,7 @@ mod explain;
 mod help;
 mod job;
 mod layouts;
+mod lessons;
 mod new;
 mod notices;
 mod revise;
