@@ -244,10 +244,10 @@ pub(super) fn read(arguments: &[OsString], width: usize) -> Result<Options, Stop
     }
     let read =
         command.try_get_matches_from_mut(arguments).and_then(|found| Options::from_arg_matches(&found));
-    read.map_err(|error| match error.kind() {
-        ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => Stopped::Shown(error),
-        ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand if !json => Stopped::Shown(error),
-        _ => wrong(named, refused(&error)),
+    read.map_err(|error| {
+        let asked = matches!(error.kind(), ErrorKind::DisplayHelp | ErrorKind::DisplayVersion);
+        let bare = error.kind() == ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand;
+        if asked || bare && !json { Stopped::Shown(error) } else { wrong(named, refused(&error)) }
     })
 }
 
