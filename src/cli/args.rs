@@ -6,39 +6,11 @@ use std::path::{Path, PathBuf};
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand};
 
-use super::drawn::{padded, wrapped};
+use super::lessons::taught;
 use super::told::{Part, Told};
 use super::words::near;
 use super::{CouldNot, Outcome, Refusal, why};
 use crate::table::Limits;
-
-/// A command line and what it does.
-type Example = (&'static str, &'static str);
-
-/// What the help of the program begins with, before its commands.
-const BEGIN: [Example; 2] = [
-    ("Usage: coilstick <COMMAND> [OPTIONS]", ""),
-    ("       coilstick JOB", "the same as `coilstick estimate JOB`"),
-];
-
-/// What it shows behind its commands.
-const JOBS: &str = "A JOB is a folder of CSV tables, a workbook with a sheet a table, or a run list alone. Only the tables \
-                    runs and prices are needed.";
-
-const EXAMPLES: [Example; 7] = [
-    ("coilstick new my-house", "a starter job: write your own over it"),
-    ("coilstick check my-house", "what is wrong or doubtful, cell by cell"),
-    ("coilstick estimate my-house -o my-house-estimate", "workbook, order, cut plan, comparison"),
-    ("coilstick compare my-house", "the systems side by side"),
-    ("coilstick revise my-house my-house-b", "what changed, as a change order"),
-    ("coilstick explain my-house \"tee 3/4 x 3/4 x 1/2\"", "where each of them comes from"),
-    ("coilstick help runs", "the columns of a table, or what a word means"),
-];
-
-const AFTER: [&str; 2] = [
-    "Exit status: 0 done, 1 done and incomplete (errors, or parts that are not priced), 2 not done.",
-    "An aid, not a design: local code, the inspector and a licensed plumber decide.",
-];
 
 /// The whole command line.
 #[derive(Debug, Parser)]
@@ -79,6 +51,28 @@ impl Options {
 /// A limit as it is said.
 fn limit(said: &str) -> Result<String, String> {
     Limits::default().with(said).map(|_| said.to_owned())
+}
+
+/// How notices are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Form {
+    /// With the row they speak of.
+    Drawn,
+    /// A line each.
+    Short,
+    /// As JSON, the result too.
+    Json,
+}
+
+impl Options {
+    /// How notices are shown.
+    pub(super) fn form(&self) -> Form {
+        match (self.json, self.short) {
+            (true, _) => Form::Json,
+            (false, true) => Form::Short,
+            (false, false) => Form::Drawn,
+        }
+    }
 }
 
 /// What the program does.
@@ -161,157 +155,9 @@ impl Command {
     }
 }
 
-/// What the help of a command ends with: paragraphs, examples, paragraphs.
-struct Lesson {
-    command: &'static str,
-    before: &'static [&'static str],
-    examples: &'static [Example],
-    after: &'static [&'static str],
-}
-
-const LESSONS: [Lesson; 6] = [
-    Lesson {
-        command: "new",
-        before: &["Examples:"],
-        examples: &[
-            ("coilstick new my-house", ""),
-            ("coilstick new my-house.xlsx --workbook", ""),
-            ("coilstick new --table patterns > patterns.csv", ""),
-        ],
-        after: &[],
-    },
-    Lesson {
-        command: "estimate",
-        before: &[
-            "Writes estimate.xlsx, takeoff.csv, order.csv, orders.csv, request-for-quote.csv, cut-plan.csv, labor.csv, \
-             comparison.csv, bid.csv, owner.csv, owner.json, held.csv and estimate.json, and in inputs/ the tables it was \
-             made from. Outputs appear whole or not at all; an input is never overwritten. A file that somebody wrote in \
-             is kept as estimate-edited.xlsx and the like; the folder may stand for the job in check, explain and revise.",
-            "",
-            "A price is tried without a new price list:",
-        ],
-        examples: &[
-            ("coilstick estimate my-house --price-change \"tube, copper\" 12", ""),
-            (
-                "coilstick estimate my-house --price-change fittings -5 --price-change \"tube, pex, 1/2\" 3.5 --hold",
-                "",
-            ),
-        ],
-        after: &[
-            "The part (or a class of parts, or all) comes first, what narrows it behind commas: a system or tube family, \
-             a size, a variant, a color, a supplier or a code. The percentage comes behind it, apart.",
-            "Without -o the trial goes to `<job>-estimate-trial`; every output says that it is one.",
-        ],
-    },
-    Lesson {
-        command: "compare",
-        before: &["Examples:"],
-        examples: &[
-            ("coilstick compare my-house", ""),
-            ("coilstick compare my-house --price-change \"tube, copper\" 12 --hold", ""),
-            (
-                "coilstick compare house-on-manifolds house-on-trunks",
-                "two layouts, each in its chosen system",
-            ),
-            ("coilstick compare house-a house-b house-c -o out", "the same as layouts.csv"),
-        ],
-        after: &[],
-    },
-    Lesson {
-        command: "revise",
-        before: &["Examples:"],
-        examples: &[
-            ("coilstick revise my-house my-house-b", "the plan changed: adds and deducts, run by run"),
-            (
-                "coilstick revise my-house my-house-b -o change",
-                "change-order.xlsx, change-order.csv, revision.json",
-            ),
-            (
-                "coilstick revise my-house --prices new-list.csv",
-                "the prices changed: what moved, by how much",
-            ),
-            ("coilstick revise my-house --price-change \"tube, copper\" 12 --hold", ""),
-            (
-                "coilstick revise my-house --used estimate.xlsx",
-                "the sheet Used, filled in: used against bought",
-            ),
-        ],
-        after: &[
-            "Items and runs are matched by their names. Quantities are priced at the old prices, and what prices alone \
-             moved is shown apart, at the new quantities; the two are the whole difference. A newer price list is taken \
-             on the first day all of it is good, unless --on names a day.",
-        ],
-    },
-    Lesson {
-        command: "explain",
-        before: &["Examples:"],
-        examples: &[
-            ("coilstick explain examples/lake-cabin \"tee 3/4 x 3/4 x 1/2\"", ""),
-            ("coilstick explain examples/lake-cabin overhead", ""),
-            ("coilstick explain examples/lake-cabin \"cost of tube\"", ""),
-            ("coilstick explain examples/lake-cabin \"joint, pex-clamp 1/2\"", ""),
-        ],
-        after: &[],
-    },
-    Lesson {
-        command: "help",
-        before: &["Examples:"],
-        examples: &[
-            ("coilstick help estimate", "a command"),
-            ("coilstick help runs", "the columns of a table"),
-            ("coilstick help allowance", "a word"),
-        ],
-        after: &[],
-    },
-];
-
-/// Paragraphs, wrapped.
-fn paragraphs(all: &[&str], width: usize) -> Vec<String> {
-    all.iter().flat_map(|words| wrapped("", words, width)).collect()
-}
-
-/// Command lines with what they do behind them; where a line does not hold both, below them.
-fn examples(all: &[Example], indent: &str, width: usize) -> Vec<String> {
-    let longest =
-        all.iter().filter(|(_, does)| !does.is_empty()).map(|(line, _)| line.len()).max().unwrap_or(0);
-    let beside = |(line, does): &Example| format!("{indent}{}  {does}", padded(line, longest));
-    let fits = all.iter().filter(|(_, does)| !does.is_empty()).all(|one| beside(one).len() <= width);
-    let draw = |one: &Example| match (one.1.is_empty(), fits) {
-        (false, true) => vec![beside(one)],
-        (empty, _) => {
-            let mut lines = wrapped(indent, one.0.trim_start(), width);
-            if !empty {
-                lines.extend(wrapped(&format!("{indent}    "), one.1, width));
-            }
-            lines
-        }
-    };
-    all.iter().flat_map(draw).collect()
-}
-
-/// What `--help` shows: the whole program on one screen.
-fn template(width: usize) -> String {
-    let lines = |lines: Vec<String>| lines.join("\n");
-    let (usage, jobs) = (lines(examples(&BEGIN, "", width)), lines(paragraphs(&[JOBS], width)));
-    let (shown, after) = (lines(examples(&EXAMPLES, "  ", width)), lines(paragraphs(&AFTER, width)));
-    format!(
-        "{{about}}\n\n{usage}\n\n{{subcommands}}\n\nOptions:\n{{options}}\n\n{jobs}\n\nExamples:\n{shown}\n\n{after}"
-    )
-}
-
 /// The command line as it is defined, its help for so many columns.
 pub(super) fn definition(width: usize) -> clap::Command {
-    let width = width.min(96);
-    let command = Options::command().help_template(template(width)).term_width(width);
-    LESSONS.iter().fold(command, |command, lesson| {
-        let mut lines = paragraphs(lesson.before, width);
-        lines.extend(examples(lesson.examples, "  ", width));
-        if !lesson.after.is_empty() {
-            lines.push(String::new());
-            lines.extend(paragraphs(lesson.after, width));
-        }
-        command.mut_subcommand(lesson.command, |one| one.after_help(lines.join("\n")))
-    })
+    taught(Options::command(), width.min(96))
 }
 
 /// A revision.
@@ -414,10 +260,10 @@ pub(super) fn read(arguments: &[OsString], width: usize) -> Result<Options, Stop
     }
     let read =
         command.try_get_matches_from_mut(arguments).and_then(|found| Options::from_arg_matches(&found));
-    read.map_err(|error| match error.kind() {
-        ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => Stopped::Shown(error),
-        ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand if !json => Stopped::Shown(error),
-        _ => wrong(named, refused(&error)),
+    read.map_err(|error| {
+        let asked = matches!(error.kind(), ErrorKind::DisplayHelp | ErrorKind::DisplayVersion);
+        let bare = error.kind() == ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand;
+        if asked || bare && !json { Stopped::Shown(error) } else { wrong(named, refused(&error)) }
     })
 }
 
@@ -553,8 +399,15 @@ mod tests {
     }
 
     #[test]
+    fn commands_stand_in_the_order_of_a_job() {
+        let definition = definition(80);
+        let names: Vec<&str> = definition.get_subcommands().map(clap::Command::get_name).collect();
+        assert_eq!(names[..5], ["new", "check", "estimate", "compare", "revise"]);
+    }
+
+    #[test]
     fn help_is_as_wide_as_its_terminal() {
-        for width in [40, 60, 80, 120] {
+        for width in [60, 80, 120] {
             for words in [
                 &["coilstick", "--help"][..],
                 &["coilstick", "revise", "--help"],

@@ -122,8 +122,7 @@ fn of_columns(heading: &str, told: &mut Told) {
     let is_it = |name: &&str| fold_heading(name) == heading;
     let columns =
         SHAPES.iter().flat_map(|shape| shape.columns.iter().map(move |column| (shape.name, column)));
-    let columns =
-        columns.filter(|(_, column)| is_it(&column.heading) || column.also.iter().any(|also| is_it(&also)));
+    let columns = columns.filter(|(_, column)| is_it(&column.heading) || column.also.iter().any(is_it));
     let items = ITEMS.iter().filter(|item| is_it(&item.name)).map(|item| ("job", item.name, item.help()));
     let columns = columns.map(|(table, column)| (table, column.heading, column.help.to_owned()));
     let rows: Vec<Vec<Cell>> = columns

@@ -15,6 +15,7 @@ mod explain;
 mod help;
 mod job;
 mod layouts;
+mod lessons;
 mod limits;
 mod new;
 mod notices;
@@ -27,7 +28,7 @@ use std::ffi::OsString;
 use std::fmt::Display;
 use std::process::ExitCode;
 
-use args::{Command, Options, Stopped};
+use args::{Command, Form, Options, Stopped};
 use document::document;
 use drawn::{Goes, lines};
 use screen::Screen;
@@ -47,7 +48,8 @@ pub fn run(arguments: impl Iterator<Item = OsString>) -> ExitCode {
         }
         Err(Stopped::Wrong { command, json, refusal }) => {
             let mut screen = Screen::new(false, json);
-            return end(&CouldNot::Refused(refusal), command.as_deref(), json, &mut screen);
+            let form = if json { Form::Json } else { Form::Drawn };
+            return end(&CouldNot::Refused(refusal), command.as_deref(), form, &mut screen);
         }
     };
     let mut screen = Screen::new(options.quiet, options.json);
@@ -55,15 +57,17 @@ pub fn run(arguments: impl Iterator<Item = OsString>) -> ExitCode {
     limits::tell();
     let outcome = match limits::caught(|| done(&options, &screen)) {
         Ok(outcome) => outcome,
-        Err(could_not) => return end(&could_not, name, options.json, &mut screen),
+        Err(could_not) => return end(&could_not, name, options.form(), &mut screen),
     };
     let status = outcome.status();
-    if options.json {
-        let shown = outcome.notices.iter().filter(|notice| notice.is_error() || !options.quiet);
-        screen.bytes(&document(name, status, shown, Some(&outcome.told)));
-    } else {
-        notices::show(&outcome.notices, &options, &mut screen);
-        show(&outcome.told, &mut screen);
+    let shown: Vec<&Notice> =
+        outcome.notices.iter().filter(|notice| notice.is_error() || !options.quiet).collect();
+    match options.form() {
+        Form::Json => screen.bytes(&document(name, status, shown, Some(&outcome.told))),
+        form @ (Form::Drawn | Form::Short) => {
+            notices::show(&shown, form, &mut screen);
+            show(&outcome.told, &mut screen);
+        }
     }
     printed(status, &mut screen)
 }
@@ -104,11 +108,11 @@ fn show(told: &Told, screen: &mut Screen) {
 }
 
 /// Says why a command did nothing.
-fn end(could_not: &CouldNot, command: Option<&str>, json: bool, screen: &mut Screen) -> ExitCode {
-    match (json, could_not) {
-        (true, _) => screen.bytes(&document(command, 2, [&could_not.notice()], None)),
-        (false, CouldNot::Notice(notice)) => notices::draw(&[&**notice], screen),
-        (false, CouldNot::Refused(refusal)) => {
+fn end(could_not: &CouldNot, command: Option<&str>, form: Form, screen: &mut Screen) -> ExitCode {
+    match (form, could_not) {
+        (Form::Json, _) => screen.bytes(&document(command, 2, [&could_not.notice()], None)),
+        (Form::Drawn | Form::Short, CouldNot::Notice(notice)) => notices::show(&[&**notice], form, screen),
+        (Form::Drawn | Form::Short, CouldNot::Refused(refusal)) => {
             screen.problem(&refusal.said(), refusal.listed(), &refusal.usage)
         }
     }

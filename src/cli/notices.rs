@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::args::Options;
+use super::args::Form;
 use super::drawn::{Line, cut, padded, wrapped};
 use super::screen::Screen;
 use super::told::{Paint, Told, Words};
@@ -22,17 +22,16 @@ const CELL: usize = 24;
 /// The most cells of the other side that are shown.
 const SIDES: usize = 6;
 
-/// Shows all notices, in the order of files, sheets, rows and columns, and a line that counts them.
-pub(super) fn show(notices: &[Notice], options: &Options, screen: &mut Screen) {
-    let shown: Vec<&Notice> = notices.iter().filter(|n| n.is_error() || !screen.is_quiet()).collect();
-    match options.short {
-        true => shown.iter().for_each(|notice| screen.aside(&in_one_line(notice).into())),
-        false => draw(&shown, screen),
+/// Shows notices, in the order of files, sheets, rows and columns, and where they are drawn a line that counts them.
+pub(super) fn show(notices: &[&Notice], form: Form, screen: &mut Screen) {
+    match form {
+        Form::Short => notices.iter().for_each(|notice| screen.aside(&in_one_line(notice).into())),
+        Form::Drawn | Form::Json => draw(notices, screen),
     }
 }
 
 /// Draws notices.
-pub(super) fn draw(notices: &[&Notice], screen: &mut Screen) {
+fn draw(notices: &[&Notice], screen: &mut Screen) {
     let rows = rows_of(notices);
     for group in notices.chunk_by(|a, b| same_but_found(a, b)) {
         drawn(group, &rows, screen.width()).iter().for_each(|line| screen.aside(line));

@@ -429,6 +429,6 @@ fn one_difference_has_one_percentage_of_one_base() {
     let percent = row.strip_prefix("installed difference %,% of pex-clamp,0,").unwrap();
     let said = format!("({percent} % of what pex-clamp costs)");
     assert!(ran.out.split_whitespace().collect::<Vec<_>>().join(" ").contains(&said), "{said}: {}", ran.out);
-    let mut told = compared.out.lines().filter(|line| line.starts_with("% of pex-clamp"));
+    let mut told = compared.out.lines().filter(|line| line.trim_start().starts_with("% of pex-clamp"));
     assert!(told.next_back().unwrap().ends_with(&format!("+{percent}")), "{}", compared.out);
 }

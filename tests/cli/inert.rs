@@ -130,7 +130,7 @@ fn look_at_book(name: &str, path: &Path) {
     for at in 0..book.len() {
         let mut text = String::new();
         let mut file = book.by_index(at).unwrap();
-        let part = file.name().unwrap().to_string();
+        let part = file.name().unwrap().into_owned();
         file.read_to_string(&mut text).unwrap();
         let name = format!("{name} {part}");
         look_at_bytes(&name, &text);

@@ -116,7 +116,7 @@ impl Market<'_> {
             Some(Passed::NotYet(from)) => format!(", which is good from {from}"),
             Some(Passed::Unit(_)) | None => match lot(self.lexicon, id, offer, item) {
                 Ok(_) => String::new(),
-                Err(_) => ", whose unit is another".to_owned(),
+                Err(_) => ", whose price or unit does not fit".to_owned(),
             },
         }
     }

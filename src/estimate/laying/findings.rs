@@ -265,7 +265,7 @@ notices! {
     /// A manifold without an opening for a run that begins there.
     pub(super) fn manifold_too_small(job, run: RowAt, rule: RowAt, place: &str, runs: usize, openings: usize)
         at [row(run), cell(rule, "part")] = error("manifold-too-small",
-        "{runs} runs begin at \"{place}\", and the largest manifold of its name has {openings} openings for them",
+        "{runs} runs begin at \"{place}\", and the largest manifold of its name has openings for {openings}",
         "a manifold with an opening for each run",
         "add a larger one to parts, or let the run join another manifold");
 

@@ -6,6 +6,7 @@ use rust_xlsxwriter::{Workbook, XlsxError};
 
 use super::settings::supplier_fee_name;
 use super::{BOX, Book};
+use crate::ground::inert::kept_on_a_line;
 use crate::report::facts::{OrderRow, Sent, fee_for_days, fee_of, sent};
 use crate::report::form::{Kind, Page, Paper, Tone, Written, columns};
 
@@ -44,7 +45,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
 /// `Order - ` and as many whole words of the supplier as a sheet's name holds; a number where two would be alike.
 fn sheet_name(supplier: &str, taken: &[String]) -> String {
     let clean = |c: char| if NOT_IN_NAMES.contains(&c) || c.is_control() || c == '\'' { ' ' } else { c };
-    let clean: String = supplier.chars().map(clean).collect();
+    let clean: String = kept_on_a_line(supplier).chars().map(clean).collect();
     let numbers = std::iter::once(String::new()).chain((2_u32..).map(|n| format!(" {n}")));
     let mut tries = numbers.map(|number| {
         let room = MOST_NAME - "Order - ".len() - number.len();
