@@ -1,5 +1,5 @@
-//! Cells at the borders of what the door takes: addresses before the first row, texts just above the cap of a cell. Each
-//! kills a change of one sign in the sources that no other test saw.
+//! Cells at the borders of what the door takes: addresses before the first row, texts just above the cap of a cell. They
+//! tell changes of one sign in the sources that no other test saw.
 
 use super::making::{inline, package, xlsx};
 use super::{RUN, RUNS, file, table_file, take};
@@ -19,10 +19,10 @@ fn a_cell_of_row_0_has_no_address_and_the_others_are_read() {
     assert_eq!(found.column(RUN), ["A1"]);
 }
 
-/// As XML of its own kind it may be longer than a cell: it is the cell that is told.
+/// Such a text may be longer than a cell: it is the cell that is told, not the workbook.
 #[test]
 fn a_text_between_cdata_marks_above_the_cap_is_a_long_cell() {
-    let long = format!(r#"<c r="A2" t="inlineStr"><is><t><![CDATA[{}]]></t></is></c>"#, "x".repeat(200_000));
+    let long = format!(r#"<c r="A2" t="inlineStr"><is><t><![CDATA[{}]]></t></is></c>"#, "x>".repeat(100_000));
     let rows = format!("{HEADS}<row>{long}{}</row>", inline("B2", "1"));
     let found = take(&table_file(&file("long-cdata.xlsx", &xlsx(&rows, "<sst/>")), None), &RUNS);
     assert_eq!(found.kinds(), ["long-cell A2"]);
