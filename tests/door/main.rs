@@ -3,6 +3,7 @@
 #![allow(clippy::wildcard_enum_match_arm, reason = "a test fails by what it did not expect")]
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on should stop")]
 
+mod borders;
 mod csv;
 mod damaged;
 mod finding;

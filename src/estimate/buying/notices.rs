@@ -11,7 +11,7 @@ use super::lot::Lot;
 use crate::estimate::takeoff::{Line, Subject};
 use crate::estimate::{BuyingPlan, ItemId, OfferId, RunId, TubePlan};
 use crate::ground::notice::Finding;
-use crate::ground::{Notice, Spot};
+use crate::ground::{Notice, RowAt, Spot};
 
 /// All that is told of an order; `lines` are those of the takeoff.
 pub(super) fn notices(builder: &OrderBuilder<'_>, lines: &[Line], order: &Order<'_>) -> Vec<Notice> {
@@ -37,37 +37,44 @@ pub(super) fn notices(builder: &OrderBuilder<'_>, lines: &[Line], order: &Order<
     findings::fewer(told.notices, builder.market.job)
 }
 
-/// By item: a run that needs it. What only a made-up fitting or a cut plan asks for is shown by its run.
-fn examples(builder: &OrderBuilder<'_>, lines: &[Line], order: &Order<'_>) -> Vec<Option<RunId>> {
+/// By item: the row of a run that needs it, else of a place. What only a made-up fitting or a cut plan asks for is shown
+/// by its run.
+fn examples(builder: &OrderBuilder<'_>, lines: &[Line], order: &Order<'_>) -> Vec<Option<RowAt>> {
+    let job = builder.market.job;
     let mut examples = vec![None; builder.items.len()];
-    let mut show = |item: ItemId, run: Option<RunId>| {
+    let mut show = |item: ItemId, row: Option<RowAt>| {
         if let Some(example @ None) = examples.get_mut(item.0 as usize) {
-            *example = run;
+            *example = row;
         }
         examples.get(item.0 as usize).copied().flatten()
     };
     for line in lines.iter().filter(|line| line.count != 0) {
         if let Subject::Run(run) = line.subject {
-            show(line.item, Some(run));
+            show(line.item, job.runs.get(run.index()).map(|run| run.row));
+        }
+    }
+    for line in lines.iter().filter(|line| line.count != 0) {
+        if let Subject::Place(place) = line.subject {
+            show(line.item, job.places.get(place as usize).map(|place| place.row));
         }
     }
     for one in builder.substitutes {
-        let run = show(one.item, None);
+        let row = show(one.item, None);
         for (item, _) in &one.of {
-            show(*item, run);
+            show(*item, row);
         }
     }
     let tube = order.couplings.iter().find(|(_, count)| *count != 0);
-    let run = tube.and_then(|(tube, _)| show(*tube, None));
+    let row = tube.and_then(|(tube, _)| show(*tube, None));
     for (item, _) in &order.added {
-        show(*item, run);
+        show(*item, row);
     }
     examples
 }
 
 struct Told<'b, 'a> {
     builder: &'b OrderBuilder<'a>,
-    examples: Vec<Option<RunId>>,
+    examples: Vec<Option<RowAt>>,
     /// Offers that are told already, so that each is told once.
     offers: BTreeSet<OfferId>,
     notices: Vec<Notice>,
@@ -83,9 +90,10 @@ impl Told<'_, '_> {
         job.runs.get(run.index()).map(|run| job.sources.row(run.row))
     }
 
-    /// A run that needs an item.
+    /// A run or a place that needs an item.
     fn example(&self, item: ItemId) -> Option<Spot> {
-        self.run(self.examples.get(item.0 as usize).copied().flatten()?)
+        let row = self.examples.get(item.0 as usize).copied().flatten()?;
+        Some(self.builder.market.job.sources.row(row))
     }
 
     /// Tells of cells, and of a run that needs the item.
