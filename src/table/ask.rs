@@ -50,22 +50,10 @@ impl Ask {
 /// What is wrong with a cell whatever its column holds.
 pub(super) fn of_any_column(heading: &str, cell: Cell<'_>) -> Option<Finding> {
     let Cell { kind, text } = cell;
-    match kind {
-        Kind::Fault => Some(fault(heading, text)),
-        Kind::TooLong => Some(long_cell(heading, text)),
-        // Told once a table.
-        Kind::NoResult => None,
-        Kind::Empty
-        | Kind::Text
-        | Kind::Number
-        | Kind::Percent
-        | Kind::Shown
-        | Kind::Scaled
-        | Kind::Truth
-        | Kind::Day
-        | Kind::MonthYear
-        | Kind::Time => None,
-    }
+    // A formula without its result is told once a table.
+    (kind == Kind::Fault)
+        .then(|| fault(heading, text))
+        .or_else(|| (kind == Kind::TooLong).then(|| long_cell(heading, text)))
 }
 
 /// What is wrong with a cell that does not hold what it is asked for; `unit` is that of bare lengths.

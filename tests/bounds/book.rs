@@ -4,7 +4,7 @@
 use std::fmt::Write as _;
 use std::fs;
 use std::io::Write as _;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use coilstick::ground::Notice;
 use coilstick::trade::Job;
@@ -53,7 +53,7 @@ fn row(texts: &[usize]) -> String {
     format!("<row>{cells}</row>")
 }
 
-fn read(path: &PathBuf) -> (Cost, Vec<Notice>) {
+fn read(path: &Path) -> (Cost, Vec<Notice>) {
     let (cost, job) = cost(|| Job::read(path));
     let notices = match job {
         Ok(job) => job.notices.clone(),
