@@ -42,7 +42,7 @@ impl AllowanceCost {
 /// nobody prices are in neither sum. What is made up from other parts stays made up.
 pub(super) fn allowance_costs(job: &Job, items: &Items, chosen: Option<&Alternative>) -> Vec<AllowanceCost> {
     let stated = |class: &Class| !job.settings.added(*class).is_zero();
-    let Some(chosen) = chosen.filter(|_| Class::ALL.iter().any(|class| stated(class))) else {
+    let Some(chosen) = chosen.filter(|_| Class::ALL.iter().any(stated)) else {
         return Vec::new();
     };
     let mut settings = job.settings.clone();

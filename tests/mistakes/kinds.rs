@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Kinds that no job of a few CSV lines can show (files, folders, workbooks), and where their test is instead.
-const ELSEWHERE: [(&str, &[&str]); 11] = [
+const ELSEWHERE: [(&str, &[&str]); 12] = [
     (
         "tests/door/csv.rs",
         &[
