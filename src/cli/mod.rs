@@ -215,7 +215,9 @@ impl CouldNot {
 }
 
 impl From<Notice> for CouldNot {
-    fn from(notice: Notice) -> Self {
+    fn from(mut notice: Notice) -> Self {
+        // It is about what was named on the command line: so it is named here.
+        notice.show_paths();
         Self::Notice(Box::new(notice))
     }
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use super::caps;
 use crate::ground::name::nearest;
-use crate::ground::notice::{Finding, error};
+use crate::ground::notice::{Finding, error, findings};
 use crate::ground::spot::SourceId;
 use crate::ground::{Notice, Severity, Spot};
 
@@ -197,14 +197,29 @@ impl Budget {
 
 /// More notices of one kind than are listed. It weighs as much as they do.
 fn many_alike(severity: Severity, kind: &str, spots: Vec<Spot>) -> Notice {
-    Notice::new(
-        severity,
-        "many-alike",
-        spots,
-        format!("more notices of this table are {kind} than are listed"),
-        "a few doubtful cells".to_owned(),
-        "mend the first ones: one change often mends a whole column".to_owned(),
-    )
+    let finding = match severity {
+        Severity::Error => many_errors(kind),
+        Severity::Warning => many_warnings(kind),
+        Severity::Remark => many_remarks(kind),
+    };
+    finding.at(spots)
+}
+
+findings! {
+    fn many_errors(kind: &str) = error("many-alike",
+        "more errors of this table are {kind} than are listed",
+        "a few cells in error",
+        "mend the first ones: one change often mends a whole column");
+
+    fn many_warnings(kind: &str) = warning("many-alike",
+        "more warnings of this table are {kind} than are listed",
+        "a few doubtful cells",
+        "mend the first ones: one change often mends a whole column");
+
+    fn many_remarks(kind: &str) = remark("many-alike",
+        "more remarks of this table are {kind} than are listed",
+        "a few cells to look at",
+        "nothing, or mend the first ones: one change often mends a whole column");
 }
 
 #[cfg(test)]

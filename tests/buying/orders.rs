@@ -60,7 +60,7 @@ fn an_order_says_whose_job_it_is_where_to_and_when() {
     let row = &rows[0];
     let said =
         ["supplier", "phase", "job reference", "ship to", "needed", "code"].map(|name| cell(row, name));
-    assert_eq!(said, ["Mill", "rough-in", "B-12", "'=12 Alder Lane", "2026-04-02", "M-1"]);
+    assert_eq!(said, ["Mill", "rough-in", "B-12", "\"=12 Alder Lane\"", "2026-04-02", "M-1"]);
 }
 
 #[test]

@@ -144,12 +144,6 @@ fn capital_c_and_m_are_a_hundred_and_a_thousand_of_what_is_sold() {
         ("tube,1,31/C ft,coil,100ft,", "31", Pack::Length(feet(100)), PricedPer::Length(feet(100))),
         ("tube,1-1/4,310,each,,per MFT", "310", Pack::Length(feet(1)), PricedPer::Length(feet(1000))),
         ("tube,1-1/2,90,coil,C,", "90", Pack::Length(feet(100)), PricedPer::Pack),
-        (
-            "tube,2,1.20,each,,m",
-            "1.20",
-            Pack::Length(feet(1)),
-            PricedPer::Length(Length::whole(1, LengthUnit::Metre)),
-        ),
         ("elbow,1/2,41.30/C,,,", "41.30", Pack::Count(1), PricedPer::Many(100)),
         ("elbow,3/4,410,,bag of 25,M", "410", Pack::Count(25), PricedPer::Many(1000)),
         ("elbow,1,80,,C,", "80", Pack::Count(100), PricedPer::Pack),

@@ -339,7 +339,7 @@ fn larger_packs_that_exceed_the_need_are_said_so() {
 #[test]
 fn a_cell_that_a_spreadsheet_would_run_is_text() {
     let book = Opened::new(&workbook(&Edits::default()));
-    let (row, column) = book.find("Runs", "=HYPERLINK(\"x\")");
+    let (row, column) = book.find("Runs", "\"=HYPERLINK(\"x\")\"");
     assert!(!book.is_formula("Runs", row, column));
 }
 
@@ -513,6 +513,6 @@ fn words_that_would_break_a_sheet_do_not() {
     let cached = book.formulas();
     book.recalculate();
     assert!(differences(&book.formulas(), &cached).is_empty());
-    book.find("Order", "@Harbor]Pipe' (invented)");
-    assert!(String::from_utf8(order).unwrap().contains("\n'@Harbor]Pipe' (invented),"));
+    book.find("Order", "\"@Harbor]Pipe' (invented)\"");
+    assert!(String::from_utf8(order).unwrap().contains("\n\"\"\"@Harbor]Pipe' (invented)\"\"\","));
 }

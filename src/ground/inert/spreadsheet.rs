@@ -119,7 +119,9 @@ pub(crate) fn bare(text: &str) -> Cow<'_, str> {
 /// whatever a program takes off: what nobody sees, spaces, quotation marks.
 pub(crate) fn would_run(text: &str) -> bool {
     let off = |c: char| c.is_whitespace() || is_unseen(c) || c == MARK || c == QUOTE;
-    text.trim_start_matches(off).starts_with(RUNS)
+    let rest = text.trim_start_matches(off);
+    // A sign alone is no formula: sheets have a dash where there is no number.
+    rest.starts_with(RUNS) && rest.trim_end().chars().nth(1).is_some()
 }
 
 /// Whether a text gets a mark of its own: a spreadsheet would change it, or it begins with such a mark.
