@@ -133,6 +133,7 @@ pub fn remark(
 
 impl Finding {
     fn of(severity: Severity, kind: &'static str, found: String, expected: String, remedy: String) -> Self {
+        let [found, expected, remedy] = [found, expected, remedy].map(readable);
         Self { severity, kind, found, expected, remedy, meant: None }
     }
 
@@ -159,6 +160,18 @@ impl Finding {
             None => notice,
         }
     }
+}
+
+/// The most letters of one text of a notice; a name in it may be as long as a cell.
+const MOST_LETTERS: usize = 1_000;
+
+/// A text that somebody can read: beyond its most letters it is cut, with a mark.
+fn readable(mut text: String) -> String {
+    if let Some((end, _)) = text.char_indices().nth(MOST_LETTERS) {
+        text.truncate(end);
+        text.push('…');
+    }
+    text
 }
 
 /// Writes notices down, each as a function that gives a [`Finding`]: its weight, its kind, and its three texts (what was
@@ -225,4 +238,19 @@ pub fn in_order(mut notices: Vec<Notice>) -> Vec<Notice> {
     });
     notices.dedup();
     notices
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_as_long_as_a_cell_makes_no_text_that_nobody_reads() {
+        let long = "é".repeat(4_000);
+        let notice = error("unknown-word", format!("joins is {long}"), "a run", long.clone()).at([]);
+        let letters = [&notice.found, &notice.remedy].map(|text| text.chars().count());
+        assert_eq!(letters, [MOST_LETTERS + 1; 2]);
+        assert!(notice.found.starts_with("joins is é") && notice.found.ends_with("é…"));
+        assert_eq!(notice.expected, "a run");
+    }
 }
