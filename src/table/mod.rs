@@ -285,3 +285,14 @@ fn whole_file(path: &Path, limits: &Limits) -> Result<Vec<u8>, Finding> {
     }
     Ok(bytes)
 }
+/// All that the parts of a workbook say, for tests of what is written.
+#[cfg(test)]
+pub(crate) fn all_texts(workbook: &[u8]) -> String {
+    use std::io::{Cursor, Read};
+    let mut parts = zip::ZipArchive::new(Cursor::new(workbook)).unwrap();
+    let mut text = String::new();
+    for at in 0..parts.len() {
+        parts.by_index(at).unwrap().read_to_string(&mut text).unwrap();
+    }
+    text
+}

@@ -347,17 +347,6 @@ mod tests {
 
     use super::*;
 
-    /// All that a workbook holds.
-    fn texts_of(workbook: Vec<u8>) -> String {
-        use std::io::Read;
-        let mut archive = zip::ZipArchive::new(std::io::Cursor::new(workbook)).unwrap();
-        let mut text = String::new();
-        for at in 0..archive.len() {
-            archive.by_index(at).unwrap().read_to_string(&mut text).unwrap();
-        }
-        text
-    }
-
     #[test]
     fn a_full_sheet_of_reasons_says_how_many_more_there_are() {
         let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/lake-cabin");
@@ -371,7 +360,7 @@ mod tests {
             let (mut out, mut book) = (Workbook::new(), gather(words, binding, full_at));
             let written = reasons::write(&mut out, &mut book).and_then(|()| bytes_of(out));
             let written = written.unwrap_or_else(|why| panic!("{why}"));
-            let text = texts_of(written);
+            let text = crate::table::all_texts(&written);
             let said = text.split("the sheet ends here: ").nth(1);
             let said = said.and_then(|rest| rest.split(' ').next()?.parse::<usize>().ok());
             assert_eq!(said, more, "full at row {full_at}");
