@@ -1,6 +1,6 @@
 //! The command line: flags, terminal, progress. The only floor that prints.
 //!
-//! One command a file: it gives what it has to say as one [`Outcome`], which is drawn for people or printed as JSON here.
+//! One command a file: it gives what it has to say as one `Outcome`, which is drawn for people or printed as JSON here.
 //! [`run`] is the walk from arguments to exit status: 0 done, 1 done and incomplete (error notices, or something that is not
 //! counted, not priced or without hours; outputs are marked so), 2 could not do it.
 
