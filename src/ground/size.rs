@@ -106,6 +106,7 @@ fn written(sixteenths: u32) -> String {
 /// The sizes of a fitting as written: parted by `x`, `X` or `×` between spaces or digits (`1 x 3/4 x 1/2`, `3/4x1/2`).
 /// Nothing where one of them is empty.
 pub(crate) fn canonical_list(text: &str) -> Option<Vec<String>> {
+    let text = &*super::length::plain_fractions(text);
     let spaced: String =
         text.chars().map(|c| if matches!(c, 'x' | 'X' | '×') { '\u{1}' } else { c }).collect();
     // `x` inside a word (a size named "box") is no separator: it must touch a digit, a quote or a space on both sides.
@@ -155,6 +156,15 @@ pub(crate) fn fraction_of_day(words: &str) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_fraction_slash_parts_the_sizes_of_a_fitting_as_a_slash_does() {
+        for text in ["1/2x/9", "1⁄2x⁄9", "3⁄4x1⁄2"] {
+            let first = canonical_list(text).unwrap_or_default();
+            assert_eq!(canonical_list(&first.join(" x ")), Some(first.clone()), "{text}");
+            assert_eq!(first.len(), 2, "{text}");
+        }
+    }
 
     #[test]
     fn near_sizes_are_the_next_smaller_and_the_next_larger() {

@@ -232,6 +232,11 @@ impl Sources {
         (0_u16..).zip(&self.list).map(|(id, source)| (SourceId(id), source))
     }
 
+    /// The first table that is none of the program's own.
+    pub(crate) fn first_of_the_job(&self) -> Option<SourceId> {
+        self.iter().find(|(_, source)| !source.built_in).map(|(id, _)| id)
+    }
+
     /// The cell of a row under a heading; the whole row where the table has no such heading.
     pub fn cell(&self, at: RowAt, heading: &str) -> Spot {
         let folded = fold_heading(heading);

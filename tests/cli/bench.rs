@@ -1,14 +1,22 @@
 //! A folder to work in and the program run there.
 
 use std::fs;
+use std::ops::Deref;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
 
 use serde_json::Value;
 
-/// A scratch folder that goes when the test ends.
-pub(crate) struct Bench {
-    folder: PathBuf,
+use crate::scratch::Scratch;
+
+/// A scratch folder, and what is done in it.
+pub(crate) struct Bench(Scratch);
+
+impl Deref for Bench {
+    type Target = Scratch;
+
+    fn deref(&self) -> &Scratch {
+        &self.0
+    }
 }
 
 /// What came of one run.
@@ -22,25 +30,7 @@ pub(crate) struct Ran {
 impl Bench {
     /// An empty folder; each test names its own.
     pub(crate) fn new(name: &str) -> Self {
-        let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("cli").join(name);
-        let _ = fs::remove_dir_all(&folder);
-        fs::create_dir_all(&folder).unwrap();
-        Self { folder }
-    }
-
-    pub(crate) fn path(&self, name: &str) -> PathBuf {
-        self.folder.join(name)
-    }
-
-    /// Writes a file, its folders too.
-    pub(crate) fn write(&self, name: &str, text: &str) {
-        let path = self.path(name);
-        fs::create_dir_all(path.parent().unwrap()).unwrap();
-        fs::write(path, text).unwrap();
-    }
-
-    pub(crate) fn read(&self, name: &str) -> String {
-        fs::read_to_string(self.path(name)).unwrap_or_else(|why| panic!("{name}: {why}"))
+        Self(Scratch::new("cli", name))
     }
 
     /// Everything below the folder with its bytes: what a command must leave as it was.
@@ -57,13 +47,6 @@ impl Bench {
             entries.map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned()).collect();
         names.sort();
         names
-    }
-
-    /// The program with some words, as typed in the folder.
-    pub(crate) fn command(&self, words: &[&str]) -> Command {
-        let mut command = Command::new(env!("CARGO_BIN_EXE_coilstick"));
-        command.args(words).current_dir(&self.folder).stdin(Stdio::null()).env_remove("NO_COLOR");
-        command
     }
 
     pub(crate) fn run(&self, words: &[&str]) -> Ran {
@@ -140,14 +123,6 @@ fn gather(folder: &Path, all: &mut Vec<(PathBuf, Vec<u8>)>) {
         } else {
             let bytes = fs::read(&path).unwrap();
             all.push((path, bytes));
-        }
-    }
-}
-
-impl Drop for Bench {
-    fn drop(&mut self) {
-        if !std::thread::panicking() {
-            let _ = fs::remove_dir_all(&self.folder);
         }
     }
 }

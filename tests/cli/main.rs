@@ -13,6 +13,7 @@ mod inert;
 mod json;
 mod mangled;
 mod revise;
+mod scratch;
 mod starter;
 mod terminal;
 mod widths;

@@ -2,14 +2,23 @@
 
 use std::collections::BTreeMap;
 use std::fs;
-use std::path::{Path, PathBuf};
-use std::process::{Command, Output, Stdio};
+use std::ops::Deref;
+use std::path::Path;
+use std::process::Output;
 
 use sha2::{Digest, Sha256};
 
-/// A scratch folder that goes when the test ends.
-pub(crate) struct Desk {
-    pub(crate) folder: PathBuf,
+use crate::scratch::Scratch;
+
+/// A scratch folder, and what is done in it.
+pub(crate) struct Desk(Scratch);
+
+impl Deref for Desk {
+    type Target = Scratch;
+
+    fn deref(&self) -> &Scratch {
+        &self.0
+    }
 }
 
 /// All files of a folder by their paths.
@@ -21,25 +30,7 @@ const PRICES: &str = "supplier,part,size,system,price,sold as,pack,per\nMill (in
 impl Desk {
     /// An empty folder; each test names its own.
     pub(crate) fn new(name: &str) -> Self {
-        let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("whole").join(name);
-        let _ = fs::remove_dir_all(&folder);
-        fs::create_dir_all(&folder).unwrap();
-        Self { folder }
-    }
-
-    pub(crate) fn path(&self, name: &str) -> PathBuf {
-        self.folder.join(name)
-    }
-
-    /// Writes a file, its folders too.
-    pub(crate) fn write(&self, name: &str, text: &str) {
-        let path = self.path(name);
-        fs::create_dir_all(path.parent().unwrap()).unwrap();
-        fs::write(path, text).unwrap();
-    }
-
-    pub(crate) fn read(&self, name: &str) -> String {
-        fs::read_to_string(self.path(name)).unwrap_or_else(|why| panic!("{name}: {why}"))
+        Self(Scratch::new("whole", name))
     }
 
     pub(crate) fn names(&self, folder: &str) -> Vec<String> {
@@ -60,13 +51,6 @@ impl Desk {
         }
     }
 
-    /// The program with some words, as typed in the folder.
-    pub(crate) fn command(&self, words: &[&str]) -> Command {
-        let mut command = Command::new(env!("CARGO_BIN_EXE_coilstick"));
-        command.args(words).current_dir(&self.folder).stdin(Stdio::null());
-        command
-    }
-
     /// Runs the program; gives its exit status and what it said.
     pub(crate) fn run(&self, words: &[&str]) -> (i32, String) {
         said(&self.command(words).output().unwrap())
@@ -84,14 +68,6 @@ impl Desk {
 pub(crate) fn said(output: &Output) -> (i32, String) {
     let text = [&output.stdout, &output.stderr].map(|bytes| String::from_utf8_lossy(bytes).into_owned());
     (output.status.code().unwrap_or(-1), text.concat())
-}
-
-impl Drop for Desk {
-    fn drop(&mut self) {
-        if !std::thread::panicking() {
-            let _ = fs::remove_dir_all(&self.folder);
-        }
-    }
 }
 
 /// All files below a folder; none where it is not there. An empty folder is one with a name that ends with `/`.

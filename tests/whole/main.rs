@@ -9,4 +9,6 @@ mod hostile;
 mod inputs;
 mod kills;
 mod limits;
+#[path = "../cli/scratch.rs"]
+mod scratch;
 mod stopped;

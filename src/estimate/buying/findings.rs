@@ -226,9 +226,10 @@ fn nothing_priced(job: &Job) -> Notice {
         ),
     };
     let finding = warning("nothing-priced", found, "an offer for every part that is needed", remedy);
-    // The table that ought to be looked at, as a whole: the first price list with rows, else the run list.
+    // The table that ought to be looked at, as a whole: the first price list with rows, else the run list, else the first.
     let mut rows = job.prices.offers.iter().map(|offer| offer.row).chain(job.runs.iter().map(|run| run.row));
-    finding.at(rows.next().map(|row| job.sources.row(RowAt { row: 0, ..row })))
+    let source = rows.next().map(|row| row.source).or_else(|| job.sources.first_of_the_job());
+    finding.at(source.map(|source| job.sources.row(RowAt { source, row: 0 })))
 }
 
 /// Of a list with many expired offers the first alone.

@@ -51,8 +51,7 @@ pub(super) fn hours_beyond(job: &Job) -> Notice {
 fn table_spot(job: &Job) -> Spot {
     let rows = job.labor.iter().flatten();
     let of_labor = rows.max_by_key(|row| (row.nearness, row.row)).map(|row| row.row.source);
-    let first = || job.sources.iter().find(|(_, source)| !source.built_in).map(|(id, _)| id);
-    match of_labor.or_else(first) {
+    match of_labor.or_else(|| job.sources.first_of_the_job()) {
         Some(source) => job.sources.row(RowAt { source, row: 0 }),
         None => {
             job.sources.row(job.runs.first().map_or(RowAt { source: SourceId(0), row: 0 }, |run| run.row))
