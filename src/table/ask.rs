@@ -108,6 +108,16 @@ fn long_cell(heading: &str, begins: &str) -> Finding {
     )
 }
 
+/// A name above the limit.
+pub(super) fn long_name(heading: &str, found: &str) -> Finding {
+    error(
+        "long-name",
+        format!("{heading} is a name of {} letters that begins \"{}\"", found.chars().count(), short(found)),
+        "a name of a few words",
+        format!("shorten it, and tell the rest under note; or raise the limit: --limit name={}", found.len()),
+    )
+}
+
 /// A day where something else belongs, and what was probably typed.
 fn day_instead(heading: &str, cell: Cell<'_>, ask: Ask) -> Finding {
     let again = "format the column as Text, then type it again";

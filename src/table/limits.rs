@@ -50,6 +50,8 @@ limits! {
     columns = 256, "columns of one table";
     /// Bytes of one cell.
     letters = 4_000, "letters of one cell, those with accents counting double";
+    /// Bytes of one name.
+    name = 500, "letters of one name: of a run, a place, an area, a part, those with accents counting double";
     /// Tables of a job.
     tables = 200, "tables and price lists of a job";
     /// Files of one folder.
@@ -105,6 +107,11 @@ impl Limits {
     /// The bytes of the text of one cell.
     pub(super) fn letters(&self) -> usize {
         usize::try_from(self.letters).map_or(caps::CELL_BYTES, |letters| letters.min(caps::CELL_BYTES))
+    }
+
+    /// The bytes of one name.
+    pub(super) fn name(&self) -> usize {
+        usize::try_from(self.name).unwrap_or(usize::MAX)
     }
 
     /// The tables of a job.

@@ -3,7 +3,7 @@
 
 use rust_decimal::Decimal;
 
-use super::ask::{Ask, fraction_for_percent, of_another_kind, of_any_column};
+use super::ask::{Ask, fraction_for_percent, long_name, of_another_kind, of_any_column};
 use super::figures::{decimal, discount, percent, whole, with_points, yes_no};
 use super::headings::Bound;
 use super::money::Quoted;
@@ -107,6 +107,21 @@ impl Record<'_> {
     pub fn text(&self, column: usize) -> Option<&str> {
         let (cell, _) = self.cell(column)?;
         (!cell.is_empty() && !cell.kind.is_noticed()).then_some(cell.text)
+    }
+
+    /// A name, or several parted by `;`: words, none of them longer than the limit of names; a longer one is told, and
+    /// nothing is read.
+    pub fn name(&mut self, column: usize) -> Option<&str> {
+        let longest = self.budget.limits.name();
+        let long = self.text(column).filter(|text| text.len() > longest);
+        if let Some(name) = long.and_then(|text| text.split(';').find(|name| name.len() > longest)) {
+            let heading = self.shape.columns.get(column).map_or("", |definition| definition.heading);
+            let notice = long_name(heading, name).at([self.spot(column)]);
+            self.misread = true;
+            self.notice(notice);
+            return None;
+        }
+        self.text(column)
     }
 
     /// Whether nothing stands there, not even what cannot be read.

@@ -16,7 +16,7 @@ table! {
     /// A row of the table `tools`.
     ToolRow {
         tool: Text = "tool", required, Text, "what it is: press tool, clamp cutter, torch set";
-            |row, at| row.needed(at);
+            |row, at| row.needed_name(at);
         systems: Box<[Word]> = "system" ["systems"], optional, Text, "systems or tube families it is for, parted by semicolons; empty: all";
             |row, at| row.words(at);
         had: Had = "how", required, Text, "bought, owned, rented by day or rented by week (a week is 5 days of work)";

@@ -38,12 +38,14 @@ fn told(notices: &[Notice]) -> Vec<String> {
 #[test]
 fn a_limit_that_is_reached_is_told_with_its_cell_and_how_to_raise_it() {
     let long = format!("{RUNS}D,cold,1/2,10,{}\n", "n".repeat(30)).replacen("length", "length,note", 1);
+    let named = long.replacen("note", "area", 1);
     let two = [("runs.csv", RUNS), ("prices.csv", "supplier,part,size,price\n")];
     for (limit, files, place, remedy) in [
         ("rows=3", &[("runs.csv", RUNS)][..], "large-table runs.csv:row 4", "--limit rows=6"),
         ("cells=9", &[("runs.csv", RUNS)], "large-table runs.csv:row 3", "--limit cells=18"),
         ("columns=3", &[("runs.csv", RUNS)], "large-table runs.csv:D1", "--limit columns=6"),
         ("letters=20", &[("runs.csv", long.as_str())], "long-cell runs.csv:E5", "--limit letters=32767"),
+        ("name=20", &[("runs.csv", named.as_str())], "long-name runs.csv:E5", "--limit name=30"),
         ("tables=1", &two, "large-table runs.csv", "--limit tables=2"),
         ("files=1", &two, "large-table files=1", "--limit files=2"),
     ] {

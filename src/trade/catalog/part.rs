@@ -15,7 +15,7 @@ table! {
     /// A row of the parts table.
     Part(in_error) {
         name: Text = "part", required, Text, "the name of a thing that is bought";
-            |row, at| row.needed(at);
+            |row, at| row.needed_name(at);
         ports: Box<[Port]> = "ports", required, Text, "its openings in the order in which sizes are read: joint, joint, male thread 3/4; empty: none";
             ports;
         class: Class = "class", required, Text, "what allowances, labor and the order go by: tube, fitting, ring, valve...";

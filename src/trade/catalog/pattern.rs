@@ -166,7 +166,7 @@ pub(super) fn read(
     let mut places: HashMap<Word, usize> = HashMap::new();
     let stood = catalog.patterns.iter().map(|pattern| (fold(&pattern.name), pattern)).collect();
     reading.read(file, &PATTERNS, |row| {
-        let name = row.needed(Column::pattern);
+        let name = row.needed_name(Column::pattern);
         if name.is_empty() {
             return;
         }

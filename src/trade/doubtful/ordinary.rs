@@ -136,7 +136,7 @@ impl Limits {
     pub(super) fn lay(&mut self, file: &TableFile, reading: &mut Reading) {
         let list = &mut self.list;
         reading.read(file, &ORDINARY, |row| {
-            let what = row.needed(Column::What);
+            let what = row.needed_name(Column::What);
             let Some(figure) = Figure::of_word(&what) else {
                 if !what.is_empty() {
                     row.trouble(

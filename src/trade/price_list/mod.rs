@@ -31,7 +31,7 @@ table! {
         supplier: Word = "supplier", required, Text, "who sells it; once is enough in a list that is of one supplier";
             |row, at| row.word(at);
         part: Word = "part", required, Text, "what it is, by any name of the part";
-            |row, at| { row.needed(at); row.word(at) };
+            |row, at| { row.needed(at); row.word_of_any_length(at) };
         sizes: Box<[Word]> = "size", required, Size,
             "its sizes in reading order: 3/4, 1 x 3/4 x 1/2; empty for what has none";
             |row, at| row.sizes(at);

@@ -112,7 +112,7 @@ impl Row<'_, '_> {
 
     /// A name that may be left out.
     pub(in crate::trade) fn name(&mut self, column: impl Into<usize>) -> Option<Text> {
-        self.record.text(column.into()).map(|text| self.texts.kept(text))
+        self.record.name(column.into()).map(|text| self.texts.kept(text))
     }
 
     /// Words as written, to keep.
@@ -120,14 +120,19 @@ impl Row<'_, '_> {
         self.texts.kept(self.record.text(column.into()).unwrap_or(""))
     }
 
-    /// Words that must be there.
-    pub(in crate::trade) fn needed(&mut self, column: impl Into<usize>) -> Text {
+    /// A name that must be there.
+    pub(in crate::trade) fn needed_name(&mut self, column: impl Into<usize>) -> Text {
         let column = column.into();
-        let text = self.kept(column);
-        if text.is_empty() {
+        self.needed(column);
+        self.name(column).unwrap_or_default()
+    }
+
+    /// Notices where nothing stands in a cell that must be filled.
+    pub(in crate::trade) fn needed(&mut self, column: impl Into<usize>) {
+        let column = column.into();
+        if self.text(column).is_empty() {
             self.empty(column);
         }
-        text
     }
 
     /// Notices that a needed cell is empty.
@@ -139,12 +144,17 @@ impl Row<'_, '_> {
 
     /// A word of the lexicon.
     pub(in crate::trade) fn word(&mut self, column: impl Into<usize>) -> Word {
+        self.record.name(column.into()).map_or(Word::EMPTY, |text| self.lexicon.word(text))
+    }
+
+    /// The same however long it is: a price list says much that nothing of the job uses.
+    pub(in crate::trade) fn word_of_any_length(&mut self, column: impl Into<usize>) -> Word {
         self.record.text(column.into()).map_or(Word::EMPTY, |text| self.lexicon.word(text))
     }
 
     /// Several words parted by `;`.
     pub(in crate::trade) fn words(&mut self, column: impl Into<usize>) -> Box<[Word]> {
-        let Some(text) = self.record.text(column.into()) else { return Box::default() };
+        let Some(text) = self.record.name(column.into()) else { return Box::default() };
         parts(text).map(|one| self.lexicon.word(one)).collect()
     }
 

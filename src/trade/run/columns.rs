@@ -70,7 +70,7 @@ macro_rules! run_columns {
 
 run_columns! {
     name: Text = "run" ["name"], required, Text, named, "the name of the run; runs and places share one name space";
-        |row, at| row.needed(at);
+        |row, at| row.needed_name(at);
         |run| Cell::Text(&run.name);
     service: Service = "service", required, Text, asked, "what flows: cold, hot, mixed, return, drain or vent";
         |row, at| { row.needed(at); row.choice(at).unwrap_or_default() };

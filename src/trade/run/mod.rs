@@ -119,7 +119,7 @@ table! {
     /// A row of the table `places`.
     PlaceRow(in_error) {
         name: Text = "place", required, Text, "the name of the place; runs and places share one name space";
-            |row, at| row.needed(at);
+            |row, at| row.needed_name(at);
         fixture: Word = "fixture", optional, Text, "the kind of place: lavatory, tank heater";
             |row, at| row.word(at);
         patterns: Box<[Word]> = "pattern" ["patterns"], optional, Text, "what is there: patterns whose parts per place count once, several with semicolons";
