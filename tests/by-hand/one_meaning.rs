@@ -165,6 +165,30 @@ fn what_is_bridged_on_a_later_run_stands_in_the_phase_of_the_run() {
     );
 }
 
+/// (16, 17) A part without a size of its own is of the size of its run, whatever tube stands open; a cap alone is of the tube
+/// that it finds. The gauge sits on 3/4: a reducer and 2 in. lead back to it. Rings: 3/4 both reducers and the gauge 3; 1/2
+/// both reducers 2. Clips 120/32: 4.
+#[test]
+fn a_part_that_shuts_a_tube_and_is_no_cap_is_of_the_size_of_its_run() {
+    let runs = "run,service,size,length,joins,pattern\nC1,cold,3/4,10 ft,main,necked\n";
+    let parts = "part,ports,class\ntest gauge,joint,device\n";
+    let patterns = "pattern,part,quantity,per,size\nnecked,reducing coupling,1,end,3/4 x 1/2\n\
+        necked,tube,2 in,end,\nnecked,test gauge,1,end,\n";
+    takes(
+        &[("runs", runs), ("parts", parts), ("patterns", patterns)],
+        PEX,
+        &[
+            ("tube 3/4 blue", "10.1667"),
+            ("tube 1/2 blue", "0.1667"),
+            ("reducing coupling 3/4 x 1/2", "2"),
+            ("test gauge 3/4", "1"),
+            ("clamp ring 3/4", "3"),
+            ("clamp ring 1/2", "2"),
+            ("tube clip 3/4", "4"),
+        ],
+    );
+}
+
 /// (9, 4) Two elbows at 4 ft: the second stands a least piece on, at 4 ft 2 in. Pieces: 4 ft, 2 in., 5 ft 10 in. Solder: two
 /// elbows and the cap, 5 x 0.00548 = 0.0274 lb. In tube that bends the places matter to nothing: one piece, one ring.
 #[test]

@@ -19,6 +19,18 @@ fn a_cell_of_row_0_has_no_address_and_the_others_are_read() {
     assert_eq!(found.column(RUN), ["A1"]);
 }
 
+/// A cell that names no address stands right of the one before it, in the row that is named.
+#[test]
+fn a_cell_whose_place_alone_leads_out_of_the_sheet_is_told_and_the_others_are_read() {
+    let bare = r#"<c t="inlineStr"><is><t>x</t></is></c>"#;
+    let row = format!(r#"{}{}<c r="XFD2"/>{bare}"#, inline("A2", "A1"), inline("B2", "1"));
+    let rows =
+        format!(r#"{HEADS}<row r="0">{bare}</row><row r="2">{row}</row><row r="1048577">{bare}</row>"#);
+    let found = take(&table_file(&file("bare-cells.xlsx", &xlsx(&rows, "<sst/>")), None), &RUNS);
+    assert_eq!(found.kinds(), ["no-such-cell", "no-such-cell", "no-such-cell"]);
+    assert_eq!(found.column(RUN), ["A1"]);
+}
+
 /// Such a text may be longer than a cell: it is the cell that is told, not the workbook.
 #[test]
 fn a_text_between_cdata_marks_above_the_cap_is_a_long_cell() {

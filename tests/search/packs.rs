@@ -139,6 +139,16 @@ fn a_break_is_reached_by_buying_more_where_that_costs_less() {
 }
 
 #[test]
+fn of_goods_sold_by_the_piece_and_by_the_hundred_the_cheaper_are_taken() {
+    let each = Loose { tiers: vec![(1, 1_500)], per: 1 };
+    let hundred = |net: u64| Loose { tiers: vec![(1, net)], per: 100 };
+    // Ten at 0.15 are 1.50; at 12.00 a hundred 1.20, at 18.00 a hundred 1.80.
+    let of_ten = |loose: &[Loose]| cover(10, &[], loose).map(|found| (found.cents, found.loose));
+    assert_eq!(of_ten(&[each.clone(), hundred(120_000)]), Some((120, Some((1, 10)))));
+    assert_eq!(of_ten(&[hundred(180_000), each]), Some((150, Some((1, 10)))));
+}
+
+#[test]
 fn packs_too_odd_to_combine_are_still_bought_and_said_to_be_unproven() {
     let kinds = [kind(999_983, &[(1, 100_000)]), kind(1_000_003, &[(1, 100_001)])];
     let found = cover(900_000_000_000, &kinds, &[]).unwrap();

@@ -50,3 +50,29 @@ pub(super) fn without_worse(mut partials: Vec<PartialChoice>) -> Vec<PartialChoi
     }
     kept
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Which of some partials are kept, by what each of two orders has reached and for how much.
+    fn kept(partials: &[(u64, u64, Weight)]) -> Vec<usize> {
+        let partial = |(place, &(one, other, weight)): (usize, &(u64, u64, Weight))| {
+            let mut goods = [0; ORDERS];
+            (goods[0], goods[1]) = (one, other);
+            PartialChoice { goods, weight, above: 0, place }
+        };
+        let partials = partials.iter().enumerate().map(partial).collect();
+        without_worse(partials).iter().map(|partial| partial.place).collect()
+    }
+
+    #[test]
+    fn a_choice_that_reached_less_for_more_is_dropped_whichever_of_the_cheaper_stands_beside_it() {
+        // The third reached less than the second in both orders, though more than the first in one.
+        assert_eq!(kept(&[(10, 5, 1), (20, 8, 2), (5, 7, 3)]), [0, 1]);
+        // Here no other reached as much in the second order.
+        assert_eq!(kept(&[(10, 5, 1), (20, 4, 2), (5, 7, 3)]), [0, 1, 2]);
+        // The second takes nothing away from the first, which has reached more of the other order.
+        assert_eq!(kept(&[(10, 9, 1), (20, 8, 2), (5, 9, 3)]), [0, 1]);
+    }
+}
