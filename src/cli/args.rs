@@ -111,7 +111,15 @@ pub(super) enum Command {
         #[command(flatten)]
         trial: Trial,
     },
-    /// Show what changed and what it costs: from one job to another, at newer prices, or as really used
+    /// Draw the house from the run list alone: are joins, at and bearings as meant?
+    Draw {
+        /// The job: a folder, a workbook, or a run list
+        job: PathBuf,
+        /// The picture to write, a name that ends in .svg; without it `<job>-drawing.svg` beside the job
+        #[arg(long, short, value_name = "FILE")]
+        out: Option<PathBuf>,
+    },
+    /// Show what changed and what it costs: another plan, newer prices, or what was used
     Revise(Revise),
     /// Say why a quantity or a sum is what it is, line by line, each with its cell
     Explain {
@@ -146,6 +154,7 @@ impl Command {
             Self::Check { .. } => "check",
             Self::Estimate { .. } => "estimate",
             Self::Compare { .. } => "compare",
+            Self::Draw { .. } => "draw",
             Self::Revise(_) => "revise",
             Self::Explain { .. } => "explain",
             Self::Help { .. } => "help",
@@ -402,7 +411,7 @@ mod tests {
     fn commands_stand_in_the_order_of_a_job() {
         let definition = definition(80);
         let names: Vec<&str> = definition.get_subcommands().map(clap::Command::get_name).collect();
-        assert_eq!(names[..5], ["new", "check", "estimate", "compare", "revise"]);
+        assert_eq!(names[..6], ["new", "check", "estimate", "compare", "draw", "revise"]);
     }
 
     #[test]

@@ -16,9 +16,10 @@ const BEGIN: [Example; 2] = [
 const JOBS: &str = "A JOB is a folder of CSV tables, a workbook with a sheet a table, or a run list alone. Only the tables \
                     runs and prices are needed.";
 
-const EXAMPLES: [Example; 7] = [
+const EXAMPLES: [Example; 8] = [
     ("coilstick new my-house", "a starter job: write your own over it"),
     ("coilstick check my-house", "what is wrong or doubtful, cell by cell"),
+    ("coilstick draw my-house", "the house as a picture"),
     ("coilstick estimate my-house -o my-house-estimate", "workbook, order, cut plan, comparison"),
     ("coilstick compare my-house", "the systems side by side"),
     ("coilstick revise my-house my-house-b", "what changed, as a change order"),
@@ -66,7 +67,7 @@ impl Lesson {
     }
 }
 
-const LESSONS: [Lesson; 6] = [
+const LESSONS: [Lesson; 7] = [
     Lesson {
         command: "new",
         before: &["Examples:"],
@@ -113,6 +114,20 @@ const LESSONS: [Lesson; 6] = [
             ("coilstick compare house-a house-b house-c -o out", "the same as layouts.csv"),
         ],
         after: &[],
+    },
+    Lesson {
+        command: "draw",
+        before: &["Examples:"],
+        examples: &[
+            ("coilstick draw my-house", ""),
+            ("coilstick draw my-house -o pictures/my-house.svg", ""),
+        ],
+        after: &[
+            "Runs with a path are drawn to scale: east to the right, north to the right and up, up is up. Runs without one are a line \
+             diagram, feet along from where they join. What a notice speaks of has a ring with its number. Nothing is counted or \
+             priced. Open the picture in any browser; it prints on one sheet.",
+            "A drawing of this program is replaced, and kept under another name where somebody wrote in it; no other file is.",
+        ],
     },
     Lesson {
         command: "revise",

@@ -9,6 +9,7 @@ mod bar;
 mod check;
 mod compare;
 mod document;
+mod draw;
 mod drawn;
 mod estimate;
 mod explain;
@@ -82,6 +83,7 @@ fn done(options: &Options, screen: &Screen) -> Result<Outcome, CouldNot> {
         Command::Compare { jobs, out, all_systems, trial } => {
             compare::compare(jobs, *all_systems, out.as_deref(), trial, limits)
         }
+        Command::Draw { job, out } => draw::draw(job, out.as_deref(), limits),
         Command::Revise(asked) => revise::revise(asked, limits),
         Command::Explain { job, what, all_systems } => explain::explain(job, what, *all_systems, limits),
         Command::Help { words } => help::help(words, screen.width()),

@@ -8,10 +8,23 @@ use crate::trade::{Accepted, Job};
 
 /// All that is said of a job, in order: what it accepts as a remark, and a warning for each row that accepts nothing.
 pub(super) fn apply(job: &Job, said: Vec<Notice>) -> Vec<Notice> {
-    let mut told = in_order(said);
-    if job.settings.accepted.is_empty() {
+    let (mut told, unused) = applied(job, said);
+    if unused.is_empty() {
         return told;
     }
+    told.extend(unused);
+    in_order(told)
+}
+
+/// A part of what is said of a job, in order: what it accepts as a remark. A row that accepts nothing of it may be meant for
+/// the rest.
+pub(super) fn apply_to_part(job: &Job, said: Vec<Notice>) -> Vec<Notice> {
+    applied(job, said).0
+}
+
+/// What is said, in order and with what the job accepts as a remark, and a warning for each row that accepts nothing.
+fn applied(job: &Job, said: Vec<Notice>) -> (Vec<Notice>, Vec<Notice>) {
+    let mut told = in_order(said);
     let mut unused = Vec::new();
     for row in &job.settings.accepted {
         let cell = |heading: &str| job.sources.cell(row.row, heading);
@@ -20,8 +33,7 @@ pub(super) fn apply(job: &Job, said: Vec<Notice>) -> Vec<Notice> {
             Err((heading, why)) => unused.push(why.at([cell(heading)])),
         }
     }
-    told.extend(unused);
-    in_order(told)
+    (told, unused)
 }
 
 /// The notices that a row means: all of its kind that go to the cell, or to the one cell where its name is spoken of.

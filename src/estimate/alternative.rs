@@ -6,12 +6,14 @@ use super::takeoff::Takeoff;
 use super::tooling::Tools;
 use super::{BuyingPlan, Cost, ItemId, Labor, OrderLine, Substitute, TubePlan};
 use crate::ground::Notice;
-use crate::trade::SystemId;
+use crate::trade::{SystemId, Word};
 
 /// One alternative, taken off, cut, bought and costed.
 #[derive(Debug, Clone)]
 pub struct Alternative {
-    /// The system.
+    /// What it is called: its system, or the systems of both sides of the house.
+    pub name: Word,
+    /// The system of water runs that name none.
     pub system: SystemId,
     /// What is installed.
     pub takeoff: Takeoff,

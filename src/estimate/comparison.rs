@@ -80,7 +80,7 @@ pub fn compare(job: &Job, items: &Items, alternatives: &[Alternative]) -> Compar
     let named: Vec<Named<'_>> = alternatives
         .iter()
         .map(|of| {
-            let name = lexicon.text(catalog.system(of.system).name);
+            let name = lexicon.text(of.name);
             Named { name, of, installed: install(job, items, of), ranked_by }
         })
         .collect();
@@ -331,6 +331,7 @@ mod tests {
             let (plans, order, notices) = (bought.plans, bought.order, bought.notices);
             let (labor, tools) = Default::default();
             all.push(Alternative {
+                name: house.job.catalog.system(system).name,
                 system,
                 takeoff,
                 plans,

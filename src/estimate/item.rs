@@ -2,7 +2,7 @@
 
 use rustc_hash::FxHashMap;
 
-use crate::trade::{Catalog, Class, PartId, SystemId, UsedAs, Word};
+use crate::trade::{Catalog, Class, PartId, SystemId, Word};
 
 /// The id of an item in [`Items`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -20,14 +20,14 @@ impl Sizes {
     /// More sizes than any fitting names.
     pub const MOST: usize = 4;
 
-    /// The short form of a part's port sizes. Parts of up to three ports keep one size a port unless all are the same
-    /// and the part is no tee; parts of more ports name each size once, in reading order.
-    pub fn of(ports: &[Word], is_tee: bool) -> Self {
+    /// The short form of a part's port sizes. What runs meet in (a tee, a wye) names them all; other parts of up to three
+    /// ports keep one size a port unless all are the same, and parts of more ports name each size once, in reading order.
+    pub fn of(ports: &[Word], is_meeting: bool) -> Self {
         let mut sizes = Self::default();
         let all_same = ports.windows(2).all(|pair| pair[0] == pair[1]);
         for size in ports {
-            let skip = (all_same && !is_tee && sizes.len == 1)
-                || (ports.len() > 3 && sizes.as_slice().contains(size));
+            let skip = !is_meeting
+                && (all_same && sizes.len == 1 || ports.len() > 3 && sizes.as_slice().contains(size));
             if !skip && usize::from(sizes.len) < Self::MOST {
                 sizes.list[usize::from(sizes.len)] = *size;
                 sizes.len += 1;
@@ -96,7 +96,7 @@ impl Item {
         let part = catalog.part(id);
         let sizes = match part.class.is_used_up() {
             true => Sizes::default(),
-            false => Sizes::of(sizes, part.used_as.contains(&UsedAs::Tee)),
+            false => Sizes::of(sizes, part.is_meeting()),
         };
         let systematic =
             part.takes_system() || matches!(part.class, Class::Tube | Class::Ring | Class::Support);

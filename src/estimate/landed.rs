@@ -37,6 +37,8 @@ pub enum Given {
     Loose,
     /// What is on hand fits several lines, and the first takes it.
     Shelf,
+    /// An offer serves several lines, and each is bought by itself: no pack or break is shared.
+    Apart,
     /// An order is topped up to its minimum with more of what is bought, and not with other cuts of its tube.
     ToppedUp,
 }
@@ -50,6 +52,7 @@ impl Given {
             Self::Joined => "long pieces joined as the cut plans say",
             Self::Loose => "each tube in lengths or loose, not both",
             Self::Shelf => "what is on hand used as listed",
+            Self::Apart => "each line in packs of its own",
             Self::ToppedUp => "orders topped up beside their cut plans",
         }
     }

@@ -18,6 +18,7 @@ pub(crate) mod joint_rows;
 pub(crate) mod labor;
 pub(crate) mod landed;
 mod laying;
+pub(crate) mod map;
 pub(crate) mod needs;
 pub(crate) mod network;
 pub(crate) mod order;
@@ -45,6 +46,7 @@ pub use installed::Installed;
 pub use item::{Color, Item, ItemId, Items};
 pub use labor::{Labor, LaborLine};
 pub use landed::{BuyingPlan, Claim, Given};
+pub use map::{Map, map};
 pub use order::{CostLine, OfferId, OrderLine, Pick, TubePlan};
 pub use ranking::sizes_text;
 pub use substitute::{Stub, Substitute};
@@ -56,7 +58,7 @@ use std::collections::BTreeSet;
 use crate::ground::Notice;
 use crate::ground::notice::in_order;
 use crate::ground::threads::in_threads;
-use crate::trade::{Job, SystemId, Word};
+use crate::trade::{Job, Sides};
 use buying::Market;
 use laying::Tables;
 use network::{Network, Out};
@@ -153,9 +155,10 @@ fn walk(job: &Job) -> Walked {
             notices.push(costing::sums_too_large(job));
             Cost::nothing()
         });
-        let system = takeoff.system;
+        let (name, system) = (takeoff.name, takeoff.system);
         let own = bought.notices;
         alternatives.push(Alternative {
+            name,
             system,
             takeoff,
             plans,
@@ -186,29 +189,16 @@ pub struct TakenOff {
     pub notices: Vec<Notice>,
 }
 
-/// The systems that a job compares, the chosen one first, each once.
-pub fn alternatives(job: &Job) -> Vec<SystemId> {
-    let words = std::iter::once(&job.settings.water_system).chain(&job.settings.compare_with);
-    let mut systems: Vec<SystemId> = Vec::new();
-    for system in words.filter_map(|word: &Word| job.catalog.system_named(*word)) {
-        if !systems.contains(&system) {
-            systems.push(system);
-        }
-    }
-    systems
-}
-
 /// Takes a job off in all its alternatives.
 ///
 /// A run in error in one alternative is out of all: the network is connected and laid again without such runs until
 /// no alternative finds another. Errors are kept from every turn, doubts from the last.
 pub fn take_off(job: &Job) -> TakenOff {
-    let systems = alternatives(job);
     let tables = Tables::of(job);
-    let (mut barred, mut errors) = laying::cannot_be_built(job, &tables, &systems);
+    let (mut barred, mut errors) = laying::cannot_be_built(job, &tables);
     loop {
         let network = network::connect(job, &barred);
-        let (laid, items) = lay_all(job, &network, &tables, &systems);
+        let (laid, items) = lay_all(job, &network, &tables);
         let found: Vec<RunId> = laid.iter().flat_map(|(_, barred)| barred).copied().collect();
         let said = network.notices.iter().chain(laid.iter().flat_map(|(takeoff, _)| &takeoff.notices));
         if found.is_empty() {
@@ -224,18 +214,13 @@ pub fn take_off(job: &Job) -> TakenOff {
 
 /// Lays every alternative, each in a thread of its own with items of its own; then the items become one list, in the
 /// order of the alternatives, so that threads change nothing.
-fn lay_all(
-    job: &Job,
-    network: &Network,
-    tables: &Tables,
-    systems: &[SystemId],
-) -> (Vec<(Takeoff, Vec<RunId>)>, Items) {
-    let lay = |system: SystemId| {
+fn lay_all(job: &Job, network: &Network, tables: &Tables) -> (Vec<(Takeoff, Vec<RunId>)>, Items) {
+    let lay = |sides: Sides| {
         let mut items = Items::default();
-        let (takeoff, barred) = laying::lay(job, network, tables, system, &mut items);
+        let (takeoff, barred) = laying::lay(job, network, tables, sides, &mut items);
         (takeoff, barred, items)
     };
-    let laid = in_threads(systems, |system| lay(*system));
+    let laid = in_threads(&job.sides, |sides| lay(*sides));
     let mut items = Items::default();
     let merged = laid.into_iter().map(|(mut takeoff, barred, own)| {
         takeoff.renumber(&items.take_in(&own));
@@ -246,10 +231,14 @@ fn lay_all(
 
 /// The runs that are left out, by name, each with the reason.
 fn left_out(job: &Job, network: &Network) -> Vec<LeftOut> {
-    let why = |out: Out| match out {
+    let runs = network.order.iter().filter_map(|run| network.out[run.index()].map(|out| (*run, out)));
+    runs.map(|(run, out)| LeftOut { run, why: why_out(job, out) }).collect()
+}
+
+/// Why a run is left out, as a sentence without its full stop.
+fn why_out(job: &Job, out: Out) -> String {
+    match out {
         Out::Error => "it is in error".to_owned(),
         Out::Joins(parent) => format!("it joins {}, which is left out", job.runs[parent.index()].name),
-    };
-    let runs = network.order.iter().filter_map(|run| network.out[run.index()].map(|out| (*run, out)));
-    runs.map(|(run, out)| LeftOut { run, why: why(out) }).collect()
+    }
 }

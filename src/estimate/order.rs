@@ -179,8 +179,9 @@ impl OrderLine {
         self.picks.iter().map(|pick| pick.left_over).sum()
     }
 
-    /// Whether all of it is made up from other fittings.
-    pub(crate) fn is_made_up(&self) -> bool {
+    /// Whether the takeoff has it and nothing of it is to be had: all is made up from other fittings, or longer sticks than
+    /// the takeoff goes by spare it.
+    pub(crate) fn is_spared(&self) -> bool {
         self.need.is_zero() && self.by_plan.is_sign_negative() && self.picks.is_empty()
     }
 }

@@ -25,6 +25,8 @@ pub struct Substitute {
     pub fittings: Vec<(ItemId, Vec<Word>)>,
     /// The short pieces of tube in one.
     pub stubs: Vec<Stub>,
+    /// Joints between its fittings without a piece of tube between, a spigot in a socket: the system and size of each.
+    pub spigots: Vec<(SystemId, Word)>,
     /// Threads that are screwed into each other in one: the system they are counted with, and their size.
     pub threads: Vec<(SystemId, Word)>,
     /// The short pieces of tube of all of them, each on the run where its fitting stands.
@@ -69,9 +71,9 @@ pub struct Instead {
 }
 
 impl Substitute {
-    /// Joints of tube that making up one adds: two at each piece of tube.
+    /// Joints of tube that making up one adds: two at each piece of tube, one at each spigot.
     pub fn joints(&self) -> usize {
-        self.stubs.len() * 2
+        self.stubs.len() * 2 + self.spigots.len()
     }
 
     /// The joints of tube and threads that are made within one, as work.
@@ -80,6 +82,8 @@ impl Substitute {
             let task = Task::Joint { system: stub.system, size: stub.size };
             [task, task]
         });
+        let of_spigot = |(system, size): &(_, Word)| Task::Joint { system: *system, size: *size };
+        let joints = joints.chain(self.spigots.iter().map(of_spigot));
         let threads = self.threads.iter();
         joints.chain(threads.map(|(system, size)| Task::Thread { system: *system, size: *size }))
     }

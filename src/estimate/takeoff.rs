@@ -4,7 +4,7 @@ use rust_decimal::Decimal;
 
 use super::{ItemId, RunEnd, RunId};
 use crate::ground::{Length, Notice, RowAt};
-use crate::trade::{Phase, Service, SystemId, Word};
+use crate::trade::{Phase, Service, Sides, SystemId, Word};
 
 /// Whose row a line belongs to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -30,6 +30,8 @@ pub enum Because {
     Tee(RunId),
     /// A reducing coupling where `child` goes on in another size.
     Reducer(RunId),
+    /// The fitting of a change of direction where `child` goes on.
+    Turning(RunId),
     /// A coupling at a seam that cannot be one piece.
     Seam(RunId),
     /// A transition where two systems meet; the run is the one that changes.
@@ -46,6 +48,8 @@ pub enum Because {
     Adapter,
     /// A cap or plug on an open end.
     OpenEnd,
+    /// A test cap on an end of a drain that stands open at the test of a phase.
+    TestCap,
     /// A plug in a port that the trade plugs.
     Plugged,
     /// Supports by the length of the run.
@@ -113,8 +117,10 @@ pub enum EndMet {
     OnSite,
     /// Met elsewhere: a run that stands alone.
     Elsewhere,
-    /// Open: capped at rough-in.
+    /// Open: capped at rough-in; on the drain side for the test of each phase.
     Capped,
+    /// Open, and closed for the test by a plug that is a tool.
+    Plugged,
 }
 
 /// An end that no part fills, as listed on the ends sheet.
@@ -136,7 +142,7 @@ pub struct EndLine {
     pub copies: u32,
 }
 
-/// The ends of tube of one system and size against what fills them: `male = filled + on_site + elsewhere`, where a cap
+/// The ends of tube of one system and size against what fills them: `male = filled + coupled + on_site + elsewhere`, where a cap
 /// fills an end and an end that is joined again in a later phase is male once more for each such phase.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Balance {
@@ -148,6 +154,8 @@ pub struct Balance {
     pub male: i64,
     /// Sockets filled: the joints made.
     pub filled: i64,
+    /// Ends of tube joined to another end of tube by one joint without a part: the second end of each.
+    pub coupled: i64,
     /// Ends met on site.
     pub on_site: i64,
     /// Ends met elsewhere.
@@ -200,8 +208,12 @@ pub struct Missing {
 /// What is installed in one alternative.
 #[derive(Debug, Clone)]
 pub struct Takeoff {
+    /// What the alternative is called.
+    pub name: Word,
     /// The system given to every water run that names none.
     pub system: SystemId,
+    /// The system given to every drain and vent that names none.
+    pub drain: Option<SystemId>,
     /// The lines, by subject in name order.
     pub lines: Vec<Line>,
     /// The pieces of tube, whole (a piece across runs is one).
@@ -229,10 +241,17 @@ impl From<RunId> for Subject {
 }
 
 impl Takeoff {
+    /// The systems of its alternative.
+    pub(super) fn sides(&self) -> Sides {
+        Sides { name: self.name, water: self.system, drain: self.drain }
+    }
+
     /// Nothing that is installed yet.
-    pub(super) fn empty(system: SystemId) -> Self {
+    pub(super) fn empty(sides: Sides) -> Self {
         Self {
-            system,
+            name: sides.name,
+            system: sides.water,
+            drain: sides.drain,
             lines: Vec::new(),
             pieces: Vec::new(),
             ends: Vec::new(),

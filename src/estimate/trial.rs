@@ -270,7 +270,7 @@ pub fn hold(job: &mut Job, from: Side<'_>, same_runs: bool) {
                 kept.push(Held {
                     row,
                     in_error: false,
-                    alternative: word(name(alternative.system)),
+                    alternative: word(from.job.lexicon.text(alternative.name)),
                     part: word(&from.job.catalog.part(item.part).name),
                     sizes: item
                         .sizes

@@ -26,7 +26,7 @@ use crate::estimate::needs::needs;
 use crate::estimate::takeoff::{Because, JointKind, Line, Subject};
 use crate::ground::money::{round_half_away, to_cents, to_net};
 use crate::ground::name::natural;
-use crate::trade::{Class, Fit, Job, ProfitAs, SystemId, Taxed, Word};
+use crate::trade::{Class, Fit, Job, Port, ProfitAs, Side, SystemId, Taxed, Word};
 
 /// More runs than so many are not listed.
 const MOST_RUNS: usize = 60;
@@ -235,7 +235,11 @@ impl Work<'_> {
         let own = if catalog.takes_in(&part.systems, of) { of } else { self.meant(&part.systems, of) };
         let mut sized = 0;
         let mut list = Vec::new();
-        for port in part.ports.iter().filter(|port| !port.site) {
+        // A part of both sides of the house is listed in the sizes of one.
+        let has = |side: Side| part.ports.iter().any(|port| port.side() == Some(side));
+        let listed = Side::ALL.into_iter().all(has).then(|| catalog.system(of).side);
+        let is_listed = |port: &&Port| listed.is_none() || port.side().is_none() || port.side() == listed;
+        for port in part.ports.iter().filter(|port| !port.site).filter(is_listed) {
             // Sizes are written as short as they can be: one for all openings, or one an opening in reading order.
             let at = if sizes.len() == 1 { 0 } else { sized.min(sizes.len().saturating_sub(1)) };
             let size = port.size.or_else(|| sizes.get(at).copied());
@@ -308,8 +312,10 @@ impl Work<'_> {
 
     /// What a run is built of and what ties it in; nothing where a part of it has no price.
     fn run(&self, id: RunId, known: &[UnitPrice]) -> Option<RunPrice> {
-        let ties_in =
-            |because: Because| [Because::Tee(id), Because::Reducer(id), Because::Seam(id)].contains(&because);
+        let ties_in = |because: Because| {
+            let all = [Because::Tee(id), Because::Reducer(id), Because::Turning(id), Because::Seam(id)];
+            all.contains(&because)
+        };
         let own = |line: &&Line| line.subject == Subject::Run(id) || ties_in(line.because);
         let lines: Vec<Line> = self.of.takeoff.lines.iter().filter(own).copied().collect();
         let needs = needs(&self.job.catalog, self.items, self.job.settings.units, &lines);

@@ -58,7 +58,7 @@ pub(crate) fn nearest_sizes<'a>(wanted: &str, names: impl Iterator<Item = &'a st
 }
 
 /// How many sixteenths of an inch a text says.
-fn sixteenths(text: &str) -> Option<u32> {
+pub(crate) fn sixteenths(text: &str) -> Option<u32> {
     let sixteenths = if let Some((whole, fraction)) = text.split_once(|c: char| c == '-' || c.is_whitespace())
     {
         let whole: u32 = digits(whole.trim())?;

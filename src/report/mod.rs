@@ -2,6 +2,7 @@
 //! the workbook. The command line calls [`write()`].
 
 mod book;
+mod drawing;
 pub(crate) mod facts;
 mod files;
 mod form;
@@ -11,13 +12,14 @@ mod whole;
 
 use std::path::Path;
 
-use crate::estimate::Estimate;
+use crate::estimate::{Estimate, Map};
 use crate::ground::notice::findings;
 use crate::ground::progress::{self, Work};
 use crate::ground::threads::in_threads;
 use crate::ground::{Notice, Spot};
 use crate::trade::Job;
 use crate::trade::kept::{self, NotKept};
+pub use drawing::Shows;
 use facts::{Owner, Wording};
 use files::WRITTEN;
 pub use form::json::FORMAT;
@@ -56,8 +58,14 @@ fn is_output(name: &str) -> bool {
     FILES.contains(&name)
         || REVISION_FILES.contains(&name)
         || ALONE.contains(&name)
+        || is_drawing(name)
         || name.strip_suffix(".csv").is_some_and(|table| starter.into_iter().any(|known| known == table))
         || name.split_once('/').is_some_and(|(folder, _)| folder == kept::FOLDER)
+}
+
+/// Whether a name is that of a drawing, which its reader may choose.
+fn is_drawing(name: &str) -> bool {
+    name.ends_with(drawing::ENDING) && whole::is_plain(name) && !name.contains('/')
 }
 
 /// A folder to write into, on a disk.
@@ -170,6 +178,24 @@ pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; FILES.len()], W
 pub fn write_comparison(job: &Job, estimate: &Estimate, out: &Path) -> Result<Vec<Notice>, WriteError> {
     let bytes = files::comparison::write(&Wording { job, estimate });
     whole::place_one("comparison.csv", bytes, place(out, &RealDisk))
+}
+
+/// The bytes of the drawing of a job, before they are sealed: the same job gives the same bytes.
+pub fn drawing_bytes(job: &Job, map: &Map) -> Vec<u8> {
+    drawing::bytes(job, map)
+}
+
+/// Writes the drawing of a job into a file, whole or not at all; what stands there is replaced if it is a drawing of this program,
+/// and kept under another name if somebody wrote in it. Nothing where no drawing can have the name.
+///
+/// # Errors
+///
+/// What the disk, or a file already there that this program did not write, did not allow.
+pub fn write_drawing(job: &Job, map: &Map, file: &Path) -> Option<Result<Vec<Notice>, WriteError>> {
+    let name = file.file_name()?.to_str().filter(|name| is_drawing(name))?;
+    let folder = file.parent().filter(|folder| !folder.as_os_str().is_empty());
+    let at = place(folder.unwrap_or(Path::new(".")), &RealDisk);
+    Some(whole::place_picture(name, drawing::bytes(job, map), at))
 }
 
 /// What stands in every file of an estimate in which everything is counted and priced.

@@ -13,7 +13,9 @@ use crate::report::form::{
     ACCENT, Binding, Kind, Look, Page, Paper, Tone, Written, bytes_of, column, letters, properties, shown,
 };
 use crate::table::{Column, Holds};
-use crate::trade::{Catalog, Class, Had, ITEMS, Job, LISTS, Lie, Phase, SHAPES, Service, SoldAs, WorkPer};
+use crate::trade::{
+    Catalog, Class, Had, ITEMS, Job, LISTS, Lie, Phase, SHAPES, Service, Side, SoldAs, WorkPer,
+};
 
 /// Rows of a blank table that have drop-downs.
 const ROWS: u32 = 1_000;
@@ -158,13 +160,22 @@ impl Lists {
             ("size", size_names),
             ("pattern", in_order(catalog.patterns.iter().map(|pattern| pattern.name.to_string()).collect())),
             ("system", in_order(catalog.systems.iter().map(|system| text(system.name)).collect())),
-            ("fixture", in_order(catalog.fixtures.iter().map(|fixture| text(fixture.fixture)).collect())),
+            ("fixture", {
+                let of_water = catalog.fixtures.iter().map(|fixture| text(fixture.fixture));
+                let of_drains = catalog.drain_units.iter().map(|units| text(units.fixture));
+                in_order(of_water.chain(of_drains).collect())
+            }),
             ("part", in_order(catalog.parts.iter().map(|part| part.name.to_string()).collect())),
             ("phase", Phase::ALL.iter().map(|phase| phase.word().to_owned()).collect()),
             ("lie", Lie::ALL.iter().map(|lie| lie.word().to_owned()).collect()),
             ("sold as", SoldAs::ALL.iter().map(|sold| sold.word().to_owned()).collect()),
             ("yes", words(&["yes", "no"])),
-            ("tee", words(&["bull"])),
+            ("tee", {
+                let meetings =
+                    catalog.parts.iter().filter(|part| part.is_meeting() && !part.systems.is_empty());
+                let of_drains = meetings.map(|part| part.name.to_string());
+                in_order(std::iter::once("bull".to_owned()).chain(of_drains).collect())
+            }),
             ("hours for", WorkPer::ALL.iter().map(|per| per.word().to_owned()).collect()),
             ("how", Had::ALL.iter().map(|had| had.word().to_owned()).collect()),
             ("class", Class::ALL.iter().map(|class| class.word().to_owned()).collect()),
@@ -268,15 +279,16 @@ fn write_walk(out: &mut Workbook, binding: &Binding<'_>, job: &Job) -> Written {
         ("run", 8.0),
         ("service", 8.0),
         ("size", 7.0),
-        ("length", 11.0),
-        ("pattern", 17.0),
+        ("length", 10.0),
+        ("path", 20.0),
+        ("pattern", 16.0),
         ("joins", 10.0),
         ("at", 9.0),
         ("to (place)", 16.0),
         ("turns", 6.0),
         ("rise", 8.0),
         ("area", 14.0),
-        ("note", 24.0),
+        ("note", 16.0),
     ];
     let columns: Vec<_> = columns.map(|(heading, width)| column(heading, width, Kind::Text)).into();
     let across = u16::try_from(columns.len()).unwrap_or(12);
@@ -294,16 +306,24 @@ fn write_walk(out: &mut Workbook, binding: &Binding<'_>, job: &Job) -> Written {
         page.sheet.set_row_height(page.row, 21)?;
         page.next();
     }
-    let catalog = &job.catalog;
-    let mut patterns: Vec<&str> = catalog.patterns.iter().map(|pattern| &*pattern.name).collect();
-    patterns.sort_by(|a, b| natural(a, b));
+    let patterns = |of_drains: bool| {
+        let all =
+            job.catalog.patterns.iter().filter(|pattern| (pattern.side == Some(Side::Drain)) == of_drains);
+        let mut names: Vec<&str> = all.map(|pattern| &*pattern.name).collect();
+        names.sort_by(|a, b| natural(a, b));
+        names.join(", ")
+    };
     page.next();
     for words in [
         "Measure center to center along the middle of the run. joins: the run or place it ties into, toward the main; at: \
          how far along it (empty: at its end). turns: 90-degree changes between its ends. rise: up, or with a minus down."
             .to_owned(),
+        "path, instead of length, turns and rise: each leg with its bearing, as E 12, up 3, N 2 (N NE E SE S SW W NW up down; \
+         north is where you say). Drains and vents: begin at the sewer and measure up the stream."
+            .to_owned(),
         format!("service: {}.", Service::ALL.map(Service::word).join(", ")),
-        format!("pattern: {}.", patterns.join(", ")),
+        format!("pattern: {}.", patterns(false)),
+        format!("pattern of drains and vents: {}.", patterns(true)),
     ] {
         page.paragraph(&words, across, &binding.look.subtitle_wrapped)?;
     }

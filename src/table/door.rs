@@ -25,8 +25,8 @@ use crate::ground::{Instead, LengthUnit, Notice, Severity, Sources, Spot};
 /// use coilstick::table::{Column, Further, Holds, Shape, TableFile, read};
 ///
 /// const COLUMNS: [Column; 2] = [
-///     Column { heading: "run", also: &[], required: true, holds: Holds::Text, help: "its name" },
-///     Column { heading: "length", also: &[], required: true, holds: Holds::Length, help: "center to center" },
+///     Column { heading: "run", also: &[], required: true, unless: None, holds: Holds::Text, help: "its name" },
+///     Column { heading: "length", also: &[], required: true, unless: None, holds: Holds::Length, help: "along" },
 /// ];
 /// const RUNS: Shape = Shape { name: "runs", columns: &COLUMNS, further: Further::Noticed };
 ///

@@ -96,10 +96,17 @@ pub(super) fn bind(
         .iter()
         .zip(bound.columns.iter().zip(&spoiled))
         .filter(|(column, (place, spoiled))| column.required && place.is_none() && !**spoiled)
+        .filter(|(column, _)| !stands_in(column.unless, shape, &bound.columns))
         .map(|(column, _)| column.heading)
         .collect();
     bound.usable &= bound.missing.is_empty();
     bound
+}
+
+/// Whether the column that may stand in another's place is there.
+fn stands_in(unless: Option<&str>, shape: &Shape, places: &[Option<(usize, LengthUnit)>]) -> bool {
+    let mut named = shape.columns.iter().zip(places);
+    unless.is_some_and(|other| named.any(|(column, place)| column.heading == other && place.is_some()))
 }
 
 /// Keeps a further column.

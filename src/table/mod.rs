@@ -60,6 +60,8 @@ pub struct Column {
     pub also: &'static [&'static str],
     /// Whether the table cannot be read without it.
     pub required: bool,
+    /// The column that may stand in its place where it is required: a path gives the length.
+    pub unless: Option<&'static str>,
     /// What it holds, and so how it is read and formatted.
     pub holds: Holds,
     /// One line of help.

@@ -162,6 +162,14 @@ impl Record<'_> {
         self.ask(column, Ask::Lengths, |t, unit| t.split(';').map(|one| Length::read(one, unit)).collect())
     }
 
+    /// Words that hold lengths, with the unit of those that name none; decimal commas between digits are points.
+    pub fn measured(&mut self, column: usize) -> Got<(String, LengthUnit)> {
+        let commas = self.decimal_commas;
+        self.ask_as_written(column, Ask::Lengths, |text, unit| {
+            Some((if commas { points_between_digits(text) } else { text.to_owned() }, unit))
+        })
+    }
+
     /// One size in its one form.
     pub fn size(&mut self, column: usize) -> Got<String> {
         self.ask(column, Ask::Size, |t, _| canonical(t))
@@ -362,4 +370,14 @@ fn bare(shown: &str) -> Option<String> {
         }
         Quoted::Sum(_) | Quoted::None => None,
     }
+}
+/// The text with each comma between two digits made a point.
+fn points_between_digits(text: &str) -> String {
+    let is_digit =
+        |at: Option<usize>| at.and_then(|at| text.as_bytes().get(at)).is_some_and(u8::is_ascii_digit);
+    let plain = text.char_indices().map(|(at, c)| match c {
+        ',' if is_digit(at.checked_sub(1)) && is_digit(Some(at + 1)) => '.',
+        c => c,
+    });
+    plain.collect()
 }

@@ -13,8 +13,10 @@ use super::labor::{self, LaborRow, Nearness};
 use super::lexicon::{Lexicon, Word};
 use super::price_list::{self, PriceList};
 use super::reading::{Reading, all_rows, named};
+use super::run::Side;
 use super::run::{self, PlaceRow, Run, RunColumns};
 use super::settings::{self, Said, Settings};
+use super::sides::{self, Sides};
 use super::supplies::{self, Held, OnHand, Supplier};
 use super::tool::{self, ToolRow};
 use super::{check, tables};
@@ -37,6 +39,8 @@ pub struct Job {
     pub runs: Vec<Run>,
     /// What stands where.
     pub places: Vec<PlaceRow>,
+    /// Its alternatives, the chosen one first.
+    pub sides: Vec<Sides>,
     /// Optional work, which is in none of the runs and places above.
     pub alternates: Alternates,
     /// All offers.
@@ -191,9 +195,29 @@ impl Job {
     pub fn chosen_alone(&self) -> Self {
         let mut job = self.clone();
         job.settings.compare_with.clear();
+        job.settings.compare_drains.clear();
+        job.sides.truncate(1);
         job.held.clear();
         job.alternates = Alternates::default();
         job
+    }
+
+    /// Lays the job in other systems: of those of each side the first is chosen and set against the others. A side of which
+    /// none is named keeps its own.
+    pub fn lay_in(&mut self, systems: &[Word]) {
+        let side = |word: &Word| self.catalog.system_named(*word).map(|id| self.catalog.system(id).side);
+        let of = |wanted: Side| -> Vec<Word> {
+            systems.iter().copied().filter(|word| side(word) == Some(wanted)).collect()
+        };
+        let (water, drains) = (of(Side::Water), of(Side::Drain));
+        if let [chosen, others @ ..] = &water[..] {
+            (self.settings.water_system, self.settings.compare_with) = (*chosen, others.to_vec());
+        }
+        if let [chosen, others @ ..] = &drains[..] {
+            (self.settings.drain_system, self.settings.compare_drains) = (*chosen, others.to_vec());
+        }
+        self.sides = sides::of(&self.settings, &self.catalog, self.runs.iter(), &mut self.lexicon);
+        self.mark_changed();
     }
 
     /// This job at the prices of another, judged on the other's day: its own runs, places and settings, the other's price
@@ -237,6 +261,7 @@ impl Job {
         let mut places = all_rows(tables, "places", &mut reading, run::read_places);
         catalog.read_patterns(layers, &columns, &mut reading);
         check::runs(&mut runs, &catalog, &columns, &mut reading);
+        check::drains(&mut runs, &settings, &catalog, &mut reading);
         check::places(&mut places, &catalog, &mut reading);
 
         // Labor and tools beside the job's own lists stay where other prices are tried.
@@ -267,7 +292,8 @@ impl Job {
         suppliers.append(&mut all_rows(tables, "suppliers", &mut reading, supplies::suppliers));
         check::suppliers(&suppliers, &prices, &mut reading);
         let mut held = all_rows(tables, "held", &mut reading, supplies::held);
-        check::held(&mut held, &settings, &mut reading);
+        let sides = sides::of(&settings, &catalog, runs.iter(), &mut reading.lexicon);
+        check::held(&mut held, &sides, &mut reading);
         check::sold(&prices, &on_hand, &mut held, settings.colors, &catalog, &mut reading);
         let near = [
             (shared.as_slice(), Nearness::Shared),
@@ -303,6 +329,7 @@ impl Job {
             settings,
             runs,
             places,
+            sides,
             alternates,
             prices,
             held,

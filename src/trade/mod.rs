@@ -18,6 +18,7 @@ mod run;
 mod scope;
 mod settings;
 mod shape;
+mod sides;
 mod supplies;
 mod tables;
 mod tool;
@@ -25,24 +26,29 @@ pub mod used;
 
 pub use alternates::Alternates;
 pub use catalog::Catalog;
+pub use catalog::drains::{DrainUnits, MeetingRow, TurningRow};
 pub use catalog::fits::{MeantFor, Thing};
 pub use catalog::part::{Class, Part, PartId, UsedAs};
 pub use catalog::pattern::{Adds, Pattern, PatternId, PatternRow, Per, Where};
 pub use catalog::port::{Fit, Port, PortName, Sex};
 pub use catalog::published::{Consumption, Fixture, SupportRule, TubeSize};
-pub use catalog::system::{Side, System, SystemId, TurnsAs};
+pub use catalog::system::{Seam, System, SystemId, TurnsAs};
 pub use job::Job;
 pub use labor::{LaborRow, Nearness, WorkPer};
 pub use lexicon::{Lexicon, Word};
 pub use pack::{Pack, PricedPer, SoldAs};
 pub use price_list::{Offer, PriceList};
-pub use run::{COLUMNS, Cell, Lie, Phase, PlaceRow, Run, RunColumn, Service};
+pub use run::{
+    Angle, Attitude, Bearing, COLUMNS, Cell, Change, Course, Leg, Lie, Meeting, Met, Path, Phase, PlaceRow,
+    Run, RunColumn, Service, Side, Slope, Turned,
+};
 pub use scope::Scope;
 pub(crate) use settings::JOB;
 pub use settings::{
     Accepted, BidSettings, Crew, CutSettings, ITEMS, Item, Kerf, OrderSettings, ProfitAs, SaidFor, Settings,
-    StatedSum, Substitutes, SumAs, Taxed, TubeAllowance,
+    SlopeFor, StatedSum, Substitutes, SumAs, Taxed, TubeAllowance,
 };
+pub use sides::Sides;
 pub use supplies::{Held, OnHand, Supplier};
 pub use tables::{LISTS, SHAPES, TABLES};
 pub use tool::{Had, ToolRow};

@@ -39,12 +39,17 @@ macro_rules! shape {
             heading: $heading,
             also: &[$($also),*],
             required: crate::trade::shape::shape!(@$needed),
+            unless: crate::trade::shape::shape!(@unless $needed),
             holds: crate::table::Holds::$holds,
             help: $help,
         }
     };
     (@required) => { true };
+    (@required_or_path) => { true };
     (@optional) => { false };
+    (@unless required) => { None };
+    (@unless required_or_path) => { Some("path") };
+    (@unless optional) => { None };
 }
 
 /// Defines a table whose rows are read cell by cell: its shape, its columns, the type that a row becomes, and the reading of

@@ -11,7 +11,7 @@ use crate::ground::{Notice, Sources, Spot, TableName};
 use crate::table::{self, Found, FoundTable, Limits, Shape, TableFile};
 
 /// The tables that a job may hold, in the order in which documents list them.
-pub const SHAPES: [&Shape; 17] = [
+pub const SHAPES: [&Shape; 20] = [
     &super::settings::JOB,
     &super::run::RUNS,
     &super::run::PLACES,
@@ -23,6 +23,9 @@ pub const SHAPES: [&Shape; 17] = [
     &super::catalog::published::JOINTS,
     &super::catalog::published::SUPPORTS,
     &super::catalog::published::FIXTURES,
+    &super::catalog::drains::MEETINGS,
+    &super::catalog::drains::TURNINGS,
+    &super::catalog::drains::DRAIN_UNITS,
     &super::labor::LABOR,
     &super::tool::TOOLS,
     &super::supplies::SUPPLIERS,
@@ -48,7 +51,19 @@ macro_rules! built_in {
     };
 }
 
-built_in!("parts", "systems", "sizes", "joints", "supports", "fixtures", "patterns", "ordinary");
+built_in!(
+    "parts",
+    "systems",
+    "sizes",
+    "joints",
+    "supports",
+    "fixtures",
+    "meetings",
+    "turnings",
+    "drain units",
+    "patterns",
+    "ordinary"
+);
 
 /// The tables as the door takes them.
 pub(super) fn built_in() -> Vec<FoundTable> {

@@ -44,14 +44,16 @@ fn where_lines_have_no_price_it_is_the_least_of_what_is_priced() {
 
 #[test]
 fn what_a_proof_rests_on_is_said_with_it() {
-    // A tee of 3/4 x 3/4 x 1/2 that nobody sells; tube by the coil and by the foot; a length on hand for either color.
+    // A tee of 3/4 x 3/4 x 1/2 that nobody sells; tube by the coil and by the foot; a length on hand for either color, and a
+    // coil that both could be cut from.
     let runs =
         "run,service,size,length (ft),joins,at (ft)\nC,cold,3/4,10,main,\nC1,cold,1/2,8,C,5\nH,hot,3/4,9,,\n";
     let prices = "supplier,part,size,price,sold as,pack,per\nMill,tube,3/4,20,coil,100 ft,pack\nMill,tube,3/4,0.9,each,,1 ft\n\
                   Mill,tube,1/2,15,coil,100 ft,pack\nMill,tee,3/4,2,,,\nMill,reducing coupling,3/4 x 1/2,1,,,\n";
     let hand = "part,size,quantity,length (ft)\ntube,3/4,1,9.5\n";
     let (plan, _) = of(&[("job", JOB), ("runs", runs), ("prices", prices), ("on hand", hand)]);
-    assert_eq!(plan.given, [Given::MadeUp, Given::Loose, Given::Shelf]);
-    let with = "with the fittings made up as listed, each tube in lengths or loose, not both and what is on hand used as listed";
+    assert_eq!(plan.given, [Given::MadeUp, Given::Loose, Given::Shelf, Given::Apart]);
+    let with = "with the fittings made up as listed, each tube in lengths or loose, not both, what is on hand used as listed \
+                and each line in packs of its own";
     assert_eq!(plan.said(), format!("least of what is priced {with}, proven"));
 }

@@ -42,6 +42,7 @@ fn priced(job: Job) -> Priced {
         let complete = taken.left_out.is_empty() && takeoff.missing.is_empty();
         let cost = cost(&job, &taken.items, &bought.order, Default::default(), complete).unwrap();
         alternatives.push(Alternative {
+            name: takeoff.name,
             system: takeoff.system,
             takeoff,
             plans: bought.plans,

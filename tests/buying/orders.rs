@@ -139,6 +139,7 @@ fn a_request_that_a_supplier_fills_in_part_makes_an_order_with_a_cut_plan() {
     let rows = table(&job, &estimate(&job), "request-for-quote.csv");
     let is_sold = |row: &[(String, String)]| match (cell(row, "part"), cell(row, "sold as")) {
         ("tube", "coil") => cell(row, "pack") == "100 ft",
+        ("tube", "stick") if cell(row, "system") == "pvc-cement" => cell(row, "pack") == "10 ft",
         ("tube", _) | ("ball valve", _) => false,
         (_, _) => true,
     };

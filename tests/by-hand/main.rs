@@ -5,6 +5,7 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 
 mod bid;
+mod drains;
 mod labor;
 mod odd_ends;
 mod one_meaning;

@@ -11,7 +11,7 @@ use rust_decimal::Decimal;
 use crate::rows;
 
 /// What a system takes of a job, line by line.
-fn taken(tables: &[(&str, &str)], system: &str) -> BTreeMap<String, String> {
+pub(crate) fn taken(tables: &[(&str, &str)], system: &str) -> BTreeMap<String, String> {
     let job = Job::from_texts(tables);
     let estimate = estimate(&job);
     let errors: Vec<_> = job.notices.iter().chain(&estimate.notices).filter(|n| n.is_error()).collect();

@@ -199,7 +199,7 @@ fn explain_walks_hours_and_money_to_their_cells() {
     let job = std::fs::read_to_string(Path::new(cabin).join("job.csv")).unwrap();
     let row = job.lines().position(|row| row.starts_with("overhead,")).unwrap() + 1;
     let overhead = bench.clean(&["explain", cabin, "overhead"]).out;
-    assert!(overhead.starts_with("overhead in pex-clamp\n"), "{overhead}");
+    assert!(overhead.starts_with("overhead in pex-clamp + pvc-cement\n"), "{overhead}");
     assert!(overhead.contains(&format!("[job.csv:C{row}]")), "{overhead}");
     for line in
         ["material", "labor", "tools", "delivery", "direct cost", "sales tax", "price of the work", "bid"]
@@ -328,7 +328,8 @@ fn a_reader_that_closes_the_pipe_ends_nothing_in_a_panic() {
 fn help_works_as_the_flag_does() {
     let bench = Bench::new("help");
     assert_eq!(bench.clean(&["help"]).out, bench.clean(&["--help"]).out);
-    for command in ["new", "check", "estimate", "compare", "revise", "explain", "completions", "man"] {
+    for command in ["new", "check", "estimate", "compare", "draw", "revise", "explain", "completions", "man"]
+    {
         assert_eq!(bench.clean(&["help", command]).out, bench.clean(&[command, "--help"]).out, "{command}");
     }
 }
@@ -426,9 +427,11 @@ fn one_difference_has_one_percentage_of_one_base() {
     let compared = bench.clean(&["compare", cabin]);
     let file = bench.read("out/comparison.csv");
     let row = file.lines().find(|row| row.starts_with("installed difference %,")).unwrap();
-    let percent = row.strip_prefix("installed difference %,% of pex-clamp,0,").unwrap();
-    let said = format!("({percent} % of what pex-clamp costs)");
+    let chosen = "pex-clamp + pvc-cement";
+    let percent = row.strip_prefix(&format!("installed difference %,% of {chosen},0,")).unwrap();
+    let said = format!("({percent} % of what {chosen} costs)");
     assert!(ran.out.split_whitespace().collect::<Vec<_>>().join(" ").contains(&said), "{said}: {}", ran.out);
-    let mut told = compared.out.lines().filter(|line| line.trim_start().starts_with("% of pex-clamp"));
+    let mut told =
+        compared.out.lines().filter(|line| line.trim_start().starts_with("% of pex-clamp + pvc-cement"));
     assert!(told.next_back().unwrap().ends_with(&format!("+{percent}")), "{}", compared.out);
 }

@@ -204,6 +204,8 @@ fn hostile_names_do_nothing_in_any_command_or_file() {
         &["compare", job, "-o", "out-compare"],
         &["compare", job, job, "--json"],
         &["compare", job, job, "-o", "out-layouts"],
+        &["draw", job, "-o", "out-draw/house.svg"],
+        &["draw", job, "--json"],
         &["explain", job, "tube"],
         &["explain", job, "material"],
         &["explain", job, "hours", "--json"],
@@ -215,11 +217,13 @@ fn hostile_names_do_nothing_in_any_command_or_file() {
         let ran = bench.run(words);
         assert!(ran.status < 2, "{words:?}: {ran:?}");
     }
-    let written: usize = ["out", "out-compare", "out-layouts", "out-revise", "out-used"]
+    let written: usize = ["out", "out-compare", "out-draw", "out-layouts", "out-revise", "out-used"]
         .iter()
         .map(|folder| look_at_files(&bench, folder))
         .sum();
-    assert!(written >= 18, "{written} files");
+    assert!(written >= 19, "{written} files");
+    let picture = bench.read("out-draw/house.svg");
+    assert!(picture.contains("zap") && picture.matches("<text").count() > 10, "{picture}");
     // The texts did come through: they are shown by their numbers on the terminal, and kept in JSON.
     let err = bench.run(&["check", job]).err;
     assert!(err.contains("<U+202E>") && err.contains("<U+001B>") && err.contains("<U+009B>"), "{err}");
@@ -250,9 +254,13 @@ fn hostile_arguments_and_paths_do_nothing() {
     // A folder of such a name, where the disk takes it.
     let odd = "\u{1b}[31mjob\u{202e}\u{9b}";
     if fs::rename(bench.path("job"), bench.path(odd)).is_ok() {
-        for words in
-            [&["check", odd][..], &["estimate", odd], &["estimate", odd, "--json"], &["explain", odd, "bid"]]
-        {
+        for words in [
+            &["check", odd][..],
+            &["draw", odd],
+            &["estimate", odd],
+            &["estimate", odd, "--json"],
+            &["explain", odd, "bid"],
+        ] {
             assert_eq!(bench.run(words).status, 0, "{words:?}");
         }
     }

@@ -111,7 +111,7 @@ fn the_result_has_the_figures_of_the_files() {
     let of = |key: &str| {
         systems.iter().rev().map(|one| one[key].to_string().trim_matches('"').to_owned()).collect::<Vec<_>>()
     };
-    assert_eq!(systems[0]["system"], "pex-clamp");
+    assert_eq!(systems[0]["system"], "pex-clamp + pvc-cement");
     assert_eq!(of("joints"), row("joints to make,"));
     assert_eq!(of("tube"), row("tube length,"));
     let compared = bench.document(&["compare", &cabin]);

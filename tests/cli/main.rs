@@ -7,6 +7,7 @@ mod bench;
 mod commands;
 mod doors;
 mod doubts;
+mod draw;
 mod errors;
 mod incomplete;
 mod inert;

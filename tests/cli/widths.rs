@@ -45,6 +45,8 @@ fn no_line_is_wider_than_its_terminal_and_no_figure_is_lost() {
         &["compare", &cabin],
         &["compare", &cabin, &changed, &court, "--all-systems"],
         &["estimate", &court, "-o", "out"],
+        &["draw", "wide", "-o", "wide.svg"],
+        &["draw", &cabin, "-o", "cabin.svg"],
         &["explain", &cabin, "tee"],
         &["explain", &cabin, "bid"],
         &["explain", &cabin, "hours"],

@@ -118,7 +118,9 @@ fn pieces(
     let longest_sold =
         plan.cuttings.iter().filter(|c| c.offer.is_some()).map(|c| c.length.nanometres()).max();
     let mut wanted: Vec<(i64, bool)> = Vec::new();
-    for piece in alternative.takeoff.pieces.iter().filter(|piece| piece.item == plan.item) {
+    let made_up = alternative.built.iter().flat_map(|built| &built.cut);
+    let all = alternative.takeoff.pieces.iter().chain(made_up);
+    for piece in all.filter(|piece| piece.item == plan.item) {
         let length = match piece.part {
             PartOf::Itself => piece.length,
             PartOf::Lengths => continue,

@@ -20,7 +20,7 @@ use coilstick::table::{
 };
 
 const fn column(heading: &'static str, required: bool, holds: Holds) -> Column {
-    Column { heading, also: &[], required, holds, help: "" }
+    Column { heading, also: &[], required, unless: None, holds, help: "" }
 }
 
 pub(crate) const RUN: usize = 0;

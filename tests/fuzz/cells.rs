@@ -44,7 +44,7 @@ pub(crate) const CELLS: Target<Input> = Target {
 };
 
 const fn column(heading: &'static str, holds: Holds) -> Column {
-    Column { heading, also: &[], required: false, holds, help: "" }
+    Column { heading, also: &[], required: false, unless: None, holds, help: "" }
 }
 
 /// A column of each kind, after the text itself.

@@ -41,7 +41,7 @@ impl fmt::Display for Input {
 
 pub(crate) const JOBS: Target<Input> = Target {
     name: "jobs",
-    short: 16,
+    short: 32,
     longest: 600,
     memory: 768 << 20,
     steps: &["is a job", "has something taken off", "has a priced order", "is complete"],

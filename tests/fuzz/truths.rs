@@ -46,9 +46,9 @@ pub(crate) fn judge(job: &Job, estimate: &Estimate) {
 /// Ends are what fills them and what they are met by, wherever everything is counted.
 fn ends_balance(alternative: &Alternative) {
     for row in &alternative.takeoff.balance {
-        let met = row.filled + row.on_site + row.elsewhere;
+        let met = row.filled + row.coupled + row.on_site + row.elsewhere;
         assert!(row.male == met || !alternative.cost.complete, "{row:?}");
-        for count in [row.male, row.filled, row.on_site, row.elsewhere] {
+        for count in [row.male, row.filled, row.coupled, row.on_site, row.elsewhere] {
             assert!(count >= 0, "{row:?}");
         }
     }

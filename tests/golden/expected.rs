@@ -73,3 +73,8 @@ fn every_example_is_a_golden_test() {
     named.sort_unstable();
     assert_eq!(folders, named);
 }
+
+#[test]
+fn the_orchard_house_with_both_sides_comes_out_as_kept() {
+    is_as_kept(&EXAMPLES[5]);
+}

@@ -9,6 +9,7 @@ mod courtyard;
 mod expected;
 mod kept;
 mod lodge;
+mod of_water;
 mod same;
 mod spreadsheet;
 mod systems;
@@ -41,7 +42,7 @@ impl Example {
 }
 
 /// Every example.
-pub(crate) const EXAMPLES: [Example; 5] = [
+pub(crate) const EXAMPLES: [Example; 6] = [
     Example { name: "lake-cabin", job: "examples/lake-cabin", tables: "examples/lake-cabin" },
     Example { name: "list-mode", job: "examples/list-mode", tables: "examples/list-mode" },
     Example {
@@ -55,6 +56,7 @@ pub(crate) const EXAMPLES: [Example; 5] = [
         tables: "examples/courtyard-manifold",
     },
     Example { name: "courtyard-trunk", job: "examples/courtyard-trunk", tables: "examples/courtyard-trunk" },
+    Example { name: "orchard-house", job: "examples/orchard-house", tables: "examples/orchard-house" },
 ];
 
 /// The files that hold results alone, and no row or cell of the tables they come from.

@@ -55,13 +55,16 @@ fn a_shuffled_table_has_all_its_rows_in_another_order() {
 }
 
 /// The columns that hold lengths.
-const LENGTHS: [&str; 7] = ["length", "at", "to at", "tail", "rise", "turns at", "pack"];
+const LENGTHS: [&str; 8] = ["length", "path", "at", "to at", "tail", "rise", "turns at", "pack"];
 
-/// A length in feet as metres, to the nanometre.
+/// A length in feet, or a leg of a path, as metres, to the nanometre.
 fn metres(cell: &str) -> String {
     let one = |text: &str| {
-        let length = Length::read(text, LengthUnit::Foot).unwrap_or_else(|| panic!("{text} is no length"));
-        format!("{} m", Decimal::new(length.nanometres(), 9).normalize())
+        let (bearing, length) = text.split_at(text.find(|c: char| !c.is_alphabetic()).unwrap_or(0));
+        let length =
+            Length::read(length.trim(), LengthUnit::Foot).unwrap_or_else(|| panic!("{text} is no length"));
+        let metres = format!("{} m", Decimal::new(length.nanometres(), 9).normalize());
+        format!("{bearing} {metres}").trim().to_owned()
     };
     cell.split(';').map(|part| one(part.trim())).collect::<Vec<_>>().join("; ")
 }

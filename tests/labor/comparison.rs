@@ -113,8 +113,7 @@ fn of_many_systems_copper_is_set_against_the_cheapest_other() {
         [("job", "item,for,value\ncolors,,no\ncompare with,,priced\n"), ("runs", RUNS), ("prices", &prices)];
     let job = Job::from_texts(&texts);
     let of = estimate(&job).comparison;
-    let named =
-        |at: usize| job.lexicon.text(job.catalog.system(coilstick::estimate::alternatives(&job)[at]).tube);
+    let named = |at: usize| job.lexicon.text(job.catalog.system(job.sides[at].water).tube);
     let tie = of.tie.unwrap();
     assert_eq!((named(tie.on), named(tie.against)), ("copper", "pex"));
 }

@@ -49,6 +49,14 @@ impl Builder<'_> {
             (Shape::TubeEnd(system), Shape::TubeEnd(_) | Shape::Socket(_) | Shape::Compression)
                 if from.size != to.size =>
             {
+                // A port of the drain side that is larger than the tube that enters it (D9).
+                let enters = to.shape == Shape::Socket(system) && self.view.of_drains(run);
+                if enters && self.view.larger(to.size, from.size).is_gt() {
+                    if self.view.has_bushing(system) {
+                        return self.bushed(system, face, to.size, tag);
+                    }
+                    return self.least_piece_out_of(run, system, face, to.size, tag);
+                }
                 if to.shape.mates(Shape::Socket(system), &self.world.kin) {
                     return self.reducer_onto(system, face, to.size, tag);
                 }
@@ -58,7 +66,8 @@ impl Builder<'_> {
             }
             (Shape::TubeEnd(system), Shape::TubeEnd(other)) => {
                 if self.world.kin.are(system, other) {
-                    let made = self.view.network_part(UsedAs::Coupling, &[from.size, from.size], system);
+                    let made =
+                        self.view.network_part(UsedAs::Coupling.word(), &[from.size, from.size], system);
                     let fitting = self.world.fitting(made, tag);
                     self.world.join(face, self.world.opening(fitting, 0), tag);
                     return self.world.opening(fitting, 1);
@@ -105,6 +114,28 @@ impl Builder<'_> {
         self.world.tube(stuff, length, tag, false, false)
     }
 
+    /// A least piece of a larger size out of the piece that ends there, behind a reducing coupling (D9).
+    fn least_piece_out_of(
+        &mut self,
+        run: usize,
+        system: SystemId,
+        face: MouthId,
+        size: Word,
+        tag: Tag,
+    ) -> MouthId {
+        let length = self.view.system(system).least_piece;
+        let shorter = self.world.tube_of(face).and_then(|tube| {
+            tube.length = tube.length.checked_sub(length).filter(|left| left.nanometres() > 0)?;
+            Some(tube.along)
+        });
+        let [near, far] = self.least_piece(run, system, size, tag);
+        if let Some(tube) = self.world.tube_of(near) {
+            tube.along = shorter == Some(true);
+        }
+        self.reduce(system, face, near, tag);
+        far
+    }
+
     /// The system's adapter to a thread: its joint and its thread.
     fn adapter(
         &mut self,
@@ -118,12 +149,12 @@ impl Builder<'_> {
         let shapes = |made: &Made| made.openings.iter().map(|one| one.shape).collect::<Vec<_>>();
         let found = self
             .view
-            .used_as(UsedAs::Adapter, system)
+            .used_as(UsedAs::Adapter.word(), system)
             .into_iter()
             .map(makes)
             .find(|made| shapes(made) == [Shape::Socket(system), Shape::Thread(sex)]);
         let made = found.unwrap_or_else(|| {
-            let mut made = Made::missing(&self.view, UsedAs::Adapter, &[size, thread], system);
+            let mut made = Made::missing(&self.view, UsedAs::Adapter.word(), &[size, thread], system);
             made.openings[1].shape = Shape::Thread(sex);
             made
         });
@@ -136,7 +167,7 @@ impl Builder<'_> {
         let size = self.world.mouth(face).size;
         let larger_first = self.view.larger(size, other).is_ge();
         let sizes = if larger_first { [size, other] } else { [other, size] };
-        let made = self.view.network_part(UsedAs::ReducingCoupling, &sizes, system);
+        let made = self.view.network_part(UsedAs::ReducingCoupling.word(), &sizes, system);
         let fitting = self.world.fitting(made, tag);
         let (near, far) = if larger_first { (0, 1) } else { (1, 0) };
         self.world.join(face, self.world.opening(fitting, near), tag);

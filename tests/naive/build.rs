@@ -6,11 +6,11 @@ use std::collections::BTreeMap;
 use coilstick::ground::Length;
 use coilstick::trade::{Fit, Phase, SystemId, UsedAs, Word};
 
-use crate::layout::{Assembly, Laid, Stand, lay};
+use crate::layout::{Assembly, Laid, Lead, Stand, lay};
 use crate::made::{Kin, Made, Shape};
 use crate::meetings::{Meets, RunEnd};
 use crate::places::PlacePart;
-use crate::view::{Child, Stuff, View};
+use crate::view::{Child, View};
 use crate::world::{Excuse, FittingId, MouthId, Tag, World};
 
 /// What becomes of an end that no part fills.
@@ -112,29 +112,40 @@ impl<'a> Builder<'a> {
         let row = self.view.run(run);
         let (tag, no_joint) = (self.tag(run), row.no_joint);
         let own = self.view.stuff(run, row.size);
-        let Laid { points, start_lead, end_lead, .. } = laid;
+        let Laid { points, start_leads, end_leads, .. } = laid;
+        // Which tube lies between two points: a lead's at the ends, else the run's own.
+        let of_piece = |from: Length, to: Length| {
+            let mut reach = 0;
+            for lead in &start_leads {
+                reach += lead.length.nanometres();
+                if to.nanometres() <= reach {
+                    return lead.stuff;
+                }
+            }
+            let mut reach = row.length.nanometres();
+            for lead in end_leads.iter().filter(|_| row.tail.is_none()) {
+                reach -= lead.length.nanometres();
+                if from.nanometres() >= reach {
+                    return lead.stuff;
+                }
+            }
+            own
+        };
         let mut begun = Length::ZERO;
-        let mut stuff = start_lead.map_or(own, |lead| lead.stuff);
         let mut first = None;
         let mut open: Option<(MouthId, Stand)> = None;
         let stops = points.into_iter().map(|(at, stand)| (at, Some(stand))).chain([(row.length, None)]);
         for (at, stand) in stops {
             let piece = at.checked_sub(begun).expect("points go onward");
-            let [left, right] = self.world.tube(stuff, piece, tag, no_joint, true);
+            let [left, right] = self.world.tube(of_piece(begun, at), piece, tag, no_joint, true);
             first.get_or_insert(left);
             if let Some((before, stand)) = open.take() {
                 cuts.push(Cut { run, left: before, right: left, stand });
             }
-            stuff = match (&stand, end_lead) {
-                (Some(Stand::Transition(RunEnd::Start)), _) => own,
-                (Some(Stand::Transition(RunEnd::End)), Some(lead)) => lead.stuff,
-                (Some(_) | None, _) => stuff,
-            };
             match stand {
                 Some(stand) => open = Some((right, stand)),
                 None => {
-                    let last =
-                        self.lay_tail(run, right, end_lead.map(|lead| (lead.stuff, lead.length)), cuts);
+                    let last = self.lay_tail(run, right, &end_leads, cuts);
                     self.ends.insert(run, [first.expect("a run has tube"), last]);
                 }
             }
@@ -143,29 +154,22 @@ impl<'a> Builder<'a> {
     }
 
     /// The tail behind its reducing coupling; gives the run's last end.
-    fn lay_tail(
-        &mut self,
-        run: usize,
-        last: MouthId,
-        lead: Option<(Stuff, Length)>,
-        cuts: &mut Vec<Cut>,
-    ) -> MouthId {
+    fn lay_tail(&mut self, run: usize, last: MouthId, leads: &[Lead], cuts: &mut Vec<Cut>) -> MouthId {
         let row = self.view.run(run);
         let (Some(tail), Some(smaller)) = (row.tail, row.reduce_to) else { return last };
         let tag = self.tag(run);
         let own = self.view.stuff(run, smaller);
-        let own_length =
-            lead.map_or(tail, |(_, length)| tail.checked_sub(length).expect("checked when laid out"));
-        let [left, right] = self.world.tube(own, own_length, tag, row.no_joint, true);
+        let own_length = leads
+            .iter()
+            .fold(tail, |rest, lead| rest.checked_sub(lead.length).expect("checked when laid out"));
+        let [left, mut end] = self.world.tube(own, own_length, tag, row.no_joint, true);
         self.reduce(own.system, last, left, tag);
-        match lead {
-            None => right,
-            Some((stuff, length)) => {
-                let [begins, ends] = self.world.tube(stuff, length, tag, row.no_joint, true);
-                cuts.push(Cut { run, left: right, right: begins, stand: Stand::Transition(RunEnd::End) });
-                ends
-            }
+        for lead in leads.iter().rev() {
+            let [begins, ends] = self.world.tube(lead.stuff, lead.length, tag, row.no_joint, true);
+            cuts.push(Cut { run, left: end, right: begins, stand: lead.behind.clone() });
+            end = ends;
         }
+        end
     }
 
     fn fill_cut(&mut self, cut: Cut) {
@@ -173,14 +177,26 @@ impl<'a> Builder<'a> {
         let system = self.view.system_id(run);
         let size = self.world.mouth(left).size;
         match stand {
+            Stand::Tap(child) if self.view.of_drains(run) => self.tie_in(run, left, right, &[child]),
             Stand::Tap(child) => self.tap(run, left, right, child),
+            Stand::Pair(one, other) => self.tie_in(run, left, right, &[one, other]),
+            Stand::Reducer(of_run) => {
+                // It is of the system of the tube that it reduces: that of the turning.
+                let Shape::TubeEnd(system) = self.world.mouth(left).shape else {
+                    panic!("a reducing coupling joins tube ends")
+                };
+                self.reduce(system, left, right, self.tag(of_run));
+            }
+            Stand::Turning(part) => self.two_way(&part, system, size, left, right, self.tag(run)),
             Stand::Transition(end) => {
                 let parent =
                     self.view.meetings.parent(run, end).expect("a transition stands behind a parent");
                 self.transition(self.view.system_id(parent), left, right, self.tag(run));
             }
-            Stand::Elbow => self.two_way(UsedAs::Elbow, system, size, left, right, self.tag(run)),
-            Stand::EighthBend => self.two_way(UsedAs::EighthBend, system, size, left, right, self.tag(run)),
+            Stand::Elbow => self.two_way(UsedAs::Elbow.word(), system, size, left, right, self.tag(run)),
+            Stand::EighthBend => {
+                self.two_way(UsedAs::EighthBend.word(), system, size, left, right, self.tag(run))
+            }
             Stand::InLine(assembly) => self.in_line(run, left, right, &assembly),
             Stand::Counted(made, phase) => {
                 let tag = Tag { phase, ..self.tag(run) };
@@ -199,7 +215,7 @@ impl<'a> Builder<'a> {
     /// A fitting with two equal sockets between two ends of tube.
     pub(crate) fn two_way(
         &mut self,
-        used: UsedAs,
+        used: &str,
         system: SystemId,
         size: Word,
         left: MouthId,
@@ -217,7 +233,7 @@ impl<'a> Builder<'a> {
         let (first, second) = (self.world.mouth(a).size, self.world.mouth(b).size);
         let (larger, smaller) = if self.view.larger(first, second).is_ge() { (a, b) } else { (b, a) };
         let sizes = [self.world.mouth(larger).size, self.world.mouth(smaller).size];
-        let made = self.view.network_part(UsedAs::ReducingCoupling, &sizes, system);
+        let made = self.view.network_part(UsedAs::ReducingCoupling.word(), &sizes, system);
         let fitting = self.world.fitting(made, tag);
         self.world.join(larger, self.world.opening(fitting, 0), tag);
         self.world.join(smaller, self.world.opening(fitting, 1), tag);
@@ -233,7 +249,12 @@ impl<'a> Builder<'a> {
         let (of_a, of_b) = (system_of(a), system_of(b));
         let other = if of_a == parents { of_b } else { of_a };
         let made = self.transition_part(parents, other, size);
-        let (to_a, to_b) = (self.opening_for(&made, of_a), self.opening_for(&made, of_b));
+        let to_a = self.opening_for(&made, of_a);
+        let to_b = match self.opening_for(&made, of_b) {
+            // A clamp takes any tube: the other side is the other opening.
+            same if same == to_a => 1 - to_a,
+            other => other,
+        };
         let fitting = self.world.fitting(made, tag);
         self.world.join(a, self.world.opening(fitting, to_a), tag);
         self.world.join(b, self.world.opening(fitting, to_b), tag);
@@ -252,7 +273,7 @@ impl<'a> Builder<'a> {
     pub(crate) fn transition_part(&self, first: SystemId, other: SystemId, size: Word) -> Made {
         for exactly in [true, false] {
             for (made_for, wanted) in [(first, other), (other, first)] {
-                for part in self.view.used_as(UsedAs::Transition, made_for) {
+                for part in self.view.used_as(UsedAs::Transition.word(), made_for) {
                     let mut made = Made::of(&self.view, part, &[], size, made_for);
                     let ports = &self.view.job.catalog.parts[part.0 as usize].ports;
                     let names = |index: usize, system: SystemId| match ports[index].fit {
@@ -264,7 +285,10 @@ impl<'a> Builder<'a> {
                         | Fit::Closed
                         | Fit::ClosedTubeEnd => false,
                     };
-                    let own = |index: usize| made.openings[index].shape == Shape::Socket(made_for);
+                    let own = |index: usize| {
+                        let shape = made.openings[index].shape;
+                        shape == Shape::Socket(made_for) || !exactly && shape == Shape::Compression
+                    };
                     let is_for = |index: usize| {
                         let tube = Shape::TubeEnd(wanted);
                         names(index, wanted)
@@ -283,7 +307,7 @@ impl<'a> Builder<'a> {
                 }
             }
         }
-        let mut made = Made::missing(&self.view, UsedAs::Transition, &[size, size], first);
+        let mut made = Made::missing(&self.view, UsedAs::Transition.word(), &[size, size], first);
         made.openings[1].shape = Shape::Socket(other);
         made
     }
@@ -301,7 +325,7 @@ impl<'a> Builder<'a> {
         let turned = self.view.larger(size(first), size(second)).is_lt();
         let [first, second] = if turned { [second, first] } else { [first, second] };
         let ends = [first, second, branch];
-        let made = self.view.network_part(UsedAs::Tee, &ends.map(size), system);
+        let made = self.view.network_part(UsedAs::Tee.word(), &ends.map(size), system);
         let fitting = self.world.fitting(made, tag);
         for (index, end) in ends.into_iter().enumerate() {
             self.world.join(end, self.world.opening(fitting, index), tag);
@@ -341,6 +365,10 @@ impl<'a> Builder<'a> {
 
     /// What meets at the end of a run: nothing, one run that goes on, or two (rules 3 and 8).
     fn meet_at_end(&mut self, parent: usize) {
+        if self.view.of_drains(parent) {
+            self.meet_at_end_of_drain(parent);
+            return;
+        }
         let children = self.view.children_at_end(parent);
         let end = self.end(parent, RunEnd::End);
         let system = self.view.system_id(parent);
@@ -350,8 +378,7 @@ impl<'a> Builder<'a> {
             [larger, smaller] => {
                 let (first, second) =
                     (self.end(larger.run, larger.with), self.end(smaller.run, smaller.with));
-                let bull =
-                    children.iter().any(|one| one.with == RunEnd::Start && self.view.run(one.run).bull);
+                let bull = children.iter().any(|one| one.with == RunEnd::Start && self.view.is_bull(one.run));
                 let ends = if bull { [first, second, end] } else { [end, first, second] };
                 self.tee(system, ends, self.tag(smaller.run));
             }
@@ -360,7 +387,7 @@ impl<'a> Builder<'a> {
     }
 
     /// One run goes on at the end of another: in one piece, or with a coupling, a transition or a reducing coupling.
-    fn go_on(&mut self, parent: usize, end: MouthId, child: Child) {
+    pub(crate) fn go_on(&mut self, parent: usize, end: MouthId, child: Child) {
         let begins = self.end(child.run, child.with);
         let tag = self.tag(child.run);
         let system = self.view.system_id(parent);
@@ -373,14 +400,39 @@ impl<'a> Builder<'a> {
             self.transition(system, end, begins, tag);
             return;
         }
+        if let Some(used) = self.elbow_at_beginning(child) {
+            // Where two systems meet it is of the parent's (rule 8).
+            self.two_way(used, system, size, end, begins, tag);
+            return;
+        }
         let same_tube = self.view.stuff(parent, size) == self.view.stuff(child.run, size);
         let same_joints = self.view.run(parent).no_joint == self.view.run(child.run).no_joint;
-        let shut_before =
-            self.has_early_part(parent, RunEnd::End) || self.has_early_part(child.run, child.with);
+        let shut_before = [(parent, RunEnd::End), (child.run, child.with)]
+            .into_iter()
+            .any(|(run, end)| self.has_early_part(run, end) || self.is_open_at_test(run, end));
         if same_tube && same_joints && !shut_before {
             self.world.one_piece(end, begins);
         } else {
-            self.two_way(UsedAs::Coupling, system, size, end, begins, tag);
+            self.seam(system, size, end, begins, tag);
+        }
+    }
+
+    /// What turns a run of the water side where it goes on from another one (D1).
+    fn elbow_at_beginning(&self, child: Child) -> Option<&'static str> {
+        let row = self.view.run(child.run);
+        let cuts = self.view.turns_are_elbows(child.run) && !row.no_joint;
+        match self.view.change_at_beginning(child.run)? {
+            90 => (self.view.elbows(child.run) > 0).then(|| UsedAs::Elbow.word()),
+            _ => cuts.then(|| UsedAs::EighthBend.word()),
+        }
+    }
+
+    /// Where one tube is joined to another of its kind: with a coupling, or (D10) by the joint alone.
+    pub(crate) fn seam(&mut self, system: SystemId, size: Word, a: MouthId, b: MouthId, tag: Tag) {
+        if self.view.seam_is_a_joint(system) {
+            self.world.join_tubes(system, a, b, tag);
+        } else {
+            self.two_way(UsedAs::Coupling.word(), system, size, a, b, tag);
         }
     }
 

@@ -23,11 +23,11 @@ fn counted_with(texts: &[(&str, &str)], system: &str) -> (BTreeMap<String, Strin
 fn of_system(job: &Job, system: &str) -> Count {
     let word = job.lexicon.find(system).expect("a built-in system");
     let id: SystemId = job.catalog.system_named(word).expect("a built-in system");
-    let place = alternatives(job).iter().position(|one| *one == id).expect("an alternative");
+    let place = alternatives(job).iter().position(|one| one.water == id).expect("an alternative");
     count_job(job).swap_remove(place)
 }
 
-fn shown(count: &Count) -> BTreeMap<String, String> {
+pub(crate) fn shown(count: &Count) -> BTreeMap<String, String> {
     let mut sums = BTreeMap::new();
     for (key, quantity) in &count.lines {
         let words = [&*key.part, &*key.size, &*key.variant].into_iter().filter(|word| !word.is_empty());
@@ -39,7 +39,7 @@ fn shown(count: &Count) -> BTreeMap<String, String> {
     sums.into_iter().map(|(name, quantity)| (name, quantity.normalize().to_string())).collect()
 }
 
-fn expect(found: &BTreeMap<String, String>, expected: &[(&str, &str)]) {
+pub(crate) fn expect(found: &BTreeMap<String, String>, expected: &[(&str, &str)]) {
     let expected: BTreeMap<String, String> =
         expected.iter().map(|(name, quantity)| ((*name).to_owned(), (*quantity).to_owned())).collect();
     assert_eq!(*found, expected);

@@ -2,12 +2,13 @@
 //! Rules 14, 16 and 17 of counting. Phase by phase: an end that is shut until a later phase is joined once in each.
 
 use coilstick::ground::Length;
-use coilstick::trade::{Adds, Class, PartId, Per, Phase, Sex, SystemId, UsedAs, Word};
+use coilstick::trade::{Adds, Class, Per, Phase, Word};
 use rust_decimal::prelude::ToPrimitive;
 
 use crate::build::{Builder, EndMet, EndSeen};
 use crate::made::{Kin, Made, Shape};
 use crate::meetings::{Meets, RunEnd};
+use crate::paths::Attitude;
 use crate::world::{Excuse, FittingId, MouthId, Tag};
 
 /// A link of a chain.
@@ -46,6 +47,12 @@ impl Builder<'_> {
     fn links(&self, run: usize, end: RunEnd) -> Vec<(Phase, Link)> {
         let (size, system) = (self.view.size_at(run, end), self.view.system_id(run));
         let mut links = Vec::new();
+        // At an upright end the turning under it stands instead (D11).
+        let is_upright = self.view.of_drains(run) && self.view.attitude_at_end(run, end) == Attitude::Upright;
+        let is_left_out = |made: &Made| {
+            let part = made.part.map(|id| &self.view.job.catalog.parts[id.0 as usize]);
+            is_upright && part.is_some_and(|part| self.view.is_used_as(part, "closet bend"))
+        };
         for row in self.view.rows(run) {
             let here = match row.per {
                 Per::Start => end == RunEnd::Start,
@@ -68,6 +75,7 @@ impl Builder<'_> {
                 links.push((phase, Link::Tube(length)));
             } else if let Some((made, quantity)) = self.view.row_part(row, size, system)
                 && (!made.openings.is_empty() || made.part.is_none())
+                && !is_left_out(&made)
             {
                 for _ in 0..quantity.to_u64().unwrap_or(0) {
                     links.push((phase, Link::Part(made.clone())));
@@ -87,12 +95,24 @@ impl Builder<'_> {
     /// On a met end only parts of a phase before every run that meets it are counted: temporary caps.
     fn early_parts(&mut self, run: usize, end: RunEnd, met: Phase) {
         let mut growing = self.growing(run, end);
-        for (phase, link) in self.links(run, end) {
-            if phase < met {
-                self.add_link(&mut growing, phase, link);
-            }
+        let links = self.links(run, end);
+        if links.iter().all(|(phase, _)| *phase >= met) {
+            self.cap_met_end(run, end);
+            return;
         }
-        for (mouth, _) in growing.face.into_iter().chain(growing.side) {
+        let mut early: Vec<(Phase, Link)> = links.into_iter().filter(|(phase, _)| *phase < met).collect();
+        self.lengthen(run, end, &mut early);
+        if early.is_empty() {
+            self.cap_met_end(run, end);
+            return;
+        }
+        for (phase, link) in early {
+            self.add_link(&mut growing, phase, link);
+        }
+        for (mouth, since) in growing.face.into_iter().chain(growing.side) {
+            if self.world.is_open(mouth) && self.view.of_drains(run) {
+                self.shut_for_test(run, end, mouth, self.shut_phase(run).max(since), true);
+            }
             if self.world.is_open(mouth) {
                 self.world.excuse(mouth, Excuse::Later);
             }
@@ -107,7 +127,8 @@ impl Builder<'_> {
     /// An end that no run meets: its own chain first, then a port of the place, then what shuts it.
     fn finish_end(&mut self, run: usize, end: RunEnd) {
         let mut growing = self.growing(run, end);
-        let links = self.links(run, end);
+        let mut links = self.links(run, end);
+        self.lengthen(run, end, &mut links);
         for (index, (phase, link)) in links.iter().enumerate() {
             if matches!(link, Link::Part(made) if self.is_tube_cap(made)) {
                 self.bridge_before_cap(&mut growing, &links[index + 1..], *phase);
@@ -136,6 +157,20 @@ impl Builder<'_> {
         }
         self.settle(&growing);
         self.beside.extend(growing.side.into_iter().map(|(mouth, phase)| (mouth, phase, run)));
+    }
+
+    /// Tube with nothing before it in a chain of the drain side lengthens the run's last piece (D13).
+    fn lengthen(&mut self, run: usize, end: RunEnd, links: &mut Vec<(Phase, Link)>) {
+        let (of_drains, phase) = (self.view.of_drains(run), self.view.run(run).phase());
+        while let Some((of_link, Link::Tube(length))) = links.first().filter(|_| of_drains).cloned()
+            && of_link <= phase
+        {
+            links.remove(0);
+            let mouth = self.end(run, end);
+            let tube = self.world.tube_of(mouth).expect("a run ends in tube");
+            tube.length = tube.length.checked_add(length).expect("a piece of a house");
+            tube.beyond = tube.beyond.checked_add(length).expect("a piece of a house");
+        }
     }
 
     /// Turns another opening outward where that one mates with what comes and the face does not.
@@ -325,12 +360,12 @@ impl Builder<'_> {
         let joined = phase.max(self.view.run(run).phase());
         // What stands open is shut at the end of its phase, no earlier than the end of the run is.
         let since = growing.face.map_or(Phase::Underground, |(_, since)| since);
-        let shut_in = self.view.cap_phase(run).max(since);
+        let shut_in = self.shut_phase(run).max(since);
         // What stands between comes when the end is shut for the test, unless it was shut already (rule 17).
         let between = if was_shut { joined } else { joined.min(shut_in) };
         let facing = self.bridge(run, self.view.size_at(run, growing.end), face, target, between);
         if phase > shut_in && !was_shut {
-            self.shut(run, growing.end, facing, shut_in);
+            self.shut(run, growing.end, facing, shut_in, true);
         }
         self.world.join(facing, target, Tag { phase: joined, ..self.tag(run) });
         facing
@@ -360,11 +395,11 @@ impl Builder<'_> {
             }
         } else {
             // What a later part leaves open is shut with that part.
-            self.shut(run, end, face, self.view.cap_phase(run).max(since));
+            self.shut(run, end, face, self.shut_phase(run).max(since), false);
         }
     }
 
-    fn see(&mut self, run: usize, end: RunEnd, met: EndMet, face: MouthId, phase: Phase) {
+    pub(crate) fn see(&mut self, run: usize, end: RunEnd, met: EndMet, face: MouthId, phase: Phase) {
         let row = self.view.run(run);
         self.seen.push(EndSeen {
             run: row.name.to_string(),
@@ -375,56 +410,6 @@ impl Builder<'_> {
             phase,
             copies: i64::from(row.copies()),
         });
-    }
-
-    /// Shuts an end of a run; a capped tube end is listed.
-    fn shut(&mut self, run: usize, end: RunEnd, mouth: MouthId, phase: Phase) {
-        if matches!(self.world.mouth(mouth).shape, Shape::TubeEnd(_)) {
-            self.see(run, end, EndMet::Capped, mouth, phase);
-        }
-        self.close(mouth, self.view.system_id(run), Tag { phase, ..self.tag(run) });
-    }
-
-    /// Puts on an open end what shuts it: a cap on a tube end, a plug in a socket, a thread cap or a thread plug.
-    pub(crate) fn close(&mut self, mouth: MouthId, system: SystemId, tag: Tag) {
-        let (shape, size) = (self.world.mouth(mouth).shape, self.world.mouth(mouth).size);
-        let (used, wanted, system) = match shape {
-            Shape::TubeEnd(of) => (UsedAs::Cap, Shape::Socket(of), of),
-            Shape::Socket(of) => (UsedAs::Plug, Shape::TubeEnd(of), of),
-            Shape::Thread(Sex::Male) => (UsedAs::Cap, Shape::Thread(Sex::Female), system),
-            Shape::Thread(Sex::Female) => (UsedAs::Plug, Shape::Thread(Sex::Male), system),
-            Shape::Compression | Shape::Closed | Shape::ClosedTubeEnd(_) => {
-                self.world.excuse(mouth, Excuse::Later);
-                return;
-            }
-        };
-        let made = self.one_opening(used, wanted, size, system);
-        let fitting = self.world.fitting(made, tag);
-        let opening = self.world.opening(fitting, 0);
-        self.world.join(mouth, opening, tag);
-    }
-
-    /// The first part used so that has the one opening wanted.
-    pub(crate) fn one_opening(&self, used: UsedAs, wanted: Shape, size: Word, system: SystemId) -> Made {
-        let makes = |part: PartId| Made::of(&self.view, part, &[], size, system);
-        let fits = |made: &Made| made.openings.len() == 1 && made.openings[0].shape == wanted;
-        let found = self.view.used_as(used, system).into_iter().map(makes).find(fits);
-        found.unwrap_or_else(|| {
-            let mut made = Made::missing(&self.view, used, &[size], system);
-            made.openings[0].shape = wanted;
-            made
-        })
-    }
-
-    /// Openings beside the way of the tube are shut with the end of their run, if they are there by then.
-    pub(crate) fn close_beside(&mut self) {
-        for (mouth, phase, run) in std::mem::take(&mut self.beside) {
-            if !self.world.is_open(mouth) {
-                continue;
-            }
-            let shut_in = self.view.cap_phase(run).max(phase);
-            self.close(mouth, self.view.system_id(run), Tag { phase: shut_in, ..self.tag(run) });
-        }
     }
 }
 

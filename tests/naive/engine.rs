@@ -79,7 +79,8 @@ fn of_takeoff(job: &Job, taken: &TakenOff, takeoff: &Takeoff) -> Tally {
     for balance in &takeoff.balance {
         let system = lexicon.text(job.catalog.system(balance.system).name).to_owned();
         let joints = tally.joints.entry((system, lexicon.text(balance.size).to_owned())).or_default();
-        *joints += balance.filled + balance.declared;
+        // What a coupled seam fills is no joint in a socket; the second count has it as one that fills two ends.
+        *joints += balance.filled + balance.coupled + balance.declared;
     }
     for end in &takeoff.ends {
         let which = match end.end {
@@ -90,6 +91,8 @@ fn of_takeoff(job: &Job, taken: &TakenOff, takeoff: &Takeoff) -> Tally {
             takeoff::EndMet::OnSite => EndMet::OnSite,
             takeoff::EndMet::Elsewhere => EndMet::Elsewhere,
             takeoff::EndMet::Capped => EndMet::Capped,
+            // One that stays so is listed as met on site too.
+            takeoff::EndMet::Plugged => continue,
         };
         let size = lexicon.text(end.size).to_owned();
         let key = (run_name(end.run), which, met, size, end.service.word(), end.phase as u8);

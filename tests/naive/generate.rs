@@ -1,6 +1,8 @@
 //! Random houses as CSV texts: trees of runs that meet in every way the rules know, most rows sound, some wrong on purpose.
 //! One seed, one house. It draws rows; it does not know what they count to.
 
+mod drain_ends;
+mod drains;
 mod kinds;
 mod spoil;
 
@@ -17,17 +19,8 @@ pub(crate) type Texts = Vec<(&'static str, String)>;
 pub(crate) struct Wrong(pub(crate) u64);
 
 const SIZES: [&str; 4] = ["3/8", "1/2", "3/4", "1"];
-/// Sizes of the drain system of [`tables::DRAINS`].
+/// Sizes that all systems of drains come in.
 const DRAIN_SIZES: [&str; 4] = ["1-1/2", "2", "3", "4"];
-
-/// The sizes that a service comes in.
-fn sizes(service: &str) -> [&'static str; 4] {
-    if is_drain(service) { DRAIN_SIZES } else { SIZES }
-}
-
-fn is_drain(service: &str) -> bool {
-    service == "drain" || service == "vent"
-}
 
 /// Rooms; one of them is none.
 const AREAS: [&str; 4] = ["bath", "attic", "north wing", ""];
@@ -94,8 +87,14 @@ struct House {
     /// Places with what still fits: name, pattern, services that may come, services that may begin.
     places: Vec<Site>,
     crimp: bool,
-    /// Whether the house has drains too.
-    drains: bool,
+    /// Whether runs of water are given paths.
+    paths: bool,
+    /// What is drawn of the drain side.
+    pipes: Vec<drains::Pipe>,
+    /// Washers that water runs go to, and whether one has its drain.
+    washers: Vec<(String, bool)>,
+    /// The systems of drains, that of the house first.
+    drain_systems: Vec<&'static str>,
     /// Manifolds: the place, its service.
     manifolds: Vec<(String, &'static str)>,
     /// The systems of the house: the two usual ones, and sometimes others.
@@ -111,11 +110,12 @@ struct Site {
     begins: Vec<&'static str>,
 }
 
-/// Draws a house.
-pub(crate) fn house(seed: u64, wrong: Wrong) -> Texts {
+/// An empty house and its chance.
+fn empty(seed: u64) -> House {
     let mut chance = Chance::new(seed);
     let crimp = chance.percent(25);
-    let drains = chance.percent(30);
+    // One draw is spent here, so that a seed keeps the house that it has had.
+    chance.below(100);
     let mut systems = vec!["pex-clamp", "copper-solder"];
     if crimp {
         systems.push("pex-crimp");
@@ -126,45 +126,76 @@ pub(crate) fn house(seed: u64, wrong: Wrong) -> Texts {
             systems.push(other);
         }
     }
-    let mut house = House {
+    House {
         chance,
         rows: Vec::new(),
         drawn: Vec::new(),
         places: Vec::new(),
         crimp,
-        drains,
+        paths: false,
+        pipes: Vec::new(),
+        washers: Vec::new(),
+        drain_systems: Vec::new(),
         manifolds: Vec::new(),
         systems,
         numbers: BTreeMap::new(),
-    };
-    house.draw_runs(wrong);
-    let mut texts = vec![("runs", house.run_table()), ("patterns", tables::PATTERNS.to_owned())];
-    let mut parts = tables::PARTS.to_owned();
-    let mut systems = tables::SYSTEM_HEADINGS.to_owned();
-    let mut joints = tables::JOINT_HEADINGS.to_owned();
-    if house.drains {
-        systems.push_str(tables::DRAINS);
-        parts.push_str(tables::DRAIN_PARTS);
-        joints.push_str(tables::DRAIN_JOINTS);
-        texts.push(("sizes", tables::DRAIN_SIZES.to_owned()));
-        texts.push(("supports", tables::DRAIN_SUPPORTS.to_owned()));
     }
-    if house.crimp {
-        parts.push_str(tables::CRIMP_PARTS);
-        systems.push_str(tables::CRIMP);
-        joints.push_str(tables::CRIMP_JOINTS);
+}
+
+/// Draws a house of water.
+pub(crate) fn house(seed: u64, wrong: Wrong) -> Texts {
+    let mut house = empty(seed);
+    house.draw_runs(wrong, 22);
+    house.texts()
+}
+
+/// Draws a house with drains and vents, most with some water beside them; its tables of the drain side are not among the
+/// texts.
+pub(crate) fn house_with_drains(seed: u64, wrong: Wrong) -> Texts {
+    let mut house = empty(seed);
+    house.paths = true;
+    house.drain_systems = vec!["pvc-cement", "abs-cement", "iron-coupled"];
+    let first = usize::try_from(house.chance.below(3)).unwrap_or(0);
+    house.drain_systems.swap(0, first);
+    if house.chance.percent(60) {
+        house.draw_runs(Wrong(0), 8);
+        let washers = house.places.iter().filter(|site| site.pattern == "washer box");
+        house.washers = washers.map(|site| (site.name.clone(), false)).collect();
     }
-    if house.chance.percent(20) {
-        systems.push_str(tables::CLAMP_IN_STICKS);
+    let runs = house.chance.from(2, 24);
+    house.draw_drains(runs);
+    house.spoil_some(wrong);
+    house.texts()
+}
+
+impl House {
+    /// The tables of the house.
+    fn texts(&mut self) -> Texts {
+        let mut patterns = tables::PATTERNS.to_owned();
+        if !self.drain_systems.is_empty() {
+            patterns.push_str(tables::DRAIN_PATTERNS);
+        }
+        let mut texts = vec![("runs", self.run_table()), ("patterns", patterns)];
+        let mut parts = tables::PARTS.to_owned();
+        let mut systems = tables::SYSTEM_HEADINGS.to_owned();
+        let mut joints = tables::JOINT_HEADINGS.to_owned();
+        if self.crimp {
+            parts.push_str(tables::CRIMP_PARTS);
+            systems.push_str(tables::CRIMP);
+            joints.push_str(tables::CRIMP_JOINTS);
+        }
+        if self.chance.percent(20) {
+            systems.push_str(tables::CLAMP_IN_STICKS);
+        }
+        texts.push(("parts", parts));
+        texts.push(("joints", joints));
+        texts.push(("systems", systems));
+        texts.push(("job", self.job_table()));
+        if self.chance.percent(35) {
+            texts.push(("places", self.place_table()));
+        }
+        texts
     }
-    texts.push(("parts", parts));
-    texts.push(("joints", joints));
-    texts.push(("systems", systems));
-    texts.push(("job", house.job_table()));
-    if house.chance.percent(35) {
-        texts.push(("places", house.place_table()));
-    }
-    texts
 }
 
 impl House {
@@ -173,9 +204,11 @@ impl House {
         let systems = self.systems.clone();
         let first = *self.chance.pick(&systems);
         let others: Vec<&str> = systems.into_iter().filter(|one| *one != first).collect();
+        let others = others.into_iter().chain(self.drain_systems.iter().skip(1).copied());
+        let others: Vec<&str> = others.collect();
         text.push_str(&format!("water system,{first}\ncompare with,{}\n", others.join("; ")));
-        if self.drains {
-            text.push_str("drain system,trial-drain\n");
+        if let Some(drains) = self.drain_systems.first() {
+            text.push_str(&format!("drain system,{drains}\n"));
         }
         if self.chance.percent(20) {
             text.push_str("colors,no\n");
@@ -212,22 +245,26 @@ impl House {
     fn run_table(&mut self) -> String {
         let mut rows = std::mem::take(&mut self.rows);
         self.chance.shuffle(&mut rows);
-        let mut text = COLUMNS.join(",") + "\n";
+        let further: &[&str] = if self.drain_systems.is_empty() { &[] } else { &["path", "slope"] };
+        let columns: Vec<&str> = COLUMNS.iter().chain(further).copied().collect();
+        let mut text = columns.join(",") + "\n";
         for row in rows {
-            let cells = COLUMNS.map(|column| row.get(column).map_or_else(String::new, |cell| quoted(cell)));
+            let cells: Vec<String> = columns
+                .iter()
+                .map(|column| row.get(column).map_or_else(String::new, |cell| quoted(cell)))
+                .collect();
             text.push_str(&cells.join(","));
             text.push('\n');
         }
         text
     }
 
-    fn draw_runs(&mut self, wrong: Wrong) {
+    fn draw_runs(&mut self, wrong: Wrong, most: i64) {
         self.trunk();
-        let runs = self.chance.from(2, 22);
+        let runs = self.chance.from(2, most);
         for _ in 0..runs {
             match self.chance.below(100) {
                 0..=2 => self.trunk(),
-                3..=8 if self.drains => self.drain_trunk(),
                 3..=62 => self.branch(),
                 63..=72 => self.beginning_at_a_place(),
                 73..=82 => self.circulation(),
@@ -236,6 +273,10 @@ impl House {
                 _ => self.manifold(),
             }
         }
+        self.spoil_some(wrong);
+    }
+
+    fn spoil_some(&mut self, wrong: Wrong) {
         let runs = self.rows.len();
         for row in 0..runs {
             if self.chance.percent(wrong.0) {
@@ -277,7 +318,7 @@ impl House {
     fn length(&mut self) -> i64 {
         match self.chance.below(20) {
             0 => self.chance.from(4, 96),
-            1 => self.chance.from(24, 90) * 96,
+            1 => self.chance.from(24, 80) * 96,
             2..=6 => self.chance.from(1, 30) * 96,
             7..=9 => self.chance.from(12, 300) * 8,
             _ => self.chance.from(96, 2400),
@@ -332,7 +373,7 @@ impl House {
         let mut row = BTreeMap::new();
         row.insert("run", name.to_owned());
         row.insert("service", service.to_owned());
-        row.insert("size", sizes(service)[size].to_owned());
+        row.insert("size", SIZES[size].to_owned());
         if self.chance.percent(60) {
             row.insert("area", (*self.chance.pick(&AREAS)).to_owned());
         }
@@ -348,16 +389,15 @@ impl House {
             taken: Vec::new(),
             phase: "",
         };
-        if is_drain(service) && self.chance.percent(10) {
-            row.insert("system", "trial-drain".to_owned());
-        }
-        if self.chance.percent(45) {
+        if self.paths && service != "return" && self.chance.percent(45) {
+            self.water_path(&mut row, length);
+        } else if self.chance.percent(45) {
             self.turns(&mut row, length);
         }
         if self.chance.percent(12) {
             row.insert("offsets", self.chance.from(1, 2).to_string());
         }
-        if self.chance.percent(25) {
+        if self.chance.percent(25) && !row.contains_key("path") {
             let rise = self.chance.from(0, length);
             let rise = if self.chance.percent(40) { -rise } else { rise };
             row.insert("rise", self.length_text(rise));
@@ -369,7 +409,7 @@ impl House {
             drawn.phase = *self.chance.pick(&["underground", "rough-in", "tie-in", "tie-in", "trim"]);
             row.insert("phase", drawn.phase.to_owned());
         }
-        if !is_drain(service) && self.chance.percent(10) {
+        if self.chance.percent(10) {
             row.insert("system", (*self.chance.pick(&self.systems)).to_owned());
         }
         if self.chance.percent(6) {
@@ -381,7 +421,7 @@ impl House {
         if size > 0 && self.chance.percent(12) {
             let smaller =
                 usize::try_from(self.chance.from(0, i64::try_from(size).unwrap_or(1) - 1)).unwrap_or(0);
-            row.insert("reduce to", sizes(service)[smaller].to_owned());
+            row.insert("reduce to", SIZES[smaller].to_owned());
             let tail = self.chance.from(2, 120) * 8;
             row.insert("tail", self.length_text(tail));
             drawn.end_size = smaller;

@@ -5,11 +5,12 @@ use std::collections::BTreeMap;
 use coilstick::trade::Job;
 use rust_decimal::Decimal;
 
+use crate::agree::texts_of;
 use crate::generate::{Texts, Wrong, house};
 use crate::made::Shape;
-use crate::naive_count;
 use crate::total::Count;
 use crate::world::{JointKind, World};
+use crate::{count_beside, naive_count};
 
 pub(crate) fn job_of(texts: &Texts) -> Job {
     let texts: Vec<(&str, &str)> = texts.iter().map(|(name, text)| (*name, text.as_str())).collect();
@@ -81,7 +82,7 @@ fn a_run_is_as_long_as_written_and_its_tail_is_extra() {
     generated(1600..1700, Wrong(4), |seed, job, _, world| {
         let mut lies: BTreeMap<usize, i64> = BTreeMap::new();
         for tube in world.tubes.iter().filter(|tube| tube.along) {
-            *lies.entry(tube.run).or_default() += tube.length.nanometres();
+            *lies.entry(tube.run).or_default() += tube.length.nanometres() - tube.beyond.nanometres();
         }
         for (run, length) in lies {
             let row = &job.runs[run];
@@ -98,8 +99,13 @@ fn the_examples_are_counted_whole() {
     for entry in std::fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
         let Ok(job) = Job::read(&path) else { continue };
+        let texts = texts_of(&path);
+        // One of them is a workbook, the same lodge as among the tests.
+        if texts.iter().all(|(name, _)| *name != "runs") {
+            continue;
+        }
         jobs += 1;
-        for (count, world) in naive_count(&job) {
+        for (count, world) in count_beside(&job, &texts).1 {
             assert!(count.left_out.is_empty(), "{}: {:?}", path.display(), count.left_out);
             assert!(count.missing.is_empty(), "{}: {:?}", path.display(), count.missing);
             assert!(!world.tubes.is_empty(), "{}", path.display());
@@ -196,11 +202,10 @@ fn generated_houses_hold_what_the_rules_speak_of() {
         );
         see("cement", part("cement"));
         see("manifold", part("manifold of 2") || part("manifold of 4"));
-        for service in ["drain", "vent", "mixed", "return"] {
+        for service in ["mixed", "return"] {
             see(service, count.lines.keys().any(|key| key.service == service));
         }
         see("an area", count.lines.keys().any(|key| !key.area.is_empty()));
-        see("drain cement", part("drain cement"));
         see("threaded manifold", part("threaded manifold of 2") || part("threaded manifold of 4"));
         see("sized manifold", part("sized manifold of 3") || part("sized manifold of 5"));
         see("blind manifold", part("blind manifold of 3"));

@@ -3,12 +3,14 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use coilstick::trade::Job;
-use coilstick::trade::{Service, SystemId};
+use coilstick::trade::Service;
 
+use crate::drains::is_drain_side;
 use crate::layout::lay;
 use crate::meetings::{Meetings, Meets, RunEnd, connect};
 use crate::places::{meeting, too_many};
-use crate::view::View;
+use crate::sheets::Sheets;
+use crate::view::{Alternative, View};
 
 /// A job judged: who meets whom, and who is left out with why.
 #[derive(Debug)]
@@ -18,28 +20,38 @@ pub(crate) struct Judged {
     pub(crate) why: BTreeMap<usize, &'static str>,
 }
 
-/// The systems compared: the job's, then those that it names.
-pub(crate) fn alternatives(job: &Job) -> Vec<SystemId> {
-    let words = std::iter::once(job.settings.water_system).chain(job.settings.compare_with.iter().copied());
-    let mut systems = Vec::new();
-    for system in words.filter_map(|word| job.catalog.system_named(word)) {
-        if !systems.contains(&system) {
-            systems.push(system);
+/// The systems compared (D19): the job's of both sides, then those that it names, each beside the job's of the other side. Of a
+/// side that has no runs none is compared, but water where the job has no drains either.
+pub(crate) fn alternatives(job: &Job) -> Vec<Alternative> {
+    let named = |word| job.catalog.system_named(word);
+    let Some(water) = named(job.settings.water_system) else { return Vec::new() };
+    let chosen = Alternative { water, drain: named(job.settings.drain_system) };
+    let has_drains = job.runs.iter().any(|row| is_drain_side(row.service));
+    let has_water = job.runs.iter().any(|row| !is_drain_side(row.service));
+    let of_water = job.settings.compare_with.iter().filter(|_| has_water || !has_drains);
+    let of_drains = job.settings.compare_drains.iter().filter(|_| has_drains);
+    let mut all = vec![chosen];
+    let others = of_water.filter_map(|word| named(*word)).map(|water| Alternative { water, ..chosen }).chain(
+        of_drains.filter_map(|word| named(*word)).map(|drain| Alternative { drain: Some(drain), ..chosen }),
+    );
+    for other in others {
+        if !all.contains(&other) {
+            all.push(other);
         }
     }
-    systems
+    all
 }
 
 /// Judges a job: rows first, then meetings, then what finds no place on a run in any alternative.
-pub(crate) fn judge(job: &Job) -> Judged {
-    let meetings = connect(job);
+pub(crate) fn judge(job: &Job, sheets: &Sheets) -> Judged {
+    let meetings = connect(job, sheets);
     let mut why = meetings.faults.clone();
     let mut out: BTreeSet<usize> = why.keys().copied().collect();
     leave_out_what_joins(&meetings, &mut out, &mut why);
     loop {
-        let mut faults = meeting_faults(job, &meetings, &out);
+        let mut faults = meeting_faults(job, sheets, &meetings, &out);
         if faults.is_empty() {
-            faults = laying_faults(job, &meetings, &out);
+            faults = laying_faults(job, sheets, &meetings, &out);
         }
         if faults.is_empty() {
             return Judged { meetings, out, why };
@@ -77,10 +89,23 @@ fn leave_out_what_joins(
 }
 
 /// Errors of meetings among the runs that are left (rules 3, 7, 21, 22 and 24).
-fn meeting_faults(job: &Job, meetings: &Meetings, out: &BTreeSet<usize>) -> BTreeMap<usize, &'static str> {
+fn meeting_faults(
+    job: &Job,
+    sheets: &Sheets,
+    meetings: &Meetings,
+    out: &BTreeSet<usize>,
+) -> BTreeMap<usize, &'static str> {
     let mut faults = BTreeMap::new();
-    let Some(first) = alternatives(job).first().copied() else { return faults };
-    let view = View { job, meetings, out, alternative: first };
+    let all = alternatives(job);
+    // Which fittings there are is another thing in each alternative.
+    for alternative in all.iter().copied() {
+        let view = View { job, sheets, meetings, out, alternative };
+        for run in view.runs() {
+            faults.extend(view.unfit_children(run));
+        }
+    }
+    let Some(first) = all.first().copied() else { return faults };
+    let view = View { job, sheets, meetings, out, alternative: first };
     for run in view.runs() {
         let row = view.run(run);
         let children = view.children_at_end(run);
@@ -91,11 +116,12 @@ fn meeting_faults(job: &Job, meetings: &Meetings, out: &BTreeSet<usize>) -> BTre
             }
         }
         for child in &children {
-            if row.service == Service::Return {
+            let ends_in_a_run = meetings.parent(run, RunEnd::End).is_some();
+            if row.service == Service::Return || ends_in_a_run {
                 faults.insert(child.run, "nothing joins the end of a return");
             } else if ends_somewhere {
                 faults.insert(child.run, "the run ends at a place");
-            } else if children.len() > 2 {
+            } else if children.len() > 2 && !view.of_drains(run) {
                 faults.insert(child.run, "three at one end");
             }
         }
@@ -137,12 +163,27 @@ fn no_size_to_meet(view: &View<'_>, run: usize) -> Vec<usize> {
     met.filter(|child| !comes_in(child.size)).map(|child| child.run).collect()
 }
 
+/// Whether the tube of a run comes in the sizes that its row names: a size may be one of the other side of the house.
+fn comes_in_its_sizes(view: &View<'_>, run: usize) -> bool {
+    let tube = view.system(view.system_id(run)).tube;
+    let comes_in = |size| view.job.catalog.sizes.iter().any(|row| row.tube == tube && row.size == size);
+    [Some(view.run(run).size), view.run(run).reduce_to].into_iter().flatten().all(comes_in)
+}
+
 /// Errors that show when runs are laid out; one in any alternative counts for all.
-fn laying_faults(job: &Job, meetings: &Meetings, out: &BTreeSet<usize>) -> BTreeMap<usize, &'static str> {
+fn laying_faults(
+    job: &Job,
+    sheets: &Sheets,
+    meetings: &Meetings,
+    out: &BTreeSet<usize>,
+) -> BTreeMap<usize, &'static str> {
     let mut faults = BTreeMap::new();
     for alternative in alternatives(job) {
-        let view = View { job, meetings, out, alternative };
+        let view = View { job, sheets, meetings, out, alternative };
         for run in view.runs() {
+            if !comes_in_its_sizes(&view, run) {
+                faults.insert(run, "the run's tube has no such size");
+            }
             faults.extend(lay(&view, run).faults);
             for child in no_size_to_meet(&view, run) {
                 faults.insert(child, "the parent's tube has no such size");

@@ -7,6 +7,7 @@ use coilstick::ground::Length;
 use coilstick::trade::{Class, Per, Phase, Where};
 use rust_decimal::prelude::ToPrimitive;
 
+use crate::drains::{AtEnd, Tapped};
 use crate::made::{Kin, Made, Shape};
 use crate::meetings::{Meets, RunEnd, Spot};
 use crate::view::{Child, Stuff, View};
@@ -15,10 +16,16 @@ use crate::view::{Child, Stuff, View};
 #[derive(Debug, Clone)]
 pub(crate) enum Stand {
     Tap(Child),
+    /// Two that tie in opposite each other.
+    Pair(Child, Child),
     /// A transition behind the least piece of the parent's tube with which the run begins (or a return ends).
     Transition(RunEnd),
+    /// A reducing coupling behind the least piece of a turning's larger size; it is this run's (D9).
+    Reducer(usize),
     Elbow,
     EighthBend,
+    /// What turns a run of the drain side: a part of the table `turnings`.
+    Turning(String),
     InLine(Assembly),
     /// A part that a person counted by eye.
     Counted(Made, Phase),
@@ -33,11 +40,17 @@ pub(crate) struct Assembly {
     pub(crate) joined: Vec<(usize, usize)>,
 }
 
-/// A least piece of the parent's tube at an end of a run, and what it is made of.
-#[derive(Debug, Clone, Copy)]
+/// A least piece of other tube at an end of a run, what it is made of, and what stands behind it.
+#[derive(Debug, Clone)]
 pub(crate) struct Lead {
     pub(crate) stuff: Stuff,
     pub(crate) length: Length,
+    pub(crate) behind: Stand,
+}
+
+/// How long leads are together, in nanometres.
+fn together(leads: &[Lead]) -> i64 {
+    leads.iter().map(|lead| lead.length.nanometres()).sum()
 }
 
 /// A run laid out.
@@ -45,8 +58,10 @@ pub(crate) struct Lead {
 pub(crate) struct Laid {
     /// By distance from the beginning; no two at one point.
     pub(crate) points: BTreeMap<Length, Stand>,
-    pub(crate) start_lead: Option<Lead>,
-    pub(crate) end_lead: Option<Lead>,
+    /// From the beginning onward.
+    pub(crate) start_leads: Vec<Lead>,
+    /// From the end back.
+    pub(crate) end_leads: Vec<Lead>,
     /// Runs in error: this one, or children that find no place on it.
     pub(crate) faults: BTreeMap<usize, &'static str>,
     /// Whether a pattern row was left out.
@@ -56,8 +71,8 @@ pub(crate) struct Laid {
 /// Lays a run out.
 pub(crate) fn lay(view: &View<'_>, run: usize) -> Laid {
     let mut laid = Laid {
-        start_lead: lead(view, run, RunEnd::Start),
-        end_lead: lead(view, run, RunEnd::End),
+        start_leads: leads(view, run, RunEnd::Start),
+        end_leads: leads(view, run, RunEnd::End),
         ..Laid::default()
     };
     transitions(view, run, &mut laid);
@@ -67,29 +82,54 @@ pub(crate) fn lay(view: &View<'_>, run: usize) -> Laid {
     laid
 }
 
-/// Behind a tee or a reducer of another system a run begins with a least piece of the parent's tube (rule 8).
-fn lead(view: &View<'_>, run: usize, end: RunEnd) -> Option<Lead> {
-    let Meets::Run { parent, spot } = view.meetings.of(run, end) else { return None };
+/// Behind a tee, a reducer or a turning of another system a run begins with a least piece of the parent's tube (rule 8); at
+/// a turning larger than the run, in a system without bushings, with one of the larger size (D9).
+fn leads(view: &View<'_>, run: usize, end: RunEnd) -> Vec<Lead> {
+    let Meets::Run { parent, spot } = view.meetings.of(run, end) else { return own_lead(view, run, end) };
     let parents = view.system_id(*parent);
     let size = view.size_at(run, end);
-    let goes_on =
-        *spot == Spot::End && view.children_at_end(*parent).len() == 1 && view.end_size(*parent) == size;
-    if view.sits_in(run, parents) || goes_on {
-        return None;
+    let length = view.system(parents).least_piece;
+    let at_end = *spot == Spot::End;
+    let turns = at_end && view.of_drains(*parent) && matches!(view.at_end(*parent), Ok(AtEnd::Turn(..)));
+    let mut leads = Vec::new();
+    let of_size = |size| {
+        let variant = view.stuff(*parent, size).variant;
+        view.stuff_of(parents, variant, size, view.run(run).service)
+    };
+    let larger = view.end_size(*parent);
+    if turns && view.larger(larger, size).is_gt() && !view.has_bushing(parents) {
+        leads.push(Lead { stuff: of_size(larger), length, behind: Stand::Reducer(run) });
     }
-    let variant = view.stuff(*parent, size).variant;
-    let stuff = view.stuff_of(parents, variant, size, view.run(run).service);
-    Some(Lead { stuff, length: view.system(parents).least_piece })
+    let goes_on =
+        at_end && !turns && view.children_at_end(*parent).len() == 1 && view.end_size(*parent) == size;
+    if !view.sits_in(run, parents) && !goes_on {
+        leads.push(Lead { stuff: of_size(size), length, behind: Stand::Transition(end) });
+    }
+    leads
+}
+
+/// The least piece in the size of a larger vent that goes on from a run in another bearing, out of the run's end (D9).
+fn own_lead(view: &View<'_>, run: usize, end: RunEnd) -> Vec<Lead> {
+    if end == RunEnd::Start || !view.of_drains(run) || view.has_bushing(view.system_id(run)) {
+        return Vec::new();
+    }
+    match view.at_end(run) {
+        Ok(AtEnd::Turn(child, _)) if view.larger(child.size, view.end_size(run)).is_gt() => {
+            let length = view.least_piece(run);
+            vec![Lead { stuff: view.stuff(run, child.size), length, behind: Stand::Reducer(child.run) }]
+        }
+        Ok(AtEnd::Nothing | AtEnd::Straight(_) | AtEnd::Turn(..) | AtEnd::Ties { .. }) | Err(_) => Vec::new(),
+    }
 }
 
 impl Laid {
     /// Whether a point is free: strictly inside, nothing on it, not inside a least piece of the parent's tube.
     fn is_free(&self, view: &View<'_>, run: usize, at: Length) -> bool {
         let length = view.run(run).length;
-        let in_start = self.start_lead.is_some_and(|lead| at <= lead.length);
-        let in_end = self.end_lead.is_some_and(|lead| {
-            view.run(run).tail.is_none() && at.nanometres() >= length.nanometres() - lead.length.nanometres()
-        });
+        let in_start = !self.start_leads.is_empty() && at.nanometres() <= together(&self.start_leads);
+        let in_end = !self.end_leads.is_empty()
+            && view.run(run).tail.is_none()
+            && at.nanometres() >= length.nanometres() - together(&self.end_leads);
         at > Length::ZERO && at < length && !in_start && !in_end && !self.points.contains_key(&at)
     }
 
@@ -104,8 +144,8 @@ impl Laid {
             onward += least;
         }
         // Where the run ends with a least piece of its parent's tube, its own tube is over at the transition.
-        let over = self.end_lead.filter(|_| view.run(run).tail.is_none());
-        let mut back = length - over.map_or(0, |lead| lead.length.nanometres()) - least;
+        let over = if view.run(run).tail.is_none() { together(&self.end_leads) } else { 0 };
+        let mut back = length - over - least;
         while back > 0 {
             if self.is_free(view, run, Length::from_nanometres(back)) {
                 return Some(Length::from_nanometres(back));
@@ -130,49 +170,57 @@ impl Laid {
     }
 }
 
-/// Transitions stand where the parent's least piece ends, whatever else is on the run.
+/// What stands behind leads stands where they end, whatever else is on the run.
 fn transitions(view: &View<'_>, run: usize, laid: &mut Laid) {
     let row = view.run(run);
     let length = row.length.nanometres();
-    let start = laid.start_lead.map(|lead| lead.length.nanometres());
-    // In a run with a tail the end is the tail's: its transition stands in the tail.
-    let end = laid.end_lead.filter(|_| row.tail.is_none()).map(|lead| length - lead.length.nanometres());
-    let in_tail = laid.end_lead.zip(row.tail).map(|(lead, tail)| tail > lead.length);
-    let inside = |at: Option<i64>| at.is_none_or(|at| at > 0 && at < length);
-    let apart = start.zip(end).is_none_or(|(start, end)| start < end);
-    if !inside(start) || !inside(end) || !apart || in_tail == Some(false) {
+    // In a run with a tail the end is the tail's: its leads are in the tail.
+    let end = if row.tail.is_none() { together(&laid.end_leads) } else { 0 };
+    let over_tail = row.tail.is_some_and(|tail| together(&laid.end_leads) >= tail.nanometres());
+    if together(&laid.start_leads) + end >= length || over_tail {
         laid.faults.insert(run, "the run is too short for the least piece of its parent's tube");
         return;
     }
-    if let Some(at) = start {
-        laid.points.insert(Length::from_nanometres(at), Stand::Transition(RunEnd::Start));
+    let mut at = 0;
+    for lead in &laid.start_leads {
+        at += lead.length.nanometres();
+        laid.points.insert(Length::from_nanometres(at), lead.behind.clone());
     }
-    if let Some(at) = end {
-        laid.points.insert(Length::from_nanometres(at), Stand::Transition(RunEnd::End));
+    let mut at = length;
+    for lead in laid.end_leads.iter().filter(|_| row.tail.is_none()) {
+        at -= lead.length.nanometres();
+        laid.points.insert(Length::from_nanometres(at), lead.behind.clone());
     }
 }
 
 fn taps(view: &View<'_>, run: usize, laid: &mut Laid) {
     let least = view.least_piece(run).nanometres();
     let inside = view.children_inside(run);
-    let mut moved: Vec<(Length, Child)> = Vec::new();
+    let mut moved: Vec<(Length, Tapped)> = Vec::new();
+    let stand = |tapped: &Tapped| match tapped {
+        Tapped::One(child) => Stand::Tap(*child),
+        Tapped::Pair(one, other) => Stand::Pair(*one, *other),
+    };
     for (at, children) in &inside {
-        for (rank, child) in (0_i64..).zip(children) {
+        for (rank, tapped) in (0_i64..).zip(view.tapped(run, *at, children)) {
             if rank == 0 && laid.is_free(view, run, *at) {
-                laid.points.insert(*at, Stand::Tap(*child));
+                laid.points.insert(*at, stand(&tapped));
             } else {
-                moved.push((Length::from_nanometres(at.nanometres() + rank * least), *child));
+                moved.push((Length::from_nanometres(at.nanometres() + rank * least), tapped));
             }
         }
     }
-    for (wished, child) in moved {
-        match laid.free_from(view, run, wished) {
-            Some(at) => {
-                laid.points.insert(at, Stand::Tap(child));
-            }
-            None => {
-                laid.faults.insert(child.run, "no free point is left for the tap");
-            }
+    for (wished, tapped) in moved {
+        if let Some(at) = laid.free_from(view, run, wished) {
+            laid.points.insert(at, stand(&tapped));
+            continue;
+        }
+        let runs = match tapped {
+            Tapped::One(child) => vec![child.run],
+            Tapped::Pair(one, other) => vec![one.run, other.run],
+        };
+        for child in runs {
+            laid.faults.insert(child, "no free point is left for the tap");
         }
     }
 }
@@ -220,17 +268,31 @@ fn turns(view: &View<'_>, run: usize, laid: &mut Laid) {
         return;
     }
     let said: Vec<Length> = row.turns_at.iter().copied().take(elbows.try_into().unwrap_or(0)).collect();
-    let evenly_turns = if said.is_empty() { elbows } else { 0 };
+    let has_path = view.sheet(run).path.is_some();
+    let evenly_turns = if said.is_empty() && !has_path { elbows } else { 0 };
     let n = evenly_turns + i64::try_from(counted.len()).expect("few parts are counted");
     let evenly = |k: i64, n: i64| {
         let nanometres = i128::from(row.length.nanometres()) * i128::from(k) / i128::from(n + 1);
         Length::from_nanometres(i64::try_from(nanometres).expect("inside the run"))
     };
-    for at in said {
-        laid.put(view, run, at, Stand::Elbow);
+    let turned = |at: Length, angle: u16, eighth: Stand, quarter: Stand| {
+        let lies = view.attitude_at(run, at);
+        let turned = |after| view.turning(row.service, view.system_id(run), lies, after, angle);
+        match (view.of_drains(run), angle) {
+            (true, _) => Stand::Turning(turned(lies)),
+            (false, 45) => eighth,
+            (false, _) => quarter,
+        }
+    };
+    if has_path {
+        changes(view, run, laid);
+    }
+    for at in said.into_iter().filter(|_| !has_path) {
+        laid.put(view, run, at, turned(at, 90, Stand::EighthBend, Stand::Elbow));
     }
     for k in 1..=evenly_turns {
-        laid.put(view, run, evenly(k, n), Stand::Elbow);
+        let at = evenly(k, n);
+        laid.put(view, run, at, turned(at, 90, Stand::EighthBend, Stand::Elbow));
     }
     for (k, (made, phase)) in (evenly_turns + 1..).zip(counted) {
         laid.put(view, run, evenly(k, n), Stand::Counted(made, phase));
@@ -240,10 +302,45 @@ fn turns(view: &View<'_>, run: usize, laid: &mut Laid) {
     }
     let offsets = i64::from(row.offsets);
     for k in 1..=offsets {
-        if let Some(first) = laid.put(view, run, evenly(k, offsets), Stand::EighthBend) {
+        let at = evenly(k, offsets);
+        let eighth = turned(at, 45, Stand::EighthBend, Stand::Elbow);
+        if let Some(first) = laid.put(view, run, at, eighth.clone()) {
             let second = first.nanometres() + view.least_piece(run).nanometres();
-            laid.put(view, run, Length::from_nanometres(second), Stand::EighthBend);
+            laid.put(view, run, Length::from_nanometres(second), eighth);
         }
+    }
+}
+
+/// The changes of a path, and that at the beginning where it stands behind something, as they come along it (D1).
+fn changes(view: &View<'_>, run: usize, laid: &mut Laid) {
+    let Some(path) = &view.sheet(run).path else { return };
+    let row = view.run(run);
+    let cuts = view.turns_are_elbows(run) && !row.no_joint;
+    let mut elbows = view.elbows(run);
+    if let Some(angle) = view.change_at_beginning(run) {
+        let is_elbow = if angle == 90 { elbows > 0 } else { cuts };
+        elbows = elbows.saturating_sub(u32::from(angle == 90));
+        if is_elbow && view.begins_behind_something(run) {
+            let stand = if angle == 90 { Stand::Elbow } else { Stand::EighthBend };
+            laid.put(view, run, view.least_piece(run), stand);
+        }
+    }
+    for change in path.changes() {
+        let is_turn = change.angle == 90;
+        let stands = if is_turn { elbows > 0 } else { cuts };
+        elbows = elbows.saturating_sub(u32::from(is_turn));
+        if !stands {
+            continue;
+        }
+        let stand = if view.of_drains(run) {
+            let system = view.system_id(run);
+            Stand::Turning(view.turning(row.service, system, change.before, change.after, change.angle))
+        } else if is_turn {
+            Stand::Elbow
+        } else {
+            Stand::EighthBend
+        };
+        laid.put(view, run, change.at, stand);
     }
 }
 

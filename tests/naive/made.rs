@@ -1,6 +1,6 @@
 //! A part made ready to be joined: which part, in which system, each opening with its shape and size. Not yet installed.
 
-use coilstick::trade::{Fit, PartId, PortName, Sex, SystemId, UsedAs, Word};
+use coilstick::trade::{Fit, PartId, PortName, Sex, SystemId, Word};
 
 use crate::view::View;
 
@@ -138,8 +138,7 @@ impl Made {
     }
 
     /// A fitting of the network that no table has: it joins, but is not counted.
-    pub(crate) fn missing(view: &View<'_>, used: UsedAs, sizes: &[Word], system: SystemId) -> Self {
-        let word = used.word();
+    pub(crate) fn missing(view: &View<'_>, used: &str, sizes: &[Word], system: SystemId) -> Self {
         let texts: Vec<&str> = sizes.iter().map(|size| view.text(*size)).collect();
         let socket = |size: &Word| Opening {
             shape: Shape::Socket(system),
@@ -149,7 +148,7 @@ impl Made {
         };
         Self {
             part: None,
-            what: format!("{word} {}", texts.join(" x ")),
+            what: format!("{used} {}", texts.join(" x ")),
             system,
             openings: sizes.iter().map(socket).collect(),
             written: sizes.to_vec(),

@@ -70,12 +70,47 @@
 //! - 26: what the table `places` puts at a place has the area of its row there, and no service.
 //! - Items: an opening that is closed has no size. A part without openings has the sizes written in its row; supports, rings and tube else that of the run; others
 //!   none. A quantity of them that is no whole number is rounded up for each run and row.
+//!
+//! Of drains, vents and paths, by number of their rules; paths, the words of `tee` and the tables of the drain side are
+//! read in `sheets` and `paths`, apart from the program:
+//!
+//! - D1: changes of a path take their points in the order of the path, before offsets. The change at the beginning of a run of
+//!   water is the first of its turns; behind a transition it stands a least piece on, as behind a reducing coupling. Changes
+//!   of 45 degrees are not among the turns taken as bends. A run that goes on against the bearing of the one it joins
+//!   (135 or 180 degrees) is an error on the drain side.
+//! - D3: a run of water that joins a drain, or a drain that joins water, is an error of the child.
+//! - D4, D6: how a tapped run lies is asked where `at` says, also where the tap is moved. Of three or more at one point the first
+//!   two that fit are the pair, in the order of rule 4; of two of which one has a bearing neither is opposite the other.
+//! - D6: `wye` in `tee` has its street eighth bend wherever the angle is not 45 degrees. `bull` changes nothing on the drain
+//!   side. For a vent 135 degrees are 45; an upright vent that ends in an upright one leaves it at 0 degrees.
+//! - D7: a turning behind which another system begins is of the parent's, and the child begins with a least piece, as behind a
+//!   tee. A least piece of the larger size comes before that, of the parent's system too.
+//! - D9: at an end of a chain the least piece of the larger size comes out of the piece that ends there.
+//! - D11, D12: the mouth of what is set at trim needs no cap; a tube end is listed as met on site, in its phase. So is, in the
+//!   phase of its run or of what leaves it open, an end that a system without test caps leaves open for good; a socket is not
+//!   listed. In a socket the cap sits with its own tube end: one joint.
+//! - D12: an end capped for a test is listed as capped also where something joins it later.
+//! - D13: tube with nothing before it lengthens the last piece where its phase is not later than the run's; the run's supports go by its
+//!   own length.
+//! - D14: a part with ports of both sides is that of the first run of water by name that brings it; brought by drains alone it has
+//!   service, size and system of the first run of water that meets the place. Its ports for drains are in size and system of the first run of
+//!   that side there, and are not among its sizes.
+//! - D15: only a run of the drain side lies in the ground for its phase alone.
+//! - D19: alternatives in the order written, those of water first.
 #![allow(clippy::wildcard_enum_match_arm, reason = "a test fails by what it did not expect")]
 mod agree;
 mod bridge;
 mod build;
 mod by_hand;
 mod chance;
+mod closing;
+mod drain_agree;
+mod drain_build;
+mod drain_by_hand;
+mod drain_cases;
+mod drain_invariants;
+mod drain_tables;
+mod drains;
 mod ends;
 mod engine;
 mod generate;
@@ -85,10 +120,14 @@ mod layout;
 mod made;
 mod meetings;
 mod order;
+mod paths;
 mod places;
+mod sheets;
 mod shrink;
 mod sound;
+mod supports;
 mod tables;
+mod test_caps;
 mod total;
 mod view;
 mod world;
@@ -102,10 +141,26 @@ fn count_job(job: &Job) -> Vec<total::Count> {
 
 /// Counts every alternative of a job, and hands over what was built.
 fn naive_count(job: &Job) -> Vec<(total::Count, world::World)> {
-    let judged = judge::judge(job);
+    count_with(job, &sheets::Sheets::default())
+}
+
+/// Counts every alternative of a job as its tables say it, paths and drains too; gives the job as it was counted.
+fn count_texts(texts: &generate::Texts) -> (Job, Vec<(total::Count, world::World)>) {
+    count_beside(&invariants::job_of(texts), texts)
+}
+
+/// The same of a job that is read already.
+fn count_beside(job: &Job, texts: &generate::Texts) -> (Job, Vec<(total::Count, world::World)>) {
+    let (job, sheets) = sheets::read(&drain_tables::with_drain_tables(texts)).laid_over(job);
+    let counts = count_with(&job, &sheets);
+    (job, counts)
+}
+
+fn count_with(job: &Job, sheets: &sheets::Sheets) -> Vec<(total::Count, world::World)> {
+    let judged = judge::judge(job, sheets);
     let mut counts = Vec::new();
     for alternative in judge::alternatives(job) {
-        let view = view::View { job, meetings: &judged.meetings, out: &judged.out, alternative };
+        let view = view::View { job, sheets, meetings: &judged.meetings, out: &judged.out, alternative };
         let mut builder = build::build(view);
         let count = total::total(&mut builder, &judged);
         counts.push((count, builder.world));

@@ -8,6 +8,9 @@ use coilstick::ground::name::{fold, natural};
 use coilstick::trade::Job;
 use coilstick::trade::{Service, Side};
 
+use crate::drains::{fault_of_row, is_drain_side};
+use crate::judge::alternatives;
+use crate::sheets::Sheets;
 use crate::view::system_of;
 
 /// Which end of a run.
@@ -37,7 +40,7 @@ pub(crate) enum Meets {
 pub(crate) struct Place {
     /// Its sound row in the table `places`.
     pub(crate) row: Option<usize>,
-    /// `main` and `sewer` close every end that touches them.
+    /// `main`, `sewer` (or `septic`) and `roof` close every end that touches them.
     pub(crate) closes: bool,
 }
 
@@ -80,10 +83,15 @@ impl Meetings {
 }
 
 /// Connects the runs of a job by their names.
-pub(crate) fn connect(job: &Job) -> Meetings {
+pub(crate) fn connect(job: &Job, sheets: &Sheets) -> Meetings {
     let mut faults: BTreeMap<usize, &'static str> = BTreeMap::new();
+    for (run, (row, sheet)) in job.runs.iter().zip(&sheets.runs).enumerate() {
+        if let Some(fault) = fault_of_row(row, sheet) {
+            faults.insert(run, fault);
+        }
+    }
     for (run, _) in job.runs.iter().enumerate().filter(|(_, row)| row.in_error) {
-        faults.insert(run, "a cell of the row is in error");
+        faults.entry(run).or_insert("a cell of the row is in error");
     }
     let runs = runs_by_name(job, &mut faults);
     let places = places_by_name(job, &runs, &mut faults);
@@ -125,7 +133,7 @@ fn places_by_name(
     faults: &mut BTreeMap<usize, &'static str>,
 ) -> BTreeMap<String, Place> {
     let mut places = BTreeMap::new();
-    for always in ["main", "sewer"] {
+    for always in ["main", "sewer", "septic", "roof"] {
         places.insert(always.to_owned(), Place { row: None, closes: true });
     }
     for row in &job.runs {
@@ -160,6 +168,7 @@ fn places_by_name(
 
 fn connect_run(job: &Job, runs: &BTreeMap<String, usize>, run: usize, meetings: &mut Meetings) {
     let row = &job.runs[run];
+    let to_at = row.to_at;
     let mut fault = None;
     if let Some(joins) = row.joins.as_deref().map(fold) {
         if let Some(parent) = runs.get(&joins) {
@@ -180,19 +189,23 @@ fn connect_run(job: &Job, runs: &BTreeMap<String, usize>, run: usize, meetings: 
     }
     if let Some(to) = row.to.as_deref().map(fold) {
         if let Some(parent) = runs.get(&to) {
-            match spot(job, *parent, row.to_at) {
-                _ if row.service != Service::Return => fault = Some("only a return may name a run in to"),
+            // A vent may end in another vent, as a return does on a hot run (D3).
+            let vents = row.service == Service::Vent && job.runs[*parent].service == Service::Vent;
+            match spot(job, *parent, to_at) {
+                _ if row.service != Service::Return && !vents => {
+                    fault = Some("only a return may name a run in to");
+                }
                 _ if *parent == run => fault = Some("a return goes to itself"),
                 Some(spot) => meetings.end[run] = Meets::Run { parent: *parent, spot },
                 None => fault = Some("to at is not on the run in to"),
             }
         } else {
             meetings.end[run] = Meets::Place(to);
-            if row.to_at.is_some() {
+            if to_at.is_some() {
                 fault = Some("to at is given on a place");
             }
         }
-    } else if row.to_at.is_some() {
+    } else if to_at.is_some() {
         fault = Some("to at is given without to");
     }
     if let Some(fault) = fault {
@@ -246,13 +259,10 @@ fn cycles(job: &Job, meetings: &mut Meetings) {
 /// A run needs a system of its side of the house.
 fn systems(job: &Job, meetings: &mut Meetings) {
     let catalog = &job.catalog;
-    let water = catalog.system_named(job.settings.water_system);
+    let chosen = alternatives(job).first().copied();
     for (run, row) in job.runs.iter().enumerate() {
-        let side = match row.service {
-            Service::Cold | Service::Hot | Service::Mixed | Service::Return => Side::Water,
-            Service::Drain | Service::Vent => Side::Drain,
-        };
-        let system = water.and_then(|water| system_of(job, row, water));
+        let side = if is_drain_side(row.service) { Side::Drain } else { Side::Water };
+        let system = chosen.and_then(|chosen| system_of(job, row, chosen));
         if system.is_none_or(|system| catalog.system(system).side != side) {
             meetings.faults.entry(run).or_insert("no system of the run's side of the house");
         }

@@ -47,6 +47,7 @@ fn add_joints(
             let part = job.catalog.part(item.part);
             (part.word == row.part || part.also.contains(&row.part))
                 && item.system.is_none_or(|own| own == system)
+                && job.catalog.takes_in(&part.systems, system)
                 && (item.class == Class::Consumable || item.sizes.as_slice() == [size])
         });
         let amount = row.amount * n / Decimal::from(row.per);
@@ -88,6 +89,9 @@ fn add_built(counted: &mut Counted, job: &Job, items: &Items, built: &Substitute
     for stub in &built.stubs {
         let joint = job.catalog.system(stub.system).joint;
         add_joints(counted, (job, items), joint, (stub.system, stub.size), n * Decimal::TWO);
+    }
+    for (system, size) in &built.spigots {
+        add_joints(counted, (job, items), job.catalog.system(*system).joint, (*system, *size), n);
     }
     let thread = job.lexicon.find("thread").unwrap();
     for (system, size) in &built.threads {
@@ -141,13 +145,16 @@ fn openings(job: &Job, item: &Item, sizes: &[Word]) -> Vec<(String, Word)> {
     ports.map(opening).collect()
 }
 
-/// What is built has the openings of the fitting that it stands for, and two sockets for each piece of tube in it, and a
-/// male and a female thread for each thread: no end is left over, and none is missing.
+/// What is built has the openings of the fitting that it stands for, and two sockets for each piece of tube in it, a socket
+/// and a male end for each spigot, and a male and a female thread for each thread: no end is left over, and none is missing.
 fn ends_balance(job: &Job, items: &Items, built: &Substitute) {
     let fitting = items.get(built.item);
     let mut wanted = openings(job, fitting, fitting.sizes.as_slice());
     for stub in &built.stubs {
         wanted.extend([("socket".to_owned(), stub.size), ("socket".to_owned(), stub.size)]);
+    }
+    for (_, size) in &built.spigots {
+        wanted.extend([("socket".to_owned(), *size), ("TubeEnd(None)".to_owned(), *size)]);
     }
     let mut there = Vec::new();
     for (part, sizes) in &built.fittings {
@@ -180,6 +187,9 @@ fn rings_are_joints(job: &Job, items: &Items, of: &Alternative) -> usize {
     for built in &of.built {
         for stub in &built.stubs {
             *joints.entry((stub.system, stub.size)).or_default() += 2 * built.count;
+        }
+        for spigot in &built.spigots {
+            *joints.entry(*spigot).or_default() += built.count;
         }
     }
     for plan in &of.plans {

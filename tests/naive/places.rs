@@ -7,6 +7,7 @@ use coilstick::trade::{Class, PatternRow, Per, Phase, PortName, Service, SystemI
 use rust_decimal::prelude::ToPrimitive;
 
 use crate::build::Builder;
+use crate::drains::is_drain_side;
 use crate::made::{Made, Shape};
 use crate::meetings::{Meets, RunEnd};
 use crate::view::{View, begins_with};
@@ -62,7 +63,7 @@ pub(crate) fn wanted(view: &View<'_>) -> AllWanted {
     for (name, place) in &view.meetings.places {
         let Some(row) = place.row.map(|row| &view.job.places[row]) else { continue };
         for pattern in &row.patterns {
-            for rule in view.pattern_rows(*pattern, view.alternative) {
+            for rule in view.pattern_rows(*pattern, view.alternative.water) {
                 if rule.per != Per::Place || !place_is_asked_for(view, rule, row) {
                     continue;
                 }
@@ -74,24 +75,77 @@ pub(crate) fn wanted(view: &View<'_>) -> AllWanted {
                     all.row_left_out = true;
                     continue;
                 }
-                want(view, &mut all, name, rule, first.unwrap_or_default(), view.alternative, tag);
+                want(view, &mut all, name, rule, first.unwrap_or_default(), view.alternative.water, tag);
             }
         }
     }
-    for run in view.runs() {
-        for rule in view.rows(run) {
-            if rule.per == Per::Place {
-                want_of_run(view, &mut all, run, rule);
+    // A part with ports of both sides is of the water side, where a run of it brings the part (D14).
+    for of_both in [true, false] {
+        for run in view.runs() {
+            for rule in view.rows(run) {
+                let first = !view.of_drains(run) && is_of_both_sides(view, rule);
+                if rule.per == Per::Place && first == of_both {
+                    want_of_run(view, &mut all, run, rule);
+                }
             }
         }
     }
     all
 }
 
+/// Whether a port is named by services of the drain side alone.
+pub(crate) fn is_port_of_drains(name: &PortName) -> bool {
+    match name {
+        PortName::Services(services) => services.iter().all(|service| is_drain_side(*service)),
+        PortName::Unnamed | PortName::In => false,
+    }
+}
+
+/// Whether the part of a row has named ports of the drain side and others.
+fn is_of_both_sides(view: &View<'_>, rule: &PatternRow) -> bool {
+    let Some((made, _)) = view.row_part(rule, Word::EMPTY, view.alternative.water) else { return false };
+    let drains = made.openings.iter().filter(|one| is_port_of_drains(&one.name)).count();
+    drains > 0 && drains < made.openings.len()
+}
+
+/// A part with ports of both sides: each port in the size and the system of the first run of its side that meets the
+/// place; the whole in those of the water side, where that has a run there.
+fn of_both_sides(view: &View<'_>, place: &str, wanted: &mut Wanted, rule: &PatternRow) {
+    let meeting = meeting(view, place);
+    let first = |of_drains: bool| {
+        let found = meeting.iter().find(|(run, _)| view.of_drains(*run) == of_drains);
+        found.map(|(run, end)| (*run, view.size_at(*run, *end), view.system_id(*run)))
+    };
+    let brought_by_drain = wanted.tag.service.is_some_and(is_drain_side);
+    if let Some((run, size, system)) = first(false).filter(|_| brought_by_drain)
+        && let Some((made, _)) = view.row_part(rule, size, system)
+    {
+        wanted.made = made;
+        wanted.system = system;
+        wanted.tag.service = Some(view.run(run).service);
+    }
+    if let Some((_, size, _)) = first(false).filter(|_| wanted.tag.service.is_none() && rule.sizes.is_empty())
+    {
+        let of_water = wanted.made.openings.iter_mut().filter(|one| !is_port_of_drains(&one.name));
+        of_water.for_each(|opening| opening.size = size);
+    }
+    let Some((_, size, system)) = first(true) else { return };
+    for opening in wanted.made.openings.iter_mut().filter(|one| is_port_of_drains(&one.name)) {
+        opening.shape = match opening.shape {
+            Shape::Socket(_) => Shape::Socket(system),
+            Shape::TubeEnd(_) => Shape::TubeEnd(system),
+            other => other,
+        };
+        if rule.sizes.len() < 2 {
+            opening.size = size;
+        }
+    }
+}
+
 /// Whether a row's part takes its size from the run that meets it.
 fn asks_for_a_size(view: &View<'_>, rule: &PatternRow) -> bool {
     let probe = Word::EMPTY;
-    let made = view.row_part(rule, probe, view.alternative);
+    let made = view.row_part(rule, probe, view.alternative.water);
     made.is_some_and(|(made, _)| {
         made.openings.iter().any(|one| one.size == probe && one.shape != Shape::Closed)
     })
@@ -165,22 +219,26 @@ fn want(
         coilstick::trade::Adds::Tube(_) | coilstick::trade::Adds::Nothing => return,
     };
     let Some((made, quantity)) = view.row_part(rule, size, system) else { return };
-    if all.in_two_sizes.iter().any(|(name, part)| name == place && *part == made.part) {
+    let mut wanted = Wanted { made, quantity, tag, system, word };
+    if is_of_both_sides(view, rule) {
+        of_both_sides(view, place, &mut wanted, rule);
+    }
+    let part = wanted.made.part;
+    if all.in_two_sizes.iter().any(|(name, other)| name == place && *other == part) {
         return;
     }
     let there = all.at.entry(place.to_owned()).or_default();
-    if let Some(same) = there.iter().find(|one| one.made.part == made.part && one.made.what == made.what) {
+    if let Some(same) = there.iter().find(|one| one.made.part == part && one.made.what == wanted.made.what) {
         let sizes = |made: &Made| made.openings.iter().map(|one| one.size).collect::<Vec<_>>();
-        if sizes(&same.made) != sizes(&made) {
+        if sizes(&same.made) != sizes(&wanted.made) {
             // Rows of one part and different sizes at one place: neither can be counted on.
-            let part = made.part;
             there.retain(|one| one.made.part != part);
             all.in_two_sizes.push((place.to_owned(), part));
             all.row_left_out = true;
         }
         return;
     }
-    there.push(Wanted { made, quantity, tag, system, word });
+    there.push(wanted);
 }
 
 /// Which manifold serves a place, and the runs that find no port on the largest (rule 23).
@@ -331,7 +389,8 @@ impl Builder<'_> {
             self.close(mouth, part.system, part.tag);
             return;
         };
-        let made = self.one_opening(coilstick::trade::UsedAs::Cap, Shape::Socket(system), size, system);
+        let made =
+            self.one_opening(coilstick::trade::UsedAs::Cap.word(), Shape::Socket(system), size, system);
         let fitting = self.world.fitting(made, part.tag);
         self.world.declare(system, size, part.tag);
         self.world.excuse(self.world.opening(fitting, 0), Excuse::Declared);

@@ -75,8 +75,16 @@ bath box,washer box,1,place,1/2,,,,,area=bath,\n\
 bath box,label,1,place,,,,,,area=attic,\n\
 mixing valve,mixing valve,1,place,1/2,,,,,,\n\
 loop heater,loop heater,1,place,,,,,,,\n\
-floor drain,floor drain,1,place,2,,,,,,\n\
 nothing,,,,,,,,,,\n";
+
+/// Patterns of drains that are only for trying rules out, behind those of water.
+pub(crate) const DRAIN_PATTERNS: &str = "\
+bare trap,P-trap,1,end,,,,,,,\n\
+late trap,P-trap,1,end,,,,,,,rough-in\n\
+late trap,tube,9 in,end,,,,,,,rough-in\n\
+late trap,receptor,1,end,,,,,,,trim\n\
+wide floor drain,P-trap,1,end,3,,,,,,\n\
+wide floor drain,floor drain body,1,end,3,,,,,,\n";
 
 /// Parts that those patterns ask for.
 pub(crate) const PARTS: &str = "\
@@ -96,30 +104,9 @@ sized manifold of 3,\"in: joint, joint, joint, joint\",manifold,,,,,\n\
 sized manifold of 5,\"in: joint, in: joint, joint, joint, joint, joint, joint\",manifold,,,,1,\n\
 blind manifold of 3,\"in: joint 3/4, joint 1/2, joint 1/2, joint 1/2, closed\",manifold,,,,,\n\
 mixing valve,\"hot: joint, cold: joint, mixed: joint\",device,,,,,\n\
-loop heater,\"cold: joint, hot return: joint 3/4, hot: male thread 3/4\",device,,,,,\n\
-floor drain,drain: joint,device,,,,1,\n\
-drain cement,,consumable,,,,,\n\
-tube hanger,,support,,,,,\n";
-
-/// What joins those drains to any other system.
-pub(crate) const DRAIN_PARTS: &str = "drain transition,\"joint, trial-drain joint\",fitting,transition,,,,\n";
-
-/// A drain system by tables alone, in sticks of ten feet.
-pub(crate) const DRAINS: &str = "trial-drain,drain,trial plastic,,trial cement,10 ft,3 in,elbow,no,\n";
-
-pub(crate) const DRAIN_SIZES: &str =
-    "tube,size,order\ntrial plastic,1-1/2,1.5\ntrial plastic,2,2\ntrial plastic,3,3\ntrial plastic,4,4\n";
-
-pub(crate) const DRAIN_SUPPORTS: &str = "tube,size,across,up,part\n\
-trial plastic,1-1/2,4 ft,10 ft,tube hanger\n\
-trial plastic,2,4 ft,10 ft,tube hanger\n\
-trial plastic,3,4 ft,,tube hanger\n";
+loop heater,\"cold: joint, hot return: joint 3/4, hot: male thread 3/4\",device,,,,,\n";
 
 pub(crate) const JOINT_HEADINGS: &str = "joint,size,part,amount,unit,per\n";
-
-/// A pint of cement for so many joints of the drains.
-pub(crate) const DRAIN_JOINTS: &str =
-    "trial cement,,drain cement,1,pint,50\ntrial cement,4,drain cement,1,pint,16\n";
 
 /// Parts of a second ring system, beside those of the first.
 pub(crate) const CRIMP_PARTS: &str = "\

@@ -5,14 +5,17 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use coilstick::ground::Length;
 use coilstick::ground::money::round_up;
-use coilstick::trade::{Class, Lie, Per, Phase, SystemId, UsedAs, Word};
+use coilstick::trade::{Class, Per, Phase, UsedAs, Word};
 use rust_decimal::Decimal;
 
 use crate::build::{Builder, EndSeen};
+use crate::drains::{MEETINGS, is_drain_side};
 use crate::judge::Judged;
 use crate::layout::is_sized_by_tube;
 use crate::made::{Made, Shape};
 use crate::meetings::RunEnd;
+use crate::places::is_port_of_drains;
+use crate::supports::{add_support, supports};
 use crate::view::{Stuff, View, begun};
 use crate::world::{Joint, JointKind, Loose, MouthId, Tag, World};
 
@@ -106,7 +109,7 @@ pub(crate) fn total(builder: &mut Builder<'_>, judged: &Judged) -> Count {
 
 impl Count {
     #[allow(clippy::too_many_arguments)] // one argument a column of what both counters say
-    fn add(
+    pub(crate) fn add(
         &mut self,
         view: &View<'_>,
         tag: Tag,
@@ -163,15 +166,20 @@ fn add_made(view: &View<'_>, count: &mut Count, made: &Made, tag: Tag, each: Dec
     let by_tube = made.openings.is_empty() && is_sized_by_tube(part.class);
     let system = if of_system || by_tube { view.text(view.system(made.system).name) } else { "" };
     let sizes: Vec<Word> = if !made.openings.is_empty() {
-        // What is closed has no size.
-        made.openings.iter().filter(|one| one.shape != Shape::Closed).map(|one| one.size).collect()
+        // What is closed has no size; a part with ports of both sides is read in those of the water side.
+        let is_of_water = made.openings.iter().any(|one| !is_port_of_drains(&one.name))
+            && !tag.service.is_some_and(is_drain_side);
+        let shown = |one: &&crate::made::Opening| {
+            one.shape != Shape::Closed && !(is_of_water && is_port_of_drains(&one.name))
+        };
+        made.openings.iter().filter(shown).map(|one| one.size).collect()
     } else if by_tube && made.written.is_empty() {
         vec![made.stands_in]
     } else {
         made.written.clone()
     };
-    let is_tee = part.used_as.contains(&UsedAs::Tee);
-    let size = size_words(view, &sizes, is_tee);
+    let is_meeting = MEETINGS.iter().any(|used| view.is_used_as(part, used));
+    let size = size_words(view, &sizes, is_meeting);
     let variant = view.text(part.variant).to_owned();
     count.add(view, tag, system.to_owned(), part.name.to_string(), size, variant, String::new(), quantity);
 }
@@ -185,10 +193,13 @@ fn support_size(made: &Made) -> Word {
     made.openings.iter().find(|one| tube(one.shape)).map_or(Word::EMPTY, |one| one.size)
 }
 
-/// One size for a part of one size, three for a tee; beyond three openings each different size once.
-pub(crate) fn size_words(view: &View<'_>, sizes: &[Word], is_tee: bool) -> String {
+/// One size for a part of one size; beyond three openings each different size once. What runs meet in names the sizes that meet,
+/// one for each opening (rule 3, and D9 of drains).
+pub(crate) fn size_words(view: &View<'_>, sizes: &[Word], is_meeting: bool) -> String {
     let all_one = sizes.windows(2).all(|pair| pair[0] == pair[1]);
-    let shown: Vec<Word> = if sizes.len() > 3 {
+    let shown: Vec<Word> = if is_meeting {
+        sizes.to_vec()
+    } else if sizes.len() > 3 {
         let mut once = Vec::new();
         for size in sizes {
             if !once.contains(size) {
@@ -196,7 +207,7 @@ pub(crate) fn size_words(view: &View<'_>, sizes: &[Word], is_tee: bool) -> Strin
             }
         }
         once
-    } else if all_one && !is_tee {
+    } else if all_one {
         sizes.iter().copied().take(1).collect()
     } else {
         sizes.to_vec()
@@ -209,12 +220,12 @@ fn add_joint(view: &View<'_>, count: &mut Count, joint: &Joint) {
     let Joint { kind, tube, size, tag, .. } = *joint;
     let (name, system) = match kind {
         JointKind::Of(system) => (view.text(view.system(system).joint), system),
-        JointKind::Thread => ("thread", view.alternative),
+        JointKind::Thread => ("thread", view.alternative.water),
         JointKind::Compression => return,
     };
     if let (JointKind::Of(_), Some(tube)) = (kind, tube) {
         let words = (view.text(view.system(tube).name).to_owned(), view.text(size).to_owned());
-        *count.joints.entry(words).or_default() += tag.copies;
+        *count.joints.entry(words).or_default() += tag.copies * joint.fills;
     }
     let rows = || view.job.catalog.joints.iter().filter(|row| view.text(row.joint) == name);
     for row in rows() {
@@ -236,70 +247,6 @@ fn add_joint(view: &View<'_>, count: &mut Count, joint: &Joint) {
         let variant = view.text(part.variant).to_owned();
         count.add(view, tag, system, part.name.to_string(), size, variant, unit, quantity);
     }
-}
-
-/// Supports of a run by its length, of its tail by itself (rule 19).
-fn supports(view: &View<'_>, count: &mut Count, run: usize) {
-    let row = view.run(run);
-    if row.lie != Lie::Framing {
-        return;
-    }
-    let tag = Tag {
-        phase: row.phase(),
-        service: Some(row.service),
-        area: row.area,
-        copies: i64::from(row.copies()),
-        run: Some(run),
-    };
-    let system = view.system_id(run);
-    let rise = row.rise.abs();
-    let level = row.length.checked_sub(rise).expect("the rise is part of the length");
-    let tail = row.tail.map(|tail| (view.end_size(run), tail, Length::ZERO));
-    for (size, level, rise) in std::iter::once((row.size, level, rise)).chain(tail) {
-        for rule in rules(view, system, size) {
-            let across = rule.across.map_or(0, |across| begun(level, across));
-            let up = rule.up.map_or(0, |up| begun(rise, up));
-            let quantity = Decimal::from(across + up) * Decimal::from(tag.copies);
-            add_support_part(view, count, rule.part, system, size, tag, quantity);
-        }
-    }
-}
-
-fn rules<'a>(view: &View<'a>, system: SystemId, size: Word) -> Vec<&'a coilstick::trade::SupportRule> {
-    let tube = view.system(system).tube;
-    view.job.catalog.supports.iter().filter(|rule| rule.tube == tube && rule.size == size).collect()
-}
-
-fn add_support(
-    view: &View<'_>,
-    count: &mut Count,
-    system: SystemId,
-    size: Word,
-    tag: Tag,
-    quantity: Decimal,
-) {
-    for rule in rules(view, system, size) {
-        add_support_part(view, count, rule.part, system, size, tag, quantity);
-    }
-}
-
-fn add_support_part(
-    view: &View<'_>,
-    count: &mut Count,
-    word: Word,
-    system: SystemId,
-    size: Word,
-    tag: Tag,
-    quantity: Decimal,
-) {
-    let Some(part) = view.part(word, Word::EMPTY, system) else {
-        count.missing.insert(view.text(word).to_owned());
-        return;
-    };
-    let part = &view.job.catalog.parts[part.0 as usize];
-    let system = view.text(view.system(system).name).to_owned();
-    let (size, variant) = (view.text(size).to_owned(), view.text(part.variant).to_owned());
-    count.add(view, tag, system, part.name.to_string(), size, variant, String::new(), quantity);
 }
 
 /// All pieces of tube, a piece across runs as one, under the run from which it is cut (rules 8, 11 and 22).
@@ -399,8 +346,14 @@ fn split(builder: &mut Builder<'_>, pieces: &[WholePiece], count: &mut Count) {
             cut(length % stock, copies);
         }
         let couplings = begun(piece.length, Length::from_nanometres(stock)) - 1;
+        if view.seam_is_a_joint(piece.stuff.system) {
+            for _ in 0..couplings {
+                builder.world.split_by_joint(piece.stuff.system, piece.stuff.size, piece.tag);
+            }
+            continue;
+        }
         let sizes = [piece.stuff.size; 2];
-        let made = view.network_part(UsedAs::Coupling, &sizes, piece.stuff.system);
+        let made = view.network_part(UsedAs::Coupling.word(), &sizes, piece.stuff.system);
         for _ in 0..couplings {
             let fitting = builder.world.fitting(made.clone(), piece.tag);
             for mouth in builder.world.fittings[fitting.0].mouths.clone() {

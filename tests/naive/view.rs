@@ -7,11 +7,12 @@ use std::collections::{BTreeMap, BTreeSet};
 use coilstick::ground::Length;
 use coilstick::trade::Job;
 use coilstick::trade::{
-    Adds, Class, Fit, PartId, PatternRow, Per, Phase, Run, Service, System, SystemId, TurnsAs, UsedAs, Word,
+    Adds, Class, Fit, PartId, PatternRow, Per, Phase, Run, Service, System, SystemId, TurnsAs, Word,
 };
 
-use crate::made::Made;
+use crate::made::{Made, Shape};
 use crate::meetings::{Meetings, Meets, RunEnd, Spot};
+use crate::sheets::{Sheet, Sheets};
 
 /// What tube is made of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -30,8 +31,15 @@ pub(crate) struct Child {
     pub(crate) size: Word,
 }
 
-/// The system of a run in an alternative: its own, else the alternative's, or for drains the job's.
-pub(crate) fn system_of(job: &Job, run: &Run, alternative: SystemId) -> Option<SystemId> {
+/// The systems of an alternative: of water, and of drains where the job names one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Alternative {
+    pub(crate) water: SystemId,
+    pub(crate) drain: Option<SystemId>,
+}
+
+/// The system of a run in an alternative: its own, else the alternative's of its side.
+pub(crate) fn system_of(job: &Job, run: &Run, alternative: Alternative) -> Option<SystemId> {
     let named = |word: Word| {
         (0_u32..)
             .zip(&job.catalog.systems)
@@ -42,8 +50,8 @@ pub(crate) fn system_of(job: &Job, run: &Run, alternative: SystemId) -> Option<S
         return named(run.system);
     }
     let usual = match run.service {
-        Service::Cold | Service::Hot | Service::Mixed | Service::Return => Some(alternative),
-        Service::Drain | Service::Vent => named(job.settings.drain_system),
+        Service::Cold | Service::Hot | Service::Mixed | Service::Return => Some(alternative.water),
+        Service::Drain | Service::Vent => alternative.drain,
     };
     // A row of a pattern may lay its runs in another system than they would have.
     for name in &run.patterns {
@@ -67,14 +75,24 @@ pub(crate) fn system_of(job: &Job, run: &Run, alternative: SystemId) -> Option<S
 #[derive(Clone, Copy)]
 pub(crate) struct View<'a> {
     pub(crate) job: &'a Job,
+    pub(crate) sheets: &'a Sheets,
     pub(crate) meetings: &'a Meetings,
     pub(crate) out: &'a BTreeSet<usize>,
-    pub(crate) alternative: SystemId,
+    pub(crate) alternative: Alternative,
 }
 
 impl<'a> View<'a> {
     pub(crate) fn run(&self, run: usize) -> &'a Run {
         &self.job.runs[run]
+    }
+
+    pub(crate) fn sheet(&self, run: usize) -> &'a Sheet {
+        self.sheets.runs.get(run).unwrap_or(&self.sheets.nothing_said)
+    }
+
+    /// Whether a row says that its parent is the branch of its tee (rule 3).
+    pub(crate) fn is_bull(&self, run: usize) -> bool {
+        self.run(run).tee == Some(coilstick::trade::Meeting::Bull)
     }
 
     pub(crate) fn text(&self, word: Word) -> &'a str {
@@ -229,8 +247,13 @@ impl<'a> View<'a> {
     /// The rows of a run's patterns that are for it, in the order written.
     pub(crate) fn rows(&self, run: usize) -> Vec<&'a PatternRow> {
         let mut rows = Vec::new();
-        for name in &self.run(run).patterns {
-            rows.extend(self.pattern_rows(*name, self.system_id(run)));
+        let patterns = &self.run(run).patterns;
+        // A run to the roof is built so unasked, once (D13).
+        let roof = self.job.lexicon.find("vent through roof").filter(|name| {
+            *self.meetings.of(run, RunEnd::End) == Meets::Place("roof".to_owned()) && !patterns.contains(name)
+        });
+        for name in patterns.iter().copied().chain(roof) {
+            rows.extend(self.pattern_rows(name, self.system_id(run)));
         }
         rows.retain(|row| row.is_for(self.run(run), &self.job.lexicon));
         rows
@@ -254,8 +277,7 @@ impl<'a> View<'a> {
     pub(crate) fn part(&self, word: Word, variant: Word, system: SystemId) -> Option<PartId> {
         let known = (0_u32..).zip(&self.job.catalog.parts).map(|(id, part)| (PartId(id), part));
         let goes_by = |part: &coilstick::trade::Part| part.word == word || part.also.contains(&word);
-        let used_for =
-            |part: &coilstick::trade::Part| part.used_as.iter().any(|used| used.word() == self.text(word));
+        let used_for = |part: &coilstick::trade::Part| self.is_used_as(part, self.text(word));
         let named = known.clone().any(|(_, part)| goes_by(part));
         known
             .filter(|(_, part)| if named { goes_by(part) } else { used_for(part) })
@@ -267,11 +289,11 @@ impl<'a> View<'a> {
     }
 
     /// The parts used as something in a system: those that name the system first, then those for all.
-    pub(crate) fn used_as(&self, used: UsedAs, system: SystemId) -> Vec<PartId> {
+    pub(crate) fn used_as(&self, used: &str, system: SystemId) -> Vec<PartId> {
         let mut found = Vec::new();
         for named in [true, false] {
             for (id, part) in (0_u32..).zip(&self.job.catalog.parts) {
-                if part.used_as.contains(&used)
+                if self.is_used_as(part, used)
                     && part.systems.is_empty() != named
                     && self.made_for(&part.systems, system)
                 {
@@ -282,30 +304,60 @@ impl<'a> View<'a> {
         found
     }
 
+    /// Whether a part is used as something.
+    pub(crate) fn is_used_as(&self, part: &coilstick::trade::Part, used: &str) -> bool {
+        let read_here = self.sheets.uses.get(&coilstick::ground::name::fold(&part.name));
+        part.used_as.iter().any(|one| one.word() == used)
+            || read_here.is_some_and(|uses| uses.iter().any(|one| one == used))
+    }
+
     /// A part of the network all of whose openings are joints of the system, in the sizes given.
-    pub(crate) fn network_part(&self, used: UsedAs, sizes: &[Word], system: SystemId) -> Made {
+    pub(crate) fn network_part(&self, used: &str, sizes: &[Word], system: SystemId) -> Made {
+        self.fitting(used, sizes, system, false)
+    }
+
+    /// A part of the network in the sizes given: by what it is used as, else by its name. All its openings are joints of
+    /// the system, or the first is a spigot.
+    pub(crate) fn fitting(&self, used: &str, sizes: &[Word], system: SystemId, spigot: bool) -> Made {
         let plain = |id: &PartId| {
             let ports = &self.job.catalog.parts[id.0 as usize].ports;
-            ports.len() == sizes.len() && ports.iter().all(|port| matches!(port.fit, Fit::Joint(None)))
+            let fits = |(index, fit): (usize, Fit)| match fit {
+                Fit::Joint(None) => index > 0 || !spigot,
+                Fit::TubeEnd(None) => index == 0 && spigot,
+                _ => false,
+            };
+            ports.len() == sizes.len() && ports.iter().map(|port| port.fit).enumerate().all(fits)
         };
-        match self.used_as(used, system).into_iter().find(plain) {
+        let named = || {
+            let parts = (0_u32..).zip(&self.job.catalog.parts);
+            let called = parts.filter(|(_, part)| coilstick::ground::name::fold(&part.name) == used);
+            called.filter(|(_, part)| self.made_for(&part.systems, system)).map(|(id, _)| PartId(id))
+        };
+        match self.used_as(used, system).into_iter().find(plain).or_else(|| named().find(plain)) {
             Some(part) => Made::of(self, part, sizes, sizes[0], system),
-            None => Made::missing(self, used, sizes, system),
+            None => {
+                let mut made = Made::missing(self, used, sizes, system);
+                if spigot {
+                    made.openings[0].shape = Shape::TubeEnd(system);
+                }
+                made
+            }
         }
     }
 
     /// How many turns of a run take an elbow (rule 9, and rule 11 for runs without a joint).
     pub(crate) fn elbows(&self, run: usize) -> u32 {
         let row = self.run(run);
-        if row.no_joint || !self.turns_are_elbows(run) {
-            row.turns_with_elbow
-        } else {
-            row.turns.unwrap_or(0)
-        }
+        if row.no_joint || !self.turns_are_elbows(run) { row.turns_with_elbow } else { self.turns(run) }
     }
 
     pub(crate) fn bends(&self, run: usize) -> u32 {
-        self.run(run).turns.unwrap_or(0) - self.elbows(run)
+        self.turns(run) - self.elbows(run)
+    }
+
+    /// The turns of a run, with that at its beginning where it goes on in another bearing (D1).
+    pub(crate) fn turns(&self, run: usize) -> u32 {
+        self.run(run).turns.unwrap_or(0) + u32::from(self.change_at_beginning(run) == Some(90))
     }
 
     /// Whether turns of the run's tube are elbows, by its system or by what the job says of plastic.
@@ -321,7 +373,7 @@ impl<'a> View<'a> {
         use rust_decimal::Decimal;
         match row.per {
             Per::Run => Decimal::ONE,
-            Per::Turn => Decimal::from(self.run(run).turns.unwrap_or(0)),
+            Per::Turn => Decimal::from(self.turns(run)),
             Per::Bend => Decimal::from(self.bends(run)),
             Per::Elbow => Decimal::from(self.elbows(run)),
             Per::Tap => Decimal::from(self.children_inside(run).values().flatten().count()),

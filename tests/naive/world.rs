@@ -61,6 +61,8 @@ pub(crate) struct Tube {
     pub(crate) mouths: [MouthId; 2],
     /// Whether it lies along its run, and is no extra piece of a chain or between two parts.
     pub(crate) along: bool,
+    /// How much of it is beyond its run's length.
+    pub(crate) beyond: Length,
 }
 
 #[derive(Debug, Clone)]
@@ -89,12 +91,14 @@ pub(crate) struct Joint {
     pub(crate) declared: bool,
     /// The two openings, where both are there.
     pub(crate) between: Option<(MouthId, MouthId)>,
+    /// How many male ends it fills: two where tube is joined to tube.
+    pub(crate) fills: i64,
 }
 
 impl Joint {
     /// A joint of a system's tube in its own fitting, whose openings are not there.
     fn alone(system: SystemId, size: Word, tag: Tag, declared: bool) -> Self {
-        Self { kind: JointKind::Of(system), tube: Some(system), size, tag, declared, between: None }
+        Self { kind: JointKind::Of(system), tube: Some(system), size, tag, declared, between: None, fills: 1 }
     }
 }
 
@@ -147,7 +151,7 @@ impl World {
         let end = Shape::TubeEnd(stuff.system);
         let mouths = [self.new_mouth(end, stuff.size), self.new_mouth(end, stuff.size)];
         let run = tag.run.expect("tube belongs to a run");
-        self.tubes.push(Tube { stuff, length, run, tag, no_joint, mouths, along });
+        self.tubes.push(Tube { stuff, length, run, tag, no_joint, mouths, along, beyond: Length::ZERO });
         mouths
     }
 
@@ -193,7 +197,27 @@ impl World {
             Shape::Socket(_) | Shape::Thread(_) | Shape::Compression => None,
             Shape::Closed | Shape::ClosedTubeEnd(_) => None,
         });
-        self.joints.push(Joint { kind, tube, size: first.size, tag, declared: false, between: Some((a, b)) });
+        let between = Some((a, b));
+        self.joints.push(Joint { kind, tube, size: first.size, tag, declared: false, between, fills: 1 });
+    }
+
+    /// One joint that closes two ends of tube, where a system's seam is a joint and no part (D10).
+    pub(crate) fn join_tubes(&mut self, system: SystemId, a: MouthId, b: MouthId, tag: Tag) {
+        for mouth in [a, b] {
+            self.mouths[mouth.0].joined.push(tag.phase);
+        }
+        let alone = Joint::alone(system, self.mouth(a).size, tag, false);
+        self.joints.push(Joint { between: Some((a, b)), fills: 2, ..alone });
+    }
+
+    /// The same where a piece is longer than the stock length.
+    pub(crate) fn split_by_joint(&mut self, system: SystemId, size: Word, tag: Tag) {
+        self.joints.push(Joint { fills: 2, ..Joint::alone(system, size, tag, false) });
+    }
+
+    /// The tube that an end belongs to, if it is one.
+    pub(crate) fn tube_of(&mut self, mouth: MouthId) -> Option<&mut Tube> {
+        self.tubes.iter_mut().find(|tube| tube.mouths.contains(&mouth))
     }
 
     /// A joint that a counted part declares.

@@ -29,8 +29,8 @@ struct Costs {
 
 fn costs(layout: &str, system: &str) -> Costs {
     let mut job = Job::read(&example(layout)).unwrap();
-    job.settings.water_system = job.lexicon.find(system).unwrap();
-    job.settings.compare_with.clear();
+    let (water, drain) = (job.lexicon.find(system).unwrap(), job.settings.drain_system);
+    job.lay_in(&[water, drain]);
     let estimate = estimate(&job);
     let one = &estimate.alternatives[0];
     assert!(one.cost.complete && one.cost.not_priced.is_empty(), "{layout} in {system}");

@@ -5,6 +5,7 @@
 mod bathroom;
 mod bid;
 mod counting;
+mod drains;
 mod field_study;
 mod houses;
 mod labor;

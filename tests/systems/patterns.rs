@@ -9,10 +9,10 @@ use coilstick::trade::Job;
 
 use crate::house::{House, house, water_systems};
 
-const HEAD: &str = "run,service,size,length,joins,at,to,pattern,fixture,turns,holes,sleeves,tees,elbows,couplings,reducers,caps,reduce to,phase,system\n";
+const HEAD: &str = "run,service,size,length,joins,at,to,pattern,fixture,turns,holes,sleeves,tees,elbows,couplings,reducers,caps,reduce to,phase,system,rise\n";
 
 /// A run list in which each pattern stands as it is meant: the patterns, then the rows.
-const JOBS: [(&[&str], &str); 31] = [
+const JOBS: [(&[&str], &str); 34] = [
     (
         &["service entry", "trunk"],
         "C1,cold,SIZE,30,main,,,service entry; trunk\nC2,cold,1/2,9,C1,,sink,branch\n",
@@ -93,6 +93,32 @@ const JOBS: [(&[&str], &str); 31] = [
     (
         &["insulation", "bend supports"],
         "H1,hot,SIZE,30.5,main,,sink,insulation; bend supports; fixture supply,,3\n",
+    ),
+    // Drains and vents, in one of the demo systems beside each of water.
+    (
+        &[
+            "sewer connection",
+            "stack",
+            "stack cleanout",
+            "toilet drain",
+            "lavatory drain",
+            "trap arm",
+            "vent",
+            "vent through roof",
+        ],
+        "D1,drain,3,20,sewer,,,sewer connection\nD2,drain,3,9,D1,,,stack; stack cleanout,,,,,,,,,,,,,9\nD3,drain,3,4,D2,2,WC,toilet drain\n\
+         D4,drain,1-1/2,4,D2,4,Lav,lavatory drain; trap arm\nV1,vent,3,8,D2,,roof,vent; vent through roof\n",
+    ),
+    (
+        &["tub drain", "shower stall drain", "sink drain", "laundry tub drain", "washer drain", "cleanout"],
+        "D1,drain,3,20,sewer,,,cleanout\nD2,drain,1-1/2,5,D1,3,Tub,tub drain\nD3,drain,2,5,D1,6,Shower,shower stall drain\n\
+         D4,drain,1-1/2,5,D1,9,Sink,sink drain\nD5,drain,1-1/2,5,D1,12,Laundry tub,laundry tub drain\n\
+         D6,drain,2,5,D1,15,Washer,washer drain\nC1,cold,1/2,20,main,,Washer,washer box\nH1,hot,1/2,20,main,,Washer,washer box\n",
+    ),
+    (
+        &["toilet riser", "floor drain", "condensate receptor", "air admittance valve"],
+        "D1,drain,3,20,sewer,,,\nD2,drain,3,2,D1,3,WC,toilet riser,,,,,,,,,,,,,2\nD3,drain,2,4,D1,6,Floor,floor drain\n\
+         D4,drain,2,4,D1,9,Receptor,condensate receptor\nV1,vent,1-1/2,6,D1,12,Attic,air admittance valve\n",
     ),
     (&["counted"], "C1,cold,SIZE,30,,,,counted,,,,,1,2,1,,\n"),
 ];

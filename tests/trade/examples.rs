@@ -18,7 +18,7 @@ fn read(folder: &str) -> Job {
 #[test]
 fn the_lake_cabin_reads_without_a_notice() {
     let job = read("examples/lake-cabin");
-    assert_eq!(job.runs.len(), 25);
+    assert_eq!(job.runs.len(), 44);
     assert_eq!(job.suppliers.len(), 2);
     assert!(job.prices.offers.len() > 500);
 }
@@ -68,7 +68,7 @@ fn every_part_and_size_of_the_demo_price_lists_is_known() {
 #[test]
 fn the_guest_lodge_reads_without_a_notice() {
     let job = read("tests/guest-lodge");
-    assert_eq!(job.runs.len(), 52);
+    assert_eq!(job.runs.len(), 109);
     assert_eq!(job.places.len(), 5);
     let studs = job.lexicon.find("studs").unwrap();
     let counted = job.runs.iter().filter(|run| !run.counted(studs).is_zero()).count();

@@ -150,7 +150,8 @@ fn a_file_that_is_no_such_table_is_not_repeated() {
 #[test]
 fn a_file_that_changes_while_it_is_read_is_told() {
     let path = job("changing", &[("runs.csv", RUNS)]).join("runs.csv");
-    let column = |heading| Column { heading, also: &[], required: true, holds: Holds::Text, help: "" };
+    let column =
+        |heading| Column { heading, also: &[], required: true, unless: None, holds: Holds::Text, help: "" };
     let columns: &'static [Column] = Box::leak(Box::new([column("run")]));
     let shape = Shape { name: "runs", columns, further: Further::Kept };
     let file =

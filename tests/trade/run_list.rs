@@ -1,7 +1,7 @@
 //! Rows of the run list.
 
 use coilstick::ground::{Instead, Length, LengthUnit};
-use coilstick::trade::{Job, Lie, Phase, Run, Service};
+use coilstick::trade::{Job, Lie, Meeting, Phase, Run, Service};
 use rust_decimal::Decimal;
 
 fn job(text: &str) -> Job {
@@ -29,7 +29,7 @@ fn every_cell_of_a_run_is_read() {
     let text = text.replace("3/4\"\"\"", "\"3/4\"\"\"");
     let run = only(&text);
     assert_eq!((&*run.name, run.service, run.length), ("B 1", Service::Hot, inches(150)));
-    assert_eq!((run.joins.as_deref(), run.at, run.bull), (Some("A 1"), Some(inches(42)), true));
+    assert_eq!((run.joins.as_deref(), run.at, run.tee), (Some("A 1"), Some(inches(42)), Some(Meeting::Bull)));
     assert_eq!((run.to.as_deref(), run.tail), (Some("sink"), Some(inches(18))));
     assert_eq!((run.turns, run.turns_with_elbow, run.offsets), (Some(2), 1, 1));
     assert_eq!(&*run.turns_at, [inches(24), inches(66)]);

@@ -24,6 +24,7 @@ fn an_estimate_of_the_kept_tables_of_every_example_is_the_same_to_the_byte() {
         "guest-lodge",
         "courtyard-trunk",
         "courtyard-manifold",
+        "orchard-house",
     ]
     .map(|job| project(&format!("examples/{job}")))
     .into();

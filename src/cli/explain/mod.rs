@@ -262,16 +262,20 @@ fn cells(job: &Job, line: &Line) -> (String, Option<String>) {
         Because::Turn => "turns",
         Because::Offset => "offsets",
         Because::Rule(_) => "pattern",
-        Because::Tee(_) | Because::Reducer(_) | Because::Seam(_) => "joins",
+        Because::Tee(_) | Because::Reducer(_) | Because::Turning(_) | Because::Seam(_) => "joins",
         Because::Transition(_) => "system",
-        Because::Between | Because::Adapter | Because::OpenEnd | Because::Plugged | Because::PartSupport => {
-            "run"
-        }
+        Because::Between
+        | Because::Adapter
+        | Because::OpenEnd
+        | Because::TestCap
+        | Because::Plugged
+        | Because::PartSupport => "run",
     };
     let row = match (line.because, line.subject) {
-        (Because::Tee(child) | Because::Reducer(child) | Because::Seam(child), _) => {
-            job.runs.get(child.index()).map(|run| run.row)
-        }
+        (
+            Because::Tee(child) | Because::Reducer(child) | Because::Turning(child) | Because::Seam(child),
+            _,
+        ) => job.runs.get(child.index()).map(|run| run.row),
         (_, Subject::Run(run)) => job.runs.get(run.index()).map(|run| run.row),
         (_, Subject::Place(place)) => job.places.get(place as usize).map(|place| place.row),
     };

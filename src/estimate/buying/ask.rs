@@ -13,13 +13,13 @@ use crate::estimate::takeoff::Need;
 use crate::estimate::{Item, ItemId, Items, OfferId, OrderLine, Pick, Substitute, TubePlan};
 use crate::ground::name::{fold, natural};
 use crate::ground::{Length, LengthUnit};
-use crate::trade::{Phase, SystemId};
+use crate::trade::{Phase, Sides};
 
 /// What the order of one alternative is made out from.
 pub(super) struct OrderBuilder<'a> {
     pub(super) market: &'a Market<'a>,
     pub(super) items: &'a Items,
-    pub(super) alternative: SystemId,
+    pub(super) alternative: Sides,
     /// The fittings that are made up.
     pub(super) substitutes: &'a [Substitute],
     /// The most steps for the plan of a tube.

@@ -1,9 +1,10 @@
-//! Assemblies: every way to make up a fitting from what is sold. A fitting in larger sizes with reducing couplings in its
-//! ports; reducing couplings one behind the other; a transition as two adapters screwed into each other, one of each
-//! system. A short piece of tube stands wherever two sockets meet. What a way costs is weighed elsewhere.
+//! Assemblies: every way to make up a fitting from what is sold. A fitting in larger sizes with reducing couplings or bushings
+//! in its ports; reducing couplings one behind the other; a combination as a wye with a street eighth bend in its branch; a
+//! transition as two adapters screwed into each other, one of each system. A short piece of tube stands wherever two
+//! sockets meet; a bushing and a street bend have a spigot of their own. What a way costs is weighed elsewhere.
 
 use super::Market;
-use super::matching::{is_sold, is_tee};
+use super::matching::{is_sold, is_tee, same_sizes};
 use crate::estimate::item::Sizes;
 use crate::estimate::takeoff::{Because, Takeoff};
 use crate::estimate::{Color, Item, ItemId, Items, Stub, sizes_text};
@@ -19,8 +20,28 @@ pub(super) struct Way {
     pub(super) fittings: Vec<Item>,
     /// The pieces of tube between their sockets.
     pub(super) stubs: Vec<Stub>,
+    /// Spigots in sockets, without a piece of tube between.
+    pub(super) spigots: Vec<(SystemId, Word)>,
     /// Threads screwed into each other: the system that they are counted with, and their size.
     pub(super) threads: Vec<(SystemId, Word)>,
+}
+
+/// What reduces a port of a fitting.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum By {
+    /// A socket on both sides: a piece of tube stands between it and the port.
+    Couplings,
+    /// A spigot that stands in the port.
+    Bushings,
+}
+
+impl By {
+    const fn used_as(self) -> UsedAs {
+        match self {
+            Self::Couplings => UsedAs::ReducingCoupling,
+            Self::Bushings => UsedAs::Bushing,
+        }
+    }
 }
 
 /// A fitting that is made up.
@@ -49,17 +70,9 @@ pub(super) fn ways(
         let other = fitting.other_side(items, takeoff, id, system);
         return other.map_or(Vec::new(), |other| fitting.of_adapters(system, other));
     }
-    let length = market.catalog.system(system).least_piece;
-    let ways = fitting.reduced().into_iter().map(|way| {
-        // Without a larger fitting the first coupling stands in no other.
-        let between = way.couplings.iter().skip(usize::from(way.base.is_none()));
-        Way {
-            stubs: between.map(|(large, _)| Stub { system, size: *large, length }).collect(),
-            fittings: fitting.parts(system, &way),
-            threads: Vec::new(),
-        }
-    });
-    ways.collect()
+    let mut ways = fitting.of_larger(system);
+    ways.extend(fitting.of_wyes(system));
+    ways
 }
 
 /// What sold parts could make a fitting, in words: `tee 1 x 1 x 3/4 with reducing couplings 1 x 3/4 and 3/4 x 1/2`. Of all
@@ -69,7 +82,8 @@ pub(super) fn could_be_made_from(market: &Market<'_>, item: &Item) -> Option<Str
         return None;
     }
     let fitting = Fitting::of(market, item);
-    let Reduced { base, couplings } = fitting.reduced().into_iter().min_by_key(|way| way.couplings.len())?;
+    let reduced = fitting.reduced(By::Couplings);
+    let Reduced { base, couplings } = reduced.into_iter().min_by_key(|way| way.couplings.len())?;
     let sizes: Vec<String> =
         couplings.iter().map(|(large, small)| sizes_text(market.lexicon, &[*large, *small])).collect();
     let couplings = match &sizes[..] {
@@ -89,11 +103,83 @@ impl<'a> Fitting<'a> {
         Self { market, item, part: market.catalog.part(item.part) }
     }
 
+    /// The fitting in larger sizes, reduced by couplings or by bushings.
+    fn of_larger(&self, system: SystemId) -> Vec<Way> {
+        let length = self.market.catalog.system(system).least_piece;
+        let by_couplings = self.reduced(By::Couplings).into_iter().map(|way| {
+            // Without a larger fitting the first coupling stands in no other.
+            let between = way.couplings.iter().skip(usize::from(way.base.is_none()));
+            Way {
+                stubs: between.map(|(large, _)| Stub { system, size: *large, length }).collect(),
+                spigots: Vec::new(),
+                fittings: self.parts(system, &way, By::Couplings),
+                threads: Vec::new(),
+            }
+        });
+        let by_bushings = self.reduced(By::Bushings).into_iter().map(|way| Way {
+            stubs: Vec::new(),
+            spigots: way.couplings.iter().map(|(large, _)| (system, *large)).collect(),
+            fittings: self.parts(system, &way, By::Bushings),
+            threads: Vec::new(),
+        });
+        by_couplings.chain(by_bushings).collect()
+    }
+
+    /// A combination as a wye in its sizes, as sold or reduced, with a street eighth bend in its branch.
+    fn of_wyes(&self, system: SystemId) -> Vec<Way> {
+        let catalog = self.market.catalog;
+        let used = |use_| catalog.parts_used_as(use_, system).next();
+        let (Some(wye), Some(bend)) = (used(UsedAs::Wye), used(UsedAs::StreetEighthBend)) else {
+            return Vec::new();
+        };
+        let sizes = written_out(self.part, self.item.sizes.as_slice());
+        let ([_, _, branch], true) = (&sizes[..], self.part.used_as.contains(&UsedAs::Combination)) else {
+            return Vec::new();
+        };
+        let of = |part: PartId, sizes: &[Word]| Item { part, ..self.sized(catalog.part(part), sizes) };
+        let (wye, bend) = (of(wye, &sizes), of(bend, &[*branch; 2]));
+        let sold = |item: &Item| {
+            let mut offers = self.market.offers_called(item).iter().map(|id| self.market.offer(*id));
+            let part = catalog.part(item.part);
+            offers.any(|offer| {
+                is_sold(self.market, item, offer) && same_sizes(part, &offer.sizes, item.sizes.as_slice())
+            })
+        };
+        if !sold(&bend) {
+            return Vec::new();
+        }
+        let as_sold = sold(&wye).then(|| Way {
+            fittings: vec![wye],
+            stubs: Vec::new(),
+            spigots: Vec::new(),
+            threads: Vec::new(),
+        });
+        let reduced = Fitting::of(self.market, &wye).of_larger(system);
+        let with_bend = |mut way: Way| {
+            way.fittings.push(bend);
+            way.spigots.push((system, *branch));
+            way
+        };
+        as_sold.into_iter().chain(reduced).map(with_bend).collect()
+    }
+
+    /// The item in the sizes of a part of the same kind.
+    fn sized(&self, part: &Part, sizes: &[Word]) -> Item {
+        Item {
+            sizes: Sizes::of(sizes, part.is_meeting() || is_tee(part)),
+            variant: part.variant,
+            ..*self.item
+        }
+    }
+
     /// All ways to reduce what is sold to its sizes.
-    fn reduced(&self) -> Vec<Reduced> {
-        let (market, sold) = (self.market, self.reducers());
+    fn reduced(&self, by: By) -> Vec<Reduced> {
+        let (market, sold) = (self.market, self.reducers(by));
+        if sold.is_empty() && by == By::Bushings {
+            return Vec::new();
+        }
         let sizes = self.item.sizes.as_slice();
-        if let ([first, second], true) = (sizes, self.part.used_as.contains(&UsedAs::ReducingCoupling)) {
+        if let ([first, second], true) = (sizes, self.part.used_as.contains(&by.used_as())) {
             let chains = chains(&sold, self.larger_first(*first, *second)).into_iter();
             let long = chains.filter(|chain| chain.len() > 1);
             return long.map(|couplings| Reduced { base: None, couplings }).collect();
@@ -143,21 +229,20 @@ impl<'a> Fitting<'a> {
     }
 
     /// A fitting in other sizes and the reducing couplings in it, as items.
-    fn parts(&self, system: SystemId, way: &Reduced) -> Vec<Item> {
-        let tee = is_tee(self.part);
-        let base = way.base.iter().map(|sizes| Item { sizes: Sizes::of(sizes, tee), ..*self.item });
-        let coupling = self.market.catalog.parts_used_as(UsedAs::ReducingCoupling, system).next();
+    fn parts(&self, system: SystemId, way: &Reduced, by: By) -> Vec<Item> {
+        let base = way.base.iter().map(|sizes| self.sized(self.part, sizes));
+        let coupling = self.market.catalog.parts_used_as(by.used_as(), system).next();
         let couplings = way.couplings.iter().filter_map(|(large, small)| {
             Some(Item { part: coupling?, sizes: Sizes::of(&[*large, *small], false), ..*self.item })
         });
         base.chain(couplings).collect()
     }
 
-    /// Reducing couplings sold for its system, each once by the text of their sizes.
-    fn reducers(&self) -> Vec<Reducer> {
+    /// Reducing couplings or bushings sold for its system, each once by the text of their sizes.
+    fn reducers(&self, by: By) -> Vec<Reducer> {
         let (market, catalog) = (self.market, self.market.catalog);
         let Some(system) = self.item.system else { return Vec::new() };
-        let parts: Vec<PartId> = catalog.parts_used_as(UsedAs::ReducingCoupling, system).collect();
+        let parts: Vec<PartId> = catalog.parts_used_as(by.used_as(), system).collect();
         let is_reducer =
             |offer: &&Offer| catalog.parts_called_or_used(offer.part).iter().any(|part| parts.contains(part));
         let mut pairs = Vec::new();
@@ -197,7 +282,8 @@ impl<'a> Fitting<'a> {
             for first in adapters(self.market, system, sex) {
                 for second in adapters(self.market, other, sex.opposite()) {
                     let fittings = vec![adapter(first, system), adapter(second, other)];
-                    ways.push(Way { fittings, stubs: Vec::new(), threads: vec![(system, *size)] });
+                    let (stubs, spigots) = (Vec::new(), Vec::new());
+                    ways.push(Way { fittings, stubs, spigots, threads: vec![(system, *size)] });
                 }
             }
         }
@@ -240,6 +326,9 @@ pub(super) fn written_out(part: &Part, sizes: &[Word]) -> Vec<Word> {
     match (sizes, is_tee(part)) {
         ([one], true) => vec![*one; 3],
         ([run, branch], true) => vec![*run, *run, *branch],
+        ([run, branch], false) if part.ports.len() == 4 && part.is_meeting() => {
+            vec![*run, *run, *branch, *branch]
+        }
         ([one], false) => vec![*one; part.ports.len().max(1)],
         _ => sizes.to_vec(),
     }

@@ -2,14 +2,17 @@
 //! plans of tube add; suppliers are chosen for all lines together; again, where that choice has other couplings than were
 //! asked for. Asking changes nothing: what was asked for last stands in what is decided.
 
+use std::collections::HashMap;
+
 use rust_decimal::Decimal;
 
 use super::ask::{Ask, OrderBuilder, Settled};
 use super::choosing::{Asks, By, Chosen, Line, LockedLine, Wanted};
+use super::lot::is_counted_each;
 use super::shelf::Shelf;
 use super::{extra_couplings, parts, price, tube};
 use crate::estimate::takeoff::{Need, Piece};
-use crate::estimate::{BuyingPlan, Claim, Given, ItemId};
+use crate::estimate::{BuyingPlan, Claim, Given, ItemId, OfferId};
 use crate::trade::Word;
 
 /// After so many turns the couplings are those of the suppliers chosen: from the second on tube stays where it is.
@@ -335,9 +338,24 @@ impl<'a> Iteration<'_, 'a> {
             (Given::Locked, !wanted.locked.is_empty()),
             (Given::Joined, tubes.iter().any(is_joined)),
             (Given::Loose, open().any(|open| open.is_in_two_ways())),
+            (Given::Apart, self.shares_an_offer(tubes.iter().chain(&of.turn.parts))),
             (Given::ToppedUp, is_topped_up),
         ];
         given.into_iter().filter(|(_, is_so)| *is_so).map(|(given, _)| given).collect()
+    }
+
+    /// Whether two lines are open to one offer that would cost less for both together.
+    fn shares_an_offer<'q>(&self, quoted: impl Iterator<Item = &'q Quoted<'a>>) -> bool
+    where
+        'a: 'q,
+    {
+        let is_open = |quoted: &&Quoted<'_>| !matches!(quoted.quotes, Quotes::Settled(_));
+        let mut line_of: HashMap<OfferId, ItemId> = HashMap::new();
+        quoted.filter(is_open).any(|Quoted { ask, .. }| {
+            let is_each = is_counted_each(self.builder.market.lexicon, ask.item);
+            let mut shared = ask.lots.iter().filter(|lot| lot.may_be_shared(is_each));
+            shared.any(|lot| *line_of.entry(lot.offer).or_insert(ask.id) != ask.id)
+        })
     }
 }
 

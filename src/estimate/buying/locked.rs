@@ -6,7 +6,7 @@ use super::matching::{describes, find_lot};
 use crate::estimate::{Item, Items, OfferId, Substitute};
 use crate::ground::LengthUnit;
 use crate::ground::name::fold;
-use crate::trade::{Held, MeantFor, Pack, PricedPer, SoldAs, SystemId, Word};
+use crate::trade::{Held, MeantFor, Pack, PricedPer, Sides, SoldAs, Word};
 
 /// What stands before the parts in the table `held` where a fitting is made up.
 const MADE_UP_FROM: &str = "made up from ";
@@ -38,13 +38,17 @@ impl Locked {
     /// The choices of an item, each offer once (the last row counts). The day of an offer is not judged: it was chosen.
     /// Where rows name the alternative, those that name none do not count. A row that names none but a system speaks of
     /// an item without one in the alternative of that system only.
-    pub(super) fn of(market: &Market<'_>, alternative: SystemId, item: &Item) -> Self {
-        let own = market.catalog.system(alternative).name;
+    pub(super) fn of(market: &Market<'_>, alternative: Sides, item: &Item) -> Self {
+        let own = alternative.name;
+        let of_a_side = |systems: &[Word]| {
+            let sides = [Some(alternative.water), alternative.drain].into_iter().flatten();
+            sides.into_iter().any(|system| market.catalog.takes_in(systems, system))
+        };
         let speaks = |held: &Held| {
             let systems: &[Word] = if held.system.is_empty() { &[] } else { &[held.system] };
             let meant_for = MeantFor { systems, variant: held.variant, color: held.color };
             let of_alternative = match held.alternative {
-                Word::EMPTY => item.system.is_some() || market.catalog.takes_in(systems, alternative),
+                Word::EMPTY => item.system.is_some() || of_a_side(systems),
                 named => named == own,
             };
             !held.in_error && of_alternative && describes(market, held.part, &held.sizes, &meant_for, item)

@@ -68,6 +68,16 @@ impl Lot {
         reached.unwrap_or(&self.tiers[0])
     }
 
+    /// Whether two needs may cost less together than each by itself: in one pack, or at a break.
+    pub(super) fn may_be_shared(&self, is_counted_each: bool) -> bool {
+        let is_parted = match self.sold {
+            Sold::Packs(holds) => holds != Decimal::ONE || !is_counted_each,
+            Sold::Lengths(_) => true,
+            Sold::Pieces(_) | Sold::ByLength(_) => false,
+        };
+        is_parted || self.tiers.len() > 1
+    }
+
     /// How long a coil or stick is; no length for all else.
     pub(super) fn length(&self) -> Length {
         match self.sold {

@@ -80,12 +80,25 @@ pub(super) fn describes(
     } else {
         return false;
     };
-    catalog.fits(meant_for, &thing) && same_sizes(catalog.part(item.part), sizes, item.sizes.as_slice())
+    catalog.fits(meant_for, &thing)
+        && is_made_for(market, meant_for, item)
+        && same_sizes(catalog.part(item.part), sizes, item.sizes.as_slice())
 }
 
 /// Whether what an offer says of systems, variant and color takes an item in.
 pub(super) fn fits(market: &Market<'_>, offer: &Offer, item: &Item) -> bool {
-    market.catalog.fits(&offer.meant_for(), &thing(market, item))
+    let meant_for = offer.meant_for();
+    market.catalog.fits(&meant_for, &thing(market, item)) && is_made_for(market, &meant_for, item)
+}
+
+/// Whether a row and a part that is of no system of its own are for one system at least: cement for CPVC is none for PVC.
+fn is_made_for(market: &Market<'_>, meant_for: &MeantFor<'_>, item: &Item) -> bool {
+    let catalog = market.catalog;
+    let made_for = &catalog.part(item.part).systems;
+    item.system.is_some()
+        || made_for.is_empty()
+        || meant_for.systems.is_empty()
+        || catalog.systems_of(made_for).any(|system| catalog.takes_in(meant_for.systems, system))
 }
 
 impl Market<'_> {
@@ -172,6 +185,8 @@ pub(super) fn normal(part: &Part, sizes: &[Word]) -> Vec<Word> {
         if sizes.len() == 3 {
             sizes[..2].sort_unstable();
         }
+    } else if let ([run, branch], true) = (&sizes[..], part.ports.len() == 4 && part.is_meeting()) {
+        sizes = vec![*run, *run, *branch, *branch];
     } else if let ([first, second], 2) = (&part.ports[..], sizes.len())
         && first.fit == second.fit
     {

@@ -61,7 +61,7 @@ pub struct Bought {
 /// are asked for again until the couplings are those of the suppliers that are chosen. `built` says which fittings are
 /// made up from others.
 pub fn buy(market: &Market<'_>, items: &Items, takeoff: &Takeoff, built: Vec<Substitute>) -> Bought {
-    let (alternative, effort) = (takeoff.system, tube::EFFORT);
+    let (alternative, effort) = (takeoff.sides(), tube::EFFORT);
     let builder = OrderBuilder { market, items, alternative, substitutes: &built, effort };
     let to_buy = ToBuy::of(&builder, takeoff);
     let order = to_buy.order(&builder);

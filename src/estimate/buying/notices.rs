@@ -196,8 +196,8 @@ impl Told<'_, '_> {
         for order in &plan.suppliers {
             let mut supplier = market.lexicon.text(order.supplier).to_owned();
             // Only the order of the chosen alternative is given.
-            let alternative = market.catalog.system(self.builder.alternative).name;
-            if alternative != market.settings.water_system {
+            let alternative = self.builder.alternative.name;
+            if market.job.sides.first().is_some_and(|chosen| chosen.name != alternative) {
                 supplier = format!("{supplier} in {}", market.lexicon.text(alternative));
             }
             let finding = match (order.met, order.topped_up.is_zero()) {

@@ -15,18 +15,25 @@ use crate::estimate::{RunEnd, RunId};
 use crate::ground::Length;
 use crate::ground::money::round_up;
 use crate::trade::Adds;
-use crate::trade::{Lie, Per, Run, Word};
+use crate::trade::{Attitude, Lie, Per, Phase, Run, Word};
 
 impl<'j> Laying<'j, '_> {
     /// Rule 19: supports by spacing, across and up, and of the tail.
     pub(super) fn supports_of(&mut self, run: &Run, resolved: &Resolved, owner: Owner) {
-        if run.lie != Lie::Framing {
+        // A drain laid underground lies in the ground unless its row says otherwise (rule D15 of drains).
+        let in_the_ground =
+            !run.service.is_water() && resolved.phase == Phase::Underground && !run.lie_is_written;
+        if run.lie != Lie::Framing || in_the_ground {
             return;
         }
-        let (along, up) = (run.length.checked_sub(run.rise.abs()).unwrap_or(Length::ZERO), run.rise.abs());
+        let up = run.upright();
+        let along = run.length.checked_sub(up).unwrap_or(Length::ZERO);
         self.spacing(resolved, resolved.size, along, up, owner, Because::Spacing);
         if let Some(tail) = run.tail {
-            self.spacing(resolved, resolved.end_size, tail, Length::ZERO, owner, Because::TailSpacing);
+            let goes_up =
+                run.ends().attitude == Attitude::Upright && (run.path.is_some() || !run.service.is_water());
+            let (along, up) = if goes_up { (Length::ZERO, tail) } else { (tail, Length::ZERO) };
+            self.spacing(resolved, resolved.end_size, along, up, owner, Because::TailSpacing);
         }
     }
 
@@ -115,9 +122,11 @@ impl<'j> Laying<'j, '_> {
         let unmet = |end: RunEnd| u32::from(self.is_unmet(id, end, rule.row.phase.unwrap_or(resolved.phase)));
         let times = match per {
             Per::Run => Decimal::ONE,
-            Per::Turn => Decimal::from(resolved.elbows + resolved.bends),
-            Per::Bend => Decimal::from(resolved.bends),
-            Per::Elbow => Decimal::from(resolved.elbows),
+            Per::Turn => Decimal::from(resolved.elbows + resolved.bends + resolved.turns_at_start),
+            Per::Bend => Decimal::from(resolved.bends + resolved.bends_at_start()),
+            Per::Elbow => {
+                Decimal::from(resolved.elbows + resolved.turns_at_start - resolved.bends_at_start())
+            }
             Per::Start => Decimal::from(unmet(RunEnd::Start)),
             Per::End => Decimal::from(unmet(RunEnd::End)),
             Per::Both => Decimal::from(unmet(RunEnd::Start) + unmet(RunEnd::End)),

@@ -24,6 +24,7 @@ impl Chain {
                 return Some(open);
             }
             open = bridge.step(open, to, because)?;
+            bridge.chain.is_built_on = true;
         }
         None
     }
@@ -51,8 +52,25 @@ impl Bridge<'_, '_, '_> {
                 Open::Male(system, size),
                 Offer::Socket(_, wanted) | Offer::Nut(wanted) | Offer::Male(_, wanted),
             ) if wanted != size => {
+                if let Some(bushed) = self.bushing(system, (size, wanted), to) {
+                    return Some(bushed);
+                }
                 let sizes = larger_first(self.sheet, system, size, wanted);
-                self.fitting(UsedAs::ReducingCoupling, "reducing coupling", system, sizes, (size, wanted))
+                let of_run = !self.chain.is_built_on && self.chain.end.piece.is_some();
+                let widens = sizes[0] == wanted && to == Offer::Socket(system, wanted);
+                let open = self.fitting(
+                    UsedAs::ReducingCoupling,
+                    "reducing coupling",
+                    system,
+                    sizes,
+                    (size, wanted),
+                )?;
+                if of_run && widens {
+                    // Rule D9 of drains: the piece in the larger size is a part of the run.
+                    self.chain.cut_off = self.sheet.job.catalog.system(system).least_piece;
+                    return Some(self.short_piece(system, wanted));
+                }
+                Some(open)
             }
             (Open::Male(system, size), Offer::Socket(other, _)) if other != system => {
                 self.transition(system, other, size)
@@ -78,6 +96,20 @@ impl Bridge<'_, '_, '_> {
             }
             (Open::Male(..), Offer::Socket(..) | Offer::Nut(_) | Offer::Shut(..)) => None,
         }
+    }
+
+    /// Rule D9 of drains: a bushing where a smaller tube enters a larger socket, in a system that has one: a spigot of the
+    /// larger size.
+    fn bushing(&mut self, system: SystemId, (size, wanted): (Word, Word), to: Offer) -> Option<Open> {
+        let part = self.sheet.tables.used(system, UsedAs::Bushing)?;
+        let sizes = larger_first(self.sheet, system, size, wanted);
+        if !matches!(to, Offer::Socket(..)) || sizes[0] != wanted {
+            return None;
+        }
+        self.part(part, system, &sizes, Because::Between);
+        self.join(Open::Male(system, size), Offer::Socket(system, size), Because::Between);
+        self.sheet.male_ends(system, wanted, self.chain.end.owner.copies);
+        Some(Open::Male(system, wanted))
     }
 
     fn part(&mut self, part: PartId, system: SystemId, sizes: &[Word], because: Because) {
@@ -107,6 +139,10 @@ impl Bridge<'_, '_, '_> {
             return None;
         };
         self.part(fitting.part, from, &[size; 2], Because::Between);
+        if fitting.clamped {
+            self.join(Open::Male(from, size), Offer::Nut(size), Because::Between);
+            return Some(Open::Nut(size));
+        }
         self.join(Open::Male(from, size), Offer::Socket(fitting.near, size), Because::Between);
         Some(Open::Socket(fitting.far, size))
     }

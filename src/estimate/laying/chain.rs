@@ -23,16 +23,40 @@ pub(super) enum Open {
     Thread(Sex, Word),
 }
 
-/// Something at an end, open or shut since a phase (capped, or a stub-out's shut end): a later phase opens it again.
+/// The state of an end: a later phase opens again what an earlier one has shut.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum State {
+    /// It stands open.
+    Open,
+    /// Shut since a phase with a joint: capped, or a stub-out's shut end.
+    Shut(Phase),
+    /// Closed for the test of a phase by a plug that is a tool: no part, no joint.
+    Plugged(Phase),
+}
+
+/// Something at an end.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Standing {
     pub(super) open: Open,
-    pub(super) shut: Option<Phase>,
+    pub(super) state: State,
 }
 
 impl Standing {
+    /// Something that stands open.
+    pub(super) const fn open(open: Open) -> Self {
+        Self { open, state: State::Open }
+    }
+
+    /// Whether it stands open, closed by nothing.
+    pub(super) fn is_open(&self) -> bool {
+        self.state == State::Open
+    }
+
     fn is_free_in(self, phase: Phase) -> bool {
-        self.shut.is_none_or(|since| since < phase)
+        match self.state {
+            State::Open => true,
+            State::Shut(since) | State::Plugged(since) => since < phase,
+        }
     }
 }
 
@@ -50,6 +74,8 @@ pub(super) struct EndOf {
     pub(super) base: Phase,
     /// No joint of the chain is made before this phase: that of the run, whatever its parts say.
     pub(super) joins_from: Phase,
+    /// The run's own piece of tube there, where more tube behind it makes it longer.
+    pub(super) piece: Option<u32>,
 }
 
 /// A port that a part offers to what stands open: how it joins and its size.
@@ -67,6 +93,10 @@ pub(super) enum Offer {
 pub(super) struct Chain {
     pub(super) end: EndOf,
     pub(super) standing: Vec<Standing>,
+    /// Whether more than a cap stands on the run's own end.
+    pub(super) is_built_on: bool,
+    /// How much of the run's own piece was cut off for a piece of another size (rule D9 of drains).
+    pub(super) cut_off: Length,
 }
 
 impl Chain {
@@ -77,19 +107,18 @@ impl Chain {
 
     /// The same where the run begins or ends with a piece of another system's tube.
     pub(super) fn of_tube_in(end: EndOf, system: SystemId) -> Self {
-        let tube = Standing { open: Open::Male(system, end.size), shut: None };
-        Self { end, standing: vec![tube] }
+        let standing = vec![Standing::open(Open::Male(system, end.size))];
+        Self { end, standing, is_built_on: false, cut_off: Length::ZERO }
     }
 
     /// Whether anything stands open.
     pub(super) fn stands_open(&self) -> bool {
-        self.standing.iter().any(|one| one.shut.is_none())
+        self.standing.iter().any(Standing::is_open)
     }
 
     /// Whether the bare tube end stands open, nothing on it.
     pub(super) fn is_bare(&self) -> bool {
-        let tube = Standing { open: Open::Male(self.end.system, self.end.size), shut: None };
-        self.standing == [tube]
+        self.standing == [Standing::open(Open::Male(self.end.system, self.end.size))]
     }
 
     /// The tube that a part of a phase finds open before anything else, if it is one.
@@ -141,15 +170,17 @@ impl Chain {
             }
         }
         if part.class == Class::Cap && offers.len() == 1 {
-            self.standing.push(Standing { open: before.open, shut: Some(phase) });
+            self.standing.push(Standing { open: before.open, state: State::Shut(phase) });
+        } else {
+            self.is_built_on = true;
         }
         true
     }
 
     /// Takes what stands open at an index; what was shut is opened, and is a male end once more.
     pub(super) fn take(&mut self, sheet: &mut Sheet<'_, '_>, index: usize) -> Open {
-        let Standing { open, shut } = self.standing.remove(index);
-        if let (Open::Male(system, size), Some(_)) = (open, shut) {
+        let Standing { open, state } = self.standing.remove(index);
+        if let (Open::Male(system, size), State::Shut(_)) = (open, state) {
             sheet.male_ends(system, size, self.end.owner.copies);
         }
         open
@@ -187,7 +218,8 @@ impl Chain {
         let Some(open) = self.reach(sheet, open, tube, joined, because) else { return false };
         self.join(sheet, open, tube, joined, because);
         self.piece(sheet, system, size, length, phase, because);
-        self.standing.insert(0, Standing { open: Open::Male(system, size), shut: None });
+        self.standing.insert(0, Standing::open(Open::Male(system, size)));
+        self.is_built_on = true;
         true
     }
 
@@ -250,7 +282,7 @@ impl Chain {
     pub(super) fn cap(&mut self, sheet: &mut Sheet<'_, '_>, phase: Phase) {
         let owner = self.end.owner.in_phase(phase);
         for index in 0..self.standing.len() {
-            let Standing { open, shut: None } = self.standing[index] else { continue };
+            let Standing { open, state: State::Open } = self.standing[index] else { continue };
             match open {
                 Open::Male(system, size) => {
                     if let Some(part) = sheet.used(self.end.run, system, UsedAs::Cap, "cap") {
@@ -265,7 +297,7 @@ impl Chain {
                 // A nut is closed without a tube in it.
                 Open::Nut(_) => {}
             }
-            self.standing[index].shut = Some(phase);
+            self.standing[index].state = State::Shut(phase);
         }
     }
 }
@@ -337,14 +369,13 @@ pub(super) fn offers(sheet: &Sheet<'_, '_>, ports: &[Port], sizes: &[Word], syst
 
 /// What an opening leaves where nothing fills it.
 fn opened_by(offer: Offer, phase: Phase) -> Standing {
-    let (open, shut) = match offer {
-        Offer::Socket(system, size) => (Open::Socket(system, size), None),
-        Offer::Male(system, size) => (Open::Male(system, size), None),
-        Offer::Nut(size) => (Open::Nut(size), None),
-        Offer::Thread(sex, size) => (Open::Thread(sex, size), None),
-        Offer::Shut(system, size) => (Open::Male(system, size), Some(phase)),
-    };
-    Standing { open, shut }
+    match offer {
+        Offer::Socket(system, size) => Standing::open(Open::Socket(system, size)),
+        Offer::Male(system, size) => Standing::open(Open::Male(system, size)),
+        Offer::Nut(size) => Standing::open(Open::Nut(size)),
+        Offer::Thread(sex, size) => Standing::open(Open::Thread(sex, size)),
+        Offer::Shut(system, size) => Standing { open: Open::Male(system, size), state: State::Shut(phase) },
+    }
 }
 
 /// Whether what stands open sits in a port as it is.

@@ -3,15 +3,16 @@
 
 use super::super::network::{End, Start};
 use super::super::takeoff::{Because, EndMet};
-use super::chain::{Chain, EndOf, Offer, Open, Standing, mates, nothing_to_fill, offers};
+use super::chain::{Chain, EndOf, Offer, Open, Standing, State, mates, nothing_to_fill, offers};
 use super::findings;
 use super::resolve::Resolved;
 use super::rules::Rule;
 use super::sheet::{Owner, port_sizes};
 use super::{Laying, owner_of};
 use crate::estimate::{RunEnd, RunId};
+use crate::ground::Length;
 use crate::trade::Adds;
-use crate::trade::{Class, Fit, PartId, Per, Phase, SystemId, UsedAs, Word};
+use crate::trade::{Attitude, Class, Fit, PartId, Per, Phase, SystemId, UsedAs, Word};
 use rust_decimal::prelude::ToPrimitive;
 
 /// More of one part than any end of a house has.
@@ -19,7 +20,13 @@ const MOST_AT_AN_END: u32 = 100;
 
 impl<'j> Laying<'j, '_> {
     /// Builds one end of a run. Gives the phase of a part on it that comes before the runs that meet it.
-    pub(super) fn lay_end(&mut self, id: RunId, rules: &[Rule<'j>], which: RunEnd) -> Option<Phase> {
+    pub(super) fn lay_end(
+        &mut self,
+        id: RunId,
+        rules: &[Rule<'j>],
+        which: RunEnd,
+        piece: u32,
+    ) -> Option<Phase> {
         let resolved = self.resolved(id);
         let end = self.end_of(id, &resolved, which);
         let own: Vec<(Phase, Rule<'j>)> = rules
@@ -29,11 +36,15 @@ impl<'j> Laying<'j, '_> {
             })
             .map(|rule| (rule.row.phase.unwrap_or(resolved.phase), *rule))
             .collect();
+        if !self.job.runs[id.index()].service.is_water() {
+            let end = EndOf { piece: Some(piece), base: resolved.phase, ..end };
+            return self.lay_tested_end((id, which), end, &own);
+        }
         if self.is_met(id, which) {
             return self.lay_met_end(id, which, end, &own);
         }
         // The run's own parts take the end first; a port is filled by what they leave open.
-        let last_own = own.iter().map(|(phase, _)| *phase).max().unwrap_or(Phase::Underground);
+        let last_own = last_phase(&own);
         let mut chain = Chain::of_tube(end);
         for phase in Phase::ALL {
             self.put_own(&mut chain, &own, which, phase);
@@ -60,6 +71,7 @@ impl<'j> Laying<'j, '_> {
             color: resolved.color,
             base: resolved.phase.max(Phase::RoughIn),
             joins_from: resolved.phase,
+            piece: None,
         }
     }
 
@@ -74,7 +86,7 @@ impl<'j> Laying<'j, '_> {
     ) -> Option<Phase> {
         let mut earliest = None;
         let resolved = self.resolved(id);
-        let lead = if which == RunEnd::Start { resolved.lead_in } else { resolved.lead_out };
+        let lead = resolved.outermost(which);
         let system = lead.map_or(end.system, |lead| lead.system);
         let mut chain = Chain::of_tube_in(end, system);
         let mut own: Vec<&(Phase, Rule<'j>)> = own.iter().collect();
@@ -92,7 +104,7 @@ impl<'j> Laying<'j, '_> {
         if earliest.is_some() {
             // The run that meets the end joins it once more; a spigot that waits on it is joined to nothing.
             self.sheet.male_ends(system, end.size, end.owner.copies);
-            for one in chain.standing.iter().filter(|one| one.shut.is_none()) {
+            for one in chain.standing.iter().filter(|one| one.is_open()) {
                 if let Open::Male(system, size) = one.open {
                     self.sheet.male_ends(system, size, -end.owner.copies);
                 }
@@ -101,16 +113,34 @@ impl<'j> Laying<'j, '_> {
         earliest
     }
 
-    fn put_own(&mut self, chain: &mut Chain, own: &[(Phase, Rule<'j>)], which: RunEnd, phase: Phase) {
+    pub(super) fn put_own(
+        &mut self,
+        chain: &mut Chain,
+        own: &[(Phase, Rule<'j>)],
+        which: RunEnd,
+        phase: Phase,
+    ) {
         let mut rest: Vec<Rule<'j>> =
             own.iter().filter(|(p, _)| *p == phase).map(|(_, rule)| *rule).collect();
         while !rest.is_empty() {
             let rule = rest.remove(self.next_in(chain, &rest, phase));
+            if self.stands_under(chain, which, &rule) {
+                continue;
+            }
             if self.shuts_tube(&rule) && phase >= chain.end.base {
                 self.set_between(chain, own, which, phase, true);
             }
             self.put_one(chain, phase, rule);
         }
+    }
+
+    /// Rule D11 of drains: at an end that is upright the turning under it stands for the closet bend.
+    fn stands_under(&self, chain: &Chain, which: RunEnd, rule: &Rule<'j>) -> bool {
+        let run = &self.job.runs[chain.end.run.index()];
+        let course = if which == RunEnd::Start { run.begins() } else { run.ends() };
+        let is_bend =
+            rule.part.is_some_and(|part| self.job.catalog.part(part).used_as.contains(&UsedAs::ClosetBend));
+        is_bend && !run.service.is_water() && course.attitude == Attitude::Upright
     }
 
     /// Whether a rule writes a cap on whatever tube stands open, without a size of its own: a temporary cap.
@@ -158,6 +188,7 @@ impl<'j> Laying<'j, '_> {
     fn put_one(&mut self, chain: &mut Chain, phase: Phase, rule: Rule<'j>) {
         let because = Because::Rule(rule.row.row);
         match (&rule.row.adds, rule.part) {
+            (Adds::Tube(length), _) if chain.is_bare() && self.lengthens(chain, *length, phase, because) => {}
             (Adds::Tube(length), _) => {
                 chain.put_tube(&mut self.sheet, *length, phase, because);
             }
@@ -179,9 +210,17 @@ impl<'j> Laying<'j, '_> {
         }
     }
 
+    /// Rule D13 of drains: tube with nothing before it lengthens the run's own piece, in the run's phase. Whether it does.
+    fn lengthens(&mut self, chain: &Chain, more: Length, phase: Phase, because: Because) -> bool {
+        let Some(piece) = chain.end.piece.filter(|_| phase == chain.end.joins_from) else { return false };
+        let Some(item) = self.segments.lengthen(piece, more) else { return false };
+        self.sheet.tube_length(chain.end.owner, item, more, because);
+        true
+    }
+
     /// Rule 17: what a later phase needs between itself and the end (an adapter, a reducer) is set before the end is shut;
     /// before a written cap only what leaves tube open for it.
-    fn set_between(
+    pub(super) fn set_between(
         &mut self,
         chain: &mut Chain,
         own: &[(Phase, Rule<'j>)],
@@ -201,12 +240,12 @@ impl<'j> Laying<'j, '_> {
         let Some((from, to)) = chain.choose(&self.job.catalog, &offers, phase) else { return };
         // An end that is shut already is opened by the later phase, which then brings what it needs.
         let takes_tube = matches!(offers[to], Offer::Socket(..) | Offer::Nut(_));
-        if chain.standing[from].shut.is_some() || before_cap && !takes_tube {
+        if !chain.standing[from].is_open() || before_cap && !takes_tube {
             return;
         }
         let open = chain.take(&mut self.sheet, from);
         if let Some(open) = chain.reach(&mut self.sheet, open, offers[to], phase, Because::Between) {
-            chain.standing.insert(from, Standing { open, shut: None });
+            chain.standing.insert(from, Standing::open(open));
         }
     }
 
@@ -216,10 +255,7 @@ impl<'j> Laying<'j, '_> {
             return;
         }
         let meets = self.network.meets(id);
-        let place = match (which, meets.start, meets.end) {
-            (RunEnd::Start, Start::Place(place), _) | (RunEnd::End, _, End::Place(place)) => Some(place),
-            _ => None,
-        };
+        let place = self.place_at(id, which);
         let owner = chain.end.owner;
         let (alone, root) =
             (meets.start == Start::Alone, which == RunEnd::Start && meets.start == Start::Root);
@@ -227,9 +263,10 @@ impl<'j> Laying<'j, '_> {
         let open_ends: Vec<(SystemId, Word)> = chain
             .standing
             .iter()
-            .filter_map(|one| match (one.shut, one.open) {
-                (None, Open::Male(system, size)) => Some((system, size)),
-                (Some(_), _) | (None, Open::Socket(..) | Open::Nut(_) | Open::Thread(..)) => None,
+            .filter_map(|one| match (one.state, one.open) {
+                (State::Open, Open::Male(system, size)) => Some((system, size)),
+                (State::Shut(_) | State::Plugged(_), _)
+                | (State::Open, Open::Socket(..) | Open::Nut(_) | Open::Thread(..)) => None,
             })
             .collect();
         if (closes || alone || root) && !later {
@@ -237,8 +274,7 @@ impl<'j> Laying<'j, '_> {
                 self.sheet.warn(findings::root(self.job, self.job.runs[id.index()].row));
             }
             // `main` and `sewer` close whatever touches them; else only ends of tube are met.
-            let is_met =
-                |one: &Standing| one.shut.is_none() && (closes || matches!(one.open, Open::Male(..)));
+            let is_met = |one: &Standing| one.is_open() && (closes || matches!(one.open, Open::Male(..)));
             chain.standing.retain(|one| !is_met(one));
             let met = if alone { EndMet::Elsewhere } else { EndMet::OnSite };
             for (system, size) in open_ends {
@@ -257,7 +293,7 @@ impl<'j> Laying<'j, '_> {
     }
 
     /// Whether a run meets an end (children, a parent, the run a return ties into).
-    fn is_met(&self, id: RunId, which: RunEnd) -> bool {
+    pub(super) fn is_met(&self, id: RunId, which: RunEnd) -> bool {
         let meets = self.network.meets(id);
         match which {
             RunEnd::Start => matches!(meets.start, Start::Run(_)),
@@ -324,7 +360,7 @@ impl<'j> Laying<'j, '_> {
             Some((phase, rule)) => (phase, Because::Rule(rule.row.row)),
             None => (resolved.phase, Because::Between),
         };
-        if let Some(index) = chain.standing.iter().position(|one| one.shut.is_none()) {
+        if let Some(index) = chain.standing.iter().position(Standing::is_open) {
             let open = chain.take(&mut self.sheet, index);
             if let Some(open) = chain.reach(&mut self.sheet, open, tube, phase, because) {
                 chain.join(&mut self.sheet, open, tube, phase, because);
@@ -335,6 +371,11 @@ impl<'j> Laying<'j, '_> {
         }
         chain.cap(&mut self.sheet, end.base);
     }
+}
+
+/// The last phase in which something is put on an end.
+pub(super) fn last_phase(own: &[(Phase, Rule<'_>)]) -> Phase {
+    own.iter().map(|(phase, _)| *phase).max().unwrap_or(Phase::Underground)
 }
 
 fn stands_at(per: Per, which: RunEnd) -> bool {

@@ -137,6 +137,19 @@ pub(super) fn not_made_for(
     .at(spots)
 }
 
+/// Two drains opposite each other at an end, in a system without the fitting for them.
+pub(super) fn no_double_tee(job: &Job, runs: Vec<RowAt>, parent: RowAt, name: &str) -> Notice {
+    error(
+        "three-at-one-end",
+        format!(
+            "3 runs join the end of {name}, and the table meetings has no fitting for two opposite each other"
+        ),
+        "at most two at one end, or a row of meetings where `where` is pair",
+        "give one of them an `at` a little before the end, or add the row; all are left out until then",
+    )
+    .at(runs.iter().map(|run| job.sources.cell(*run, "joins")).chain([job.sources.cell(parent, "run")]))
+}
+
 notices! {
     /// A run that begins at nothing.
     pub(super) fn root(job, run: RowAt) at [cell(run, "joins")] = warning("begins-at-nothing",
@@ -170,6 +183,19 @@ notices! {
         "a {size} run ties into {parent_size}",
         "a size no larger than what feeds it",
         "check both sizes");
+
+    /// A drain larger than what it empties into.
+    pub(super) fn drain_gets_smaller(job, run: RowAt, parent: RowAt, size: &str, parent_size: &str)
+        at [cell(run, "size"), cell(parent, "size")] = error("drain-gets-smaller",
+        "a drain of {size} empties into {parent_size}",
+        "a drain that never gets smaller on its way to the sewer",
+        "check both sizes");
+
+    /// A turn near a tee or an end.
+    pub(super) fn close_turn(job, run: RowAt, least: &str) at [row(run)] = warning("close-turn",
+        "a turn of the path stands nearer to a tee or an end of the run than the shortest piece, {least}: both stay",
+        "turns and tees with room for the fittings",
+        "move one of the two, or leave it where the tube bends");
 
     /// A tee where another stands already.
     pub(super) fn moved_tap(job, run: RowAt, parent: RowAt)

@@ -9,7 +9,7 @@ use super::run::Laid;
 use super::{Laying, owner_of};
 use crate::estimate::{RunEnd, RunId};
 use crate::ground::RowAt;
-use crate::trade::{SystemId, UsedAs, Word};
+use crate::trade::{Meeting, SystemId, UsedAs, Word};
 
 impl Laying<'_, '_> {
     /// All fittings where children meet one run.
@@ -18,6 +18,9 @@ impl Laying<'_, '_> {
         let meets = network.meets(parent);
         if meets.taps.is_empty() && meets.at_end.is_empty() {
             return;
+        }
+        if !self.job.runs[parent.index()].service.is_water() {
+            return self.meet_drains(parent);
         }
         let resolved = self.resolved(parent);
         for tap in &meets.taps {
@@ -39,7 +42,7 @@ impl Laying<'_, '_> {
     }
 
     /// The size of a child where it meets.
-    fn size_of(&self, child: Child) -> Word {
+    pub(super) fn size_of(&self, child: Child) -> Word {
         let resolved = self.resolved(child.run);
         match child.by {
             RunEnd::Start => resolved.size,
@@ -59,7 +62,7 @@ impl Laying<'_, '_> {
     }
 
     /// The tube of the parent must have the child's size, or there is no fitting between them.
-    fn has_size(&mut self, parent: RunId, child: Child) -> bool {
+    pub(super) fn has_size(&mut self, parent: RunId, child: Child) -> bool {
         let system = self.job.catalog.system(self.resolved(parent).system);
         let size = self.size_of(child);
         if self.job.catalog.order(system.tube, size).is_some() {
@@ -76,7 +79,7 @@ impl Laying<'_, '_> {
 
     /// Whose tube a child puts into a fitting of its parent: its own where it sits there, else that of the parent, with
     /// which it begins.
-    fn socketed(&self, parent: SystemId, child: Child) -> SystemId {
+    pub(super) fn socketed(&self, parent: SystemId, child: Child) -> SystemId {
         let own = self.resolved(child.run).system;
         if self.job.catalog.shares_fittings(parent, own) { own } else { parent }
     }
@@ -100,7 +103,7 @@ impl Laying<'_, '_> {
     }
 
     /// Joints of the openings of a fitting of a system, equal tubes together.
-    fn joints_of(
+    pub(super) fn joints_of(
         &mut self,
         owner: super::sheet::Owner,
         fitting: SystemId,
@@ -126,8 +129,9 @@ impl Laying<'_, '_> {
         if !self.has_size(parent, larger) || !self.has_size(parent, smaller) {
             return;
         }
-        let speaks_of_joins =
-            |child: Child| child.by == RunEnd::Start && self.job.runs[child.run.index()].bull;
+        let speaks_of_joins = |child: Child| {
+            child.by == RunEnd::Start && self.job.runs[child.run.index()].tee == Some(Meeting::Bull)
+        };
         let of_parent = (resolved.system, resolved.end_size);
         let [larger, branch] =
             [larger, smaller].map(|child| (self.socketed(resolved.system, child), self.size_of(child)));
@@ -139,7 +143,7 @@ impl Laying<'_, '_> {
         self.tee(parent, smaller, tubes);
     }
 
-    fn reducer(&mut self, parent: RunId, child: Child) {
+    pub(super) fn reducer(&mut self, parent: RunId, child: Child) {
         if !self.has_size(parent, child) {
             return;
         }
@@ -159,10 +163,13 @@ impl Laying<'_, '_> {
     }
 
     /// Rule 8: one piece, unless something parts it.
-    fn seam(&mut self, parent: RunId, child: Child) {
+    pub(super) fn seam(&mut self, parent: RunId, child: Child) {
         let (first, second) = (self.resolved(parent), self.resolved(child.run));
         let owner = owner_of(self.job, second, child.run);
         let because = Because::Seam(child.run);
+        if self.turned_at(parent, child, owner) {
+            return;
+        }
         if first.system != second.system && self.job.catalog.shares_fittings(first.system, second.system) {
             // One coupling, the tube on each side with a joint of its own.
             if let Some(part) = self.sheet.used(parent, first.system, UsedAs::Coupling, "coupling") {
@@ -191,6 +198,20 @@ impl Laying<'_, '_> {
         } else {
             self.segments_join(parent, child);
         }
+    }
+
+    /// Rule D1 of drains: where a run of water goes on in another bearing an elbow stands at the seam, unless the tube bends
+    /// or stands behind another fitting. Whether one does.
+    fn turned_at(&mut self, parent: RunId, child: Child, owner: super::sheet::Owner) -> bool {
+        let (first, second) = (self.resolved(parent), self.resolved(child.run));
+        let Some(fitting) = second.first_turn.filter(|_| !second.turns_inside) else { return false };
+        if let Some(part) = self.sheet.used(parent, first.system, fitting, fitting.word()) {
+            let size = first.end_size;
+            self.sheet.part(owner, part, first.system, &[size, size], 1, Because::Turning(child.run));
+            let tubes = [(first.system, size), (second.system, size)];
+            self.joints_of(owner, first.system, &tubes, Because::Turning(child.run));
+        }
+        true
     }
 
     /// One piece of the parent's last segment and the child's. A run that a system has no tube for has none.
@@ -242,11 +263,16 @@ impl Laying<'_, '_> {
         };
         let because = Because::Transition(because_of);
         self.sheet.part(owner, fitting.part, from, &[size, size], 1, because);
+        if fitting.clamped {
+            self.sheet.compression_joint(owner, from, size);
+            self.sheet.compression_joint(owner, to, size);
+            return;
+        }
         self.sheet.joints(owner, from, fitting.near, size, 1, because);
         self.sheet.joints(owner, to, fitting.far, size, 1, because);
     }
 
-    fn row(&self, run: RunId) -> RowAt {
+    pub(super) fn row(&self, run: RunId) -> RowAt {
         self.job.runs[run.index()].row
     }
 }

@@ -3,11 +3,14 @@
 //!
 //! `resolve` says what each run is built of, `run` lays it along its length, `along` counts what does not cut it, `ends`
 //! builds its ends as `chain`s, `between` what they need to mate, `places` stands what is at places, `ports` fills its
-//! ports, `meetings` joins runs, `pieces` makes whole pieces of tube; all of them write on one `sheet`.
+//! ports, `meetings` joins runs of water, `drains` those of drains and vents, `tested` closes their ends for each test, `pieces`
+//! makes whole pieces of tube; all of them write on one `sheet`.
 
 mod along;
 mod between;
 mod chain;
+mod changes;
+mod drains;
 mod ends;
 mod findings;
 mod meetings;
@@ -20,6 +23,7 @@ mod rules;
 mod run;
 mod sheet;
 mod tables;
+mod tested;
 
 use super::network::Network;
 use super::takeoff::{Subject, Takeoff};
@@ -27,7 +31,7 @@ use super::{Items, PlaceId, RunId};
 use crate::ground::Notice;
 use crate::ground::progress::{self, Work};
 use crate::trade::Job;
-use crate::trade::{PartId, SystemId};
+use crate::trade::{PartId, Side, Sides};
 pub(super) use findings::UNCOUNTED;
 use pieces::Segments;
 use places::PlacedPart;
@@ -38,23 +42,25 @@ use sheet::{Owner, Sheet};
 
 pub(super) use tables::Tables;
 
-/// Takes off one alternative: the network with `system` given to every water run that names none. Gives the takeoff and
+/// Takes off one alternative: the network with its systems given to every run that names none. Gives the takeoff and
 /// the runs that are in error in this system; a run in error in one alternative is out of all, so the caller connects
 /// the network again without them.
 pub(super) fn lay<'j>(
     job: &'j Job,
     network: &'j Network,
     tables: &'j Tables,
-    system: SystemId,
+    sides: Sides,
     items: &mut Items,
 ) -> (Takeoff, Vec<RunId>) {
-    let mut sheet = Sheet::new(job, tables, system, items);
-    let resolved_runs = resolve::resolve(&mut sheet, network, system);
+    let mut sheet = Sheet::new(job, tables, sides, items);
+    let resolved_runs = resolve::resolve(&mut sheet, network, sides);
     let mut rank = vec![0; job.runs.len()];
     for (position, id) in network.order.iter().enumerate() {
         rank[id.index()] = position;
     }
+    let has = |side: &Side| job.runs.iter().any(|run| run.service.side() == *side);
     let mut laying = Laying {
+        sides: Side::ALL.into_iter().filter(has).collect(),
         job,
         network,
         sheet,
@@ -86,13 +92,13 @@ pub(super) fn lay<'j>(
     sheet.done()
 }
 
-/// The runs that cannot be built in one of some systems whatever they meet (an unknown system or size, a tail that is
+/// The runs that cannot be built in one of the alternatives whatever they meet (an unknown system or size, a tail that is
 /// not smaller), with the notices that say so.
-pub(super) fn cannot_be_built(job: &Job, tables: &Tables, systems: &[SystemId]) -> (Vec<RunId>, Vec<Notice>) {
+pub(super) fn cannot_be_built(job: &Job, tables: &Tables) -> (Vec<RunId>, Vec<Notice>) {
     let (mut items, mut barred, mut notices) = (Items::default(), Vec::new(), Vec::new());
-    for system in systems {
-        let mut sheet = Sheet::new(job, tables, *system, &mut items);
-        resolve::judge_all(&mut sheet, *system);
+    for sides in &job.sides {
+        let mut sheet = Sheet::new(job, tables, *sides, &mut items);
+        resolve::judge_all(&mut sheet, *sides);
         let (takeoff, found) = sheet.done();
         barred.extend(found);
         notices.extend(takeoff.notices);
@@ -103,6 +109,8 @@ pub(super) fn cannot_be_built(job: &Job, tables: &Tables, systems: &[SystemId]) 
 /// One alternative while it is laid.
 struct Laying<'j, 'i> {
     job: &'j Job,
+    /// The sides of the house that the job has runs of.
+    sides: Vec<Side>,
     network: &'j Network,
     sheet: Sheet<'j, 'i>,
     /// For each run of the job: the pattern rows that are meant for it.

@@ -4,7 +4,7 @@ use super::super::takeoff::{Because, PartOf, Piece};
 use super::sheet::{Owner, Sheet};
 use crate::estimate::{ItemId, RunId};
 use crate::ground::Length;
-use crate::trade::{SystemId, UsedAs, Word};
+use crate::trade::{Seam, SystemId, UsedAs, Word};
 
 /// A part of a piece, inside one run.
 #[derive(Debug, Clone, Copy)]
@@ -32,6 +32,13 @@ impl Segments {
         self.list.push(segment);
         self.head.push(number);
         number
+    }
+
+    /// Makes a segment longer, or shorter while something is left of it, and gives its tube.
+    pub(super) fn lengthen(&mut self, number: u32, more: Length) -> Option<ItemId> {
+        let segment = self.list.get_mut(number as usize)?;
+        segment.length = segment.length.checked_add(more).filter(|length| *length > Length::ZERO)?;
+        Some(segment.item)
     }
 
     /// Joins two segments into one piece; it belongs to the first one's run.
@@ -95,7 +102,7 @@ pub(super) fn split(sheet: &mut Sheet<'_, '_>, piece: Piece, owner: Owner) {
     sheet.piece(Piece { length: Length::from_nanometres(rest), part, ..piece });
 }
 
-/// Couplings in a run, with their joints.
+/// Couplings in a run, with their joints; in a system whose ends are joined without a part the joints alone.
 pub(super) fn couple(
     sheet: &mut Sheet<'_, '_>,
     run: RunId,
@@ -105,7 +112,9 @@ pub(super) fn couple(
     n: i64,
     because: Because,
 ) {
-    if let Some(part) = sheet.used(run, system, UsedAs::Coupling, "coupling") {
+    if sheet.job.catalog.system(system).seam == Seam::Joint {
+        sheet.seams(owner, system, size, n, because);
+    } else if let Some(part) = sheet.used(run, system, UsedAs::Coupling, "coupling") {
         sheet.part(owner, part, system, &[size, size], n, because);
         sheet.joints(owner, system, system, size, 2 * n, because);
     }

@@ -15,7 +15,7 @@ use crate::ground::RowAt;
 use crate::ground::money::round_up;
 use crate::trade::Adds;
 use crate::trade::PortName;
-use crate::trade::{Class, Fit, PartId, PatternRow, Per, Port, SystemId, Where, Word};
+use crate::trade::{Class, Fit, PartId, PatternRow, Per, Port, Service, Side, SystemId, Where, Word};
 
 /// A part that stands at a place.
 #[derive(Debug, Clone)]
@@ -54,15 +54,23 @@ impl<'j> Laying<'j, '_> {
         }
         let network = self.network;
         for id in network.laid() {
-            if self.resolved_runs[id.index()].is_none() || self.job.runs[id.index()].patterns.is_empty() {
+            let ends_at = network.meets(id).end;
+            let through_roof = matches!(ends_at, End::Place(place) if network.places[place.index()].is_roof);
+            let has_rules = through_roof || !self.job.runs[id.index()].patterns.is_empty();
+            if self.resolved_runs[id.index()].is_none() || !has_rules {
                 continue;
             }
             let resolved = self.resolved(id);
-            let rules = rules_of(&mut self.sheet, id, &resolved);
-            for rule in rules.iter().filter(|rule| rule.row.per == Per::Place) {
-                self.place_by_run(id, *rule);
+            self.rules[id.index()] = rules_of(&mut self.sheet, id, &resolved, through_roof);
+        }
+        // What both sides bring to a place is of the water side (rule D14 of drains).
+        for side in Side::ALL {
+            for id in network.laid().filter(|id| self.job.runs[id.index()].service.side() == side) {
+                let of_place = self.rules[id.index()].iter().filter(|rule| rule.row.per == Per::Place);
+                for rule in of_place.copied().collect::<Vec<_>>() {
+                    self.place_by_run(id, rule);
+                }
             }
-            self.rules[id.index()] = rules;
         }
         self.write_placed();
     }
@@ -212,9 +220,41 @@ impl<'j> Laying<'j, '_> {
             },
         };
         let catalog_part = self.job.catalog.part(part);
-        let sizes = port_sizes(catalog_part, &rule.sizes, size);
-        let offers = offers(&self.sheet, &catalog_part.ports, &sizes, system);
         let open: Vec<&Port> = catalog_part.ports.iter().filter(|port| port.fit != Fit::Closed).collect();
+        let size = match only_side(&open) {
+            Some(side) if owner.service.is_none() => {
+                self.first_at(place, side).map_or(size, |first| first.size)
+            }
+            Some(_) | None => size,
+        };
+        let mut sizes = port_sizes(catalog_part, &rule.sizes, size);
+        let mut offers = offers(&self.sheet, &catalog_part.ports, &sizes, system);
+        let mut owner = owner;
+        let (mut listed, mut listed_in) = (sizes.clone(), system);
+        if has_both_sides(&open) {
+            let by_drain = owner.service.is_some_and(|service| service.side() == Side::Drain);
+            let water = self.first_at(place, Side::Water).filter(|_| by_drain || owner.service.is_none());
+            let drain = self.first_at(place, Side::Drain);
+            for (at, port) in open.iter().enumerate() {
+                // One size written is that of the water side.
+                let (first, written) = if port.side() == Some(Side::Drain) { (drain, 1) } else { (water, 0) };
+                let Some(first) = first else { continue };
+                if rule.sizes.len() <= written && port.size.is_none() {
+                    sizes[at] = first.size;
+                }
+                if let Fit::Joint(None) = port.fit {
+                    let is_own = port.side() == Some(Side::Water) && !by_drain;
+                    offers[at] = Offer::Socket(if is_own { system } else { first.system }, sizes[at]);
+                }
+            }
+            // A job without water there lists it as of the drain.
+            let side = if by_drain && water.is_none() { Side::Drain } else { Side::Water };
+            let of_side = open.iter().zip(&sizes).filter(|(port, _)| port.side() == Some(side));
+            listed = of_side.map(|(_, size)| *size).collect();
+            if let Some(first) = water.filter(|_| by_drain) {
+                (owner.service, listed_in) = (Some(first.service), first.system);
+            }
+        }
         // What no run meets sits on no end: its supports are of its first opening for tube.
         let first =
             open.iter().zip(&sizes).find(|(port, _)| matches!(port.fit, Fit::Joint(_) | Fit::TubeEnd(_)));
@@ -240,10 +280,10 @@ impl<'j> Laying<'j, '_> {
             return;
         }
         for _ in 0..n {
-            let (ports, sizes) = (ports.clone(), sizes.clone());
+            let (ports, sizes) = (ports.clone(), listed.clone());
             self.placed[place.index()].push(PlacedPart {
                 part,
-                system,
+                system: listed_in,
                 owner,
                 rule: rule.row,
                 row,
@@ -252,6 +292,18 @@ impl<'j> Laying<'j, '_> {
                 ports,
             });
         }
+    }
+
+    /// The first run of a side by name that meets a place.
+    fn first_at(&self, place: PlaceId, side: Side) -> Option<FirstAt> {
+        let place = &self.network.places[place.index()];
+        let starts = place.starts.iter().map(|id| (*id, RunEnd::Start));
+        let all = starts.chain(place.ends.iter().map(|id| (*id, RunEnd::End)));
+        let of_side = all.filter(|(id, _)| self.job.runs[id.index()].service.side() == side);
+        let (id, end) = of_side.min_by_key(|(id, end)| (self.rank[id.index()], *end))?;
+        let resolved = self.resolved_runs[id.index()]?;
+        let size = if end == RunEnd::Start { resolved.size } else { resolved.end_size };
+        Some(FirstAt { service: self.job.runs[id.index()].service, system: resolved.system, size })
     }
 
     /// Writes down what stands at places, once it is known which parts two rows bring in two sizes: those are left out.
@@ -334,6 +386,25 @@ impl<'j> Laying<'j, '_> {
         }
         (inlets, outlets)
     }
+}
+
+/// What the first run of a side brings to a place.
+#[derive(Debug, Clone, Copy)]
+struct FirstAt {
+    service: Service,
+    system: SystemId,
+    size: Word,
+}
+
+/// Whether some openings are of the water side and some of the drain side.
+fn has_both_sides(open: &[&Port]) -> bool {
+    Side::ALL.into_iter().all(|side| open.iter().any(|port| port.side() == Some(side)))
+}
+
+/// The side that all openings are of, where they are of one.
+fn only_side(open: &[&Port]) -> Option<Side> {
+    let side = open.first()?.side()?;
+    open.iter().all(|port| port.side() == Some(side)).then_some(side)
 }
 
 impl PlacedPort {

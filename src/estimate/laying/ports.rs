@@ -16,7 +16,8 @@ use crate::trade::{Class, Phase, Port, Service, UsedAs};
 type PortAt = (PlaceId, usize, usize);
 
 impl Laying<'_, '_> {
-    fn place_at(&self, id: RunId, which: RunEnd) -> Option<PlaceId> {
+    /// The place that a run's end meets.
+    pub(super) fn place_at(&self, id: RunId, which: RunEnd) -> Option<PlaceId> {
         let meets = self.network.meets(id);
         match (which, meets.start, meets.end) {
             (RunEnd::Start, Start::Place(place), _) | (RunEnd::End, _, End::Place(place)) => Some(place),
@@ -103,6 +104,10 @@ impl Laying<'_, '_> {
                 let is_manifold = self.job.catalog.part(stand.part).class == Class::Manifold;
                 let copies = stand.owner.copies > 0;
                 for port in stand.ports.iter().filter(|port| !port.filled && copies) {
+                    // Of a side that the job has no runs of nothing is told.
+                    if port.port.side().is_some_and(|side| !self.sides.contains(&side)) {
+                        continue;
+                    }
                     if port.port.plugged || is_manifold {
                         self.plug_port(stand, port, is_manifold);
                     } else if !matches!(port.offer, Offer::Shut(..)) {

@@ -16,14 +16,24 @@ pub(super) struct Rule<'j> {
     pub(super) part: Option<PartId>,
 }
 
+/// The pattern that a vent through the roof has unasked, once (rule D13 of drains).
+const THROUGH_ROOF: &str = "vent through roof";
+
 /// The rules of a run in the order of its patterns and of their rows. A row in error is left out alone, with a notice;
 /// a part that no table has for the system makes the alternative incomplete.
-pub(super) fn rules_of<'j>(sheet: &mut Sheet<'j, '_>, id: RunId, resolved: &Resolved) -> Vec<Rule<'j>> {
+pub(super) fn rules_of<'j>(
+    sheet: &mut Sheet<'j, '_>,
+    id: RunId,
+    resolved: &Resolved,
+    through_roof: bool,
+) -> Vec<Rule<'j>> {
     let job = sheet.job;
     let run = &job.runs[id.index()];
     let mut rules = Vec::new();
-    for pattern in &run.patterns {
-        let Some(pattern) = job.catalog.pattern_named(*pattern) else { continue };
+    let unasked = through_roof.then(|| job.lexicon.find(THROUGH_ROOF)).flatten();
+    let unasked = unasked.filter(|pattern| !run.patterns.contains(pattern));
+    for pattern in run.patterns.iter().copied().chain(unasked) {
+        let Some(pattern) = job.catalog.pattern_named(pattern) else { continue };
         for row in &job.catalog.pattern(pattern).rows {
             if let Some(part) = meant(sheet, row, run, id, resolved) {
                 rules.push(Rule { row, part });

@@ -5,14 +5,14 @@ use super::super::network::{Child, End, Start, Tap};
 use super::super::takeoff::Because;
 use super::findings;
 use super::pieces::Segment;
-use super::points::{Points, evenly};
+use super::points::Points;
 use super::resolve::{Lead, Resolved};
 use super::rules::Rule;
 use super::sheet::{Owner, port_sizes};
 use super::{Laying, owner_of};
 use crate::estimate::{ItemId, RunEnd, RunId};
 use crate::ground::Length;
-use crate::trade::{Fit, PartId, Per, Phase, Run, UsedAs, Where, Word};
+use crate::trade::{Fit, PartId, Per, Phase, Run, SystemId, UsedAs, Where, Word};
 
 /// More cuts than any run of a house has; a run above it is in error before they are placed.
 pub(super) const MOST_CUTS: i64 = 100_000;
@@ -23,7 +23,7 @@ const MOST_CUTS_IN_ALL: i64 = 1_000_000;
 const A_FEW: i64 = 10;
 
 /// A part counted by eye: the row that counts it, the part, how many.
-type Counted<'j> = (Rule<'j>, PartId, i64);
+pub(super) type Counted<'j> = (Rule<'j>, PartId, i64);
 
 /// What other runs must know of a laid run.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -63,9 +63,9 @@ impl<'j> Laying<'j, '_> {
         let (first, last) = self.segments_of(id, run, &resolved, &points, owner)?;
         self.supports_of(run, &resolved, owner);
         self.add_along(id, run, &resolved, &rules, owner);
-        self.sheet.takeoff.bends += i64::from(resolved.bends) * resolved.copies;
-        let earlier_at_start = self.lay_end(id, &rules, RunEnd::Start);
-        let earlier_at_end = self.lay_end(id, &rules, RunEnd::End);
+        self.sheet.takeoff.bends += i64::from(resolved.bends + resolved.bends_at_start()) * resolved.copies;
+        let earlier_at_start = self.lay_end(id, &rules, RunEnd::Start, first);
+        let earlier_at_end = self.lay_end(id, &rules, RunEnd::End, last);
         Some(Laid { first, last, earlier_at_start, earlier_at_end, joined_at_start: false })
     }
 
@@ -73,27 +73,46 @@ impl<'j> Laying<'j, '_> {
     fn lead(&mut self, id: RunId, resolved: &Resolved, points: &mut Points, owner: Owner) -> Option<()> {
         let meets = self.network.meets(id);
         let row = self.job.runs[id.index()].row;
-        for (of, end) in [(resolved.lead_in, RunEnd::Start), (resolved.lead_out, RunEnd::End)] {
+        let leads = [
+            (resolved.wide_in, RunEnd::Start),
+            (resolved.lead_in, RunEnd::Start),
+            (resolved.wide_out, RunEnd::End),
+            (resolved.lead_out, RunEnd::End),
+        ];
+        for (of, end) in leads {
             let Some(of) = of else { continue };
+            let is_wide = of.size != if end == RunEnd::Start { resolved.size } else { resolved.end_size };
             let least = self.job.catalog.system(of.system).least_piece;
-            let (room, parent, size) = match (end, meets.start, meets.end) {
-                (RunEnd::Start, Start::Run(p), _) => (points.lead_in(least), p, resolved.size),
-                (RunEnd::End, _, End::Run(p)) => {
-                    let room = match self.job.runs[id.index()].tail {
-                        Some(tail) => tail > least,
-                        None => points.lead_out(least),
-                    };
-                    (room, p, resolved.end_size)
-                }
+            // Behind the piece in the larger size the other one begins.
+            let inside = match (end, resolved.wide_in) {
+                (RunEnd::Start, Some(_)) if !is_wide => least.checked_add(least)?,
+                (RunEnd::Start | RunEnd::End, _) => least,
+            };
+            let other = match (end, meets.start, meets.end, meets.at_end.as_slice()) {
+                (RunEnd::Start, Start::Run(parent), ..) => parent,
+                (RunEnd::End, _, End::Run(parent), _) => parent,
+                (RunEnd::End, _, End::Free, [child]) => child.run,
                 _ => continue,
             };
+            let (room, size) = match (end, self.job.runs[id.index()].tail) {
+                (RunEnd::Start, _) => (points.lead_in(inside), resolved.size),
+                (RunEnd::End, Some(tail)) => (tail > least, resolved.end_size),
+                (RunEnd::End, None) => (points.lead_out(least), resolved.end_size),
+            };
             if !room {
-                let parent = self.job.runs[parent.index()].row;
-                self.sheet.bar(id, findings::too_short_for_transition(self.job, row, parent, least));
+                let other = self.job.runs[other.index()].row;
+                self.sheet.bar(id, findings::too_short_for_transition(self.job, row, other, least));
                 return None;
             }
-            let _ = parent;
-            self.transition(id, id, of.system, resolved.system, size, owner);
+            match is_wide {
+                true => {
+                    // A turning at an end with all that belongs to it is the child's.
+                    let child = if meets.end == End::Free && end == RunEnd::End { other } else { id };
+                    let owner = owner_of(self.job, self.resolved(child), child);
+                    self.reduce(owner, of.system, [of.size, size], Because::Turning(child));
+                }
+                false => self.transition(id, id, of.system, resolved.system, size, owner),
+            }
         }
         Some(())
     }
@@ -103,11 +122,16 @@ impl<'j> Laying<'j, '_> {
         let network = self.network;
         let taps = &network.meets(id).taps;
         let parent = &self.job.runs[id.index()];
+        let is_drain = !parent.service.is_water();
         let resolved = self.resolved(id);
         let mut moved: Vec<(Child, Length)> = Vec::new();
         let mut stand: Vec<Tap> = Vec::new();
         for together in taps.chunk_by(|a, b| a.at == b.at) {
-            let mut children: Vec<Child> = together.iter().map(|tap| tap.child).collect();
+            let mut children: Vec<Child> = match is_drain {
+                // Two opposite each other take one fitting.
+                true => self.ties_in(id, together).iter().map(|ties_in| ties_in.first).collect(),
+                false => together.iter().map(|tap| tap.child).collect(),
+            };
             let tube = self.job.catalog.system(resolved.system).tube;
             let order = |c: &Child| {
                 let d = self.resolved(c.run);
@@ -141,59 +165,12 @@ impl<'j> Laying<'j, '_> {
         Some(())
     }
 
-    fn least(&self, resolved: &Resolved) -> Length {
+    pub(super) fn least(&self, resolved: &Resolved) -> Length {
         self.job.catalog.system(resolved.system).least_piece
     }
 
-    /// Rules 9 and 10: elbows at turns, and offsets of two 45-degree elbows. What is counted by eye cuts the run evenly
-    /// with the turns that do (rule 24).
-    fn stand_turns(
-        &mut self,
-        id: RunId,
-        run: &Run,
-        resolved: &Resolved,
-        counted: &[Counted<'j>],
-        points: &mut Points,
-        owner: Owner,
-    ) -> Option<()> {
-        let by_eye: i64 = counted.iter().map(|(_, _, n)| n).sum();
-
-        let elbows = i64::from(resolved.elbows);
-        let offsets = if resolved.cuts_offsets { i64::from(run.offsets) } else { 0 };
-        self.may_cut(id, i64::from(run.turns.unwrap_or(0)).max(elbows).max(offsets).max(by_eye))?;
-        let written = |k: i64| usize::try_from(k - 1).ok().and_then(|i| run.turns_at.get(i)).copied();
-        for k in (1..=elbows).filter(|_| !run.turns_at.is_empty()) {
-            if points.next_free(written(k).unwrap_or(Length::ZERO)).is_none() {
-                self.sheet.bar(id, findings::no_free_point(self.job, run.row, "turns", "its elbows"));
-                return None;
-            }
-        }
-        let even = by_eye + if run.turns_at.is_empty() { elbows } else { 0 };
-        for k in 1..=even {
-            if points.next_free(evenly(run.length, k, even)).is_none() {
-                let (heading, what) =
-                    if by_eye > 0 { ("length", "what is counted on it") } else { ("turns", "its elbows") };
-                self.sheet.bar(id, findings::no_free_point(self.job, run.row, heading, what));
-                return None;
-            }
-        }
-        for k in 1..=offsets {
-            let second = points.next_free(evenly(run.length, k, offsets)).and_then(|first| {
-                let least = self.job.catalog.system(resolved.system).least_piece;
-                points.next_free(first.checked_add(least)?)
-            });
-            if second.is_none() {
-                self.sheet.bar(id, findings::no_free_point(self.job, run.row, "offsets", "its offsets"));
-                return None;
-            }
-        }
-        self.fittings(id, resolved, owner, UsedAs::Elbow, "elbow", elbows, Because::Turn);
-        self.fittings(id, resolved, owner, UsedAs::EighthBend, "eighth bend", 2 * offsets, Because::Offset);
-        Some(())
-    }
-
     /// Takes down that numbers in cells ask for so many cuts in a run; nothing where they are too many.
-    fn may_cut(&mut self, id: RunId, cuts: i64) -> Option<()> {
+    pub(super) fn may_cut(&mut self, id: RunId, cuts: i64) -> Option<()> {
         let in_all = self.cuts.saturating_add((cuts - A_FEW).max(0));
         if cuts > MOST_CUTS || in_all > MOST_CUTS_IN_ALL {
             self.sheet.bar(id, findings::too_many(self.job, self.job.runs[id.index()].row));
@@ -201,26 +178,6 @@ impl<'j> Laying<'j, '_> {
         }
         self.cuts = in_all;
         Some(())
-    }
-
-    #[allow(clippy::too_many_arguments)]
-    fn fittings(
-        &mut self,
-        id: RunId,
-        resolved: &Resolved,
-        owner: Owner,
-        use_: UsedAs,
-        what: &str,
-        n: i64,
-        because: Because,
-    ) {
-        if n == 0 {
-            return;
-        }
-        if let Some(part) = self.sheet.used(id, resolved.system, use_, what) {
-            self.sheet.part(owner, part, resolved.system, &[resolved.size, resolved.size], n, because);
-            self.sheet.joints(owner, resolved.system, resolved.system, resolved.size, 2 * n, because);
-        }
     }
 
     /// Rule 10: parts in line, those of one `where` together.
@@ -352,13 +309,12 @@ impl<'j> Laying<'j, '_> {
             segments.push((tube, at.checked_sub(from)?));
             from = at;
         }
-        if let Some(of) = resolved.lead_in
-            && let Some(first) = segments.first_mut()
-        {
-            first.0 = self.lead_tube(of, resolved.size, owner)?;
+        for (of, segment) in [resolved.wide_in, resolved.lead_in].into_iter().flatten().zip(&mut segments) {
+            segment.0 = self.lead_tube(of, owner)?;
         }
-        if let (Some(of), None, Some(last)) = (resolved.lead_out, run.tail, segments.last_mut()) {
-            last.0 = self.lead_tube(of, resolved.size, owner)?;
+        let out = [resolved.wide_out, resolved.lead_out].into_iter().flatten();
+        for (of, segment) in out.zip(segments.iter_mut().rev()).filter(|_| run.tail.is_none()) {
+            segment.0 = self.lead_tube(of, owner)?;
         }
         for (item, length) in merged(&segments) {
             self.sheet.tube_length(owner, item, length, Because::Length);
@@ -376,9 +332,21 @@ impl<'j> Laying<'j, '_> {
     }
 
     /// The parent's tube that a run begins with behind a tee of another system.
-    fn lead_tube(&mut self, of: Lead, size: Word, owner: Owner) -> Option<ItemId> {
+    fn lead_tube(&mut self, of: Lead, owner: Owner) -> Option<ItemId> {
         let color = super::resolve::color_of(self.job, of.system, owner.service);
-        self.sheet.tube(of.system, size, of.variant, color)
+        self.sheet.tube(of.system, of.size, of.variant, color)
+    }
+
+    /// A reducing coupling between two pieces of tube of one system, the larger first.
+    fn reduce(&mut self, owner: Owner, system: SystemId, sizes: [Word; 2], because: Because) {
+        if let Some(part) =
+            self.sheet.used(owner.subject, system, UsedAs::ReducingCoupling, "reducing coupling")
+        {
+            self.sheet.part(owner, part, system, &sizes, 1, because);
+            for size in sizes {
+                self.sheet.joints(owner, system, system, size, 1, because);
+            }
+        }
     }
 
     /// Rule 6: a reducing coupling and the tail.
@@ -401,7 +369,7 @@ impl<'j> Laying<'j, '_> {
         match resolved.lead_out {
             Some(of) => {
                 let least = self.job.catalog.system(of.system).least_piece;
-                let lead = self.lead_tube(of, resolved.end_size, owner)?;
+                let lead = self.lead_tube(of, owner)?;
                 let rest = tail.checked_sub(least)?;
                 self.sheet.tube_length(owner, own, rest, Because::Tail);
                 self.sheet.tube_length(owner, lead, least, Because::Tail);

@@ -14,7 +14,7 @@ use super::tables::Tables;
 use crate::estimate::{Color, Item, ItemId, Items, RunEnd, RunId};
 use crate::ground::{Length, Notice, RowAt};
 use crate::trade::Job;
-use crate::trade::{Class, Fit, Part, PartId, Phase, Service, SystemId, UsedAs, Word};
+use crate::trade::{Class, Fit, Part, PartId, Phase, Service, Sides, SystemId, UsedAs, Word};
 
 /// Whose lines are being written.
 #[derive(Debug, Clone, Copy)]
@@ -50,11 +50,11 @@ pub(super) struct Sheet<'j, 'i> {
 
 impl<'j, 'i> Sheet<'j, 'i> {
     /// An empty sheet.
-    pub(super) fn new(job: &'j Job, tables: &'j Tables, system: SystemId, items: &'i mut Items) -> Self {
+    pub(super) fn new(job: &'j Job, tables: &'j Tables, sides: Sides, items: &'i mut Items) -> Self {
         let takeoff = Takeoff {
             lines: Vec::with_capacity(job.runs.len() * 12),
             pieces: Vec::with_capacity(job.runs.len() * 2),
-            ..Takeoff::empty(system)
+            ..Takeoff::empty(sides)
         };
         let (barred, silent_joints) = (Vec::new(), Vec::new());
         Self {
@@ -198,6 +198,12 @@ impl<'j, 'i> Sheet<'j, 'i> {
         self.consume(owner, JointKind::Tube, system, size, n, because);
     }
 
+    /// Joints of one size that couple two ends of tube without a part.
+    pub(super) fn seams(&mut self, owner: Owner, system: SystemId, size: Word, n: i64, because: Because) {
+        self.balance_of(system, size).coupled += n * owner.copies;
+        self.joints(owner, system, system, size, n, because);
+    }
+
     /// A compression joint: its nut and ferrule come with the part.
     pub(super) fn compression_joint(&mut self, owner: Owner, system: SystemId, size: Word) {
         self.balance_of(system, size).filled += owner.copies;
@@ -329,7 +335,7 @@ impl<'j, 'i> Sheet<'j, 'i> {
         match met {
             EndMet::OnSite => balance.on_site += copies,
             EndMet::Elsewhere => balance.elsewhere += copies,
-            EndMet::Capped => {}
+            EndMet::Capped | EndMet::Plugged => {}
         }
         let service = self.job.runs[run.index()].service;
         let copies = u32::try_from(copies).unwrap_or(u32::MAX);
@@ -339,7 +345,8 @@ impl<'j, 'i> Sheet<'j, 'i> {
     fn balance_of(&mut self, system: SystemId, size: Word) -> &mut Balance {
         let list = &mut self.takeoff.balance;
         let index = *self.balance.entry((system, size)).or_insert_with(|| {
-            list.push(Balance { system, size, male: 0, filled: 0, on_site: 0, elsewhere: 0, declared: 0 });
+            let (male, filled, coupled) = (0, 0, 0);
+            list.push(Balance { system, size, male, filled, coupled, on_site: 0, elsewhere: 0, declared: 0 });
             list.len() - 1
         });
         &mut list[index]

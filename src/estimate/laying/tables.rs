@@ -110,8 +110,19 @@ impl Tables {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Transition {
     pub(super) part: PartId,
+    /// Whether it is clamped on the tube of both, without a joint of either.
+    pub(super) clamped: bool,
     pub(super) near: SystemId,
     pub(super) far: SystemId,
+}
+
+/// The fitting that is clamped on the tube of both systems, where one is made for each.
+fn clamped(catalog: &Catalog, from: SystemId, to: SystemId) -> Option<Transition> {
+    let is_clamped = |id: &PartId| matches!(&*catalog.part(*id).ports, [one, two] if one.fit == Fit::Compression && two.fit == Fit::Compression);
+    let made_for_both = |id: &PartId| catalog.takes_in(&catalog.part(*id).systems, to);
+    let part =
+        catalog.parts_used_as(UsedAs::Transition, from).find(|id| is_clamped(id) && made_for_both(id))?;
+    Some(Transition { part, clamped: true, near: from, far: to })
 }
 
 /// The fitting from one system to another: of the first system, else one of the second that joins both. One whose named
@@ -133,12 +144,18 @@ fn transition(catalog: &Catalog, from: SystemId, to: SystemId) -> Option<Transit
             (takes(near, own) && takes(far, other)).then_some((near, far))
         })
     };
-    [true, false].into_iter().find_map(|exactly| {
-        let of = |own: SystemId, other: SystemId| {
-            let mut parts = catalog.parts_used_as(UsedAs::Transition, own);
-            parts.find_map(|part| joins(part, own, other, exactly).map(|(near, far)| (part, near, far)))
-        };
-        let ahead = of(from, to).map(|(part, near, far)| Transition { part, near, far });
-        ahead.or_else(|| of(to, from).map(|(part, near, far)| Transition { part, near: far, far: near }))
-    })
+    [true, false]
+        .into_iter()
+        .find_map(|exactly| {
+            let of = |own: SystemId, other: SystemId| {
+                let mut parts = catalog.parts_used_as(UsedAs::Transition, own);
+                parts.find_map(|part| joins(part, own, other, exactly).map(|(near, far)| (part, near, far)))
+            };
+            let clamped = false;
+            let ahead = of(from, to).map(|(part, near, far)| Transition { part, clamped, near, far });
+            ahead.or_else(|| {
+                of(to, from).map(|(part, near, far)| Transition { part, clamped, near: far, far: near })
+            })
+        })
+        .or_else(|| clamped(catalog, from, to))
 }

@@ -5,7 +5,7 @@ use super::findings;
 use super::{Building, Child, End, Place, Start};
 use crate::estimate::{RunEnd, RunId};
 use crate::ground::Length;
-use crate::trade::Service;
+use crate::trade::{Meeting, Run, Service};
 
 /// Where runs lead, as far as it is known: each is gone through once, however many returns tie into it.
 struct Feeding {
@@ -28,10 +28,23 @@ impl Building<'_> {
         };
         for id in self.laid() {
             let (run, meets) = (self.run(id), &self.meets[id.index()]);
+            if run.service == Service::Vent
+                && meets.end == End::Free
+                && meets.at_end.is_empty()
+                && run.to.is_none()
+                && !self.has_parts_at_its_end(run)
+            {
+                doubts.push(findings::vent_ends_nowhere(self.job, run.row));
+            }
+            if let (Service::Drain, Start::Place(place)) = (run.service, meets.start)
+                && !self.names.places[place.index()].always
+            {
+                doubts.push(findings::no_sewer(self.job, run.row, &self.names.places[place.index()].name));
+            }
             if run.copies() == 0 {
                 doubts.push(findings::count_zero(self.job, run.row));
             }
-            if run.bull && !self.stands_at_a_bull(id) {
+            if run.tee == Some(Meeting::Bull) && !self.stands_at_a_bull(id) {
                 doubts.push(findings::bull_elsewhere(self.job, run.row));
             }
             let children = meets
@@ -43,8 +56,10 @@ impl Building<'_> {
                 let ties_in = child.by == RunEnd::End;
                 let child = self.run(child.run);
                 let fits = match (child.service, run.service) {
-                    // A vent begins and ends on drains: that is what it is for.
+                    // A vent begins on drains: that is what it is for.
                     (Service::Return, Service::Hot) | (Service::Vent, Service::Drain) => true,
+                    // What does not go together there is an error, and is left out.
+                    (Service::Drain | Service::Vent, _) => true,
                     // What goes round comes back to the heater by its cold opening.
                     (Service::Return, Service::Cold) => {
                         ties_in && self.feeds(id, child.to_at.unwrap_or(run.length), &mut feeding)
@@ -68,6 +83,12 @@ impl Building<'_> {
             }
         }
         self.notices.extend(doubts);
+    }
+
+    /// Whether a pattern of a run puts something at its end, as an air admittance valve.
+    fn has_parts_at_its_end(&self, run: &Run) -> bool {
+        let mut patterns = run.patterns.iter().filter_map(|name| self.job.catalog.pattern_named(*name));
+        patterns.any(|id| self.job.catalog.pattern(id).rows.iter().any(|row| row.at_an_end()))
     }
 
     /// For each place, whether it heats: a cold run ends there and a hot one begins.

@@ -62,6 +62,17 @@ pub(super) fn cycle(job: &Job, run: RowAt, others: Vec<RowAt>, names: String, he
         .chain(others.iter().map(|r| job.sources.cell(*r, "joins"))))
 }
 
+/// Two runs at the end of a drain or vent, none of which goes straight on.
+pub(super) fn none_goes_on(job: &Job, runs: Vec<RowAt>, parent: RowAt, parent_name: &str) -> Notice {
+    error(
+        "none-goes-on",
+        format!("{} runs join the end of {parent_name}, and none goes straight on", runs.len()),
+        "one that goes on as the run ends, level in its bearing or upright; the other ties in",
+        "give one of them an `at` a little before the end; all are left out until then",
+    )
+    .at(runs.iter().map(|run| job.sources.cell(*run, "joins")).chain([job.sources.cell(parent, "run")]))
+}
+
 /// More runs at one end than a tee has openings.
 pub(super) fn three_at_one_end(job: &Job, runs: Vec<RowAt>, parent: RowAt, parent_name: &str) -> Notice {
     error(
@@ -93,8 +104,62 @@ notices! {
     /// A run that ends at a run and is no return.
     pub(super) fn to_names_run(job, run: RowAt, name: &str) at [cell(run, "to")] = error("to-names-run",
         "to names the run \"{name}\"",
-        "a place; only a return may end at a run",
+        "a place; only a return may end at a run, and a vent at a vent",
         "put the run in `joins` of the other row, or name a place");
+
+    /// A drain that ties into a vent, or a vent that ends at a drain.
+    pub(super) fn drain_into_vent(job, run: RowAt, parent: RowAt, service: &str, parent_service: &str)
+        at [cell(run, "service"), cell(parent, "service")] = error("drain-into-vent",
+        "a {service} ties into a {parent_service}",
+        "drains that empty into drains; vents that begin on drains or vents and end at vents",
+        "what drains above a fixture is a drain however it is called: say drain for the part below it");
+
+    /// Water that ties into a drain, or the other way.
+    pub(super) fn water_and_drain(job, run: RowAt, parent: RowAt, service: &str, parent_service: &str)
+        at [cell(run, "service"), cell(parent, "service")] = error("water-and-drain",
+        "a {service} run ties into a {parent_service} run",
+        "water and drains that meet only at places, over an air gap",
+        "let the run end at a receptor, a floor drain or another place, or correct its service");
+
+    /// A drain that meets its parent against the stream.
+    pub(super) fn against_the_stream(job, run: RowAt, parent: RowAt, parent_name: &str, angle: &str)
+        at [cell(run, "joins"), cell(parent, "run")] = error("against-the-stream",
+        "the run leaves {parent_name} at {angle} degrees, measured up the stream: it would flow against it",
+        "45 or 90 degrees between the two, both up the stream",
+        "check the bearings of both paths: they begin at the sewer");
+
+    /// A run that leaves its parent in its own bearing.
+    pub(super) fn along_its_parent(job, run: RowAt, parent: RowAt, parent_name: &str)
+        at [cell(run, "joins"), cell(parent, "run")] = error("along-its-parent",
+        "the run leaves {parent_name} in the very bearing that {parent_name} has there",
+        "45 or 90 degrees between the two",
+        "check the bearings of both paths, or where the run joins");
+
+    /// Two ways to one point that part.
+    pub(super) fn does_not_close(job, run: RowAt, heading: &str, other: RowAt, of_other: &str, name: &str, across: &str, up: &str)
+        at [cell(run, heading), cell(other, of_other)] = warning("does-not-close",
+        "by the paths this run ends {across} across and {up} in height from {name}",
+        "two ways to one point that end near each other: within 3 ft across (the item closing of the job) and 1 ft in height",
+        "look at it in the drawing, and correct the bearing or the length that is wrong; the count does not change");
+
+    /// A vent that leads nowhere.
+    pub(super) fn vent_ends_nowhere(job, run: RowAt) at [cell(run, "to")] = warning("vent-ends-nowhere",
+        "the vent ends nowhere: it is capped and airs nothing",
+        "roof, another vent, or a place in `to`",
+        "type roof in `to`, or the vent that it ties into");
+
+    /// A drain that begins at a place that is no sewer.
+    pub(super) fn no_sewer(job, run: RowAt, place: &str) at [cell(run, "joins")] = warning("no-sewer",
+        "the drain empties into \"{place}\", and nothing says where that leads",
+        "a way to the sewer from every drain",
+        "type sewer or septic in `joins`, or the drain that it empties into; leave it where a pump or a pit is meant");
+
+    /// A fixture on a drain that no table has.
+    pub(super) fn no_drain_units(job, run: RowAt, fixture: &str, family: &str)
+        at [cell(run, "fixture")] = warning("no-drain-units",
+        "the table drain units has no row of {family} for the fixture {fixture}: what it sends into the drains is not known",
+        "a fixture of that table",
+        "type a fixture that it has, or add a row");
 
     /// A distance along what is no run.
     pub(super) fn at_on_place(job, run: RowAt, place: &str)

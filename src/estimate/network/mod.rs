@@ -6,8 +6,12 @@
 
 mod cycles;
 mod doubts;
+pub(in crate::estimate) mod drains;
 mod findings;
+mod flow;
 mod names;
+pub(crate) mod plan;
+pub(crate) mod units;
 
 use super::{PlaceId, RunEnd, RunId};
 use crate::ground::directory::Directory;
@@ -76,8 +80,10 @@ pub struct Meets {
 pub struct Place {
     /// Its name as first written.
     pub name: Box<str>,
-    /// Whether it is `main` or `sewer`: always there, and it closes every end that touches it.
+    /// Whether it is `main`, `sewer`, `septic` or `roof`: always there, and it closes every end that touches it.
     pub always: bool,
+    /// Whether it is the open air over the roof.
+    pub is_roof: bool,
     /// Its row in the table `places` (index into `Job::places`), where it has a sound one.
     pub row: Option<usize>,
     /// Runs that begin here, by name.
@@ -146,7 +152,14 @@ pub(crate) fn connect(job: &Job, barred: &[RunId]) -> Network {
     building.warn();
     let places = building.places();
     let Building { notices, out, meets, .. } = building;
-    Network { order: names.order, meets, out, places, notices }
+    let mut network = Network { order: names.order, meets, out, places, notices };
+    if job.runs.iter().any(|run| run.path.is_some()) {
+        let plan = plan::place(job, &network);
+        network.notices.extend(plan.notices);
+    }
+    let units = units::flow(job, &network);
+    network.notices.extend(units.notices);
+    network
 }
 
 impl Network {
@@ -195,13 +208,13 @@ impl<'j> Building<'j> {
                     let nearest = directory.get_or_insert_with(|| names.directory(job)).nearest(name);
                     self.error(id, findings::unknown_joins(self.job, row, name, nearest));
                 }
-                (Link::Place(_), Some(place)) if run.at.is_some() => {
+                (Link::Place(_), Some(place)) if run.at.is_some() || run.at_leg.is_some() => {
                     self.error(id, findings::at_on_place(self.job, row, place));
                 }
                 _ => {}
             }
             match (self.names.to(id), &run.to) {
-                (Link::Run(_), Some(name)) if run.service != Service::Return => {
+                (Link::Run(to), Some(name)) if !self.may_end_at(run, to) => {
                     self.error(id, findings::to_names_run(self.job, row, name));
                 }
                 (Link::Run(to), _) if to == id => {
@@ -209,11 +222,22 @@ impl<'j> Building<'j> {
                     self.error(id, findings::cycle(self.job, row, Vec::new(), names, "to"));
                 }
                 (Link::Run(_), _) => {}
-                _ if run.to_at.is_some() => self.error(id, findings::to_at_without_run(self.job, row)),
+                _ if run.to_at.is_some() || run.to_at_leg.is_some() => {
+                    self.error(id, findings::to_at_without_run(self.job, row));
+                }
                 _ => {}
             }
             self.judge_distance(id, self.names.joins(id), run.at, "at");
             self.judge_distance(id, self.names.to(id), run.to_at, "to at");
+        }
+    }
+
+    /// Whether a run may end at another: a return at any, a vent at a vent (rule D3 of drains).
+    fn may_end_at(&self, run: &Run, to: RunId) -> bool {
+        match run.service {
+            Service::Return => true,
+            Service::Vent => self.run(to).service == Service::Vent,
+            Service::Cold | Service::Hot | Service::Mixed | Service::Drain => false,
         }
     }
 
@@ -367,6 +391,9 @@ impl<'j> Building<'j> {
             for tap in &meets.taps {
                 self.judge_tap(parent, *tap);
             }
+            if self.judge_sides(parent, &meets) {
+                continue;
+            }
             let at_end: Vec<Child> = meets.at_end.clone();
             let mut crowded = false;
             for child in &at_end {
@@ -387,18 +414,23 @@ impl<'j> Building<'j> {
                         );
                     }
                     // Rule 22: nothing joins the end of a return, wherever it ends.
-                    (End::Run(_), _) | (End::Free, _) if parent.service == Service::Return => {
+                    (End::Run(_), _) | (End::Free, _)
+                        if parent.service == Service::Return || matches!(meets.end, End::Run(_)) =>
+                    {
                         self.error(
                             child.run,
                             findings::joins_a_returns_end(self.job, run, parent.row, parent_name),
                         );
                     }
-                    _ if at_end.len() > 2 => {
+                    _ if at_end.len() > 2 && parent.service.is_water() => {
                         self.out[child.run.index()] = Some(Out::Error);
                         crowded = true;
                     }
                     _ => {}
                 }
+            }
+            if !parent.service.is_water() {
+                self.judge_drains(parent, &meets);
             }
             if crowded {
                 let runs = at_end.iter().map(|child| self.run(child.run).row).collect();

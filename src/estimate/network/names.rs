@@ -14,6 +14,11 @@ use crate::ground::{Notice, RowAt};
 use crate::trade::Job;
 use crate::trade::{Lie, Run, Service, Word};
 
+/// The open air over the roof.
+const ROOF: &str = "roof";
+/// The places that are always there.
+const ALWAYS_THERE: [&str; 4] = ["main", "sewer", "septic", ROOF];
+
 /// What a name names.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Link {
@@ -72,8 +77,9 @@ impl Names {
         let mut doubled = vec![false; job.runs.len()];
         let mut notices = Vec::new();
         gathering.runs(&order, &mut doubled, &mut notices);
-        gathering.place("main", true);
-        gathering.place("sewer", true);
+        for name in ALWAYS_THERE {
+            gathering.place(name, true);
+        }
         gathering.place_rows(&mut doubled, &mut notices);
         gathering.made_by_runs(&order);
         let sorted = gathering.sort_places();
@@ -106,7 +112,7 @@ impl Gathering<'_> {
                 continue;
             }
             let folded = fold(name);
-            if matches!(folded.as_str(), "main" | "sewer") {
+            if ALWAYS_THERE.contains(&folded.as_str()) {
                 doubled[id.index()] = true;
                 let run = self.job.runs[id.index()].row;
                 notices.push(findings::named_main(self.job, run, name));
@@ -147,6 +153,7 @@ impl Gathering<'_> {
         self.places.push(Place {
             name: shown.into_boxed_str(),
             always,
+            is_roof: always && folded == ROOF,
             row: None,
             starts: Vec::new(),
             ends: Vec::new(),

@@ -115,7 +115,7 @@ pub fn side_by_side(jobs: &[(String, Side<'_>)], all_systems: bool) -> Result<La
             let name = &side.job.settings.name;
             columns.push(LayoutColumn {
                 job: called(jobs, folder, name),
-                system: side.job.lexicon.text(side.job.catalog.system(of.system).name).to_owned(),
+                system: side.job.lexicon.text(of.name).to_owned(),
                 complete: side.estimate.comparison.is_whole(index),
             });
             layouts.push(Layout { side: *side, of });

@@ -221,7 +221,7 @@ fn material(side: Side<'_>) -> Decimal {
 fn face(side: Side<'_>) -> Face {
     let Side { job, .. } = side;
     let chosen = side.chosen();
-    let system = chosen.map_or("", |chosen| job.lexicon.text(job.catalog.system(chosen.system).name));
+    let system = chosen.map_or("", |chosen| job.lexicon.text(chosen.name));
     Face {
         name: job.settings.name.to_string(),
         date: job.settings.date.map(|date| date.to_string()),

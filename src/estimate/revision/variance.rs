@@ -117,8 +117,7 @@ pub fn lines(side: Side<'_>) -> Vec<LineVariance> {
 pub fn variance(side: Side<'_>, filled: &Filled) -> Variance {
     let mut lines = lines(side);
     let job = side.job.settings.name.to_string();
-    let system =
-        side.chosen().map_or("", |chosen| side.job.lexicon.text(side.job.catalog.system(chosen.system).name));
+    let system = side.chosen().map_or("", |chosen| side.job.lexicon.text(chosen.name));
     let mut desk = Desk::of(&lines, filled);
     let compared = desk.same_job(&job);
     if compared {

@@ -58,7 +58,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
 /// What people call each system, under its name; one that is not whole is marked above its sums.
 fn in_words(page: &mut Page<'_>, book: &Book<'_>, alternatives: &[usize]) -> Written {
     let called = |index: &usize| match book.words.estimate.comparison.is_whole(*index) {
-        true => (book.words.alternative_in_words(*index).to_owned(), Tone::Muted),
+        true => (book.words.alternative_in_words(*index), Tone::Muted),
         false => (format!("{}: {NOT_WHOLE}", book.words.alternative_in_words(*index)), Tone::Warn),
     };
     let called: Vec<(String, Tone)> = alternatives.iter().map(called).collect();

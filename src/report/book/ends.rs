@@ -37,7 +37,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     page.headings(0)?;
     book.each_alternative(&mut page, ACROSS - 1, |page, index, alternative| {
         book.alternative_band(page, index, ACROSS)?;
-        for met in [EndMet::Capped, EndMet::OnSite, EndMet::Elsewhere] {
+        for met in [EndMet::Capped, EndMet::Plugged, EndMet::OnSite, EndMet::Elsewhere] {
             group(page, book, alternative, met)?;
         }
         balance(page, book, alternative)

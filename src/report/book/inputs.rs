@@ -15,7 +15,7 @@ use crate::report::form::{
     put_row,
 };
 use crate::table::Holds;
-use crate::trade::{Adds, COLUMNS, Cell, PatternRow, Phase, Run, Where, Word};
+use crate::trade::{Adds, COLUMNS, Cell, Pattern, PatternRow, Phase, Run, RunColumn, Side, Where, Word};
 
 /// The first row of both sheets under title, line and headings, counted from 0.
 const FIRST: u32 = 4;
@@ -42,7 +42,7 @@ pub(super) fn run_rows(words: &Wording<'_>) -> Vec<u32> {
 
 /// Rows of the sheet Rules, by row of the patterns table.
 pub(super) fn rule_rows(words: &Wording<'_>) -> BTreeMap<RowAt, u32> {
-    let rules = words.job.catalog.patterns.iter().flat_map(|pattern| &pattern.rows);
+    let rules = shown_patterns(words).flat_map(|pattern| &pattern.rows);
     (FIRST..).zip(rules).map(|(row, rule)| (rule.row, row)).collect()
 }
 
@@ -139,9 +139,15 @@ const WIDTHS: [(&str, f64); 18] = [
     ("note", 34.0),
 ];
 
+/// The columns that the sheet has: paths only where a run has one.
+fn shown_columns<'a>(words: &Wording<'a>) -> impl Iterator<Item = &'static RunColumn> + use<'a> {
+    let has_paths = words.job.runs.iter().any(|run| run.path.is_some());
+    COLUMNS.iter().filter(move |column| has_paths || column.heading != "path")
+}
+
 /// All columns, each with the heading it is read by.
 fn run_columns<'a>(words: &Wording<'a>, unit: &str, further: &[Word]) -> Vec<(&'a str, SheetColumn)> {
-    let known = COLUMNS.iter().map(|one| {
+    let known = shown_columns(words).map(|one| {
         let (kind, usual) = match one.holds {
             Holds::Length => (Kind::Length, 8.0),
             Holds::Count | Holds::Number | Holds::Percent => (Kind::Percent, 7.0),
@@ -162,7 +168,7 @@ fn run_columns<'a>(words: &Wording<'a>, unit: &str, further: &[Word]) -> Vec<(&'
 }
 
 fn run_cells(words: &Wording<'_>, run: &Run, further: &[Word]) -> Vec<Value> {
-    let known = COLUMNS.iter().map(|column| shown(words, (column.cell)(run)));
+    let known = shown_columns(words).map(|column| shown(words, (column.cell)(run)));
     let own =
         further.iter().map(|column| run.further(*column).map_or(Value::Nothing, |cell| shown(words, cell)));
     known.chain(own).collect()
@@ -187,9 +193,17 @@ fn shown(words: &Wording<'_>, cell: Cell<'_>) -> Value {
         | Cell::Count { written: None, .. }
         | Cell::Number(_)
         | Cell::Yes(_)
+        | Cell::Path(_)
+        | Cell::Meeting(_)
         | Cell::Scope(_) => cell.text(&words.job.lexicon, words.length_unit()),
     };
     if text.is_empty() { Value::Nothing } else { text.into() }
+}
+
+/// The patterns that the sheet has: those of drains only where the job has drains.
+fn shown_patterns<'a>(words: &Wording<'a>) -> impl Iterator<Item = &'a Pattern> + use<'a> {
+    let has_drains = words.job.runs.iter().any(|run| !run.service.is_water());
+    words.job.catalog.patterns.iter().filter(move |pattern| has_drains || pattern.side != Some(Side::Drain))
 }
 
 /// Writes the patterns.
@@ -201,7 +215,7 @@ pub(super) fn write_rules(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let mut page =
         Page::open(out, &book.binding, "Rules", "Rules", about, Paper::Landscape, of_sheet(&columns))?;
     page.headings(1)?;
-    for pattern in &words.job.catalog.patterns {
+    for pattern in shown_patterns(&words) {
         for rule in &pattern.rows {
             put_row(&mut page, &words, (0, &columns), &(&*pattern.name, rule))?;
             page.next();

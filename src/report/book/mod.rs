@@ -8,6 +8,7 @@ mod bid;
 mod comparison;
 mod costs;
 mod cut_plan;
+mod drawing;
 mod ends;
 mod inputs;
 mod installed;
@@ -132,6 +133,7 @@ const PARTS: [&[Sheet]; 3] = [
     &[one(reasons::write, "Reasons", "why each quantity is what it is")],
     &[
         one(inputs::write_runs, "Runs", "the run list as read"),
+        one(drawing::write, "Drawing", "the runs with a path, as they lie").where_job(drawing::is_there),
         one(inputs::write_rules, "Rules", "the patterns as read"),
         one(prices::write, "Prices", "the offers; prices and discounts are edited here"),
         one(settings::write, "Settings", "allowances, markups and tax are edited here"),

@@ -62,10 +62,11 @@ fn identity(page: &mut Page<'_>, book: &Book<'_>, row: &OrderRow<'_>) -> Written
             page.text(SOLD_AS, &words.sold_as(offer), Tone::Plain)?;
         }
         None => {
-            let (words, tone) = match (row.is_not_priced(), row.is_built()) {
-                (true, _) => ("no offer", Tone::Warn),
-                (false, true) => ("made up", Tone::Muted),
-                (false, false) => ("on hand", Tone::Muted),
+            let (words, tone) = match row.is_not_priced() {
+                true => ("no offer", Tone::Warn),
+                false if row.is_built(words) => ("made up", Tone::Muted),
+                false if row.line.is_spared() => ("spared", Tone::Muted),
+                false => ("on hand", Tone::Muted),
             };
             page.texts(SUPPLIER, [words, ""], tone)?;
             page.text(SOLD_AS, "", tone)?;

@@ -51,11 +51,11 @@ fn write_asked(page: &mut Page<'_>, book: &Book<'_>, one: &Asked<'_, '_>) -> Wri
     let item = one.row.line.item;
     page.texts(0, [&*words.part_and_variant(item), &words.sizes(item)], Tone::Plain)?;
     page.text(2, words.item_system(item), Tone::Muted)?;
-    let built = match one.row.built(words) {
+    let beside = match one.row.built(words) + one.row.spared(words) {
         none if none.is_zero() => String::new(),
-        built => format!("+{built}"),
+        beside => format!("+{beside}"),
     };
-    let formula = format!("=INDEX(order_to_buy,MATCH({},order_row,0)){built}", one.row_id);
+    let formula = format!("=INDEX(order_to_buy,MATCH({},order_row,0)){beside}", one.row_id);
     page.formula_as(3, book.quantity_kind(item), &formula, one.quantity, Tone::Plain)?;
     page.text(4, words.unit(item), Tone::Plain)?;
     let lengths: Vec<(String, &str)> = one.lengths.iter().map(|length| words.length_sold(*length)).collect();

@@ -68,9 +68,8 @@ fn about(book: &Book<'_>) -> String {
     if let Some(date) = terms.date {
         parts.push(date.to_string());
     }
-    let chosen = book.words.alternative(0);
-    if !chosen.is_empty() {
-        let called = book.words.alternative_in_words(0);
+    if let Some(chosen) = book.words.estimate.alternatives.first() {
+        let (chosen, called) = (book.words.system(chosen.system), book.words.system_in_words(chosen.system));
         let named = if called == chosen { String::new() } else { format!(" ({chosen})") };
         parts.push(format!("water in {called}{named}"));
     }

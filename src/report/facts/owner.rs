@@ -110,7 +110,9 @@ fn work(words: &Wording<'_>) -> Vec<String> {
     let drains = sum(&[Service::Drain, Service::Vent]);
     let mut lines = Vec::new();
     if !water.is_empty() {
-        lines.push(format!("Rough-in of the water piping in {}: {water}.", words.alternative_in_words(0)));
+        let system =
+            words.estimate.alternatives.first().map_or("", |chosen| words.system_in_words(chosen.system));
+        lines.push(format!("Rough-in of the water piping in {system}: {water}."));
     }
     if !drains.is_empty() {
         lines.push(format!("Rough-in of drains and vents: {drains}."));
@@ -162,7 +164,8 @@ fn scope(words: &Wording<'_>) -> Vec<Served> {
         place.level = keep(row.level, place.level);
     }
     let mut counted: BTreeMap<(Word, Word, Word, Vec<Service>), u64> = BTreeMap::new();
-    for place in places.values().filter(|place| !place.fixture.is_empty()) {
+    let is_served = |place: &&Place| !place.fixture.is_empty() && !place.services.is_empty();
+    for place in places.values().filter(is_served) {
         let key = (place.level, place.area, place.fixture, place.services.iter().copied().collect());
         *counted.entry(key).or_default() += u64::from(place.copies);
     }
@@ -172,7 +175,7 @@ fn scope(words: &Wording<'_>) -> Vec<Served> {
             level: words.word(level).to_owned(),
             area: words.word(area).to_owned(),
             fixture: words.word(fixture).to_owned(),
-            with: services.iter().map(|one| one.word()).collect::<Vec<_>>().join(" and "),
+            with: listed(&services),
             count,
         })
         .collect();
@@ -183,6 +186,16 @@ fn scope(words: &Wording<'_>) -> Vec<Served> {
             .then_with(|| a.with.cmp(&b.with))
     });
     rows
+}
+
+/// Services as a sentence lists them.
+fn listed(services: &[Service]) -> String {
+    let services: Vec<&str> = services.iter().map(|one| one.word()).collect();
+    match services.split_last() {
+        Some((last, [])) => (*last).to_owned(),
+        Some((last, all)) => format!("{} and {last}", all.join(", ")),
+        None => String::new(),
+    }
 }
 
 /// A run serves the place it ends at, or by its fixture stands for one of its own.
@@ -235,8 +248,17 @@ fn alternates(words: &Wording<'_>) -> Vec<AddOrDeduct> {
     let systems = estimate.alternatives.iter().enumerate().skip(1).map(|(at, one)| {
         let whole = estimate.comparison.may_differ(at);
         let difference = one.cost.bid.total - chosen.cost.bid.total;
-        let (this, chosen) = (words.alternative_in_words(at), words.alternative_in_words(0));
-        let name = format!("water piping in {this} instead of {chosen}");
+        let name = match (one.takeoff.drain, chosen.takeoff.drain) {
+            (Some(this), Some(chosen)) if this != chosen => {
+                let (this, chosen) = (words.system_in_words(this), words.system_in_words(chosen));
+                format!("drains and vents in {this} instead of {chosen}")
+            }
+            _ => {
+                let (this, chosen) =
+                    (words.system_in_words(one.system), words.system_in_words(chosen.system));
+                format!("water piping in {this} instead of {chosen}")
+            }
+        };
         of(name, whole.then_some(difference), format!("bid_against_{}", at + 1))
     });
     // Cells are numbered over the alternates that have a column.

@@ -136,15 +136,21 @@ impl<'a> OrderRow<'a> {
     }
 
     /// Whether all of it is made up from other fittings.
-    pub(in crate::report) fn is_built(&self) -> bool {
-        self.line.is_made_up()
+    pub(in crate::report) fn is_built(&self, wording: &Wording<'_>) -> bool {
+        self.line.is_spared() && !self.built(wording).is_zero()
+    }
+
+    /// How many the takeoff has that longer sticks than it goes by spare, where none is left to buy.
+    pub(in crate::report) fn spared(&self, wording: &Wording<'_>) -> Decimal {
+        if self.line.is_spared() { -self.line.by_plan - self.built(wording) } else { Decimal::ZERO }
     }
 
     /// What becomes of the line, in the word of the column `status`.
-    pub(in crate::report) fn status(&self) -> &'static str {
+    pub(in crate::report) fn status(&self, wording: &Wording<'_>) -> &'static str {
         match (self.pick, self.line.extended) {
             (Some(_), _) => "bought",
-            (None, Some(_)) if self.is_built() => "built",
+            (None, Some(_)) if self.is_built(wording) => "built",
+            (None, Some(_)) if self.line.is_spared() => "spared by the cut plan",
             (None, Some(_)) if self.line.on_hand > Decimal::ZERO => "on hand",
             (None, Some(_)) => "nothing to buy",
             (None, None) => "not priced",

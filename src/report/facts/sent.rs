@@ -94,7 +94,7 @@ pub(in crate::report) fn asked<'r, 'a>(
     let market = Market::open(words.job);
     let firsts = (1..).zip(orders).filter(|(_, row)| row.alternative == 0 && row.first);
     let mut asked: Vec<Asked<'r, 'a>> = firsts
-        .filter(|(_, row)| row.pick.is_some() || row.is_not_priced() || !row.built(words).is_zero())
+        .filter(|(_, row)| row.pick.is_some() || row.is_not_priced() || row.line.is_spared())
         .map(|(row_id, row)| {
             let line = row.line;
             let item = words.item(line.item);
@@ -110,8 +110,9 @@ pub(in crate::report) fn asked<'r, 'a>(
         })
         .collect();
     for one in &mut asked {
-        // A fitting that is made up from others is asked for: who sells it may have a price.
-        one.quantity += one.row.built(words);
+        // A fitting that is made up from others is asked for: who sells it may have a price; and who sells shorter sticks
+        // than the plan goes by has the couplings for them.
+        one.quantity += one.row.built(words) + one.row.spared(words);
     }
     asked.sort_by(|a, b| {
         let (x, y) = (a.section, b.section);

@@ -79,9 +79,9 @@ impl<'a> Wording<'a> {
         self.word(self.job.catalog.system(id).name)
     }
 
-    /// The system that an alternative is named by.
+    /// What an alternative is called: its system, or those of both sides.
     pub(crate) fn alternative(&self, index: usize) -> &'a str {
-        self.estimate.alternatives.get(index).map_or("", |a| self.system(a.system))
+        self.estimate.alternatives.get(index).map_or("", |a| self.word(a.name))
     }
 
     /// What every percentage of a difference is taken of: the chosen alternative.
@@ -89,12 +89,24 @@ impl<'a> Wording<'a> {
         format!("% of {}", self.alternative(0))
     }
 
-    /// What people call the system that an alternative is named by: `PEX tube with clamp rings`.
-    pub(in crate::report) fn alternative_in_words(&self, index: usize) -> &'a str {
-        let of = self.estimate.alternatives.get(index).map(|a| self.job.catalog.system(a.system));
-        of.map(|system| &*system.in_words)
-            .filter(|words| !words.is_empty())
-            .unwrap_or_else(|| self.alternative(index))
+    /// What people call the systems of an alternative: `PEX tube with clamp rings`, of both sides parted by `and`.
+    pub(in crate::report) fn alternative_in_words(&self, index: usize) -> String {
+        let Some(of) = self.estimate.alternatives.get(index) else { return String::new() };
+        let (water, named) = (of.takeoff.system, self.word(of.name));
+        // The name says which sides the job has.
+        match of.takeoff.drain {
+            Some(drain) if named == self.system(drain) => self.system_in_words(drain).to_owned(),
+            Some(drain) if named != self.system(water) => {
+                format!("{} and {}", self.system_in_words(water), self.system_in_words(drain))
+            }
+            Some(_) | None => self.system_in_words(water).to_owned(),
+        }
+    }
+
+    /// What people call a system; its name where the table says nothing else.
+    pub(in crate::report) fn system_in_words(&self, system: SystemId) -> &'a str {
+        let in_words = &*self.job.catalog.system(system).in_words;
+        if in_words.is_empty() { self.system(system) } else { in_words }
     }
 
     /// Its sizes as the trade writes them: `1 x 3/4 x 1/2`.
@@ -340,14 +352,19 @@ impl<'a> Wording<'a> {
             Because::Rule(row) => self.rule_words(row),
             Because::Tee(child) => format!("{} ties in here", self.run_name(child)),
             Because::Reducer(child) => format!("{} goes on in another size", self.run_name(child)),
+            Because::Turning(child) => format!("{} goes on in another direction", self.run_name(child)),
             Because::Seam(child) => format!("cut where {} goes on", self.run_name(child)),
             Because::Transition(run) => format!("{} changes the system", self.run_name(run)),
             Because::Between => "between an end and the part on it".to_owned(),
+            Because::Turn if line.service.is_some_and(|service| !service.is_water()) => {
+                "its turns".to_owned()
+            }
             Because::Turn => "elbows at its turns".to_owned(),
             Because::Offset => "elbows of its offsets".to_owned(),
             Because::Split => "a piece longer than the stock length".to_owned(),
             Because::Adapter => "its tube faces a thread".to_owned(),
             Because::OpenEnd => "closes an open end".to_owned(),
+            Because::TestCap => "closes an open end for the test of its phase".to_owned(),
             Because::Plugged => "closes a port that is not used".to_owned(),
             Because::Spacing => "supports along its length".to_owned(),
             Because::TailSpacing => "supports along its tail".to_owned(),
@@ -426,6 +443,7 @@ pub(in crate::report) const fn end_met(met: EndMet) -> &'static str {
         EndMet::OnSite => "met on site",
         EndMet::Elsewhere => "met elsewhere",
         EndMet::Capped => "open: capped",
+        EndMet::Plugged => "open: closed for the test by a plug that is a tool",
     }
 }
 

@@ -64,7 +64,7 @@ fn put_alternative<'a>(
     rules: &reasons::Rules,
 ) {
     let of_takeoff = &of.takeoff;
-    out.put("system", words.system(of.system));
+    out.put("system", words.word(of.name));
     out.put("chosen", index == 0);
     out.put("complete", words.estimate.comparison.is_whole(index));
     let rows = rows::takeoff(words, index, ranks).0.into_iter();
@@ -101,6 +101,9 @@ fn put_alternative<'a>(
         out.put("size", words.word(balance.size));
         out.put("male", whole(balance.male));
         out.put("filled", whole(balance.filled));
+        if balance.coupled != 0 {
+            out.put("coupled", whole(balance.coupled));
+        }
         out.put("on_site", whole(balance.on_site));
         out.put("elsewhere", whole(balance.elsewhere));
         out.put("declared", whole(balance.declared));

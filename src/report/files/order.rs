@@ -66,10 +66,11 @@ pub(super) fn columns<'a>() -> [Column<OrderRow<'a>>; 27] {
     ]
 }
 
-const STATUS: &str = "bought, on hand, built (made up from others), nothing to buy, or not priced";
+const STATUS: &str =
+    "bought, on hand, built (made up from others), spared by the cut plan, nothing to buy, or not priced";
 
-fn status(_: &Wording<'_>, row: &OrderRow<'_>) -> Value {
-    row.status().into()
+fn status(words: &Wording<'_>, row: &OrderRow<'_>) -> Value {
+    row.status(words).into()
 }
 
 /// The bytes of the file: what the chosen alternative buys.

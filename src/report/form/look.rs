@@ -3,16 +3,35 @@
 
 use rust_xlsxwriter::{Color, Format, FormatAlign, FormatBorder, FormatPattern, FormatUnderline};
 
+/// The colors, as red, green and blue: sheets and drawings have the same.
+pub(in crate::report) mod tint {
+    /// Slate teal: headings, bands, bars.
+    pub(in crate::report) const ACCENT: u32 = 0x21_5968;
+    /// The same, lighter.
+    pub(in crate::report) const ACCENT_MIDDLE: u32 = 0x7F_A8B3;
+    /// The lightest.
+    pub(in crate::report) const ACCENT_LIGHT: u32 = 0xDD_E9EC;
+    /// Light rules.
+    pub(in crate::report) const RULE: u32 = 0xD0_D5D8;
+    /// What stands behind.
+    pub(in crate::report) const GRAY: u32 = 0x6B_7479;
+    /// What must not be overlooked.
+    pub(in crate::report) const WARN: u32 = 0x9C_2F1E;
+    /// The ground below it.
+    pub(in crate::report) const WARN_LIGHT: u32 = 0xFB_EAE5;
+}
+
 /// Slate teal: headings, bands, bars.
-pub(in crate::report) const ACCENT: Color = Color::RGB(0x21_5968);
-const ACCENT_MIDDLE: Color = Color::RGB(0x7F_A8B3);
-const ACCENT_LIGHT: Color = Color::RGB(0xDD_E9EC);
+pub(in crate::report) const ACCENT: Color = Color::RGB(tint::ACCENT);
+const ACCENT_MIDDLE: Color = Color::RGB(tint::ACCENT_MIDDLE);
+const ACCENT_LIGHT: Color = Color::RGB(tint::ACCENT_LIGHT);
 const INPUT: Color = Color::RGB(0xFF_F8DC);
-const RULE: Color = Color::RGB(0xD0_D5D8);
-const GRAY: Color = Color::RGB(0x6B_7479);
-const WARN: Color = Color::RGB(0x9C_2F1E);
-const WARN_LIGHT: Color = Color::RGB(0xFB_EAE5);
-const FONT: &str = "Arial";
+const RULE: Color = Color::RGB(tint::RULE);
+const GRAY: Color = Color::RGB(tint::GRAY);
+const WARN: Color = Color::RGB(tint::WARN);
+const WARN_LIGHT: Color = Color::RGB(tint::WARN_LIGHT);
+/// The typeface.
+pub(in crate::report) const FONT: &str = "Arial";
 
 /// What a cell holds, and so how it is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

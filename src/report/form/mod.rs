@@ -8,7 +8,7 @@ mod table;
 
 pub(super) use csv::Table;
 pub(super) use json::Object;
-pub(super) use look::{ACCENT, Kind, Look, Tone};
+pub(super) use look::{ACCENT, FONT, Kind, Look, Tone, tint};
 pub(super) use page::{
     Binding, Page, Paper, SheetColumn, Written, bytes_of, column, columns, letters, properties, shown,
 };

@@ -173,6 +173,8 @@ impl<'a> Page<'a> {
             let format = if left { &self.look.heading } else { &self.look.heading_right };
             self.sheet.write_string_with_format(self.row, index, written(&column.heading), format)?;
         }
+        let most = self.most_lines((0..).zip(self.columns[..used].iter().map(|column| &*column.heading)));
+        self.set_lines(self.row, most)?;
         self.end()
     }
 
@@ -383,13 +385,22 @@ impl<'a> Page<'a> {
 
     /// Makes the row that was just written high enough for its longest cell of words.
     pub(in crate::report) fn fit_row(&mut self, row: u32, cells: &[(u16, &str)]) -> Written {
-        let lines = cells.iter().map(|(column, words)| {
-            let width = self.columns.get(usize::from(*column)).map_or(10, |c| characters(c.width));
+        let most = self.most_lines(cells.iter().copied());
+        self.set_lines(row, most)
+    }
+
+    /// Lines that the longest of some cells of words takes in its column.
+    fn most_lines<'w>(&self, cells: impl Iterator<Item = (u16, &'w str)>) -> u32 {
+        let lines = cells.map(|(column, words)| {
+            let width = self.columns.get(usize::from(column)).map_or(10, |c| characters(c.width));
             lines_needed(words, width)
         });
-        let most = lines.max().unwrap_or(1).clamp(1, 12);
-        if most > 1 {
-            self.sheet.set_row_height(row, most * 13 + 2)?;
+        lines.max().unwrap_or(1).clamp(1, 12)
+    }
+
+    fn set_lines(&mut self, row: u32, lines: u32) -> Written {
+        if lines > 1 {
+            self.sheet.set_row_height(row, lines * 13 + 2)?;
         }
         Ok(())
     }

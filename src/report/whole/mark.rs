@@ -1,5 +1,6 @@
 //! The mark of a whole set of files, `estimate.json` or `revision.json`: what it says of the others. It is sealed before it
-//! is written: its last keys are the files of the set with their fingerprints, and the fingerprint of all of it before.
+//! is written: its last keys are the files of the set with their fingerprints, and the fingerprint of all of it before. A picture
+//! stands for itself and is sealed alone: its last line is the fingerprint of all before it.
 
 use std::io::{self, Read};
 
@@ -74,12 +75,36 @@ impl Mark {
     }
 }
 
+/// What stands before and behind the seal of a picture: a comment of its own line.
+const PICTURE_SEAL: (&[u8], &[u8]) = (b"<!-- seal ", b" -->\n");
+
+/// The largest file that is looked at as a picture.
+const MOST_OF_A_PICTURE: u64 = 256 << 20;
+
+/// A picture with its seal.
+pub(super) fn sealed_picture(mut bytes: Vec<u8>) -> Vec<u8> {
+    let seal = Fingerprint::of(&bytes);
+    bytes.extend([PICTURE_SEAL.0, seal.digits().as_bytes(), PICTURE_SEAL.1].concat());
+    bytes
+}
+
+/// Whether a file is a picture of this program in which nobody wrote.
+pub(super) fn is_sealed_picture(file: impl Read) -> io::Result<bool> {
+    let mut bytes = Vec::new();
+    file.take(MOST_OF_A_PICTURE).read_to_end(&mut bytes)?;
+    Ok(is_sealed_by(&bytes, PICTURE_SEAL))
+}
+
 fn is_sealed(bytes: &[u8]) -> bool {
-    let Some(rest) = bytes.strip_suffix(SEAL.1) else { return false };
+    is_sealed_by(bytes, SEAL)
+}
+
+fn is_sealed_by(bytes: &[u8], seal: (&[u8], &[u8])) -> bool {
+    let Some(rest) = bytes.strip_suffix(seal.1) else { return false };
     let Some((front, digits)) = rest.split_at_checked(rest.len().saturating_sub(DIGITS)) else {
         return false;
     };
-    let Some(stated) = front.strip_suffix(SEAL.0) else { return false };
+    let Some(stated) = front.strip_suffix(seal.0) else { return false };
     Fingerprint::of(stated).digits().as_bytes() == digits
 }
 

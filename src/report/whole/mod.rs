@@ -69,6 +69,18 @@ pub(in crate::report) fn place_one(
     place(&[(name.into(), bytes)], &[print], Known::ByHeadings, at)
 }
 
+/// Puts one picture into a folder, sealed: one of its name there is ours if it begins with the same line, and is kept if somebody
+/// wrote in it.
+pub(in crate::report) fn place_picture(
+    name: &str,
+    bytes: Vec<u8>,
+    at: Place<'_>,
+) -> Result<Vec<Notice>, WriteError> {
+    let bytes = mark::sealed_picture(bytes);
+    let print = Fingerprint::of(&bytes);
+    place(&[(name.into(), bytes)], &[print], Known::BySeal, at)
+}
+
 /// Makes a folder of files that nobody has yet.
 pub(in crate::report) fn place_new(files: &[New], at: Place<'_>) -> Result<(), WriteError> {
     let prints = in_threads(files, |(_, bytes)| Fingerprint::of(bytes));
@@ -118,7 +130,7 @@ fn place(
 /// What is told of a file that was kept.
 fn kept_notice(name: &str, kept: &str, known: Known) -> Notice {
     let found = match known {
-        Known::ByMark | Known::Never => {
+        Known::ByMark | Known::BySeal | Known::Never => {
             format!("{name} was changed after it was written; it is kept as {kept}")
         }
         Known::ByHeadings => format!("another {name} was there; it is kept as {kept}"),

@@ -9,7 +9,7 @@ use super::disk::There;
 use super::error::{Refusal, WriteError, disk};
 use super::fingerprint::Fingerprint;
 use super::journal::{Journal, Kept, Move, Old, folders_of, is_plain, kept_name};
-use super::mark::Mark;
+use super::mark::{Mark, is_sealed_picture};
 use super::{New, Place};
 
 /// How it is known which files there are this program's.
@@ -19,6 +19,8 @@ pub(super) enum Known {
     ByMark,
     /// A file that begins with the same line is; whether somebody wrote in it is not known.
     ByHeadings,
+    /// A file that begins with the same line is; its last line says whether somebody wrote in it.
+    BySeal,
     /// None is.
     Never,
 }
@@ -32,7 +34,8 @@ pub(super) fn plan(
 ) -> Result<Journal, WriteError> {
     let mark_name = files.last().map_or("", |(name, _)| name);
     let mark = read_mark(mark_name, at)?.filter(|_| known == Known::ByMark);
-    let estimate = read_mark(at.estimate, at)?.filter(|_| known == Known::ByHeadings);
+    let estimate =
+        read_mark(at.estimate, at)?.filter(|_| [Known::ByHeadings, Known::BySeal].contains(&known));
     let mut planning = Planning {
         at,
         known,
@@ -126,6 +129,12 @@ impl Planning<'_> {
         let whose = match self.known {
             Known::ByMark => self.by_mark(name, &sha256),
             Known::ByHeadings => self.by_headings(name, &path, &sha256, new.unwrap_or_default())?,
+            Known::BySeal => {
+                let file = self.at.disk.open(&path).map_err(disk(&path))?;
+                let is_sealed = is_sealed_picture(file).map_err(disk(&path))?;
+                let whose = self.by_headings(name, &path, &sha256, new.unwrap_or_default())?;
+                whose.map(|kept| kept.filter(|_| !is_sealed).map(|_| Kept::Edited))
+            }
             Known::Never => Err(Refusal::Foreign(path)),
         };
         match whose {

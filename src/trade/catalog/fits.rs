@@ -8,6 +8,10 @@ use super::port::Fit;
 use super::system::SystemId;
 use crate::trade::lexicon::Word;
 
+/// Fits that parts of the program's own are made for and that no system of its own has: a user may add one by tables alone
+/// (hub and spigot pipe, caulked with lead and oakum).
+pub(super) const MAY_BE_ADDED: [&str; 1] = ["bell"];
+
 /// What a row of any table says that it is for; what is empty is any.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct MeantFor<'a> {

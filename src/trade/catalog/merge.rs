@@ -4,6 +4,7 @@
 use std::collections::HashMap;
 
 use super::Catalog;
+use super::drains::{self, DrainUnits};
 use super::part::{self, Part};
 use super::pattern::{self, Pattern, PatternId};
 use super::published::{self, Consumption, Fixture, SupportRule, TubeSize};
@@ -40,6 +41,11 @@ impl Catalog {
             let fixtures = all_rows(tables, "fixtures", reading, published::fixtures);
             let key = |fixture: &Fixture| ([fixture.fixture, Word::EMPTY, Word::EMPTY], fixture.row);
             over(&mut catalog.fixtures, fixtures, "fixture", key, reading);
+            catalog.meetings.extend(all_rows(tables, drains::MEETINGS.name, reading, drains::meetings));
+            catalog.turnings.extend(all_rows(tables, drains::TURNINGS.name, reading, drains::turnings));
+            let units = all_rows(tables, "drainunits", reading, drains::units);
+            let key = |units: &DrainUnits| ([units.family, units.fixture, Word::EMPTY], units.row);
+            over(&mut catalog.drain_units, units, "fixture", key, reading);
         }
         catalog.index(&mut reading.lexicon);
         catalog

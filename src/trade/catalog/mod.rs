@@ -7,6 +7,7 @@ use super::lexicon::{Lexicon, Word};
 use super::run::Run;
 use crate::ground::name::fold;
 
+pub(super) mod drains;
 pub(super) mod fits;
 mod merge;
 pub(super) mod part;
@@ -15,6 +16,7 @@ pub(super) mod port;
 pub(super) mod published;
 pub(super) mod system;
 
+use drains::{DrainUnits, MeetingRow, TurningRow};
 use part::{Class, Part, PartId, UsedAs};
 use pattern::{Pattern, PatternId};
 use published::{Consumption, Fixture, SupportRule, TubeSize};
@@ -35,6 +37,12 @@ pub struct Catalog {
     pub supports: Vec<SupportRule>,
     /// Fixtures.
     pub fixtures: Vec<Fixture>,
+    /// The fittings of drains where runs meet.
+    pub meetings: Vec<MeetingRow>,
+    /// The fittings of drains where they turn.
+    pub turnings: Vec<TurningRow>,
+    /// What fixtures send into the drains.
+    pub drain_units: Vec<DrainUnits>,
     /// Patterns.
     pub patterns: Vec<Pattern>,
     /// All joints that any table names.
@@ -204,7 +212,8 @@ impl Catalog {
         let tube = self.parts.iter().filter(|part| part.class == Class::Tube);
         self.tube_variants = tube.map(|part| part.variant).collect();
         let tubes = self.sizes.iter().map(|size| size.tube);
-        self.known_systems = self.system_words().chain(tubes).collect();
+        let may_be_added = fits::MAY_BE_ADDED.map(|fit| lexicon.word(fit));
+        self.known_systems = self.system_words().chain(tubes).chain(may_be_added).collect();
         self.known_sizes = self.sizes.iter().map(|size| size.size).chain(own).collect();
         self.system_by_name = (0_u32..).zip(&self.systems).map(|(i, s)| (s.name, SystemId(i))).collect();
         self.parts_by_word.clear();

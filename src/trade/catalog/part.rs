@@ -116,10 +116,69 @@ words! {
         Transition = "transition",
         /// The tube itself.
         Tube = "tube",
+        /// Of drains: a level branch into an upright run; of vents either way up.
+        SanitaryTee = "sanitary tee",
+        /// The same with two branches opposite each other.
+        DoubleSanitaryTee = "double sanitary tee",
+        /// A branch of 45 degrees.
+        Wye = "wye",
+        /// Two of them opposite each other.
+        DoubleWye = "double wye",
+        /// A wye and an eighth bend in one: a branch of 90 degrees into a level run.
+        Combination = "combination",
+        /// A long turn of 90 degrees.
+        LongSweep = "long sweep",
+        /// A short turn of 90 degrees.
+        QuarterBend = "quarter bend",
+        /// A turn of 45 degrees that stands in the branch of a wye.
+        StreetEighthBend = "street eighth bend",
+        /// From a larger socket to a smaller tube.
+        Bushing = "bushing",
+        /// On an open end of a drain while it is tested.
+        TestCap = "test cap",
+        /// Opens a drain both ways.
+        TwoWayCleanout = "two-way cleanout",
+        /// Under a toilet, from a level drain up to the floor.
+        ClosetBend = "closet bend",
+    }
+}
+
+impl UsedAs {
+    /// Whether it is a fitting in which a run ties into another.
+    pub const fn is_meeting(self) -> bool {
+        match self {
+            Self::Tee
+            | Self::SanitaryTee
+            | Self::DoubleSanitaryTee
+            | Self::Wye
+            | Self::DoubleWye
+            | Self::Combination
+            | Self::TwoWayCleanout => true,
+            Self::Elbow
+            | Self::EighthBend
+            | Self::Coupling
+            | Self::ReducingCoupling
+            | Self::Cap
+            | Self::Plug
+            | Self::Adapter
+            | Self::Transition
+            | Self::Tube
+            | Self::LongSweep
+            | Self::QuarterBend
+            | Self::StreetEighthBend
+            | Self::Bushing
+            | Self::TestCap
+            | Self::ClosetBend => false,
+        }
     }
 }
 
 impl Part {
+    /// Whether runs tie into each other in it: its sizes are written out, one for each opening.
+    pub fn is_meeting(&self) -> bool {
+        self.used_as.iter().any(|used| used.is_meeting())
+    }
+
     /// Whether it is there on site already and is not bought: all its ports are `site` ports.
     pub fn is_site(&self) -> bool {
         !self.ports.is_empty() && self.ports.iter().all(|port| port.site)

@@ -13,6 +13,7 @@ use crate::table::{Got, TableFile};
 use crate::trade::lexicon::{Lexicon, Word};
 use crate::trade::reading::findings::{not_above_zero, one_of};
 use crate::trade::reading::{Reading, Row, Text, parts, unknown};
+use crate::trade::run::Side;
 use crate::trade::run::{Phase, Run, RunColumns};
 use crate::trade::shape::{pick, table, type_nearest};
 
@@ -50,6 +51,8 @@ table! {
         laid_in: Option<Word> = "laid in", optional, Text,
             "the system that its runs are laid in, unless a run names its own: in a row without a part, with the systems that this is instead of in `system`";
             |row, at| asked.laid_in(row, at);
+        side: Option<Side> = "side", optional, Text, "drain: its pattern is of drains and vents alone; once is enough in a pattern";
+            |row, at| row.choice(at);
         note: Text = "note", optional, Text, "a note";
             |row, at| row.kept(at);
     }
@@ -64,6 +67,8 @@ pub struct PatternId(pub u32);
 pub struct Pattern {
     /// Its name as first written.
     pub name: Text,
+    /// The side of the house that it is of alone, where a row says so.
+    pub side: Option<Side>,
     /// Its rows. A pattern may have none: it adds nothing.
     pub rows: Vec<PatternRow>,
 }
@@ -171,9 +176,11 @@ pub(super) fn read(
             return;
         }
         let place = *places.entry(row.lexicon.word(&name)).or_insert_with(|| {
-            patterns.push(Pattern { name, rows: Vec::new() });
+            patterns.push(Pattern { name, side: None, rows: Vec::new() });
             patterns.len() - 1
         });
+        let side = row.choice(Column::side);
+        patterns[place].side = patterns[place].side.or(side);
         let read = Asked { catalog, columns, stood: &stood, built_in, tube: false, part: None }.row(row);
         patterns[place].rows.extend(read);
     });

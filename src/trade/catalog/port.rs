@@ -5,6 +5,7 @@ use crate::ground::name::fold;
 use crate::ground::size::canonical;
 use crate::trade::lexicon::{Lexicon, Word};
 use crate::trade::run::Service;
+use crate::trade::run::Side;
 use crate::trade::shape::words;
 
 words! {
@@ -68,6 +69,16 @@ pub struct Port {
     pub fit: Fit,
     /// A size of its own.
     pub size: Option<Word>,
+}
+
+impl Port {
+    /// Whether it is of the water side or of the drain side; nothing of one that takes any service.
+    pub fn side(&self) -> Option<Side> {
+        match &self.name {
+            PortName::Services(services) => services.first().map(|service| service.side()),
+            PortName::Unnamed | PortName::In => None,
+        }
+    }
 }
 
 /// The openings in the order written, or what stands in the way of reading them.

@@ -6,21 +6,12 @@ use crate::table::TableFile;
 use crate::trade::lexicon::Word;
 use crate::trade::pack::SoldAs;
 use crate::trade::reading::{Reading, Row, Text, parts};
+use crate::trade::run::Side;
 use crate::trade::shape::{Words, table, words};
 
 /// The id of a system in the catalog.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct SystemId(pub u32);
-
-words! {
-    /// Which side of the house.
-    pub enum Side {
-        /// Water in.
-        Water = "water",
-        /// Waste out.
-        Drain = "drain",
-    }
-}
 
 words! {
     /// What becomes of a turn.
@@ -31,6 +22,18 @@ words! {
         Bend = "bend",
         /// An elbow cuts it.
         Elbow = "elbow",
+    }
+}
+
+words! {
+    /// What stands where a piece of tube is split, or goes on across a seam.
+    #[derive(Default)]
+    pub enum Seam {
+        /// A coupling with two joints.
+        #[default]
+        Coupling = "coupling",
+        /// One joint and no part: the joint itself couples the two ends, or each length has its own hub.
+        Joint = "joint",
     }
 }
 
@@ -49,6 +52,8 @@ table! {
             |row, at| row.word(at);
         joint: Word = "joint", required, Text, "what its joints consume, a joint of the table joints: clamp, solder";
             |row, at| { row.needed(at); row.word(at) };
+        seam: Seam = "seam", optional, Text, "coupling, or joint where two ends of tube are joined without a part (hubless iron, pipe with hubs); empty: coupling";
+            |row, at| row.choice(at).unwrap_or_default();
         stock_length: Option<Length> = "stock length", optional, Length, "the longest piece it is handled in; empty: coils alone";
             |row, at| row.positive_length(at).filter(above_zero);
         least_piece: Length = "least piece", optional, Length, "the shortest piece between two fittings; empty: 2 in (common practice)";

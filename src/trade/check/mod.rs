@@ -10,19 +10,21 @@ use rust_decimal::Decimal;
 use super::catalog::Catalog;
 use super::catalog::part::Class;
 use super::catalog::port::Fit;
-use super::catalog::system::Side;
 use super::lexicon::Word;
 use super::reading::{Reading, unknown};
+use super::run::Side;
 use super::settings::{ProfitAs, Said, Settings};
 use crate::ground::name::natural;
 use crate::ground::notice::{Finding, findings};
 use crate::ground::{Date, RowAt};
 use crate::trade::shape::unknown_names;
 
+mod drains;
 mod labor;
 mod runs;
 mod sold;
 
+pub(super) use drains::drains;
 pub(super) use labor::{crew, rows as labor, tools};
 pub(super) use runs::{places, runs};
 pub(super) use sold::{held, sold, suppliers};
@@ -45,12 +47,20 @@ pub(super) fn settings(settings: &mut Settings, said: &Said, catalog: &Catalog, 
         settings.drain_system = Word::EMPTY;
     }
     match said.compare {
-        Some(at) => settings.compare_with.retain(|word| system_of(*word, Side::Water, at, catalog, reading)),
+        Some(at) => {
+            let is_drain = |word: &Word| {
+                catalog.system_named(*word).is_some_and(|id| catalog.system(id).side == Side::Drain)
+            };
+            let (drains, others) = settings.compare_with.iter().copied().partition(is_drain);
+            (settings.compare_drains, settings.compare_with) = (drains, others);
+            settings.compare_with.retain(|word| system_of(*word, Side::Water, at, catalog, reading));
+        }
         // A system of the user's own is not set against tubes that may not have its sizes unless the job says so.
         None if usual.contains(&settings.water_system) => settings.compare_with = usual.into(),
         None => settings.compare_with = Vec::new(),
     }
     settings.compare_with.retain(|word| *word != settings.water_system);
+    settings.compare_drains.retain(|word| *word != settings.drain_system);
     bid(settings, said, catalog, reading);
     let (percent, row) = settings.allowance(Class::Tube);
     if let Some(at) = row.filter(|_| percent > Decimal::ZERO && !said.tube_allowance) {
@@ -154,6 +164,15 @@ pub(super) fn catalog(catalog: &mut Catalog, reading: &mut Reading) {
     let supports = catalog.supports.iter().map(|rule| (rule.row, rule.part));
     for (row, part) in joints.chain(supports).filter(|(_, part)| catalog.parts_called(*part).is_empty()) {
         wrong.push((row, "part", unknown::part(lexicon.text(part), catalog.part_names(lexicon))));
+    }
+    let meetings = catalog
+        .meetings
+        .iter()
+        .flat_map(|row| [(row.row, "part", row.part), (row.row, "branch part", row.branch_part)]);
+    let turnings = catalog.turnings.iter().map(|row| (row.row, "part", row.part));
+    let is_unknown = |word: Word| !word.is_empty() && catalog.parts_called_or_used(word).is_empty();
+    for (row, heading, part) in meetings.chain(turnings).filter(|(.., part)| is_unknown(*part)) {
+        wrong.push((row, heading, unknown::part(lexicon.text(part), catalog.part_names(lexicon))));
     }
     for (at, heading, finding) in wrong {
         reading.trouble(at, heading, finding);

@@ -10,7 +10,7 @@ use crate::trade::lexicon::Word;
 use crate::trade::price_list::PriceList;
 use crate::trade::reading::findings::row_twice;
 use crate::trade::reading::{Reading, unknown};
-use crate::trade::settings::Settings;
+use crate::trade::sides::Sides;
 use crate::trade::supplies::{Held, OnHand, Supplier};
 
 /// The colors in which tube is sold.
@@ -89,9 +89,8 @@ pub(in crate::trade) fn suppliers(suppliers: &[Supplier], prices: &PriceList, re
 }
 
 /// Alternatives that held choices name and the job does not have, each name once: such rows hold nothing.
-pub(in crate::trade) fn held(held: &mut [Held], settings: &Settings, reading: &mut Reading) {
-    let alternatives: Vec<Word> =
-        std::iter::once(settings.water_system).chain(settings.compare_with.iter().copied()).collect();
+pub(in crate::trade) fn held(held: &mut [Held], sides: &[Sides], reading: &mut Reading) {
+    let alternatives: Vec<Word> = sides.iter().map(|sides| sides.name).collect();
     let mut unknown: Vec<(Word, RowAt, usize)> = Vec::new();
     let mut places: HashMap<Word, usize> = HashMap::new();
     let others = |row: &&mut Held| !row.alternative.is_empty() && !alternatives.contains(&row.alternative);

@@ -10,9 +10,10 @@ use crate::trade::reading::Reading;
 /// Remarks on what the job's tables hold in vain.
 pub(super) fn tell(judged: &Judged<'_>, reading: &mut Reading) {
     let (settings, catalog) = (judged.settings, judged.catalog);
+    let has_drains = judged.runs.iter().any(|run| !run.service.is_water());
     for (item, is_read) in [
         ("static pressure", settings.static_pressure.is_some()),
-        ("code family", !settings.code_family.is_empty()),
+        ("code family", !settings.code_family.is_empty() && !has_drains),
     ] {
         let rows = if is_read { settings.rows_of(item) } else { Vec::new() };
         tell_one(&rows, item, "value", reading);
@@ -20,7 +21,11 @@ pub(super) fn tell(judged: &Judged<'_>, reading: &mut Reading) {
     let slope = reading.lexicon.word("slope");
     let asks = |only: &[(Word, Word)]| only.iter().any(|(column, _)| *column == slope);
     let asked = catalog.patterns.iter().flat_map(|pattern| &pattern.rows).any(|row| asks(&row.only));
-    let sloped = judged.runs.iter().filter(|run| !asked && !run.slope.is_empty()).map(|run| run.row);
+    let sloped = judged
+        .runs
+        .iter()
+        .filter(|run| !asked && !run.slope.is_empty() && run.service.is_water())
+        .map(|run| run.row);
     tell_one(&sloped.collect::<Vec<_>>(), "slope", "slope", reading);
 
     let taken = catalog.parts.iter().filter(|part| part.take_out.is_some()).map(|part| part.row);

@@ -8,11 +8,12 @@ use rust_decimal::Decimal;
 use super::catalog::Catalog;
 use super::catalog::fits::{MeantFor, Thing};
 use super::catalog::part::{Class, PartId};
-use super::catalog::system::{Side, System, SystemId};
+use super::catalog::system::{System, SystemId};
 use super::lexicon::{Lexicon, Word};
 use super::pack::{self, Kind, Pack, PricedPer, SoldAs, Wrong};
 use super::reading::{MOST_COUNTED, Reading, Row, Text, is_beyond, parts};
-use super::run::Run;
+
+use super::run::{Run, Side};
 use super::shape::table;
 use crate::ground::name::natural;
 use crate::ground::notice::{Finding, error, findings, remark};

@@ -229,6 +229,11 @@ impl Row<'_, '_> {
         self.record.length(column.into())
     }
 
+    /// Words that hold lengths, with the unit of those that name none.
+    pub(in crate::trade) fn measured(&mut self, column: impl Into<usize>) -> Got<(String, LengthUnit)> {
+        self.record.measured(column.into())
+    }
+
     /// A length that must be above zero where one is given.
     pub(in crate::trade) fn positive_length(&mut self, column: impl Into<usize>) -> Option<Length> {
         let column = column.into();

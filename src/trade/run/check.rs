@@ -2,15 +2,86 @@
 //! tables together.
 
 use super::columns::Column;
+use super::course::Course;
+use super::path::{Angle, Attitude, Bearing};
 use super::{Run, Service};
-use crate::ground::Length;
 use crate::ground::notice::findings;
+use crate::ground::{Length, LengthUnit};
 use crate::trade::lexicon::Word;
 use crate::trade::reading::Row;
+
+/// Lengths that a person measured twice may part by so much.
+const HALF_AN_INCH: Length = Length::from_nanometres(LengthUnit::Inch.nanometres() / 2);
+
+/// Rule D1 of drains: length, rise and turns follow from the path; what the row says beside it must agree.
+pub(super) fn path(row: &mut Row<'_, '_>, run: &mut Run) {
+    let Some(path) = run.path.clone() else { return };
+    let parts = |one: Length, other: Length| {
+        one.checked_sub(other).is_none_or(|difference| difference.abs() > HALF_AN_INCH)
+    };
+    // A length that cannot be read was told where it was read.
+    if run.length > Length::ZERO && parts(run.length, path.length()) {
+        row.trouble(Column::length, off_the_path("length", run.length, path.length()));
+    }
+    if run.rise_is_written && parts(run.rise, path.rise()) {
+        row.trouble(Column::rise, off_the_path("rise", run.rise, path.rise()));
+    }
+    let places =
+        |angle: Angle| path.changes().filter(move |change| change.angle() == angle).map(|change| change.at);
+    let turns: Box<[Length]> = places(Angle::Quarter).collect();
+    let count = u32::try_from(turns.len()).unwrap_or(u32::MAX);
+    if let Some(written) = run.turns.filter(|written| *written != count) {
+        row.trouble(Column::turns, turns_off_the_path(written, count));
+    }
+    let mut written = run.turns_at.to_vec();
+    written.sort_unstable();
+    let is_off =
+        written.len() != turns.len() || written.iter().zip(&turns).any(|(one, other)| parts(*one, *other));
+    if !written.is_empty() && is_off {
+        row.trouble(Column::turns_at, turn_places_off_the_path());
+    }
+    for change in path.changes().filter(|change| matches!(change.angle(), Angle::Against | Angle::Back)) {
+        row.trouble(Column::path, turned_back(change.from.word(), change.to.word(), change.angle().word()));
+    }
+    (run.length, run.rise) = (path.length(), path.rise());
+    run.eighths = places(Angle::Eighth).collect();
+    if count > 0 {
+        (run.turns, run.turns_at) = (Some(count), turns);
+    }
+}
+
+/// Rules D1 and D4 of drains: a drain or a vent lies level or upright, and goes up the stream.
+fn check_course(row: &mut Row<'_, '_>, run: &Run) {
+    if run.service.is_water() || run.length <= Length::ZERO {
+        return;
+    }
+    let bare = row.bare;
+    let is_drain = run.service == Service::Drain;
+    match (&run.path, run.course_without_path()) {
+        (Some(path), _) if path.legs().iter().any(|leg| leg.bearing == Bearing::Down) => {
+            row.trouble(
+                Column::path,
+                if is_drain { drain_down(&path.turned_about(bare)) } else { vent_down("path") },
+            );
+        }
+        (Some(_), _) => {}
+        (None, None) => row.trouble(Column::rise, neither_level_nor_upright(run.rise, run.length)),
+        (None, Some(Course { bearing: Some(Bearing::Down), .. })) => {
+            row.trouble(Column::rise, if is_drain { drain_falls(run.rise) } else { vent_down("rise") });
+        }
+        (None, Some(course))
+            if course.attitude == Attitude::Upright && run.turns.is_some_and(|turns| turns > 0) =>
+        {
+            row.trouble(Column::turns, turns_of_upright(run.turns.unwrap_or(0)));
+        }
+        (None, Some(_)) => {}
+    }
+}
 
 /// What a row says against itself.
 pub(super) fn row(row: &mut Row<'_, '_>, run: &Run, counted: Word) {
     check_meeting(row, run);
+    check_course(row, run);
     let known = run.length > Length::ZERO;
     if known && run.rise.abs() > run.length {
         row.trouble(Column::rise, rise_above_length(run.rise, run.length));
@@ -46,17 +117,19 @@ pub(super) fn row(row: &mut Row<'_, '_>, run: &Run, counted: Word) {
 
 /// Distances along other runs, and counts of runs that meet others.
 fn check_meeting(row: &mut Row<'_, '_>, run: &Run) {
-    for (column, heading, at, needed, parent) in
-        [(Column::at, "at", run.at, "joins", &run.joins), (Column::to_at, "to at", run.to_at, "to", &run.to)]
-    {
-        let Some(at) = at else { continue };
-        if parent.is_none() {
+    let asked = [
+        (Column::at, "at", run.at, run.at_leg, "joins", &run.joins),
+        (Column::to_at, "to at", run.to_at, run.to_at_leg, "to", &run.to),
+    ];
+    for (column, heading, at, leg, needed, parent) in asked {
+        if parent.is_none() && (at.is_some() || leg.is_some()) {
             row.trouble(column, distance_without_run(heading, needed));
-        } else if at <= Length::ZERO {
+        } else if let Some(at) = at.filter(|at| *at <= Length::ZERO) {
             row.trouble(column, not_ahead(heading, at));
         }
     }
-    if run.to_at.is_some() && run.to.is_some() && run.service != Service::Return {
+    let has_to_at = run.to_at.is_some() || run.to_at_leg.is_some();
+    if has_to_at && run.to.is_some() && !matches!(run.service, Service::Return | Service::Vent) {
         row.trouble(Column::to_at, to_at_of_no_return());
     }
     let count = run.copies();
@@ -90,6 +163,60 @@ fn check_tail(row: &mut Row<'_, '_>, run: &Run, counted: bool) {
 }
 
 findings! {
+    /// A length or rise that parts from the path.
+    fn off_the_path(heading: &str, found: Length, path: Length) = error("off-the-path",
+        "{heading} is {found}, and the legs of the path make {path}",
+        "the same within half an inch, or {heading} left empty",
+        "correct the leg that is wrong, or empty {heading}: it follows from the path");
+
+    /// Another number of turns than the path has.
+    fn turns_off_the_path(found: u32, path: u32) = error("off-the-path",
+        "turns is {found}, and the path turns 90 degrees {path} times",
+        "the same, or turns left empty",
+        "correct the path, or empty turns: they follow from it");
+
+    /// Turns at other places than those of the path.
+    fn turn_places_off_the_path() = error("off-the-path",
+        "turns at gives other places than the path",
+        "the same within half an inch, or turns at left empty",
+        "empty turns at: they follow from the path");
+
+    /// A leg that goes back where the one before came from.
+    fn turned_back(from: &str, to: &str, angle: &str) = error("turned-back",
+        "path goes {from} and then {to}: a turn of {angle} degrees",
+        "turns of 45 or 90 degrees from leg to leg",
+        "correct the bearing, or write the legs between");
+
+    /// A drain that goes down up the stream.
+    fn drain_down(about: &str) = error("drain-goes-down",
+        "path has a leg down, and a drain is measured up the stream: water would stand in it",
+        "legs that are level or go up, from the sewer on",
+        "if it was measured down the stream, turn it about: {about}");
+
+    /// The same by its rise.
+    fn drain_falls(found: Length) = error("drain-goes-down",
+        "rise is {found}, and a drain is measured up the stream: water would stand in it",
+        "a rise of zero or above, from the sewer on",
+        "take the minus away if it was measured down the stream");
+
+    /// A vent that goes down.
+    fn vent_down(heading: &str) = warning("vent-goes-down",
+        "{heading} goes down on a vent: water that gets in would stand there",
+        "a vent that rises all its way to the open air",
+        "lead it level or up, or leave it where it must go so");
+
+    /// A drain or vent that lies neither level nor upright.
+    fn neither_level_nor_upright(rise: Length, length: Length) = error("level-or-upright",
+        "rise is {rise} on a drain or vent of {length}",
+        "0 for a level one, or its whole length for an upright one",
+        "write a path, or the level and the upright part as two runs");
+
+    /// Turns of an upright run.
+    fn turns_of_upright(found: u32) = error("turns-of-upright",
+        "turns is {found} on an upright drain or vent, and nobody knows where it goes then",
+        "no turns on an upright run without a path",
+        "write a path");
+
     /// A distance that is not inside its run.
     fn not_inside_run(found: Length, length: Length) = error("not-inside-run",
         "turns at is {found} on a run of {length}",
@@ -152,8 +279,8 @@ findings! {
 
     /// `to at` on a run that is no return.
     fn to_at_of_no_return() = error("to-at-of-no-return",
-        "to at is given on a run that is no return",
-        "to at only on a return, which may end along a run",
+        "to at is given on a run that is no return and no vent",
+        "to at only on a return or a vent, which may end along a run",
         "empty to at");
 
     /// More rise than length.

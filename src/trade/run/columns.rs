@@ -4,7 +4,9 @@
 
 use rust_decimal::Decimal;
 
-use super::{Lie, Phase, Service};
+use super::path::{Leg, Path};
+use super::slope::Slope;
+use super::{Lie, Meeting, Phase, Service, cells};
 use crate::ground::name::{fold, fold_heading};
 use crate::ground::{Length, LengthUnit};
 use crate::table::Holds;
@@ -42,6 +44,16 @@ macro_rules! run_columns {
             } beside {
                 /// Whether `lie` is written.
                 lie_is_written: bool; |row| !row.text(Column::lie).is_empty();
+                /// Whether `rise` is written.
+                rise_is_written: bool; |row| !row.is_blank(Column::rise);
+                /// The leg of its parent that `at` names, and how far into it.
+                at_leg: Option<Leg>; |row| cells::leg(row, Column::at.into());
+                /// The leg of the run in `to` that `to at` names, and how far into it.
+                to_at_leg: Option<Leg>; |row| cells::leg(row, Column::to_at.into());
+                /// Its changes of 45 degrees, from its beginning; those of 90 are its turns.
+                eighths: Box<[Length]>; |_| Box::default();
+                /// The fall of its level legs; nothing on the water side, or where none is meant.
+                fall: Option<Slope>; |_| None;
                 /// Further columns that hold a number: heading and number.
                 counts: Box<[(Word, Decimal)]>; |row| row.further();
                 /// Further columns that hold words, which `only` may ask for: heading and words.
@@ -78,26 +90,34 @@ run_columns! {
     size: Word = "size", required, Size, asked, "the size of the tube, a name of the table sizes: 1/2, 3/4, 1-1/4";
         |row, at| { row.needed(at); row.size(at).unwrap_or_default() };
         |run| Cell::Word(run.size);
-    length: Length = "length", required, Length, counts, "center to center along the run";
-        |row, at| { row.needed(at); row.positive_length(at).unwrap_or_default() };
+    length: Length = "length", required_or_path, Length, counts, "center to center along the run; a path gives it too";
+        |row, at| {
+            if row.is_blank(Column::path) {
+                row.needed(at);
+            }
+            row.positive_length(at).unwrap_or_default()
+        };
         |run| Cell::Length(Some(run.length));
+    path: Option<Path> = "path", optional, Lengths, counts, "how it goes, leg by leg, instead of length, rise and turns: E 12.5; up 3; N 2 (N NE E SE S SW W NW up down)";
+        cells::path;
+        |run| Cell::Path(run.path.as_ref());
     patterns: Box<[Word]> = "pattern" ["patterns"], optional, Text, counts, "how it is built: names of the table patterns, several with semicolons";
         |row, at| row.words(at);
         |run| Cell::Words(&run.patterns);
     joins: Option<Text> = "joins" ["from"], optional, Text, counts, "the run or place it ties into, toward the main (drains: toward the sewer)";
         |row, at| row.name(at);
         |run| Cell::name(&run.joins);
-    at: Option<Length> = "at", optional, Length, counts, "how far along the run it joins; empty: at its end";
-        |row, at| row.length(at).value();
+    at: Option<Length> = "at", optional, Length, counts, "how far along the run it joins; empty: at its end; on a run with a path also so far into a leg: up 1.5";
+        cells::distance;
         |run| Cell::Length(run.at);
-    bull: bool = "tee", optional, Text, counts, "bull where the parent is the branch of its tee";
-        |row, at| row.one_of(at, &[((), "bull")]).is_some();
-        |run| Cell::Text(if run.bull { "bull" } else { "" });
+    tee: Option<Meeting> = "tee", optional, Text, counts, "bull where the parent is the branch of its tee; of drains and vents the fitting that it ties in by: wye, combination";
+        |row, at| cells::meeting(row, at, service);
+        |run| Cell::Meeting(run.tee);
     to: Option<Text> = "to", optional, Text, counts, "the place it ends at; a return may name a run";
         |row, at| row.name(at);
         |run| Cell::name(&run.to);
-    to_at: Option<Length> = "to at", optional, Length, counts, "a return: how far along the run in to; empty: at its end";
-        |row, at| row.length(at).value();
+    to_at: Option<Length> = "to at", optional, Length, counts, "a return or a vent: how far along the run in to; empty: at its end";
+        cells::distance;
         |run| Cell::Length(run.to_at);
     reduce_to: Option<Word> = "reduce to", optional, Size, asked, "the smaller size of its tail; needs tail";
         |row, at| row.size(at);
@@ -123,7 +143,7 @@ run_columns! {
     lie: Lie = "lie", optional, Text, asked, "framing (the same as empty), slab or ground";
         |row, at| row.choice(at).unwrap_or_default();
         |run| Cell::Choice { means: run.lie.word(), written: run.lie_is_written.then(|| run.lie.word()), usual: Lie::Framing.word() };
-    slope: Box<str> = "slope", optional, Text, asked, "fall of a drain; not used yet but by patterns that ask for it in only";
+    slope: Box<str> = "slope", optional, Text, asked, "fall of a drain: 1/4 (inches a foot), 2 %; empty: that of the job, else 1/4";
         |row, at| row.text(at).into();
         |run| Cell::Text(&run.slope);
     fixture: Word = "fixture", optional, Text, asked, "the kind of the place in to, or without to in joins";
@@ -187,6 +207,10 @@ pub enum Cell<'a> {
     Length(Option<Length>),
     /// Several lengths.
     Lengths(&'a [Length]),
+    /// The legs of its path.
+    Path(Option<&'a Path>),
+    /// How it ties in.
+    Meeting(Option<Meeting>),
     /// A count, and what is as good as an empty cell.
     Count {
         /// What is written.
@@ -230,7 +254,9 @@ impl<'a> Cell<'a> {
             Self::Decimal(held) => number(held),
             Self::Length(Some(held)) => Length::read(text, LengthUnit::Foot) == Some(held),
             Self::Yes(held) => matches!(text, "yes" | "y" | "x" | "true" | "1") == held,
-            Self::Lengths(_) | Self::Scope(_) => self.text(lexicon, LengthUnit::Foot) == text,
+            Self::Lengths(_) | Self::Path(_) | Self::Meeting(_) | Self::Scope(_) => {
+                self.text(lexicon, LengthUnit::Foot) == text
+            }
         }
     }
 
@@ -247,6 +273,10 @@ impl<'a> Cell<'a> {
             }
             Self::Length(held) => held.map(length).unwrap_or_default(),
             Self::Lengths(held) => held.iter().map(|one| length(*one)).collect::<Vec<_>>().join("; "),
+            Self::Path(path) => path.map(|path| path.as_typed(unit)).unwrap_or_default(),
+            Self::Meeting(None) => String::new(),
+            Self::Meeting(Some(Meeting::Bull)) => "bull".to_owned(),
+            Self::Meeting(Some(Meeting::By(part) | Meeting::ByWye(part))) => lexicon.text(part).to_owned(),
             Self::Count { written, usual } => unless(written.unwrap_or(usual), usual),
             Self::Number(held) => unless(held, 0),
             Self::Decimal(held) => held.normalize().to_string(),

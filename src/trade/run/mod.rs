@@ -10,14 +10,31 @@ use super::shape::{table, words};
 use crate::ground::SourceId;
 use crate::table::TableFile;
 
+mod cells;
 mod check;
 mod columns;
+mod course;
 mod further;
+mod path;
+mod slope;
 
 pub(super) use check::tail_not_smaller;
 pub(super) use columns::RUNS;
 pub use columns::{COLUMNS, Cell, Run, RunColumn};
+pub use course::{Course, Met, Turned};
 pub(super) use further::RunColumns;
+pub use path::{Angle, Attitude, Bearing, Change, Leg, Path};
+pub use slope::Slope;
+
+words! {
+    /// Which side of the house.
+    pub enum Side {
+        /// Water in.
+        Water = "water",
+        /// Waste out.
+        Drain = "drain",
+    }
+}
 
 words! {
     /// What flows.
@@ -40,8 +57,13 @@ words! {
 }
 
 impl Service {
-    /// Whether it is water on its way in.
-    pub(super) const fn is_water(self) -> bool {
+    /// Its side of the house.
+    pub const fn side(self) -> Side {
+        if self.is_water() { Side::Water } else { Side::Drain }
+    }
+
+    /// Whether it is water on its way in; drains and vents are the other side of the house.
+    pub const fn is_water(self) -> bool {
         match self {
             Self::Cold | Self::Hot | Self::Mixed | Self::Return => true,
             Self::Drain | Self::Vent => false,
@@ -79,6 +101,17 @@ words! {
     }
 }
 
+/// How a run ties into its parent, where its row says it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Meeting {
+    /// The parent is the branch of the tee at its end.
+    Bull,
+    /// A drain or vent by this part.
+    By(Word),
+    /// By this part, which is a wye: at 45 degrees where nobody knows its bearing.
+    ByWye(Word),
+}
+
 impl Run {
     /// When the run is installed: as written, else underground in slab or ground, else rough-in.
     pub fn phase(&self) -> Phase {
@@ -106,6 +139,8 @@ pub(super) fn read(file: &TableFile, reading: &mut Reading) -> (Option<SourceId>
     let counted = reading.lexicon.word("counted");
     let source = reading.read(file, &RUNS, |row| {
         let mut run = Run::read(row);
+        run.fall = cells::fall(row, columns::Column::slope.into(), run.service);
+        check::path(row, &mut run);
         check::row(row, &run, counted);
         run.in_error = row.in_error();
         runs.push(run);

@@ -12,17 +12,19 @@ use super::lexicon::{Lexicon, Word};
 use super::reading::{is_beyond, parts};
 use super::shape::{Words, pick, shape, words};
 use crate::ground::name::fold;
-use crate::ground::{Date, LengthUnit, RowAt};
+use crate::ground::{Date, Length, LengthUnit, RowAt};
 use crate::table::Got;
 
 mod bid;
 mod crew;
+mod drains;
 mod item;
 mod orders;
 mod read;
 
 pub use bid::{BidSettings, ProfitAs, StatedSum, SumAs, Taxed};
 pub use crew::{Crew, SaidFor};
+pub use drains::SlopeFor;
 pub use item::Item;
 use item::ItemRow;
 pub use orders::{CutSettings, Kerf, OrderSettings};
@@ -112,6 +114,8 @@ pub struct Settings {
     pub drain_system: Word,
     /// The systems to compare it with, in the order written.
     pub compare_with: Vec<Word>,
+    /// The drain systems to compare it with, in the order written.
+    pub compare_drains: Vec<Word>,
     /// Allowance by class, in percent, with the row that says so.
     pub allowances: Vec<(Class, Decimal, Option<RowAt>)>,
     /// By class, how much of a part must be needed for its allowance to be added; classes that are not named: any.
@@ -132,6 +136,10 @@ pub struct Settings {
     pub colors: bool,
     /// What a bare length is, and what lengths are shown in.
     pub units: LengthUnit,
+    /// The fall of drains that name none, with the size it is for and whether larger ones are meant too; none: of all.
+    pub slopes: Vec<SlopeFor>,
+    /// How far two ways to one point may part across; nothing: 3 ft.
+    pub closing: Option<Length>,
     /// Static pressure in psi, if stated.
     pub static_pressure: Option<Decimal>,
     /// Code family, as written.
@@ -190,7 +198,7 @@ items! {
         }
             => |of, lexicon| one(lexicon.text(of.drain_system));
     "compare with":
-        "systems to compare it with, parted by semicolons; none: compare with nothing; priced: every water system whose tube the price lists have in all sizes of the run list", "of pex-clamp and copper-solder the other, for any other system none";
+        "systems of water or of drains to compare it with, parted by semicolons: each changes one side and keeps the other; none: compare with nothing; priced: every water system whose tube the price lists have in all sizes of the run list", "of pex-clamp and copper-solder the other, for any other system none";
         compare_with;
     "allowance" for "a class":
         "percent added to what is counted of a class, named in for",
@@ -250,8 +258,14 @@ items! {
         |it| it.settings.bid.not_included.extend(parts(&it.value()).map(Box::from));
     "static pressure": "static pressure in psi; not used yet", "";
         static_pressure;
-    "code family": "the code that the authority goes by; not used yet", "";
+    "code family": "the code that the authority goes by, for what fixtures send into the drains: IRC, UPC, or your own by the table drain units", "IRC";
         |it| it.settings.code_family = it.value();
+    "slope" for "a size, or a size and larger":
+        "fall of drains that name none: 1/4 (inches a foot), 2 %; in for a size, or a size and larger: 3 and larger", "1/4 in a foot";
+        drains::slope
+            => |of, lexicon| of.slopes.iter().map(|slope| (slope.heading(lexicon), slope.slope.shown())).collect();
+    "closing": "how far two ways to one point may part across the plan before it is told, with its unit: 3 ft", "3 ft";
+        |it| it.settings.closing = it.length_above_zero();
     "turns in plastic": "bend or elbow, in tube that bends", "bend";
         |it| it.settings.turns_in_plastic = it.choice().unwrap_or(it.settings.turns_in_plastic)
             => |of, _| one(of.turns_in_plastic.word());

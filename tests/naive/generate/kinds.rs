@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Drawn, House, SIZES, Site, is_drain};
+use super::{Drawn, House, SIZES, Site};
 
 impl House {
     pub(super) fn trunk(&mut self) {
@@ -59,16 +59,12 @@ impl House {
         let parent_run = self.drawn[parent].clone();
         let service = match parent_run.service {
             "return" => "hot",
-            "drain" if self.chance.percent(15) => "vent",
-            drain if is_drain(drain) => drain,
             other if self.chance.percent(97) => other,
             _ => "cold",
         };
         let letter = match service {
             "cold" => 'C',
             "hot" => 'H',
-            "drain" => 'D',
-            "vent" => 'V',
             _ => 'M',
         };
         let name = self.name(letter);
@@ -98,9 +94,6 @@ impl House {
         row: &mut BTreeMap<&'static str, String>,
         drawn: &mut Drawn,
     ) -> Vec<&'static str> {
-        if is_drain(drawn.service) {
-            return self.drain_destination(row, drawn);
-        }
         match self.chance.below(20) {
             0..=7 => Vec::new(),
             8 => {
@@ -307,7 +300,9 @@ impl House {
         let name = self.name('A');
         let (size, length) = (usize::try_from(self.chance.from(1, 3)).unwrap_or(1), self.length() + 96);
         let (mut row, _) = self.body("cold", size, length, &name);
-        for column in ["turns", "turns with elbow", "turns at", "tail", "reduce to", "no joint", "offsets"] {
+        let by_itself =
+            ["turns", "turns with elbow", "turns at", "tail", "reduce to", "no joint", "offsets", "path"];
+        for column in by_itself {
             row.remove(column);
         }
         for column in ["tees", "elbows", "couplings", "caps"] {
@@ -329,9 +324,6 @@ impl House {
     /// A manifold with its supply and its runs, now and then more than it has ports.
     pub(super) fn manifold(&mut self) {
         let parent = usize::try_from(self.chance.below(self.drawn.len() as u64)).unwrap_or(0);
-        if is_drain(self.drawn[parent].service) {
-            return;
-        }
         let Some((at, size)) = self.spot(parent) else { return };
         let service = if self.drawn[parent].service == "return" { "hot" } else { self.drawn[parent].service };
         let place = self.name('P');
@@ -406,40 +398,17 @@ impl House {
         format!("pump {name}")
     }
 
-    /// A drain that others tie into.
-    pub(super) fn drain_trunk(&mut self) {
-        let name = self.name('D');
-        let (size, length) = (usize::try_from(self.chance.from(1, 3)).unwrap_or(1), self.length());
-        let (mut row, drawn) = self.body("drain", size, length, &name);
-        if self.chance.percent(70) {
-            row.insert("joins", "sewer".to_owned());
+    /// A path of a length that goes north, east or up: no run turns back from another one.
+    pub(super) fn water_path(&mut self, row: &mut BTreeMap<&'static str, String>, length: i64) {
+        let legs = self.chance.from(1, 4).min(length / 8).max(1);
+        let (mut left, mut texts) = (length, Vec::new());
+        for leg in 0..legs {
+            let rest = legs - leg - 1;
+            let long = if rest == 0 { left } else { self.chance.from(1, left - rest) };
+            left -= long;
+            let bearing = *self.chance.pick(&["N", "NE", "E", "up", "up"]);
+            texts.push(format!("{bearing} {}", self.length_text(long)));
         }
-        if !row.contains_key("no joint") {
-            self.patterns(&mut row, &[]);
-        }
-        self.rows.push(row);
-        self.drawn.push(drawn);
-    }
-
-    /// Where a drain or a vent goes, and by which pattern it is built there.
-    fn drain_destination(
-        &mut self,
-        row: &mut BTreeMap<&'static str, String>,
-        drawn: &mut Drawn,
-    ) -> Vec<&'static str> {
-        match self.chance.below(8) {
-            0..=3 => Vec::new(),
-            4 | 5 => {
-                const OWN: [&str; 6] =
-                    ["open elbow", "street end", "male end", "shut both", "long stub", "temporary cap"];
-                vec![*self.chance.pick(&OWN)]
-            }
-            _ => {
-                drawn.end_room = 0;
-                let name = self.name('P');
-                row.insert("to", format!("floor drain {name}"));
-                vec!["floor drain"]
-            }
-        }
+        row.insert("path", texts.join("; "));
     }
 }

@@ -7,6 +7,10 @@ impl House {
     pub(super) fn spoil(&mut self, row: usize) {
         let other = self.any_row(|_| true).unwrap_or(0);
         let other_name = self.cell(other, "run");
+        if !self.drain_systems.is_empty() && self.chance.percent(50) {
+            self.spoil_a_drain(row);
+            return;
+        }
         match self.chance.below(24) {
             0 => self.put(row, "joins", "nowhere at all"),
             1 => self.put(row, "at", "900 ft"),
@@ -40,6 +44,29 @@ impl House {
                 }
             }
             _ => self.crowded(row),
+        }
+    }
+
+    /// Makes a row of the drain side wrong, in the ways that only such rows can be.
+    fn spoil_a_drain(&mut self, row: usize) {
+        let is_of = |service: &'static str| {
+            move |row: &std::collections::BTreeMap<&'static str, String>| {
+                row.get("service").is_some_and(|one| one == service)
+            }
+        };
+        let (drain, vent) = (self.any_row(is_of("drain")), self.any_row(is_of("vent")));
+        let drain_name = drain.map(|drain| self.cell(drain, "run")).unwrap_or_default();
+        let vent_name = vent.map(|vent| self.cell(vent, "run")).unwrap_or_default();
+        match self.chance.below(9) {
+            0 => self.put(row, "rise", "7 in"),
+            1 => self.put(row, "path", "N 4; S 2"),
+            2 => self.put(row, "path", "E 4; down 2"),
+            3 => self.put(row, "size", "4"),
+            4 => self.put(row, "joins", &vent_name),
+            5 => self.put(row, "to", &drain_name),
+            6 => self.put(row, "at", "up 90"),
+            7 => self.put(row, "turns", "9"),
+            _ => self.put(row, "joins", &drain_name),
         }
     }
 
@@ -96,7 +123,7 @@ impl House {
         self.put(row, "turns", "4");
         self.put(row, "turns with elbow", "4");
         self.put(row, "pattern", "two valves");
-        for column in ["turns at", "rise", "no joint"] {
+        for column in ["turns at", "rise", "no joint", "path"] {
             self.rows[row].remove(column);
         }
     }

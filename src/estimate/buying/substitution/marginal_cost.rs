@@ -65,7 +65,7 @@ impl<'a> Scales<'a> {
     /// What the order pays for so much of an item at its cheapest supplier; nothing where nobody sells it and the shelf
     /// has less.
     fn paid(&self, item: &Item, need: Decimal) -> Option<u64> {
-        let locked = Locked::of(self.market, self.takeoff.system, item).choices;
+        let locked = Locked::of(self.market, self.takeoff.sides(), item).choices;
         let lots = match locked.is_empty() {
             true => find(self.market, item).lots,
             false => locked.into_iter().map(|choice| choice.lot).collect(),
@@ -125,11 +125,15 @@ pub(super) fn asked(market: &Market<'_>, items: &Items, way: &Way) -> Vec<(Item,
         let asked = asked_by_joints(market, items, stub.system, stub.size, 2);
         asked.into_iter().map(|(id, amount)| (*items.get(id), amount))
     });
+    let of_spigots = way.spigots.iter().flat_map(|(system, size)| {
+        let asked = asked_by_joints(market, items, *system, *size, 1);
+        asked.into_iter().map(|(id, amount)| (*items.get(id), amount))
+    });
     let of_thread = |thread| market.joints.asks(market.catalog, JointKind::Thread, thread, 1);
     let of_threads = way.threads.iter().copied().flat_map(of_thread);
     let parts = way.fittings.iter().map(|fitting| (*fitting, Decimal::ONE));
     let mut asked: Vec<(Item, Decimal)> = Vec::new();
-    for (item, amount) in parts.chain(of_joints).chain(of_threads) {
+    for (item, amount) in parts.chain(of_joints).chain(of_spigots).chain(of_threads) {
         add(&mut asked, item, amount);
     }
     asked
@@ -141,7 +145,9 @@ pub(super) fn labor_of(market: &Market<'_>, way: &Way) -> Decimal {
         let one = labor::price_of_a_joint(market.job, stub.system, stub.size).unwrap_or_default();
         one.saturating_mul(Decimal::TWO)
     };
-    let joints = way.stubs.iter().map(of_joint);
+    let of_spigot =
+        |(system, size): &(_, Word)| labor::price_of_a_joint(market.job, *system, *size).unwrap_or_default();
+    let joints = way.stubs.iter().map(of_joint).chain(way.spigots.iter().map(of_spigot));
     let threads = way.threads.iter().map(|(system, size): &(_, Word)| {
         labor::price_of_a_thread(market.job, *system, *size).unwrap_or_default()
     });

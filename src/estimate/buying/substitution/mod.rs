@@ -87,7 +87,7 @@ fn candidates(market: &Market<'_>, items: &Items, takeoff: &Takeoff) -> Vec<Cand
             Substitutes::Needed => !is_sold,
             Substitutes::Cheaper => true,
         };
-        let locked = Locked::of(market, takeoff.system, item);
+        let locked = Locked::of(market, takeoff.sides(), item);
         let made_up = locked.substitute().map(str::to_owned);
         let may_be =
             item.class == Class::Fitting && locked.choices.is_empty() && (allowed || made_up.is_some());
@@ -151,6 +151,7 @@ fn without_more(ways: Vec<Way>) -> Vec<Way> {
     let asks_for_all = |way: &Way, other: &Way| {
         holds(&way.fittings, &other.fittings)
             && holds(&way.stubs, &other.stubs)
+            && holds(&way.spigots, &other.spigots)
             && holds(&way.threads, &other.threads)
     };
     let mut kept: Vec<Way> = Vec::new();
@@ -184,7 +185,7 @@ impl Trial<'_> {
             let each = labor_of(self.market, way);
             labor = labor.saturating_add(each.saturating_mul(Decimal::from(candidate.count)));
         }
-        let (market, alternative) = (self.market, self.takeoff.system);
+        let (market, alternative) = (self.market, self.takeoff.sides());
         let builder =
             OrderBuilder { market, items: &items, alternative, substitutes: &substitutes, effort: COMPARED };
         let plan = ToBuy::of(&builder, self.takeoff).order(&builder).plan;
@@ -245,7 +246,7 @@ impl Trial<'_> {
                 }
             }
         }
-        let (stubs, threads) = (way.stubs.clone(), way.threads.clone());
+        let (stubs, spigots, threads) = (way.stubs.clone(), way.spigots.clone(), way.threads.clone());
         Substitute {
             item: candidate.item,
             count: candidate.count,
@@ -253,6 +254,7 @@ impl Trial<'_> {
             of,
             fittings,
             stubs,
+            spigots,
             threads,
             cut,
             why,

@@ -222,7 +222,11 @@ impl House {
 
     pub(crate) fn takeoff(&self) -> Takeoff {
         let (lines, pieces) = (self.lines.clone(), self.pieces.clone());
-        Takeoff { lines, pieces, ..Takeoff::empty(SystemId(0)) }
+        Takeoff {
+            lines,
+            pieces,
+            ..Takeoff::empty(Sides { name: Word::EMPTY, water: SystemId(0), drain: None })
+        }
     }
 
     pub(crate) fn buy(&self) -> Bought {
