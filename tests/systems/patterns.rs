@@ -133,7 +133,8 @@ fn built(rows: &str, size: &str) -> House {
 fn every_built_in_pattern_is_built_balanced_and_priced_in_every_system() {
     for (patterns, rows) in JOBS {
         for size in SIZES {
-            built(rows, size).is_whole(&format!("{} in {size}", patterns.join("; ")), &[]);
+            // A meeting in an odd size that nobody sells is made up from others, and priced so.
+            built(rows, size).is_whole(&format!("{} in {size}", patterns.join("; ")), &["built-from-others"]);
         }
     }
 }
