@@ -8,13 +8,14 @@ use coilstick::trade::Job;
 
 use crate::{HOUSE, drawn_list, project};
 
-const JOBS: [&str; 7] = [
+const JOBS: [&str; 8] = [
     "templates/starter",
     "examples/lake-cabin",
     "examples/list-mode",
     "examples/courtyard-manifold",
     "examples/courtyard-trunk",
     "examples/guest-lodge/guest-lodge.xlsx",
+    "examples/orchard-house",
     "tests/drawing/a-small-house",
 ];
 
