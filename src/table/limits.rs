@@ -166,7 +166,7 @@ impl Budget {
     }
 
     /// Takes down that a row is read; what is reached where there is no room for it any more.
-    pub(super) fn take(&mut self, cells: usize, text: usize) -> Option<Finding> {
+    pub(crate) fn take(&mut self, cells: usize, text: usize) -> Option<Finding> {
         self.rows += 1;
         self.cells = self.cells.saturating_add(cells as u64);
         self.text = self.text.saturating_add(text as u64);

@@ -19,7 +19,7 @@ use super::settings::{self, Said, Settings};
 use super::sides::{self, Sides};
 use super::supplies::{self, Held, OnHand, Supplier};
 use super::tool::{self, ToolRow};
-use super::{check, tables};
+use super::{check, like, tables};
 use crate::ground::notice::{findings, in_order};
 use crate::ground::{Instead, Notice, RowAt, SourceId, Sources};
 use crate::table::{Found, FoundTable, Limits};
@@ -252,13 +252,14 @@ impl Job {
         check::catalog(&mut catalog, &mut reading);
 
         let mut columns = RunColumns::default();
-        let mut runs = Vec::new();
+        let (mut runs, mut own) = (Vec::new(), Vec::new());
         for table in named(tables, "runs") {
-            let (source, mut list) = run::read(&table.file, &mut reading);
+            let (source, mut list) = run::read(&table.file, &mut own, &mut reading);
             columns.add(source, &list, &reading.sources, &mut reading.lexicon);
             runs.append(&mut list);
         }
         let mut places = all_rows(tables, "places", &mut reading, run::read_places);
+        like::bring(&mut runs, &mut places, own, &mut reading);
         catalog.read_patterns(layers, &columns, &mut reading);
         check::runs(&mut runs, &catalog, &columns, &mut reading);
         check::drains(&mut runs, &settings, &catalog, &mut reading);

@@ -11,6 +11,7 @@ mod job;
 pub mod kept;
 mod labor;
 mod lexicon;
+mod like;
 mod pack;
 mod price_list;
 mod reading;
@@ -39,8 +40,8 @@ pub use lexicon::{Lexicon, Word};
 pub use pack::{Pack, PricedPer, SoldAs};
 pub use price_list::{Offer, PriceList};
 pub use run::{
-    Angle, Attitude, Bearing, COLUMNS, Cell, Change, Course, Leg, Lie, Meeting, Met, Path, Phase, PlaceRow,
-    Run, RunColumn, Service, Side, Slope, Turned,
+    ALWAYS_THERE, Angle, Attitude, Bearing, COLUMNS, Cell, Change, Course, Leg, Lie, Meeting, Met, Path,
+    Phase, PlaceRow, ROOF, Run, RunColumn, Service, Side, Slope, Turned,
 };
 pub use scope::Scope;
 pub(crate) use settings::JOB;

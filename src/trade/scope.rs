@@ -50,6 +50,11 @@ impl Scope {
         of.chain(without).collect::<Vec<_>>().join("; ")
     }
 
+    /// Whether the row names any alternate.
+    pub(super) fn is_said(&self) -> bool {
+        !self.of.is_empty() || !self.without.is_empty()
+    }
+
     /// Whether the row is in the base bid.
     pub fn is_base(&self) -> bool {
         self.of.is_empty()

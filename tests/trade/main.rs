@@ -4,6 +4,7 @@
 
 mod built_in;
 mod examples;
+mod like;
 mod limits;
 mod long_list;
 mod mangled;

@@ -198,9 +198,9 @@ notices! {
         "move one of the two, or leave it where the tube bends");
 
     /// A tee where another stands already.
-    pub(super) fn moved_tap(job, run: RowAt, parent: RowAt)
+    pub(super) fn moved_tap(job, run: RowAt, parent: RowAt, name: &str)
         at [cell(run, "at"), cell(parent, "run")] = warning("moved-tap",
-        "another tee stands at this point; this one was moved on to the next free one",
+        "another tee stands at this point; that of {name} was moved on to the next free one",
         "a point of its own for each tee",
         "measure where each tee stands and type it in `at`");
 

@@ -154,13 +154,14 @@ impl<'j> Laying<'j, '_> {
             }
         }
         for (child, at) in moved {
-            let run = self.job.runs[child.run.index()].row;
+            let Run { row: run, name, .. } = &self.job.runs[child.run.index()];
+            let run = *run;
             if points.next_free(at).is_none() {
                 self.sheet.bar(child.run, findings::no_free_point(self.job, run, "at", "its tee"));
                 continue;
             }
 
-            self.sheet.warn(findings::moved_tap(self.job, run, parent.row));
+            self.sheet.warn(findings::moved_tap(self.job, run, parent.row, name));
         }
         Some(())
     }

@@ -3,7 +3,7 @@
 
 use crate::ground::notice::{error, notices};
 use crate::ground::{Length, Notice, RowAt};
-use crate::trade::Job;
+use crate::trade::{Job, Run};
 
 /// One name for several things.
 pub(super) fn same_name(job: &Job, rows: &[RowAt], name: &str) -> Notice {
@@ -74,14 +74,20 @@ pub(super) fn none_goes_on(job: &Job, runs: Vec<RowAt>, parent: RowAt, parent_na
 }
 
 /// More runs at one end than a tee has openings.
-pub(super) fn three_at_one_end(job: &Job, runs: Vec<RowAt>, parent: RowAt, parent_name: &str) -> Notice {
+pub(super) fn three_at_one_end(job: &Job, runs: &[&Run], parent: &Run) -> Notice {
+    const NAMED: usize = 9;
+    let names: Vec<&str> = runs.iter().take(NAMED).map(|run| &*run.name).collect();
+    let more = if runs.len() > NAMED { ", ..." } else { "" };
     error(
         "three-at-one-end",
-        format!("{} runs join the end of {parent_name}", runs.len()),
+        format!("{} runs join the end of {}: {}{more}", runs.len(), parent.name, names.join(", ")),
         "at most two at one end: a tee has no more openings",
         "give all but two of them an `at` a little before the end; all are left out until then",
     )
-    .at(runs.iter().map(|run| job.sources.cell(*run, "joins")).chain([job.sources.cell(parent, "run")]))
+    .at(runs
+        .iter()
+        .map(|run| job.sources.cell(run.row, "joins"))
+        .chain([job.sources.cell(parent.row, "run")]))
 }
 
 fn or_nearest(nearest: &[&str], else_say: &str) -> String {

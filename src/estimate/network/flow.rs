@@ -42,18 +42,19 @@ impl Building<'_> {
         if meets.end != End::Free {
             return;
         }
-        let rows = || meets.at_end.iter().map(|child| self.run(child.run).row).collect();
+        let runs: Vec<&Run> = meets.at_end.iter().map(|child| self.run(child.run)).collect();
         match drains::at_end(self.job, parent, &meets.at_end, |_| None) {
             Ok(_) => {}
             Err(drains::Wrong::Angle(child, angle)) => self.wrong_angle(parent, child, angle),
             Err(wrong @ (drains::Wrong::NoneGoesOn | drains::Wrong::TooMany)) => {
                 let notice = match wrong {
-                    drains::Wrong::TooMany => {
-                        findings::three_at_one_end(self.job, rows(), parent.row, &parent.name)
-                    }
-                    drains::Wrong::NoneGoesOn | drains::Wrong::Angle(..) => {
-                        findings::none_goes_on(self.job, rows(), parent.row, &parent.name)
-                    }
+                    drains::Wrong::TooMany => findings::three_at_one_end(self.job, &runs, parent),
+                    drains::Wrong::NoneGoesOn | drains::Wrong::Angle(..) => findings::none_goes_on(
+                        self.job,
+                        runs.iter().map(|run| run.row).collect(),
+                        parent.row,
+                        &parent.name,
+                    ),
                 };
                 self.notices.push(notice);
                 for child in &meets.at_end {

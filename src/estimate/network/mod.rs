@@ -433,8 +433,8 @@ impl<'j> Building<'j> {
                 self.judge_drains(parent, &meets);
             }
             if crowded {
-                let runs = at_end.iter().map(|child| self.run(child.run).row).collect();
-                let notice = findings::three_at_one_end(self.job, runs, parent.row, &parent.name);
+                let runs: Vec<&Run> = at_end.iter().map(|child| self.run(child.run)).collect();
+                let notice = findings::three_at_one_end(self.job, &runs, parent);
                 self.notices.push(notice);
             }
         }

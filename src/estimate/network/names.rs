@@ -12,12 +12,7 @@ use crate::ground::directory::Directory;
 use crate::ground::name::{fold, natural, natural_key};
 use crate::ground::{Notice, RowAt};
 use crate::trade::Job;
-use crate::trade::{Lie, Run, Service, Word};
-
-/// The open air over the roof.
-const ROOF: &str = "roof";
-/// The places that are always there.
-const ALWAYS_THERE: [&str; 4] = ["main", "sewer", "septic", ROOF];
+use crate::trade::{ALWAYS_THERE, Lie, ROOF, Run, Service, Word};
 
 /// What a name names.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

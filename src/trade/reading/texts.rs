@@ -15,7 +15,7 @@ pub(in crate::trade) struct Texts {
 
 impl Texts {
     /// The text to keep: one that is as long as a sentence is looked for among those that are kept already.
-    pub(super) fn kept(&mut self, text: &str) -> Text {
+    pub(in crate::trade) fn kept(&mut self, text: &str) -> Text {
         const LONG: usize = 32;
         if text.len() < LONG {
             return Arc::from(text);

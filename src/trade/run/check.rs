@@ -5,43 +5,46 @@ use super::columns::Column;
 use super::course::Course;
 use super::path::{Angle, Attitude, Bearing};
 use super::{Run, Service};
-use crate::ground::notice::findings;
+use crate::ground::notice::{Finding, findings};
 use crate::ground::{Length, LengthUnit};
 use crate::trade::lexicon::Word;
 use crate::trade::reading::Row;
+
+/// Takes down what is wrong with a cell of the row.
+pub(super) type Tell<'a> = &'a mut dyn FnMut(Column, Finding);
 
 /// Lengths that a person measured twice may part by so much.
 const HALF_AN_INCH: Length = Length::from_nanometres(LengthUnit::Inch.nanometres() / 2);
 
 /// Rule D1 of drains: length, rise and turns follow from the path; what the row says beside it must agree.
-pub(super) fn path(row: &mut Row<'_, '_>, run: &mut Run) {
+pub(super) fn path(run: &mut Run, tell: Tell<'_>) {
     let Some(path) = run.path.clone() else { return };
     let parts = |one: Length, other: Length| {
         one.checked_sub(other).is_none_or(|difference| difference.abs() > HALF_AN_INCH)
     };
     // A length that cannot be read was told where it was read.
     if run.length > Length::ZERO && parts(run.length, path.length()) {
-        row.trouble(Column::length, off_the_path("length", run.length, path.length()));
+        tell(Column::length, off_the_path("length", run.length, path.length()));
     }
     if run.rise_is_written && parts(run.rise, path.rise()) {
-        row.trouble(Column::rise, off_the_path("rise", run.rise, path.rise()));
+        tell(Column::rise, off_the_path("rise", run.rise, path.rise()));
     }
     let places =
         |angle: Angle| path.changes().filter(move |change| change.angle() == angle).map(|change| change.at);
     let turns: Box<[Length]> = places(Angle::Quarter).collect();
     let count = u32::try_from(turns.len()).unwrap_or(u32::MAX);
     if let Some(written) = run.turns.filter(|written| *written != count) {
-        row.trouble(Column::turns, turns_off_the_path(written, count));
+        tell(Column::turns, turns_off_the_path(written, count));
     }
     let mut written = run.turns_at.to_vec();
     written.sort_unstable();
     let is_off =
         written.len() != turns.len() || written.iter().zip(&turns).any(|(one, other)| parts(*one, *other));
     if !written.is_empty() && is_off {
-        row.trouble(Column::turns_at, turn_places_off_the_path());
+        tell(Column::turns_at, turn_places_off_the_path());
     }
     for change in path.changes().filter(|change| matches!(change.angle(), Angle::Against | Angle::Back)) {
-        row.trouble(Column::path, turned_back(change.from.word(), change.to.word(), change.angle().word()));
+        tell(Column::path, turned_back(change.from.word(), change.to.word(), change.angle().word()));
     }
     (run.length, run.rise) = (path.length(), path.rise());
     run.eighths = places(Angle::Eighth).collect();
@@ -51,41 +54,47 @@ pub(super) fn path(row: &mut Row<'_, '_>, run: &mut Run) {
 }
 
 /// Rules D1 and D4 of drains: a drain or a vent lies level or upright, and goes up the stream.
-fn check_course(row: &mut Row<'_, '_>, run: &Run) {
+fn check_course(run: &Run, bare: LengthUnit, tell: Tell<'_>) {
     if run.service.is_water() || run.length <= Length::ZERO {
         return;
     }
-    let bare = row.bare;
     let is_drain = run.service == Service::Drain;
     match (&run.path, run.course_without_path()) {
         (Some(path), _) if path.legs().iter().any(|leg| leg.bearing == Bearing::Down) => {
-            row.trouble(
+            tell(
                 Column::path,
                 if is_drain { drain_down(&path.turned_about(bare)) } else { vent_down("path") },
             );
         }
         (Some(_), _) => {}
-        (None, None) => row.trouble(Column::rise, neither_level_nor_upright(run.rise, run.length)),
+        (None, None) => tell(Column::rise, neither_level_nor_upright(run.rise, run.length)),
         (None, Some(Course { bearing: Some(Bearing::Down), .. })) => {
-            row.trouble(Column::rise, if is_drain { drain_falls(run.rise) } else { vent_down("rise") });
+            tell(Column::rise, if is_drain { drain_falls(run.rise) } else { vent_down("rise") });
         }
         (None, Some(course))
             if course.attitude == Attitude::Upright && run.turns.is_some_and(|turns| turns > 0) =>
         {
-            row.trouble(Column::turns, turns_of_upright(run.turns.unwrap_or(0)));
+            tell(Column::turns, turns_of_upright(run.turns.unwrap_or(0)));
         }
         (None, Some(_)) => {}
     }
 }
 
+/// What a row says against itself of how it goes and where it meets others.
+pub(super) fn own(run: &Run, bare: LengthUnit, tell: Tell<'_>) {
+    check_meeting(run, tell);
+    check_course(run, bare, tell);
+    if run.length > Length::ZERO && run.rise.abs() > run.length {
+        tell(Column::rise, rise_above_length(run.rise, run.length));
+    }
+}
+
 /// What a row says against itself.
 pub(super) fn row(row: &mut Row<'_, '_>, run: &Run, counted: Word) {
-    check_meeting(row, run);
-    check_course(row, run);
+    let bare = row.bare;
+    let tell: Tell<'_> = &mut |column, finding| row.trouble(column, finding);
+    own(run, bare, tell);
     let known = run.length > Length::ZERO;
-    if known && run.rise.abs() > run.length {
-        row.trouble(Column::rise, rise_above_length(run.rise, run.length));
-    }
     let counted = run.patterns.contains(&counted);
     check_tail(row, run, counted);
     let turns = run.turns.unwrap_or(0);
@@ -116,28 +125,28 @@ pub(super) fn row(row: &mut Row<'_, '_>, run: &Run, counted: Word) {
 }
 
 /// Distances along other runs, and counts of runs that meet others.
-fn check_meeting(row: &mut Row<'_, '_>, run: &Run) {
+fn check_meeting(run: &Run, tell: Tell<'_>) {
     let asked = [
         (Column::at, "at", run.at, run.at_leg, "joins", &run.joins),
         (Column::to_at, "to at", run.to_at, run.to_at_leg, "to", &run.to),
     ];
     for (column, heading, at, leg, needed, parent) in asked {
         if parent.is_none() && (at.is_some() || leg.is_some()) {
-            row.trouble(column, distance_without_run(heading, needed));
+            tell(column, distance_without_run(heading, needed));
         } else if let Some(at) = at.filter(|at| *at <= Length::ZERO) {
-            row.trouble(column, not_ahead(heading, at));
+            tell(column, not_ahead(heading, at));
         }
     }
     let has_to_at = run.to_at.is_some() || run.to_at_leg.is_some();
     if has_to_at && run.to.is_some() && !matches!(run.service, Service::Return | Service::Vent) {
-        row.trouble(Column::to_at, to_at_of_no_return());
+        tell(Column::to_at, to_at_of_no_return());
     }
     let count = run.copies();
     let met = [("joins", &run.joins), ("to", &run.to)].into_iter().find(|(_, parent)| parent.is_some());
     if let Some((heading, _)) = met.filter(|_| count == 0) {
-        row.trouble(Column::count, joined_run_of_none(heading));
+        tell(Column::count, joined_run_of_none(heading));
     } else if count > 1 && run.joins.is_some() {
-        row.trouble(Column::count, joined_runs(count));
+        tell(Column::count, joined_runs(count));
     }
 }
 

@@ -85,15 +85,15 @@ run_columns! {
         |row, at| row.needed_name(at);
         |run| Cell::Text(&run.name);
     service: Service = "service", required, Text, asked, "what flows: cold, hot, mixed, return, drain or vent";
-        |row, at| { row.needed(at); row.choice(at).unwrap_or_default() };
+        |row, at| { needed(row, at); row.choice(at).unwrap_or_default() };
         |run| Cell::choice(run.service.word(), Some(run.service.word()));
     size: Word = "size", required, Size, asked, "the size of the tube, a name of the table sizes: 1/2, 3/4, 1-1/4";
-        |row, at| { row.needed(at); row.size(at).unwrap_or_default() };
+        |row, at| { needed(row, at); row.size(at).unwrap_or_default() };
         |run| Cell::Word(run.size);
     length: Length = "length", required_or_path, Length, counts, "center to center along the run; a path gives it too";
         |row, at| {
             if row.is_blank(Column::path) {
-                row.needed(at);
+                needed(row, at);
             }
             row.positive_length(at).unwrap_or_default()
         };
@@ -283,6 +283,18 @@ impl<'a> Cell<'a> {
             Self::Yes(held) => if held { "yes" } else { "" }.to_owned(),
             Self::Scope(scope) => scope.written(lexicon),
         }
+    }
+}
+
+/// Whether a row says only what is its own of a run that `like` brings: it has a name, and neither service nor size.
+pub(super) fn is_own(row: &Row<'_, '_>) -> bool {
+    !row.is_blank(Column::name) && row.is_blank(Column::service) && row.is_blank(Column::size)
+}
+
+/// Notices where nothing stands in a cell that every run must have.
+fn needed(row: &mut Row<'_, '_>, at: usize) {
+    if !is_own(row) {
+        row.needed(at);
     }
 }
 

@@ -15,6 +15,7 @@ mod check;
 mod columns;
 mod course;
 mod further;
+mod own;
 mod path;
 mod slope;
 
@@ -23,8 +24,14 @@ pub(super) use columns::RUNS;
 pub use columns::{COLUMNS, Cell, Run, RunColumn};
 pub use course::{Course, Met, Turned};
 pub(super) use further::RunColumns;
+pub(super) use own::OwnRow;
 pub use path::{Angle, Attitude, Bearing, Change, Leg, Path};
 pub use slope::Slope;
+
+/// The open air over the roof.
+pub const ROOF: &str = "roof";
+/// The places that are always there.
+pub const ALWAYS_THERE: [&str; 4] = ["main", "sewer", "septic", ROOF];
 
 words! {
     /// Which side of the house.
@@ -133,14 +140,23 @@ impl Run {
     }
 }
 
-/// Reads a run list, row by row; rows in error stay in it, so that their names are known.
-pub(super) fn read(file: &TableFile, reading: &mut Reading) -> (Option<SourceId>, Vec<Run>) {
+/// Reads a run list, row by row; rows in error stay in it, so that their names are known. Rows that say only what is their
+/// own of a run that `like` brings are kept apart.
+pub(super) fn read(
+    file: &TableFile,
+    own: &mut Vec<OwnRow>,
+    reading: &mut Reading,
+) -> (Option<SourceId>, Vec<Run>) {
     let mut runs = Vec::new();
     let counted = reading.lexicon.word("counted");
     let source = reading.read(file, &RUNS, |row| {
         let mut run = Run::read(row);
+        if columns::is_own(row) {
+            own.push(OwnRow::read(row, run));
+            return;
+        }
         run.fall = cells::fall(row, columns::Column::slope.into(), run.service);
-        check::path(row, &mut run);
+        check::path(&mut run, &mut |column, finding| row.trouble(column, finding));
         check::row(row, &run, counted);
         run.in_error = row.in_error();
         runs.push(run);
@@ -165,6 +181,8 @@ table! {
             |row, at| row.word(at);
         scope: Scope = "alternate", optional, Text, "optional work it belongs to; or without NAME: left out where NAME is taken";
             |row, at| Scope::read(row, at);
+        like: Text = "like", optional, Text, "a place or a room (area) whose runs are there once more for this one, under names with its name";
+            |row, at| row.name(at).unwrap_or_default();
     }
 }
 
