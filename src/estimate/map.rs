@@ -10,23 +10,15 @@ use std::collections::VecDeque;
 use rust_decimal::Decimal;
 use rustc_hash::FxHashMap;
 
+pub(crate) use super::network::apart::is_apart;
+use super::network::overlay::{self, Shift};
+pub(crate) use super::network::plan::Point;
 use super::network::plan::{self, Plan};
 use super::network::{self, End, Network, Start, units};
 use super::{PlaceId, RunEnd, RunId, accepted, why_out};
 use crate::ground::name::fold;
 use crate::ground::{Length, Notice, RowAt};
 use crate::trade::{Job, Run};
-
-/// A point of a house, in nanometres.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
-pub struct Point {
-    /// To the east.
-    pub east: i64,
-    /// To the north.
-    pub north: i64,
-    /// Up.
-    pub up: i64,
-}
 
 /// A point of a run that another meets.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -161,25 +153,6 @@ impl Way {
     }
 }
 
-impl Point {
-    fn plus(self, other: plan::Point) -> Self {
-        Self {
-            east: self.east.saturating_add(other.east),
-            north: self.north.saturating_add(other.north),
-            up: self.up.saturating_add(other.up),
-        }
-    }
-
-    /// What lies between two points.
-    pub fn less(self, other: Self) -> Self {
-        Self {
-            east: self.east.saturating_sub(other.east),
-            north: self.north.saturating_sub(other.north),
-            up: self.up.saturating_sub(other.up),
-        }
-    }
-}
-
 /// How long a run is with its tail.
 pub(crate) fn whole(run: &Run) -> Length {
     run.tail.and_then(|tail| run.length.checked_add(tail)).unwrap_or(run.length)
@@ -202,7 +175,13 @@ pub fn map(job: &Job) -> Map {
             met[place.index()].push((*id, RunEnd::End));
         }
     }
-    let ways = laid_over(with_left_out(job, &network, &links, plan), &met, &network);
+    let ways = with_left_out(job, &network, &links, plan);
+    let shifts = overlay::lay_over(&ways, &met, &network.places);
+    let over = |way: plan::Way| {
+        let Shift { part, by } = shifts[way.plan as usize];
+        Way { part, shift: by, way }
+    };
+    let ways = ways.into_iter().map(|way| way.map(over));
     let runs = links.iter().zip(ways).zip(network.out.iter().zip(&units.leaves));
     let mapped = runs.map(|(((begins, ends), way), (out, units))| Mapped {
         begins: *begins,
@@ -317,74 +296,4 @@ fn with_left_out(job: &Job, network: &Network, links: &[Link], plan: Plan) -> Ve
         ways[id.index()] = Some(way);
     }
     ways
-}
-
-/// Lays plans over each other by the places that they reach; those that share none are parts of their own. The plan of most
-/// runs stays where it is.
-fn laid_over(
-    ways: Vec<Option<plan::Way>>,
-    met: &[Vec<(RunId, RunEnd)>],
-    network: &Network,
-) -> Vec<Option<Way>> {
-    let plans = ways.iter().flatten().map(|way| way.plan as usize + 1).max().unwrap_or(0);
-    let mut sizes = vec![0_usize; plans];
-    ways.iter().flatten().for_each(|way| sizes[way.plan as usize] += 1);
-    // The places of each plan, and the points at which it reaches them.
-    let mut reached: Vec<Vec<(usize, Point)>> = vec![Vec::new(); plans];
-    let mut reaching: Vec<Vec<usize>> = vec![Vec::new(); met.len()];
-    for (place, met) in met.iter().enumerate().filter(|(place, _)| !network.places[*place].always) {
-        for (id, end) in met {
-            let Some(way) = &ways[id.index()] else { continue };
-            let point = match end {
-                RunEnd::Start => way.point_at(Length::ZERO),
-                RunEnd::End => way.end(),
-            };
-            reached[way.plan as usize].push((place, Point::default().plus(point)));
-            reaching[place].push(way.plan as usize);
-        }
-    }
-    let mut order: Vec<usize> = (0..plans).collect();
-    order.sort_by_key(|plan| (std::cmp::Reverse(sizes[*plan]), *plan));
-    let mut shifts: Vec<Option<(u32, Point)>> = vec![None; plans];
-    let mut part = 0;
-    for first in order {
-        if shifts[first].is_some() || sizes[first] == 0 {
-            continue;
-        }
-        shifts[first] = Some((part, Point::default()));
-        let mut there: FxHashMap<usize, Point> = FxHashMap::default();
-        let mut waits = VecDeque::from([first]);
-        while let Some(plan) = waits.pop_front() {
-            let shift = shifts[plan].map(|(_, shift)| shift).unwrap_or_default();
-            for (place, point) in &reached[plan] {
-                there.entry(*place).or_insert_with(|| point.less(Point::default().less(shift)));
-            }
-            for place in reached[plan].iter().map(|(place, _)| *place) {
-                for other in std::mem::take(&mut reaching[place]) {
-                    if shifts[other].is_none() {
-                        let gaps = reached[other].iter();
-                        let gaps = gaps.filter_map(|(place, point)| Some(there.get(place)?.less(*point)));
-                        shifts[other] = Some((part, middle(gaps.collect())));
-                        waits.push_back(other);
-                    }
-                }
-            }
-        }
-        part += 1;
-    }
-    let over = |way: plan::Way| {
-        let (part, shift) = shifts[way.plan as usize].unwrap_or_default();
-        Way { part, shift, way }
-    };
-    ways.into_iter().map(|way| way.map(over)).collect()
-}
-
-/// The middle of some gaps, each direction by itself.
-fn middle(gaps: Vec<Point>) -> Point {
-    let of = |side: fn(&Point) -> i64| {
-        let mut all: Vec<i64> = gaps.iter().map(side).collect();
-        all.sort_unstable();
-        all.get(all.len().saturating_sub(1) / 2).copied().unwrap_or(0)
-    };
-    Point { east: of(|gap| gap.east), north: of(|gap| gap.north), up: of(|gap| gap.up) }
 }

@@ -1,7 +1,7 @@
 //! The notices of the network, a function each: what is wrong or doubtful in how runs meet. Called by whoever of its
 //! files finds it.
 
-use crate::ground::notice::{error, notices};
+use crate::ground::notice::{error, notices, warning};
 use crate::ground::{Length, Notice, RowAt};
 use crate::trade::{Job, Run};
 
@@ -26,6 +26,51 @@ pub(super) fn unknown_joins(job: &Job, run: RowAt, name: &str, nearest: Vec<&str
     )
     .at([job.sources.cell(run, "joins")])
 }
+
+/// Ends of several places that lie beside them, all by one run.
+pub(super) fn all_apart(
+    job: &Job,
+    run: RowAt,
+    heading: &str,
+    others: impl Iterator<Item = RowAt>,
+    name: &str,
+    places: &str,
+) -> Notice {
+    warning(
+        "ends-apart",
+        format!("by the paths all that hangs on {name} ends beside its places: {places}"),
+        ENDS_TOGETHER,
+        LOOK_AT_THE_WAY,
+    )
+    .at([job.sources.cell(run, heading)].into_iter().chain(others.map(|other| job.sources.cell(other, "to"))))
+}
+
+/// An end that lies beside another of its place.
+#[allow(clippy::too_many_arguments, reason = "what a text names is handed over by its name")]
+pub(super) fn ends_apart(
+    job: &Job,
+    run: RowAt,
+    heading: &str,
+    other: RowAt,
+    name: &str,
+    of_other: &str,
+    place: &str,
+    gap: &str,
+) -> Notice {
+    warning(
+        "ends-apart",
+        format!("by the paths {name} and {of_other} end {gap} apart, and both end at {place}"),
+        ENDS_TOGETHER,
+        LOOK_AT_THE_WAY,
+    )
+    .at([job.sources.cell(run, heading), job.sources.cell(other, "to")])
+}
+
+/// What is expected of ends of one place.
+const ENDS_TOGETHER: &str = "ends of one place within 3 ft across (the item closing of the job) and 6 ft in height, drains laid over water";
+/// What to do about ends that lie apart.
+const LOOK_AT_THE_WAY: &str =
+    "look at the drawing: a bearing, a length, or where the run joins is wrong; the count does not change";
 
 /// A distance beyond the run that is joined.
 pub(super) fn at_outside(

@@ -4,12 +4,14 @@
 //! What leaves the count uncertain is left out with everything that joins it, and the network of the rest is judged
 //! again until nothing more goes: a parent counts as if what was left out were not there.
 
+pub(crate) mod apart;
 mod cycles;
 mod doubts;
 pub(in crate::estimate) mod drains;
 mod findings;
 mod flow;
 mod names;
+pub(in crate::estimate) mod overlay;
 pub(crate) mod plan;
 pub(crate) mod units;
 
@@ -155,6 +157,7 @@ pub(crate) fn connect(job: &Job, barred: &[RunId]) -> Network {
     let mut network = Network { order: names.order, meets, out, places, notices };
     if job.runs.iter().any(|run| run.path.is_some()) {
         let plan = plan::place(job, &network);
+        network.notices.extend(apart::told(job, &network, &plan));
         network.notices.extend(plan.notices);
     }
     let units = units::flow(job, &network);

@@ -10,14 +10,14 @@ use crate::ground::{Length, LengthUnit, Notice};
 use crate::trade::{Attitude, Bearing, Job, Leg, Run};
 
 /// A point of a house, in nanometres from where its plan begins.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(crate) struct Point {
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub struct Point {
     /// To the east.
-    pub(crate) east: i64,
+    pub east: i64,
     /// To the north.
-    pub(crate) north: i64,
+    pub north: i64,
     /// Up.
-    pub(crate) up: i64,
+    pub up: i64,
 }
 
 /// Where a run is.
@@ -47,6 +47,18 @@ const CLOSING_UP: i64 = LengthUnit::Foot.nanometres();
 /// How far they may part across, where the job does not say it.
 const CLOSING: i64 = 3 * LengthUnit::Foot.nanometres();
 
+/// How far two ways to one point may part across.
+pub(crate) fn closing(job: &Job) -> i64 {
+    job.settings.closing.map_or(CLOSING, Length::nanometres)
+}
+
+/// A distance between two points, to a tenth of the job's unit.
+pub(super) fn shown(job: &Job, length: i64) -> String {
+    let unit = job.settings.units;
+    let tenths = crate::ground::money::round_half_away(Length::from_nanometres(length).in_units(unit), 1);
+    format!("{} {}", tenths.normalize(), unit.abbreviation())
+}
+
 /// Places all runs whose way is known.
 pub(crate) fn place(job: &Job, network: &Network) -> Plan {
     let mut placing = Placing {
@@ -73,6 +85,7 @@ pub(crate) fn place(job: &Job, network: &Network) -> Plan {
             placing.go_on();
         }
     }
+    placing.begin_elsewhere();
     placing.close_ends();
     placing.plan
 }
@@ -139,8 +152,26 @@ impl Point {
         }
     }
 
+    /// The point so much farther.
+    pub(crate) fn plus(self, other: Self) -> Self {
+        Self {
+            east: self.east.saturating_add(other.east),
+            north: self.north.saturating_add(other.north),
+            up: self.up.saturating_add(other.up),
+        }
+    }
+
+    /// What lies between two points.
+    pub(crate) fn less(self, other: Self) -> Self {
+        Self {
+            east: self.east.saturating_sub(other.east),
+            north: self.north.saturating_sub(other.north),
+            up: self.up.saturating_sub(other.up),
+        }
+    }
+
     /// How far two points part across the plan, and in height.
-    fn parts(self, other: Self) -> (i64, i64) {
+    pub(crate) fn parts(self, other: Self) -> (i64, i64) {
         let square = |a: i64, b: i64| i128::from(a.abs_diff(b)).pow(2);
         let across = square(self.east, other.east).saturating_add(square(self.north, other.north));
         let across = u128::try_from(across).unwrap_or(u128::MAX).isqrt();
@@ -225,12 +256,21 @@ impl Placing<'_> {
             self.judge(id, "to", other, "to", point, from, &name);
         }
         self.by[place.index()].push((id, RunEnd::End));
-        if self.plan.places[place.index()].is_none() {
-            self.plan.places[place.index()] = Some((plan, point));
-            for start in &self.network.places[place.index()].starts {
-                self.waits.push_back((*start, plan, point));
-            }
+        self.plan.places[place.index()].get_or_insert((plan, point));
+        // What begins here goes on from what comes here on its own side: a riser from the valve, not from the drain.
+        let side = |id: RunId| service(id).side();
+        let starts = self.network.places[place.index()].starts.iter();
+        let same_side = starts.filter(|start| side(**start) == side(id));
+        self.waits.extend(same_side.map(|start| (*start, plan, point)));
+    }
+
+    /// What begins at a place to which nothing of its own side comes.
+    fn begin_elsewhere(&mut self) {
+        for (place, at) in self.network.places.iter().zip(self.plan.places.clone()) {
+            let Some((plan, point)) = at else { continue };
+            self.waits.extend(place.starts.iter().map(|start| (*start, plan, point)));
         }
+        self.go_on();
     }
 
     /// Vents and returns that end at runs must end where those are.
@@ -262,19 +302,12 @@ impl Placing<'_> {
         name: &str,
     ) {
         let (across, up) = point.parts(there);
-        let closing = self.job.settings.closing.map_or(CLOSING, Length::nanometres);
-        if across <= closing && up <= CLOSING_UP {
+        if across <= closing(self.job) && up <= CLOSING_UP {
             return;
         }
-        let unit = self.job.settings.units;
-        let shown = |length: i64| {
-            let tenths =
-                crate::ground::money::round_half_away(Length::from_nanometres(length).in_units(unit), 1);
-            format!("{} {}", tenths.normalize(), unit.abbreviation())
-        };
+        let (across, up) = (shown(self.job, across), shown(self.job, up));
         let (run, of) = (self.job.runs[id.index()].row, self.job.runs[other.index()].row);
-        let notice =
-            findings::does_not_close(self.job, run, heading, of, of_other, name, &shown(across), &shown(up));
+        let notice = findings::does_not_close(self.job, run, heading, of, of_other, name, &across, &up);
         self.plan.notices.push(notice);
     }
 }

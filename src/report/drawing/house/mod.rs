@@ -12,7 +12,7 @@ use super::projection::{Projection, readable};
 use super::style::{LONGEST_NAME, NAME, SMALL, Style, class, dash};
 use super::svg::{Anchor, Dot, Span, Svg, cut, wide};
 use super::symbol::{Part, symbol};
-use crate::estimate::map::{Along, Begins, Ends, Map, MappedPlace, Point, Way};
+use crate::estimate::map::{Along, Begins, Ends, Map, MappedPlace, Point, Way, is_apart};
 use crate::estimate::{RunEnd, RunId};
 use crate::ground::LengthUnit;
 use crate::trade::{Job, Run};
@@ -20,9 +20,6 @@ use spots::{arrow, longest_legs};
 
 /// The most ends of one place that are told apart; ends at the main or the roof are each by itself.
 const ENDS: usize = 40;
-
-/// The ends of one place that part farther than this are tied by a line that says so, in feet.
-const APART: i64 = 6 * LengthUnit::Foot.nanometres();
 
 struct House<'a> {
     job: &'a Job,
@@ -245,8 +242,9 @@ impl House<'_> {
                 RunEnd::Start => way.begins(),
                 RunEnd::End => way.ends(),
             };
-            let is_near =
-                |(other, _, part): &(Point, Dot, u32)| *part == way.part && across(*other, point) <= APART;
+            let is_near = |(other, _, part): &(Point, Dot, u32)| {
+                *part == way.part && !is_apart(self.job, *other, point)
+            };
             if place.always || named.len() < ENDS && !named.iter().any(is_near) {
                 named.push((point, self.on_paper.dot(way.part, point), way.part));
             }
