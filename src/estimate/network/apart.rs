@@ -192,8 +192,8 @@ impl<'j> Judging<'j> {
         let run = &self.job.runs[cause.index()];
         let gap = |off: &Off| {
             let height = off.across <= plan::closing(self.job);
-            let (far, how) = if height { (off.up, " in height") } else { (off.across, "") };
-            format!("{}{how}", plan::shown(self.job, far))
+            let (far, how) = if height { (off.up, "apart in height") } else { (off.across, "apart") };
+            format!("{} {how}", plan::shown(self.job, far))
         };
         let place = |off: &Off| &*self.network.places[off.place.index()].name;
         let of: Vec<String> =

@@ -59,7 +59,7 @@ pub(super) fn ends_apart(
 ) -> Notice {
     warning(
         "ends-apart",
-        format!("by the paths {name} and {of_other} end {gap} apart, and both end at {place}"),
+        format!("by the paths {name} and {of_other} end {gap}, and both end at {place}"),
         ENDS_TOGETHER,
         LOOK_AT_THE_WAY,
     )
