@@ -24,7 +24,7 @@ pub(super) fn draw(path: &Path, out: Option<&Path>, limits: &Limits) -> Result<O
         return Err(Refusal::new("could-not", why).into());
     };
     let kept = written.map_err(why)?;
-    let shows = Shows::of(&map);
+    let shows = Shows::of(&job, &map);
     let mut told = Told::default();
     told.words("shows", Words::new("", shows.words()));
     told.value("to_scale", shows.to_scale);

@@ -332,10 +332,11 @@ impl House {
     /// Gives the runs that were brought what rows of the run list say of them; the rows that speak of none are left.
     fn give_own(&mut self, own: Vec<OwnRow>, reading: &mut Reading) -> Vec<OwnRow> {
         let brought = self.runs.iter().enumerate().skip(self.written);
-        let brought: HashMap<String, usize> = brought.map(|(at, run)| (fold(&run.name), at)).collect();
+        let mut brought: HashMap<String, usize> = brought.map(|(at, run)| (fold(&run.name), at)).collect();
         let mut left = Vec::new();
         for row in own {
-            match brought.get(&fold(&row.run.name)).and_then(|at| self.runs.get_mut(*at)) {
+            // A second row of one name is none of it.
+            match brought.remove(&fold(&row.run.name)).and_then(|at| self.runs.get_mut(at)) {
                 Some(run) => row.give(run, reading),
                 None => left.push(row),
             }

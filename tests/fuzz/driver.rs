@@ -127,12 +127,13 @@ fn search<I: Display>(target: &Target<I>) -> Option<String> {
         }
     }
     let (seed, turns) = (asked("FUZZ_SEED").unwrap_or(1), asked("FUZZ").unwrap_or(target.short));
+    let first = asked("FUZZ_FIRST").unwrap_or(0);
     let (begun, number) = (Instant::now(), Arc::new(AtomicU64::new(0)));
     watch(target.name, seed, target.longest, &number);
     let mut reached = vec![0_u64; target.steps.len() + 1];
     let mut slowest = (Duration::ZERO, 0);
     let mut failed: BTreeMap<String, String> = BTreeMap::new();
-    for turn in 0..turns {
+    for turn in first..first + turns {
         number.store(turn, Ordering::Relaxed);
         let tried = bytes(seed, turn, target.longest);
         locked(&PANIC).clear();
@@ -150,8 +151,8 @@ fn search<I: Display>(target: &Target<I>) -> Option<String> {
             }
         }
         slowest = slowest.max((started.elapsed(), turn));
-        if (turn + 1) % (turns / 10).max(1) == 0 {
-            println!("{}: {} of {turns} in {} s", target.name, turn + 1, begun.elapsed().as_secs());
+        if (turn - first + 1) % (turns / 10).max(1) == 0 {
+            println!("{}: {} of {turns} in {} s", target.name, turn - first + 1, begun.elapsed().as_secs());
         }
     }
     number.store(u64::MAX, Ordering::Relaxed);

@@ -10,7 +10,7 @@
 //! FUZZ=20000    cargo test --profile fuzz --test fuzz jobs -- --nocapture
 //! ```
 //!
-//! `FUZZ_SEED=7` draws others. What fails is made smaller and kept in `tests/fuzz/found`, from where every run tries it
+//! `FUZZ_SEED=7` draws others, `FUZZ_FIRST=20405` begins with that number. What fails is made smaller and kept in `tests/fuzz/found`, from where every run tries it
 //! again; a driver that is led by coverage can call [`driver::Target::run`] with bytes of its own.
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 #![allow(clippy::print_stdout, reason = "a long run says how far it got")]

@@ -37,16 +37,19 @@ pub struct Shows {
     pub not_to_scale: usize,
     /// Runs of both that are left out of every count, drawn in gray.
     pub left_out: usize,
+    /// Runs of alternates, which are not drawn.
+    pub optional: usize,
 }
 
 impl Shows {
     /// What the picture of a map shows.
-    pub fn of(map: &Map) -> Self {
+    pub fn of(job: &Job, map: &Map) -> Self {
         let count = |is: fn(&&crate::estimate::map::Mapped) -> bool| map.runs.iter().filter(is).count();
         Self {
             to_scale: count(|run| run.way.is_some()),
             not_to_scale: count(|run| run.way.is_none()),
             left_out: count(|run| run.out.is_some()),
+            optional: job.alternates.runs.len(),
         }
     }
 
@@ -57,6 +60,11 @@ impl Shows {
             0 => String::new(),
             1 => "; 1 of them is left out of the count, in gray".to_owned(),
             more => format!("; {more} of them are left out of the count, in gray"),
+        };
+        let left_out = match self.optional {
+            0 => left_out,
+            1 => format!("{left_out}; 1 run of an alternate is not drawn"),
+            more => format!("{left_out}; {more} runs of alternates are not drawn"),
         };
         match (self.to_scale, self.not_to_scale) {
             (0, 0) => "the run list has no rows yet".to_owned(),
@@ -88,7 +96,7 @@ pub(super) fn bytes(job: &Job, map: &Map) -> Vec<u8> {
     page.at += TITLE;
     let title = svg::cut(name, TITLE, width);
     page.svg.words(Dot::at(EDGE, page.at), Anchor::Start, "title", &[("", &title)]);
-    let shows = Shows::of(map).words();
+    let shows = Shows::of(job, map).words();
     page.words(&[format!("Drawn from the run list: {shows}.")], "gray");
     page.put(legend::draw(&style, map, width));
     let both = house.is_some() && diagram.is_some();
