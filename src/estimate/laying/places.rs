@@ -111,8 +111,12 @@ impl<'j> Laying<'j, '_> {
                 };
                 let size = self.first_size_at(place);
                 if size.is_none() && rule.sizes.is_empty() && self.asks_for_size(rule, system) {
-                    let notice = findings::place_needs_size(self.job, rule.row, row.row);
-                    self.sheet.leave_out_rule(owner.subject, notice, system);
+                    if place.left_out.is_empty() {
+                        let notice = findings::place_needs_size(self.job, rule.row, row.row);
+                        self.sheet.leave_out_rule(owner.subject, notice, system);
+                    } else {
+                        self.sheet.miss_rule(owner.subject, system);
+                    }
                     continue;
                 }
                 self.place(id, rule, system, size.unwrap_or(Word::EMPTY), owner, row.row);

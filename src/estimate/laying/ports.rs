@@ -1,7 +1,7 @@
 //! The ports of what stands at places, filled by the runs that meet them in the order of their names; and what becomes of
 //! those that nothing fills (rules 15 and 23 of counting).
 
-use super::super::network::{End, Place, Start};
+use super::super::network::{Child, End, Place, Start};
 use super::super::takeoff::Because;
 use super::Laying;
 use super::chain::{Chain, Offer, mates, plug, stop_up, thread_cap};
@@ -41,12 +41,8 @@ impl Laying<'_, '_> {
         let inlet = which == RunEnd::End;
         let takes = |stand: &PlacedPart, port: &PlacedPort, named: bool| {
             let is_manifold = self.job.catalog.part(stand.part).class == Class::Manifold;
-            let fits = match &port.port.name {
-                PortName::Services(services) => named && services.contains(&service),
-                PortName::In => named && inlet,
-                PortName::Unnamed => !(named || is_manifold && inlet),
-            };
-            fits && !port.filled
+            let is_named = port.port.name != PortName::Unnamed;
+            named == is_named && fits(&port.port, service, inlet, is_manifold) && !port.filled
         };
         let is_now = |stand: &PlacedPart| {
             let when = stand.owner.phase.max(own).max(last_own);
@@ -97,7 +93,8 @@ impl Laying<'_, '_> {
         for (index, placed) in std::mem::take(&mut self.placed).into_iter().enumerate() {
             let place = &self.network.places[index];
             let has_ports = placed.iter().any(|stand| !stand.ports.is_empty());
-            if !place.always && !has_ports {
+            // A run that is left out may bring what others meet there.
+            if !place.always && !has_ports && place.left_out.is_empty() {
                 self.judge_bare(place);
             }
             for stand in &placed {
@@ -110,7 +107,7 @@ impl Laying<'_, '_> {
                     }
                     if port.port.plugged || is_manifold {
                         self.plug_port(stand, port, is_manifold);
-                    } else if !matches!(port.offer, Offer::Shut(..)) {
+                    } else if !matches!(port.offer, Offer::Shut(..)) && !self.is_left_out(place, port) {
                         let part = &*self.job.catalog.part(stand.part).name;
                         let port = port_words(&port.port);
                         let (spot, rule) = (stand.row, stand.rule);
@@ -126,6 +123,15 @@ impl Laying<'_, '_> {
                 }
             }
         }
+    }
+
+    /// Whether a run that is left out would fill an opening.
+    fn is_left_out(&self, place: &Place, port: &PlacedPort) -> bool {
+        let fills = |child: &Child| {
+            let service = self.job.runs[child.run.index()].service;
+            fits(&port.port, service, child.by == RunEnd::End, false)
+        };
+        place.left_out.iter().any(fills)
     }
 
     fn plug_port(&mut self, stand: &PlacedPart, port: &PlacedPort, is_manifold: bool) {
@@ -169,10 +175,20 @@ impl Laying<'_, '_> {
         let Some(place) = self.place_at(id, which) else { return };
         let has_ports = self.placed[place.index()].iter().any(|stand| !stand.ports.is_empty());
         let place = &self.network.places[place.index()];
-        if has_ports && !place.always {
+        if has_ports && !place.always && place.left_out.is_empty() {
             let run = &self.job.runs[id.index()];
             self.sheet.warn(findings::no_port_left(self.job, run.row, &place.name, run.service.word()));
         }
+    }
+}
+
+/// Whether a run of a service fills an opening: one that names the service, an inlet by its end, any other as it comes, but
+/// of a manifold by its beginning alone.
+fn fits(port: &Port, service: Service, inlet: bool, is_manifold: bool) -> bool {
+    match &port.name {
+        PortName::Services(services) => services.contains(&service),
+        PortName::In => inlet,
+        PortName::Unnamed => !(is_manifold && inlet),
     }
 }
 

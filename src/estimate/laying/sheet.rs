@@ -87,6 +87,11 @@ impl<'j, 'i> Sheet<'j, 'i> {
     /// Leaves a pattern row out alone: the run stays, and the estimate is incomplete.
     pub(super) fn leave_out_rule(&mut self, subject: impl Into<Subject>, notice: Notice, system: SystemId) {
         self.warn(notice);
+        self.miss_rule(subject, system);
+    }
+
+    /// The same where what it hangs on is left out, and that is told.
+    pub(super) fn miss_rule(&mut self, subject: impl Into<Subject>, system: SystemId) {
         let (subject, what) = (subject.into(), "a rule that is in error".to_owned());
         self.takeoff.missing.push(Missing { subject, what, system });
     }

@@ -92,6 +92,8 @@ pub struct Place {
     pub starts: Vec<RunId>,
     /// Runs that end here, by name.
     pub ends: Vec<RunId>,
+    /// Runs that would begin or end here and are left out, by name: what they would fill is not empty.
+    pub left_out: Vec<Child>,
 }
 
 /// Why a run is left out.
@@ -461,6 +463,13 @@ impl<'j> Building<'j> {
             }
             if let End::Place(place) = meets.end {
                 places[place.index()].ends.push(id);
+            }
+        }
+        for id in self.names.order.iter().copied().filter(|run| self.out[run.index()].is_some()) {
+            for (link, by) in [(self.names.joins(id), RunEnd::Start), (self.names.to(id), RunEnd::End)] {
+                if let Link::Place(place) = link {
+                    places[place.index()].left_out.push(Child { run: id, by });
+                }
             }
         }
         places

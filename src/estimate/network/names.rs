@@ -152,6 +152,7 @@ impl Gathering<'_> {
             row: None,
             starts: Vec::new(),
             ends: Vec::new(),
+            left_out: Vec::new(),
         });
         self.by_name.insert(folded, id);
         id

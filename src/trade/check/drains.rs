@@ -37,14 +37,18 @@ pub(in crate::trade) fn drains(
     }
 }
 
+/// A path that is written and that nobody can read.
+struct Misread;
+
 /// A distance that names a leg of the run it is along is measured from the beginning of that run.
 fn measure_along_legs(runs: &mut [Run], reading: &mut Reading) {
     if !runs.iter().any(|run| run.at_leg.is_some() || run.to_at_leg.is_some()) {
         return;
     }
-    let mut paths: HashMap<String, (RowAt, Option<Path>)> = HashMap::new();
+    let mut paths: HashMap<String, (RowAt, Result<Option<Path>, Misread>)> = HashMap::new();
     for run in runs.iter() {
-        paths.entry(fold(&run.name)).or_insert((run.row, run.path.clone()));
+        let path = if run.path_is_misread() { Err(Misread) } else { Ok(run.path.clone()) };
+        paths.entry(fold(&run.name)).or_insert((run.row, path));
     }
     for run in runs {
         let asked = [("at", run.at_leg, run.joins.clone()), ("to at", run.to_at_leg, run.to.clone())];
@@ -52,6 +56,8 @@ fn measure_along_legs(runs: &mut [Run], reading: &mut Reading) {
             let (Some(leg), Some(parent)) = (leg, parent) else { continue };
             // A name that nothing has, or a place, is told where runs are connected.
             let Some((of, path)) = paths.get(&fold(&parent)) else { continue };
+            // Where the path cannot be read its run is in error, and this one is left out with it.
+            let Ok(path) = path else { continue };
             let measured = path.as_ref().and_then(|path| path.along(leg));
             match (heading, measured) {
                 ("at", Some(_)) => run.at = measured,

@@ -55,7 +55,7 @@ pub(super) fn path(run: &mut Run, tell: Tell<'_>) {
 
 /// Rules D1 and D4 of drains: a drain or a vent lies level or upright, and goes up the stream.
 fn check_course(run: &Run, bare: LengthUnit, tell: Tell<'_>) {
-    if run.service.is_water() || run.length <= Length::ZERO {
+    if run.service.is_water() || run.length <= Length::ZERO || run.path_is_misread() {
         return;
     }
     let is_drain = run.service == Service::Drain;
@@ -94,9 +94,22 @@ pub(super) fn row(row: &mut Row<'_, '_>, run: &Run, counted: Word) {
     let bare = row.bare;
     let tell: Tell<'_> = &mut |column, finding| row.trouble(column, finding);
     own(run, bare, tell);
-    let known = run.length > Length::ZERO;
     let counted = run.patterns.contains(&counted);
     check_tail(row, run, counted);
+    if !run.path_is_misread() {
+        check_turns(row, run);
+    }
+    if counted && run.turns.is_some() {
+        row.trouble(Column::turns, counted_run_with("turns"));
+    }
+    if counted && run.joins.is_some() {
+        row.trouble(Column::joins, counted_run_with("joins"));
+    }
+}
+
+/// Turns by their number and by their places.
+fn check_turns(row: &mut Row<'_, '_>, run: &Run) {
+    let known = run.length > Length::ZERO;
     let turns = run.turns.unwrap_or(0);
     if run.turns_with_elbow > turns {
         row.trouble(Column::turns_with_elbow, elbows_above_turns(run.turns_with_elbow, turns));
@@ -115,12 +128,6 @@ pub(super) fn row(row: &mut Row<'_, '_>, run: &Run, counted: Word) {
     }
     for pair in stands.windows(2).filter(|pair| pair[0] == pair[1]) {
         row.trouble(Column::turns_at, turn_twice(pair[0]));
-    }
-    if counted && run.turns.is_some() {
-        row.trouble(Column::turns, counted_run_with("turns"));
-    }
-    if counted && run.joins.is_some() {
-        row.trouble(Column::joins, counted_run_with("joins"));
     }
 }
 

@@ -46,6 +46,8 @@ macro_rules! run_columns {
                 lie_is_written: bool; |row| !row.text(Column::lie).is_empty();
                 /// Whether `rise` is written.
                 rise_is_written: bool; |row| !row.is_blank(Column::rise);
+                /// Whether `path` is written, be it so that nobody can read it.
+                path_is_written: bool; |row| !row.is_blank(Column::path);
                 /// The leg of its parent that `at` names, and how far into it.
                 at_leg: Option<Leg>; |row| cells::leg(row, Column::at.into());
                 /// The leg of the run in `to` that `to at` names, and how far into it.

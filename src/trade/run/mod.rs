@@ -129,6 +129,11 @@ impl Run {
         }
     }
 
+    /// Whether it has a path that cannot be read: how it goes is not known, and nothing is said of it.
+    pub(super) fn path_is_misread(&self) -> bool {
+        self.path_is_written && self.path.is_none()
+    }
+
     /// How many such runs there are: an empty cell is one.
     pub fn copies(&self) -> u32 {
         self.count.unwrap_or(1)

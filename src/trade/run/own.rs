@@ -64,8 +64,8 @@ impl OwnRow {
         if !own.note.is_empty() {
             run.note = own.note;
         }
-        if own.path.is_some() {
-            (run.length, run.rise, run.path) = (own.length, own.rise, own.path);
+        if own.path_is_written {
+            (run.length, run.rise, run.path, run.path_is_written) = (own.length, own.rise, own.path, true);
             (run.turns, run.turns_at, run.eighths) = (own.turns, own.turns_at, own.eighths);
         } else if own.length > crate::ground::Length::ZERO {
             if run.path.is_some() {
@@ -85,7 +85,7 @@ impl OwnRow {
     /// The run of which service and size are missing, where it is like none.
     pub(in crate::trade) fn incomplete(self, reading: &mut Reading) -> Run {
         let mut run = self.run;
-        let has_way = run.path.is_some() || run.length > crate::ground::Length::ZERO;
+        let has_way = run.path_is_written || run.length > crate::ground::Length::ZERO;
         let missing = [Column::service, Column::size].into_iter().chain((!has_way).then_some(Column::length));
         for column in missing.map(|column| &RUNS.columns[usize::from(column)]) {
             reading.trouble(run.row, column.heading, empty_cell(column.heading, column.help));
