@@ -65,7 +65,7 @@ pub(crate) fn sixteenths(text: &str) -> Option<u32> {
         let part = fraction_of(fraction.trim())?;
         (whole > 0 && part < 16).then_some(whole.checked_mul(16)? + part)?
     } else if text.contains('/') {
-        fraction_of(text)?
+        fraction_of(text).filter(|_| run_together(text).is_none())?
     } else if let Some((whole, decimals)) = text.split_once('.') {
         let whole: u32 = if whole.is_empty() { 0 } else { digits(whole)? };
         let scale = 10_u32.checked_pow(u32::try_from(decimals.len()).ok()?)?;
@@ -76,6 +76,16 @@ pub(crate) fn sixteenths(text: &str) -> Option<u32> {
         digits(text)?.checked_mul(16)?
     };
     (sixteenths > 0).then_some(sixteenths)
+}
+
+/// The size that was probably meant where a space or a hyphen is forgotten: `1-1/2` of `11/2`. Nobody writes eleven halves;
+/// `12/8` and `5/4` are read as what they are.
+pub(crate) fn run_together(text: &str) -> Option<String> {
+    let (above, of) = text.trim().split_once('/')?;
+    let (number, of) = (digits(above)?, digits(of.trim())?);
+    let (whole, part) = (number / 10, number % 10);
+    let is_fraction = matches!(of, 2 | 4 | 8 | 16) && !part.is_multiple_of(2) && part < of;
+    (above.len() == 2 && whole > 0 && number > of && is_fraction).then(|| format!("{whole}-{part}/{of}"))
 }
 
 fn digits(text: &str) -> Option<u32> {
@@ -199,6 +209,19 @@ mod tests {
         assert_eq!(canonical("2.0").as_deref(), Some("2"));
         assert_eq!(canonical("15  MM").as_deref(), Some("15 mm"));
         assert_eq!(canonical("  "), None);
+        // A European inch and a quarter, and twelve eighths.
+        assert_eq!((canonical("5/4").as_deref(), canonical("12/8").as_deref()), (Some("1-1/4"), Some("1-1/2")));
+    }
+
+    #[test]
+    fn a_forgotten_space_makes_no_other_size() {
+        for (text, meant) in [("11/2", "1-1/2"), ("21/2\"", "2-1/2"), ("11/4", "1-1/4"), ("13/8", "1-3/8")] {
+            let name = canonical(text).unwrap_or_default();
+            assert_eq!((run_together(&name).as_deref(), sixteenths(&name)), (Some(meant), None), "{text}");
+        }
+        for text in ["11/16", "5/4", "12/8", "1/2", "1-1/2", "10/2", "3/4"] {
+            assert_eq!(run_together(text), None, "{text}");
+        }
     }
 
     #[test]

@@ -2,7 +2,7 @@
 //! tells the nearest of them.
 
 use crate::ground::notice::{Finding, error, warning};
-use crate::ground::size::{fraction_of_day, nearest_sizes};
+use crate::ground::size::{fraction_of_day, nearest_sizes, run_together};
 use crate::trade::shape::{type_nearest, unknown_names};
 
 unknown_names! {
@@ -75,16 +75,30 @@ unknown_names! {
 
 /// A size.
 pub(crate) fn size<'a>(found: &str, names: impl Iterator<Item = &'a str>) -> Finding {
-    let otherwise = || type_nearest(&nearest_sizes(found, names), "give it a row of its own there");
     let text = format!("the size \"{found}\" is not known");
-    error("unknown-size", text, "a size of the table sizes", of_day(found).unwrap_or_else(otherwise))
+    error("unknown-size", text, "a size of the table sizes", type_size(found, names, "give it a row of its own there"))
 }
 
 /// A size of a price list, of the stock or of a held choice.
 pub(crate) fn sold_size<'a>(found: &str, names: impl Iterator<Item = &'a str>) -> Finding {
-    let otherwise = || type_nearest(&nearest_sizes(found, names), "leave it if nothing of this job uses it");
-    let text = format!("the size \"{found}\" is not known");
-    warning("unknown-sold-size", text, "a size of the table sizes", of_day(found).unwrap_or_else(otherwise))
+    let remedy = type_size(found, names, "leave it if nothing of this job uses it");
+    warning(
+        "unknown-sold-size",
+        format!("the size \"{found}\" is not known"),
+        "a size of the table sizes",
+        remedy,
+    )
+}
+
+/// What to do about a size that no table has.
+fn type_size<'a>(found: &str, names: impl Iterator<Item = &'a str>, otherwise: &str) -> String {
+    let names: Vec<&str> = names.collect();
+    let parted = run_together(found).map(|size| {
+        let typed = format!("type {size}, with a space or a hyphen before the fraction");
+        if names.contains(&size.as_str()) { typed } else { format!("{typed}, or {otherwise}") }
+    });
+    let near = || type_nearest(&nearest_sizes(found, names.iter().copied()), otherwise);
+    parted.or_else(|| of_day(found)).unwrap_or_else(near)
 }
 
 /// What to do about a size that a spreadsheet made a day of.
