@@ -271,7 +271,7 @@ impl<'j> Laying<'j, '_> {
             .collect();
         if (closes || alone || root) && !later {
             if root && chain.is_bare() {
-                self.sheet.warn(findings::root(self.job, self.job.runs[id.index()].row));
+                self.sheet.warn(findings::root(self.job, &self.job.runs[id.index()]));
             }
             // `main` and `sewer` close whatever touches them; else only ends of tube are met.
             let is_met = |one: &Standing| one.is_open() && (closes || matches!(one.open, Open::Male(..)));

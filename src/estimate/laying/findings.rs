@@ -3,8 +3,7 @@
 
 use crate::ground::notice::{error, notices, warning};
 use crate::ground::{Length, Notice, RowAt, Spot};
-use crate::trade::Job;
-use crate::trade::{SystemId, Word};
+use crate::trade::{Job, Run, Service, SystemId, Word};
 
 /// The kinds of warnings that say that something is not counted: the sums do not hold it, unless the job accepts that.
 pub(crate) const UNCOUNTED: [&str; 2] = ["nothing-consumed", "no-support-rule"];
@@ -150,13 +149,32 @@ pub(super) fn no_double_tee(job: &Job, runs: Vec<RowAt>, parent: RowAt, name: &s
     .at(runs.iter().map(|run| job.sources.cell(*run, "joins")).chain([job.sources.cell(parent, "run")]))
 }
 
-notices! {
-    /// A run that begins at nothing.
-    pub(super) fn root(job, run: RowAt) at [cell(run, "joins")] = warning("begins-at-nothing",
+/// A run that begins at nothing.
+pub(super) fn root(job: &Job, run: &Run) -> Notice {
+    let (expected, remedy) = match run.service {
+        Service::Cold | Service::Hot | Service::Mixed | Service::Return => (
+            "what feeds the run",
+            "type main in `joins`, or a run, or a place that `places` or a `to` names",
+        ),
+        Service::Drain => (
+            "what the drain empties into",
+            "type sewer or septic in `joins`, or the drain that it empties into",
+        ),
+        Service::Vent => (
+            "what the vent airs",
+            "type in `joins` the drain that it airs, or the vent that it goes on from",
+        ),
+    };
+    warning(
+        "begins-at-nothing",
         "the run joins nothing; what it begins at is taken to be there on site",
-        "what feeds the run",
-        "type main in `joins`, or a run, or a place that `places` or a `to` names");
+        expected,
+        remedy,
+    )
+    .at([job.sources.cell(run.row, "joins")])
+}
 
+notices! {
     /// A drain in a job that names no drain system.
     pub(super) fn no_drain_system(job, run: RowAt) at [cell(run, "service")] = error("no-system",
         "the job names no drain system, and the run has none of its own",

@@ -132,7 +132,7 @@ impl<'j> Laying<'j, '_> {
         let closes = place.is_some_and(|place| self.network.places[place.index()].always);
         if (closes || alone || root) && !later {
             if root && chain.is_bare() {
-                self.sheet.warn(findings::root(self.job, self.job.runs[id.index()].row));
+                self.sheet.warn(findings::root(self.job, &self.job.runs[id.index()]));
             }
             let met = if alone { EndMet::Elsewhere } else { EndMet::OnSite };
             self.meet_on_site(chain, id, which, (met, chain.end.owner.phase), closes);
