@@ -39,6 +39,7 @@ pub use labor::{LaborRow, Nearness, WorkPer};
 pub use lexicon::{Lexicon, Word};
 pub use pack::{Pack, PricedPer, SoldAs};
 pub use price_list::{Offer, PriceList};
+pub(crate) use run::if_a_vent_is_meant;
 pub use run::{
     ALWAYS_THERE, Angle, Attitude, Bearing, COLUMNS, Cell, Change, Course, Leg, Lie, Meeting, Met, Path,
     Phase, PlaceRow, ROOF, Run, RunColumn, Service, Side, Slope, Turned,

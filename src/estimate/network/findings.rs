@@ -153,10 +153,10 @@ notices! {
         "give the run another name");
 
     /// A run that ends at a run and is no return.
-    pub(super) fn to_names_run(job, run: RowAt, name: &str) at [cell(run, "to")] = error("to-names-run",
+    pub(super) fn to_names_run(job, run: RowAt, name: &str, if_a_vent: &str) at [cell(run, "to")] = error("to-names-run",
         "to names the run \"{name}\"",
         "a place; only a return may end at a run, and a vent at a vent",
-        "put the run in `joins` of the other row, or name a place");
+        "{if_a_vent}put the run in `joins` of the other row, or name a place");
 
     /// A drain that ties into a vent, or a vent that ends at a drain.
     pub(super) fn drain_into_vent(job, run: RowAt, parent: RowAt, service: &str, parent_service: &str)
@@ -223,8 +223,8 @@ notices! {
     pub(super) fn to_at_without_run(job, run: RowAt)
         at [cell(run, "to at"), cell(run, "to")] = error("to-at-without-run",
         "`to at` is filled, and `to` names no run",
-        "a run in `to`, on a return",
-        "empty the cell, or name the run that the return ties into");
+        "a run in `to`, on a return or a vent",
+        "empty the cell, or name the run that it ties into");
 
     /// A run that joins the end of one that ends at a place.
     pub(super) fn child_of_a_place_end(job, run: RowAt, parent: RowAt, parent_name: &str, place: &str)

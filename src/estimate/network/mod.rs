@@ -18,8 +18,7 @@ pub(crate) mod units;
 use super::{PlaceId, RunEnd, RunId};
 use crate::ground::directory::Directory;
 use crate::ground::{Length, Notice};
-use crate::trade::Job;
-use crate::trade::{Run, Service};
+use crate::trade::{Job, Run, Service, if_a_vent_is_meant};
 use names::{Link, Names};
 
 /// What a run's beginning meets.
@@ -220,7 +219,7 @@ impl<'j> Building<'j> {
             }
             match (self.names.to(id), &run.to) {
                 (Link::Run(to), Some(name)) if !self.may_end_at(run, to) => {
-                    self.error(id, findings::to_names_run(self.job, row, name));
+                    self.error(id, findings::to_names_run(self.job, row, name, if_a_vent_is_meant(run.service)));
                 }
                 (Link::Run(to), _) if to == id => {
                     let names = run.name.to_string();

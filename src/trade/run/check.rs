@@ -146,7 +146,7 @@ fn check_meeting(run: &Run, tell: Tell<'_>) {
     }
     let has_to_at = run.to_at.is_some() || run.to_at_leg.is_some();
     if has_to_at && run.to.is_some() && !matches!(run.service, Service::Return | Service::Vent) {
-        tell(Column::to_at, to_at_of_no_return());
+        tell(Column::to_at, to_at_of_no_return(if_a_vent_is_meant(run.service)));
     }
     let count = run.copies();
     let met = [("joins", &run.joins), ("to", &run.to)].into_iter().find(|(_, parent)| parent.is_some());
@@ -154,6 +154,14 @@ fn check_meeting(run: &Run, tell: Tell<'_>) {
         tell(Column::count, joined_run_of_none(heading));
     } else if count > 1 && run.joins.is_some() {
         tell(Column::count, joined_runs(count));
+    }
+}
+
+/// A drain that ends at a run is often a vent by another word: what a remedy says of that before all else.
+pub(crate) fn if_a_vent_is_meant(service: Service) -> &'static str {
+    match service {
+        Service::Drain => "type vent in service if a vent is meant; else ",
+        Service::Cold | Service::Hot | Service::Mixed | Service::Return | Service::Vent => "",
     }
 }
 
@@ -294,10 +302,10 @@ findings! {
         "empty turns with elbow, or no joint");
 
     /// `to at` on a run that is no return.
-    fn to_at_of_no_return() = error("to-at-of-no-return",
+    fn to_at_of_no_return(if_a_vent: &str) = error("to-at-of-no-return",
         "to at is given on a run that is no return and no vent",
         "to at only on a return or a vent, which may end along a run",
-        "empty to at");
+        "{if_a_vent}empty to at");
 
     /// More rise than length.
     fn rise_above_length(rise: Length, length: Length) = error("rise-above-length",

@@ -19,6 +19,7 @@ mod own;
 mod path;
 mod slope;
 
+pub(crate) use check::if_a_vent_is_meant;
 pub(super) use check::tail_not_smaller;
 pub(super) use columns::RUNS;
 pub use columns::{COLUMNS, Cell, Run, RunColumn};
