@@ -11,6 +11,7 @@ use crate::ground::{Instead, RowAt, Sources};
 use crate::trade::lexicon::Word;
 use crate::trade::reading::Reading;
 use crate::trade::reading::findings::looks_like_another;
+use crate::trade::run::ALWAYS_THERE;
 
 /// One name in one cell.
 struct Said<'a> {
@@ -56,7 +57,10 @@ pub(super) fn names(judged: &Judged<'_>, reading: &mut Reading) {
     let ends = runs().filter_map(|run| Some(said(run.to.as_deref()?, run.row, "to")));
     let joined = runs().filter_map(|run| Some(said(run.joins.as_deref()?, run.row, "joins")));
     let named = places().map(|place| said(&place.name, place.row, "place"));
-    told.alike("place", ends.chain(joined).chain(named).filter(is_place).collect(), &[]);
+    let said_of_places: Vec<Said<'_>> = ends.chain(joined).chain(named).filter(is_place).collect();
+    let (near_always, others) = said_of_places.into_iter().partition(is_near_what_is_always_there);
+    told.alike("place", others, &[]);
+    told.alike("place", made_once(near_always, judged), &ALWAYS_THERE);
 
     let sellers = judged.prices.offers.iter().map(|offer| said(text(offer.supplier), offer.row, "supplier"));
     told.alike("supplier", sellers.collect(), &[]);
@@ -114,8 +118,9 @@ impl Told<'_> {
                 let is_meant = |other: &&&str| {
                     is_known(other) || names.get(**other).is_some_and(|rows| stands_before(rows))
                 };
-                let likely = group.iter().filter(|other| near(name, other) && look_alike(name, other));
-                let Some(other) = likely.into_iter().find(is_meant) else { continue };
+                let likely = || group.iter().filter(|other| near(name, other) && look_alike(name, other));
+                let defined = likely().find(|other| is_known(other));
+                let Some(other) = defined.or_else(|| likely().find(is_meant)) else { continue };
                 let shown = names.get(*other).and_then(|rows| rows.first()).map_or(*other, |one| one.name);
                 let instead = rows.iter().map(|one| Instead {
                     spot: self.sources.cell(one.at, one.heading),
@@ -127,6 +132,27 @@ impl Told<'_> {
             }
         }
     }
+}
+
+/// Whether a name may be one of the places that are always there, misspelled: the roof, the sewer.
+fn is_near_what_is_always_there(said: &Said<'_>) -> bool {
+    ALWAYS_THERE.iter().any(|name| near(&fold(said.name), name) && look_alike(said.name, name))
+}
+
+/// The names that one run alone makes places of, in `to` or by its fixture: no row of places and no other run has them. What
+/// joins a name that nothing has is in error, and told there.
+fn made_once<'a>(said: Vec<Said<'a>>, judged: &Judged<'_>) -> Vec<Said<'a>> {
+    let mut rows: BTreeMap<String, usize> = BTreeMap::new();
+    for one in &said {
+        *rows.entry(fold(one.name)).or_default() += 1;
+    }
+    let is_bare = |at: RowAt| judged.runs.iter().any(|run| run.row == at && run.fixture.is_empty());
+    let is_place = |one: &Said<'_>| match one.heading {
+        "to" => true,
+        "joins" => !is_bare(one.at),
+        _ => false,
+    };
+    said.into_iter().filter(|one| rows.get(&fold(one.name)) == Some(&1) && is_place(one)).collect()
 }
 
 /// Whether it is worth to compare two names letter by letter: a slip leaves the first or the last letter.
