@@ -127,6 +127,7 @@ impl<'j> Laying<'j, '_> {
             if self.stands_under(chain, which, &rule) {
                 continue;
             }
+            self.doubt_flange(chain, which, &rule, own);
             if self.shuts_tube(&rule) && phase >= chain.end.base {
                 self.set_between(chain, own, which, phase, true);
             }
@@ -136,11 +137,28 @@ impl<'j> Laying<'j, '_> {
 
     /// Rule D11 of drains: at an end that is upright the turning under it stands for the closet bend.
     fn stands_under(&self, chain: &Chain, which: RunEnd, rule: &Rule<'j>) -> bool {
+        self.is_used_as(rule, UsedAs::ClosetBend) && self.drain_lies(chain, which) == Some(Attitude::Upright)
+    }
+
+    /// A closet flange at a level end without a closet bend would lie on its edge.
+    fn doubt_flange(&mut self, chain: &Chain, which: RunEnd, rule: &Rule<'j>, own: &[(Phase, Rule<'j>)]) {
+        let has_bend = own.iter().any(|(_, other)| self.is_used_as(other, UsedAs::ClosetBend));
+        let is_flange = self.is_used_as(rule, UsedAs::ClosetFlange);
+        if is_flange && !has_bend && self.drain_lies(chain, which) == Some(Attitude::Level) {
+            let run = self.job.runs[chain.end.run.index()].row;
+            self.sheet.warn(findings::no_closet_bend(self.job, run, rule.row.row));
+        }
+    }
+
+    /// How a drain or vent lies at one of its ends; nothing of water.
+    fn drain_lies(&self, chain: &Chain, which: RunEnd) -> Option<Attitude> {
         let run = &self.job.runs[chain.end.run.index()];
         let course = if which == RunEnd::Start { run.begins() } else { run.ends() };
-        let is_bend =
-            rule.part.is_some_and(|part| self.job.catalog.part(part).used_as.contains(&UsedAs::ClosetBend));
-        is_bend && !run.service.is_water() && course.attitude == Attitude::Upright
+        (!run.service.is_water()).then_some(course.attitude)
+    }
+
+    fn is_used_as(&self, rule: &Rule<'j>, used: UsedAs) -> bool {
+        rule.part.is_some_and(|part| self.job.catalog.part(part).used_as.contains(&used))
     }
 
     /// Whether a rule writes a cap on whatever tube stands open, without a size of its own: a temporary cap.
@@ -165,9 +183,7 @@ impl<'j> Laying<'j, '_> {
         if self.mates_at_once(chain, &rest[0], phase) {
             return 0;
         }
-        let is_adapter = |rule: &Rule<'j>| {
-            rule.part.is_some_and(|part| self.job.catalog.part(part).used_as.contains(&UsedAs::Adapter))
-        };
+        let is_adapter = |rule: &Rule<'j>| self.is_used_as(rule, UsedAs::Adapter);
         rest.iter().position(|rule| is_adapter(rule) && self.mates_at_once(chain, rule, phase)).unwrap_or(0)
     }
 

@@ -175,6 +175,13 @@ pub(super) fn root(job: &Job, run: &Run) -> Notice {
 }
 
 notices! {
+    /// A toilet's flange at a level end.
+    pub(super) fn no_closet_bend(job, run: RowAt, rule: RowAt)
+        at [cell(run, "pattern"), cell(rule, "part")] = warning("no-closet-bend",
+        "the run ends level, and its pattern puts a closet flange there without a closet bend: nothing turns up to the floor",
+        "a closet bend under the flange, as the pattern toilet drain has it, or a run that ends upright",
+        "type toilet drain in `pattern`, or end the path with the leg up to the floor; leave it where the toilet empties through the wall");
+
     /// A drain in a job that names no drain system.
     pub(super) fn no_drain_system(job, run: RowAt) at [cell(run, "service")] = error("no-system",
         "the job names no drain system, and the run has none of its own",

@@ -140,6 +140,8 @@ words! {
         TwoWayCleanout = "two-way cleanout",
         /// Under a toilet, from a level drain up to the floor.
         ClosetBend = "closet bend",
+        /// On the floor, under a toilet: what stands under it is upright.
+        ClosetFlange = "closet flange",
     }
 }
 
@@ -168,7 +170,8 @@ impl UsedAs {
             | Self::StreetEighthBend
             | Self::Bushing
             | Self::TestCap
-            | Self::ClosetBend => false,
+            | Self::ClosetBend
+            | Self::ClosetFlange => false,
         }
     }
 }
