@@ -6,8 +6,8 @@ use rust_decimal::Decimal;
 use super::ranking::called;
 use super::takeoff::Piece;
 use super::{Item, ItemId, Items, Task};
-use crate::ground::Length;
 use crate::ground::money::cents;
+use crate::ground::{Length, LengthUnit};
 use crate::trade::{Catalog, Lexicon, SystemId, Word};
 
 /// A fitting that is made up from others.
@@ -74,6 +74,16 @@ impl Substitute {
     /// Joints of tube that making up one adds: two at each piece of tube, one at each spigot.
     pub fn joints(&self) -> usize {
         self.stubs.len() * 2 + self.spigots.len()
+    }
+
+    /// How much of an item all of them are made up from, tube in a unit of length.
+    pub(crate) fn takes(&self, item: ItemId, unit: LengthUnit) -> Decimal {
+        let each: Decimal = self.of.iter().filter(|(of, _)| *of == item).map(|(_, each)| *each).sum();
+        let pieces = self.cut.iter().filter(|piece| piece.item == item).map(|piece| {
+            let all = Decimal::from(piece.length.nanometres()).saturating_mul(Decimal::from(piece.copies));
+            all / Decimal::from(unit.nanometres())
+        });
+        each.saturating_mul(Decimal::from(self.count)).saturating_add(pieces.sum())
     }
 
     /// The joints of tube and threads that are made within one, as work.

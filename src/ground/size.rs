@@ -210,7 +210,10 @@ mod tests {
         assert_eq!(canonical("15  MM").as_deref(), Some("15 mm"));
         assert_eq!(canonical("  "), None);
         // A European inch and a quarter, and twelve eighths.
-        assert_eq!((canonical("5/4").as_deref(), canonical("12/8").as_deref()), (Some("1-1/4"), Some("1-1/2")));
+        assert_eq!(
+            (canonical("5/4").as_deref(), canonical("12/8").as_deref()),
+            (Some("1-1/4"), Some("1-1/2"))
+        );
     }
 
     #[test]

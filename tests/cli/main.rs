@@ -9,6 +9,7 @@ mod doors;
 mod doubts;
 mod draw;
 mod errors;
+mod explained;
 mod incomplete;
 mod inert;
 mod json;

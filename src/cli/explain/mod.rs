@@ -3,6 +3,7 @@
 
 mod sums;
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
 use rust_decimal::Decimal;
@@ -16,10 +17,11 @@ use crate::estimate::estimate;
 use crate::estimate::item::ItemId;
 use crate::estimate::joint_rows::row_at;
 use crate::estimate::labor::LaborLine;
+use crate::estimate::order::OrderLine;
 use crate::estimate::takeoff::{Because, Line, Subject};
 use crate::estimate::task::Task;
 use crate::ground::inert;
-use crate::ground::money::{cents, points, quantity};
+use crate::ground::money::{cents, points, quantity, round_half_away};
 use crate::ground::name::fold;
 use crate::report::facts::{Wording, rule_of};
 use crate::table::Limits;
@@ -150,7 +152,7 @@ fn blocks(words: &Wording<'_>, index: usize, asked: &str) -> Vec<Block> {
             let lines: Vec<&Line> =
                 alternative.takeoff.lines.iter().filter(|line| line.item == *item).collect();
             let explained = || explained(words, alternative, *item, &lines);
-            (!lines.is_empty()).then(|| block(words.item_name(*item), explained()))
+            has(alternative, *item).then(|| block(words.item_name(*item), explained()))
         };
         return parts.iter().filter_map(of_part).collect();
     }
@@ -173,20 +175,35 @@ fn asked_for(words: &Wording<'_>, part: &str) -> Vec<ItemId> {
         let mut names = vec![&*catalog_part.name];
         names.extend(catalog_part.also.iter().map(|word| words.word(*word)));
         let (sizes, variant) = (words.sizes(*id), words.variant(*id));
-        names.iter().any(|name| {
+        let is_named = |name: &&str| {
             let whole = fold(&format!("{name} {sizes} {variant}"));
             fold(name) == wanted || whole == wanted || fold(&format!("{name} {sizes}")) == wanted
-        })
+        };
+        names.iter().any(is_named) || fold(&words.item_name(*id)) == wanted
     };
     let mut found: Vec<ItemId> = ids.filter(is_it).collect();
     found.sort_by_key(|id| fold(&words.item_name(*id)));
     found
 }
 
+/// Whether an alternative installs an item, or buys it to make others up.
+fn has(alternative: &Alternative, item: ItemId) -> bool {
+    let is_bought = || alternative.order.iter().any(|line| line.item == item);
+    alternative.takeoff.lines.iter().any(|line| line.item == item) || is_bought()
+}
+
 fn nothing_called(words: &Wording<'_>, part: &str) -> Refusal {
-    let ids = (0..u32::try_from(words.estimate.items.len()).unwrap_or(u32::MAX)).map(ItemId);
-    let names: Vec<String> = ids.map(|id| words.item_name(id)).collect();
-    let parts: Vec<&str> = words.job.catalog.part_names(&words.job.lexicon).collect();
+    // What is suggested is explained: parts that are in no order are none.
+    let alternatives = || words.estimate.alternatives.iter();
+    let installed = alternatives().flat_map(|of| of.takeoff.lines.iter().map(|line| line.item));
+    let ids: BTreeSet<ItemId> =
+        installed.chain(alternatives().flat_map(|of| of.order.iter().map(|line| line.item))).collect();
+    let names: Vec<String> = ids.iter().map(|id| words.item_name(*id)).collect();
+    let of_part = |id: &ItemId| {
+        let part = words.part(*id);
+        std::iter::once(&*part.name).chain(part.also.iter().map(|word| words.word(*word)))
+    };
+    let parts: Vec<&str> = ids.iter().flat_map(of_part).collect();
     let sums: Vec<String> = sums::all(words).into_iter().map(|(name, _)| name).collect();
     let works = words.estimate.alternatives.iter().flat_map(|of| &of.labor.lines);
     let works: Vec<String> = works.map(|line| words.task(&line.task)).collect();
@@ -215,19 +232,19 @@ fn explained(words: &Wording<'_>, alternative: &Alternative, item: ItemId, lines
         one.cells.extend(rule);
         said.push(one);
     }
-    said.push(figure(total, "need".to_owned()));
-    for built in alternative.built.iter().filter(|built| built.item == item) {
-        let names: Vec<String> = built.fittings.iter().map(|(id, _)| words.item_name(*id)).collect();
-        let (names, joints, why) = (names.join(" and "), built.joints_in_words(), built.why.because());
-        let so = if built.why.is_sold { "cheaper so" } else { "not sold so" };
-        let what = format!("{so}: each is made up from {names}, with {joints}; {why}");
-        said.push(figure(Decimal::from(-built.count), what));
-    }
-    if let Some(order) = alternative.order.iter().find(|line| line.item == item) {
-        if order.by_plan > Decimal::ZERO {
-            let what = "more for cut plans and for fittings that are made up";
-            said.push(figure(order.by_plan, what.to_owned()));
+    let order = alternative.order.iter().find(|line| line.item == item);
+    let beside = order.map(|order| beside_the_takeoff(words, alternative, order)).unwrap_or_default();
+    match order.filter(|_| !beside.is_empty()) {
+        None => said.push(figure(total, "need".to_owned())),
+        Some(order) => {
+            if !lines.is_empty() {
+                said.push(figure(total, "in the takeoff".to_owned()));
+            }
+            said.extend(beside.into_iter().map(|(much, what)| figure(much, what)));
+            said.push(figure(order.need, "need".to_owned()));
         }
+    }
+    if let Some(order) = order {
         if !order.allow.is_zero() {
             let what = format!("allowance of {} %, rounded up once", points(order.allowance));
             said.push(figure(order.allow, what));
@@ -252,6 +269,40 @@ fn explained(words: &Wording<'_>, alternative: &Alternative, item: ItemId, lines
         said.extend(sums::hours(words, &works));
     }
     said
+}
+
+/// What makes the need of the order another than the takeoff: fittings that are made up, what they are made up from, and what
+/// the cut plan adds or spares. All of it is `by_plan` of the line.
+fn beside_the_takeoff(
+    words: &Wording<'_>,
+    alternative: &Alternative,
+    order: &OrderLine,
+) -> Vec<(Decimal, String)> {
+    let item = order.item;
+    let mut all: Vec<(Decimal, String)> = Vec::new();
+    for built in &alternative.built {
+        let count = Decimal::from(built.count);
+        if built.item == item {
+            let names: Vec<String> = built.fittings.iter().map(|(id, _)| words.item_name(*id)).collect();
+            let (names, joints, why) = (names.join(" and "), built.joints_in_words(), built.why.because());
+            let so = if built.why.is_sold { "cheaper so" } else { "not sold so" };
+            all.push((-count, format!("{so}: each is made up from {names}, with {joints}; {why}")));
+        }
+        let takes = built.takes(item, words.job.settings.units);
+        if !takes.is_zero() {
+            all.push((takes, format!("in {} x {}, made up from others", count, words.item_name(built.item))));
+        }
+    }
+    let of_plan = round_half_away(order.by_plan - all.iter().map(|(much, _)| *much).sum::<Decimal>(), 6);
+    if of_plan.is_sign_negative() {
+        all.push((
+            of_plan,
+            "spared by the cut plan: sold in longer lengths than the takeoff goes by".to_owned(),
+        ));
+    } else if !of_plan.is_zero() {
+        all.push((of_plan, "more for joints that the cut plan makes".to_owned()));
+    }
+    all
 }
 
 /// The cell of the user's row, and of the rule's where there is one.

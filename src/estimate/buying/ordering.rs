@@ -95,14 +95,13 @@ fn given(builder: &OrderBuilder<'_>, needs: &[Need]) -> Vec<Given> {
 fn by_substitution(substitutes: &[Substitute], unit: LengthUnit) -> Vec<(ItemId, Decimal)> {
     let mut sums = Vec::new();
     for one in substitutes {
-        let count = Decimal::from(one.count);
-        add(&mut sums, one.item, -count);
-        for (item, each) in &one.of {
-            add(&mut sums, *item, each.saturating_mul(count));
-        }
-        for piece in &one.cut {
-            let all = Decimal::from(piece.length.nanometres()).saturating_mul(Decimal::from(piece.copies));
-            add(&mut sums, piece.item, all / Decimal::from(unit.nanometres()));
+        add(&mut sums, one.item, -Decimal::from(one.count));
+        let mut parts: Vec<ItemId> =
+            one.of.iter().map(|(item, _)| *item).chain(one.cut.iter().map(|piece| piece.item)).collect();
+        parts.sort_unstable();
+        parts.dedup();
+        for item in parts {
+            add(&mut sums, item, one.takes(item, unit));
         }
     }
     sums

@@ -152,18 +152,16 @@ pub(super) fn no_double_tee(job: &Job, runs: Vec<RowAt>, parent: RowAt, name: &s
 /// A run that begins at nothing.
 pub(super) fn root(job: &Job, run: &Run) -> Notice {
     let (expected, remedy) = match run.service {
-        Service::Cold | Service::Hot | Service::Mixed | Service::Return => (
-            "what feeds the run",
-            "type main in `joins`, or a run, or a place that `places` or a `to` names",
-        ),
+        Service::Cold | Service::Hot | Service::Mixed | Service::Return => {
+            ("what feeds the run", "type main in `joins`, or a run, or a place that `places` or a `to` names")
+        }
         Service::Drain => (
             "what the drain empties into",
             "type sewer or septic in `joins`, or the drain that it empties into",
         ),
-        Service::Vent => (
-            "what the vent airs",
-            "type in `joins` the drain that it airs, or the vent that it goes on from",
-        ),
+        Service::Vent => {
+            ("what the vent airs", "type in `joins` the drain that it airs, or the vent that it goes on from")
+        }
     };
     warning(
         "begins-at-nothing",

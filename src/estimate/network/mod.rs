@@ -219,7 +219,10 @@ impl<'j> Building<'j> {
             }
             match (self.names.to(id), &run.to) {
                 (Link::Run(to), Some(name)) if !self.may_end_at(run, to) => {
-                    self.error(id, findings::to_names_run(self.job, row, name, if_a_vent_is_meant(run.service)));
+                    self.error(
+                        id,
+                        findings::to_names_run(self.job, row, name, if_a_vent_is_meant(run.service)),
+                    );
                 }
                 (Link::Run(to), _) if to == id => {
                     let names = run.name.to_string();

@@ -76,7 +76,12 @@ unknown_names! {
 /// A size.
 pub(crate) fn size<'a>(found: &str, names: impl Iterator<Item = &'a str>) -> Finding {
     let text = format!("the size \"{found}\" is not known");
-    error("unknown-size", text, "a size of the table sizes", type_size(found, names, "give it a row of its own there"))
+    error(
+        "unknown-size",
+        text,
+        "a size of the table sizes",
+        type_size(found, names, "give it a row of its own there"),
+    )
 }
 
 /// A size of a price list, of the stock or of a held choice.
