@@ -10,7 +10,9 @@ use super::lessons::taught;
 use super::told::{Part, Told};
 use super::words::near;
 use super::{CouldNot, Outcome, Refusal, why};
+use crate::report::starter;
 use crate::table::Limits;
+use crate::trade::TABLES;
 
 /// The whole command line.
 #[derive(Debug, Parser)]
@@ -225,10 +227,19 @@ pub(super) struct New {
     /// Write one workbook with drop-downs and a walk sheet to fill by pencil, instead of a folder of CSV tables
     #[arg(long)]
     pub(super) workbook: bool,
-    /// Print one of the built-in tables as CSV, to copy rows from: parts, patterns, systems, sizes, joints, supports,
-    /// fixtures; or the invented labor and tools of the starter
-    #[arg(long, value_name = "NAME", conflicts_with_all = ["path", "workbook"])]
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["path", "workbook"], help = tables_to_print())]
     pub(super) table: Option<String>,
+}
+
+fn tables_to_print() -> String {
+    let names = |(name, _): &(&'static str, &'static str)| *name;
+    let built_in: Vec<&str> = TABLES.iter().map(names).collect();
+    let invented: Vec<&str> = starter::invented().map(|table| names(&table)).collect();
+    format!(
+        "Print one of the built-in tables as CSV, to copy rows from: {}; or the invented {} of the starter",
+        built_in.join(", "),
+        invented.join(" and ")
+    )
 }
 
 /// Why arguments are no command.

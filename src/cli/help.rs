@@ -1,9 +1,11 @@
-//! `help`: how a command is used, the columns of a table, or what a word means here. It prints nothing.
+//! `help`: how a command is used, the columns of a table, or what a word means here; what the built-in tables say of a word
+//! is in `known`. It prints nothing.
 
 use std::ffi::OsString;
 
 use super::args::{self, Stopped, verbatim};
-use super::told::{Cell, Fact, Lies, Table, Told};
+use super::known::Known;
+use super::told::{Cell, Table, Told};
 use super::words::near;
 use super::{CouldNot, Outcome, Refusal};
 use crate::ground::name::{fold, fold_heading};
@@ -11,12 +13,21 @@ use crate::table::Shape;
 use crate::trade::{ITEMS, SHAPES};
 
 /// What is said of a word here, and nothing else is meant by it.
-const WORDS: [(&str, &str); 38] = [
+const WORDS: [(&str, &str); 44] = [
     ("job", "one house to price: a folder of CSV tables, or one workbook with a sheet a table"),
     ("run", "one length of tube of one size and service between two points; a row of the run list"),
     ("place", "something runs meet or serve: a fixture, a heater, an outlet box, the main"),
     ("fixture", "the kind of a place that uses water: a sink, a shower"),
     ("service", "what flows: cold, hot, mixed, return, drain, vent"),
+    ("main", "where water comes in; it is always there, as sewer, septic and roof are"),
+    ("sewer", "what drains empty into, or septic; it is always there"),
+    ("roof", "the open air, where vents end; it is always there, and brings the flashing"),
+    ("drain", "a run of waste, measured from the sewer up the stream: it joins what it empties into"),
+    (
+        "vent",
+        "a run of air: it joins the drain or vent that it airs, and ends at roof, at another vent or at a place",
+    ),
+    ("trap", "what keeps the air of the drains out of a room; the drain patterns of fixtures bring it"),
     ("system", "a tube family, a fitting fit and a joint: pex-clamp, copper-solder"),
     ("alternative", "the network with one system given to every run that names none"),
     ("part", "a thing bought: a kind, its openings, a variant"),
@@ -70,12 +81,14 @@ pub(super) fn help(asked: &[String], width: usize) -> Result<Outcome, CouldNot> 
         told.words("means", super::told::Words::new(format!("{word}: "), *means));
     }
     of_columns(&heading, &mut told);
+    let known = Known::read();
+    known.tell(&word, &mut told);
     if told.parts.is_empty() {
         let columns = SHAPES.iter().flat_map(|shape| shape.columns.iter().map(|column| column.heading));
         let items = ITEMS.iter().map(|item| item.name);
-        let known = commands.iter().copied().chain(SHAPES.iter().map(|shape| shape.name));
-        let known = known.chain(WORDS.iter().map(|(word, _)| *word)).chain(columns).chain(items);
-        let near = near(&word, known.collect::<Vec<_>>().into_iter());
+        let names = commands.iter().copied().chain(SHAPES.iter().map(|shape| shape.name));
+        let names = names.chain(WORDS.iter().map(|(word, _)| *word)).chain(columns).chain(items);
+        let near = near(&word, names.chain(known.names()).collect::<Vec<_>>().into_iter());
         let tables: Vec<&str> = SHAPES.iter().map(|shape| shape.name).collect();
         let why = format!("no command, table, column or word is called `{word}`");
         // Where nothing is near, the tables are what most is asked about.
@@ -108,12 +121,12 @@ fn of_table(shape: &Shape, told: &mut Told) {
         let needed = Cell::yes_or(column.required, "");
         vec![heading, needed, Cell::text(column.holds.words()), Cell::text(format!("{}{also}", column.help))]
     });
-    told.table("columns", list(["column", "needed", "holds", "what it says"], rows.collect()));
+    told.table("columns", Table::listed(["column", "needed", "holds", "what it says"], rows.collect()));
     if shape.name == crate::trade::JOB.name {
         told.gap();
         told.head("what its items say");
         let rows = ITEMS.iter().map(|item| vec![Cell::text(item.name), Cell::text(item.help())]);
-        told.table("items", list(["item", "what it says"], rows.collect()));
+        told.table("items", Table::listed(["item", "what it says"], rows.collect()));
     }
 }
 
@@ -130,13 +143,8 @@ fn of_columns(heading: &str, told: &mut Told) {
         .map(|(table, name, help)| vec![Cell::text(table), Cell::text(name), Cell::text(help)])
         .collect();
     if !rows.is_empty() {
-        told.table("stands_in", list(["table", "column", "what it says"], rows));
+        told.table("stands_in", Table::listed(["table", "column", "what it says"], rows));
     }
-}
-
-fn list<const N: usize>(facts: [&'static str; N], things: Vec<Vec<Cell>>) -> Table {
-    let facts = facts.map(|head| Fact::new(head, head)).into();
-    Table { facts, things, lies: Lies::Down { headed: true, most: None } }
 }
 
 #[cfg(test)]

@@ -15,6 +15,7 @@ mod estimate;
 mod explain;
 mod help;
 mod job;
+mod known;
 mod layouts;
 mod lessons;
 mod limits;

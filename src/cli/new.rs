@@ -13,9 +13,6 @@ use crate::report::starter::{self, STARTER};
 use crate::report::{self, Disk, RealDisk};
 use crate::trade::{Job, TABLES};
 
-/// Tables of the starter that can be printed to copy from, every row marked invented.
-const INVENTED: [&str; 2] = ["labor", "tools"];
-
 /// Writes a starter, or prints a built-in table.
 pub(super) fn new(new: &New) -> Result<Outcome, CouldNot> {
     match (&new.table, &new.path) {
@@ -28,16 +25,16 @@ pub(super) fn new(new: &New) -> Result<Outcome, CouldNot> {
 
 fn print_table(name: &str) -> Result<Outcome, CouldNot> {
     // No hours and no tools are built in: those printed are the starter's, and invented.
-    let tables = || TABLES.iter().chain(STARTER.iter().filter(|(name, _)| INVENTED.contains(name)));
+    let tables = || TABLES.into_iter().chain(starter::invented());
     let Some((_, text)) = tables().find(|(known, _)| known.eq_ignore_ascii_case(name)) else {
-        let names: Vec<&str> = tables().map(|(name, _)| *name).collect();
+        let names: Vec<&str> = tables().map(|(name, _)| name).collect();
         let near = near(name, names.iter().copied());
         let why = format!("no built-in table is called \"{name}\": there are {}", names.join(", "));
         return Err(Refusal::new("no-such-table", why).near(near).into());
     };
     let mut told = Told::default();
     told.value("table", name);
-    told.parts.push(("text", Part::Verbatim((*text).to_owned())));
+    told.parts.push(("text", Part::Verbatim(text.to_owned())));
     Ok(Outcome::of(told))
 }
 

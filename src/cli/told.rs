@@ -139,6 +139,12 @@ impl Table {
         Self { facts: vec![Fact::new(key, "")], things, lies: Lies::Across }
     }
 
+    /// A list down the page, its facts under their heads.
+    pub(super) fn listed<const N: usize>(facts: [&'static str; N], things: Vec<Vec<Cell>>) -> Self {
+        let facts = facts.map(|head| Fact::new(head, head)).into();
+        Self { facts, things, lies: Lies::Down { headed: true, most: None } }
+    }
+
     /// One more fact, with its cell of each thing.
     pub(super) fn row(&mut self, key: &'static str, head: &str, cells: impl IntoIterator<Item = Cell>) {
         self.facts.push(Fact::new(key, head));

@@ -32,6 +32,11 @@ pub const STARTER: [(&str, &str); 6] = [
     ("tools", include_str!("../../templates/starter/tools.csv")),
 ];
 
+/// Tables of the starter of which nothing is built in, to copy rows from: hours and tools, every row marked invented.
+pub(crate) fn invented() -> impl Iterator<Item = (&'static str, &'static str)> {
+    STARTER.into_iter().filter(|(name, _)| ["labor", "tools"].contains(name))
+}
+
 /// A blank job as one workbook: a sheet a table with drop-downs from the tables that `job` has, help in the headings
 /// and on a sheet, and a sheet to print and fill by pencil.
 ///

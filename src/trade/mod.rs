@@ -6,6 +6,7 @@
 mod alternates;
 mod catalog;
 mod check;
+mod closed;
 mod doubtful;
 mod job;
 pub mod kept;
@@ -34,6 +35,7 @@ pub use catalog::pattern::{Adds, Pattern, PatternId, PatternRow, Per, Where};
 pub use catalog::port::{Fit, Port, PortName, Sex};
 pub use catalog::published::{Consumption, Fixture, SupportRule, TubeSize};
 pub use catalog::system::{Seam, System, SystemId, TurnsAs};
+pub(crate) use closed::CLOSED;
 pub use job::Job;
 pub use labor::{LaborRow, Nearness, WorkPer};
 pub use lexicon::{Lexicon, Word};

@@ -106,18 +106,24 @@ macro_rules! table {
     };
 }
 
-/// Defines a closed list of trade words: an enum, all its members in order, and the word for each with other spellings.
+/// Defines a closed list of trade words: an enum, all its members in order, the word for each with other spellings, and what
+/// each means: its doc comment.
 macro_rules! words {
+    (@about) => { "" };
+    (@about [doc = $about:literal] $($rest:tt)*) => {
+        concat!($about, crate::trade::shape::words!(@about $($rest)*))
+    };
+    (@about [$($other:tt)*] $($rest:tt)*) => { crate::trade::shape::words!(@about $($rest)*) };
     (
         $(#[$meta:meta])*
         $vis:vis enum $name:ident {
-            $($(#[$of:meta])* $member:ident = $word:literal $([$($also:literal),+])?,)+
+            $($(#[$($of:tt)+])* $member:ident = $word:literal $([$($also:literal),+])?,)+
         }
     ) => {
         $(#[$meta])*
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
         $vis enum $name {
-            $($(#[$of])* $member,)+
+            $($(#[$($of)+])* $member,)+
         }
 
         #[allow(dead_code, reason = "not every list is shown or gone through")]
@@ -136,6 +142,8 @@ macro_rules! words {
         impl crate::trade::shape::Words for $name {
             const KNOWN: &'static [(Self, &'static str)] =
                 &[$((Self::$member, $word),)+ $($($((Self::$member, $also),)+)?)+];
+            const ABOUT: &'static [(&'static str, &'static str)] =
+                &[$(($word, crate::trade::shape::words!(@about $([$($of)+])*)),)+];
         }
     };
 }
@@ -144,6 +152,8 @@ macro_rules! words {
 pub(crate) trait Words: Copy + 'static {
     /// Each with its word, then with other spellings.
     const KNOWN: &'static [(Self, &'static str)];
+    /// The word for each and what it means.
+    const ABOUT: &'static [(&'static str, &'static str)];
 
     /// What a word means.
     fn of_word(text: &str) -> Option<Self> {

@@ -60,9 +60,31 @@ fn help_knows_commands_tables_columns_items_and_words() {
         ("waste", "what was bought and not installed"),
         ("per C", "for a hundred"),
         ("revise", "--prices"),
+        ("drain", "waste on its way out"),
+        ("drain", "lavatory drain"),
+        ("vent", "air of the drains"),
+        ("vent", "vent through roof"),
+        ("underground", "under the slab or in the ground"),
+        ("slab", "no spacing of supports"),
+        ("toilet", "supply stop"),
+        ("toilet", "toilet riser"),
+        ("lavatory drain", "trap adapter"),
+        ("trap", "P-trap"),
+        ("trap", "tub drain"),
+        ("toilet flange", "closet flange"),
+        ("lavatory", "drain units"),
+        ("pvc-cement", "cemented PVC drain pipe"),
     ] {
         let out = bench.clean(&["help", word]).out;
         assert!(out.split_whitespace().collect::<Vec<_>>().join(" ").contains(said), "{word}: {out}");
+    }
+    let near = bench.run(&["help", "lavatory drian"]);
+    assert!(near.status == 2 && near.err.contains("lavatory drain"), "{}", near.err);
+    // Whatever table can be printed is named.
+    let new = bench.clean(&["new", "--help"]).out.split_whitespace().collect::<Vec<_>>().join(" ");
+    for table in ["meetings", "turnings", "drain units", "ordinary", "labor", "tools"] {
+        assert!(new.contains(table), "{table}: {new}");
+        bench.clean(&["new", "--table", table]);
     }
     let none = bench.run(&["help", "zeppelin"]);
     assert!(none.status == 2 && none.err.contains("the tables are job,"), "{}", none.err);
