@@ -115,6 +115,15 @@ pub(crate) fn nearest<'a>(wanted: &str, names: impl Iterator<Item = &'a str>) ->
     found.into_iter().take(3).map(|(_, name)| name).collect()
 }
 
+/// Names in a sentence, of more than nine the first: `A, B, C`.
+pub(crate) fn in_a_row<'a>(names: impl ExactSizeIterator<Item = &'a str>) -> String {
+    let more = if names.len() > IN_A_ROW { ", ..." } else { "" };
+    names.take(IN_A_ROW).collect::<Vec<_>>().join(", ") + more
+}
+
+/// So many names stand in a sentence.
+pub(crate) const IN_A_ROW: usize = 9;
+
 /// At most so many letters of a name, from its beginning.
 pub(crate) fn beginning(name: &str, letters: usize) -> &str {
     name.char_indices().nth(letters).map_or(name, |(end, _)| &name[..end])

@@ -161,21 +161,23 @@ pub(super) fn built_from_others(item: &str, of: &str, made_up: &Substitute) -> F
 }
 
 /// The cut plan joins pieces with more (or fewer) couplings than the takeoff has.
-pub(super) fn couplings_by_plan(item: &str, extra: i64) -> Finding {
+pub(super) fn couplings_by_plan(item: &str, extra: i64, runs: &str) -> Finding {
     let couplings = match extra.unsigned_abs() {
         1 => "1 coupling".to_owned(),
         many => format!("{many} couplings"),
     };
+    let runs = if runs.is_empty() { String::new() } else { format!(", in {runs}") };
     let expected = "lengths sold as the system's stock length says";
     let remedy = "look at the cut plan; the order counts these couplings and what their joints take";
     if extra > 0 {
         let found = format!(
             "{item} is sold in shorter lengths than its pieces: the cut plan joins them with {couplings} that the takeoff \
-             does not have"
+             does not have{runs}"
         );
         return warning("couplings-by-plan", found, expected, remedy);
     }
-    let found = format!("{item} is sold in longer lengths: the cut plan spares {couplings} of the takeoff");
+    let found =
+        format!("{item} is sold in longer lengths: the cut plan spares {couplings} of the takeoff{runs}");
     remark("couplings-by-plan", found, expected, remedy)
 }
 

@@ -1,17 +1,19 @@
 //! What buying finds wrong or doubtful, told once of what was finally decided: each notice with its cells. Its texts stand
 //! in `findings`. Nothing is decided here.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::ask::{Ask, NotPriced, OrderBuilder, Settled};
 use super::assemblies::could_be_made_from;
 use super::coupling_iteration::Order;
 use super::findings;
 use super::lot::Lot;
-use crate::estimate::takeoff::{Line, Subject};
+use crate::estimate::takeoff::{Because, Line, Subject};
 use crate::estimate::{BuyingPlan, ItemId, OfferId, RunId, TubePlan};
+use crate::ground::name::{IN_A_ROW, in_a_row, natural};
 use crate::ground::notice::Finding;
 use crate::ground::{Notice, RowAt, Spot};
+use crate::trade::{Class, Run};
 
 /// All that is told of an order; `lines` are those of the takeoff.
 pub(super) fn notices(builder: &OrderBuilder<'_>, lines: &[Line], order: &Order<'_>) -> Vec<Notice> {
@@ -25,7 +27,7 @@ pub(super) fn notices(builder: &OrderBuilder<'_>, lines: &[Line], order: &Order<
             told.not_priced(ask, why);
         }
         if let Some(plan) = settled.plan.as_ref().filter(|plan| plan.extra_couplings != 0) {
-            told.extra_couplings(ask, plan);
+            told.extra_couplings(ask, plan, lines);
         }
     }
     for (ask, settled) in &order.lines {
@@ -83,11 +85,6 @@ struct Told<'b, 'a> {
 impl Told<'_, '_> {
     fn called(&self, item: ItemId) -> String {
         self.builder.market.called(self.builder.items.get(item))
-    }
-
-    fn run(&self, run: RunId) -> Option<Spot> {
-        let job = self.builder.market.job;
-        job.runs.get(run.index()).map(|run| job.sources.row(run.row))
     }
 
     /// A run or a place that needs an item.
@@ -181,13 +178,43 @@ impl Told<'_, '_> {
         self.notices.push(finding.at(spots));
     }
 
-    /// Couplings that a cut plan adds or spares: the run of the longest piece that is joined; where couplings are spared,
-    /// any run of the tube.
-    fn extra_couplings(&mut self, ask: &Ask<'_>, plan: &TubePlan) {
-        let longest = plan.joined.iter().rev().max_by_key(|joined| joined.length);
-        let joined = longest.filter(|_| plan.extra_couplings > 0).and_then(|joined| self.run(joined.run));
-        let finding = findings::couplings_by_plan(&self.called(ask.id), plan.extra_couplings);
-        self.notices.push(finding.at(joined.or_else(|| self.example(ask.id))));
+    /// Couplings that a cut plan adds or spares, with the runs in which they are; where no run has them by itself, any run
+    /// of the tube.
+    fn extra_couplings(&mut self, ask: &Ask<'_>, plan: &TubePlan, lines: &[Line]) {
+        let job = self.builder.market.job;
+        let mut added: BTreeMap<RunId, i64> = BTreeMap::new();
+        let coupling_of = |line: &&Line| {
+            let item = self.builder.items.get(line.item);
+            let is_coupling = line.because == Because::Split && item.class == Class::Fitting;
+            is_coupling && (item.system, item.sizes) == (ask.item.system, ask.item.sizes)
+        };
+        // A coupling has no color: those of the other tube of its size are of runs in which this one does not lie.
+        let lies: BTreeSet<Subject> =
+            lines.iter().filter(|line| line.item == ask.id).map(|line| line.subject).collect();
+        for line in lines.iter().filter(coupling_of).filter(|line| lies.contains(&line.subject)) {
+            if let Subject::Run(run) = line.subject {
+                *added.entry(run).or_default() -= line.count;
+            }
+        }
+        for joined in &plan.joined {
+            let parts: u64 = joined.parts.iter().map(|(_, many)| *many).sum();
+            let couplings = joined.copies.saturating_mul(parts.saturating_sub(1));
+            *added.entry(joined.run).or_default() += i64::try_from(couplings).unwrap_or(i64::MAX);
+        }
+        let is_so = |more: i64| more.signum() == plan.extra_couplings.signum();
+        let mut runs: Vec<&Run> = added
+            .into_iter()
+            .filter(|(_, more)| is_so(*more))
+            .filter_map(|(run, _)| job.runs.get(run.index()))
+            .collect();
+        runs.sort_by(|a, b| natural(&a.name, &b.name));
+        let names = in_a_row(runs.iter().map(|run| &*run.name));
+        let finding = findings::couplings_by_plan(&self.called(ask.id), plan.extra_couplings, &names);
+        let mut spots: Vec<Spot> = runs.iter().take(IN_A_ROW).map(|run| job.sources.row(run.row)).collect();
+        if spots.is_empty() {
+            spots.extend(self.example(ask.id));
+        }
+        self.notices.push(finding.at(spots));
     }
 
     /// Orders that do not reach the minimum of their supplier, and those that are topped up to it.

@@ -1,6 +1,7 @@
 //! The notices of the network, a function each: what is wrong or doubtful in how runs meet. Called by whoever of its
 //! files finds it.
 
+use crate::ground::name::in_a_row;
 use crate::ground::notice::{error, notices, warning};
 use crate::ground::{Length, Notice, RowAt};
 use crate::trade::{Job, Run};
@@ -120,12 +121,10 @@ pub(super) fn none_goes_on(job: &Job, runs: Vec<RowAt>, parent: RowAt, parent_na
 
 /// More runs at one end than a tee has openings.
 pub(super) fn three_at_one_end(job: &Job, runs: &[&Run], parent: &Run) -> Notice {
-    const NAMED: usize = 9;
-    let names: Vec<&str> = runs.iter().take(NAMED).map(|run| &*run.name).collect();
-    let more = if runs.len() > NAMED { ", ..." } else { "" };
+    let names = in_a_row(runs.iter().map(|run| &*run.name));
     error(
         "three-at-one-end",
-        format!("{} runs join the end of {}: {}{more}", runs.len(), parent.name, names.join(", ")),
+        format!("{} runs join the end of {}: {names}", runs.len(), parent.name),
         "at most two at one end: a tee has no more openings",
         "give all but two of them an `at` a little before the end; all are left out until then",
     )

@@ -17,6 +17,7 @@ pub(crate) mod units;
 
 use super::{PlaceId, RunEnd, RunId};
 use crate::ground::directory::Directory;
+use crate::ground::name::in_a_row;
 use crate::ground::{Length, Notice};
 use crate::trade::{Job, Run, Service, if_a_vent_is_meant};
 use names::{Link, Names};
@@ -298,8 +299,7 @@ impl<'j> Building<'j> {
             return;
         }
         let rows = ring.iter().skip(1).take(8).map(|r| self.run(*r).row).collect();
-        let names: Vec<&str> = ring.iter().take(9).map(|r| &*self.run(*r).name).collect();
-        let names = names.join(", ") + if ring.len() > 9 { ", ..." } else { "" };
+        let names = in_a_row(ring.iter().map(|r| &*self.run(*r).name));
         self.error(run, findings::cycle(self.job, self.run(run).row, rows, names, "joins"));
     }
 
