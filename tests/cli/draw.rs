@@ -105,7 +105,11 @@ fn a_run_list_alone_and_a_starter_are_drawn() {
     let bench = Bench::new("draw-list");
     bench.clean(&["new", "job"]);
     let ran = bench.clean(&["draw", "job"]);
-    assert!(ran.out.contains("6 runs as a line diagram, not to scale: no run has a path"), "{}", ran.out);
+    assert!(
+        ran.out.contains("5 runs to scale by their paths, 6 without a path below, not to scale"),
+        "{}",
+        ran.out
+    );
     fs::copy(bench.path("job/runs.csv"), bench.path("walk.csv")).unwrap();
     let ran = bench.run(&["draw", "walk.csv"]);
     assert!(ran.status < 2, "{ran:?}");
