@@ -12,6 +12,7 @@ mod whole;
 
 use std::path::Path;
 
+use crate::checks::test_day;
 use crate::estimate::{Estimate, Map};
 use crate::ground::notice::findings;
 use crate::ground::progress::{self, Work};
@@ -21,7 +22,7 @@ use crate::trade::Job;
 use crate::trade::kept::{self, NotKept};
 pub use drawing::Shows;
 use facts::{Owner, Wording};
-use files::WRITTEN;
+use files::{Papers, WRITTEN};
 pub use form::json::FORMAT;
 pub use revised::{
     REVISION_FILES, revision_bytes, write_layouts, write_revision, write_revision_on, write_variance,
@@ -155,12 +156,12 @@ pub fn mend(out: &Path) -> Result<(), WriteError> {
 /// What the workbook could not hold.
 pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; FILES.len()], WriteError> {
     let words = Wording { job, estimate };
-    let owner = Owner::of(&words);
+    let papers = Papers { owner: Owner::of(&words), test_day: test_day(job, estimate) };
     let mut files: [Vec<u8>; FILES.len()] = Default::default();
     // The sheets of the workbook are counted one by one, and the workbook for another.
     progress::ahead(Work::Files, WRITTEN.len());
     let made = in_threads(&WRITTEN, |file| {
-        let bytes = (file.write)(&words, &owner);
+        let bytes = (file.write)(&words, &papers);
         progress::done(Work::Files, 1);
         bytes
     });

@@ -177,6 +177,14 @@ impl Job {
         self.suppliers.iter().rev().find(|row| !row.in_error && row.supplier == name)
     }
 
+    /// The code family that the job goes by and its name, the usual one where it names none; no family where no table
+    /// has the name.
+    pub fn code_family(&self) -> (Option<Word>, &str) {
+        let named = &*self.settings.code_family;
+        let named = if named.is_empty() { USUAL_FAMILY } else { named };
+        (self.lexicon.find(named), named)
+    }
+
     /// The job in which one alternate is taken: its rows are there, and rows that it leaves out are not. Rows stand as the
     /// tables have them. It compares nothing and holds no choices: these were made for the base.
     pub fn with_alternate(&self, name: Word) -> Self {
@@ -344,6 +352,9 @@ impl Job {
         }
     }
 }
+
+/// The code family where a job names none.
+const USUAL_FAMILY: &str = "IRC";
 
 /// The settings come first: they say what a bare length is and where other tables are.
 fn read_settings(tables: &[FoundTable], reading: &mut Reading) -> (Settings, Said) {

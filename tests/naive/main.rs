@@ -128,6 +128,7 @@ mod sound;
 mod supports;
 mod tables;
 mod test_caps;
+mod test_day;
 mod total;
 mod view;
 mod world;

@@ -13,4 +13,5 @@ mod money;
 mod orders;
 mod solder;
 mod supports;
+mod test_day;
 mod volume;

@@ -7,7 +7,7 @@ use super::findings;
 use super::{Network, Start};
 use crate::estimate::{RunEnd, RunId};
 use crate::ground::Notice;
-use crate::trade::{Job, Service, Word};
+use crate::trade::{Job, Service};
 
 /// The units of all drains.
 #[derive(Debug, Clone, Default)]
@@ -24,16 +24,13 @@ pub(crate) struct Units {
     pub(crate) notices: Vec<Notice>,
 }
 
-/// The code family where the job names none.
-const USUAL_FAMILY: &str = "IRC";
-
 /// Sends the units of every fixture down to where its drain begins.
 pub(crate) fn flow(job: &Job, network: &Network) -> Units {
     let mut units = Units { leaves: vec![Decimal::ZERO; job.runs.len()], ..Units::default() };
     if !job.runs.iter().any(|run| run.service == Service::Drain) {
         return units;
     }
-    let family = family(job);
+    let (family, named) = job.code_family();
     let is_drain = |id: &&RunId| job.runs[id.index()].service == Service::Drain;
     let mut enters = vec![Decimal::ZERO; job.runs.len()];
     for place in &network.places {
@@ -53,16 +50,14 @@ pub(crate) fn flow(job: &Job, network: &Network) -> Units {
             }
             continue;
         };
-        match job.catalog.drain_units(family, fixture) {
+        match family.and_then(|family| job.catalog.drain_units(family, fixture)) {
             Some(row) => {
                 enters[first.index()] += row.units;
                 units.sent += row.units;
             }
             None => {
-                let (fixture, family) = (job.lexicon.text(fixture), job.lexicon.text(family));
-                let family = if family.is_empty() { USUAL_FAMILY } else { family };
-                let row = job.runs[first.index()].row;
-                units.notices.push(findings::no_drain_units(job, row, fixture, family));
+                let (fixture, row) = (job.lexicon.text(fixture), job.runs[first.index()].row);
+                units.notices.push(findings::no_drain_units(job, row, fixture, named));
             }
         }
     }
@@ -80,11 +75,6 @@ pub(crate) fn flow(job: &Job, network: &Network) -> Units {
         }
     }
     units
-}
-
-fn family(job: &Job) -> Word {
-    let named = job.lexicon.find(&job.settings.code_family).filter(|word| !word.is_empty());
-    named.or_else(|| job.lexicon.find(USUAL_FAMILY)).unwrap_or_default()
 }
 
 /// All runs that are laid, each after all that ties into it.

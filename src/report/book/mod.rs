@@ -27,6 +27,7 @@ mod shopping;
 mod summary;
 mod suppliers;
 mod takeoff;
+mod test_day;
 mod tools;
 mod unit_prices;
 mod used;
@@ -36,6 +37,7 @@ use std::collections::BTreeMap;
 use rust_decimal::Decimal;
 use rust_xlsxwriter::{Workbook, XlsxError};
 
+use crate::checks::TestDay;
 use crate::estimate::alternative::Alternative;
 use crate::estimate::item::ItemId;
 use crate::estimate::takeoff::TakeoffRow;
@@ -128,6 +130,11 @@ const PARTS: [&[Sheet]; 3] = [
             .where_job(|job| job.tools.is_some()),
         one(cut_plan::write, "Cut plan", "coil by coil, stick by stick"),
         one(ends::write, "Ends", "open ends, and ends met on site or elsewhere"),
+        one(
+            test_day::write,
+            "Test day",
+            "a page to take along: openings, caps, water, pressures; lines to sign",
+        ),
         one(used::write, "Used", "to fill in on site: what was really used"),
     ],
     &[one(reasons::write, "Reasons", "why each quantity is what it is")],
@@ -153,6 +160,7 @@ fn listed(job: &Job) -> impl Iterator<Item = (&'static str, &'static str)> {
 struct Book<'a> {
     words: Wording<'a>,
     binding: Binding<'a>,
+    test_day: &'a TestDay,
     orders: Vec<OrderRow<'a>>,
     /// The place of every item in the order of the sheets.
     ranks: Vec<u32>,
@@ -284,13 +292,13 @@ fn supplier_id(book: &Book<'_>, offer: &Offer) -> u32 {
 }
 
 /// The bytes of `estimate.xlsx`.
-pub(super) fn write(words: Wording<'_>) -> Result<Vec<u8>, XlsxError> {
+pub(super) fn write(words: Wording<'_>, test_day: &TestDay) -> Result<Vec<u8>, XlsxError> {
     let look = Look::new();
     let foot = Binding::foot(&words.job.settings.name);
     let metric = words.length_unit() != LengthUnit::Foot;
     let tried = !words.job.prices.tried.is_empty();
     let binding = Binding { look: &look, foot: &foot, metric, tried };
-    let book = gather(words, binding, reasons::MOST_ROWS);
+    let book = gather(words, (binding, test_day), reasons::MOST_ROWS);
     let mut out = Workbook::new();
     // A third of the time for a tenth more bytes (measured).
     out.set_zip_compression_level(3);
@@ -315,7 +323,11 @@ pub(super) fn write(words: Wording<'_>) -> Result<Vec<u8>, XlsxError> {
     bytes_of(out)
 }
 
-fn gather<'a>(words: Wording<'a>, binding: Binding<'a>, most_reasons: u32) -> Book<'a> {
+fn gather<'a>(
+    words: Wording<'a>,
+    (binding, test_day): (Binding<'a>, &'a TestDay),
+    most_reasons: u32,
+) -> Book<'a> {
     let alternatives = &words.estimate.alternatives;
     let orders = rows::order(&words);
     let ranks = rows::ranks(&words);
@@ -336,6 +348,7 @@ fn gather<'a>(words: Wording<'a>, binding: Binding<'a>, most_reasons: u32) -> Bo
         rule_rows: inputs::rule_rows(&words),
         words,
         binding,
+        test_day,
         orders,
         prices,
         suppliers,
@@ -357,9 +370,10 @@ mod tests {
         let all: usize = estimate.alternatives.iter().map(|one| one.takeoff.lines.len()).sum();
         let (words, look) = (Wording { job: &job, estimate: &estimate }, Look::new());
         let binding = Binding { look: &look, foot: "", metric: false, tried: false };
+        let day = crate::checks::test_day(&job, &estimate);
         // The headings stand in row 4.
         for (full_at, more) in [(24, Some(all - 20)), (reasons::MOST_ROWS, None)] {
-            let (mut out, mut book) = (Workbook::new(), gather(words, binding, full_at));
+            let (mut out, mut book) = (Workbook::new(), gather(words, (binding, &day), full_at));
             let written = reasons::write(&mut out, &mut book).and_then(|()| bytes_of(out));
             let written = written.unwrap_or_else(|why| panic!("{why}"));
             let text = crate::table::all_texts(&written);

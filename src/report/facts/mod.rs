@@ -6,6 +6,7 @@ mod bid_lines;
 mod owner;
 pub(super) mod rows;
 mod sent;
+pub(super) mod test_day;
 pub(crate) mod wording;
 
 pub(crate) use bid_lines::BidLine;

@@ -3,7 +3,8 @@
 
 use rust_decimal::Decimal;
 
-use super::{bid, comparison, cut_plan, labor, order, orders, reasons, request, takeoff};
+use super::{bid, comparison, cut_plan, labor, order, orders, reasons, request, takeoff, test_day};
+use crate::checks::TestDay;
 use crate::estimate::alternative::Alternative;
 use crate::estimate::installed::joints_to_make;
 use crate::estimate::landed::{BuyingPlan, Given};
@@ -14,7 +15,7 @@ use crate::report::facts::{OrderRow, Wording, back, rows, wording};
 use crate::report::form::{Column, Object, Value, in_json, json, whole};
 
 /// The bytes of the file.
-pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {
+pub(super) fn write(words: &Wording<'_>, day: &TestDay) -> Vec<u8> {
     let (job, estimate) = (words.job, words.estimate);
     let orders = rows::order(words);
     let ranks = rows::ranks(words);
@@ -38,6 +39,7 @@ pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {
         rules.put(out, words);
         out.each("alternatives", estimate.alternatives.iter().enumerate(), |out, (index, of)| {
             put_alternative(out, words, index, of, (&orders, &ranks), &rules);
+            test_day::put(out, words, day, index);
         });
         orders::put(out, words, &orders);
         request::put(out, words, &orders, &ranks);

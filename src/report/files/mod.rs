@@ -13,9 +13,11 @@ mod owner;
 mod reasons;
 mod request;
 mod takeoff;
+mod test_day;
 
 use rust_xlsxwriter::XlsxError;
 
+use crate::checks::TestDay;
 use crate::report::facts::{Owner, Wording};
 use crate::report::form::{Said, said};
 
@@ -29,24 +31,35 @@ pub(super) struct File {
 }
 
 /// The files of an estimate in the order written. The last, `estimate.json`, is the mark by which a folder is known.
-pub(super) const WRITTEN: [File; 13] = [
-    other("estimate.xlsx", |words, _| super::book::write(*words)),
+pub(super) const WRITTEN: [File; 14] = [
+    other("estimate.xlsx", |words, papers| super::book::write(*words, &papers.test_day)),
     table("takeoff.csv", |words, _| Ok(takeoff::write(words)), || said(&takeoff::COLUMNS)),
     table("order.csv", |words, _| Ok(order::write(words)), || said(&order::columns())),
     table("cut-plan.csv", |words, _| Ok(cut_plan::write(words)), || said(&cut_plan::columns())),
     table("labor.csv", |words, _| Ok(labor::write(words)), || said(&labor::columns())),
     other("comparison.csv", |words, _| Ok(comparison::write(words))),
     other("bid.csv", |words, _| Ok(bid::write(words))),
-    table("owner.csv", |words, owner| Ok(owner::csv(owner, words)), || said(&owner::COLUMNS)),
-    other("owner.json", |_, owner| Ok(owner::json(owner))),
+    table("owner.csv", |words, papers| Ok(owner::csv(&papers.owner, words)), || said(&owner::COLUMNS)),
+    other("owner.json", |_, papers| Ok(owner::json(&papers.owner))),
     table("held.csv", |words, _| Ok(held::write(words)), || said(&held::COLUMNS)),
     table("orders.csv", |words, _| Ok(orders::write(words)), || said(&orders::columns())),
     table("request-for-quote.csv", |words, _| Ok(request::write(words)), || said(&request::columns())),
-    other("estimate.json", |words, _| Ok(estimate_json::write(words))),
+    table(
+        "test-day.csv",
+        |words, papers| Ok(test_day::write(words, &papers.test_day)),
+        || said(&test_day::COLUMNS),
+    ),
+    other("estimate.json", |words, papers| Ok(estimate_json::write(words, &papers.test_day))),
 ];
 
+/// What several files of an estimate are written from.
+pub(super) struct Papers {
+    pub(super) owner: Owner,
+    pub(super) test_day: TestDay,
+}
+
 /// What makes the bytes of a file.
-type Write = fn(&Wording<'_>, &Owner) -> Result<Vec<u8>, XlsxError>;
+type Write = fn(&Wording<'_>, &Papers) -> Result<Vec<u8>, XlsxError>;
 
 /// A file with columns of its own.
 const fn table(name: &'static str, write: Write, columns: fn() -> Vec<Said>) -> File {

@@ -9,6 +9,7 @@ use super::part::{self, Part};
 use super::pattern::{self, Pattern, PatternId};
 use super::published::{self, Consumption, Fixture, SupportRule, TubeSize};
 use super::system::{self, System};
+use super::test_day;
 use crate::ground::RowAt;
 use crate::table::FoundTable;
 use crate::trade::lexicon::{Lexicon, Word};
@@ -46,6 +47,9 @@ impl Catalog {
             let units = all_rows(tables, "drainunits", reading, drains::units);
             let key = |units: &DrainUnits| ([units.family, units.fixture, Word::EMPTY], units.row);
             over(&mut catalog.drain_units, units, "fixture", key, reading);
+            catalog.pressure_tests.extend(all_rows(tables, "pressuretests", reading, test_day::tests));
+            catalog.test_gauges.extend(all_rows(tables, "testgauges", reading, test_day::gauges));
+            catalog.water.extend(all_rows(tables, test_day::WATER.name, reading, test_day::water));
         }
         catalog.index(&mut reading.lexicon);
         catalog

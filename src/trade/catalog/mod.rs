@@ -15,12 +15,14 @@ pub(super) mod pattern;
 pub(super) mod port;
 pub(super) mod published;
 pub(super) mod system;
+pub(super) mod test_day;
 
 use drains::{DrainUnits, MeetingRow, TurningRow};
 use part::{Class, Part, PartId, UsedAs};
 use pattern::{Pattern, PatternId};
 use published::{Consumption, Fixture, SupportRule, TubeSize};
 use system::{System, SystemId};
+use test_day::{PressureTest, TestGauge, Water};
 
 /// All tables of what exists, merged and indexed. Lists are in table order (built-in first); ids are indices.
 #[derive(Debug, Clone, Default)]
@@ -43,6 +45,12 @@ pub struct Catalog {
     pub turnings: Vec<TurningRow>,
     /// What fixtures send into the drains.
     pub drain_units: Vec<DrainUnits>,
+    /// What code families ask of tests.
+    pub pressure_tests: Vec<PressureTest>,
+    /// How finely gauges are marked.
+    pub test_gauges: Vec<TestGauge>,
+    /// What water weighs.
+    pub water: Vec<Water>,
     /// Patterns.
     pub patterns: Vec<Pattern>,
     /// All joints that any table names.

@@ -144,6 +144,8 @@ pub struct Settings {
     pub static_pressure: Option<Decimal>,
     /// Code family, as written.
     pub code_family: Box<str>,
+    /// Temperature of the water of tests, in degrees Fahrenheit.
+    pub water_temperature: Decimal,
     /// What becomes of the tube allowance beside a cut plan.
     pub tube_allowance: TubeAllowance,
     /// Which fittings are built from others.
@@ -256,10 +258,15 @@ items! {
         |it| it.settings.bid.good_until = it.date().map(|day| (day, it.row.at()));
     "not included", often: "what the owner is told is not in the price; several rows", "what the sums show";
         |it| it.settings.bid.not_included.extend(parts(&it.value()).map(Box::from));
-    "static pressure": "static pressure in psi; not used yet", "";
+    "static pressure": "static pressure in psi where the water comes in: what its lines are tested with", "";
         static_pressure;
-    "code family": "the code that the authority goes by, for what fixtures send into the drains: IRC, UPC, or your own by the table drain units", "IRC";
+    "code family": "the code that the authority goes by, for tests and for what fixtures send into the drains: IRC, UPC, or your own by tables", "IRC";
         |it| it.settings.code_family = it.value();
+    "water temperature": "degrees Fahrenheit of the water that is filled in for tests", "60";
+        |it| {
+            let number = it.above_zero("degrees Fahrenheit: a number above zero");
+            it.settings.water_temperature = number.unwrap_or(it.settings.water_temperature);
+        };
     "slope" for "a size, or a size and larger":
         "fall of drains that name none: 1/4 (inches a foot), 2 %; in for a size, or a size and larger: 3 and larger", "1/4 in a foot";
         drains::slope

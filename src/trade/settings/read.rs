@@ -22,6 +22,7 @@ impl Settings {
             water_system: lexicon.word("pex-clamp"),
             allowances: Class::ALL.map(|class| (class, Decimal::ZERO, None)).into(),
             colors: true,
+            water_temperature: Decimal::from(60),
             ..Self::default()
         }
     }
