@@ -82,7 +82,7 @@ const LESSONS: [Lesson; 7] = [
         command: "estimate",
         before: &[
             "Writes estimate.xlsx, takeoff.csv, order.csv, orders.csv, request-for-quote.csv, cut-plan.csv, labor.csv, \
-             comparison.csv, bid.csv, owner.csv, owner.json, held.csv and estimate.json, and in inputs/ the tables it was \
+             comparison.csv, bid.csv, owner.csv, owner.json, held.csv, test-day.csv and estimate.json, and in inputs/ the tables it was \
              made from. Outputs appear whole or not at all; an input is never overwritten. A file that somebody wrote in \
              is kept as estimate-edited.xlsx and the like; the folder may stand for the job in check, explain and revise.",
             "",

@@ -1,5 +1,7 @@
 //! Ids of what the run list names, low so that all stages may speak of runs without knowing the network.
 
+use crate::trade::Per;
+
 /// The id of a run: its index in `Job::runs`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct RunId(pub u32);
@@ -29,4 +31,23 @@ pub enum RunEnd {
     Start,
     /// Its end.
     End,
+}
+
+impl RunEnd {
+    /// Whether a pattern row of that much stands at this end.
+    pub const fn takes(self, per: Per) -> bool {
+        match per {
+            Per::Start => matches!(self, Self::Start),
+            Per::End => matches!(self, Self::End),
+            Per::Both => true,
+            Per::Run
+            | Per::Turn
+            | Per::Bend
+            | Per::Elbow
+            | Per::Tap
+            | Per::Place
+            | Per::Length
+            | Per::Column(_) => false,
+        }
+    }
 }

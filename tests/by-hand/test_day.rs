@@ -74,8 +74,8 @@ fn filled(test: &Test) -> [String; 3] {
 
 /// The ground before the pour. Level drains rise 1/4 in. a foot: D1 36 ft is 9 in. up, so its end and the foot of D3 stand at
 /// 0.75. D4 leaves D1 at 33 ft: 33 / 48 = 0.6875, its end 5 ft on 0.7917 (foot of D6), D5 at 2 ft 0.7292. D7 leaves at 28:
-/// 0.5833, 14 ft on 0.875 (foot of D8). D9 at 22: 0.4583, 19 ft on 0.8542 (D11 goes on 1.5 ft: 0.8854); D10 at 2 ft of it
-/// 0.5; no: `N 2` is two feet into its second leg, 12 ft along: 0.7083. V6 stands at 1 ft of D11: 0.875. Ends: D3 2.75, D5
+/// 0.5833, 14 ft on 0.875 (foot of D8). D9 at 22: 0.4583, 19 ft on 0.8542 (D11 goes on 1.5 ft: 0.8854); D10
+/// is two feet into its second leg, 12 ft along: 0.7083. V6 stands at 1 ft of D11: 0.875. Ends: D3 2.75, D5
 /// 2.2292, D6 2.7917, D8 2.875, D10 2.7083, D11 0.8854, V6 2.875. Every end is closed: the pipe stands 10 ft over the highest,
 /// 12.875. Head = 12.875 - height; D3: 10.125 x 0.4331 = 4.39 psi x 7.268 = 31.9 lb; the plug at the sewer 5.58 x 12.554 = 70.
 ///
@@ -170,8 +170,7 @@ fn the_framing_of_the_orchard_house_under_its_stack() {
 /// psi x 0.5877 sq in. = 38 lb. In the framing: M2 9 ft of 1; 3/4 in. C1 12, C2 5.5, C3 7, H1 16, H7 7 = 47.5; 1/2 in. 209.6 of
 /// the branches C4 to C16 and H2 to H11, X1 4, X2 1, X3 2.5 = 217.1. Gallons 0.27 + 0.87 + 2.00 = 3.15, with the ground 4.31,
 /// 36 lb. R1 and R2 drip over the receptor: nothing joins them to the main. The shower arms and the spout are threads.
-/// X1 ends 15.11 up: M2's end is 10 (2 up, 8 up), C1 level, C3 1 up at 11; C13 3 up is 14, the tub's riser 4 up... The hot side
-/// hangs on the heater, whose point is C2's end: up 3 of M2 is 5, and 1.5 up is 6.5; H1 3.5 up is 10, H7 1 up is 11, H8 3 up 14.
+/// M2 ends 10 up, where C1 and C3 begin: the lowest tube of the upper floor, 66 - 10 x 0.4331 = 61.7 psi.
 #[test]
 fn the_water_of_the_orchard_house() {
     let job = orchard();

@@ -7,7 +7,7 @@ use std::process::Stdio;
 
 use crate::bench::{Bench, SMALL};
 
-const FILES: [&str; 13] = [
+const FILES: [&str; 14] = [
     "bid.csv",
     "comparison.csv",
     "cut-plan.csv",
@@ -21,6 +21,7 @@ const FILES: [&str; 13] = [
     "owner.json",
     "request-for-quote.csv",
     "takeoff.csv",
+    "test-day.csv",
 ];
 
 /// What an output folder holds: the files, and the tables that they were made from.

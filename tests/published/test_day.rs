@@ -120,7 +120,7 @@ fn the_rules_are_those_of_the_codes() {
         let (water, minutes) = asked(of_water, "water");
         assert!(water.contains("at least 10 ft"), "{water}");
         let by_water = way(TestMethod::Water);
-        assert_eq!(by_water.rule.head.unwrap().as_typed(coilstick::ground::LengthUnit::Foot), "10");
+        assert_eq!(by_water.rule.head.unwrap().as_typed(coilstick::ground::LengthUnit::Foot), "10 ft");
         assert_eq!(by_water.rule.minutes, Some(minutes));
         let (air, minutes) = asked(of_air, "air");
         assert!(air.starts_with("5 psi"), "{air}");

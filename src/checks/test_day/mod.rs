@@ -231,30 +231,30 @@ impl Day<'_> {
     /// The tests of an alternative.
     fn tests(&self, takeoff: &Takeoff) -> Vec<Test> {
         let closing = Closing::of(self.job, &self.estimate.items, self.house, takeoff);
+        let sides = [Side::Drain, Side::Water].map(|side| (side, self.tube(side, takeoff)));
         let mut all = Vec::new();
         for phase in Phase::ALL.into_iter().filter(|phase| *phase != Phase::Trim) {
-            for side in [Side::Drain, Side::Water] {
-                if self.house.has(side, phase) || closing.has(side, phase) {
-                    all.push(self.test((side, phase), takeoff, &closing));
+            for (side, tube) in &sides {
+                let lays_tube = tube.iter().any(|(_, line)| line.phase == phase);
+                if lays_tube || self.house.has(*side, phase) || closing.has(*side, phase) {
+                    all.push(self.test((*side, phase), tube, &closing));
                 }
             }
         }
         all
     }
 
-    fn test(&self, (side, phase): (Side, Phase), takeoff: &Takeoff, closing: &Closing<'_>) -> Test {
-        let item = |line: &Line| *self.estimate.items.get(line.item);
-        let tube: Vec<(Item, &Line)> = takeoff
-            .lines
-            .iter()
-            .map(|line| (item(line), line))
-            .filter(|(item, line)| {
-                item.is_length()
-                    && item.system.is_some_and(|system| self.job.catalog.system(system).side == side)
-                    && line.phase <= phase
-                    && self.house.is_tested(line.subject)
-            })
-            .collect();
+    /// The tube of a side that is under test.
+    fn tube<'t>(&self, side: Side, takeoff: &'t Takeoff) -> Vec<(Item, &'t Line)> {
+        let of_side = |item: &Item| {
+            item.system.is_some_and(|system| self.job.catalog.system(system).side == side) && item.is_length()
+        };
+        let all = takeoff.lines.iter().map(|line| (*self.estimate.items.get(line.item), line));
+        all.filter(|(item, line)| of_side(item) && self.house.is_tested(line.subject)).collect()
+    }
+
+    fn test(&self, (side, phase): (Side, Phase), tube: &[(Item, &Line)], closing: &Closing<'_>) -> Test {
+        let tube: Vec<(Item, &Line)> = tube.iter().filter(|(_, line)| line.phase <= phase).copied().collect();
         let ways = self.ways((side, phase), &tube);
         let standpoints = self.house.sections((side, phase)).into_iter();
         let standpoints: Vec<Standpoint<'_>> =

@@ -43,7 +43,7 @@ impl<'a> Closing<'a> {
         // An end is opened by the run that meets it, by a part that a pattern sets on it, or when the fixture is set.
         let off = |(run, end): (RunId, RunEnd), after: Phase| {
             let parts = later.get(&run).into_iter().flatten();
-            let parts = parts.filter(|(phase, at)| *phase > after && at.is_none_or(|at| at == end));
+            let parts = parts.filter(|(phase, per)| *phase > after && end.takes(*per));
             let parts = parts.map(|(phase, _)| *phase).min();
             let met = house.met_after((run, end), after);
             parts.into_iter().chain(met).min().unwrap_or(Phase::Trim)
@@ -290,30 +290,17 @@ fn tube_set_on(job: &Job, items: &Items, takeoff: &Takeoff) -> Vec<Length> {
     set_on.into_iter().zip(copies).map(|(all, copies)| Length::from_nanometres(all / copies)).collect()
 }
 
-/// For each run the phases in which patterns set parts on its ends, and on which.
-fn later_parts(job: &Job, takeoff: &Takeoff) -> HashMap<RunId, Vec<(Phase, Option<RunEnd>)>> {
+/// For each run the phases in which patterns set parts on its ends, and on which ends.
+fn later_parts(job: &Job, takeoff: &Takeoff) -> HashMap<RunId, Vec<(Phase, Per)>> {
     let rows = job.catalog.patterns.iter().flat_map(|pattern| &pattern.rows);
-    let at_ends: HashMap<RowAt, Option<RunEnd>> = rows
-        .filter_map(|row| match row.per {
-            Per::Start => Some((row.row, Some(RunEnd::Start))),
-            Per::End => Some((row.row, Some(RunEnd::End))),
-            Per::Both => Some((row.row, None)),
-            Per::Run
-            | Per::Turn
-            | Per::Bend
-            | Per::Elbow
-            | Per::Tap
-            | Per::Place
-            | Per::Length
-            | Per::Column(_) => None,
-        })
-        .collect();
-    let mut later: HashMap<RunId, Vec<(Phase, Option<RunEnd>)>> = HashMap::new();
+    let at_ends = rows.filter(|row| RunEnd::Start.takes(row.per) || RunEnd::End.takes(row.per));
+    let at_ends: HashMap<RowAt, Per> = at_ends.map(|row| (row.row, row.per)).collect();
+    let mut later: HashMap<RunId, Vec<(Phase, Per)>> = HashMap::new();
     for line in &takeoff.lines {
         if let (Subject::Run(run), Because::Rule(row)) = (line.subject, line.because)
-            && let Some(end) = at_ends.get(&row)
+            && let Some(per) = at_ends.get(&row)
         {
-            later.entry(run).or_default().push((line.phase, *end));
+            later.entry(run).or_default().push((line.phase, *per));
         }
     }
     later

@@ -12,7 +12,7 @@ use super::{Laying, owner_of};
 use crate::estimate::{RunEnd, RunId};
 use crate::ground::Length;
 use crate::trade::Adds;
-use crate::trade::{Attitude, Class, Fit, PartId, Per, Phase, SystemId, UsedAs, Word};
+use crate::trade::{Attitude, Class, Fit, PartId, Phase, SystemId, UsedAs, Word};
 use rust_decimal::prelude::ToPrimitive;
 
 /// More of one part than any end of a house has.
@@ -31,9 +31,7 @@ impl<'j> Laying<'j, '_> {
         let end = self.end_of(id, &resolved, which);
         let own: Vec<(Phase, Rule<'j>)> = rules
             .iter()
-            .filter(|rule| {
-                stands_at(rule.row.per, which) && rule.row.stands.is_none() && self.has_ports(rule)
-            })
+            .filter(|rule| which.takes(rule.row.per) && rule.row.stands.is_none() && self.has_ports(rule))
             .map(|rule| (rule.row.phase.unwrap_or(resolved.phase), *rule))
             .collect();
         if !self.job.runs[id.index()].service.is_water() {
@@ -392,20 +390,4 @@ impl<'j> Laying<'j, '_> {
 /// The last phase in which something is put on an end.
 pub(super) fn last_phase(own: &[(Phase, Rule<'_>)]) -> Phase {
     own.iter().map(|(phase, _)| *phase).max().unwrap_or(Phase::Underground)
-}
-
-fn stands_at(per: Per, which: RunEnd) -> bool {
-    match per {
-        Per::Start => which == RunEnd::Start,
-        Per::End => which == RunEnd::End,
-        Per::Both => true,
-        Per::Run
-        | Per::Turn
-        | Per::Bend
-        | Per::Elbow
-        | Per::Tap
-        | Per::Place
-        | Per::Length
-        | Per::Column(_) => false,
-    }
 }

@@ -228,6 +228,21 @@ impl<'a> Book<'a> {
         page.band(if here.is_empty() { "other" } else { here }, across, &self.look().band)
     }
 
+    /// Lines under a heading, across so many columns.
+    fn list(
+        &self,
+        page: &mut Page<'_>,
+        across: u16,
+        heading: &str,
+        lines: impl IntoIterator<Item = impl AsRef<str>>,
+    ) -> Written {
+        page.band(heading, across, &self.look().block)?;
+        for line in lines {
+            page.paragraph(line.as_ref(), across, &self.look().paragraph)?;
+        }
+        page.end()
+    }
+
     /// The band over what is one alternative's.
     fn alternative_band(&self, page: &mut Page<'_>, index: usize, across: u16) -> Written {
         let name = format!("Alternative {}: {}", index + 1, self.words.alternative(index));

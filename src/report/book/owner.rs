@@ -32,8 +32,10 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     scope(&mut page, book, &owner)?;
     price(&mut page, book, &owner)?;
     alternates(&mut page, book, &owner)?;
-    list(&mut page, book, "Not included", owner.not_included.iter().map(|line| &**line))?;
-    list(&mut page, book, "Please note", CAUTIONS)
+    let marked = |line: &str| format!("\u{2022} {line}");
+    let not_included = owner.not_included.iter().map(|line| marked(line));
+    book.list(&mut page, ACROSS, "Not included", not_included)?;
+    book.list(&mut page, ACROSS, "Please note", CAUTIONS.map(marked))
 }
 
 fn about(owner: &Owner) -> String {
@@ -108,19 +110,6 @@ fn alternates(page: &mut Page<'_>, book: &Book<'_>, owner: &Owner) -> Written {
             }
         }
         page.next();
-    }
-    page.end()
-}
-
-fn list<'l>(
-    page: &mut Page<'_>,
-    book: &Book<'_>,
-    heading: &str,
-    lines: impl IntoIterator<Item = &'l str>,
-) -> Written {
-    page.band(heading, ACROSS, &book.look().block)?;
-    for line in lines {
-        page.paragraph(&format!("\u{2022} {line}"), ACROSS, &book.look().paragraph)?;
     }
     page.end()
 }

@@ -66,8 +66,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     }
     let order = told::of_sides(&told::ORDER, tests);
     let numbered: Vec<String> = (1..).zip(order).map(|(at, words)| format!("{at}. {words}")).collect();
-    list(&mut page, book, "The order of the work", numbered.iter().map(|line| &**line))?;
-    list(&mut page, book, "Cautions", told::of_sides(&told::TEST_CAUTIONS, tests))?;
+    book.list(&mut page, ACROSS, "The order of the work", numbered)?;
+    book.list(&mut page, ACROSS, "Cautions", told::of_sides(&told::TEST_CAUTIONS, tests))?;
     sign(&mut page, book, tests)?;
     if page.row <= ON_A_PAGE {
         page.sheet.set_print_fit_to_pages(1, 1);
@@ -149,34 +149,28 @@ fn number(page: &mut Page<'_>, at: u16, number: Option<Decimal>, places: u32) ->
     }
 }
 
-fn list<'l>(
-    page: &mut Page<'_>,
-    book: &Book<'_>,
-    heading: &str,
-    lines: impl IntoIterator<Item = &'l str>,
-) -> Written {
-    page.band(heading, ACROSS, &book.look().block)?;
-    for line in lines {
-        page.paragraph(line, ACROSS, &book.look().paragraph)?;
-    }
-    page.end()
-}
-
 /// A line to sign for each test.
 fn sign(page: &mut Page<'_>, book: &Book<'_>, tests: &[Test]) -> Written {
+    const CELLS: [(u16, u16, &str); 4] = [
+        (0, SIZE, "test"),
+        (PLACE, PLACE, "date, from and to, pressure"),
+        (OFF, HEIGHT, "who tested"),
+        (HEAD, PUSH, "inspector"),
+    ];
     page.band("Held", ACROSS, &book.look().block)?;
-    page.heads(
-        0,
-        ["", "", "test", "", "date, from and to, pressure", "who tested", "", "inspector", "", ""],
-        |_| false,
-    )?;
-    for test in tests {
-        page.text(WHAT, &told::title(test), Tone::Plain)?;
-        for at in [0, COUNT, SIZE, PLACE, OFF, HEIGHT, HEAD, PSI, PUSH] {
-            page.put(at, "", &book.look().pencil)?;
+    let row = |page: &mut Page<'_>, words: [&str; 4], format| {
+        for ((first, last, _), words) in CELLS.into_iter().zip(words) {
+            if first < last {
+                page.sheet.merge_range(page.row, first, page.row, last, "", format)?;
+            }
+            page.put(first, words, format)?;
         }
+        page.end()
+    };
+    row(page, CELLS.map(|(.., heading)| heading), &book.look().heading)?;
+    for test in tests {
         page.sheet.set_row_height(page.row, 22)?;
-        page.next();
+        row(page, [&told::title(test), "", "", ""], &book.look().pencil)?;
     }
     Ok(())
 }

@@ -66,11 +66,11 @@ table! {
             |row, at| row.positive(at);
         marks: Decimal = "marks" ["marks (psi)"], required, Number, "the most psi from mark to mark";
             |row, at| { row.needed(at); row.positive(at).unwrap_or_default() };
-        section: Text = "section", optional, Text, "where it stands in the code";
+        section: Text = "section", optional, Text, "the section of the code that says so";
             |row, at| row.kept(at);
-        source: Text = "source", optional, Text, "where the rule is published";
+        source: Text = "source", optional, Text, "where the marks are published";
             |row, at| row.kept(at);
-        status: Text = "status", optional, Text, "how the rule is known: found, restated, from memory";
+        status: Text = "status", optional, Text, "how they are known: found, restated, from memory";
             |row, at| row.kept(at);
     }
 }
