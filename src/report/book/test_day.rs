@@ -86,7 +86,7 @@ fn one(page: &mut Page<'_>, book: &Book<'_>, test: &Test) -> Written {
     let mut said = vec![format!("Rules: {asked}.")];
     for section in test.sections.iter().take(SECTIONS) {
         said.push(told::top(words, day, test, section));
-        said.extend(told::unmeasured(words, day, section));
+        said.extend(told::unmeasured(words, day, test.side, section));
     }
     let more = test.sections.len().saturating_sub(SECTIONS);
     if more > 0 {

@@ -165,7 +165,7 @@ pub(in crate::report) fn top(words: &Wording<'_>, day: &TestDay, test: &Test, of
             let of_runs = if what.is_empty() { String::new() } else { format!(" of {what}") };
             format!(
                 "The height of the top is not known: no path says the heights{of_runs}. {}",
-                measured(day)
+                measured(day, test.side)
             )
         }
         Top::NotKnown(Unknown::Rule) => format!(
@@ -182,20 +182,28 @@ pub(in crate::report) fn top(words: &Wording<'_>, day: &TestDay, test: &Test, of
 }
 
 /// What is to be measured where no height is known.
-pub(in crate::report) fn measured(day: &TestDay) -> String {
-    match day.water {
-        Some((psi_a_foot, _)) => format!(
-            "Measure from the top of the water down to each cap: feet times {} are psi.",
-            to_places(psi_a_foot, 3)
-        ),
-        None => "Measure from the top of the water down to each cap.".to_owned(),
+fn measured(day: &TestDay, side: Side) -> String {
+    let Some((psi_a_foot, _)) = day.water else { return String::new() };
+    let psi_a_foot = to_places(psi_a_foot, 3);
+    match side {
+        Side::Drain => {
+            format!("Measure from the top of the water down to each cap: feet times {psi_a_foot} are psi.")
+        }
+        Side::Water => format!("Each foot over the gauge takes {psi_a_foot} psi off."),
     }
 }
 
 /// Runs of a section of which no height is known though its top is.
-pub(in crate::report) fn unmeasured(words: &Wording<'_>, day: &TestDay, of: &Section) -> Option<String> {
+pub(in crate::report) fn unmeasured(
+    words: &Wording<'_>,
+    day: &TestDay,
+    side: Side,
+    of: &Section,
+) -> Option<String> {
     let told = matches!(of.top, Top::NotKnown(_)) || of.unmeasured.is_empty();
-    (!told).then(|| format!("No path says the height of {}. {}", names(words, &of.unmeasured), measured(day)))
+    (!told).then(|| {
+        format!("No path says the height of {}. {}", names(words, &of.unmeasured), measured(day, side))
+    })
 }
 
 /// What the tube of a test holds: `26.4 gal, 220 lb of water`.
@@ -271,7 +279,7 @@ pub(in crate::report) fn known(words: &Wording<'_>, rule: &PressureTest) -> Stri
 /// Which gauge shows a test.
 pub(in crate::report) fn gauge(words: &Wording<'_>, test: &Test) -> String {
     let Some(shows) = test.shows else {
-        return format!("which gauge is wanted goes by its pressure; {NOT_JUDGED}.");
+        return "it goes by the pressure, which is not known.".to_owned();
     };
     let reads =
         format!("one that reads to about {} (common practice: twice what it shows)", psi(shows + shows));

@@ -126,7 +126,7 @@ fn of_test(words: &Wording<'_>, day: &TestDay, test: &Test, bare: Row) -> Vec<Ro
         run: words.run_name(of.root).to_owned(),
         height: height_of(of),
         psi: of.most_psi,
-        note: told::unmeasured(words, day, of).unwrap_or_default(),
+        note: told::unmeasured(words, day, test.side, of).unwrap_or_default(),
         ..line("top", told::top(words, day, test, of))
     }));
     rows.extend(test.openings.iter().map(|of| Row {
