@@ -1,4 +1,5 @@
 //! Material takeoff and cost estimate for the plumbing rough-in of houses.
+pub mod checks;
 pub mod cli;
 pub mod doubts;
 pub mod estimate;

@@ -2,13 +2,57 @@
 
 use std::path::Path;
 
+use serde_json::json;
+
 use super::job::{incomplete, read};
 use super::notices::weightiest_of;
-use super::told::Told;
+use super::told::{Paint, Told, Words};
 use super::{CouldNot, Outcome};
+use crate::checks::{Checks, DECIDES, Verdict};
 use crate::doubts::weigh;
 use crate::estimate::estimate;
 use crate::table::Limits;
+
+/// What the rules of the code family say: what fails, then how many hold and how many are not judged.
+fn checked(checks: &Checks, short: bool, told: &mut Told) {
+    if !short {
+        told.gap();
+        for check in checks.failed() {
+            let spot = check.spots.first().map(ToString::to_string).unwrap_or_default();
+            let rule = check.rule.as_ref().map(|rule| format!(" ({} {})", rule.family, rule.section));
+            let (saw, asks, remedy) = (&check.saw, &check.asks, &check.remedy);
+            let words = format!("{saw}; {asks}{}; {remedy}", rule.unwrap_or_default());
+            told.words("", Words::new(format!("fails {spot}: "), words).painted(Paint::Yellow));
+        }
+        let [fails, open, holds] =
+            [Verdict::Fails, Verdict::NotJudged, Verdict::Holds].map(|verdict| checks.count(verdict));
+        let none = checks.without_a_rule().len();
+        told.say(
+            "",
+            format!(
+                "checks by {}: {fails} fail, {holds} hold, {open} are not judged ({none} kinds have no rule here). {DECIDES}",
+                checks.family
+            ),
+        );
+    }
+    told.value("code_family", checks.family.as_str());
+    let all = checks.list.iter().map(|check| {
+        let rule = check.rule.as_ref();
+        json!({
+            "check": check.of.word(),
+            "verdict": check.verdict.word(),
+            "run_or_place": check.what,
+            "saw": check.saw,
+            "asks": check.asks,
+            "remedy": check.remedy,
+            "cells": check.spots.iter().map(ToString::to_string).collect::<Vec<_>>(),
+            "rule": rule.map(|rule| format!("{} {}", rule.family, rule.section).trim().to_owned()),
+            "source": rule.map(|rule| rule.source.as_str()),
+            "status": rule.map(|rule| rule.status),
+        })
+    });
+    told.value("checks", all.collect::<Vec<_>>());
+}
 
 /// Checks a job; where notices are a line each, nothing is said beside them.
 pub(super) fn check(path: &Path, limits: &Limits, short: bool) -> Result<Outcome, CouldNot> {
@@ -26,6 +70,10 @@ pub(super) fn check(path: &Path, limits: &Limits, short: bool) -> Result<Outcome
     if !short {
         incomplete(&job, &estimate, "", &mut told);
         weightiest_of(&estimate.told, "see above", &mut told);
+    }
+    let checks = crate::checks::check(&job, &estimate);
+    if !job.runs.is_empty() {
+        checked(&checks, short, &mut told);
     }
     let whole = estimate.is_complete();
     Ok(Outcome { notices: estimate.told, told, whole })

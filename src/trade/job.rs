@@ -24,6 +24,9 @@ use crate::ground::notice::{findings, in_order};
 use crate::ground::{Instead, Notice, RowAt, SourceId, Sources};
 use crate::table::{Found, FoundTable, Limits};
 
+/// The code family where the job names none.
+const USUAL_FAMILY: &str = "IRC";
+
 /// One house to price, as its tables say.
 #[derive(Debug, Clone)]
 pub struct Job {
@@ -150,6 +153,19 @@ impl Job {
     #[must_use]
     pub fn otherwise(&self, instead: &[Instead]) -> Self {
         Self::of_tables(self.origin.clone(), instead)
+    }
+
+    /// The code family that the authority goes by, as it is written.
+    pub fn family_called(&self) -> &str {
+        match &*self.settings.code_family {
+            "" => USUAL_FAMILY,
+            named => named,
+        }
+    }
+
+    /// The code family as a word; one that no table names is the empty word, and nothing is known of it.
+    pub fn code_family(&self) -> Word {
+        self.lexicon.find(self.family_called()).unwrap_or_default()
     }
 
     /// How much of its tables is read.

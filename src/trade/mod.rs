@@ -26,6 +26,7 @@ pub mod used;
 
 pub use alternates::Alternates;
 pub use catalog::Catalog;
+pub use catalog::code_rules::{Case, CheckOf, CodeRule, RuleUnit, Status};
 pub use catalog::drains::{DrainUnits, MeetingRow, TurningRow};
 pub use catalog::fits::{MeantFor, Thing};
 pub use catalog::part::{Class, Part, PartId, UsedAs};

@@ -11,7 +11,7 @@ use crate::ground::{Notice, Sources, Spot, TableName};
 use crate::table::{self, Found, FoundTable, Limits, Shape, TableFile};
 
 /// The tables that a job may hold, in the order in which documents list them.
-pub const SHAPES: [&Shape; 20] = [
+pub const SHAPES: [&Shape; 21] = [
     &super::settings::JOB,
     &super::run::RUNS,
     &super::run::PLACES,
@@ -26,6 +26,7 @@ pub const SHAPES: [&Shape; 20] = [
     &super::catalog::drains::MEETINGS,
     &super::catalog::drains::TURNINGS,
     &super::catalog::drains::DRAIN_UNITS,
+    &super::catalog::code_rules::CODE_RULES,
     &super::labor::LABOR,
     &super::tool::TOOLS,
     &super::supplies::SUPPLIERS,
@@ -61,6 +62,7 @@ built_in!(
     "meetings",
     "turnings",
     "drain units",
+    "code rules",
     "patterns",
     "ordinary"
 );

@@ -4,7 +4,7 @@
 use rust_decimal::Decimal;
 
 use super::findings;
-use super::{Network, Start};
+use super::{Network, Place, Start};
 use crate::estimate::{RunEnd, RunId};
 use crate::ground::Notice;
 use crate::trade::{Job, Service, Word};
@@ -24,29 +24,21 @@ pub(crate) struct Units {
     pub(crate) notices: Vec<Notice>,
 }
 
-/// The code family where the job names none.
-const USUAL_FAMILY: &str = "IRC";
-
 /// Sends the units of every fixture down to where its drain begins.
 pub(crate) fn flow(job: &Job, network: &Network) -> Units {
     let mut units = Units { leaves: vec![Decimal::ZERO; job.runs.len()], ..Units::default() };
     if !job.runs.iter().any(|run| run.service == Service::Drain) {
         return units;
     }
-    let family = family(job);
+    let family = job.code_family();
     let is_drain = |id: &&RunId| job.runs[id.index()].service == Service::Drain;
     let mut enters = vec![Decimal::ZERO; job.runs.len()];
     for place in &network.places {
-        let by_row = place.row.map(|row| job.places[row].fixture);
         let drains: Vec<RunId> = place.ends.iter().filter(is_drain).copied().collect();
-        let of_runs = || {
-            let met = place.ends.iter().chain(&place.starts).map(|id| job.runs[id.index()].fixture);
-            let mut named = met.filter(|fixture| !fixture.is_empty());
-            named.next()
-        };
-        let Some(fixture) = by_row.filter(|fixture| !fixture.is_empty()).or_else(of_runs) else {
+        let fixture = fixture_of(job, place);
+        if fixture.is_empty() {
             continue;
-        };
+        }
         let Some(first) = drains.first() else {
             if !place.always {
                 units.undrained.push(place.name.clone());
@@ -59,8 +51,7 @@ pub(crate) fn flow(job: &Job, network: &Network) -> Units {
                 units.sent += row.units;
             }
             None => {
-                let (fixture, family) = (job.lexicon.text(fixture), job.lexicon.text(family));
-                let family = if family.is_empty() { USUAL_FAMILY } else { family };
+                let (fixture, family) = (job.lexicon.text(fixture), job.family_called());
                 let row = job.runs[first.index()].row;
                 units.notices.push(findings::no_drain_units(job, row, fixture, family));
             }
@@ -82,9 +73,11 @@ pub(crate) fn flow(job: &Job, network: &Network) -> Units {
     units
 }
 
-fn family(job: &Job) -> Word {
-    let named = job.lexicon.find(&job.settings.code_family).filter(|word| !word.is_empty());
-    named.or_else(|| job.lexicon.find(USUAL_FAMILY)).unwrap_or_default()
+/// The kind of a place: as its row says it, else the first of the runs that meet it; the empty word where nobody does.
+pub(in crate::estimate) fn fixture_of(job: &Job, place: &Place) -> Word {
+    let of_row = place.row.map(|row| job.places[row].fixture);
+    let of_runs = place.ends.iter().chain(&place.starts).map(|id| job.runs[id.index()].fixture);
+    of_row.into_iter().chain(of_runs).find(|fixture| !fixture.is_empty()).unwrap_or_default()
 }
 
 /// All runs that are laid, each after all that ties into it.

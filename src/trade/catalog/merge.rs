@@ -4,6 +4,7 @@
 use std::collections::HashMap;
 
 use super::Catalog;
+use super::code_rules;
 use super::drains::{self, DrainUnits};
 use super::part::{self, Part};
 use super::pattern::{self, Pattern, PatternId};
@@ -46,6 +47,7 @@ impl Catalog {
             let units = all_rows(tables, "drainunits", reading, drains::units);
             let key = |units: &DrainUnits| ([units.family, units.fixture, Word::EMPTY], units.row);
             over(&mut catalog.drain_units, units, "fixture", key, reading);
+            catalog.code_rules.extend(all_rows(tables, "coderules", reading, code_rules::read));
         }
         catalog.index(&mut reading.lexicon);
         catalog

@@ -7,6 +7,7 @@ use super::lexicon::{Lexicon, Word};
 use super::run::Run;
 use crate::ground::name::fold;
 
+pub(super) mod code_rules;
 pub(super) mod drains;
 pub(super) mod fits;
 mod merge;
@@ -16,6 +17,7 @@ pub(super) mod port;
 pub(super) mod published;
 pub(super) mod system;
 
+use code_rules::CodeRule;
 use drains::{DrainUnits, MeetingRow, TurningRow};
 use part::{Class, Part, PartId, UsedAs};
 use pattern::{Pattern, PatternId};
@@ -43,6 +45,8 @@ pub struct Catalog {
     pub turnings: Vec<TurningRow>,
     /// What fixtures send into the drains.
     pub drain_units: Vec<DrainUnits>,
+    /// What codes ask.
+    pub code_rules: Vec<CodeRule>,
     /// Patterns.
     pub patterns: Vec<Pattern>,
     /// All joints that any table names.

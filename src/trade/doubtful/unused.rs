@@ -9,15 +9,7 @@ use crate::trade::reading::Reading;
 
 /// Remarks on what the job's tables hold in vain.
 pub(super) fn tell(judged: &Judged<'_>, reading: &mut Reading) {
-    let (settings, catalog) = (judged.settings, judged.catalog);
-    let has_drains = judged.runs.iter().any(|run| !run.service.is_water());
-    for (item, is_read) in [
-        ("static pressure", settings.static_pressure.is_some()),
-        ("code family", !settings.code_family.is_empty() && !has_drains),
-    ] {
-        let rows = if is_read { settings.rows_of(item) } else { Vec::new() };
-        tell_one(&rows, item, "value", reading);
-    }
+    let catalog = judged.catalog;
     let slope = reading.lexicon.word("slope");
     let asks = |only: &[(Word, Word)]| only.iter().any(|(column, _)| *column == slope);
     let asked = catalog.patterns.iter().flat_map(|pattern| &pattern.rows).any(|row| asks(&row.only));

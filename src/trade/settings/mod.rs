@@ -256,9 +256,9 @@ items! {
         |it| it.settings.bid.good_until = it.date().map(|day| (day, it.row.at()));
     "not included", often: "what the owner is told is not in the price; several rows", "what the sums show";
         |it| it.settings.bid.not_included.extend(parts(&it.value()).map(Box::from));
-    "static pressure": "static pressure in psi; not used yet", "";
+    "static pressure": "static pressure in psi, for checks", "it is not judged";
         static_pressure;
-    "code family": "the code that the authority goes by, for what fixtures send into the drains: IRC, UPC, or your own by the table drain units", "IRC";
+    "code family": "the code that the authority goes by, for what fixtures send into the drains and for checks: IRC, UPC, or your own by the tables drain units and code rules", "IRC";
         |it| it.settings.code_family = it.value();
     "slope" for "a size, or a size and larger":
         "fall of drains that name none: 1/4 (inches a foot), 2 %; in for a size, or a size and larger: 3 and larger", "1/4 in a foot";
