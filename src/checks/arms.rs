@@ -4,11 +4,11 @@
 use rust_decimal::Decimal;
 
 use super::house::{Above, House, Kid, Storey};
-use super::rule::{Check, Seen, carries, diameter, length, said};
+use super::rule::{Check, Seen, carries, diameter, length, said, units_said};
 use crate::estimate::map::Begins;
 use crate::estimate::{RunEnd, RunId};
-use crate::ground::Length;
-use crate::trade::{Attitude, Case, CheckOf, RuleUnit, Service, Word};
+use crate::ground::{Length, LengthUnit};
+use crate::trade::{Attitude, Case, CheckOf, CodeRule, RuleUnit, Service, Word};
 
 /// The way from a trap to its vent.
 #[derive(Debug, Clone)]
@@ -138,21 +138,21 @@ fn way(house: &House<'_>, arm: &Arm, air: &Air) -> Check {
     let case = Case { of: house.called(arm.fixture), size: run.size, ..Case::default() };
     let (long, falls) = (house.shown(arm.length), said(inches(arm.fall)));
     let saw = format!(
-        "the trap of {} is {long} from its vent {} and falls {falls} in on the way",
+        "the trap of the {} is {long} from its vent {} and falls {falls} in on the way",
         house.text(arm.fixture),
         house.name(air.vent)
     );
     let seen = Seen::new(CheckOf::TrapArm, house.name(arm.run), saw, house.way_cell(arm.run))
         .and(house.cell(air.vent, "joins"));
     let (of_length, of_fall) = (house.rule(CheckOf::TrapArm, case), house.rule(CheckOf::TrapArmFall, case));
-    let is_short = |rule: &crate::trade::CodeRule| length(rule).is_none_or(|most| arm.length <= most);
-    let most_fall = |rule: &crate::trade::CodeRule| match rule.unit {
+    let is_short = |rule: &CodeRule| length(rule).is_none_or(|most| arm.length <= most);
+    let most_fall = |rule: &CodeRule| match rule.unit {
         Some(RuleUnit::MostDiameters) => diameter(house.job, run.size).zip(rule.value).and_then(|(size, times)| {
-            Length::from_decimal(times.checked_mul(inches(size))?, crate::ground::LengthUnit::Inch)
+            Length::from_decimal(times.checked_mul(inches(size))?, LengthUnit::Inch)
         }),
         _ => None,
     };
-    let falls_little = |rule: &crate::trade::CodeRule| most_fall(rule).is_none_or(|most| arm.fall <= most);
+    let falls_little = |rule: &CodeRule| most_fall(rule).is_none_or(|most| arm.fall <= most);
     match of_fall.filter(|rule| !falls_little(rule) && of_length.is_none_or(is_short)) {
         Some(_) => seen.against(
             house.job,
@@ -165,7 +165,7 @@ fn way(house: &House<'_>, arm: &Arm, air: &Air) -> Check {
 }
 
 fn inches(length: Length) -> Decimal {
-    length.shown(crate::ground::LengthUnit::Inch)
+    length.shown(LengthUnit::Inch)
 }
 
 fn vent(house: &House<'_>, arm: &Arm) -> Check {
@@ -176,7 +176,10 @@ fn vent(house: &House<'_>, arm: &Arm) -> Check {
         house.rule(CheckOf::TrapVent, Case { of, size, ..Case::default() }).filter(|rule| rule.of == of)
     };
     let Some(air) = &arm.air else {
-        let saw = format!("nothing airs the trap of {fixture} on its way to the sewer");
+        let saw = format!("nothing airs the trap of the {fixture} on its way to the sewer");
+        if !house.is_whole() {
+            return seen(saw).unknown("runs are left out");
+        }
         return seen(saw).against(
             house.job,
             rule("own vent", Word::EMPTY),
@@ -186,7 +189,7 @@ fn vent(house: &House<'_>, arm: &Arm) -> Check {
     };
     let by = house.name(air.vent);
     if air.wet.is_empty() || air.above.fixtures == 0 {
-        let saw = format!("the vent {by} airs the trap of {fixture}");
+        let saw = format!("the vent {by} airs the trap of the {fixture}");
         return seen(saw).against(house.job, rule("own vent", Word::EMPTY), |_| true, "");
     }
     let own = Case { of: house.called(arm.fixture), ..Case::default() };
@@ -196,17 +199,17 @@ fn vent(house: &House<'_>, arm: &Arm) -> Check {
     let of = if is_common { "common vent" } else { "wet vent" };
     // The wet part that carries the most for its size decides.
     let held = air.wet.iter().map(|(run, units)| (*run, *units, rule(of, house.run(*run).size)));
-    let tight = |(_, units, rule): &(RunId, Decimal, Option<&crate::trade::CodeRule>)| {
+    let tight = |(_, units, rule): &(RunId, Decimal, Option<&CodeRule>)| {
         rule.is_none_or(|rule| !carries(rule, *units))
     };
     let Some((wet, units, row)) = held.clone().find(tight).or_else(|| held.clone().next()) else {
-        return seen(format!("the vent {by} airs the trap of {fixture}")).unknown("no rule here");
+        return seen(format!("the vent {by} airs the trap of the {fixture}")).unknown("no rule here");
     };
     let saw = format!(
-        "the vent {by} airs the trap of {fixture} through {} of {}, which carries {} drainage units of {} other fixture{}",
+        "the vent {by} airs the trap of the {fixture} through {} of {}, which carries {} of {} other fixture{}",
         house.name(wet),
         house.text(house.run(wet).size),
-        said(units),
+        units_said(units),
         air.above.fixtures,
         if air.above.fixtures == 1 { "" } else { "s" }
     );

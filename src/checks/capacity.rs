@@ -6,7 +6,7 @@ use rust_decimal::Decimal;
 
 use super::arms::Arm;
 use super::house::{House, Part};
-use super::rule::{Check, Rule, Seen, asks, carries, diameter, said};
+use super::rule::{Check, Rule, Seen, asks, carries, diameter, units_said};
 use crate::estimate::RunId;
 use crate::estimate::map::Begins;
 use crate::ground::Length;
@@ -132,10 +132,10 @@ fn carried(house: &House<'_>, id: RunId, part: Part, of: Use, below: Below) -> (
     let slope = run.fall.filter(|_| part.attitude == Attitude::Level);
     let falls = slope.map(|fall| format!(" at {} in a foot", fall.shown())).unwrap_or_default();
     let saw = format!(
-        "{} of {}{falls} carries {} drainage units as a {}",
+        "{} of {}{falls} carries {} as a {}",
         run.name,
         house.text(run.size),
-        said(units),
+        units_said(units),
         of.word()
     );
     let seen = Seen::new(CheckOf::DrainCapacity, &run.name, saw, house.cell(id, "size"));
@@ -167,7 +167,7 @@ fn larger(house: &House<'_>, case: Case, units: Decimal) -> Option<String> {
 fn trap_size(house: &House<'_>, arm: &Arm) -> Option<Check> {
     let (run, row) = (house.run(arm.run), house.drain_units(arm.fixture)?);
     let fixture = house.text(arm.fixture);
-    let saw = format!("the drain and the trap of {fixture} are {}", house.text(run.size));
+    let saw = format!("the drain and the trap of the {fixture} are {}", house.text(run.size));
     let seen = Seen::new(CheckOf::TrapSize, &run.name, saw, house.cell(arm.run, "size"));
     let least = diameter(house.job, row.trap)?;
     let own = diameter(house.job, run.size)?;

@@ -145,6 +145,11 @@ impl<'a> House<'a> {
         self.laid().filter(move |id| self.run(*id).service == service)
     }
 
+    /// Whether no run is left out: of what is left out nobody knows what it would do.
+    pub(super) fn is_whole(&self) -> bool {
+        self.is_out.iter().all(|is_out| !is_out)
+    }
+
     pub(super) fn has_drains(&self) -> bool {
         self.laid().any(|id| !self.run(id).service.is_water())
     }

@@ -6,8 +6,13 @@
 
 mod arms;
 mod capacity;
+mod cleanouts;
+mod fittings;
+mod framing;
 mod house;
 mod rule;
+mod vents;
+mod water;
 
 pub use rule::{Check, Rule, Verdict};
 
@@ -35,7 +40,13 @@ pub fn check(job: &Job, estimate: &Estimate) -> Checks {
         let arms = arms::walk(&house);
         list.extend(capacity::check(&house, &arms));
         list.extend(arms::check(&house, &arms));
+        list.extend(vents::check(&house, &arms));
+        list.extend(cleanouts::check(&house));
+        list.extend(fittings::check(&house));
+        list.extend(framing::standpipe(&house));
     }
+    list.extend(water::check(&house));
+    list.extend(framing::check(&house));
     // Stable: of one kind they stay in the order of the runs.
     list.sort_by_key(|check: &Check| check.of);
     Checks { family: job.family_called().to_owned(), list }

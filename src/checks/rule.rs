@@ -66,7 +66,27 @@ pub struct Check {
 /// Why a check without a row is not judged.
 const NO_RULE: &str = "no rule here";
 
+impl Rule {
+    /// Its name: `IRC: 2021 Table P3105.1`.
+    pub fn called(&self) -> String {
+        match &*self.section {
+            "" => self.family.clone(),
+            section => format!("{}: {section}", self.family),
+        }
+    }
+}
+
 impl Check {
+    /// All its cells, parted by semicolons.
+    pub fn cells(&self) -> String {
+        self.spots.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
+    }
+
+    /// Its first cell, where to go.
+    pub fn cell(&self) -> String {
+        self.spots.first().map(ToString::to_string).unwrap_or_default()
+    }
+
     /// Whether it is not judged for want of a rule.
     pub fn lacks_rule(&self) -> bool {
         self.verdict == Verdict::NotJudged && self.rule.is_none() && self.asks == NO_RULE
@@ -175,6 +195,11 @@ pub(super) fn carries(row: &CodeRule, units: Decimal) -> bool {
 /// The diameter that a nominal size names: `1-1/2` is an inch and a half.
 pub(super) fn diameter(job: &Job, size: crate::trade::Word) -> Option<Length> {
     Length::read(job.lexicon.text(size), LengthUnit::Inch)
+}
+
+/// Drainage units as they are said.
+pub(super) fn units_said(units: Decimal) -> String {
+    format!("{} drainage unit{}", said(units), if units == Decimal::ONE { "" } else { "s" })
 }
 
 /// A number as it is said: without needless zeros.

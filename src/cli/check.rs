@@ -8,7 +8,7 @@ use super::job::{incomplete, read};
 use super::notices::weightiest_of;
 use super::told::{Paint, Told, Words};
 use super::{CouldNot, Outcome};
-use crate::checks::{Checks, DECIDES, Verdict};
+use crate::checks::{Checks, DECIDES, Rule, Verdict};
 use crate::doubts::weigh;
 use crate::estimate::estimate;
 use crate::table::Limits;
@@ -18,11 +18,10 @@ fn checked(checks: &Checks, short: bool, told: &mut Told) {
     if !short {
         told.gap();
         for check in checks.failed() {
-            let spot = check.spots.first().map(ToString::to_string).unwrap_or_default();
-            let rule = check.rule.as_ref().map(|rule| format!(" ({} {})", rule.family, rule.section));
+            let rule = check.rule.as_ref().map(|rule| format!(" ({})", rule.called()));
             let (saw, asks, remedy) = (&check.saw, &check.asks, &check.remedy);
             let words = format!("{saw}; {asks}{}; {remedy}", rule.unwrap_or_default());
-            told.words("", Words::new(format!("fails {spot}: "), words).painted(Paint::Yellow));
+            told.words("", Words::new(format!("fails {}: ", check.cell()), words).painted(Paint::Yellow));
         }
         let [fails, open, holds] =
             [Verdict::Fails, Verdict::NotJudged, Verdict::Holds].map(|verdict| checks.count(verdict));
@@ -46,7 +45,7 @@ fn checked(checks: &Checks, short: bool, told: &mut Told) {
             "asks": check.asks,
             "remedy": check.remedy,
             "cells": check.spots.iter().map(ToString::to_string).collect::<Vec<_>>(),
-            "rule": rule.map(|rule| format!("{} {}", rule.family, rule.section).trim().to_owned()),
+            "rule": rule.map(Rule::called),
             "source": rule.map(|rule| rule.source.as_str()),
             "status": rule.map(|rule| rule.status),
         })

@@ -2,6 +2,7 @@
 //! `estimate.json` has the same rows, their keys. The list of all files is [`WRITTEN`]. No disk is touched here.
 
 mod bid;
+mod checks;
 pub(super) mod comparison;
 mod cut_plan;
 pub(super) mod estimate_json;
@@ -29,7 +30,7 @@ pub(super) struct File {
 }
 
 /// The files of an estimate in the order written. The last, `estimate.json`, is the mark by which a folder is known.
-pub(super) const WRITTEN: [File; 13] = [
+pub(super) const WRITTEN: [File; 14] = [
     other("estimate.xlsx", |words, _| super::book::write(*words)),
     table("takeoff.csv", |words, _| Ok(takeoff::write(words)), || said(&takeoff::COLUMNS)),
     table("order.csv", |words, _| Ok(order::write(words)), || said(&order::columns())),
@@ -42,6 +43,7 @@ pub(super) const WRITTEN: [File; 13] = [
     table("held.csv", |words, _| Ok(held::write(words)), || said(&held::COLUMNS)),
     table("orders.csv", |words, _| Ok(orders::write(words)), || said(&orders::columns())),
     table("request-for-quote.csv", |words, _| Ok(request::write(words)), || said(&request::columns())),
+    table("checks.csv", |words, _| Ok(checks::write(words)), || said(&checks::COLUMNS)),
     other("estimate.json", |words, _| Ok(estimate_json::write(words))),
 ];
 
