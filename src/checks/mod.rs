@@ -8,12 +8,14 @@ mod arms;
 mod capacity;
 mod cleanouts;
 mod fittings;
+mod forgotten;
 mod framing;
 mod house;
 mod rule;
 mod vents;
 mod water;
 
+pub use forgotten::Forgotten;
 pub use rule::{Check, Rule, Verdict};
 
 use crate::estimate::Estimate;
@@ -27,6 +29,8 @@ pub struct Checks {
     pub family: String,
     /// The checks: by what they look at, then by run.
     pub list: Vec<Check>,
+    /// What the list may lack, in the order of the table `often forgotten`.
+    pub forgotten: Vec<Forgotten>,
 }
 
 /// What every list of checks says beside it.
@@ -49,7 +53,7 @@ pub fn check(job: &Job, estimate: &Estimate) -> Checks {
     list.extend(framing::check(&house));
     // Stable: of one kind they stay in the order of the runs.
     list.sort_by_key(|check: &Check| check.of);
-    Checks { family: job.family_called().to_owned(), list }
+    Checks { family: job.family_called().to_owned(), list, forgotten: forgotten::forgotten(&house) }
 }
 
 impl Checks {

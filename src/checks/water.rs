@@ -84,7 +84,11 @@ fn expansion(house: &House<'_>) -> Option<Check> {
 
 /// The line from a relief valve or a pan: its size, and that it falls.
 fn discharge(house: &House<'_>, id: RunId, of: CheckOf, outlet: &str) -> Option<Check> {
-    if !house.run_has(id, outlet) {
+    let at_outlet = match house.map.run(id).begins {
+        Begins::Place(place) => house.place_has(place, outlet),
+        Begins::Run(_) | Begins::Nothing => house.run_has(id, outlet),
+    };
+    if !at_outlet {
         return None;
     }
     let run = house.run(id);
@@ -137,8 +141,8 @@ fn at_heater(house: &House<'_>, id: RunId) -> Option<Check> {
     Some(seen.against(house.job, rule, |_| metal, "the pattern heater connectors beside its own"))
 }
 
-/// What shuts a line, by its name where it is no valve by its class.
-const SHUTS: [&str; 3] = ["supply stop", "washer box", "ice maker box"];
+/// Boxes that bring the valves of their lines.
+const BOXES: [&str; 2] = ["washer box", "ice maker box"];
 
 /// A stop and an arrester where a line ends at a fixture.
 fn at_fixture(house: &House<'_>, id: RunId) -> Vec<Check> {
@@ -160,7 +164,8 @@ fn at_fixture(house: &House<'_>, id: RunId) -> Vec<Check> {
     };
     let mut list = Vec::new();
     if let Some(rule) = house.rule(CheckOf::Stop, case) {
-        let shuts = SHUTS.iter().any(|part| house.place_has(place, part) || house.run_has(id, part))
+        let shuts = house.run_has(id, "supply stop")
+            || BOXES.iter().any(|part| house.place_has(place, part))
             || house.lines_of(id).any(|line| house.estimate.items.get(line.item).class == Class::Valve);
         let seen = seen(CheckOf::Stop, "stop", shuts);
         list.push(match () {

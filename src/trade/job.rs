@@ -8,6 +8,7 @@ use std::path::Path;
 use super::alternates::{self, Alternates};
 use super::catalog::Catalog;
 use super::doubtful::{self, Judged};
+use super::forgotten::{self, OftenForgotten};
 use super::kept::{self, Home, Kept};
 use super::labor::{self, LaborRow, Nearness};
 use super::lexicon::{Lexicon, Word};
@@ -58,6 +59,8 @@ pub struct Job {
     pub labor: Option<Vec<LaborRow>>,
     /// Tools and one-offs; nothing where no table names any.
     pub tools: Option<Vec<ToolRow>>,
+    /// What lists often lack.
+    pub often_forgotten: Vec<OftenForgotten>,
     /// Everything wrong or doubtful so far, in order.
     pub notices: Vec<Notice>,
     /// The tables that it was read from.
@@ -206,6 +209,13 @@ impl Job {
         job
     }
 
+    /// The job of the chosen system alone, with one run more.
+    pub(crate) fn with_run(&self, run: &Run) -> Self {
+        let mut job = self.chosen_alone();
+        job.runs.push(run.clone());
+        job
+    }
+
     /// The job without other systems to compare, without choices to keep and without alternates: what an alternate is set
     /// against.
     pub fn chosen_alone(&self) -> Self {
@@ -332,6 +342,7 @@ impl Job {
         check::tools(judged.tools, &catalog, &mut reading);
         check::crew(&settings.crew, labor.is_some(), &runs, &places, &mut reading);
         doubtful::tell(&judged, layers, &mut reading);
+        let often_forgotten = often_forgotten(layers, &settings, &catalog, &columns, &mut reading);
         let alternates = alternates::part_off(&mut runs, &mut places, &mut reading);
         // Only now is it known which tables were read, some by the job's own word under any name.
         reading.notices.extend(tables::unknown(tables, &reading.sources));
@@ -353,11 +364,30 @@ impl Job {
             suppliers,
             labor,
             tools,
+            often_forgotten,
             notices,
             kept,
             origin,
         }
     }
+}
+
+/// What lists often lack, each with its run as if it stood in the run list.
+fn often_forgotten(
+    layers: [&[FoundTable]; 3],
+    settings: &Settings,
+    catalog: &Catalog,
+    columns: &RunColumns,
+    reading: &mut Reading,
+) -> Vec<OftenForgotten> {
+    let mut rows = forgotten::read(layers, reading);
+    for row in &mut rows {
+        let mut run: Vec<Run> = row.added.take().into_iter().collect();
+        check::runs(&mut run, catalog, columns, reading);
+        check::drains(&mut run, settings, catalog, reading);
+        row.added = run.pop().filter(|run| !run.in_error);
+    }
+    rows
 }
 
 /// The settings come first: they say what a bare length is and where other tables are.

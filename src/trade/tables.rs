@@ -11,7 +11,7 @@ use crate::ground::{Notice, Sources, Spot, TableName};
 use crate::table::{self, Found, FoundTable, Limits, Shape, TableFile};
 
 /// The tables that a job may hold, in the order in which documents list them.
-pub const SHAPES: [&Shape; 21] = [
+pub const SHAPES: [&Shape; 22] = [
     &super::settings::JOB,
     &super::run::RUNS,
     &super::run::PLACES,
@@ -27,6 +27,7 @@ pub const SHAPES: [&Shape; 21] = [
     &super::catalog::drains::TURNINGS,
     &super::catalog::drains::DRAIN_UNITS,
     &super::catalog::code_rules::CODE_RULES,
+    &super::forgotten::FORGOTTEN,
     &super::labor::LABOR,
     &super::tool::TOOLS,
     &super::supplies::SUPPLIERS,
@@ -63,6 +64,7 @@ built_in!(
     "turnings",
     "drain units",
     "code rules",
+    "often forgotten",
     "patterns",
     "ordinary"
 );
