@@ -48,14 +48,8 @@ pub(super) fn walk(house: &House<'_>) -> Vec<Arm> {
 }
 
 fn arm(house: &House<'_>, id: RunId, fixture: Word) -> Arm {
-    let mut arm = Arm {
-        run: id,
-        fixture,
-        length: Length::ZERO,
-        fall: Length::ZERO,
-        air: None,
-        along: Vec::new(),
-    };
+    let mut arm =
+        Arm { run: id, fixture, length: Length::ZERO, fall: Length::ZERO, air: None, along: Vec::new() };
     let (mut run, mut at) = (id, house.run(id).length);
     loop {
         // The next point down the stream at which another run meets this one, or its beginning.
@@ -130,7 +124,9 @@ fn air_at(house: &House<'_>, run: RunId, at: Length, came: Option<RunId>) -> Opt
 
 /// Holds every arm against the rules: its length and its fall, and what airs it.
 pub(super) fn check(house: &House<'_>, arms: &[Arm]) -> Vec<Check> {
-    arms.iter().flat_map(|arm| arm.air.iter().map(|air| way(house, arm, air)).chain([vent(house, arm)])).collect()
+    arms.iter()
+        .flat_map(|arm| arm.air.iter().map(|air| way(house, arm, air)).chain([vent(house, arm)]))
+        .collect()
 }
 
 fn way(house: &House<'_>, arm: &Arm, air: &Air) -> Check {
@@ -147,9 +143,11 @@ fn way(house: &House<'_>, arm: &Arm, air: &Air) -> Check {
     let (of_length, of_fall) = (house.rule(CheckOf::TrapArm, case), house.rule(CheckOf::TrapArmFall, case));
     let is_short = |rule: &CodeRule| length(rule).is_none_or(|most| arm.length <= most);
     let most_fall = |rule: &CodeRule| match rule.unit {
-        Some(RuleUnit::MostDiameters) => diameter(house.job, run.size).zip(rule.value).and_then(|(size, times)| {
-            Length::from_decimal(times.checked_mul(inches(size))?, LengthUnit::Inch)
-        }),
+        Some(RuleUnit::MostDiameters) => {
+            diameter(house.job, run.size).zip(rule.value).and_then(|(size, times)| {
+                Length::from_decimal(times.checked_mul(inches(size))?, LengthUnit::Inch)
+            })
+        }
         _ => None,
     };
     let falls_little = |rule: &CodeRule| most_fall(rule).is_none_or(|most| arm.fall <= most);
@@ -160,7 +158,12 @@ fn way(house: &House<'_>, arm: &Arm, air: &Air) -> Check {
             |_| false,
             "bring the vent nearer to the trap, or the arm to it without a drop",
         ),
-        None => seen.against(house.job, of_length, is_short, "bring the vent nearer to the trap, or take a larger drain"),
+        None => seen.against(
+            house.job,
+            of_length,
+            is_short,
+            "bring the vent nearer to the trap, or take a larger drain",
+        ),
     }
 }
 

@@ -96,7 +96,12 @@ fn slope(house: &House<'_>, id: RunId) -> Option<Check> {
     let seen = Seen::new(CheckOf::DrainSlope, &run.name, saw, house.cell(id, "slope"));
     let least = rule.and_then(|rule| rule.value).and_then(Slope::of_inches_a_foot);
     let remedy = least.map(|least| format!("a fall of {} in a foot", least.shown())).unwrap_or_default();
-    Some(seen.against(house.job, rule, |_| least.is_none_or(|least| fall >= least.in_whole_percent()), remedy))
+    Some(seen.against(
+        house.job,
+        rule,
+        |_| least.is_none_or(|least| fall >= least.in_whole_percent()),
+        remedy,
+    ))
 }
 
 /// What passes each part of a drain. The part with the worst verdict speaks for parts of one use.
@@ -140,7 +145,10 @@ fn carried(house: &House<'_>, id: RunId, part: Part, of: Use, below: Below) -> (
     );
     let seen = Seen::new(CheckOf::DrainCapacity, &run.name, saw, house.cell(id, "size"));
     if below == Below::Unknown && of != Use::Stack {
-        return (of, seen.unknown("it does not come to the sewer: a branch or a building drain, nobody knows"));
+        return (
+            of,
+            seen.unknown("it does not come to the sewer: a branch or a building drain, nobody knows"),
+        );
     }
     let case = Case { of: house.word(of.word()).unwrap_or_default(), size: run.size, slope, unit: None };
     let rule = house.rule(CheckOf::DrainCapacity, case);
@@ -160,7 +168,10 @@ fn larger(house: &House<'_>, case: Case, units: Decimal) -> Option<String> {
         })
         .collect();
     found.sort();
-    found.into_iter().next().map(|(_, size, most)| format!("{size}, which carries {most}, or fewer fixtures on it"))
+    found
+        .into_iter()
+        .next()
+        .map(|(_, size, most)| format!("{size}, which carries {most}, or fewer fixtures on it"))
 }
 
 /// The trap of a fixture, whose size is its run's.

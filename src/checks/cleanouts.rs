@@ -58,7 +58,8 @@ fn spacing(house: &House<'_>, root: RunId) -> Check {
         let level = |from: Length, to: Length| {
             let parts = house.parts(id).into_iter().filter(|part| part.attitude == Attitude::Level);
             let long = parts.filter_map(|part| part.to.min(to).checked_sub(part.from.max(from)));
-            long.filter(|long| *long > Length::ZERO).fold(Length::ZERO, |sum, long| sum.checked_add(long).unwrap_or(sum))
+            long.filter(|long| *long > Length::ZERO)
+                .fold(Length::ZERO, |sum, long| sum.checked_add(long).unwrap_or(sum))
         };
         let mut since = if house.run_has(id, "cleanout tee") { Length::ZERO } else { since };
         let mut at = Length::ZERO;

@@ -7,7 +7,9 @@ use crate::estimate::RunId;
 use crate::estimate::map::Begins;
 use crate::estimate::takeoff::Because;
 use crate::ground::{Length, Spot};
-use crate::trade::{Angle, Attitude, Case, CheckOf, Class, CodeRule, PartId, RuleUnit, Service, Turned, UsedAs};
+use crate::trade::{
+    Angle, Attitude, Case, CheckOf, Class, CodeRule, PartId, RuleUnit, Service, Turned, UsedAs,
+};
 
 /// Holds every fitting of the drains against the rules.
 pub(super) fn check(house: &House<'_>) -> Vec<Check> {
@@ -137,7 +139,12 @@ fn double(house: &House<'_>, child: RunId, part: PartId) -> Vec<Check> {
             Some(RuleUnit::Never) => false,
             _ => length(row).is_none_or(|least: Length| long >= least),
         };
-        Some(seen.against(house.job, Some(rule), holds, "a point of its own on the stack, a least piece higher"))
+        Some(seen.against(
+            house.job,
+            Some(rule),
+            holds,
+            "a point of its own on the stack, a least piece higher",
+        ))
     });
     of.collect()
 }

@@ -6,7 +6,7 @@ use rust_decimal::Decimal;
 use super::house::House;
 use crate::estimate::estimate;
 use crate::ground::RowAt;
-use crate::trade::{OftenForgotten, Service, Word};
+use crate::trade::{Job, OftenForgotten, Service, Word};
 
 /// What the list may lack.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -32,7 +32,11 @@ const MOST_RUNS: usize = 2_000;
 pub(super) fn forgotten(house: &House<'_>) -> Vec<Forgotten> {
     let job = house.job;
     let rows = job.often_forgotten.iter();
+    let has_side = |row: &OftenForgotten| {
+        row.side.is_none_or(|side| house.laid().any(|id| house.run(id).service.side() == side))
+    };
     let lacking: Vec<&OftenForgotten> = rows
+        .filter(|row| has_side(row))
         .filter(|row| row.has.iter().any(|word| is_there(house, *word)))
         .filter(|row| !row.lacks.iter().any(|word| is_there(house, *word)))
         .collect();
@@ -54,7 +58,7 @@ pub(super) fn forgotten(house: &House<'_>) -> Vec<Forgotten> {
 }
 
 /// What is asked for a job, where all of it is priced.
-fn price(job: &crate::trade::Job) -> Option<Decimal> {
+fn price(job: &Job) -> Option<Decimal> {
     let estimate = estimate(job);
     let chosen = estimate.alternatives.first()?;
     estimate.is_complete().then_some(chosen.cost.bid.total)
@@ -69,7 +73,9 @@ fn is_there(house: &House<'_>, word: Word) -> bool {
             let run = house.run(id);
             run.fixture == word || run.patterns.contains(&word)
         })
-        || Service::ALL.iter().any(|service| service.word() == name && house.of_service(*service).next().is_some())
+        || Service::ALL
+            .iter()
+            .any(|service| service.word() == name && house.of_service(*service).next().is_some())
         || house.has_part(name)
 }
 

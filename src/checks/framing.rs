@@ -40,7 +40,8 @@ pub(super) fn check(house: &House<'_>) -> Vec<Check> {
             let run = place.met.first().map(|(run, _)| house.run(*run).row);
             run.map_or_else(|| Spot::file("runs"), |row| house.job.sources.row(row))
         });
-        let seen = Seen::new(CheckOf::FixtureHeight, "fixtures", "how high fixtures stand over the floor", cell);
+        let seen =
+            Seen::new(CheckOf::FixtureHeight, "fixtures", "how high fixtures stand over the floor", cell);
         let rule = house.rule(CheckOf::FixtureHeight, Case::default());
         list.push(match rule {
             Some(_) => seen.unknown("the job does not say where the floor is"),
@@ -71,10 +72,7 @@ fn spacing(
 /// The standpipe of a washer: the tube that its pattern sets on the trap.
 pub(super) fn standpipe(house: &House<'_>) -> Vec<Check> {
     let name = "washer drain";
-    let is_it = |id: &RunId| {
-        house.word(name).is_some_and(|word| house.run(*id).patterns.contains(&word))
-    };
-    let Some(first) = house.laid().find(is_it) else { return Vec::new() };
+    let Some(first) = house.laid().find(|id| house.is_of_pattern(*id, name)) else { return Vec::new() };
     let pattern = house.word(name).and_then(|word| house.job.catalog.pattern_named(word));
     let rows = pattern.map(|id| house.job.catalog.pattern(id).rows.as_slice()).unwrap_or_default();
     let tubes = rows.iter().filter_map(|row| match row.adds {
@@ -84,7 +82,8 @@ pub(super) fn standpipe(house: &House<'_>) -> Vec<Check> {
     let judged = tubes.take(1).map(|(row, stands)| {
         let saw = format!("the standpipe stands {} over its trap", house.shown(stands));
         let cell = house.job.sources.cell(row, "quantity");
-        let seen = Seen::new(CheckOf::Standpipe, house.name(first), saw, house.cell(first, "pattern")).and(cell);
+        let seen =
+            Seen::new(CheckOf::Standpipe, house.name(first), saw, house.cell(first, "pattern")).and(cell);
         let of = |unit| house.rule(CheckOf::Standpipe, Case { unit: Some(unit), ..Case::default() });
         let (least, most) = (of(RuleUnit::LeastInches), of(RuleUnit::MostInches));
         let is_low = least.and_then(length).is_some_and(|least| stands < least);

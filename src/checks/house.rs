@@ -300,6 +300,11 @@ impl<'a> House<'a> {
         self.has(self.lines_of(id), name)
     }
 
+    /// Whether a run is built by a pattern.
+    pub(super) fn is_of_pattern(&self, id: RunId, pattern: &str) -> bool {
+        self.word(pattern).is_some_and(|word| self.run(id).patterns.contains(&word))
+    }
+
     /// Whether a part stands at a place, whichever run or row brought it.
     pub(super) fn place_has(&self, id: PlaceId, name: &str) -> bool {
         let place = self.map.place(id);

@@ -2,7 +2,7 @@
 
 use rust_decimal::Decimal;
 
-use crate::ground::{Length, LengthUnit, RowAt, Spot};
+use crate::ground::{Length, LengthUnit, Notice, RowAt, Severity, Spot};
 use crate::trade::{CheckOf, CodeRule, Job, RuleUnit};
 
 /// How a check came out.
@@ -77,6 +77,14 @@ impl Rule {
 }
 
 impl Check {
+    /// It as something to mark in a picture: a warning at its cells.
+    pub fn marked(&self) -> Notice {
+        let rule = self.rule.as_ref().map(|rule| format!(" ({})", rule.called())).unwrap_or_default();
+        let (found, asks) = (self.saw.clone(), format!("{}{rule}", self.asks));
+        let kind = self.of.word();
+        Notice::new(Severity::Warning, kind, self.spots.clone(), found, asks, self.remedy.clone())
+    }
+
     /// All its cells, parted by semicolons.
     pub fn cells(&self) -> String {
         self.spots.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")

@@ -128,7 +128,12 @@ fn way(house: &House<'_>, id: RunId) -> Option<Check> {
     }
     let saw = format!("{} of {} is {} to the open air", run.name, house.text(run.size), house.shown(long));
     let seen = Seen::new(CheckOf::VentLength, &run.name, saw, house.way_cell(id));
-    Some(seen.against(house.job, rule, |row| length(row).is_none_or(|most| long <= most), "a vent a size larger"))
+    Some(seen.against(
+        house.job,
+        rule,
+        |row| length(row).is_none_or(|most| long <= most),
+        "a vent a size larger",
+    ))
 }
 
 fn end(house: &House<'_>, id: RunId) -> Option<Check> {
@@ -149,11 +154,15 @@ fn end(house: &House<'_>, id: RunId) -> Option<Check> {
         Ends::Place(place) if house.map.place(place).is_roof => {
             Some(seen("ends in the open air over the roof").against(house.job, rule(""), |_| true, ""))
         }
-        Ends::Place(_) => Some(seen("ends at a place").unknown("nobody says that the place is in the open air")),
+        Ends::Place(_) => {
+            Some(seen("ends at a place").unknown("nobody says that the place is in the open air"))
+        }
         Ends::Free if goes_on(house, id).is_none() => {
             let seen = seen("ends nowhere");
             Some(match house.is_whole() {
-                true => seen.against(house.job, rule(""), |_| false, "to | roof, or the vent that it ties into"),
+                true => {
+                    seen.against(house.job, rule(""), |_| false, "to | roof, or the vent that it ties into")
+                }
                 false => seen.unknown("runs are left out"),
             })
         }
@@ -163,7 +172,8 @@ fn end(house: &House<'_>, id: RunId) -> Option<Check> {
 
 /// How far the pattern of a vent through the roof stands over it.
 fn above_roof(house: &House<'_>) -> Option<Check> {
-    let is_roof = |id: &RunId| matches!(house.map.run(*id).ends, Ends::Place(p) if house.map.place(p).is_roof);
+    let is_roof =
+        |id: &RunId| matches!(house.map.run(*id).ends, Ends::Place(p) if house.map.place(p).is_roof);
     let first = house.of_service(Service::Vent).find(is_roof)?;
     let pattern = house.job.catalog.pattern_named(house.word("vent through roof")?)?;
     let rows = house.job.catalog.pattern(pattern).rows.iter();

@@ -17,8 +17,8 @@ pub(super) fn check(house: &House<'_>) -> Vec<Check> {
         list.extend(expansion(house));
     }
     for id in house.laid().filter(|id| house.run(*id).service.is_water()) {
-        list.extend(discharge(house, id, CheckOf::ReliefLine, "relief valve outlet"));
-        list.extend(discharge(house, id, CheckOf::PanDrain, "heater pan outlet"));
+        list.extend(discharge(house, id, CheckOf::ReliefLine, "relief discharge"));
+        list.extend(discharge(house, id, CheckOf::PanDrain, "pan drain"));
         list.extend(at_heater(house, id));
         list.extend(at_fixture(house, id));
     }
@@ -34,13 +34,20 @@ fn pressure(house: &House<'_>) -> Option<Check> {
     let cell = cell.unwrap_or_else(|| house.job.sources.row(house.run(first).row));
     let seen = |saw: String| Seen::new(CheckOf::StaticPressure, "main", saw, cell);
     let Some(psi) = house.job.settings.static_pressure else {
-        return Some(seen("the job says no static pressure".to_owned()).unknown("static pressure is not said"));
+        return Some(
+            seen("the job says no static pressure".to_owned()).unknown("static pressure is not said"),
+        );
     };
     let regulated = house.has_part("pressure regulator");
     let with = if regulated { "a" } else { "no" };
     let seen = seen(format!("static pressure is {} psi, and there is {with} regulator", said(psi)));
     let holds = |most: Option<Decimal>| regulated || most.is_none_or(|most| psi <= most);
-    Some(seen.against(house.job, rule, |row| holds(row.value), "a pressure regulator: the pattern service entry"))
+    Some(seen.against(
+        house.job,
+        rule,
+        |row| holds(row.value),
+        "a pressure regulator: the pattern service entry",
+    ))
 }
 
 /// Whether a place is a heater that holds water: by what stands there, or by its kind.
@@ -49,7 +56,8 @@ fn is_tank(house: &House<'_>, place: PlaceId) -> bool {
 }
 
 fn is_heater(house: &House<'_>, place: PlaceId, kind: &str) -> bool {
-    house.word(kind).is_some_and(|kind| house.map.place(place).fixture == kind) || house.place_has(place, kind)
+    house.word(kind).is_some_and(|kind| house.map.place(place).fixture == kind)
+        || house.place_has(place, kind)
 }
 
 fn places(house: &House<'_>) -> impl Iterator<Item = PlaceId> {
@@ -73,22 +81,25 @@ fn expansion(house: &House<'_>) -> Option<Check> {
     );
     let seen = Seen::new(CheckOf::ExpansionTank, house.name(by), saw, house.cell(by, "pattern"));
     if shut.is_none() && !with {
-        return Some(seen.unknown("a regulator may let water back to the main, or not: look at the one you buy"));
+        return Some(
+            seen.unknown("a regulator may let water back to the main, or not: look at the one you buy"),
+        );
     }
     let rule = house.rule(
         CheckOf::ExpansionTank,
         Case { of: house.word("check valve").unwrap_or_default(), ..Case::default() },
     );
-    Some(seen.against(house.job, rule, |_| with, "a short branch with the pattern expansion tank on the cold line"))
+    Some(seen.against(
+        house.job,
+        rule,
+        |_| with,
+        "a short branch with the pattern expansion tank on the cold line",
+    ))
 }
 
 /// The line from a relief valve or a pan: its size, and that it falls.
-fn discharge(house: &House<'_>, id: RunId, of: CheckOf, outlet: &str) -> Option<Check> {
-    let at_outlet = match house.map.run(id).begins {
-        Begins::Place(place) => house.place_has(place, outlet),
-        Begins::Run(_) | Begins::Nothing => house.run_has(id, outlet),
-    };
-    if !at_outlet {
+fn discharge(house: &House<'_>, id: RunId, of: CheckOf, pattern: &str) -> Option<Check> {
+    if !house.is_of_pattern(id, pattern) {
         return None;
     }
     let run = house.run(id);
@@ -171,7 +182,12 @@ fn at_fixture(house: &House<'_>, id: RunId) -> Vec<Check> {
         list.push(match () {
             () if !shuts && run.patterns.is_empty() => seen.unknown("no pattern says what stands at its end"),
             () if !shuts && starts_at_manifold => seen.unknown("it may be shut at the manifold"),
-            () => seen.against(house.job, Some(rule), |_| shuts, "the pattern of its fixture, or fixture supply"),
+            () => seen.against(
+                house.job,
+                Some(rule),
+                |_| shuts,
+                "the pattern of its fixture, or fixture supply",
+            ),
         });
     }
     if let Some(rule) = house.rule(CheckOf::HammerArrester, case) {
@@ -219,7 +235,8 @@ fn units(house: &House<'_>) -> Vec<Check> {
         let run = house.run(id);
         let tube = house.system(id).map(|system| house.job.catalog.system(system).tube).unwrap_or_default();
         let rule = house.rule(CheckOf::WaterUnits, Case { of: tube, size: run.size, ..Case::default() });
-        let from_main = matches!(house.map.run(id).begins, Begins::Place(place) if house.map.place(place).always);
+        let from_main =
+            matches!(house.map.run(id).begins, Begins::Place(place) if house.map.place(place).always);
         if rule.is_none() && !from_main {
             continue;
         }

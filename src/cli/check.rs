@@ -11,6 +11,7 @@ use super::{CouldNot, Outcome};
 use crate::checks::{Checks, DECIDES, Rule, Verdict};
 use crate::doubts::weigh;
 use crate::estimate::estimate;
+use crate::ground::money::{cents, signed};
 use crate::table::Limits;
 
 /// What the rules of the code family say: what fails, then how many hold and how many are not judged.
@@ -34,6 +35,25 @@ fn checked(checks: &Checks, short: bool, told: &mut Told) {
             ),
         );
     }
+    if !short && !checks.forgotten.is_empty() {
+        told.gap();
+        told.head("Did you forget?");
+        for one in &checks.forgotten {
+            let costs = one.costs.map(|sum| format!("; with it the bid is {}", signed(sum, cents)));
+            told.say(format!("  {}: ", one.what), format!("{}{}", one.why, costs.unwrap_or_default()));
+        }
+        told.say("", "the rows to add stand on the sheet Checks of the estimate, and in --json");
+    }
+    let forgotten = checks.forgotten.iter().map(|one| {
+        json!({
+            "what": one.what,
+            "why": one.why,
+            "source": one.source,
+            "row_to_add": one.line,
+            "bid_more": one.costs.map(cents),
+        })
+    });
+    told.value("forgotten", forgotten.collect::<Vec<_>>());
     told.value("code_family", checks.family.as_str());
     let all = checks.list.iter().map(|check| {
         let rule = check.rule.as_ref();

@@ -2,7 +2,7 @@
 //! is added where it has not. Whether a list lacks it is for checks.
 
 use super::reading::{Reading, Row, Text, all_rows};
-use super::run::{self, Run};
+use super::run::{self, Run, Side};
 use super::shape::table;
 use crate::ground::name::fold_heading;
 use crate::table::{FoundTable, TableFile};
@@ -15,6 +15,8 @@ table! {
     OftenForgotten {
         what: Text = "what", required, Text, "what is often forgotten";
             |row, at| row.needed_name(at);
+        side: Option<Side> = "side", optional, Text, "water or drain: only of lists that have runs of this side";
+            |row, at| row.choice(at);
         has: Box<[Word]> = "house has", required, Text, "kinds of fixtures, parts or services (drain) of which the house has one, parted by semicolons";
             |row, at| { row.needed(at); row.words(at) };
         lacks: Box<[Word]> = "list lacks", required, Text, "parts, patterns or kinds of fixtures of which the list has none, parted by semicolons";

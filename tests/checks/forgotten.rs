@@ -10,6 +10,11 @@ fn forgotten(job: &Job) -> Vec<Forgotten> {
     check(job, &estimate(job)).forgotten
 }
 
+/// The bare list as a job.
+fn bare(runs: &str) -> Job {
+    Job::from_texts(&[("job", "item,value\ndrain system,pvc-cement\n"), ("runs", runs)])
+}
+
 fn names(job: &Job) -> Vec<String> {
     forgotten(job).into_iter().map(|one| one.what).collect()
 }
@@ -22,7 +27,7 @@ const RUNS: &str = "run,service,size,length,pattern,joins,to,fixture\n\
 
 #[test]
 fn a_bare_list_is_told_what_belongs_to_its_fixtures() {
-    let job = Job::from_texts(&[("runs", RUNS)]);
+    let job = bare(RUNS);
     let told = names(&job);
     for what in ["main shutoff", "relief line", "closet flange", "cleanout", "vent through the roof"] {
         assert!(told.iter().any(|one| one == what), "{what}: {told:?}");
@@ -36,10 +41,10 @@ fn a_bare_list_is_told_what_belongs_to_its_fixtures() {
 /// The row is pasted as it is told: then it is not told again.
 #[test]
 fn each_row_pasted_is_told_no_more() {
-    let job = Job::from_texts(&[("runs", RUNS)]);
+    let job = bare(RUNS);
     for one in forgotten(&job) {
         let with = format!("{RUNS}{}\n", one.line);
-        let pasted = Job::from_texts(&[("runs", &with)]);
+        let pasted = bare(&with);
         let errors: Vec<_> = estimate(&pasted).told.into_iter().filter(|notice| notice.is_error()).collect();
         assert!(errors.is_empty(), "{}: {errors:#?}", one.line);
         assert!(!names(&pasted).contains(&one.what), "{}", one.line);

@@ -45,10 +45,9 @@ fn a_trap_without_its_vent_fails() {
 #[test]
 fn a_drain_without_any_vent_airs_no_trap() {
     use coilstick::trade::Job;
-    let job = Job::from_texts(&[(
-        "runs",
-        "run,service,size,length,joins,to,fixture\nD1,drain,3,10 ft,sewer,,\nD2,drain,1-1/2,4 ft,D1,sink,lavatory\n",
-    )]);
+    let runs = "run,service,size,length,joins,to,fixture\nD1,drain,3,10 ft,sewer,,\n\
+        D2,drain,1-1/2,4 ft,D1,sink,lavatory\n";
+    let job = Job::from_texts(&[("job", "item,value\ndrain system,pvc-cement\n"), ("runs", runs)]);
     let checks = coilstick::checks::check(&job, &coilstick::estimate::estimate(&job));
     let (verdict, _) = of(&checks, CheckOf::TrapVent, "D2");
     assert_eq!(verdict, Verdict::Fails);

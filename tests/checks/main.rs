@@ -52,10 +52,13 @@ impl Tables {
         let column = rows[0].iter().position(|one| one == heading).unwrap_or_else(|| panic!("{heading}"));
         // Rows of a pattern go by their part, and rows without a name by their number.
         let key = usize::from(table == "patterns" || table == "supports");
-        let (name, number) = row.rsplit_once(' ').filter(|(_, n)| n.parse::<usize>().is_ok()).unwrap_or((row, "1"));
+        let (name, number) =
+            row.rsplit_once(' ').filter(|(_, n)| n.parse::<usize>().is_ok()).unwrap_or((row, "1"));
         let named: Vec<usize> = match table {
             "turnings" => vec![row.parse().unwrap()],
-            _ => (1..rows.len()).filter(|at| rows[*at][key] == name || rows[*at][fixture(table)] == name).collect(),
+            _ => (1..rows.len())
+                .filter(|at| rows[*at][key] == name || rows[*at][fixture(table)] == name)
+                .collect(),
         };
         let number: usize = if table == "turnings" { 1 } else { number.parse().unwrap() };
         let cell = &mut rows[named[number - 1]][column];
@@ -176,7 +179,9 @@ fn a_house_with_all_of_them_at_once_fails_more_than_twenty() {
 
 #[test]
 fn no_example_breaks_a_rule_of_the_family_that_it_names() {
-    for name in ["courtyard-manifold", "courtyard-trunk", "guest-lodge", "lake-cabin", "list-mode", "orchard-house"] {
+    for name in
+        ["courtyard-manifold", "courtyard-trunk", "guest-lodge", "lake-cabin", "list-mode", "orchard-house"]
+    {
         let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples").join(name);
         let job = Job::read(&path).unwrap();
         let checks = check(&job, &estimate(&job));

@@ -76,7 +76,9 @@ pub(crate) fn flow(job: &Job, network: &Network) -> Units {
 /// The kind of a place: as its row says it, else the first of the runs that meet it; the empty word where nobody does.
 pub(in crate::estimate) fn fixture_of(job: &Job, place: &Place) -> Word {
     let of_row = place.row.map(|row| job.places[row].fixture);
-    let of_runs = place.ends.iter().chain(&place.starts).map(|id| job.runs[id.index()].fixture);
+    // A run that begins here and ends at a place says the kind of that one.
+    let begins = place.starts.iter().filter(|id| job.runs[id.index()].to.is_none());
+    let of_runs = place.ends.iter().chain(begins).map(|id| job.runs[id.index()].fixture);
     of_row.into_iter().chain(of_runs).find(|fixture| !fixture.is_empty()).unwrap_or_default()
 }
 

@@ -3,7 +3,8 @@
 use rust_xlsxwriter::Workbook;
 
 use super::Book;
-use crate::checks::{Check, DECIDES, Verdict, check};
+use crate::checks::{Check, Checks, DECIDES, Verdict, check};
+use crate::ground::money::cents;
 use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
 
 /// Writes the sheet: what fails, what is not judged, what holds.
@@ -35,10 +36,36 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         }
         all.try_for_each(|check| line(&mut page, check))?;
     }
+    forgotten(&mut page, book, &checks)?;
     if checks.list.is_empty() {
         page.put(0, "Nothing to check.", &book.look().subtitle)?;
     }
     Ok(())
+}
+
+/// What the list may lack, each with the row to paste and what it costs.
+fn forgotten(page: &mut Page<'_>, book: &Book<'_>, checks: &Checks) -> Written {
+    if checks.forgotten.is_empty() {
+        return Ok(());
+    }
+    page.band("Did you forget? The row to add stands under \"what to do\".", 9, &book.look().band)?;
+    for one in &checks.forgotten {
+        let costs = one.costs.map(|sum| format!("the bid is {} more with it", cents(sum)));
+        let costs = costs.unwrap_or_else(|| "not priced".to_owned());
+        let cells = ["forgotten", &one.what, &one.why, &costs, &one.line, "", "", &one.source, ""];
+        row(page, cells, Tone::Plain)?;
+    }
+    Ok(())
+}
+
+/// Writes the cells of a row, the first in its tone.
+fn row(page: &mut Page<'_>, cells: [&str; 9], tone: Tone) -> Written {
+    let mut fitted = Vec::new();
+    for (at, words) in (0_u16..).zip(cells) {
+        page.text(at, words, if at == 0 { tone } else { Tone::Plain })?;
+        fitted.push((at, words));
+    }
+    page.end_fitted(&fitted)
 }
 
 fn line(page: &mut Page<'_>, check: &Check) -> Written {
@@ -60,10 +87,5 @@ fn line(page: &mut Page<'_>, check: &Check) -> Written {
         rule.map_or("", |rule| &rule.source),
         rule.map_or("", |rule| rule.status),
     ];
-    let mut fitted = Vec::new();
-    for (at, words) in (0_u16..).zip(cells) {
-        page.text(at, words, if at == 0 { tone } else { Tone::Plain })?;
-        fitted.push((at, words));
-    }
-    page.end_fitted(&fitted)
+    row(page, cells, tone)
 }
