@@ -19,10 +19,22 @@ pub struct Forgotten {
     pub source: String,
     /// The row to add, as a line of the job's own run list.
     pub line: String,
+    /// The place to add with it; empty: none.
+    pub place: String,
     /// How much more the bid would be; nothing where it is not all priced, or the list is very long.
     pub costs: Option<Decimal>,
     /// The row of the table that says it.
     pub row: RowAt,
+}
+
+impl Forgotten {
+    /// What to add, in words: the row of the run list, and of places where there is one.
+    pub fn to_add(&self) -> String {
+        match &*self.place {
+            "" => self.line.clone(),
+            place => format!("{}; in places: {place}", self.line),
+        }
+    }
 }
 
 /// In a longer list nothing is estimated anew for what was forgotten.
@@ -42,7 +54,7 @@ pub(super) fn forgotten(house: &House<'_>) -> Vec<Forgotten> {
         .collect();
     let mut base = None;
     let mut costs = |row: &OftenForgotten| {
-        let with = job.with_run(row.added.as_ref().filter(|_| job.runs.len() <= MOST_RUNS)?);
+        let with = Some(job).filter(|job| job.runs.len() <= MOST_RUNS)?.with_forgotten(row)?;
         let base = *base.get_or_insert_with(|| price(&job.chosen_alone()));
         price(&with)?.checked_sub(base?)
     };
@@ -51,6 +63,7 @@ pub(super) fn forgotten(house: &House<'_>) -> Vec<Forgotten> {
         why: row.why.to_string(),
         source: row.source.to_string(),
         line: line(house, row),
+        place: row.place.to_string(),
         costs: costs(row),
         row: row.row,
     });

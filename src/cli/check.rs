@@ -50,6 +50,7 @@ fn checked(checks: &Checks, short: bool, told: &mut Told) {
             "why": one.why,
             "source": one.source,
             "row_to_add": one.line,
+            "place_to_add": one.place,
             "bid_more": one.costs.map(cents),
         })
     });

@@ -2,7 +2,8 @@
 //! is added where it has not. Whether a list lacks it is for checks.
 
 use super::reading::{Reading, Row, Text, all_rows};
-use super::run::{self, Run, Side};
+use super::run::{self, PlaceRow, Run, Side};
+use super::scope::Scope;
 use super::shape::table;
 use crate::ground::name::fold_heading;
 use crate::table::{FoundTable, TableFile};
@@ -39,6 +40,8 @@ table! {
             |row, at| row.kept(at);
         to: Text = "to", optional, Text, "as in the run list";
             |row, at| row.kept(at);
+        place: Text = "place", optional, Text, "a place that is added with the run";
+            |row, at| row.kept(at);
     } beside {
         /// The run that is added; nothing where its cells are in error.
         added: Option<Run>; |_| None;
@@ -58,6 +61,22 @@ impl OftenForgotten {
             "to" => &self.to,
             _ => "",
         }
+    }
+}
+
+impl OftenForgotten {
+    /// The place that is added with the run.
+    pub(super) fn added_place(&self) -> Option<PlaceRow> {
+        (!self.place.is_empty()).then(|| PlaceRow {
+            row: self.row,
+            in_error: false,
+            name: self.place.clone(),
+            fixture: Word::EMPTY,
+            patterns: Box::default(),
+            area: Word::EMPTY,
+            level: Word::EMPTY,
+            scope: Scope::default(),
+        })
     }
 }
 

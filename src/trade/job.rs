@@ -209,11 +209,12 @@ impl Job {
         job
     }
 
-    /// The job of the chosen system alone, with one run more.
-    pub(crate) fn with_run(&self, run: &Run) -> Self {
+    /// The job of the chosen system alone with what it was forgotten; nothing where that is in error.
+    pub(crate) fn with_forgotten(&self, row: &OftenForgotten) -> Option<Self> {
         let mut job = self.chosen_alone();
-        job.runs.push(run.clone());
-        job
+        job.runs.push(row.added.clone()?);
+        job.places.extend(row.added_place());
+        Some(job)
     }
 
     /// The job without other systems to compare, without choices to keep and without alternates: what an alternate is set

@@ -11,8 +11,9 @@ fn forgotten(job: &Job) -> Vec<Forgotten> {
 }
 
 /// The bare list as a job.
-fn bare(runs: &str) -> Job {
-    Job::from_texts(&[("job", "item,value\ndrain system,pvc-cement\n"), ("runs", runs)])
+fn bare(runs: &str, place: &str) -> Job {
+    let places = format!("place,fixture\n{place}\n");
+    Job::from_texts(&[("job", "item,value\ndrain system,pvc-cement\n"), ("runs", runs), ("places", &places)])
 }
 
 fn names(job: &Job) -> Vec<String> {
@@ -27,7 +28,7 @@ const RUNS: &str = "run,service,size,length,pattern,joins,to,fixture\n\
 
 #[test]
 fn a_bare_list_is_told_what_belongs_to_its_fixtures() {
-    let job = bare(RUNS);
+    let job = bare(RUNS, "");
     let told = names(&job);
     for what in ["main shutoff", "relief line", "closet flange", "cleanout", "vent through the roof"] {
         assert!(told.iter().any(|one| one == what), "{what}: {told:?}");
@@ -41,10 +42,10 @@ fn a_bare_list_is_told_what_belongs_to_its_fixtures() {
 /// The row is pasted as it is told: then it is not told again.
 #[test]
 fn each_row_pasted_is_told_no_more() {
-    let job = bare(RUNS);
+    let job = bare(RUNS, "");
     for one in forgotten(&job) {
         let with = format!("{RUNS}{}\n", one.line);
-        let pasted = bare(&with);
+        let pasted = bare(&with, &one.place);
         let errors: Vec<_> = estimate(&pasted).told.into_iter().filter(|notice| notice.is_error()).collect();
         assert!(errors.is_empty(), "{}: {errors:#?}", one.line);
         assert!(!names(&pasted).contains(&one.what), "{}", one.line);

@@ -51,8 +51,8 @@ fn forgotten(page: &mut Page<'_>, book: &Book<'_>, checks: &Checks) -> Written {
     page.band("Did you forget? The row to add stands under \"what to do\".", 9, &book.look().band)?;
     for one in &checks.forgotten {
         let costs = one.costs.map(|sum| format!("the bid is {} more with it", cents(sum)));
-        let costs = costs.unwrap_or_else(|| "not priced".to_owned());
-        let cells = ["forgotten", &one.what, &one.why, &costs, &one.line, "", "", &one.source, ""];
+        let (costs, to_add) = (costs.unwrap_or_else(|| "not priced".to_owned()), one.to_add());
+        let cells = ["forgotten", &one.what, &one.why, &costs, &to_add, "", "", &one.source, ""];
         row(page, cells, Tone::Plain)?;
     }
     Ok(())

@@ -28,7 +28,7 @@ impl Row {
     }
 }
 
-pub(super) const COLUMNS: [Column<Row>; 11] = [
+pub(super) const COLUMNS: [Column<Row>; 12] = [
     in_csv(
         "verdict",
         "fails, not judged, holds, or forgotten; the local code and the inspector decide",
@@ -44,8 +44,11 @@ pub(super) const COLUMNS: [Column<Row>; 11] = [
     in_csv("asks", "what the rule asks; where it is not judged, why", |_, row| {
         row.text(|check| &check.asks, |_| "").into()
     }),
-    in_csv("what to do", "what would satisfy it; the row of the run list to add", |_, row| {
-        row.text(|check| &check.remedy, |one| &one.line).into()
+    in_csv("what to do", "what would satisfy it; the row of the run list to add, and the place", |_, row| {
+        match row {
+            Row::Judged(check) => (&check.remedy).into(),
+            Row::Forgotten(one) => one.to_add().into(),
+        }
     }),
     in_csv(
         "costs",
@@ -65,6 +68,9 @@ pub(super) const COLUMNS: [Column<Row>; 11] = [
     }),
     in_csv("status", "found, found-restated, computed, from memory or common practice", |_, row| {
         row.rule().map(|rule| rule.status).into()
+    }),
+    in_csv("estimate", "complete, or INCOMPLETE: something is left out or not priced", |w, _| {
+        w.mark(0).into()
     }),
 ];
 
