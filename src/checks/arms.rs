@@ -53,7 +53,9 @@ fn arm(house: &House<'_>, id: RunId, fixture: Word) -> Arm {
     let (mut run, mut at) = (id, house.run(id).length);
     loop {
         // The next point down the stream at which another run meets this one, or its beginning.
-        let next = house.kids(run).iter().rev().find(|kid| kid.at < at).map_or(Length::ZERO, |kid| kid.at);
+        let kids = house.kids(run);
+        let below = kids.partition_point(|kid| kid.at < at).checked_sub(1);
+        let next = below.map_or(Length::ZERO, |below| kids[below].at);
         arm.goes(house, run, next, at);
         at = next;
         if at > Length::ZERO {
@@ -90,9 +92,9 @@ impl Arm {
 /// What airs a point of a drain: a vent that meets it there, or one farther up the stream. `came` is the child by which the
 /// point was reached; without it it was reached along the run itself, and only what ties in there is looked at.
 fn air_at(house: &House<'_>, run: RunId, at: Length, came: Option<RunId>) -> Option<Air> {
-    let here = |kid: &&Kid| kid.at == at && Some(kid.run) != came;
+    let here = |kid: &&Kid| Some(kid.run) != came;
     let is_vent = |kid: &&Kid| house.run(kid.run).service == Service::Vent;
-    let others = house.kids(run).iter().filter(here);
+    let others = house.kids_at(run, at).iter().filter(here);
     if let Some(vent) = others.clone().find(is_vent) {
         let above = house.above(vent.run, house.run(vent.run).length);
         return Some(Air { vent: vent.run, above, wet: Vec::new(), is_upright: false });
@@ -109,7 +111,7 @@ fn air_at(house: &House<'_>, run: RunId, at: Length, came: Option<RunId>) -> Opt
     let mut wet = vec![(from, above.units)];
     let (mut run, mut at) = (from, at_from);
     loop {
-        let mut farther = house.kids(run).iter().filter(|kid| kid.at > at);
+        let mut farther = house.kids_above(run, at).iter();
         if let Some(vent) = farther.clone().find(is_vent) {
             let is_upright = course.attitude == Attitude::Upright;
             return Some(Air { vent: vent.run, above, wet, is_upright });

@@ -20,16 +20,19 @@ pub(super) fn check(house: &House<'_>) -> Vec<Check> {
             if !turns_the_flow(house, part) {
                 continue;
             }
-            match line.because {
-                Because::Tee(child) if flows(house, child) => {
-                    list.extend(meeting(house, child, part, "tee"));
-                    list.extend(double(house, child, part));
-                }
-                Because::Turning(child) if flows(house, child) => {
-                    list.extend(meeting(house, child, part, "joins"));
-                }
-                Because::Turn => list.extend(turns(house, id, part)),
-                _ => {}
+            if let Because::Tee(child) = line.because
+                && flows(house, child)
+            {
+                list.extend(meeting(house, child, part, "tee"));
+                list.extend(double(house, child, part));
+            }
+            if let Because::Turning(child) = line.because
+                && flows(house, child)
+            {
+                list.extend(meeting(house, child, part, "joins"));
+            }
+            if line.because == Because::Turn {
+                list.extend(turns(house, id, part));
             }
         }
     }
@@ -73,9 +76,10 @@ fn judge(house: &House<'_>, of: CheckOf, child: RunId, part: PartId, cell: Spot)
     let saw = format!("{} turns from {} by {}", house.name(child), of.word(), part.name);
     let seen = Seen::new(of, house.name(child), saw, cell);
     let rule = house.rule(of, Case { of: part.word, ..Case::default() });
-    let remedy = match of {
-        CheckOf::LevelToUpright => "a sanitary tee, a wye or a long sweep",
-        _ => "a combination, a wye with an eighth bend, or a long sweep",
+    let remedy = if of == CheckOf::LevelToUpright {
+        "a sanitary tee, a wye or a long sweep"
+    } else {
+        "a combination, a wye with an eighth bend, or a long sweep"
     };
     Some(seen.against(house.job, rule, |row| is_allowed(house, row, child), remedy))
 }
@@ -122,7 +126,7 @@ fn double(house: &House<'_>, child: RunId, part: PartId) -> Vec<Check> {
     if !house.is_called(part, "double sanitary tee") {
         return Vec::new();
     }
-    let beside = house.kids(met.run).iter().filter(|kid| kid.at == met.at);
+    let beside = house.kids_at(met.run, met.at).iter();
     let of = beside.filter_map(|kid| {
         let fixture = house.fixture_at(kid.run)?;
         let case = Case { of: house.called(fixture), ..Case::default() };

@@ -186,6 +186,18 @@ impl<'a> House<'a> {
         &self.kids[id.index()]
     }
 
+    /// Those that meet it beyond a point.
+    pub(super) fn kids_above(&self, id: RunId, from: Length) -> &[Kid] {
+        let kids = self.kids(id);
+        &kids[kids.partition_point(|kid| kid.at <= from)..]
+    }
+
+    /// Those that meet it at a point.
+    pub(super) fn kids_at(&self, id: RunId, at: Length) -> &[Kid] {
+        let kids = self.kids(id);
+        &kids[kids.partition_point(|kid| kid.at < at)..kids.partition_point(|kid| kid.at <= at)]
+    }
+
     /// The rule of the family that speaks of a case.
     pub(super) fn rule(&self, check: CheckOf, case: Case) -> Option<&'a CodeRule> {
         self.job.catalog.code_rule(self.family, check, case)
@@ -230,7 +242,7 @@ impl<'a> House<'a> {
             all.strangers += usize::from(self.rule(CheckOf::BathroomGroup, group).is_none());
             all.storey = all.storey.and(self.storey(id));
         }
-        for kid in self.kids(id).iter().filter(|kid| kid.at > from) {
+        for kid in self.kids_above(id, from) {
             if self.run(kid.run).service == Service::Vent {
                 all.is_aired = true;
             } else if kid.by == RunEnd::Start {

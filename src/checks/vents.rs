@@ -69,7 +69,7 @@ fn aired(house: &House<'_>, arms: &[Arm]) -> Vec<Decimal> {
 fn drain_of(house: &House<'_>, id: RunId) -> Option<RunId> {
     match house.map.run(id).begins {
         Begins::Run(met) if !is_vent(house, met.run) => Some(met.run),
-        _ => None,
+        Begins::Run(_) | Begins::Place(_) | Begins::Nothing => None,
     }
 }
 

@@ -9,20 +9,63 @@ use crate::estimate::{PlaceId, RunEnd, RunId};
 use crate::ground::Length;
 use crate::trade::{Bearing, Case, CheckOf, Class, CodeRule, RuleUnit, Service};
 
+/// What stands at a place, looked up once.
+#[derive(Debug, Clone, Copy, Default)]
+struct Stands {
+    /// A heater that holds water.
+    tank: bool,
+    /// A heater of any kind.
+    heater: bool,
+    manifold: bool,
+    washer_box: bool,
+    /// A box that brings the valves of its lines.
+    valves: bool,
+    /// Whether cold water comes to it, and hot.
+    cold: bool,
+    hot: bool,
+}
+
+impl Stands {
+    fn at(house: &House<'_>, id: PlaceId) -> Self {
+        let place = house.map.place(id);
+        if place.always {
+            return Self::default();
+        }
+        let fed = |service| {
+            place.met.iter().any(|(run, end)| *end == RunEnd::End && house.run(*run).service == service)
+        };
+        let is = |kind: &str| {
+            house.word(kind).is_some_and(|kind| place.fixture == kind) || house.place_has(id, kind)
+        };
+        let (tank, washer_box) = (is("tank heater"), house.place_has(id, "washer box"));
+        Self {
+            tank,
+            heater: tank || is("tankless heater"),
+            manifold: place.met.iter().any(|(run, _)| has_manifold(house, *run)),
+            washer_box,
+            valves: washer_box || house.place_has(id, "ice maker box"),
+            cold: fed(Service::Cold),
+            hot: fed(Service::Hot),
+        }
+    }
+}
+
 /// Holds the water side against the rules.
 pub(super) fn check(house: &House<'_>) -> Vec<Check> {
     let mut list = Vec::new();
+    let stands: Vec<Stands> =
+        (0..).zip(&house.map.places).map(|(id, _)| Stands::at(house, PlaceId(id))).collect();
     if house.laid().any(|id| house.run(id).service.is_water()) {
         list.extend(pressure(house));
-        list.extend(expansion(house));
+        list.extend(expansion(house, &stands));
     }
     for id in house.laid().filter(|id| house.run(*id).service.is_water()) {
         list.extend(discharge(house, id, CheckOf::ReliefLine, "relief discharge"));
         list.extend(discharge(house, id, CheckOf::PanDrain, "pan drain"));
-        list.extend(at_heater(house, id));
-        list.extend(at_fixture(house, id));
+        list.extend(at_heater(house, id, &stands));
+        list.extend(at_fixture(house, id, &stands));
     }
-    list.extend(units(house));
+    list.extend(units(house, &stands));
     list
 }
 
@@ -50,22 +93,8 @@ fn pressure(house: &House<'_>) -> Option<Check> {
     ))
 }
 
-/// Whether a place is a heater that holds water: by what stands there, or by its kind.
-fn is_tank(house: &House<'_>, place: PlaceId) -> bool {
-    is_heater(house, place, "tank heater")
-}
-
-fn is_heater(house: &House<'_>, place: PlaceId, kind: &str) -> bool {
-    house.word(kind).is_some_and(|kind| house.map.place(place).fixture == kind)
-        || house.place_has(place, kind)
-}
-
-fn places(house: &House<'_>) -> impl Iterator<Item = PlaceId> {
-    (0..).zip(&house.map.places).map(|(id, _)| PlaceId(id))
-}
-
-fn expansion(house: &House<'_>) -> Option<Check> {
-    let tank = places(house).find(|place| is_tank(house, *place))?;
+fn expansion(house: &House<'_>, stands: &[Stands]) -> Option<Check> {
+    let (tank, _) = house.map.places.iter().zip(stands).find(|(_, stands)| stands.tank)?;
     let shut = house.of_service(Service::Cold).find(|id| house.run_has(*id, "check valve"));
     let regulator = house.of_service(Service::Cold).find(|id| house.run_has(*id, "pressure regulator"));
     let by = shut.or(regulator)?;
@@ -77,7 +106,7 @@ fn expansion(house: &House<'_>) -> Option<Check> {
     let saw = format!(
         "a {part} in {} stands between the main and {}, and there is {of} expansion tank",
         house.name(by),
-        house.map.place(tank).name
+        tank.name
     );
     let seen = Seen::new(CheckOf::ExpansionTank, house.name(by), saw, house.cell(by, "pattern"));
     if shut.is_none() && !with {
@@ -120,7 +149,7 @@ fn discharge(house: &House<'_>, id: RunId, of: CheckOf, pattern: &str) -> Option
 }
 
 /// Metal between plastic and a heater.
-fn at_heater(house: &House<'_>, id: RunId) -> Option<Check> {
+fn at_heater(house: &House<'_>, id: RunId, stands: &[Stands]) -> Option<Check> {
     let run = house.run(id);
     let met = [
         match house.map.run(id).begins {
@@ -129,10 +158,7 @@ fn at_heater(house: &House<'_>, id: RunId) -> Option<Check> {
         },
         house.end_place(id),
     ];
-    let is_a_heater = |place: &PlaceId| {
-        ["tank heater", "tankless heater"].iter().any(|kind| is_heater(house, *place, kind))
-    };
-    let place = met.into_iter().flatten().find(is_a_heater)?;
+    let place = met.into_iter().flatten().find(|place| stands[place.index()].heater)?;
     let is_supply = matches!(run.service, Service::Cold | Service::Hot);
     let tube = house.job.catalog.system(house.system(id)?).tube;
     let is_plastic = ["pex", "cpvc"].iter().any(|plastic| house.word(plastic) == Some(tube));
@@ -152,20 +178,17 @@ fn at_heater(house: &House<'_>, id: RunId) -> Option<Check> {
     Some(seen.against(house.job, rule, |_| metal, "the pattern heater connectors beside its own"))
 }
 
-/// Boxes that bring the valves of their lines.
-const BOXES: [&str; 2] = ["washer box", "ice maker box"];
-
 /// A stop and an arrester where a line ends at a fixture.
-fn at_fixture(house: &House<'_>, id: RunId) -> Vec<Check> {
+fn at_fixture(house: &House<'_>, id: RunId, stands: &[Stands]) -> Vec<Check> {
     let run = house.run(id);
     let (Some(place), Service::Cold | Service::Hot) = (house.end_place(id), run.service) else {
         return Vec::new();
     };
     let fixture = house.map.place(place).fixture;
     let case = Case { of: house.called(fixture), ..Case::default() };
-    let is_box = house.place_has(place, "washer box");
+    let here = stands[place.index()];
     let starts_at_manifold = match house.map.run(id).begins {
-        Begins::Place(from) => house.map.place(from).met.iter().any(|(run, _)| has_manifold(house, *run)),
+        Begins::Place(from) => stands[from.index()].manifold,
         Begins::Run(_) | Begins::Nothing => false,
     };
     let seen = |of: CheckOf, what: &str, has: bool| {
@@ -176,7 +199,7 @@ fn at_fixture(house: &House<'_>, id: RunId) -> Vec<Check> {
     let mut list = Vec::new();
     if let Some(rule) = house.rule(CheckOf::Stop, case) {
         let shuts = house.run_has(id, "supply stop")
-            || BOXES.iter().any(|part| house.place_has(place, part))
+            || here.valves
             || house.lines_of(id).any(|line| house.estimate.items.get(line.item).class == Class::Valve);
         let seen = seen(CheckOf::Stop, "stop", shuts);
         list.push(match () {
@@ -195,7 +218,9 @@ fn at_fixture(house: &House<'_>, id: RunId) -> Vec<Check> {
         let seen = seen(CheckOf::HammerArrester, "hammer arrester", has);
         list.push(match () {
             () if !has && run.patterns.is_empty() => seen.unknown("no pattern says what stands at its end"),
-            () if !has && is_box => seen.unknown("the box may hold its own: look at the one you buy"),
+            () if !has && here.washer_box => {
+                seen.unknown("the box may hold its own: look at the one you buy")
+            }
             () => seen.against(house.job, Some(rule), |_| has, "the pattern hammer arrester beside its own"),
         });
     }
@@ -228,8 +253,8 @@ impl Load {
 }
 
 /// Water supply fixture units on each tube, by its size. Where the family has no rule, it is said once, of the main.
-fn units(house: &House<'_>) -> Vec<Check> {
-    let loads = loads(house);
+fn units(house: &House<'_>, stands: &[Stands]) -> Vec<Check> {
+    let loads = loads(house, stands);
     let mut list = Vec::new();
     for id in house.laid().filter(|id| matches!(house.run(*id).service, Service::Cold | Service::Hot)) {
         let run = house.run(id);
@@ -250,25 +275,25 @@ fn units(house: &House<'_>) -> Vec<Check> {
 }
 
 /// What each run feeds, hot lines through the heater.
-fn loads(house: &House<'_>) -> Vec<Load> {
+fn loads(house: &House<'_>, stands: &[Stands]) -> Vec<Load> {
     let mut loads = vec![Load::default(); house.map.runs.len()];
     let mut waits: Vec<u32> = vec![0; house.map.runs.len()];
     let is_supply = |id: RunId| matches!(house.run(id).service, Service::Cold | Service::Hot);
     // What feeds a run: its parent, or at a place the first cold line that ends there.
     let feeder = |id: RunId| match house.map.run(id).begins {
         Begins::Run(met) => Some(met.run),
-        Begins::Place(place) => {
+        Begins::Place(place) if stands[place.index()].cold => {
             let met = &house.map.place(place).met;
             let cold = |(run, end): &&(RunId, RunEnd)| {
                 *end == RunEnd::End && house.run(*run).service == Service::Cold && *run != id
             };
             met.iter().find(cold).map(|(run, _)| *run)
         }
-        Begins::Nothing => None,
+        Begins::Place(_) | Begins::Nothing => None,
     };
     let runs: Vec<RunId> = house.laid().filter(|id| is_supply(*id)).collect();
     for id in &runs {
-        loads[id.index()] = own_load(house, *id);
+        loads[id.index()] = own_load(house, *id, stands);
         if let Some(by) = feeder(*id).filter(|by| is_supply(*by)) {
             waits[by.index()] += 1;
         }
@@ -285,16 +310,13 @@ fn loads(house: &House<'_>) -> Vec<Load> {
     loads
 }
 
-fn own_load(house: &House<'_>, id: RunId) -> Load {
-    let Ends::Place(place) = house.map.run(id).ends else { return Load::default() };
-    let place = house.map.place(place);
+fn own_load(house: &House<'_>, id: RunId, stands: &[Stands]) -> Load {
+    let Ends::Place(at) = house.map.run(id).ends else { return Load::default() };
+    let (place, here) = (house.map.place(at), stands[at.index()]);
     let fixtures = house.job.catalog.fixtures.iter();
     let of = fixtures.rev().find(|row| row.fixture == place.fixture && !place.fixture.is_empty());
     let Some(units) = of.and_then(|row| row.units) else { return Load::default() };
-    let fed = |service| {
-        place.met.iter().any(|(run, end)| *end == RunEnd::End && house.run(*run).service == service)
-    };
-    match (house.run(id).service, fed(Service::Cold) && fed(Service::Hot)) {
+    match (house.run(id).service, here.cold && here.hot) {
         (Service::Cold, true) => Load { cold: units, ..Load::default() },
         (Service::Hot, true) => Load { hot: units, ..Load::default() },
         _ => Load { single: units, ..Load::default() },

@@ -177,6 +177,20 @@ fn a_house_with_all_of_them_at_once_fails_more_than_twenty() {
     }
 }
 
+/// In a picture it stands below, with its number, beside what the notices say.
+#[test]
+fn what_fails_is_marked_in_the_picture() {
+    let job = Tables::mended().typed("runs", "D7", "slope", "1/8").job();
+    let checks = check(&job, &estimate(&job));
+    let mut map = coilstick::estimate::map(&job);
+    let drawn = |map: &coilstick::estimate::Map| {
+        String::from_utf8(coilstick::report::drawing_bytes(&job, map)).unwrap()
+    };
+    assert!(!drawn(&map).contains("D7 of 2 falls 1/8"));
+    map.told.extend(checks.failed().map(Check::marked));
+    assert!(drawn(&map).contains("D7 of 2 falls 1/8"), "the failing check is told below the picture");
+}
+
 #[test]
 fn no_example_breaks_a_rule_of_the_family_that_it_names() {
     for name in

@@ -7,8 +7,9 @@ use std::process::Stdio;
 
 use crate::bench::{Bench, SMALL};
 
-const FILES: [&str; 13] = [
+const FILES: [&str; 14] = [
     "bid.csv",
+    "checks.csv",
     "comparison.csv",
     "cut-plan.csv",
     "estimate.json",
