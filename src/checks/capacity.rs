@@ -104,14 +104,14 @@ fn slope(house: &House<'_>, id: RunId) -> Option<Check> {
     ))
 }
 
-/// What passes each part of a drain. The part with the worst verdict speaks for parts of one use.
+/// What passes each part of a drain; of parts of one use the first, nearest to the sewer.
 fn capacity(house: &House<'_>, id: RunId, below: Below, arm: Option<Length>) -> Vec<Check> {
     let mut list = Vec::new();
     let mut is_upright = below == Below::Upright;
     for part in house.parts(id) {
         // From where the arm of a trap begins the drain is the arm.
         let ends = arm.map_or(part.to, |arm| arm.min(part.to));
-        if ends > part.from {
+        if ends > part.from && house.above(id, part.from).fixtures > 0 {
             let of = match part.attitude {
                 Attitude::Upright => Use::Stack,
                 Attitude::Level if is_upright => Use::Branch,
@@ -122,13 +122,13 @@ fn capacity(house: &House<'_>, id: RunId, below: Below, arm: Option<Length>) -> 
         is_upright |= part.attitude == Attitude::Upright;
     }
     // A run of many legs is told once a use: the first is the one nearest to the sewer, which carries the most.
-    let mut told: Vec<Check> = Vec::new();
+    let mut told: Vec<(Use, Check)> = Vec::new();
     for (of, check) in list {
-        if !told.iter().any(|other| other.saw.contains(of.word())) {
-            told.push(check);
+        if !told.iter().any(|(other, _)| *other == of) {
+            told.push((of, check));
         }
     }
-    told
+    told.into_iter().map(|(_, check)| check).collect()
 }
 
 fn carried(house: &House<'_>, id: RunId, part: Part, of: Use, below: Below) -> (Use, Check) {
