@@ -1,11 +1,12 @@
-//! `draw`: the house as a picture, from the run list alone. It lays no system and asks for no price.
+//! `draw`: the house as a picture, with what notices and checks speak of marked in it.
 
 use std::path::{Path, PathBuf};
 
 use super::notices::weightiest_of;
 use super::told::{Told, Words};
 use super::{CouldNot, Outcome, Refusal, job, why};
-use crate::estimate::map;
+use crate::checks::{Check, check};
+use crate::estimate::{estimate, map};
 use crate::ground::inert;
 use crate::report::{Shows, write_drawing};
 use crate::table::Limits;
@@ -19,7 +20,11 @@ pub(super) fn draw(path: &Path, out: Option<&Path>, limits: &Limits) -> Result<O
     job::refuse_inside(Some(&file), path)?;
     let job = job::read(path, limits)?;
     let map = map(&job);
-    let Some(written) = write_drawing(&job, &map, &file) else {
+    // What fails a check is marked like a warning; it is no notice, and `check` tells it.
+    let mut marked = map.clone();
+    let checks = check(&job, &estimate(&job));
+    marked.told.extend(checks.failed().map(Check::marked));
+    let Some(written) = write_drawing(&job, &marked, &file) else {
         let why = format!("{} is no name of a picture: let it end in .svg", inert::path(&file));
         return Err(Refusal::new("could-not", why).into());
     };

@@ -18,7 +18,7 @@ use super::network::{self, End, Network, Start, units};
 use super::{PlaceId, RunEnd, RunId, accepted, why_out};
 use crate::ground::name::fold;
 use crate::ground::{Length, Notice, RowAt};
-use crate::trade::{Job, Run};
+use crate::trade::{Job, Run, Word};
 
 /// A point of a run that another meets.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -88,6 +88,8 @@ pub struct MappedPlace {
     pub is_roof: bool,
     /// Its row in the table `places`.
     pub row: Option<RowAt>,
+    /// What kind of place it is; the empty word where nobody says it.
+    pub fixture: Word,
     /// The ends of runs that meet it, by the names of the runs.
     pub met: Vec<(RunId, RunEnd)>,
 }
@@ -196,6 +198,7 @@ pub fn map(job: &Job) -> Map {
         always: place.always,
         is_roof: place.is_roof,
         row: place.row.map(|row| job.places[row].row),
+        fixture: units::fixture_of(job, place),
         met,
     });
     Map { runs, places: places.collect(), told, order: network.order }

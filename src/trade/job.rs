@@ -8,6 +8,7 @@ use std::path::Path;
 use super::alternates::{self, Alternates};
 use super::catalog::Catalog;
 use super::doubtful::{self, Judged};
+use super::forgotten::{self, OftenForgotten};
 use super::kept::{self, Home, Kept};
 use super::labor::{self, LaborRow, Nearness};
 use super::lexicon::{Lexicon, Word};
@@ -23,6 +24,9 @@ use super::{check, like, tables};
 use crate::ground::notice::{findings, in_order};
 use crate::ground::{Instead, Notice, RowAt, SourceId, Sources};
 use crate::table::{Found, FoundTable, Limits};
+
+/// The code family where the job names none.
+const USUAL_FAMILY: &str = "IRC";
 
 /// One house to price, as its tables say.
 #[derive(Debug, Clone)]
@@ -55,6 +59,8 @@ pub struct Job {
     pub labor: Option<Vec<LaborRow>>,
     /// Tools and one-offs; nothing where no table names any.
     pub tools: Option<Vec<ToolRow>>,
+    /// What lists often lack.
+    pub often_forgotten: Vec<OftenForgotten>,
     /// Everything wrong or doubtful so far, in order.
     pub notices: Vec<Notice>,
     /// The tables that it was read from.
@@ -152,6 +158,19 @@ impl Job {
         Self::of_tables(self.origin.clone(), instead)
     }
 
+    /// The code family that the authority goes by, as it is written.
+    pub fn family_called(&self) -> &str {
+        match &*self.settings.code_family {
+            "" => USUAL_FAMILY,
+            named => named,
+        }
+    }
+
+    /// The code family as a word; one that no table names is the empty word, and nothing is known of it.
+    pub fn code_family(&self) -> Word {
+        self.lexicon.find(self.family_called()).unwrap_or_default()
+    }
+
     /// How much of its tables is read.
     pub(super) fn limits(&self) -> Limits {
         self.origin.limits
@@ -177,14 +196,6 @@ impl Job {
         self.suppliers.iter().rev().find(|row| !row.in_error && row.supplier == name)
     }
 
-    /// The code family that the job goes by and its name, the usual one where it names none; no family where no table
-    /// has the name.
-    pub fn code_family(&self) -> (Option<Word>, &str) {
-        let named = &*self.settings.code_family;
-        let named = if named.is_empty() { USUAL_FAMILY } else { named };
-        (self.lexicon.find(named), named)
-    }
-
     /// The job in which one alternate is taken: its rows are there, and rows that it leaves out are not. Rows stand as the
     /// tables have them. It compares nothing and holds no choices: these were made for the base.
     pub fn with_alternate(&self, name: Word) -> Self {
@@ -196,6 +207,14 @@ impl Job {
         job.places.retain(|place| place.scope.is_with(name));
         job.places.sort_by_key(|place| place.row);
         job
+    }
+
+    /// The job of the chosen system alone with what it was forgotten; nothing where that is in error.
+    pub(crate) fn with_forgotten(&self, row: &OftenForgotten) -> Option<Self> {
+        let mut job = self.chosen_alone();
+        job.runs.push(row.added.clone()?);
+        job.places.extend(row.added_place());
+        Some(job)
     }
 
     /// The job without other systems to compare, without choices to keep and without alternates: what an alternate is set
@@ -325,6 +344,7 @@ impl Job {
         check::tools(judged.tools, &catalog, &mut reading);
         check::crew(&settings.crew, labor.is_some(), &runs, &places, &mut reading);
         doubtful::tell(&judged, layers, &mut reading);
+        let often_forgotten = often_forgotten(layers, &settings, &catalog, &columns, &mut reading);
         let alternates = alternates::part_off(&mut runs, &mut places, &mut reading);
         // Only now is it known which tables were read, some by the job's own word under any name.
         reading.notices.extend(tables::unknown(tables, &reading.sources));
@@ -346,6 +366,7 @@ impl Job {
             suppliers,
             labor,
             tools,
+            often_forgotten,
             notices,
             kept,
             origin,
@@ -353,8 +374,23 @@ impl Job {
     }
 }
 
-/// The code family where a job names none.
-const USUAL_FAMILY: &str = "IRC";
+/// What lists often lack, each with its run as if it stood in the run list.
+fn often_forgotten(
+    layers: [&[FoundTable]; 3],
+    settings: &Settings,
+    catalog: &Catalog,
+    columns: &RunColumns,
+    reading: &mut Reading,
+) -> Vec<OftenForgotten> {
+    let mut rows = forgotten::read(layers, reading);
+    for row in &mut rows {
+        let mut run: Vec<Run> = row.added.take().into_iter().collect();
+        check::runs(&mut run, catalog, columns, reading);
+        check::drains(&mut run, settings, catalog, reading);
+        row.added = run.pop().filter(|run| !run.in_error);
+    }
+    rows
+}
 
 /// The settings come first: they say what a bare length is and where other tables are.
 fn read_settings(tables: &[FoundTable], reading: &mut Reading) -> (Settings, Said) {

@@ -11,7 +11,7 @@ use crate::ground::{Notice, Sources, Spot, TableName};
 use crate::table::{self, Found, FoundTable, Limits, Shape, TableFile};
 
 /// The tables that a job may hold, in the order in which documents list them.
-pub const SHAPES: [&Shape; 23] = [
+pub const SHAPES: [&Shape; 25] = [
     &super::settings::JOB,
     &super::run::RUNS,
     &super::run::PLACES,
@@ -29,6 +29,8 @@ pub const SHAPES: [&Shape; 23] = [
     &super::catalog::test_day::PRESSURE_TESTS,
     &super::catalog::test_day::TEST_GAUGES,
     &super::catalog::test_day::WATER,
+    &super::catalog::code_rules::CODE_RULES,
+    &super::forgotten::FORGOTTEN,
     &super::labor::LABOR,
     &super::tool::TOOLS,
     &super::supplies::SUPPLIERS,
@@ -67,6 +69,8 @@ built_in!(
     "pressure tests",
     "test gauges",
     "water",
+    "code rules",
+    "often forgotten",
     "patterns",
     "ordinary"
 );

@@ -4,6 +4,7 @@
 
 mod bathroom;
 mod bid;
+mod checks;
 mod counting;
 mod drains;
 mod field_study;

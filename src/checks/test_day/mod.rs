@@ -212,7 +212,8 @@ pub fn test_day(job: &Job, estimate: &Estimate) -> TestDay {
     let map = map(job);
     let house = House::of(job, estimate, &map);
     let water = job.catalog.water_at(job.settings.water_temperature);
-    let (family, named) = job.code_family();
+    // A family that no table names has no rules.
+    let (family, named) = (Some(job.code_family()).filter(|family| !family.is_empty()), job.family_called());
     let day = Day { job, estimate, house: &house, family, water: water.map(|row| Standing(row.psi_a_foot)) };
     let alternatives = estimate.alternatives.iter().map(|of| day.tests(&of.takeoff)).collect();
     TestDay { family: named.into(), water: water.map(|row| (row.psi_a_foot, row.temperature)), alternatives }

@@ -4,10 +4,10 @@
 use rust_decimal::Decimal;
 
 use super::findings;
-use super::{Network, Start};
+use super::{Network, Place, Start};
 use crate::estimate::{RunEnd, RunId};
 use crate::ground::Notice;
-use crate::trade::{Job, Service};
+use crate::trade::{Job, Service, Word};
 
 /// The units of all drains.
 #[derive(Debug, Clone, Default)]
@@ -30,34 +30,30 @@ pub(crate) fn flow(job: &Job, network: &Network) -> Units {
     if !job.runs.iter().any(|run| run.service == Service::Drain) {
         return units;
     }
-    let (family, named) = job.code_family();
+    let family = job.code_family();
     let is_drain = |id: &&RunId| job.runs[id.index()].service == Service::Drain;
     let mut enters = vec![Decimal::ZERO; job.runs.len()];
     for place in &network.places {
-        let by_row = place.row.map(|row| job.places[row].fixture);
         let drains: Vec<RunId> = place.ends.iter().filter(is_drain).copied().collect();
-        let of_runs = || {
-            let met = place.ends.iter().chain(&place.starts).map(|id| job.runs[id.index()].fixture);
-            let mut named = met.filter(|fixture| !fixture.is_empty());
-            named.next()
-        };
-        let Some(fixture) = by_row.filter(|fixture| !fixture.is_empty()).or_else(of_runs) else {
+        let fixture = fixture_of(job, place);
+        if fixture.is_empty() {
             continue;
-        };
+        }
         let Some(first) = drains.first() else {
             if !place.always {
                 units.undrained.push(place.name.clone());
             }
             continue;
         };
-        match family.and_then(|family| job.catalog.drain_units(family, fixture)) {
+        match job.catalog.drain_units(family, fixture) {
             Some(row) => {
                 enters[first.index()] += row.units;
                 units.sent += row.units;
             }
             None => {
-                let (fixture, row) = (job.lexicon.text(fixture), job.runs[first.index()].row);
-                units.notices.push(findings::no_drain_units(job, row, fixture, named));
+                let (fixture, family) = (job.lexicon.text(fixture), job.family_called());
+                let row = job.runs[first.index()].row;
+                units.notices.push(findings::no_drain_units(job, row, fixture, family));
             }
         }
     }
@@ -75,6 +71,15 @@ pub(crate) fn flow(job: &Job, network: &Network) -> Units {
         }
     }
     units
+}
+
+/// The kind of a place: as its row says it, else the first of the runs that meet it; the empty word where nobody does.
+pub(in crate::estimate) fn fixture_of(job: &Job, place: &Place) -> Word {
+    let of_row = place.row.map(|row| job.places[row].fixture);
+    // A run that begins here and ends at a place says the kind of that one.
+    let begins = place.starts.iter().filter(|id| job.runs[id.index()].to.is_none());
+    let of_runs = place.ends.iter().chain(begins).map(|id| job.runs[id.index()].fixture);
+    of_row.into_iter().chain(of_runs).find(|fixture| !fixture.is_empty()).unwrap_or_default()
 }
 
 /// All runs that are laid, each after all that ties into it.

@@ -5,6 +5,7 @@
 //! looked up by integer ids. Called by [`super::write`].
 
 mod bid;
+mod checks;
 mod comparison;
 mod costs;
 mod cut_plan;
@@ -144,6 +145,7 @@ const PARTS: [&[Sheet]; 3] = [
         one(inputs::write_rules, "Rules", "the patterns as read"),
         one(prices::write, "Prices", "the offers; prices and discounts are edited here"),
         one(settings::write, "Settings", "allowances, markups and tax are edited here"),
+        one(checks::write, "Checks", "what the rules of the code family say; an aid, no design"),
         one(notes::write_notices, "Notices", "what is wrong or doubtful in the tables"),
         one(notes::write_cautions, "Cautions", "what may hurt someone"),
     ],

@@ -2,6 +2,7 @@
 //! `estimate.json` has the same rows, their keys. The list of all files is [`WRITTEN`]. No disk is touched here.
 
 mod bid;
+mod checks;
 pub(super) mod comparison;
 mod cut_plan;
 pub(super) mod estimate_json;
@@ -31,7 +32,7 @@ pub(super) struct File {
 }
 
 /// The files of an estimate in the order written. The last, `estimate.json`, is the mark by which a folder is known.
-pub(super) const WRITTEN: [File; 14] = [
+pub(super) const WRITTEN: [File; 15] = [
     other("estimate.xlsx", |words, papers| super::book::write(*words, &papers.test_day)),
     table("takeoff.csv", |words, _| Ok(takeoff::write(words)), || said(&takeoff::COLUMNS)),
     table("order.csv", |words, _| Ok(order::write(words)), || said(&order::columns())),
@@ -49,6 +50,7 @@ pub(super) const WRITTEN: [File; 14] = [
         |words, papers| Ok(test_day::write(words, &papers.test_day)),
         || said(&test_day::COLUMNS),
     ),
+    table("checks.csv", |words, _| Ok(checks::write(words)), || said(&checks::COLUMNS)),
     other("estimate.json", |words, papers| Ok(estimate_json::write(words, &papers.test_day))),
 ];
 

@@ -122,7 +122,7 @@ pub(super) fn units(file: &TableFile, reading: &mut Reading) -> Vec<DrainUnits> 
 }
 
 /// Of a row that speaks of a case, how many of its cells are filled; nothing where one says otherwise.
-fn filled(cells: &[Option<bool>]) -> Option<usize> {
+pub(super) fn filled(cells: &[Option<bool>]) -> Option<usize> {
     if cells.contains(&Some(false)) {
         return None;
     }

@@ -4,6 +4,7 @@
 use std::collections::HashMap;
 
 use super::Catalog;
+use super::code_rules;
 use super::drains::{self, DrainUnits};
 use super::part::{self, Part};
 use super::pattern::{self, Pattern, PatternId};
@@ -50,6 +51,7 @@ impl Catalog {
             catalog.pressure_tests.extend(all_rows(tables, "pressuretests", reading, test_day::tests));
             catalog.test_gauges.extend(all_rows(tables, "testgauges", reading, test_day::gauges));
             catalog.water.extend(all_rows(tables, test_day::WATER.name, reading, test_day::water));
+            catalog.code_rules.extend(all_rows(tables, "coderules", reading, code_rules::read));
         }
         catalog.index(&mut reading.lexicon);
         catalog

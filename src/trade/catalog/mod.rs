@@ -7,6 +7,7 @@ use super::lexicon::{Lexicon, Word};
 use super::run::Run;
 use crate::ground::name::fold;
 
+pub(super) mod code_rules;
 pub(super) mod drains;
 pub(super) mod fits;
 mod merge;
@@ -17,6 +18,7 @@ pub(super) mod published;
 pub(super) mod system;
 pub(super) mod test_day;
 
+use code_rules::CodeRule;
 use drains::{DrainUnits, MeetingRow, TurningRow};
 use part::{Class, Part, PartId, UsedAs};
 use pattern::{Pattern, PatternId};
@@ -51,6 +53,8 @@ pub struct Catalog {
     pub test_gauges: Vec<TestGauge>,
     /// What water weighs.
     pub water: Vec<Water>,
+    /// What codes ask.
+    pub code_rules: Vec<CodeRule>,
     /// Patterns.
     pub patterns: Vec<Pattern>,
     /// All joints that any table names.

@@ -115,7 +115,7 @@ table! {
     Fixture {
         fixture: Word = "fixture", required, Text, "the kind of place: lavatory, kitchen sink";
             |row, at| { row.needed(at); row.word(at) };
-        units: Option<Decimal> = "units", optional, Number, "water supply fixture units, hot and cold together; not used yet";
+        units: Option<Decimal> = "units", optional, Number, "water supply fixture units, hot and cold together, for checks";
             |row, at| row.zero_or_more(at);
         flow: Option<Decimal> = "flow", optional, Number, "flow in gallons a minute; not used yet";
             |row, at| row.zero_or_more(at);

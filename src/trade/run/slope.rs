@@ -7,7 +7,7 @@ use crate::ground::money::round_half_away;
 use crate::ground::{Length, LengthUnit};
 
 /// So much down for so much along.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Slope(Decimal);
 
 impl Slope {
@@ -33,6 +33,18 @@ impl Slope {
             Decimal::from(down.nanometres()).checked_div(Decimal::from(along.nanometres()))?
         };
         (!ratio.is_sign_negative() && ratio <= Decimal::ONE).then_some(Self(ratio))
+    }
+
+    /// So many inches a foot; nothing where that is steeper than half upright.
+    pub fn of_inches_a_foot(inches: Decimal) -> Option<Self> {
+        let ratio = inches.checked_div(Decimal::from(12))?;
+        (!ratio.is_sign_negative() && ratio <= Decimal::ONE).then_some(Self(ratio))
+    }
+
+    /// The same in whole percent, as codes write it beside their inches: 1/4 in a foot is 2 percent.
+    #[must_use]
+    pub fn in_whole_percent(self) -> Self {
+        Self((self.0 * Decimal::ONE_HUNDRED).trunc() / Decimal::ONE_HUNDRED)
     }
 
     /// How far level pipe of a length falls, to the nanometre.

@@ -258,9 +258,9 @@ items! {
         |it| it.settings.bid.good_until = it.date().map(|day| (day, it.row.at()));
     "not included", often: "what the owner is told is not in the price; several rows", "what the sums show";
         |it| it.settings.bid.not_included.extend(parts(&it.value()).map(Box::from));
-    "static pressure": "static pressure in psi where the water comes in: what its lines are tested with", "";
+    "static pressure": "static pressure in psi where the water comes in: what its lines are tested with, and for checks", "it is not judged";
         static_pressure;
-    "code family": "the code that the authority goes by, for tests and for what fixtures send into the drains: IRC, UPC, or your own by tables", "IRC";
+    "code family": "the code that the authority goes by, for checks, for tests and for what fixtures send into the drains: IRC, UPC, or your own by tables", "IRC";
         |it| it.settings.code_family = it.value();
     "water temperature": "degrees Fahrenheit of the water that is filled in for tests", "60";
         |it| {
