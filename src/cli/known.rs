@@ -4,7 +4,7 @@
 use super::told::{Cell, Table, Told};
 use crate::ground::money::quantity;
 use crate::ground::name::fold;
-use crate::trade::{Adds, CLOSED, Job, Part, Pattern, PatternRow, Word};
+use crate::trade::{Adds, CLOSED, Job, Part, Pattern, PatternRow, System, Word};
 
 /// The built-in tables, read.
 pub(super) struct Known {
@@ -93,7 +93,7 @@ impl Known {
 
     fn systems(&self, wanted: &str) -> Table {
         let systems = self.job.catalog.systems.iter().filter(|system| self.is(wanted, system.name));
-        let row = |system: &crate::trade::System| {
+        let row = |system: &System| {
             let of = [system.tube, system.fit, system.joint].map(|word| self.text(word).to_owned());
             let [tube, fit, joint] = of;
             [

@@ -174,7 +174,7 @@ fn compare_prints_a_table_or_writes_its_file() {
 fn explain_knows_a_part_by_its_size_by_its_name_alone_and_by_its_other_names() {
     let bench = with_starter("explain");
     let tee = bench.clean(&["explain", "job", "tee 3/4 x 3/4 x 1/2"]).out;
-    assert!(tee.starts_with("tee 3/4 x 3/4 x 1/2 in pex-clamp\n"), "{tee}");
+    assert!(tee.starts_with("tee 3/4 x 3/4 x 1/2 in pex-clamp + pvc-cement\n"), "{tee}");
     assert!(
         tee.contains("C2 ties in here") && tee.contains("[runs.csv:F4]") && tee.contains("need"),
         "{tee}"

@@ -77,7 +77,7 @@ fn every_output_says_that_the_prices_are_not_real() {
     let mut tried = job();
     try_price(&mut tried, "all", "10").unwrap();
     let estimated = estimate(&tried);
-    let [workbook, _, order, _, _, comparison, bid, owner, owner_json, _, orders, _, _, json] =
+    let [workbook, _, order, _, _, comparison, bid, owner, owner_json, _, orders, _, _, _, json] =
         coilstick::report::bytes(&tried, &estimated).unwrap();
     let words = "NOT REAL PRICES, changed for a trial: all +10 %";
     let order = String::from_utf8(order).unwrap();

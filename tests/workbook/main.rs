@@ -448,7 +448,7 @@ fn a_system_that_is_not_priced_whole_is_marked_where_its_sums_stand() {
 #[test]
 fn csv_files_have_the_columns_of_the_documents() {
     let (job, estimate) = house(&Edits::default());
-    let [_, takeoff, order, _, _, comparison, bid, owner, _, held, _, _, _, json] =
+    let [_, takeoff, order, _, _, comparison, bid, owner, _, held, _, _, _, _, json] =
         coilstick::report::bytes(&job, &estimate).unwrap();
     let first = |bytes: &[u8]| String::from_utf8_lossy(bytes).lines().next().unwrap().to_owned();
     assert_eq!(first(&takeoff), "alternative,phase,service,system,part,size,variant,unit,need,estimate");
