@@ -76,7 +76,7 @@ fn arm(house: &House<'_>, id: RunId, fixture: Word) -> Arm {
 impl Arm {
     /// Goes along a part of a run.
     fn goes(&mut self, house: &House<'_>, run: RunId, from: Length, to: Length) {
-        for part in house.parts(run) {
+        for part in house.stretches(run) {
             let (from, to) = (part.from.max(from), part.to.min(to));
             let Some(long) = to.checked_sub(from).filter(|long| *long > Length::ZERO) else { continue };
             let falls = match part.attitude {

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use rust_decimal::Decimal;
 
 use super::arms::Arm;
-use super::house::{House, Part};
+use super::house::{House, Stretch};
 use super::rule::{Check, Rule, Seen, asks, carries, diameter, units_said};
 use crate::estimate::RunId;
 use crate::estimate::map::Begins;
@@ -75,7 +75,7 @@ fn below(house: &House<'_>) -> Vec<Below> {
         }
     }
     while let Some(id) = waits.pop() {
-        let parts = house.parts(id);
+        let parts = house.stretches(id);
         for kid in house.kids(id).iter().filter(|kid| house.run(kid.run).service == Service::Drain) {
             let is_upright =
                 parts.iter().any(|part| part.attitude == Attitude::Upright && part.from < kid.at);
@@ -89,7 +89,7 @@ fn below(house: &House<'_>) -> Vec<Below> {
 fn slope(house: &House<'_>, id: RunId) -> Option<Check> {
     let run = house.run(id);
     let fall = run.fall?;
-    house.parts(id).iter().find(|part| part.attitude == Attitude::Level)?;
+    house.stretches(id).iter().find(|part| part.attitude == Attitude::Level)?;
     let rule = house.rule(CheckOf::DrainSlope, Case { size: run.size, ..Case::default() });
     let saw = format!("{} of {} falls {} in a foot", run.name, house.text(run.size), fall.shown());
     // A fall that the job says stands there; a drain's own cell is where to go in any case.
@@ -108,7 +108,7 @@ fn slope(house: &House<'_>, id: RunId) -> Option<Check> {
 fn capacity(house: &House<'_>, id: RunId, below: Below, arm: Option<Length>) -> Vec<Check> {
     let mut list = Vec::new();
     let mut is_upright = below == Below::Upright;
-    for part in house.parts(id) {
+    for part in house.stretches(id) {
         // From where the arm of a trap begins the drain is the arm.
         let ends = arm.map_or(part.to, |arm| arm.min(part.to));
         if ends > part.from && house.above(id, part.from).fixtures > 0 {
@@ -131,7 +131,7 @@ fn capacity(house: &House<'_>, id: RunId, below: Below, arm: Option<Length>) -> 
     told.into_iter().map(|(_, check)| check).collect()
 }
 
-fn carried(house: &House<'_>, id: RunId, part: Part, of: Use, below: Below) -> (Use, Check) {
+fn carried(house: &House<'_>, id: RunId, part: Stretch, of: Use, below: Below) -> (Use, Check) {
     let run = house.run(id);
     let units = house.above(id, part.from).units;
     let slope = run.fall.filter(|_| part.attitude == Attitude::Level);

@@ -56,7 +56,7 @@ fn spacing(house: &House<'_>, root: RunId) -> Check {
     let mut waits = vec![(root, Length::ZERO)];
     while let Some((id, since)) = waits.pop() {
         let level = |from: Length, to: Length| {
-            let parts = house.parts(id).into_iter().filter(|part| part.attitude == Attitude::Level);
+            let parts = house.stretches(id).into_iter().filter(|part| part.attitude == Attitude::Level);
             let long = parts.filter_map(|part| part.to.min(to).checked_sub(part.from.max(from)));
             long.filter(|long| *long > Length::ZERO)
                 .fold(Length::ZERO, |sum, long| sum.checked_add(long).unwrap_or(sum))
@@ -91,7 +91,7 @@ fn spacing(house: &House<'_>, root: RunId) -> Check {
 fn foot(house: &House<'_>, id: RunId) -> Option<Check> {
     let rule = house.rule(CheckOf::StackCleanout, Case::default());
     let run = house.run(id);
-    let parts = house.parts(id);
+    let parts = house.stretches(id);
     let rises = parts.iter().position(|part| part.attitude == Attitude::Upright)?;
     let Begins::Run(met) = house.map.run(id).begins else { return None };
     let parent = house.run(met.run);
@@ -108,7 +108,7 @@ fn foot(house: &House<'_>, id: RunId) -> Option<Check> {
             *here >= end && house.run(*kid).begins().attitude == Attitude::Upright && has_flow(house, *kid)
         };
         let Some((kid, _)) = drains_on(house, at).find(upright) else { break };
-        let parts = house.parts(kid);
+        let parts = house.stretches(kid);
         height = height.checked_add(parts.first()?.to).unwrap_or(height);
         chain.push(kid);
         (at, is_through) = (kid, parts.len() == 1);

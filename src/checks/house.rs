@@ -62,7 +62,7 @@ impl Storey {
 
 /// A level or upright part of a run, with where it begins and ends along it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Part {
+pub(super) struct Stretch {
     pub(super) attitude: Attitude,
     pub(super) from: Length,
     pub(super) to: Length,
@@ -266,12 +266,12 @@ impl<'a> House<'a> {
     }
 
     /// The level and upright parts of a drain or vent, from its beginning.
-    pub(super) fn parts(&self, id: RunId) -> Vec<Part> {
+    pub(super) fn stretches(&self, id: RunId) -> Vec<Stretch> {
         let run = self.run(id);
-        let mut parts: Vec<Part> = Vec::new();
+        let mut parts: Vec<Stretch> = Vec::new();
         let mut push = |attitude, from: Length, to: Length| match parts.last_mut() {
             Some(last) if last.attitude == attitude => last.to = to,
-            _ => parts.push(Part { attitude, from, to }),
+            _ => parts.push(Stretch { attitude, from, to }),
         };
         match &run.path {
             Some(path) => {

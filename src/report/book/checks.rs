@@ -17,15 +17,15 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         checks.family
     );
     let columns = vec![
-        column("check", 18.0, Kind::Wrap),
-        column("run or place", 14.0, Kind::Wrap),
-        column("saw", 46.0, Kind::Wrap),
-        column("asks", 26.0, Kind::Wrap),
-        column("what to do", 34.0, Kind::Wrap),
-        column("where", 22.0, Kind::Wrap),
-        column("rule", 24.0, Kind::Wrap),
-        column("source", 40.0, Kind::Wrap),
-        column("status", 14.0, Kind::Text),
+        column("check", 15.0, Kind::Wrap),
+        column("run or place", 11.0, Kind::Wrap),
+        column("saw", 38.0, Kind::Wrap),
+        column("asks", 22.0, Kind::Wrap),
+        column("what to do", 28.0, Kind::Wrap),
+        column("where", 17.0, Kind::Wrap),
+        column("rule", 19.0, Kind::Wrap),
+        column("source", 32.0, Kind::Wrap),
+        column("status", 13.0, Kind::Text),
     ];
     let mut page = Page::open(out, &book.binding, "Checks", "Checks", &about, Paper::Landscape, columns)?;
     page.headings(0)?;
