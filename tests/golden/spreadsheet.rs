@@ -11,7 +11,8 @@ use coilstick::trade::Job;
 use crate::EXAMPLES;
 
 /// Columns of numbers and days, which a spreadsheet may take for what they are.
-const NUMBERS: [&str; 24] = [
+const NUMBERS: [&str; 25] = [
+    "costs",
     "need",
     "allow",
     "on hand",
