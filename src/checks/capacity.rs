@@ -133,7 +133,8 @@ fn capacity(house: &House<'_>, id: RunId, below: Below, arm: Option<Length>) -> 
 
 fn carried(house: &House<'_>, id: RunId, part: Stretch, of: Use, below: Below) -> (Use, Check) {
     let run = house.run(id);
-    let units = house.above(id, part.from).units;
+    let above = house.above(id, part.from);
+    let units = above.units;
     let slope = run.fall.filter(|_| part.attitude == Attitude::Level);
     let falls = slope.map(|fall| format!(" at {} in a foot", fall.shown())).unwrap_or_default();
     let saw = format!(
@@ -152,6 +153,9 @@ fn carried(house: &House<'_>, id: RunId, part: Stretch, of: Use, below: Below) -
     }
     let case = Case { of: house.word(of.word()).unwrap_or_default(), size: run.size, slope, unit: None };
     let rule = house.rule(CheckOf::DrainCapacity, case);
+    if above.unknown > 0 && rule.is_none_or(|rule| carries(rule, units)) {
+        return (of, seen.unknown("what some fixtures on it send into the drain is not known"));
+    }
     let larger = larger(house, case, units);
     let remedy = larger.unwrap_or_else(|| "fewer fixtures on it".to_owned());
     (of, seen.against(house.job, rule, |rule| carries(rule, units), remedy))

@@ -30,6 +30,8 @@ pub(super) struct Above {
     pub(super) units: Decimal,
     /// How many fixtures send them.
     pub(super) fixtures: usize,
+    /// How many of these send nobody knows how much: no table has their kind.
+    pub(super) unknown: usize,
     /// How many of these belong to no bathroom.
     pub(super) strangers: usize,
     /// The storey they are on.
@@ -84,8 +86,14 @@ pub(super) struct House<'a> {
     place_rows: BTreeMap<RowAt, u32>,
 }
 
-const NOTHING: Above =
-    Above { units: Decimal::ZERO, fixtures: 0, strangers: 0, storey: Storey::Unsaid, is_aired: false };
+const NOTHING: Above = Above {
+    units: Decimal::ZERO,
+    fixtures: 0,
+    unknown: 0,
+    strangers: 0,
+    storey: Storey::Unsaid,
+    is_aired: false,
+};
 
 impl<'a> House<'a> {
     pub(super) fn of(job: &'a Job, estimate: &'a Estimate) -> Self {
@@ -239,6 +247,7 @@ impl<'a> House<'a> {
             let group = Case { of: self.called(fixture), ..Case::default() };
             all.units += self.drain_units(fixture).map_or(Decimal::ZERO, |row| row.units);
             all.fixtures += 1;
+            all.unknown += usize::from(self.drain_units(fixture).is_none());
             all.strangers += usize::from(self.rule(CheckOf::BathroomGroup, group).is_none());
             all.storey = all.storey.and(self.storey(id));
         }
@@ -325,6 +334,16 @@ impl<'a> House<'a> {
             || place.met.iter().any(|(run, _)| self.run_has(*run, name))
     }
 
+    /// Whether parts of one class or name, as a question says it, stand in a run or at the place that it ends at.
+    pub(super) fn end_has(&self, id: RunId, is_it: impl Fn(&crate::trade::Part) -> bool) -> bool {
+        let row = self.end_place(id).and_then(|place| self.map.place(place).row);
+        let row = row.and_then(|row| self.place_rows.get(&row));
+        let at_place = row.into_iter().flat_map(|row| self.lines_at(Subject::Place(*row)));
+        let mut parts = self.lines_of(id).chain(at_place).map(|line| self.estimate.items.get(line.item).part);
+        let catalog = &self.job.catalog;
+        parts.any(|part| is_it(catalog.part(part)))
+    }
+
     /// Whether a part is anywhere in the house.
     pub(super) fn has_part(&self, name: &str) -> bool {
         let all = self.estimate.alternatives.first().map_or(&[][..], |one| &one.takeoff.lines);
@@ -348,6 +367,7 @@ impl Above {
         Self {
             units: self.units + other.units,
             fixtures: self.fixtures + other.fixtures,
+            unknown: self.unknown + other.unknown,
             strangers: self.strangers + other.strangers,
             storey: self.storey.and(other.storey),
             is_aired: self.is_aired || other.is_aired,

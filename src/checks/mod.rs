@@ -13,6 +13,7 @@ mod framing;
 mod house;
 mod rule;
 mod test_day;
+mod traps;
 mod vents;
 mod water;
 
@@ -40,24 +41,40 @@ pub struct Checks {
 /// What every list of checks says beside it.
 pub const DECIDES: &str = "The local code and the inspector decide: these checks are an aid, not a design.";
 
-/// Holds a job against the rules of its code family.
+/// Holds a job against the rules of its code family, and seeks what may have been forgotten.
 pub fn check(job: &Job, estimate: &Estimate) -> Checks {
     let house = House::of(job, estimate);
+    Checks {
+        family: job.family_called().to_owned(),
+        list: judged(&house),
+        forgotten: forgotten::forgotten(&house),
+    }
+}
+
+/// What fails of a job, for its picture: what may have been forgotten stands nowhere in it.
+pub fn failing(job: &Job, estimate: &Estimate) -> Vec<Check> {
+    let mut list = judged(&House::of(job, estimate));
+    list.retain(|check| check.verdict == Verdict::Fails);
+    list
+}
+
+fn judged(house: &House<'_>) -> Vec<Check> {
     let mut list = Vec::new();
     if house.has_drains() {
-        let arms = arms::walk(&house);
-        list.extend(capacity::check(&house, &arms));
-        list.extend(arms::check(&house, &arms));
-        list.extend(vents::check(&house, &arms));
-        list.extend(cleanouts::check(&house));
-        list.extend(fittings::check(&house));
-        list.extend(framing::standpipe(&house));
+        let arms = arms::walk(house);
+        list.extend(capacity::check(house, &arms));
+        list.extend(traps::check(house));
+        list.extend(arms::check(house, &arms));
+        list.extend(vents::check(house, &arms));
+        list.extend(cleanouts::check(house));
+        list.extend(fittings::check(house));
+        list.extend(framing::standpipe(house));
     }
-    list.extend(water::check(&house));
-    list.extend(framing::check(&house));
+    list.extend(water::check(house));
+    list.extend(framing::check(house));
     // Stable: of one kind they stay in the order of the runs.
     list.sort_by_key(|check: &Check| check.of);
-    Checks { family: job.family_called().to_owned(), list, forgotten: forgotten::forgotten(&house) }
+    list
 }
 
 impl Checks {

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use super::notices::weightiest_of;
 use super::told::{Told, Words};
 use super::{CouldNot, Outcome, Refusal, job, why};
-use crate::checks::{Check, check};
+use crate::checks::{Check, failing};
 use crate::estimate::{estimate, map};
 use crate::ground::inert;
 use crate::report::{Shows, write_drawing};
@@ -13,6 +13,9 @@ use crate::table::Limits;
 
 /// The most runs that are named as left out; the picture shows all.
 const NAMED: usize = 10;
+
+/// A picture is made in a second: of a longer list `check` alone says what fails.
+const MOST_CHECKED: usize = 2_000;
 
 /// Draws a job into a file.
 pub(super) fn draw(path: &Path, out: Option<&Path>, limits: &Limits) -> Result<Outcome, CouldNot> {
@@ -22,8 +25,9 @@ pub(super) fn draw(path: &Path, out: Option<&Path>, limits: &Limits) -> Result<O
     let map = map(&job);
     // What fails a check is marked like a warning; it is no notice, and `check` tells it.
     let mut marked = map.clone();
-    let checks = check(&job, &estimate(&job));
-    marked.told.extend(checks.failed().map(Check::marked));
+    if job.runs.len() <= MOST_CHECKED {
+        marked.told.extend(failing(&job, &estimate(&job)).iter().map(Check::marked));
+    }
     let Some(written) = write_drawing(&job, &marked, &file) else {
         let why = format!("{} is no name of a picture: let it end in .svg", inert::path(&file));
         return Err(Refusal::new("could-not", why).into());

@@ -12,7 +12,7 @@ mod whole;
 
 use std::path::Path;
 
-use crate::checks::test_day;
+use crate::checks::{check, test_day};
 use crate::estimate::{Estimate, Map};
 use crate::ground::notice::findings;
 use crate::ground::progress::{self, Work};
@@ -156,7 +156,8 @@ pub fn mend(out: &Path) -> Result<(), WriteError> {
 /// What the workbook could not hold.
 pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; FILES.len()], WriteError> {
     let words = Wording { job, estimate };
-    let papers = Papers { owner: Owner::of(&words), test_day: test_day(job, estimate) };
+    let papers =
+        Papers { owner: Owner::of(&words), test_day: test_day(job, estimate), checks: check(job, estimate) };
     let mut files: [Vec<u8>; FILES.len()] = Default::default();
     // The sheets of the workbook are counted one by one, and the workbook for another.
     progress::ahead(Work::Files, WRITTEN.len());

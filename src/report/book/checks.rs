@@ -3,13 +3,13 @@
 use rust_xlsxwriter::Workbook;
 
 use super::Book;
-use crate::checks::{Check, Checks, DECIDES, Verdict, check};
+use crate::checks::{Check, Checks, DECIDES, Verdict};
 use crate::ground::money::cents;
 use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
 
 /// Writes the sheet: what fails, what is not judged, what holds.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
-    let checks = check(book.words.job, book.words.estimate);
+    let checks = book.checks;
     let [fails, open, holds] =
         [Verdict::Fails, Verdict::NotJudged, Verdict::Holds].map(|verdict| checks.count(verdict));
     let about = format!(
@@ -36,7 +36,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         }
         all.try_for_each(|check| line(&mut page, check))?;
     }
-    forgotten(&mut page, book, &checks)?;
+    forgotten(&mut page, book, checks)?;
     if checks.list.is_empty() {
         page.put(0, "Nothing to check.", &book.look().subtitle)?;
     }

@@ -38,7 +38,7 @@ use std::collections::BTreeMap;
 use rust_decimal::Decimal;
 use rust_xlsxwriter::{Workbook, XlsxError};
 
-use crate::checks::TestDay;
+use crate::checks::{Checks, TestDay};
 use crate::estimate::alternative::Alternative;
 use crate::estimate::item::ItemId;
 use crate::estimate::takeoff::TakeoffRow;
@@ -157,12 +157,16 @@ fn listed(job: &Job) -> impl Iterator<Item = (&'static str, &'static str)> {
     there.flat_map(|sheet| sheet.listed.into_iter().flatten())
 }
 
+/// What an inspector asks: test day, and the checks.
+type Inspected<'a> = (&'a TestDay, &'a Checks);
+
 /// What the sheets share.
 #[derive(Clone)]
 struct Book<'a> {
     words: Wording<'a>,
     binding: Binding<'a>,
     test_day: &'a TestDay,
+    checks: &'a Checks,
     orders: Vec<OrderRow<'a>>,
     /// The place of every item in the order of the sheets.
     ranks: Vec<u32>,
@@ -309,13 +313,13 @@ fn supplier_id(book: &Book<'_>, offer: &Offer) -> u32 {
 }
 
 /// The bytes of `estimate.xlsx`.
-pub(super) fn write(words: Wording<'_>, test_day: &TestDay) -> Result<Vec<u8>, XlsxError> {
+pub(super) fn write(words: Wording<'_>, inspected: Inspected<'_>) -> Result<Vec<u8>, XlsxError> {
     let look = Look::new();
     let foot = Binding::foot(&words.job.settings.name);
     let metric = words.length_unit() != LengthUnit::Foot;
     let tried = !words.job.prices.tried.is_empty();
     let binding = Binding { look: &look, foot: &foot, metric, tried };
-    let book = gather(words, (binding, test_day), reasons::MOST_ROWS);
+    let book = gather(words, (binding, inspected), reasons::MOST_ROWS);
     let mut out = Workbook::new();
     // A third of the time for a tenth more bytes (measured).
     out.set_zip_compression_level(3);
@@ -342,7 +346,7 @@ pub(super) fn write(words: Wording<'_>, test_day: &TestDay) -> Result<Vec<u8>, X
 
 fn gather<'a>(
     words: Wording<'a>,
-    (binding, test_day): (Binding<'a>, &'a TestDay),
+    (binding, (test_day, checks)): (Binding<'a>, Inspected<'a>),
     most_reasons: u32,
 ) -> Book<'a> {
     let alternatives = &words.estimate.alternatives;
@@ -366,6 +370,7 @@ fn gather<'a>(
         words,
         binding,
         test_day,
+        checks,
         orders,
         prices,
         suppliers,
@@ -388,9 +393,10 @@ mod tests {
         let (words, look) = (Wording { job: &job, estimate: &estimate }, Look::new());
         let binding = Binding { look: &look, foot: "", metric: false, tried: false };
         let day = crate::checks::test_day(&job, &estimate);
+        let checks = Checks::default();
         // The headings stand in row 4.
         for (full_at, more) in [(24, Some(all - 20)), (reasons::MOST_ROWS, None)] {
-            let (mut out, mut book) = (Workbook::new(), gather(words, (binding, &day), full_at));
+            let (mut out, mut book) = (Workbook::new(), gather(words, (binding, (&day, &checks)), full_at));
             let written = reasons::write(&mut out, &mut book).and_then(|()| bytes_of(out));
             let written = written.unwrap_or_else(|why| panic!("{why}"));
             let text = crate::table::all_texts(&written);

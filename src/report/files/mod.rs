@@ -18,7 +18,7 @@ mod test_day;
 
 use rust_xlsxwriter::XlsxError;
 
-use crate::checks::TestDay;
+use crate::checks::{Checks, TestDay};
 use crate::report::facts::{Owner, Wording};
 use crate::report::form::{Said, said};
 
@@ -33,7 +33,7 @@ pub(super) struct File {
 
 /// The files of an estimate in the order written. The last, `estimate.json`, is the mark by which a folder is known.
 pub(super) const WRITTEN: [File; 15] = [
-    other("estimate.xlsx", |words, papers| super::book::write(*words, &papers.test_day)),
+    other("estimate.xlsx", |words, papers| super::book::write(*words, (&papers.test_day, &papers.checks))),
     table("takeoff.csv", |words, _| Ok(takeoff::write(words)), || said(&takeoff::COLUMNS)),
     table("order.csv", |words, _| Ok(order::write(words)), || said(&order::columns())),
     table("cut-plan.csv", |words, _| Ok(cut_plan::write(words)), || said(&cut_plan::columns())),
@@ -50,7 +50,11 @@ pub(super) const WRITTEN: [File; 15] = [
         |words, papers| Ok(test_day::write(words, &papers.test_day)),
         || said(&test_day::COLUMNS),
     ),
-    table("checks.csv", |words, _| Ok(checks::write(words)), || said(&checks::COLUMNS)),
+    table(
+        "checks.csv",
+        |words, papers| Ok(checks::write(words, &papers.checks)),
+        || said(&checks::columns()),
+    ),
     other("estimate.json", |words, papers| Ok(estimate_json::write(words, &papers.test_day))),
 ];
 
@@ -58,6 +62,7 @@ pub(super) const WRITTEN: [File; 15] = [
 pub(super) struct Papers {
     pub(super) owner: Owner,
     pub(super) test_day: TestDay,
+    pub(super) checks: Checks,
 }
 
 /// What makes the bytes of a file.

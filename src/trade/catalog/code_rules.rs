@@ -17,6 +17,10 @@ words! {
         DrainCapacity = "drain capacity",
         /// The least fall of level drains.
         DrainSlope = "drain slope",
+        /// A drain at a fixture.
+        FixtureDrain = "fixture drain",
+        /// A trap between a fixture and the drain.
+        Trap = "trap",
         /// The least size of a trap and of the drain behind it, by fixture.
         TrapSize = "trap size",
         /// The way from a trap to its vent.
