@@ -3,12 +3,13 @@
 //! name of such a run and neither service nor size says what is its own: where it joins and ends, and how long it is.
 //! Nothing is counted.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
+use std::collections::{BTreeSet, HashMap, HashSet};
 
 use super::lexicon::Word;
 use super::reading::Reading;
 use super::run::{ALWAYS_THERE, OwnRow, PlaceRow, Run, Service};
 use super::shape::unknown_names;
+use crate::ground::directory::Directory;
 use crate::ground::name::fold;
 use crate::ground::notice::{Finding, findings};
 
@@ -55,6 +56,16 @@ struct House {
     places_in: HashMap<Word, Vec<usize>>,
     /// The rows that stand for a room.
     rooms: BTreeSet<usize>,
+}
+
+/// What became of a row.
+enum Brought {
+    /// All is there once more.
+    All,
+    /// There is nothing of the name that it is like.
+    Unknown,
+    /// There is no room for more rows.
+    Full,
 }
 
 /// What is there once more.
@@ -110,24 +121,47 @@ impl House {
     fn repeat(&mut self, reading: &mut Reading) {
         let asking: Vec<usize> =
             (0..self.places.len()).filter(|at| !self.places[*at].like.is_empty()).collect();
-        let mut waiting: BTreeMap<usize, String> =
-            asking.into_iter().map(|at| (at, fold(&self.places[at].like))).collect();
-        while !waiting.is_empty() {
-            // A row waits while what it is like is brought by another row.
-            let brought: BTreeSet<String> = waiting.keys().map(|at| fold(&self.places[*at].name)).collect();
-            let ready: Vec<usize> =
-                waiting.iter().filter(|(_, like)| !brought.contains(*like)).map(|(at, _)| *at).collect();
-            if ready.is_empty() {
-                for at in std::mem::take(&mut waiting).into_keys() {
-                    self.refuse(at, like_itself(&self.places[at].like), reading);
+        let by_name: HashMap<String, usize> =
+            asking.iter().rev().map(|at| (fold(&self.places[*at].name), *at)).collect();
+        let mut met: HashSet<usize> = HashSet::new();
+        let mut done: HashSet<usize> = HashSet::new();
+        let mut unknown = Vec::new();
+        for first in asking {
+            // The way to what is written: each is brought after what it is like.
+            let (mut way, mut at) = (Vec::new(), Some(first));
+            while let Some(here) = at.filter(|here| met.insert(*here)) {
+                way.push(here);
+                at = by_name.get(&fold(&self.places[here].like)).copied();
+            }
+            let is_ring = at.is_some_and(|at| !done.contains(&at));
+            for here in way.into_iter().rev() {
+                done.insert(here);
+                match is_ring {
+                    true => self.refuse(here, like_itself(&self.places[here].like), reading),
+                    false => match self.bring(here, reading) {
+                        Brought::All => {}
+                        Brought::Unknown => unknown.push(here),
+                        Brought::Full => return,
+                    },
                 }
             }
-            for at in ready {
-                waiting.remove(&at);
-                if !self.bring(at, reading) {
-                    return;
-                }
-            }
+        }
+        self.tell_unknown(&unknown, reading);
+    }
+
+    /// Tells of rows that are like nothing there is, with what is near.
+    fn tell_unknown(&mut self, unknown: &[usize], reading: &mut Reading) {
+        let rooms = self.places.iter().map(|place| place.area).chain(self.runs.iter().map(|run| run.area));
+        let rooms: BTreeSet<Word> = rooms.filter(|room| !room.is_empty()).collect();
+        let names = self.places.iter().map(|place| &*place.name);
+        let names = Directory::of(names.chain(rooms.iter().map(|room| reading.lexicon.text(*room))));
+        let finding = |at: &usize| {
+            let like = &self.places[*at].like;
+            (*at, like_nothing(like, names.nearest(like).into_iter()))
+        };
+        let findings: Vec<(usize, Finding)> = unknown.iter().map(finding).collect();
+        for (at, finding) in findings {
+            self.refuse(at, finding, reading);
         }
     }
 
@@ -150,8 +184,8 @@ impl House {
         (self.runs_in.contains_key(&word) || self.places_in.contains_key(&word)).then_some(word)
     }
 
-    /// Brings what one row is like; nothing more where there is no room for it.
-    fn bring(&mut self, at: usize, reading: &mut Reading) -> bool {
+    /// Brings what one row is like.
+    fn bring(&mut self, at: usize, reading: &mut Reading) -> Brought {
         let like = self.places[at].like.clone();
         let folded = fold(&like);
         let row = self.places[at].row;
@@ -164,15 +198,7 @@ impl House {
             return self.copy(&group, at, &like, None, reading);
         }
         let Some(room) = self.room(&like, reading) else {
-            let names = self.places.iter().map(|place| &*place.name);
-            let rooms =
-                self.places.iter().map(|place| place.area).chain(self.runs.iter().map(|run| run.area));
-            let rooms: BTreeSet<Word> = rooms.filter(|room| !room.is_empty()).collect();
-            let names = names.filter(|name| fold(name) != fold(&self.places[at].name));
-            let names = names.chain(rooms.iter().map(|room| reading.lexicon.text(*room)));
-            let finding = like_nothing(&like, reading.lexicon.near_texts(names));
-            self.refuse(at, finding, reading);
-            return true;
+            return Brought::Unknown;
         };
         self.rooms.insert(at);
         let place = &self.places[at];
@@ -264,7 +290,7 @@ impl House {
         like: &str,
         room: Option<Word>,
         reading: &mut Reading,
-    ) -> bool {
+    ) -> Brought {
         let of = self.places[at].clone();
         let alone = fold(like);
         let in_group: BTreeSet<String> = group.runs.iter().map(|run| fold(&self.runs[*run].name)).collect();
@@ -303,7 +329,7 @@ impl House {
         for run in group.runs.iter().copied() {
             if let Some(finding) = reading.budget.take(0, of.name.len()) {
                 reading.trouble(of.row, "like", finding);
-                return false;
+                return Brought::Full;
             }
             let mut run = self.runs[run].clone();
             run.name = again(&run.name, reading);
@@ -326,7 +352,7 @@ impl House {
             let more = if more == 0 { String::new() } else { format!(" and {more} more") };
             reading.trouble(of.row, "like", brought_by_like(like, &names.join("; "), &more));
         }
-        true
+        Brought::All
     }
 
     /// Gives the runs that were brought what rows of the run list say of them; the rows that speak of none are left.

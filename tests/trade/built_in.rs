@@ -47,6 +47,7 @@ fn each_system_has_a_part_for_every_use_but_its_own_transition() {
             UsedAs::TestCap,
             UsedAs::TwoWayCleanout,
             UsedAs::ClosetBend,
+            UsedAs::ClosetFlange,
         ];
         let not_of_iron = [UsedAs::Bushing, UsedAs::TestCap, UsedAs::TwoWayCleanout];
         let is_water = job.catalog.system(system).side == Side::Water;
