@@ -261,11 +261,12 @@ impl House {
             next.extend(joining.copied().filter(|child| !self.leads_to_a_place(*child)));
             // A place that only these runs name is theirs: the head over a tub.
             if let Some(end) = run.to.as_deref().map(fold)
+                && !names.contains(&end)
                 && self.is_place(&end)
                 && self.ending.get(&end).into_iter().flatten().all(|other| runs.contains(other))
-                && names.insert(end.clone())
             {
                 next.extend(self.mixed_from(&end));
+                names.insert(end);
             }
         }
         let mut places: Vec<usize> = names.iter().filter_map(|name| self.rows.get(name).copied()).collect();
