@@ -169,6 +169,9 @@ pub(super) fn of_row(job: &Job, row: &CodeRule) -> Rule {
 pub(super) fn asks(row: &CodeRule) -> String {
     let unit = row.unit.map_or("", RuleUnit::word);
     match row.value.filter(|_| !matches!(row.unit, Some(RuleUnit::Needed))) {
+        Some(value) if value == Decimal::ONE => {
+            format!("1 {}", unit.replace("units", "unit").replace("diameters", "diameter"))
+        }
         Some(value) => format!("{} {unit}", value.normalize()),
         None => unit.to_owned(),
     }

@@ -164,8 +164,10 @@ fn written<T>(got: &Got<T>, write: impl Fn(&T) -> String) -> String {
 }
 
 fn same<T: PartialEq + fmt::Debug>(what: &str, first: &Got<T>, again: &Got<T>) {
-    if let Got::Value(_) = first {
-        assert_eq!(first, again, "a {what} reads back as another");
+    // What holds words, a size or what a price is for, may look like a text that a guard keeps one, as any text may.
+    let alike = || without_guard(&format!("{first:?}")) == without_guard(&format!("{again:?}"));
+    if matches!(first, Got::Value(_)) && first != again && !alike() {
+        panic!("a {what} reads back as another: {first:?}, {again:?}");
     }
 }
 
@@ -238,13 +240,15 @@ fn judge_text(input: &Input, read: Option<&str>) {
     if let Some(read) = read
         && input.form.is_exact()
     {
-        let without_guard = |text: &str| {
-            let is_guard = |c: char| matches!(c, '\'' | '"') || c.is_whitespace();
-            text.chars().filter(|c| !is_guard(*c)).collect::<String>()
-        };
         let written = &input.text;
         assert_eq!(without_guard(read), without_guard(written), "{written:?} came out as {read:?}");
     }
+}
+
+/// A text without what a guard is made of.
+fn without_guard(text: &str) -> String {
+    let is_guard = |c: char| matches!(c, '\'' | '"') || c.is_whitespace();
+    text.chars().filter(|c| !is_guard(*c)).collect()
 }
 
 /// A length as a person would type it reads back as itself in sixteenths, and else to the last place that is shown.
