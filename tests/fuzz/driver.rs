@@ -151,7 +151,7 @@ fn search<I: Display>(target: &Target<I>) -> Option<String> {
             }
         }
         slowest = slowest.max((started.elapsed(), turn));
-        if (turn - first + 1) % (turns / 10).max(1) == 0 {
+        if (turn - first + 1).is_multiple_of((turns / 10).max(1)) {
             println!("{}: {} of {turns} in {} s", target.name, turn - first + 1, begun.elapsed().as_secs());
         }
     }
