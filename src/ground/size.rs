@@ -34,7 +34,7 @@ fn without_inches(text: &str) -> &str {
 fn strip_word<'a>(text: &'a str, word: &str) -> Option<&'a str> {
     let cut = text.len().checked_sub(word.len())?;
     let (front, back) = (text.get(..cut)?, text.get(cut..)?);
-    (back.eq_ignore_ascii_case(word) && front.ends_with(|c: char| c.is_ascii_digit() || c == ' '))
+    (back.eq_ignore_ascii_case(word) && front.ends_with(|c: char| c.is_ascii_digit() || c.is_whitespace()))
         .then_some(front)
 }
 
