@@ -113,7 +113,7 @@ pub(super) enum Command {
         #[command(flatten)]
         trial: Trial,
     },
-    /// Draw the house from the run list alone: are joins, at and bearings as meant?
+    /// Draw the house from the run list: are joins, at and bearings as meant?
     Draw {
         /// The job: a folder, a workbook, or a run list
         job: PathBuf,
