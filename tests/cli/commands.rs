@@ -329,7 +329,7 @@ fn a_reader_that_closes_the_pipe_ends_nothing_in_a_panic() {
 
 #[test]
 fn help_works_as_the_flag_does() {
-    let bench = Bench::new("help");
+    let bench = Bench::new("help-as-a-flag");
     assert_eq!(bench.clean(&["help"]).out, bench.clean(&["--help"]).out);
     for command in ["new", "check", "estimate", "compare", "draw", "revise", "explain", "completions", "man"]
     {
