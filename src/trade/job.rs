@@ -346,6 +346,7 @@ impl Job {
         doubtful::tell(&judged, layers, &mut reading);
         let often_forgotten = often_forgotten(layers, &settings, &catalog, &columns, &mut reading);
         let alternates = alternates::part_off(&mut runs, &mut places, &mut reading);
+        check::parties(&mut settings, &alternates, &prices, &mut reading);
         // Only now is it known which tables were read, some by the job's own word under any name.
         reading.notices.extend(tables::unknown(tables, &reading.sources));
         let Reading { lexicon, sources, notices, .. } = reading;

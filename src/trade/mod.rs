@@ -53,8 +53,9 @@ pub use run::{
 pub use scope::Scope;
 pub(crate) use settings::JOB;
 pub use settings::{
-    Accepted, BidSettings, Crew, CutSettings, ITEMS, Item, Kerf, OrderSettings, ProfitAs, SaidFor, Settings,
-    SlopeFor, StatedSum, Substitutes, SumAs, Taxed, TubeAllowance,
+    Accepted, BidPaper, BidSettings, Crew, Customer, CutSettings, Firm, ITEMS, Item, Kerf, OrderNumber,
+    OrderPaper, OrderSettings, Parties, ProfitAs, SaidFor, Settings, SlopeFor, StatedSum, Substitutes, SumAs,
+    Taxed, TubeAllowance,
 };
 pub use sides::Sides;
 pub use supplies::{Held, OnHand, Supplier};

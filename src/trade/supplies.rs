@@ -22,6 +22,13 @@ table! {
         minimum_order: Decimal = "minimum order" ["least order", "least sum"], optional, Number,
             "the smallest sum of goods that it takes: an order reaches it, with whole packs more if need be, or is not placed";
             |row, at| row.sum_from_zero(at).unwrap_or_default();
+        address: Text = "address", optional, Text, "its address, on orders; lines parted by semicolons";
+            |row, at| row.kept(at);
+        contact: Text = "contact", optional, Text, "whom to ask there: name, telephone, mail address; on orders";
+            |row, at| row.kept(at);
+        account: Text = "account" ["account number", "customer number"], optional, Text,
+            "the number under which it knows the buyer; on orders";
+            |row, at| row.kept(at);
         note: Text = "note", optional, Text, "a note";
             |row, at| row.kept(at);
     }

@@ -21,11 +21,13 @@ use crate::trade::shape::unknown_names;
 
 mod drains;
 mod labor;
+mod parties;
 mod runs;
 mod sold;
 
 pub(super) use drains::drains;
 pub(super) use labor::{crew, rows as labor, tools};
+pub(super) use parties::parties;
 pub(super) use runs::{places, runs};
 pub(super) use sold::{held, sold, suppliers};
 

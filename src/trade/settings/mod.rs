@@ -20,6 +20,7 @@ mod crew;
 mod drains;
 mod item;
 mod orders;
+mod parties;
 mod read;
 
 pub use bid::{BidSettings, ProfitAs, StatedSum, SumAs, Taxed};
@@ -28,6 +29,7 @@ pub use drains::SlopeFor;
 pub use item::Item;
 use item::ItemRow;
 pub use orders::{CutSettings, Kerf, OrderSettings};
+pub use parties::{BidPaper, Customer, Firm, OrderNumber, OrderPaper, Parties};
 pub(super) use read::read;
 
 shape! {
@@ -156,6 +158,8 @@ pub struct Settings {
     pub cutting: CutSettings,
     /// What stands on an order.
     pub order: OrderSettings,
+    /// Who bids, for whom, who buys and signs.
+    pub parties: Parties,
     /// Notices that are accepted.
     pub accepted: Vec<Accepted>,
     /// Where each item stands: its first name, what it is said for or else how it is written, its row.
@@ -258,6 +262,50 @@ items! {
         |it| it.settings.bid.good_until = it.date().map(|day| (day, it.row.at()));
     "not included", often: "what the owner is told is not in the price; several rows", "what the sums show";
         |it| it.settings.bid.not_included.extend(parts(&it.value()).map(Box::from));
+    "firm" ["company"]: "who bids and buys: the name on every paper", "the paper names none";
+        |it| it.settings.parties.firm.name = it.value();
+    "firm address": "its address; lines parted by semicolons", "nothing";
+        |it| it.settings.parties.firm.address = it.value();
+    "firm phone" ["firm telephone"]: "its telephone", "nothing";
+        |it| it.settings.parties.firm.phone = it.value();
+    "firm mail" ["firm email"]: "its mail address", "nothing";
+        |it| it.settings.parties.firm.mail = it.value();
+    "licence" ["license", "licence number", "license number"]: "the number of its licence", "nothing";
+        |it| it.settings.parties.firm.licence = it.value();
+    "tax number" ["tax id"]: "its tax number", "nothing";
+        |it| it.settings.parties.firm.tax_number = it.value();
+    "customer" ["owner"]: "for whom the house is piped", "nothing";
+        |it| it.settings.parties.customer.name = it.value();
+    "customer address" ["owner address"]: "the customer's address; lines parted by semicolons", "nothing";
+        |it| it.settings.parties.customer.address = it.value();
+    "customer contact" ["owner contact", "customer phone"]: "the customer's telephone or mail address", "nothing";
+        |it| it.settings.parties.customer.contact = it.value();
+    "site" ["site address"]: "where the house stands; lines parted by semicolons", "nothing";
+        |it| it.settings.parties.site = it.value();
+    "bid number": "the number of the bid", "nothing";
+        |it| it.settings.parties.bid.number = it.value();
+    "bid date": "the day of the bid, as 2026-03-01", "the date of the job";
+        |it| it.settings.parties.bid.date = it.date();
+    "payment terms" ["terms"], often: "when the bid is paid: half at the start, half when the test holds; several rows; the lines of one cell, parted by semicolons, keep their order", "nothing";
+        |it| it.settings.parties.bid.payment_terms.extend(parts(&it.value()).map(Box::from));
+    "included", often: "what the price includes, in your own words; several rows", "what the sums show";
+        |it| it.settings.parties.bid.included.extend(parts(&it.value()).map(Box::from));
+    "offered alternates" ["offered"]:
+        "alternates, and systems that are compared, that the bid offers, parted by semicolons; none; all", "all alternates of the run list";
+        parties::offered;
+    "signed by" ["signs"]: "who signs for the firm: name, title", "an empty line";
+        |it| it.settings.parties.bid.signed_by = it.value();
+    "order number" ["purchase order"] for "a supplier":
+        "the number of the order; of the supplier named in for, or of all: then -1, -2 is added", "nothing";
+        parties::order_number;
+    "order date": "the day of the orders and requests, as 2026-03-01", "the date of the job";
+        |it| it.settings.parties.order.date = it.date();
+    "buyer" ["ordered by"]: "who buys", "nothing";
+        |it| it.settings.parties.order.buyer = it.value();
+    "buyer contact" ["buyer phone"]: "telephone or mail address of who buys", "nothing";
+        |it| it.settings.parties.order.buyer_contact = it.value();
+    "quote by": "the last day on which quotes are wanted, as 2026-03-01", "nothing";
+        |it| it.settings.parties.order.quote_by = it.date();
     "static pressure": "static pressure in psi where the water comes in: what its lines are tested with, and for checks", "it is not judged";
         static_pressure;
     "code family": "the code that the authority goes by, for checks, for tests and for what fixtures send into the drains: IRC, UPC, or your own by tables", "IRC";
