@@ -5,10 +5,12 @@
 //! the moved sums as on any other. So that packs, price breaks and delivery are those of the whole job, two alternates
 //! together may come to a little less or more than the two apart. [`super::super::estimate`] calls `price`.
 
-use super::Walked;
+use std::collections::BTreeMap;
+
 use super::costing::sums_too_large;
 use super::whole::is_whole;
 use super::{Bid, Spent, bid};
+use super::{ItemId, Items, Walked};
 use crate::ground::notice::warning;
 use crate::ground::{Notice, RowAt};
 use crate::trade::{Job, Run, Word};
@@ -30,6 +32,8 @@ pub struct Alternate {
     pub leaves_out: Vec<usize>,
     /// What it moves; nothing where it is not priced: beyond a dozen alternates, or the sums do not fit.
     pub moved: Option<Moved>,
+    /// What it needs more than the base bid, allowances among it, in the order of items.
+    pub needs: Vec<(ItemId, Decimal)>,
     /// Whether the count with it is whole and every part has its price.
     pub complete: bool,
 }
@@ -75,6 +79,7 @@ impl Moved {
 /// doubtful that the base has not.
 pub(in crate::estimate) fn price(
     job: &Job,
+    items: &mut Items,
     base: &Bid,
     said: &[Notice],
     walk: impl Fn(&Job) -> Walked + Sync,
@@ -93,6 +98,7 @@ pub(in crate::estimate) fn price(
         let mut alternate = listed(job, *name, *row);
         if let Some(with) = walked.next() {
             let spent = |walked: &Walked| walked.alternatives.first().map(|chosen| chosen.cost.bid.spent);
+            alternate.needs = needs_more(items, &alone, &with);
             alternate.complete = is_whole(job, &alone) && is_whole(job, &with);
             alternate.moved = spent(&alone).zip(spent(&with)).and_then(|(from, to)| {
                 Some(Moved { from, to, bid: bid(&job.settings, base.spent.moved(from, to)?)? })
@@ -110,6 +116,23 @@ pub(in crate::estimate) fn price(
         priced.push(alternate);
     }
     (priced, notices)
+}
+
+/// What one walk of the job buys more of than another; items that only it has are taken in.
+fn needs_more(items: &mut Items, alone: &Walked, with: &Walked) -> Vec<(ItemId, Decimal)> {
+    let order = |walked: &Walked, ids: &[ItemId]| -> Vec<(ItemId, Decimal)> {
+        let lines = walked.alternatives.iter().take(1).flat_map(|chosen| &chosen.order);
+        lines.filter_map(|line| Some((*ids.get(line.item.0 as usize)?, line.to_buy()))).collect()
+    };
+    let (ids_alone, ids_with) = (items.take_in(&alone.items), items.take_in(&with.items));
+    let mut needs: BTreeMap<ItemId, Decimal> = BTreeMap::new();
+    for (item, quantity) in order(with, &ids_with) {
+        *needs.entry(item).or_default() += quantity;
+    }
+    for (item, quantity) in order(alone, &ids_alone) {
+        *needs.entry(item).or_default() -= quantity;
+    }
+    needs.into_iter().filter(|(_, more)| *more > Decimal::ZERO).collect()
 }
 
 /// What is said of the job with an alternate alone, said so.
@@ -141,6 +164,7 @@ fn listed(job: &Job, name: Word, row: RowAt) -> Alternate {
         brings: of(&job.alternates.runs, &|run| run.scope.is_with(name)),
         leaves_out: of(&job.runs, &|run| !run.scope.is_with(name)),
         moved: None,
+        needs: Vec::new(),
         complete: false,
     }
 }

@@ -98,9 +98,9 @@ pub struct Estimate {
 
 /// The whole walk: connect; for each alternative lay, cut, buy, cost; compare. Optional work is walked by itself.
 pub fn estimate(job: &Job) -> Estimate {
-    let Walked { items, mut alternatives, left_out, mut notices } = walk(job);
+    let Walked { mut items, mut alternatives, left_out, mut notices } = walk(job);
     let base = alternatives.first().map(|chosen| chosen.cost.bid.clone()).unwrap_or_default();
-    let (optional, of_optional) = alternates::price(job, &base, &notices, walk);
+    let (optional, of_optional) = alternates::price(job, &mut items, &base, &notices, walk);
     notices.extend(of_optional);
     let allowances = allowances::allowance_costs(job, &items, alternatives.first());
     notices.extend(allowances::rounded_up(job, &allowances));

@@ -6,13 +6,13 @@ mod drawing;
 pub(crate) mod facts;
 mod files;
 mod form;
+mod papers;
 pub(crate) mod revised;
 pub mod starter;
 mod whole;
 
 use std::path::Path;
 
-use crate::checks::{check, test_day};
 use crate::estimate::{Estimate, Map};
 use crate::ground::notice::findings;
 use crate::ground::progress::{self, Work};
@@ -21,9 +21,10 @@ use crate::ground::{Notice, Spot};
 use crate::trade::Job;
 use crate::trade::kept::{self, NotKept};
 pub use drawing::Shows;
-use facts::{Owner, Wording};
-use files::{Papers, WRITTEN};
+use facts::Wording;
+use files::{Gathered, WRITTEN};
 pub use form::json::FORMAT;
+use form::paper::is_paper;
 pub use revised::{
     REVISION_FILES, revision_bytes, write_layouts, write_revision, write_revision_on, write_variance,
 };
@@ -60,6 +61,7 @@ fn is_output(name: &str) -> bool {
         || REVISION_FILES.contains(&name)
         || ALONE.contains(&name)
         || is_drawing(name)
+        || is_paper(name)
         || name.strip_suffix(".csv").is_some_and(|table| starter.into_iter().any(|known| known == table))
         || name.split_once('/').is_some_and(|(folder, _)| folder == kept::FOLDER)
 }
@@ -96,7 +98,9 @@ pub fn write_on(
     estimate: &Estimate,
     out: &Path,
 ) -> Result<Vec<Notice>, WriteError> {
-    let named = FILES.into_iter().map(Box::from).zip(bytes(job, estimate)?);
+    let words = Wording { job, estimate };
+    let gathered = Gathered::of(&words);
+    let named = FILES.into_iter().map(Box::from).zip(bytes_of(&words, &gathered)?);
     let mut files: Vec<whole::New> = named.collect();
     let tables = job.kept().files().map_err(|why| match why {
         NotKept::Changed(path) => WriteError::Changed(path),
@@ -104,6 +108,7 @@ pub fn write_on(
     })?;
     // The mark stays the last.
     let mark = files.pop();
+    files.extend(papers::files(&words, &gathered).map_err(WriteError::Workbook)?);
     files.extend(tables.into_iter().map(|(name, bytes)| (name.into(), bytes)));
     files.extend(mark);
     whole::place_set(files, place(out, disk))
@@ -156,13 +161,26 @@ pub fn mend(out: &Path) -> Result<(), WriteError> {
 /// What the workbook could not hold.
 pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; FILES.len()], WriteError> {
     let words = Wording { job, estimate };
-    let papers =
-        Papers { owner: Owner::of(&words), test_day: test_day(job, estimate), checks: check(job, estimate) };
+    bytes_of(&words, &Gathered::of(&words))
+}
+
+/// The files of all papers of an estimate, each with its path from the output folder: the same estimate gives the same
+/// bytes.
+///
+/// # Errors
+///
+/// What a workbook could not hold.
+pub fn paper_bytes(job: &Job, estimate: &Estimate) -> Result<Vec<(Box<str>, Vec<u8>)>, WriteError> {
+    let words = Wording { job, estimate };
+    papers::files(&words, &Gathered::of(&words)).map_err(WriteError::Workbook)
+}
+
+fn bytes_of(words: &Wording<'_>, gathered: &Gathered) -> Result<[Vec<u8>; FILES.len()], WriteError> {
     let mut files: [Vec<u8>; FILES.len()] = Default::default();
     // The sheets of the workbook are counted one by one, and the workbook for another.
     progress::ahead(Work::Files, WRITTEN.len());
     let made = in_threads(&WRITTEN, |file| {
-        let bytes = (file.write)(&words, &papers);
+        let bytes = (file.write)(words, gathered);
         progress::done(Work::Files, 1);
         bytes
     });

@@ -5,11 +5,10 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::{BOX, Book};
+use super::Book;
 use crate::estimate::order::{Cutting, TubePlan};
-use crate::ground::{Length, LengthUnit};
-use crate::report::facts::{plain, tape};
-use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
+use crate::ground::Length;
+use crate::report::form::{BOX, Kind, Page, Paper, Tone, Written, column};
 
 /// Columns of words before the bar.
 const WORDS: u16 = 6;
@@ -21,12 +20,11 @@ const MOST_BOXES: usize = 5;
 /// Writes the sheet.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let unit = book.words.length_unit();
-    let of_tape = if unit == LengthUnit::Foot { "on the tape" } else { "mm" };
     let mut columns = vec![
         column("", 9.0, Kind::Text),
         column("in each", 7.0, Kind::Whole),
         column(unit.abbreviation(), 9.0, Kind::Length),
-        column(of_tape, 14.0, Kind::Text),
+        column(book.words.tape_heading(), 14.0, Kind::Text),
         column("for the runs", 27.0, Kind::Text),
         column("", 2.0, Kind::Text),
     ];
@@ -72,7 +70,7 @@ fn write_plan(page: &mut Page<'_>, book: &Book<'_>, plan: &TubePlan) -> Written 
     page.put(0, &how_good(book, plan), &book.look().subtitle)?;
     page.next();
     if plan.kerf > Length::ZERO {
-        page.put(0, &format!("Each cut loses {}.", on_tape(book, plan.kerf)), &book.look().subtitle)?;
+        page.put(0, &format!("Each cut loses {}.", book.words.on_tape(plan.kerf)), &book.look().subtitle)?;
         page.next();
     }
     let all: u64 = plan.cuttings.iter().map(|cutting| cutting.times).sum();
@@ -101,8 +99,8 @@ fn joined(page: &mut Page<'_>, book: &Book<'_>, plan: &TubePlan) -> Written {
     page.band("Joined from parts", WORDS + CELLS, &book.look().band_light)?;
     for piece in &plan.joined {
         let part = |(length, number): &(Length, u64)| match number {
-            1 => on_tape(book, *length),
-            number => format!("{number} of {}", on_tape(book, *length)),
+            1 => book.words.on_tape(*length),
+            number => format!("{number} of {}", book.words.on_tape(*length)),
         };
         let parts: Vec<String> = piece.parts.iter().map(part).collect();
         let words = format!("{}: {}", book.words.run_name(piece.run), parts.join(" + "));
@@ -189,19 +187,9 @@ fn length_row(
     page.text(0, boxes, Tone::Plain)?;
     page.number(1, count, Tone::Plain)?;
     page.number(2, book.words.shown(length), Tone::Plain)?;
-    page.text(3, &on_tape(book, length), Tone::Plain)?;
+    page.text(3, &book.words.on_tape(length), Tone::Plain)?;
     page.put(4, words, book.look().cell(Kind::Wrap, Tone::Muted))?;
     page.end_fitted(&[(4, words)])
-}
-
-fn on_tape(book: &Book<'_>, length: Length) -> String {
-    match book.words.length_unit() {
-        LengthUnit::Foot | LengthUnit::Inch => tape(length),
-        LengthUnit::Metre | LengthUnit::Centimetre | LengthUnit::Millimetre => {
-            let millimetres = length.shown(LengthUnit::Millimetre);
-            plain(crate::ground::money::round_half_away(millimetres, 0))
-        }
-    }
 }
 
 /// The coil or stick as a row of cells: pieces in two tints in turn, what is left hatched.

@@ -19,16 +19,13 @@ pub(super) mod notes;
 mod order;
 mod order_columns;
 mod orders;
-mod owner;
 mod prices;
-mod quotes;
 mod reasons;
+mod returns;
 mod settings;
-mod shopping;
 mod summary;
 mod suppliers;
 mod takeoff;
-mod test_day;
 mod tools;
 mod unit_prices;
 mod used;
@@ -38,7 +35,7 @@ use std::collections::BTreeMap;
 use rust_decimal::Decimal;
 use rust_xlsxwriter::{Workbook, XlsxError};
 
-use crate::checks::{Checks, TestDay};
+use crate::checks::Checks;
 use crate::estimate::alternative::Alternative;
 use crate::estimate::item::ItemId;
 use crate::estimate::takeoff::TakeoffRow;
@@ -53,9 +50,6 @@ use prices::Listed;
 
 /// Above so many rows of reasons the need on the order is a value: every formula over them would scan them all.
 const LIVE_REASONS: usize = 20_000;
-
-/// An empty box.
-const BOX: &str = "\u{2610}";
 
 /// So many systems stand beside each other on upright paper; more lie across it.
 const UPRIGHT: usize = 3;
@@ -104,23 +98,19 @@ const PARTS: [&[Sheet]; 3] = [
     &[
         unlisted(summary::write),
         one(bid::write, "Bid", "how the price comes about; alternates as adds and deducts (inside figures)"),
-        one(owner::write, "Owner", "a page to hand over: scope, price, alternates; no inside figures"),
         one(unit_prices::write, "Unit_prices", "what one more of each part or run is asked for"),
-        one(takeoff::write, "Takeoff", "what is installed, by phase, service and area"),
-        one(order::write, "Order", "what is bought: packs, prices, sums; choices are shaded"),
         one(
-            shopping::write,
-            "Shopping",
-            "the list for the store, with boxes to tick; after it a sheet to send to each supplier",
+            takeoff::write,
+            "Takeoff",
+            "what is installed, by phase, service and area; ends that no part fills",
         ),
+        one(order::write, "Order", "what is bought: packs, prices, sums; choices are shaded"),
         one(
             suppliers::write,
             "Suppliers",
-            "the order of each supplier with its fee; one supplier, two, the cheapest",
+            "the order of each supplier with its fee; one supplier, two, the cheapest; what may go back",
         ),
         unlisted(orders::write),
-        one(quotes::write_request, "Quote request", "the whole need without prices, to ask suppliers with"),
-        one(quotes::write_returns, "Returns", "packs that may go back unopened"),
         one(comparison::write, "Comparison", "the alternatives side by side"),
         one(labor::write, "Labor", "the crew, what an hour costs, hours by phase and area; edited here")
             .where_job(|job| job.labor.is_some()),
@@ -130,12 +120,6 @@ const PARTS: [&[Sheet]; 3] = [
         one(tools::write, "Tools", "tools and one-offs of each alternative; prices are edited here")
             .where_job(|job| job.tools.is_some()),
         one(cut_plan::write, "Cut plan", "coil by coil, stick by stick"),
-        one(ends::write, "Ends", "open ends, and ends met on site or elsewhere"),
-        one(
-            test_day::write,
-            "Test day",
-            "a page to take along: openings, caps, water, pressures; lines to sign",
-        ),
         one(used::write, "Used", "to fill in on site: what was really used"),
     ],
     &[one(reasons::write, "Reasons", "why each quantity is what it is")],
@@ -146,8 +130,11 @@ const PARTS: [&[Sheet]; 3] = [
         one(prices::write, "Prices", "the offers; prices and discounts are edited here"),
         one(settings::write, "Settings", "allowances, markups and tax are edited here"),
         one(checks::write, "Checks", "what the rules of the code family say; an aid, no design"),
-        one(notes::write_notices, "Notices", "what is wrong or doubtful in the tables"),
-        one(notes::write_cautions, "Cautions", "what may hurt someone"),
+        one(
+            notes::write_notices,
+            "Notices",
+            "what is wrong or doubtful in the tables; what may hurt someone",
+        ),
     ],
 ];
 
@@ -157,19 +144,13 @@ fn listed(job: &Job) -> impl Iterator<Item = (&'static str, &'static str)> {
     there.flat_map(|sheet| sheet.listed.into_iter().flatten())
 }
 
-/// What an inspector asks: test day, and the checks.
-type Inspected<'a> = (&'a TestDay, &'a Checks);
-
 /// What the sheets share.
 #[derive(Clone)]
 struct Book<'a> {
     words: Wording<'a>,
     binding: Binding<'a>,
-    test_day: &'a TestDay,
     checks: &'a Checks,
     orders: Vec<OrderRow<'a>>,
-    /// The place of every item in the order of the sheets.
-    ranks: Vec<u32>,
     /// Takeoff rows by area of each alternative, and the row of each line.
     takeoff: Vec<(Vec<TakeoffRow>, Vec<usize>)>,
     /// Whether needs are formulas over the reasons.
@@ -217,36 +198,6 @@ impl<'a> Book<'a> {
         } else {
             Kind::Amount
         }
-    }
-
-    /// A band where a section of the store begins that is not the one before.
-    fn section<'s>(
-        &self,
-        page: &mut Page<'_>,
-        before: &mut Option<&'s str>,
-        here: &'s str,
-        across: u16,
-    ) -> Written {
-        if *before == Some(here) {
-            return Ok(());
-        }
-        *before = Some(here);
-        page.band(if here.is_empty() { "other" } else { here }, across, &self.look().band)
-    }
-
-    /// Lines under a heading, across so many columns.
-    fn list(
-        &self,
-        page: &mut Page<'_>,
-        across: u16,
-        heading: &str,
-        lines: impl IntoIterator<Item = impl AsRef<str>>,
-    ) -> Written {
-        page.band(heading, across, &self.look().block)?;
-        for line in lines {
-            page.paragraph(line.as_ref(), across, &self.look().paragraph)?;
-        }
-        page.end()
     }
 
     /// The band over what is one alternative's.
@@ -313,13 +264,13 @@ fn supplier_id(book: &Book<'_>, offer: &Offer) -> u32 {
 }
 
 /// The bytes of `estimate.xlsx`.
-pub(super) fn write(words: Wording<'_>, inspected: Inspected<'_>) -> Result<Vec<u8>, XlsxError> {
+pub(super) fn write(words: Wording<'_>, checks: &Checks) -> Result<Vec<u8>, XlsxError> {
     let look = Look::new();
     let foot = Binding::foot(&words.job.settings.name);
     let metric = words.length_unit() != LengthUnit::Foot;
     let tried = !words.job.prices.tried.is_empty();
     let binding = Binding { look: &look, foot: &foot, metric, tried };
-    let book = gather(words, (binding, inspected), reasons::MOST_ROWS);
+    let book = gather(words, (binding, checks), reasons::MOST_ROWS);
     let mut out = Workbook::new();
     // A third of the time for a tenth more bytes (measured).
     out.set_zip_compression_level(3);
@@ -346,7 +297,7 @@ pub(super) fn write(words: Wording<'_>, inspected: Inspected<'_>) -> Result<Vec<
 
 fn gather<'a>(
     words: Wording<'a>,
-    (binding, (test_day, checks)): (Binding<'a>, Inspected<'a>),
+    (binding, checks): (Binding<'a>, &'a Checks),
     most_reasons: u32,
 ) -> Book<'a> {
     let alternatives = &words.estimate.alternatives;
@@ -362,14 +313,12 @@ fn gather<'a>(
     let prices = Listed::of(&words, &orders);
     Book {
         takeoff: (0..alternatives.len()).map(|i| rows::takeoff(&words, i, &ranks)).collect(),
-        ranks,
         live: reasons <= LIVE_REASONS,
         most_reasons,
         run_rows: inputs::run_rows(&words),
         rule_rows: inputs::rule_rows(&words),
         words,
         binding,
-        test_day,
         checks,
         orders,
         prices,
@@ -392,11 +341,10 @@ mod tests {
         let all: usize = estimate.alternatives.iter().map(|one| one.takeoff.lines.len()).sum();
         let (words, look) = (Wording { job: &job, estimate: &estimate }, Look::new());
         let binding = Binding { look: &look, foot: "", metric: false, tried: false };
-        let day = crate::checks::test_day(&job, &estimate);
         let checks = Checks::default();
         // The headings stand in row 4.
         for (full_at, more) in [(24, Some(all - 20)), (reasons::MOST_ROWS, None)] {
-            let (mut out, mut book) = (Workbook::new(), gather(words, (binding, (&day, &checks)), full_at));
+            let (mut out, mut book) = (Workbook::new(), gather(words, (binding, &checks), full_at));
             let written = reasons::write(&mut out, &mut book).and_then(|()| bytes_of(out));
             let written = written.unwrap_or_else(|why| panic!("{why}"));
             let text = crate::table::all_texts(&written);

@@ -1,4 +1,4 @@
-//! The sheets Notices and Cautions: what is wrong or doubtful in the tables, what was left out, and what may hurt
+//! The sheet Notices: what is wrong or doubtful in the tables, what was left out, and what may hurt
 //! someone.
 
 use rust_xlsxwriter::Workbook;
@@ -11,7 +11,7 @@ use crate::report::form::{Kind, Page, Paper, SheetColumn, Tone, Written, column}
 /// The first caution, for the summary.
 pub(super) const SHORT_CAUTION: &str = "Quantities, costs and checks are an aid to a person who knows the work. They are no \
      design and no approval: the local code, the authority that inspects and a licensed plumber decide. \
-     Read the sheet Cautions before anything is built.";
+     Read the cautions on the sheet Notices before anything is built.";
 
 /// What may hurt someone, each with its heading. Facts of the trade among them are common practice.
 const CAUTIONS: [(&str, &str); 9] = [
@@ -52,7 +52,7 @@ const CAUTIONS: [(&str, &str); 9] = [
     ),
     (
         "Before it is covered",
-        "Do not bury or close in a joint that has not been tested and inspected. The sheet Ends lists what must be \
+        "Do not bury or close in a joint that has not been tested and inspected. The test sheet lists what must be \
          capped, joined or shut. (common practice)",
     ),
     (
@@ -81,8 +81,9 @@ pub(super) fn write_notices(out: &mut Workbook, book: &mut Book<'_>) -> Written 
     }
     if all.is_empty() {
         page.put(0, "Nothing to report.", &book.look().subtitle)?;
+        page.next();
     }
-    Ok(())
+    cautions(&mut page, book)
 }
 
 fn left_out(page: &mut Page<'_>, book: &Book<'_>) -> Written {
@@ -153,17 +154,12 @@ fn line(page: &mut Page<'_>, word: &str, tone: Tone, cells: [&str; 4]) -> Writte
     page.end_fitted(&fitted)
 }
 
-/// Writes what may hurt someone.
-pub(super) fn write_cautions(out: &mut Workbook, book: &mut Book<'_>) -> Written {
-    let columns = vec![column("", 24.0, Kind::Wrap), column("", 72.0, Kind::Wrap)];
-    let about = "What may hurt someone. Read before anything is bought or built.";
-    let mut page = Page::open(out, &book.binding, "Cautions", "Cautions", about, Paper::Portrait, columns)?;
+/// What may hurt someone, below the notices.
+fn cautions(page: &mut Page<'_>, book: &Book<'_>) -> Written {
     page.next();
+    page.band("Cautions: to be read before anything is bought or built", 6, &book.look().block)?;
     for (heading, words) in CAUTIONS {
-        let format = book.look().cell(Kind::Wrap, Tone::Warn);
-        page.put(0, heading, format)?;
-        page.put(1, words, book.look().cell(Kind::Wrap, Tone::Plain))?;
-        page.end_fitted(&[(0, heading), (1, words)])?;
+        page.paragraph(&format!("{heading}. {words}"), 6, &book.look().paragraph)?;
     }
     Ok(())
 }

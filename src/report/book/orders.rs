@@ -4,11 +4,11 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::{Workbook, XlsxError};
 
+use super::Book;
 use super::settings::supplier_fee_name;
-use super::{BOX, Book};
 use crate::ground::inert::kept_on_a_line;
 use crate::report::facts::{OrderRow, Sent, fee_for_days, fee_of, sent};
-use crate::report::form::{Kind, Page, Paper, Tone, Written, columns};
+use crate::report::form::{BOX, Kind, Page, Paper, Tone, Written, columns};
 
 columns! {
     ()

@@ -53,7 +53,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         page.band(&format!("Orders for {}", book.words.alternative(index)), ACROSS, &book.look().band)?;
         orders(page, book, index, &alternative.buying)?;
         others(page, book, &alternative.buying)
-    })
+    })?;
+    super::returns::write(&mut page, book, ACROSS)
 }
 
 /// What is shown of a supplier from which nothing is ordered.

@@ -36,7 +36,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         }
         base += rows.len();
         Ok(())
-    })
+    })?;
+    super::ends::write(&mut page, book)
 }
 
 fn group(page: &mut Page<'_>, book: &Book<'_>, before: Option<&TakeoffRow>, row: &TakeoffRow) -> Written {

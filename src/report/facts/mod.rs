@@ -4,6 +4,7 @@
 pub(crate) mod allowances;
 mod bid_lines;
 mod owner;
+pub(super) mod parties;
 pub(super) mod rows;
 mod sent;
 pub(super) mod test_day;
@@ -11,8 +12,8 @@ pub(crate) mod wording;
 
 pub(crate) use bid_lines::BidLine;
 pub(super) use bid_lines::stated_cell;
-pub(super) use owner::{CAUTIONS, Owner};
+pub(super) use owner::{AddOrDeduct, CAUTIONS, Owner, PriceLine, Served};
 pub(super) use rows::{OrderRow, rank};
 pub(super) use sent::{Asked, Back, Sent, asked, back, fee_for_days, fee_of, sent};
 pub(crate) use wording::{Wording, rule_of};
-pub(super) use wording::{end_met, plain, run_end, said_of_prices, service, tape, to_places, with_variant};
+pub(super) use wording::{end_met, plain, run_end, said_of_prices, service, to_places, with_variant};

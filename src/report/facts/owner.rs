@@ -1,13 +1,14 @@
 //! What the owner is told: scope in words and counts, price, tax, fees, alternates, what is not included. No costs, hours,
-//! markups or suppliers stand here, so that what is made of it can be given away: the sheet Owner, `owner.csv` and
+//! markups or suppliers stand here, so that what is made of it can be given away: the paper Bid, `owner.csv` and
 //! `owner.json`. It adds nothing up but places.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use rust_decimal::Decimal;
 
-use super::bid_lines::{BidLine, stated_cell};
+use super::bid_lines::BidLine;
 use super::wording::{Wording, plain};
+use crate::estimate::alternative::Alternative;
 use crate::estimate::order::OrderLine;
 use crate::ground::Date;
 use crate::ground::name::{fold, natural};
@@ -36,7 +37,10 @@ pub(in crate::report) struct Owner {
     pub(in crate::report) scope: Vec<Served>,
     pub(in crate::report) price: Vec<PriceLine>,
     pub(in crate::report) alternates: Vec<AddOrDeduct>,
+    /// What is included, in the bidder's own words.
+    pub(in crate::report) included: Vec<String>,
     pub(in crate::report) not_included: Vec<String>,
+    pub(in crate::report) payment_terms: Vec<String>,
 }
 
 /// Places of one kind in one area that are served.
@@ -48,14 +52,31 @@ pub(in crate::report) struct Served {
     pub(in crate::report) count: u64,
 }
 
+impl Served {
+    /// Where it is: `bath, upper`.
+    pub(in crate::report) fn room(&self) -> String {
+        match (self.level.is_empty(), self.area.is_empty()) {
+            (true, true) => "elsewhere".to_owned(),
+            (false, false) => format!("{}, {}", self.area, self.level),
+            (true, false) => self.area.clone(),
+            (false, true) => self.level.clone(),
+        }
+    }
+}
+
+impl AddOrDeduct {
+    /// Whether it adds or deducts, in a word.
+    pub(in crate::report) fn said(&self) -> &'static str {
+        if self.amount.is_some_and(|amount| amount.is_zero()) { "the same" } else { self.word }
+    }
+}
+
 /// One line of the price.
 pub(in crate::report) struct PriceLine {
     pub(in crate::report) name: String,
     pub(in crate::report) amount: Decimal,
     /// Whether it is the whole.
     pub(in crate::report) is_total: bool,
-    /// The named cell of the workbook that holds it.
-    pub(in crate::report) cell: String,
 }
 
 /// One alternate.
@@ -65,8 +86,6 @@ pub(in crate::report) struct AddOrDeduct {
     pub(in crate::report) word: &'static str,
     /// What it adds or takes off, above zero.
     pub(in crate::report) amount: Option<Decimal>,
-    /// The named cell of the workbook that holds it.
-    pub(in crate::report) cell: String,
 }
 
 impl Owner {
@@ -83,7 +102,9 @@ impl Owner {
             scope: scope(words),
             price: price(words),
             alternates: alternates(words),
+            included: terms.parties.bid.included.iter().map(ToString::to_string).collect(),
             not_included: not_included(words),
+            payment_terms: terms.parties.bid.payment_terms.iter().map(ToString::to_string).collect(),
         }
     }
 }
@@ -218,24 +239,24 @@ fn price(words: &Wording<'_>) -> Vec<PriceLine> {
     let terms = &words.job.settings;
     let Some(chosen) = words.estimate.alternatives.first() else { return Vec::new() };
     let fees = terms.bid.sums.iter().enumerate().filter(|(_, one)| one.is == SumAs::Fee);
-    let fees = fees.map(|(at, fee)| (BidLine::Fee(at), format!("{} fee", fee.name), stated_cell(at)));
-    let named = |line: BidLine, cell: &str| (line, line.name(terms), cell.to_owned());
-    let total = (BidLine::Total, "price in all".to_owned(), "bid_total".to_owned());
-    let shown = [named(BidLine::Price, "bid_price"), named(BidLine::Tax, "bid_tax")];
-    let line = |(line, name, cell): (BidLine, String, String)| PriceLine {
+    let fees = fees.map(|(at, fee)| (BidLine::Fee(at), format!("{} fee", fee.name)));
+    let shown = [BidLine::Price, BidLine::Tax].map(|line| (line, line.name(terms)));
+    let total = (BidLine::Total, "price in all".to_owned());
+    let line = |(line, name): (BidLine, String)| PriceLine {
         name,
         amount: line.amount(terms, &chosen.cost.bid),
         is_total: line == BidLine::Total,
-        cell,
     };
     shown.into_iter().chain(fees).chain([total]).map(line).collect()
 }
 
-/// Systems that may be had instead, and optional work, each with what it adds or takes off.
+/// What the bid offers: optional work, and systems that may be had instead where the job says so; each with what it adds or
+/// takes off.
 fn alternates(words: &Wording<'_>) -> Vec<AddOrDeduct> {
     let estimate = words.estimate;
     let Some(chosen) = estimate.alternatives.first() else { return Vec::new() };
-    let of = |name: String, difference: Option<Decimal>, cell: String| AddOrDeduct {
+    let offered = words.job.settings.parties.bid.offered.as_ref().map(|(names, _)| names);
+    let of = |name: String, difference: Option<Decimal>| AddOrDeduct {
         name,
         word: match difference {
             None => "not priced",
@@ -243,9 +264,17 @@ fn alternates(words: &Wording<'_>) -> Vec<AddOrDeduct> {
             Some(_) => "add",
         },
         amount: difference.map(|difference| difference.abs()),
-        cell,
     };
-    let systems = estimate.alternatives.iter().enumerate().skip(1).map(|(at, one)| {
+    let system_of = |of: &Alternative| match (of.takeoff.drain, chosen.takeoff.drain) {
+        (Some(this), Some(chosen)) if this != chosen => this,
+        _ => of.system,
+    };
+    let is_offered = |of: &Alternative| {
+        let system = words.job.catalog.system(system_of(of)).name;
+        offered.is_some_and(|names| names.contains(&system))
+    };
+    let others = estimate.alternatives.iter().enumerate().skip(1).filter(|(_, one)| is_offered(one));
+    let systems = others.map(|(at, one)| {
         let whole = estimate.comparison.may_differ(at);
         let difference = one.cost.bid.total - chosen.cost.bid.total;
         let name = match (one.takeoff.drain, chosen.takeoff.drain) {
@@ -259,15 +288,13 @@ fn alternates(words: &Wording<'_>) -> Vec<AddOrDeduct> {
                 format!("water piping in {this} instead of {chosen}")
             }
         };
-        of(name, whole.then_some(difference), format!("bid_against_{}", at + 1))
+        of(name, whole.then_some(difference))
     });
-    // Cells are numbered over the alternates that have a column.
-    let mut column = 0;
-    let optional = estimate.optional.iter().map(|one| {
-        column += usize::from(one.moved.is_some());
+    let named = estimate.optional.iter().filter(|one| offered.is_none_or(|names| names.contains(&one.name)));
+    let optional = named.map(|one| {
         let moved = one.moved.as_ref().filter(|_| one.complete);
         let difference = moved.map(|moved| moved.against(&chosen.cost.bid).total);
-        of(words.word(one.name).to_owned(), difference, format!("alternate_{column}"))
+        of(words.word(one.name).to_owned(), difference)
     });
     systems.chain(optional).collect()
 }
@@ -290,7 +317,7 @@ fn not_included(words: &Wording<'_>) -> Vec<String> {
     also(without_hours && by_the_lump, &format!("labor, but for {}", by_the_lump_in_words(terms)));
     also(chosen.cost.bid.tax.is_zero(), "sales tax");
     also(terms.bid.sums.iter().all(|one| one.is == SumAs::LumpSumLabor), "permit and inspection fees");
-    also(true, "fixtures, faucets and appliances, and whatever no line above names");
+    also(true, "fixtures, faucets, heaters and appliances themselves, and whatever this bid does not name");
     lines
 }
 

@@ -1,6 +1,8 @@
 //! What goes to suppliers and comes back: the orders of the chosen alternative by supplier and phase, what a request for
 //! quotes asks for, what may go back. It groups rows and adds nothing up; sheets, CSV and JSON show what it finds.
 
+use std::collections::BTreeSet;
+
 use rust_decimal::Decimal;
 
 use super::rows::{OrderRow, rank};
@@ -12,7 +14,7 @@ use crate::estimate::order::OfferId;
 use crate::estimate::paperwork::delivery_days;
 use crate::ground::Length;
 use crate::ground::name::natural;
-use crate::trade::{Class, Pack, Phase, SoldAs};
+use crate::trade::{Class, Pack, Phase, SoldAs, Word};
 
 /// The order of one phase to one supplier: rows with their ids on the sheet Order.
 pub(in crate::report) struct Sent<'r, 'a> {
@@ -68,61 +70,146 @@ pub(in crate::report) fn fee_for_days(words: &Wording<'_>, supplier: &str) -> Op
     Some(format!("One delivery fee is counted; the goods are needed on {days} days: {shown}."))
 }
 
-/// What one line asks for in a request for quotes.
-pub(in crate::report) struct Asked<'r, 'a> {
-    /// The first row of the line, and its id on the sheet Order.
-    pub(in crate::report) row: &'r OrderRow<'a>,
-    pub(in crate::report) row_id: usize,
+/// What a request for quotes asks for an item.
+pub(in crate::report) struct Asked<'a> {
+    pub(in crate::report) item: ItemId,
+    pub(in crate::report) with: AskedWith,
     /// Where a store keeps it.
     pub(in crate::report) section: &'a str,
     /// What is to be bought: need and allowance less what is on hand.
     pub(in crate::report) quantity: Decimal,
     /// Of tube, the coils and sticks that a price is asked for: those on sale and those it is customarily sold in.
     pub(in crate::report) lengths: Vec<(SoldAs, Length)>,
+    pub(in crate::report) is_priced: bool,
     /// The nearest offers of what nobody sells.
     pub(in crate::report) nearest: Vec<OfferId>,
     /// Of tube that nobody sells yet, what is on hand, in words: only a cut plan can take it off.
     pub(in crate::report) not_taken_off: Option<String>,
 }
 
-/// The whole need of the chosen alternative, by section of the store; what is on hand is not asked for.
-pub(in crate::report) fn asked<'r, 'a>(
-    words: &Wording<'a>,
-    orders: &'r [OrderRow<'a>],
-    ranks: &[u32],
-) -> Vec<Asked<'r, 'a>> {
-    let market = Market::open(words.job);
-    let firsts = (1..).zip(orders).filter(|(_, row)| row.alternative == 0 && row.first);
-    let mut asked: Vec<Asked<'r, 'a>> = firsts
-        .filter(|(_, row)| row.pick.is_some() || row.is_not_priced() || row.line.is_spared())
-        .map(|(row_id, row)| {
-            let line = row.line;
-            let item = words.item(line.item);
-            Asked {
-                row,
-                row_id,
-                section: words.word(words.part(line.item).section),
-                quantity: line.to_buy(),
-                lengths: lengths(&market, words, line.item),
-                nearest: if row.is_not_priced() { market.nearest(item) } else { Vec::new() },
-                not_taken_off: not_taken_off(&market, words, row),
-            }
-        })
-        .collect();
-    for one in &mut asked {
-        // A fitting that is made up from others is asked for: who sells it may have a price; and who sells shorter sticks
-        // than the plan goes by has the couplings for them.
-        one.quantity += one.row.built(words) + one.row.spared(words);
-    }
-    asked.sort_by(|a, b| {
-        let (x, y) = (a.section, b.section);
-        let item = |of: &Asked<'_, '_>| rank(ranks, of.row.line.item);
-        x.is_empty().cmp(&y.is_empty()).then_with(|| natural(x, y)).then_with(|| item(a).cmp(&item(b)))
-    });
-    asked
+/// What something is asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in crate::report) enum AskedWith {
+    /// The base bid.
+    Base,
+    /// Another alternative, by its place: what the base bid does not need.
+    System(usize),
+    /// An alternate: what it needs more.
+    Alternate(Word),
 }
 
-impl Asked<'_, '_> {
+impl AskedWith {
+    /// What stands over its lines: nothing over those of the base bid.
+    pub(in crate::report) fn heading(self, words: &Wording<'_>) -> String {
+        match self {
+            Self::Base => String::new(),
+            Self::System(index) => {
+                format!("Only if it is piped otherwise: {}", words.alternative_in_words(index))
+            }
+            Self::Alternate(name) => format!("More with the alternate: {}", words.word(name)),
+        }
+    }
+
+    /// The same in a cell: `bid`, a system, an alternate.
+    pub(in crate::report) fn word(self, words: &Wording<'_>) -> String {
+        match self {
+            Self::Base => "bid".to_owned(),
+            Self::System(index) => format!("system {}", words.alternative(index)),
+            Self::Alternate(name) => format!("alternate {}", words.word(name)),
+        }
+    }
+}
+
+/// What suppliers are asked for: the whole need of the chosen alternative by section of the store, then what the others need
+/// beside it, then what alternates need more. What is on hand is not asked for.
+pub(in crate::report) fn asked<'a>(
+    words: &Wording<'a>,
+    orders: &[OrderRow<'a>],
+    ranks: &[u32],
+) -> Vec<Asked<'a>> {
+    let market = Market::open(words.job);
+    let mut all = of_alternative(&market, words, orders, 0);
+    sort(ranks, &mut all);
+    let mut known: BTreeSet<ItemId> = all.iter().map(|one| one.item).collect();
+    for index in 1..words.estimate.alternatives.len() {
+        let mut more = of_alternative(&market, words, orders, index);
+        more.retain(|one| known.insert(one.item));
+        sort(ranks, &mut more);
+        all.append(&mut more);
+    }
+    for one in &words.estimate.optional {
+        let needs = one.needs.iter();
+        let asked = |(item, quantity): &(ItemId, Decimal)| {
+            let nearest = if market.offers_for(words.item(*item)).is_empty() {
+                market.nearest(words.item(*item))
+            } else {
+                Vec::new()
+            };
+            Asked {
+                is_priced: nearest.is_empty(),
+                nearest,
+                with: AskedWith::Alternate(one.name),
+                ..asked_of(&market, words, *item, *quantity)
+            }
+        };
+        let mut more: Vec<Asked<'a>> = needs.map(asked).collect();
+        sort(ranks, &mut more);
+        all.append(&mut more);
+    }
+    all
+}
+
+fn asked_of<'a>(market: &Market<'_>, words: &Wording<'a>, item: ItemId, quantity: Decimal) -> Asked<'a> {
+    Asked {
+        item,
+        with: AskedWith::Base,
+        section: words.word(words.part(item).section),
+        quantity,
+        lengths: lengths(market, words, item),
+        is_priced: true,
+        nearest: Vec::new(),
+        not_taken_off: None,
+    }
+}
+
+/// The whole need of an alternative.
+fn of_alternative<'a>(
+    market: &Market<'_>,
+    words: &Wording<'a>,
+    orders: &[OrderRow<'a>],
+    index: usize,
+) -> Vec<Asked<'a>> {
+    let firsts = orders.iter().filter(|row| row.alternative == index && row.first);
+    let bought = firsts.filter(|row| row.pick.is_some() || row.is_not_priced() || row.line.is_spared());
+    bought
+        .map(|row| {
+            let item = row.line.item;
+            // A fitting that is made up from others is asked for: who sells it may have a price; and who sells shorter sticks
+            // than the plan goes by has the couplings for them.
+            let quantity = row.line.to_buy() + row.built(words) + row.spared(words);
+            let nearest = if row.is_not_priced() { market.nearest(words.item(item)) } else { Vec::new() };
+            Asked {
+                with: if index == 0 { AskedWith::Base } else { AskedWith::System(index) },
+                is_priced: !row.is_not_priced(),
+                nearest,
+                not_taken_off: not_taken_off(market, words, row),
+                ..asked_of(market, words, item, quantity)
+            }
+        })
+        .collect()
+}
+
+fn sort(ranks: &[u32], asked: &mut [Asked<'_>]) {
+    asked.sort_by(|a, b| {
+        let (x, y) = (a.section, b.section);
+        x.is_empty()
+            .cmp(&y.is_empty())
+            .then_with(|| natural(x, y))
+            .then_with(|| rank(ranks, a.item).cmp(&rank(ranks, b.item)))
+    });
+}
+
+impl Asked<'_> {
     /// The fewest coils or sticks of a length that hold the need, cut without loss.
     pub(in crate::report) fn fewest(&self, length: Decimal) -> Decimal {
         let number = self.quantity.checked_div(length).unwrap_or_default();

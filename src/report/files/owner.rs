@@ -49,7 +49,9 @@ pub(super) fn json(owner: &Owner) -> Vec<u8> {
             out.put("word", one.word);
             out.put("amount", one.amount.map(|amount| amount.to_string()));
         });
+        out.list("included", &owner.included);
         out.list("not_included", &owner.not_included);
+        out.list("payment_terms", &owner.payment_terms);
         out.list("cautions", CAUTIONS);
     })
 }
@@ -77,7 +79,9 @@ pub(super) fn csv(owner: &Owner, words: &Wording<'_>) -> Vec<u8> {
         let detail = one.word.to_owned();
         rows.push(Row { detail, amount: one.amount, ..row("alternate", (&one.name).into()) });
     }
+    rows.extend(list("included", &owner.included));
     rows.extend(list("not included", &owner.not_included));
+    rows.extend(list("payment terms", &owner.payment_terms));
     rows.extend(CAUTIONS.map(|line| row("caution", line.into())));
     csv::table(words, &COLUMNS, rows)
 }

@@ -14,7 +14,7 @@ use crate::trade::{Class, SoldAs};
 
 /// One way in which a line may be sold, as a supplier is asked.
 pub(super) struct Row<'r, 'a> {
-    asked: &'r Asked<'r, 'a>,
+    asked: &'r Asked<'a>,
     need_in_all: String,
     quantity: Decimal,
     unit: String,
@@ -26,7 +26,7 @@ pub(super) struct Row<'r, 'a> {
 
 impl OfItem for Row<'_, '_> {
     fn of(&self) -> (usize, ItemId) {
-        (0, self.asked.row.line.item)
+        (0, self.asked.item)
     }
 }
 
@@ -35,7 +35,7 @@ const fn to_fill<'r, 'a>(heading: &'static str, help: &'static str) -> Column<Ro
     in_csv(heading, help, |_, _| Value::Nothing)
 }
 
-pub(super) fn columns<'r, 'a>() -> [Column<Row<'r, 'a>>; 19] {
+pub(super) fn columns<'r, 'a>() -> [Column<Row<'r, 'a>>; 20] {
     [
         to_fill("supplier", "who sells it, to be filled in"),
         of_item::part(),
@@ -57,6 +57,11 @@ pub(super) fn columns<'r, 'a>() -> [Column<Row<'r, 'a>>; 19] {
         in_csv("on hand", "tube on hand that only a cut plan can take off", |_, row| {
             row.asked.not_taken_off.as_deref().into()
         }),
+        in_csv(
+            "asked for",
+            "bid; or a system that is compared, or an alternate, that alone needs it",
+            |w, row| row.asked.with.word(w).into(),
+        ),
         of_item::estimate(),
     ]
 }
@@ -69,8 +74,8 @@ pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {
 }
 
 /// The ways in which a line may be sold: tube by each coil and stick, else one.
-fn forms<'r, 'a>(words: &Wording<'a>, asked: &'r Asked<'r, 'a>) -> Vec<Row<'r, 'a>> {
-    let (unit, quantity) = (words.unit(asked.row.line.item), asked.quantity);
+fn forms<'r, 'a>(words: &Wording<'a>, asked: &'r Asked<'a>) -> Vec<Row<'r, 'a>> {
+    let (unit, quantity) = (words.unit(asked.item), asked.quantity);
     let need_in_all = || format!("{} {unit}", crate::ground::money::quantity(quantity));
     if !asked.lengths.is_empty() {
         let of_length = |of: &(SoldAs, Length)| {
@@ -88,7 +93,7 @@ fn forms<'r, 'a>(words: &Wording<'a>, asked: &'r Asked<'r, 'a>) -> Vec<Row<'r, '
         return asked.lengths.iter().map(of_length).collect();
     }
     let is_each = unit.eq_ignore_ascii_case("each");
-    let (need_in_all, sold_as, pack, per) = match (words.item(asked.row.line.item).class, is_each) {
+    let (need_in_all, sold_as, pack, per) = match (words.item(asked.item).class, is_each) {
         // Tube that nobody is known to sell by the length: the supplier says how.
         (Class::Tube, _) => (need_in_all(), "", String::new(), ""),
         (_, true) => (String::new(), "each", String::new(), "each"),
@@ -97,15 +102,16 @@ fn forms<'r, 'a>(words: &Wording<'a>, asked: &'r Asked<'r, 'a>) -> Vec<Row<'r, '
     vec![Row { asked, need_in_all, quantity, unit: unit.to_owned(), sold_as, pack, per }]
 }
 
-/// The whole need of the chosen alternative in `estimate.json`.
+/// What suppliers are asked for in `estimate.json`.
 pub(super) fn put(out: &mut Object<'_>, words: &Wording<'_>, orders: &[OrderRow<'_>], ranks: &[u32]) {
     let market = Market::open(words.job);
     out.each("quote_request", &asked(words, orders, ranks), |out, one| {
         out.put("section", one.section);
-        out.put("item", whole(one.row.line.item.0));
+        out.put("item", whole(one.item.0));
+        out.put("for", one.with.word(words));
         out.put("quantity", Value::Quantity(one.quantity));
         out.list("lengths", one.lengths.iter().map(|length| words.length_sold(*length).0));
-        out.put("priced", !one.row.is_not_priced());
+        out.put("priced", one.is_priced);
         out.list("nearest", one.nearest.iter().map(|id| market.offer_called(*id)));
     });
 }

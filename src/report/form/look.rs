@@ -30,6 +30,8 @@ const RULE: Color = Color::RGB(tint::RULE);
 const GRAY: Color = Color::RGB(tint::GRAY);
 const WARN: Color = Color::RGB(tint::WARN);
 const WARN_LIGHT: Color = Color::RGB(tint::WARN_LIGHT);
+/// An empty box, to tick.
+pub(in crate::report) const BOX: &str = "\u{2610}";
 /// The typeface.
 pub(in crate::report) const FONT: &str = "Arial";
 
@@ -128,6 +130,14 @@ pub(in crate::report) struct Look {
     pub(in crate::report) guard: Format,
     /// A cell to be filled by pencil.
     pub(in crate::report) pencil: Format,
+    /// A line of an address.
+    pub(in crate::report) line: Format,
+    /// A name over it.
+    pub(in crate::report) strong: Format,
+    /// Room for a signature, over its line.
+    pub(in crate::report) to_sign: Format,
+    /// The two tints of a bar that says what its pieces are.
+    pub(in crate::report) bar_words: [Format; 2],
 }
 
 impl Look {
@@ -174,6 +184,17 @@ impl Look {
             bar: [bar(ACCENT_MIDDLE), bar(ACCENT)],
             bar_left: between(base().set_pattern(FormatPattern::LightUp).set_foreground_color(RULE), RULE),
             guard: words().set_font_size(7).set_italic().set_font_color(GRAY),
+            line: words(),
+            strong: words().set_bold(),
+            to_sign: ruled(words(), FormatBorder::Thin, Color::Black).set_align(FormatAlign::Bottom),
+            bar_words: [bar(ACCENT_LIGHT), bar(Color::White)].map(|format| {
+                format
+                    .set_font_size(8)
+                    .set_align(FormatAlign::Center)
+                    .set_align(FormatAlign::VerticalCenter)
+                    .set_border_right(FormatBorder::Thin)
+                    .set_border_right_color(ACCENT)
+            }),
             pencil: words().set_num_format("@").set_border(FormatBorder::Thin).set_border_color(RULE),
         }
     }

@@ -4,11 +4,13 @@ pub(super) mod csv;
 pub(super) mod json;
 mod look;
 mod page;
+pub(super) mod paper;
+mod print;
 mod table;
 
 pub(super) use csv::Table;
 pub(super) use json::Object;
-pub(super) use look::{ACCENT, FONT, Kind, Look, Tone, tint};
+pub(super) use look::{ACCENT, BOX, FONT, Kind, Look, Tone, tint};
 pub(super) use page::{
     Binding, Page, Paper, SheetColumn, Written, bytes_of, column, columns, letters, properties, shown,
 };

@@ -5,6 +5,7 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::{DocProperties, ExcelDateTime, Format, Formula, Url, Workbook, Worksheet, XlsxError};
 
 use super::look::{ACCENT, Kind, Look, Tone};
+use super::print::{Laid, lay_on_paper, scale};
 use crate::ground::Date;
 use crate::ground::inert::{is_changed, kept_on_a_line, would_run, written_in_a_sheet};
 use crate::ground::spot::column_letters;
@@ -103,6 +104,10 @@ pub(in crate::report) struct Page<'a> {
     /// The row that is written next, counted from 0.
     pub(in crate::report) row: u32,
     pub(in crate::report) columns: Vec<SheetColumn>,
+    /// Whether paper is cut in metres.
+    metric: bool,
+    /// Whether the sheet lies across the paper.
+    lies: bool,
 }
 
 /// The row number a spreadsheet shows for a row counted from 0.
@@ -131,18 +136,12 @@ impl<'a> Page<'a> {
         for (index, column) in (0_u16..).zip(&columns) {
             sheet.set_column_width(index, column.width)?;
         }
-        match paper {
-            Paper::Portrait => sheet.set_portrait(),
-            Paper::Landscape => sheet.set_landscape(),
-        };
-        sheet.set_paper_size(if binding.metric { 9 } else { 1 });
-        sheet.set_print_fit_to_pages(1, 0);
-        sheet.set_margins(0.4, 0.4, 0.5, 0.6, 0.3, 0.3);
-        sheet.set_screen_gridlines(false);
-        // A space parts the size of the type from a name that begins with a digit.
-        sheet.set_footer(format!("&L&8 {}&C&8&A&R&8Page &P of &N", binding.foot));
+        let lies = paper == Paper::Landscape;
+        let widths: Vec<f64> = columns.iter().map(|column| column.width).collect();
+        let laid = Laid { widths: &widths, metric: binding.metric, lies };
+        lay_on_paper(sheet, &laid, binding.foot);
         sheet.set_tab_color(ACCENT);
-        let mut page = Self { sheet, look: binding.look, row: 0, columns };
+        let mut page = Self { sheet, look: binding.look, row: 0, columns, metric: binding.metric, lies };
         let trial = if binding.tried { "  (NOT REAL PRICES)" } else { "" };
         page.put(0, &format!("{title}{trial}"), &binding.look.title)?;
         page.sheet.set_row_height(0, 22)?;
@@ -191,6 +190,9 @@ impl<'a> Page<'a> {
 
     /// What is printed: all from the first cell to a row and a column.
     pub(in crate::report) fn print_to(&mut self, row: u32, column: u16) -> Written {
+        let printed = self.columns.iter().take(usize::from(column) + 1);
+        let widths: Vec<f64> = printed.map(|column| column.width).collect();
+        self.sheet.set_print_scale(scale(&Laid { widths: &widths, metric: self.metric, lies: self.lies }));
         self.sheet.set_print_area(0, 0, row, column)?;
         Ok(())
     }
@@ -422,13 +424,13 @@ impl<'a> Page<'a> {
 }
 
 /// The nearest number a spreadsheet can hold.
-fn float(number: Decimal) -> f64 {
+pub(in crate::report) fn float(number: Decimal) -> f64 {
     // Read back from its digits: the conversion of the decimal type itself may be off in the last place.
     plain(number).parse().unwrap_or_default()
 }
 
 /// Words as a cell holds them: inert, and at most 32,767 characters.
-fn written(words: &str) -> String {
+pub(in crate::report) fn written(words: &str) -> String {
     let mut words = written_in_a_sheet(words).into_owned();
     if let Some((end, _)) = words.char_indices().nth(32_000) {
         words.truncate(end);
@@ -436,7 +438,7 @@ fn written(words: &str) -> String {
     words
 }
 
-fn lines_needed(words: &str, width: u32) -> u32 {
+pub(in crate::report) fn lines_needed(words: &str, width: u32) -> u32 {
     let characters = u32::try_from(words.chars().count()).unwrap_or(u32::MAX);
     // Widths are counted in digits, and words run narrower by a fifth and more.
     let width = (width * 6 / 5).max(4);

@@ -10,19 +10,19 @@ use sha2::{Digest, Sha256};
 
 /// A fingerprint, as 64 small hexadecimal digits.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub(super) struct Fingerprint(Box<str>);
+pub(in crate::report) struct Fingerprint(Box<str>);
 
 /// The digits of a fingerprint.
-pub(super) const DIGITS: usize = 64;
+pub(in crate::report) const DIGITS: usize = 64;
 
 impl Fingerprint {
     /// That of bytes.
-    pub(super) fn of(bytes: &[u8]) -> Self {
+    pub(in crate::report) fn of(bytes: &[u8]) -> Self {
         Self::from_sum(&Sha256::digest(bytes))
     }
 
     /// That of all that can be read.
-    pub(super) fn of_file(mut file: impl Read) -> io::Result<Self> {
+    pub(in crate::report) fn of_file(mut file: impl Read) -> io::Result<Self> {
         let mut sum = Sha256::new();
         let mut chunk = vec![0; 65_536];
         loop {
@@ -35,7 +35,7 @@ impl Fingerprint {
         }
     }
 
-    pub(super) fn digits(&self) -> &str {
+    pub(in crate::report) fn digits(&self) -> &str {
         &self.0
     }
 

@@ -16,13 +16,13 @@ mod plan;
 
 pub use disk::{Disk, Lock, RealDisk, There};
 pub use error::{Refusal, WriteError};
+pub(in crate::report) use fingerprint::Fingerprint;
 pub(in crate::report) use journal::is_plain;
 
 use std::path::Path;
 
 use crate::ground::threads::in_threads;
 use crate::ground::{Notice, Spot, notice};
-use fingerprint::Fingerprint;
 use folder::Folder;
 use mark::{Listed, sealed};
 use plan::{Known, plan};

@@ -78,6 +78,7 @@ table! {
         unit = "unit", optional, Text, "of a request for quotes: the unit of the quantity; changes nothing, but for C and M, which the price is for then";
         section = "section", optional, Text, "of a request for quotes: where a store keeps it; changes nothing";
         shelf = "on hand", optional, Text, "of a request for quotes: what is on hand and not taken off the need yet; changes nothing";
+        with = "asked for", optional, Text, "of a request for quotes: the bid, or the system or alternate that alone needs it; changes nothing";
         estimate = "estimate", optional, Text, "of a request for quotes: whether the estimate is complete; changes nothing";
     }
 }

@@ -1,0 +1,84 @@
+//! The papers of an estimate: what is handed over, sent or taken along, each a file of its own, as a workbook and as a page.
+//! They are values alone, as estimated; the workbook of the estimate is where figures are alive. No disk is touched here.
+
+mod bid;
+mod cut_plan;
+mod order;
+mod request;
+mod shopping;
+mod test_day;
+
+use rust_xlsxwriter::XlsxError;
+
+use super::facts::{OrderRow, Wording, parties, rows};
+use super::files::Gathered;
+use super::form::paper::Paper;
+use super::whole::New;
+use crate::ground::LengthUnit;
+use crate::ground::threads::in_threads;
+
+/// What the papers are written from.
+struct Desk<'a> {
+    words: Wording<'a>,
+    gathered: &'a Gathered,
+    orders: Vec<OrderRow<'a>>,
+    /// The place of every item in the order of all papers.
+    ranks: Vec<u32>,
+}
+
+/// The files of all papers, each with its path from the output folder.
+///
+/// # Errors
+///
+/// What a workbook could not hold.
+pub(super) fn files(words: &Wording<'_>, gathered: &Gathered) -> Result<Vec<New>, XlsxError> {
+    let (orders, ranks) = (rows::order(words), rows::ranks(words));
+    let desk = Desk { words: *words, gathered, orders, ranks };
+    let mut papers = vec![bid::paper(&desk)];
+    papers.extend(order::papers(&desk));
+    papers.extend(request::papers(&desk));
+    papers.push(shopping::paper(&desk));
+    papers.extend(cut_plan::paper(&desk));
+    papers.extend(test_day::paper(&desk));
+    let mut files = Vec::with_capacity(2 * papers.len());
+    for of_one in in_threads(&papers, Paper::files) {
+        files.extend(of_one?);
+    }
+    Ok(files)
+}
+
+impl Desk<'_> {
+    /// A paper without anything on it but who sends it and which estimate it is of.
+    fn sheet(&self, name: &str, title: &str, grid: &[f64]) -> Paper {
+        let terms = &self.words.job.settings;
+        let job = self.words.job_called();
+        let called = if job.is_empty() { String::new() } else { format!("{job} \u{b7} ") };
+        let banners = self.words.tried().map(|_| "NOT REAL PRICES: changed for a trial.".to_owned());
+        Paper {
+            name: name.to_owned(),
+            title: title.to_owned(),
+            about: job,
+            from: parties::firm(&terms.parties.firm),
+            to: ("", Vec::new()),
+            facts: Vec::new(),
+            banners: banners.into_iter().collect(),
+            grid: grid.to_vec(),
+            blocks: Vec::new(),
+            foot: format!("{called}estimate {}", self.gathered.number),
+            metric: self.words.length_unit() != LengthUnit::Foot,
+            lies: false,
+            day: terms.date,
+        }
+    }
+
+    /// Lines of an address on one line.
+    fn on_a_line(cell: &str) -> String {
+        parties::lines(cell).collect::<Vec<_>>().join(", ")
+    }
+
+    /// The currency behind a word: `sum, USD`.
+    fn in_currency(&self, word: &str) -> String {
+        let currency = &self.words.job.settings.currency;
+        if currency.is_empty() { word.to_owned() } else { format!("{word}, {currency}") }
+    }
+}
