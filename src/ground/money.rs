@@ -45,9 +45,12 @@ pub(crate) fn to_places(number: Decimal, places: u32) -> String {
     plain(round_half_away(number, places))
 }
 
+/// The places of a quantity or a length.
+pub(crate) const QUANTITY_PLACES: u32 = 4;
+
 /// A quantity or a length: at most four places, `76.0833`, `100`.
 pub(crate) fn quantity(number: Decimal) -> String {
-    to_places(number, 4)
+    to_places(number, QUANTITY_PLACES)
 }
 
 /// Points of a percentage: at most two places, `33.1`, `7.25`.

@@ -26,7 +26,8 @@ use files::{Gathered, WRITTEN};
 pub use form::json::FORMAT;
 use form::paper::is_paper;
 pub use revised::{
-    REVISION_FILES, revision_bytes, write_layouts, write_revision, write_revision_on, write_variance,
+    REVISION_FILES, revision_bytes, revision_paper_bytes, write_layouts, write_revision, write_revision_on,
+    write_variance,
 };
 use whole::Place;
 pub use whole::{Disk, Lock, RealDisk, Refusal, There, WriteError};
@@ -173,6 +174,11 @@ pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; FILES.len()], W
 pub fn paper_bytes(job: &Job, estimate: &Estimate) -> Result<Vec<(Box<str>, Vec<u8>)>, WriteError> {
     let words = Wording { job, estimate };
     papers::files(&words, &Gathered::of(&words)).map_err(WriteError::Workbook)
+}
+
+/// The number by which papers say which estimate they are of.
+fn number_of(job: &Job, estimate: &Estimate) -> String {
+    files::number(&Wording { job, estimate })
 }
 
 fn bytes_of(words: &Wording<'_>, gathered: &Gathered) -> Result<[Vec<u8>; FILES.len()], WriteError> {

@@ -27,7 +27,7 @@ const FILES: [&str; 15] = [
 
 /// What an output folder holds: the files, and the tables that they were made from.
 fn all_written() -> Vec<&'static str> {
-    let mut all = [&FILES[..], &["inputs"]].concat();
+    let mut all = [&FILES[..], &["inputs", "papers"]].concat();
     all.sort_unstable();
     all
 }

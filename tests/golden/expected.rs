@@ -27,7 +27,11 @@ fn texts(example: &Example) -> Vec<(String, String)> {
     let job = Job::read(&example.path()).unwrap();
     let estimate = estimate(&job);
     let files = report::FILES.into_iter().zip(report::bytes(&job, &estimate).unwrap());
-    files.map(|(name, bytes)| kept(name, bytes)).collect()
+    // The two forms of a paper say the same (`tests/papers`): one of them is kept.
+    let papers = report::paper_bytes(&job, &estimate).unwrap();
+    let pages = papers.iter().filter(|(name, _)| name.ends_with(".html"));
+    let pages = pages.map(|(name, bytes)| kept(name, bytes.clone()));
+    files.map(|(name, bytes)| kept(name, bytes)).chain(pages).collect()
 }
 
 fn is_as_kept(example: &Example) {

@@ -17,6 +17,7 @@ pub(crate) fn kept(name: &str, bytes: Vec<u8>) -> (String, String) {
     match name.rsplit_once('.') {
         Some((stem, "xlsx")) => (format!("{stem}.xlsx.txt"), cells(bytes)),
         Some((_, "json")) => (name.to_owned(), rows(&bytes)),
+        Some((stem, "html")) => (format!("{}.html", stem.replace('/', "-")), marks(bytes)),
         Some(_) | None => (name.to_owned(), String::from_utf8(bytes).unwrap()),
     }
 }
@@ -73,6 +74,13 @@ pub(crate) fn difference(kept: &str, found: &str) -> String {
         return "the same lines in another order, another number of times or with other endings".to_owned();
     }
     lines.join("\n")
+}
+
+/// What a page shows, a line a mark: the look of all pages is the same.
+fn marks(bytes: Vec<u8>) -> String {
+    let page = String::from_utf8(bytes).unwrap();
+    let (_, body) = page.split_once("<body").unwrap();
+    body.replace("><", ">\n<")
 }
 
 /// Every sheet of a workbook: its name, then a line a cell, `A1 what it shows` or `A1 what it shows = FORMULA`.

@@ -238,8 +238,9 @@ fn of_two_revisions_one_is_there_whole() {
     let jobs = two_jobs(&desk);
     let [a, b] = jobs.each_ref().map(|(job, estimate)| Side { job, estimate });
     let [one, other]: [Revision; 2] = [revise(a, a, b), revise(b, b, a)];
-    let writes =
-        |of: &Revision, disk: &dyn Disk, out: &Path| report::write_revision_on(disk, of, &[], out).map(drop);
+    let writes = |of: &Revision, disk: &dyn Disk, out: &Path| {
+        report::write_revision_on(disk, (of, [a, b]), &[], out).map(drop)
+    };
     let prepare = |out: &Path| {
         writes(&one, &Stops::after(NEVER), out).unwrap();
         fs::write(out.join("change-order.csv"), "edited").unwrap();

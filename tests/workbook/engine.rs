@@ -73,20 +73,6 @@ impl Opened {
         *cells.first().unwrap_or_else(|| panic!("no cell of {sheet} shows {words}"))
     }
 
-    /// Whether no cell of a sheet holds a number.
-    pub(crate) fn finds_no_number(&self, sheet: &str, number: &str) -> bool {
-        let (index, number): (u32, f64) = (self.index(sheet), number.parse().unwrap());
-        let cells = self.model.get_all_cells();
-        !cells.into_iter().filter(|cell| cell.index == index).any(|cell| {
-            matches!(self.value(sheet, cell.row, cell.column), CellValue::Number(one) if (one - number).abs() < 1e-9)
-        })
-    }
-
-    /// A cell of a sheet holds this number.
-    pub(crate) fn find_number(&self, sheet: &str, number: &str) {
-        assert!(!self.finds_no_number(sheet, number), "no cell of {sheet} holds {number}");
-    }
-
     /// The cell in the row of one text and under a heading.
     pub(crate) fn at(&self, sheet: &str, in_row: &str, heading: &str) -> (i32, i32) {
         (self.find(sheet, in_row).0, self.find(sheet, heading).1)

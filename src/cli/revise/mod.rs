@@ -52,12 +52,14 @@ pub(super) fn revise(asked: &Revise, limits: &Limits) -> Result<Outcome, CouldNo
     let estimate_old = estimate(&old);
     let old_side = Side { job: &old, estimate: &estimate_old };
     try_prices(&mut new, &asked.trial, Some((old_side, asked.new.is_none())))?;
-    let (revised, told) = revised(old_side, &new, asked.new.is_none());
-    let mut notices = notices(asked, old_side, told);
+    let estimate_new = estimate(&new);
+    let new_side = Side { job: &new, estimate: &estimate_new };
+    let revised = revised(old_side, new_side, asked.new.is_none());
+    let mut notices = notices(asked, old_side, estimate_new.told.clone());
     let whole = revised.old.complete && revised.new.complete;
     let mut told = told::told(&revised, asked.out.is_none());
     if let Some(out) = &asked.out {
-        let kept = report::write_revision(&revised, &notices, out).map_err(why)?;
+        let kept = report::write_revision(&revised, [old_side, new_side], &notices, out).map_err(why)?;
         notices.extend(kept);
         told.say("written: ", inert::path(&out.join(report::REVISION_FILES[0])));
         told.value("written", report::REVISION_FILES.map(|name| inert::path(&out.join(name))).to_vec());
@@ -91,18 +93,14 @@ fn refuse_results(job: &Path) -> Result<(), CouldNot> {
     )))
 }
 
-/// The revision, and the notices of the new estimate. The same runs need no estimate at the old prices: it is the old one.
-fn revised(old: Side<'_>, new: &Job, same_runs: bool) -> (Revision, Vec<Notice>) {
-    let estimate_new = estimate(new);
-    let side = Side { job: new, estimate: &estimate_new };
-    let revised = if same_runs {
-        revision::revise(old, old, side)
-    } else {
-        let between = new.at_prices_of(old.job);
-        let estimate_between = estimate(&between);
-        revision::revise(old, Side { job: &between, estimate: &estimate_between }, side)
-    };
-    (revised, estimate_new.told)
+/// The revision. The same runs need no estimate at the old prices: it is the old one.
+fn revised(old: Side<'_>, new: Side<'_>, same_runs: bool) -> Revision {
+    if same_runs {
+        return revision::revise(old, old, new);
+    }
+    let between = new.job.at_prices_of(old.job);
+    let estimate_between = estimate(&between);
+    revision::revise(old, Side { job: &between, estimate: &estimate_between }, new)
 }
 
 /// The day that new prices are judged on: the one asked for; or, of a newer list, the first day all of it is good.

@@ -9,6 +9,7 @@
 //! It estimates nothing; the command line calls [`revise`], and [`variance`] for what was really used.
 
 mod bid;
+mod extra;
 mod items;
 mod labor;
 pub mod layouts;
@@ -20,12 +21,14 @@ pub mod variance;
 
 use rust_decimal::Decimal;
 
+pub use extra::Extra;
 pub use items::{ItemChange, OfSide, PackChange, PackOf, What};
 pub use labor::{LaborChange, WorkChange};
 pub use named::Named;
 pub use offers::{OfferChange, OfferWhat};
 pub use runs::{Field, Moved, RunChange, RunWhat};
 
+use super::bid::Bid;
 use super::installed::joints_to_make;
 use super::{Alternative, Estimate};
 use crate::trade::Job;
@@ -133,6 +136,10 @@ pub struct Revision {
     pub labor: Option<LaborChange>,
     /// The bid, line by line.
     pub bid: Vec<BidChange>,
+    /// The bids before and now; nothing is asked where nothing could be taken off.
+    pub bids: [Bid; 2],
+    /// Packs that one of the two orders alone has.
+    pub extra: Vec<Extra>,
     /// What it comes to.
     pub totals: Totals,
 }
@@ -209,6 +216,8 @@ pub fn revise(old: Side<'_>, same_prices: Side<'_>, new: Side<'_>) -> Revision {
         terms: terms::changes(old.job, new.job),
         labor: labor::change(old, new),
         bid: bid::changes(old, new),
+        bids: [old, new].map(|side| side.chosen().map(|chosen| chosen.cost.bid.clone()).unwrap_or_default()),
+        extra: extra::extra(old, new),
         items,
         totals,
     }

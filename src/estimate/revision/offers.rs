@@ -213,7 +213,7 @@ fn told(job: &Job, offer: &Offer, what: OfferWhat, bought: bool, unit: LengthUni
     }
 }
 
-fn sold(offer: &Offer, unit: LengthUnit) -> String {
+pub(super) fn sold(offer: &Offer, unit: LengthUnit) -> String {
     let holds = match offer.pack {
         Pack::Count(count) => count.to_string(),
         Pack::Amount(amount) => amount.normalize().to_string(),
@@ -228,7 +228,7 @@ fn sold(offer: &Offer, unit: LengthUnit) -> String {
     }
 }
 
-fn per(offer: &Offer, unit: LengthUnit) -> String {
+pub(super) fn per(offer: &Offer, unit: LengthUnit) -> String {
     match offer.per {
         PricedPer::Each => "each".to_owned(),
         PricedPer::Pack => sold(offer, unit),

@@ -1,6 +1,6 @@
 //! The sheet Bid: how the price comes about, line by line, for the chosen system, for each system compared, and with
 //! each alternate taken; adds and deducts; profit said as a markup and as a margin; how sums are rounded. These are
-//! inside figures: what is handed over is the sheet Owner.
+//! inside figures: what is handed over is the paper Bid.
 
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;

@@ -77,6 +77,7 @@ fn about(book: &Book<'_>) -> String {
     if !drain.is_empty() {
         parts.push(format!("drains in {drain}"));
     }
+    parts.push(format!("estimate {}", book.number));
     parts.join("  \u{b7}  ")
 }
 

@@ -8,25 +8,33 @@ pub(in crate::report) fn lines(cell: &str) -> impl Iterator<Item = String> {
     cell.split(';').map(str::trim).filter(|line| !line.is_empty()).map(str::to_owned)
 }
 
+/// The same on one line.
+pub(in crate::report) fn on_a_line(cell: &str) -> String {
+    lines(cell).collect::<Vec<_>>().join(", ")
+}
+
 /// The lines of the firm.
 pub(in crate::report) fn firm(firm: &Firm) -> Vec<String> {
-    let mut all: Vec<String> = lines(&firm.name).chain(lines(&firm.address)).collect();
-    all.extend(lines(&firm.phone).chain(lines(&firm.mail)));
-    all.extend(lines(&firm.licence).map(|number| format!("Licence {number}")));
-    all.extend(lines(&firm.tax_number).map(|number| format!("Tax number {number}")));
-    all
+    let licence = lines(&firm.licence).map(|number| format!("Licence {number}"));
+    let tax = lines(&firm.tax_number).map(|number| format!("Tax number {number}"));
+    let reached: Vec<String> = lines(&firm.phone).chain(lines(&firm.mail)).collect();
+    let known: Vec<String> = licence.chain(tax).collect();
+    let all = [on_a_line(&firm.name), on_a_line(&firm.address), reached.join(", "), known.join(", ")];
+    all.into_iter().filter(|line| !line.is_empty()).collect()
 }
 
 /// The lines of the customer.
 pub(in crate::report) fn customer(customer: &Customer) -> Vec<String> {
-    [&customer.name, &customer.address, &customer.contact].into_iter().flat_map(|cell| lines(cell)).collect()
+    let all = [&customer.name, &customer.address, &customer.contact].map(|cell| on_a_line(cell));
+    all.into_iter().filter(|line| !line.is_empty()).collect()
 }
 
 /// The lines of a supplier, by its name.
 pub(in crate::report) fn supplier(job: &Job, name: &str) -> Vec<String> {
     let mut all = vec![name.to_owned()];
     if let Some(row) = row_of(job, name) {
-        all.extend(lines(row.address.as_ref()).chain(lines(row.contact.as_ref())));
+        all.extend([on_a_line(row.address.as_ref()), on_a_line(row.contact.as_ref())]);
+        all.retain(|line| !line.is_empty());
     }
     all
 }

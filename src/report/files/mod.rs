@@ -34,7 +34,7 @@ pub(super) struct File {
 
 /// The files of an estimate in the order written. The last, `estimate.json`, is the mark by which a folder is known.
 pub(super) const WRITTEN: [File; 15] = [
-    other("estimate.xlsx", |words, of| super::book::write(*words, &of.checks)),
+    other("estimate.xlsx", |words, of| super::book::write(*words, (&of.number, &of.checks))),
     table("takeoff.csv", |words, _| Ok(takeoff::write(words)), || said(&takeoff::COLUMNS)),
     table("order.csv", |words, _| Ok(order::write(words)), || said(&order::columns())),
     table("cut-plan.csv", |words, _| Ok(cut_plan::write(words)), || said(&cut_plan::columns())),
@@ -74,7 +74,7 @@ impl Gathered {
 }
 
 /// A number that is of this estimate and of none that counts, buys or asks for anything else: from what its files say.
-fn number(words: &Wording<'_>) -> String {
+pub(super) fn number(words: &Wording<'_>) -> String {
     let all = [takeoff::write(words), order::write(words), bid::write(words)].concat();
     let print = Fingerprint::of(&all);
     let digits = print.digits();

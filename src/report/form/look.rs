@@ -52,6 +52,8 @@ pub(in crate::report) enum Kind {
     Length,
     /// Amounts of what joints consume.
     Amount,
+    /// Any number, as few places as it has.
+    Number,
     /// Sums, in cents.
     Money,
     /// Prices, to four places.
@@ -82,7 +84,7 @@ pub(in crate::report) enum Tone {
     Warn,
 }
 
-const KINDS: [Kind; 10] = [
+const KINDS: [Kind; 11] = [
     Kind::Text,
     Kind::Wrap,
     Kind::Middle,
@@ -90,6 +92,7 @@ const KINDS: [Kind; 10] = [
     Kind::Whole,
     Kind::Length,
     Kind::Amount,
+    Kind::Number,
     Kind::Money,
     Kind::Price,
     Kind::Percent,
@@ -237,7 +240,7 @@ fn styled(base: Format, kind: Kind, tone: Tone) -> Format {
         Kind::Whole => ruled.set_num_format("#,##0"),
         Kind::Length | Kind::Amount | Kind::Price => ruled.set_num_format("#,##0.00##"),
         Kind::Money => ruled.set_num_format("#,##0.00"),
-        Kind::Percent => ruled.set_num_format("General"),
+        Kind::Number | Kind::Percent => ruled.set_num_format("General"),
     };
     match tone {
         Tone::Plain => held,

@@ -12,7 +12,8 @@ pub(super) use csv::Table;
 pub(super) use json::Object;
 pub(super) use look::{ACCENT, BOX, FONT, Kind, Look, Tone, tint};
 pub(super) use page::{
-    Binding, Page, Paper, SheetColumn, Written, bytes_of, column, columns, letters, properties, shown,
+    Binding, Page, Paper, SheetColumn, Written, bytes_of, column, columns, letters, new_book, properties,
+    shown,
 };
 pub(super) use table::{
     Column, OfItem, Said, Value, in_both, in_csv, in_json, of_item, of_sheet, on_sheet, put_cell, put_row,

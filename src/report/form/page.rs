@@ -4,7 +4,7 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::{DocProperties, ExcelDateTime, Format, Formula, Url, Workbook, Worksheet, XlsxError};
 
-use super::look::{ACCENT, Kind, Look, Tone};
+use super::look::{ACCENT, FONT, Kind, Look, Tone};
 use super::print::{Laid, lay_on_paper, scale};
 use crate::ground::Date;
 use crate::ground::inert::{is_changed, kept_on_a_line, would_run, written_in_a_sheet};
@@ -71,6 +71,21 @@ impl Binding<'_> {
     pub(in crate::report) fn foot(about: &str) -> String {
         kept_on_a_line(about).chars().take(80).collect::<String>().replace('&', "&&")
     }
+}
+
+/// A workbook without sheets, in the typeface of all of them: widths of columns and heights of rows are reckoned in it, and
+/// few machines have the one that goes without saying.
+///
+/// # Errors
+///
+/// None: the type and its sizes are known to the crate.
+pub(in crate::report) fn new_book() -> Result<Workbook, XlsxError> {
+    /// The height of a row and the width of a column of this type, in points of a screen.
+    const ROW_AND_COLUMN: (u32, u32) = (17, 64);
+    let mut book = Workbook::new();
+    let format = Format::new().set_font_name(FONT).set_font_size(10);
+    book.set_default_format(&format, ROW_AND_COLUMN.0, ROW_AND_COLUMN.1)?;
+    Ok(book)
 }
 
 /// The bytes of a workbook. Its sheets are put together in a thread each, by a crate that ends the program where one

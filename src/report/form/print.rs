@@ -39,9 +39,9 @@ pub(super) fn scale(laid: &Laid<'_>) -> u16 {
         (true, false) => 8.27,
         (true, true) => 11.69,
     };
-    // A character is seven points of a screen of 96 to the inch, and a column has five beside them.
-    let wide: f64 = laid.widths.iter().map(|width| (width * 7.0 + 5.0) / 96.0).sum();
+    // A digit of the type is 5.56 points wide, and a column has five points of a screen beside its digits; some programs
+    // round a digit down to the screen's points, which is less.
+    let wide: f64 = laid.widths.iter().map(|width| (width + 5.0 / 7.0) * 5.56 / 72.0).sum();
     let room = inches - 2.0 * MARGIN;
-    // A hundredth is left for programs whose type runs wider.
-    (room / wide.max(0.1) * 99.0).floor().clamp(10.0, 100.0) as u16
+    (room / wide.max(0.1) * 99.5).floor().clamp(10.0, 100.0) as u16
 }

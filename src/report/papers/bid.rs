@@ -19,7 +19,7 @@ pub(super) fn paper(desk: &Desk<'_>) -> Paper {
         ("number", parties.bid.number.to_string()),
         ("date", day.map(|day| day.to_string()).unwrap_or_default()),
         ("good until", owner.good_until.map(|day| day.to_string()).unwrap_or_default()),
-        ("site", Desk::on_a_line(&parties.site)),
+        ("site", parties::on_a_line(&parties.site)),
         ("sums in", owner.currency.clone()),
     ];
     if !owner.complete {

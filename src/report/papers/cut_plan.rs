@@ -6,6 +6,7 @@ use crate::estimate::order::{Cutting, TubePlan};
 use crate::ground::Length;
 use crate::report::form::paper::{Bar, Block, Cell, Paper, Row, Table, over};
 use crate::report::form::{Kind, Value, whole};
+use crate::trade::SoldAs;
 
 /// The sheet has so many narrow columns, in which bars are drawn.
 const CELLS: usize = 60;
@@ -25,13 +26,24 @@ pub(super) fn paper(desk: &Desk<'_>) -> Option<Paper> {
     paper.blocks.push(Block::Words(
         "Lengths are center to center: take off for the fittings when you cut.".to_owned(),
     ));
-    for plan in plans {
-        tube(&mut paper, desk, plan);
+    let cuttings = || plans.iter().flat_map(|plan| &plan.cuttings);
+    if cuttings().count() > 1 {
+        let words = "Sticks are drawn to one scale, and coils to one scale.";
+        paper.blocks.push(Block::Words(words.to_owned()));
+    }
+    let longest = |coil: bool| {
+        let of = cuttings().filter(|cutting| desk.is_coil(cutting) == coil);
+        of.map(|cutting| cutting.length.nanometres()).max().unwrap_or(1)
+    };
+    let scales = [longest(false), longest(true)];
+    for plan in &plans {
+        tube(&mut paper, desk, plan, scales);
     }
     Some(paper)
 }
 
-fn tube(paper: &mut Paper, desk: &Desk<'_>, plan: &TubePlan) {
+/// A tube; the scales are those of sticks and of coils.
+fn tube(paper: &mut Paper, desk: &Desk<'_>, plan: &TubePlan, scales: [i64; 2]) {
     let words = &desk.words;
     let name = match words.item_system(plan.item) {
         "" => words.item_name(plan.item),
@@ -48,14 +60,15 @@ fn tube(paper: &mut Paper, desk: &Desk<'_>, plan: &TubePlan) {
             1 => format!("{first} of {all}"),
             times => format!("{first} to {} of {all}", first + times - 1),
         };
+        let first_of_tube = first == 1;
         first += cutting.times;
-        paper.blocks.push(Block::Bars(vec![bar(desk, cutting, &numbers)]));
-        paper.blocks.push(Block::Table(pieces(desk, cutting)));
+        paper.blocks.push(Block::Bars(vec![bar(desk, cutting, (&numbers, scales))]));
+        paper.blocks.push(Block::Table(pieces(desk, cutting, first_of_tube)));
     }
     joined(paper, desk, plan);
 }
 
-fn bar(desk: &Desk<'_>, cutting: &Cutting, numbers: &str) -> Bar {
+fn bar(desk: &Desk<'_>, cutting: &Cutting, (numbers, scales): (&str, [i64; 2])) -> Bar {
     let words = &desk.words;
     let (sold, supplier) = words.cut_from(cutting);
     let keep = if words.is_worth_keeping(cutting) { ", keep it" } else { "" };
@@ -70,6 +83,7 @@ fn bar(desk: &Desk<'_>, cutting: &Cutting, numbers: &str) -> Bar {
     Bar {
         words: format!("{numbers}: {sold}, {supplier}{left}"),
         length: cutting.length.nanometres(),
+        scale: scales[usize::from(desk.is_coil(cutting))],
         parts: cutting.pieces.iter().flat_map(one).take(MOST_PARTS).collect(),
     }
 }
@@ -77,14 +91,16 @@ fn bar(desk: &Desk<'_>, cutting: &Cutting, numbers: &str) -> Bar {
 /// More pieces than this cannot be told apart in a bar.
 const MOST_PARTS: usize = 200;
 
-fn pieces(desk: &Desk<'_>, cutting: &Cutting) -> Table {
+/// The pieces of a coil or stick; headings stand over the first of a tube.
+fn pieces(desk: &Desk<'_>, cutting: &Cutting, with_headings: bool) -> Table {
     let words = &desk.words;
+    let head = |words: &'static str| if with_headings { words } else { "" };
     let columns = vec![
         over("", 7, Kind::Text),
-        over("in each", 5, Kind::Whole),
-        over(words.tape_heading(), 10, Kind::Right),
-        over(words.length_unit().abbreviation(), 8, Kind::Length),
-        over("for the runs", 30, Kind::Wrap),
+        over(head("in each"), 5, Kind::Whole),
+        over(head(words.tape_heading()), 10, Kind::Right),
+        over(head(words.length_unit().abbreviation()), 8, Kind::Number),
+        over(head("for the runs"), 30, Kind::Wrap),
     ];
     let row = |piece: &crate::estimate::order::CutPiece| {
         let names: Vec<&str> = piece.runs.iter().map(|(run, _)| words.run_name(*run)).collect();
@@ -131,4 +147,12 @@ fn joined(paper: &mut Paper, desk: &Desk<'_>, plan: &TubePlan) {
     };
     paper.blocks.push(Block::Words("Joined from parts:".to_owned()));
     paper.blocks.push(Block::List(plan.joined.iter().map(line).collect()));
+}
+
+impl Desk<'_> {
+    /// Whether something is cut from a coil; what the shelf has is taken for a stick.
+    fn is_coil(&self, cutting: &Cutting) -> bool {
+        let offer = cutting.offer.and_then(|id| self.words.offer(id));
+        offer.is_some_and(|offer| offer.sold_as == SoldAs::Coil)
+    }
 }

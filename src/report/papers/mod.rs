@@ -3,7 +3,7 @@
 
 mod bid;
 mod cut_plan;
-mod order;
+pub(super) mod order;
 mod request;
 mod shopping;
 mod test_day;
@@ -69,11 +69,6 @@ impl Desk<'_> {
             lies: false,
             day: terms.date,
         }
-    }
-
-    /// Lines of an address on one line.
-    fn on_a_line(cell: &str) -> String {
-        parties::lines(cell).collect::<Vec<_>>().join(", ")
     }
 
     /// The currency behind a word: `sum, USD`.

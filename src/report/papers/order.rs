@@ -5,13 +5,13 @@ use rust_decimal::Decimal;
 
 use super::Desk;
 use crate::report::facts::{OrderRow, Sent, fee_for_days, fee_of, parties, sent};
-use crate::report::form::paper::{Block, Cell, Paper, Row, Signs, Table, file_name, over};
+use crate::report::form::paper::{Block, Cell, Paper, Row, Signs, Table, TableColumn, file_name, over};
 use crate::report::form::{Kind, Value, whole};
 
-const GRID: [f64; 9] = [5.0, 12.0, 36.0, 15.0, 9.0, 15.0, 11.0, 8.0, 12.0];
+pub(in crate::report) const GRID: [f64; 9] = [5.0, 11.0, 36.0, 18.0, 9.0, 15.0, 10.0, 7.0, 11.0];
 
 /// What is asked of the supplier.
-const ASKED: &str = "Please confirm this order with the day of delivery. Tell us first what is not in stock, and what costs \
+pub(in crate::report) const ASKED: &str = "Please confirm this order with the day of delivery. Tell us first what is not in stock, and what costs \
      more than is written here. Send no substitute that we have not accepted.";
 
 pub(super) fn papers(desk: &Desk<'_>) -> Vec<Paper> {
@@ -45,9 +45,9 @@ fn paper(desk: &Desk<'_>, name: &str, orders: &[Sent<'_, '_>], place: (usize, us
         ("date", day_of(day)),
         ("our account", parties::account(job, supplier)),
         ("buyer", of_order.buyer.to_string()),
-        ("contact", Desk::on_a_line(&of_order.buyer_contact)),
+        ("contact", parties::on_a_line(&of_order.buyer_contact)),
         ("our reference", terms.order.reference.to_string()),
-        ("ship to", Desk::on_a_line(&terms.order.ship_to)),
+        ("ship to", parties::on_a_line(&terms.order.ship_to)),
         ("needed by", day_of(one_day)),
         ("prices of", day_of(terms.date)),
         ("sums in", terms.currency.to_string()),
@@ -66,18 +66,22 @@ fn paper(desk: &Desk<'_>, name: &str, orders: &[Sent<'_, '_>], place: (usize, us
     paper
 }
 
-fn table(desk: &Desk<'_>, orders: &[Sent<'_, '_>], one_day: bool) -> Table {
-    let columns = vec![
+/// The columns of an order, with the heading over its sums.
+pub(in crate::report) fn columns(sum: &str) -> Vec<TableColumn> {
+    vec![
         over("no.", 1, Kind::Whole),
         over("your code", 1, Kind::Text),
         over("description", 1, Kind::Wrap),
-        over("size", 1, Kind::Text),
-        over("quantity", 1, Kind::Amount),
+        over("size", 1, Kind::Wrap),
+        over("quantity", 1, Kind::Number),
         over("unit", 1, Kind::Text),
         over("price", 1, Kind::Price),
         over("per", 1, Kind::Text),
-        over(&desk.in_currency("sum"), 1, Kind::Money),
-    ];
+        over(sum, 1, Kind::Money),
+    ]
+}
+
+fn table(desk: &Desk<'_>, orders: &[Sent<'_, '_>], one_day: bool) -> Table {
     let mut rows = Vec::new();
     let (mut number, mut goods) = (0_u32, Decimal::ZERO);
     for order in orders {
@@ -99,7 +103,7 @@ fn table(desk: &Desk<'_>, orders: &[Sent<'_, '_>], one_day: bool) -> Table {
         rows.push(Row::Cells(across("delivery, once", fee)));
         rows.push(sum("goods and delivery, before tax", goods + fee));
     }
-    Table { columns, rows }
+    Table { columns: columns(&desk.in_currency("sum")), rows }
 }
 
 /// What stands over the goods of a phase: its name and day.
@@ -133,7 +137,7 @@ fn line(desk: &Desk<'_>, number: u32, row: &OrderRow<'_>) -> Option<Row> {
 }
 
 /// A name across the table and a sum.
-fn across(name: &str, sum: Decimal) -> Vec<Cell> {
+pub(in crate::report) fn across(name: &str, sum: Decimal) -> Vec<Cell> {
     let nothing = || Cell::Of(Value::Nothing);
     let mut cells = vec![nothing(), nothing(), name.into()];
     cells.extend((0..5).map(|_| nothing()));

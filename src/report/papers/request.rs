@@ -11,7 +11,7 @@ use crate::report::form::paper::{Block, Cell, Paper, Row, Signs, Table, file_nam
 use crate::report::form::{Kind, Value, whole};
 use crate::trade::Word;
 
-const GRID: [f64; 11] = [5.0, 28.0, 14.0, 13.0, 9.0, 6.0, 17.0, 12.0, 12.0, 26.0, 22.0];
+const GRID: [f64; 11] = [5.0, 27.0, 17.0, 13.0, 9.0, 6.0, 17.0, 12.0, 12.0, 26.0, 22.0];
 
 /// A request goes to so many suppliers at most; with more of them there is one for all.
 const MOST: usize = 24;
@@ -69,9 +69,9 @@ fn paper(
         ("quote by", of_order.quote_by.map(|day| day.to_string()).unwrap_or_default()),
         ("our account", supplier.map(|of| parties::account(job, desk.words.word(of))).unwrap_or_default()),
         ("buyer", of_order.buyer.to_string()),
-        ("contact", Desk::on_a_line(&of_order.buyer_contact)),
+        ("contact", parties::on_a_line(&of_order.buyer_contact)),
         ("our reference", terms.order.reference.to_string()),
-        ("ship to", Desk::on_a_line(&terms.order.ship_to)),
+        ("ship to", parties::on_a_line(&terms.order.ship_to)),
         ("prices in", terms.currency.to_string()),
     ];
     if list.is_empty() {
@@ -79,6 +79,7 @@ fn paper(
         return paper;
     }
     paper.blocks.push(Block::Words(ASKED.to_owned()));
+    paper.blocks.push(Block::Sign(vec![Signs { of: "Quoted by".to_owned(), name: String::new() }]));
     let mut number = 0;
     for group in list.chunk_by(|a, b| a.with == b.with) {
         let heading = group.first().map(|one| one.with.heading(&desk.words)).unwrap_or_default();
@@ -87,7 +88,6 @@ fn paper(
         }
         paper.blocks.push(Block::Table(table(desk, market, supplier, group, &mut number)));
     }
-    paper.blocks.push(Block::Sign(vec![Signs { of: "Quoted by".to_owned(), name: String::new() }]));
     paper
 }
 
@@ -101,15 +101,15 @@ fn table(
     let columns = vec![
         over("no.", 1, Kind::Whole),
         over("part", 1, Kind::Wrap),
-        over("size", 1, Kind::Text),
+        over("size", 1, Kind::Wrap),
         over("system", 1, Kind::Text),
-        over("quantity", 1, Kind::Amount),
+        over("quantity", 1, Kind::Number),
         over("unit", 1, Kind::Text),
         over("sold as", 1, Kind::Wrap),
         over("your code", 1, Kind::Text),
         over(&desk.in_currency("price"), 1, Kind::Text),
-        over("for how much of it, or what instead", 1, Kind::Text),
-        over("instead", 1, Kind::Middle),
+        over("per, or what instead", 1, Kind::Text),
+        over("if instead", 1, Kind::Middle),
     ];
     let mut rows = Vec::new();
     for of_section in group.chunk_by(|a, b| a.section == b.section) {

@@ -6,7 +6,7 @@ use crate::report::facts::{OrderRow, rank};
 use crate::report::form::paper::{Block, Cell, Paper, Row, Table, over};
 use crate::report::form::{Kind, Value};
 
-const GRID: [f64; 8] = [5.0, 32.0, 16.0, 14.0, 10.0, 7.0, 22.0, 13.0];
+const GRID: [f64; 8] = [5.0, 30.0, 18.0, 14.0, 10.0, 7.0, 22.0, 12.0];
 
 /// What stands over parts that nobody sells.
 const NOBODY: &str = "Not on any price list: ask for it";
@@ -67,9 +67,9 @@ fn table(desk: &Desk<'_>, rows: &[OrderRow<'_>]) -> Table {
     let columns = vec![
         over("", 1, Kind::Middle),
         over("part", 1, Kind::Wrap),
-        over("size", 1, Kind::Text),
+        over("size", 1, Kind::Wrap),
         over("system", 1, Kind::Text),
-        over("needed", 1, Kind::Amount),
+        over("needed", 1, Kind::Number),
         over("unit", 1, Kind::Text),
         over("take", 1, Kind::Text),
         over("code", 1, Kind::Text),

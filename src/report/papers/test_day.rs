@@ -21,7 +21,7 @@ pub(super) fn paper(desk: &Desk<'_>) -> Option<Paper> {
     let terms = &desk.words.job.settings;
     let mut paper = desk.sheet("test-sheet", "Test sheet", &GRID);
     paper.facts = vec![
-        ("site", Desk::on_a_line(&terms.parties.site)),
+        ("site", parties::on_a_line(&terms.parties.site)),
         ("customer", parties::lines(&terms.parties.customer.name).next().unwrap_or_default()),
         ("code family", desk.gathered.test_day.family.to_string()),
     ];
@@ -77,7 +77,7 @@ fn one(paper: &mut Paper, desk: &Desk<'_>, test: &Test) {
         over("", 1, Kind::Middle),
         over("how many", 1, Kind::Whole),
         over("closed by", 1, Kind::Wrap),
-        over("size", 1, Kind::Text),
+        over("size", 1, Kind::Wrap),
         over("where", 1, Kind::Wrap),
         over("off before", 1, Kind::Text),
         over(&format!("height ({unit})"), 1, Kind::Length),

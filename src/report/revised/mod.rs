@@ -4,13 +4,14 @@
 pub(crate) mod change_order;
 pub(crate) mod csv;
 mod json;
+mod papers;
 mod tables;
 
 use std::path::Path;
 
-use crate::estimate::revision::Revision;
 use crate::estimate::revision::layouts::Layouts;
 use crate::estimate::revision::variance::Variance;
+use crate::estimate::revision::{Revision, Side};
 use crate::ground::Notice;
 use crate::report::place;
 use crate::report::whole::{self, Disk, RealDisk, WriteError};
@@ -18,17 +19,18 @@ use crate::report::whole::{self, Disk, RealDisk, WriteError};
 /// The files of a revision, in the order written.
 pub const REVISION_FILES: [&str; 3] = ["change-order.xlsx", "change-order.csv", "revision.json"];
 
-/// Writes all files of a revision into a folder, whole or not at all.
+/// Writes all files of a revision into a folder, whole or not at all; `sides` are the job before and now.
 ///
 /// # Errors
 ///
 /// What the disk, or a file already there that this program did not write, did not allow.
 pub fn write_revision(
     revision: &Revision,
+    sides: [Side<'_>; 2],
     notices: &[Notice],
     out: &Path,
 ) -> Result<Vec<Notice>, WriteError> {
-    write_revision_on(&RealDisk, revision, notices, out)
+    write_revision_on(&RealDisk, (revision, sides), notices, out)
 }
 
 /// As [`write_revision`], on a disk of one's own, so that a test can stop it.
@@ -38,12 +40,17 @@ pub fn write_revision(
 /// What the disk, or a file already there that this program did not write, did not allow.
 pub fn write_revision_on(
     disk: &dyn Disk,
-    revision: &Revision,
+    (revision, sides): (&Revision, [Side<'_>; 2]),
     notices: &[Notice],
     out: &Path,
 ) -> Result<Vec<Notice>, WriteError> {
-    let files = REVISION_FILES.into_iter().map(Box::from).zip(revision_bytes(revision, notices)?);
-    whole::place_set(files.collect(), place(out, disk))
+    let named = REVISION_FILES.into_iter().map(Box::from).zip(revision_bytes(revision, notices)?);
+    let mut files: Vec<whole::New> = named.collect();
+    // The mark stays the last.
+    let mark = files.pop();
+    files.extend(revision_paper_bytes(revision, sides)?);
+    files.extend(mark);
+    whole::place_set(files, place(out, disk))
 }
 
 /// The bytes of all files, in the order of [`REVISION_FILES`]: the same revision gives the same bytes.
@@ -57,6 +64,18 @@ pub fn revision_bytes(revision: &Revision, notices: &[Notice]) -> Result<[Vec<u8
         csv::write(revision),
         json::write(revision, notices),
     ])
+}
+
+/// The files of all papers of a revision, each with its path from the output folder: the same revision gives the same bytes.
+///
+/// # Errors
+///
+/// What a workbook could not hold.
+pub fn revision_paper_bytes(
+    revision: &Revision,
+    sides: [Side<'_>; 2],
+) -> Result<Vec<whole::New>, WriteError> {
+    papers::files(revision, sides).map_err(WriteError::Workbook)
 }
 
 /// Writes `variance.csv` into a folder, whole or not at all.

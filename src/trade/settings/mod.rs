@@ -286,6 +286,8 @@ items! {
         |it| it.settings.parties.bid.number = it.value();
     "bid date": "the day of the bid, as 2026-03-01", "the date of the job";
         |it| it.settings.parties.bid.date = it.date();
+    "change order number" ["change order"]: "the number of the change order, of a job that is revised", "nothing";
+        |it| it.settings.parties.bid.change_number = it.value();
     "payment terms" ["terms"], often: "when the bid is paid: half at the start, half when the test holds; several rows; the lines of one cell, parted by semicolons, keep their order", "nothing";
         |it| it.settings.parties.bid.payment_terms.extend(parts(&it.value()).map(Box::from));
     "included", often: "what the price includes, in your own words; several rows", "what the sums show";

@@ -56,6 +56,8 @@ pub struct BidPaper {
     pub number: Box<str>,
     /// Its day; nothing: the date of the job.
     pub date: Option<Date>,
+    /// The number of the change order, where the bid is changed.
+    pub change_number: Box<str>,
     /// When it is paid, a line each.
     pub payment_terms: Vec<Box<str>>,
     /// What is included, in the bidder's own words, a line each.

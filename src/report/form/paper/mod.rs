@@ -11,6 +11,7 @@ use rust_xlsxwriter::XlsxError;
 use super::look::Kind;
 use super::table::Value;
 use crate::ground::inert::kept_on_a_line;
+use crate::ground::money::{QUANTITY_PLACES, round_half_away};
 use crate::ground::{Date, money};
 
 /// A paper.
@@ -48,7 +49,7 @@ pub(in crate::report) enum Block {
     Words(String),
     List(Vec<String>),
     Table(Table),
-    /// Bars to one scale.
+    /// Lengths, drawn.
     Bars(Vec<Bar>),
     /// Lines to sign: who signs, and what is written beside it.
     Sign(Vec<Signs>),
@@ -89,12 +90,14 @@ pub(in crate::report) enum Cell {
     Tick(&'static [&'static str]),
 }
 
-/// A length of something, drawn: all bars of a paper have one scale.
+/// A length of something, drawn.
 pub(in crate::report) struct Bar {
     /// What it is: `1 of 3: coil of 100 ft`.
     pub(in crate::report) words: String,
     /// How long it is, in any unit.
     pub(in crate::report) length: i64,
+    /// How long one is that takes the whole width: bars that may be compared have one scale.
+    pub(in crate::report) scale: i64,
     /// What it is parted into, in the same unit, each with its words; what is left is not among them.
     pub(in crate::report) parts: Vec<(i64, String)>,
 }
@@ -150,21 +153,21 @@ pub(in crate::report) fn is_paper(name: &str) -> bool {
 }
 
 /// What a cell shows.
-fn shown(value: &Value, kind: Kind) -> String {
+fn shown(value: &Value) -> String {
     match value {
         Value::Cents(sum) => grouped(&money::cents(*sum)),
         Value::Price(net) => grouped(&money::price(*net)),
-        // Amounts by weight and volume have up to four places, as on sheets.
-        Value::Quantity(number) if kind == Kind::Whole => grouped(&money::plain(*number)),
+        Value::Quantity(number) => grouped(&money::quantity(*number)),
+        Value::Whole(number) => grouped(&money::plain(*number)),
         other => other.written(),
     }
 }
 
-/// The number of a cell; nothing where it holds words.
-const fn number(value: &Value) -> Option<Decimal> {
+/// The number of a cell, with the places that it shows; nothing where it holds words.
+fn number(value: &Value) -> Option<Decimal> {
     match value {
-        Value::Quantity(number)
-        | Value::Whole(number)
+        Value::Quantity(number) => Some(round_half_away(*number, QUANTITY_PLACES)),
+        Value::Whole(number)
         | Value::Cents(number)
         | Value::Price(number)
         | Value::Percent(number)

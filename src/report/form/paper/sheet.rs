@@ -1,13 +1,15 @@
 //! A paper as a workbook of one sheet: values alone, no formula and no link, at a scale that is set here and not left to the
 //! printer. A table stands in the columns of the paper; what is wider runs across them.
 
-use rust_xlsxwriter::{Format, Workbook, Worksheet, XlsxError};
+use rust_xlsxwriter::{Format, Worksheet, XlsxError};
 
 use super::web::ticks;
 use super::{BESIDE_A_SIGNATURE, Bar, Block, Cell, Paper, Row, Signs, Table, TableColumn, number, shown};
 use crate::ground::inert::{is_changed, would_run};
 use crate::report::form::look::{Kind, Look, Tone};
-use crate::report::form::page::{Binding, Written, bytes_of, float, lines_needed, properties, written};
+use crate::report::form::page::{
+    Binding, Written, bytes_of, float, lines_needed, new_book, properties, written,
+};
 use crate::report::form::print::{Laid, lay_on_paper};
 use crate::report::form::table::Value;
 
@@ -22,7 +24,7 @@ const LINE: u32 = 13;
 
 /// The bytes of the file.
 pub(super) fn bytes(paper: &Paper) -> Result<Vec<u8>, XlsxError> {
-    let mut book = Workbook::new();
+    let mut book = new_book()?;
     book.set_properties(&properties(&paper.title, paper.day)?);
     let look = Look::new();
     let mut sheet = Sheet { sheet: book.add_worksheet(), look: &look, paper, row: 0, has_headings: false };
@@ -55,6 +57,8 @@ impl Sheet<'_> {
         let foot = Binding::foot(&self.paper.foot);
         let laid = Laid { widths: &self.paper.grid, metric: self.paper.metric, lies: self.paper.lies };
         lay_on_paper(self.sheet, &laid, &foot);
+        // The name of the sheet stands on top of it.
+        self.sheet.set_footer(format!("&L&8 {foot}&R&8Page &P of &N"));
         Ok(())
     }
 
@@ -223,7 +227,8 @@ impl Sheet<'_> {
                 Cell::Fill => self.words(*place, "", &self.look.pencil)?,
                 Cell::Tick(of) => self.words(*place, &ticks(of), self.look.cell(Kind::Middle, tone))?,
             }
-            if let Cell::Of(Value::Text(words)) | Cell::Muted(Value::Text(words)) = cell
+            if let Cell::Of(Value::Text(words) | Value::Size(words))
+            | Cell::Muted(Value::Text(words) | Value::Size(words)) = cell
                 && column.kind == Kind::Wrap
             {
                 lines = lines.max(lines_needed(words, self.room(place.0, place.1)));
@@ -234,7 +239,7 @@ impl Sheet<'_> {
 
     fn value(&mut self, place: (u16, u16), value: &Value, (kind, tone): (Kind, Tone)) -> Written {
         let Some(number) = number(value) else {
-            let words = shown(value, kind);
+            let words = shown(value);
             let kind = if kind.is_words() { kind } else { Kind::Right };
             let as_text = would_run(&words) || is_changed(&words);
             let format = if as_text { self.look.as_text(kind, tone) } else { self.look.cell(kind, tone) };
@@ -248,14 +253,13 @@ impl Sheet<'_> {
         Ok(())
     }
 
-    /// Bars to one scale, as cells: the longest takes all columns.
+    /// Bars as cells, each at its scale.
     fn bars(&mut self, bars: &[Bar]) -> Written {
         let look = self.look;
-        let longest = bars.iter().map(|bar| bar.length).max().unwrap_or(1);
-        let cells = |length: i64| -> u16 {
-            let all = i128::from(self.paper.grid.len() as u64);
-            let share =
-                (i128::from(length) * all * 2 + i128::from(longest)) / (i128::from(longest.max(1)) * 2);
+        let all = i128::from(self.paper.grid.len() as u64);
+        let cells = |length: i64, scale: i64| -> u16 {
+            let scale = i128::from(scale.max(1));
+            let share = (i128::from(length) * all * 2 + scale) / (scale * 2);
             u16::try_from(share.clamp(0, all)).unwrap_or(0)
         };
         let laid: Vec<(u16, Vec<u16>)> = bars
@@ -264,9 +268,9 @@ impl Sheet<'_> {
                 let mut end = 0_i64;
                 let ends = bar.parts.iter().map(|(length, _)| {
                     end = end.saturating_add(*length);
-                    cells(end)
+                    cells(end, bar.scale)
                 });
-                (cells(bar.length).max(1), ends.collect())
+                (cells(bar.length, bar.scale).max(1), ends.collect())
             })
             .collect();
         for (bar, (whole, ends)) in bars.iter().zip(laid) {

@@ -152,10 +152,8 @@ fn table_row(columns: &[TableColumn], row: &Row) -> Markup {
 /// A cell; its heading goes with it, for where rows stand as blocks.
 fn cell(column: &TableColumn, cell: &Cell) -> Markup {
     let (class, words) = match cell {
-        Cell::Of(value) => (side(column.kind), shown(value, column.kind)),
-        Cell::Muted(value) => {
-            (if side(column.kind) == "n" { "n muted" } else { "muted" }, shown(value, column.kind))
-        }
+        Cell::Of(value) => (side(column.kind), shown(value)),
+        Cell::Muted(value) => (muted(column.kind), shown(value)),
         Cell::Fill => ("fill", String::new()),
         Cell::Tick(of) => ("tick", ticks(of)),
     };
@@ -171,26 +169,32 @@ pub(super) fn ticks(of: &[&str]) -> String {
 /// The side on which a cell stands.
 const fn side(kind: Kind) -> &'static str {
     match kind {
-        Kind::Text | Kind::Wrap => "",
+        Kind::Text => "",
+        Kind::Wrap => "w",
         Kind::Middle => "tick",
         Kind::Right
         | Kind::Whole
         | Kind::Length
         | Kind::Amount
+        | Kind::Number
         | Kind::Money
         | Kind::Price
         | Kind::Percent => "n",
     }
 }
 
-/// Bars to one scale: the longest takes the whole width.
+/// The same of what is for reference.
+fn muted(kind: Kind) -> &'static str {
+    if side(kind) == "n" { "n muted" } else { "muted" }
+}
+
+/// Bars, each at its scale.
 fn bars(bars: &[Bar]) -> Markup {
-    let longest = bars.iter().map(|bar| bar.length).max().unwrap_or(1);
     html! {
         @for bar in bars {
             figure.bar {
                 figcaption { (text(&bar.words)) }
-                div style=(width(bar.length, longest)) {
+                div style=(width(bar.length, bar.scale)) {
                     @for (length, words) in &bar.parts {
                         span style=(width(*length, bar.length)) { (text(words)) }
                     }

@@ -11,7 +11,8 @@ use crate::ground::{Date, Notice, Spot};
 use crate::report::book::notes::{notice_columns, write_notice};
 use crate::report::facts::{to_places, with_variant};
 use crate::report::form::{
-    Binding, Kind, Look, Page, Paper, Tone, Written, bytes_of, column, columns, letters, properties, shown,
+    Binding, Kind, Look, Page, Paper, Tone, Written, bytes_of, column, columns, letters, new_book,
+    properties, shown,
 };
 
 columns! {
@@ -39,7 +40,7 @@ pub(super) fn write(revision: &Revision, notices: &[Notice]) -> Result<Vec<u8>, 
     let foot = Binding::foot(&name);
     let tried = super::tried(revision).is_some();
     let binding = Binding { look: &look, foot: &foot, metric: revision.unit != "ft", tried };
-    let mut out = Workbook::new();
+    let mut out = new_book()?;
     let day = revision.new.date.as_deref().and_then(Date::read);
     out.set_properties(&properties(&name, day)?);
     let mut names: Vec<(&str, String)> = Vec::new();
