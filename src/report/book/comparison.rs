@@ -1,20 +1,16 @@
-//! The sheet Comparison: every alternative in a column, live sums of the order, differences and a bar chart; and what
+//! The sheet Comparison: every alternative in a column, live sums of the order and differences; and what
 //! only one side has.
 
 use rust_decimal::Decimal;
-use rust_xlsxwriter::{Chart, ChartFont, ChartLegendPosition, ChartType, Color, Workbook};
+use rust_xlsxwriter::Workbook;
 
-use super::costs::{self, Block};
-use super::{Book, Sides, installed};
+use super::costs;
+use super::{Book, Sides, chart, installed};
 use crate::estimate::installed::joints_to_make;
-use crate::estimate::order::CostLine;
 use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
 
 /// The column of the first alternative.
 const FIRST: u16 = 2;
-/// Tints of the accent from dark to light, one a cost line.
-const TINTS: [u32; 5] = [0x21_5968, 0x4F_7F8C, 0x7F_A8B3, 0xAE_C9D0, 0xD6_E4E8];
-
 /// What is said of a system whose sums do not hold everything.
 const NOT_WHOLE: &str = "NOT WHOLE, its sums are too low";
 
@@ -46,13 +42,18 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let total = ("material against the first", block.material);
     installed::against_first(&mut page, book, all, total, differences)?;
     facts(&mut page, book, all)?;
-    installed::write(&mut page, book, across, block.material, all)?;
+    let lines = installed::write(&mut page, book, across, block.material, all)?;
     page.next();
-    // The chart stands whole on paper, on the page behind the figures.
-    let turn = page.row;
-    page.sheet.set_page_breaks(&[turn])?;
-    chart(&mut page, &block, heading, &alternatives)?;
-    one_sided(&mut page, book, across)
+    one_sided(&mut page, book, across)?;
+    // The summary stands before it in the workbook, and shows what it says.
+    let Some(at) = book.chart_row else { return Ok(()) };
+    let last = FIRST + u16::try_from(alternatives.len()).unwrap_or(1).saturating_sub(1);
+    chart::draw(
+        out.worksheet_from_name("Summary")?,
+        at,
+        currency,
+        &chart::Drawn { heading, lines, columns: (FIRST, last) },
+    )
 }
 
 /// What people call each system, under its name; one that is not whole is marked above its sums.
@@ -86,41 +87,6 @@ fn facts(page: &mut Page<'_>, book: &Book<'_>, all: Sides<'_>) -> Written {
         page.number_as(column, Kind::Length, length, Tone::Plain)
     })?;
     installed::ranked(page, "complete", all, |index| estimate.comparison.is_whole(index))
-}
-
-fn chart(page: &mut Page<'_>, block: &Block, heading: u32, alternatives: &[usize]) -> Written {
-    let Some(last) = u16::try_from(alternatives.len()).ok().filter(|n| *n > 0).map(|n| FIRST + n - 1) else {
-        return Ok(());
-    };
-    let font = ChartFont::new().set_name("Arial").set_size(9).clone();
-    let mut chart = Chart::new(ChartType::BarStacked);
-    for (i, (line, tint)) in (0_u32..).zip(CostLine::ALL.iter().zip(TINTS)) {
-        let row = block.lines + i;
-        chart
-            .add_series()
-            .set_name(line.word())
-            .set_categories(("Comparison", heading, FIRST, heading, last))
-            .set_values(("Comparison", row, FIRST, row, last))
-            .set_gap(60)
-            .set_format(
-                rust_xlsxwriter::ChartFormat::new()
-                    .set_solid_fill(rust_xlsxwriter::ChartSolidFill::new().set_color(Color::RGB(tint))),
-            );
-    }
-    chart
-        .title()
-        .set_name("Material by cost line")
-        .set_font(ChartFont::new().set_name("Arial").set_size(11).set_bold());
-    chart.legend().set_position(ChartLegendPosition::Bottom).set_font(&font);
-    // A bar chart is lying: its first axis is the one of the values.
-    chart.x_axis().set_font(&font).set_num_format("#,##0");
-    chart.y_axis().set_font(&font).set_reverse();
-    let height = 180 + 45 * u32::from(last - FIRST + 1);
-    chart.set_width(660).set_height(height);
-    page.sheet.insert_chart_with_offset(page.row, 0, &chart, 6, 6)?;
-    // A row is 20 pixels high.
-    page.row = page.row.saturating_add(height / 20 + 2);
-    Ok(())
 }
 
 fn one_sided(page: &mut Page<'_>, book: &Book<'_>, across: u16) -> Written {

@@ -1,18 +1,18 @@
-//! The sheet Drawing: the runs whose way is known, as `draw` projects them, in a chart of lines over the points that stand below
-//! it. It is there where a run has a path.
+//! Below the rows of the sheet Runs: the runs whose way is known, as `draw` projects them, in a chart of lines over the points
+//! that stand below it.
 
 use rust_decimal::Decimal;
 use rust_xlsxwriter::{
     Chart, ChartDataLabel, ChartEmptyCells, ChartFont, ChartFormat, ChartLegendPosition, ChartLine,
-    ChartLineDashType, ChartMarker, ChartType, Color, Workbook,
+    ChartLineDashType, ChartMarker, ChartType, Color,
 };
 
 use super::Book;
 use crate::estimate::map;
 use crate::ground::inert::written_in_a_sheet;
 use crate::report::drawing::{Plotted, plot, tint_of};
-use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
-use crate::trade::{Job, Service};
+use crate::report::form::{Kind, Page, Tone, Written};
+use crate::trade::Service;
 
 /// How many rows the chart covers.
 const CHART_ROWS: u32 = 31;
@@ -25,28 +25,25 @@ const HIGH: (i64, i64) = (260, 560);
 const NAMED: usize = 150;
 const DRAWN: usize = 5_000;
 
-/// Whether anything of a job can be drawn to scale: a run has a path, and begins where something is known.
-pub(super) fn is_there(job: &Job) -> bool {
-    job.runs.iter().any(|run| run.path.is_some()) && !plot(&map(job)).2.is_empty()
-}
-
-/// Writes the sheet.
-pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
+/// Draws the runs of which the way is known, below the rows of a sheet; nothing where there is none.
+pub(super) fn write(page: &mut Page<'_>, book: &Book<'_>, sheet: &str) -> Written {
     let words = &book.words;
+    if !words.job.runs.iter().any(|run| run.path.is_some()) {
+        return Ok(());
+    }
     let map = map(words.job);
     let (width, height, runs) = plot(&map);
-    let about = "The runs with a path: east to the right, north to the right and up, up is up. coilstick draw shows all of it, with what \
-                 is marked.";
-    let columns = vec![
-        column("run", 16.0, Kind::Text),
-        column("service", 10.0, Kind::Text),
-        column("across", 10.0, Kind::Whole),
-        column("up", 10.0, Kind::Whole),
-    ];
-    let mut page = Page::open(out, &book.binding, "Drawing", "Drawing", about, Paper::Landscape, columns)?;
+    if runs.is_empty() {
+        return Ok(());
+    }
+    page.next();
+    page.band("The runs with a path", ACROSS, &book.look().block)?;
+    let about = "East is to the right, north to the right and up, up is up. coilstick draw shows all of it, with what is marked.";
+    page.put(0, about, &book.look().subtitle)?;
+    page.next();
     let chart_row = page.row + 1;
     page.row += CHART_ROWS;
-    page.heading_row()?;
+    page.heads(0, ["run", "service", "across", "up"], |at| at > 1)?;
     let mut chart = Chart::new(ChartType::ScatterStraight);
     let mut middles: Vec<(&str, &Plotted)> = Vec::new();
     let mut services = 0;
@@ -57,8 +54,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
             for (at, (across, up)) in plotted.points.iter().enumerate() {
                 let name = if at == 0 { words.run_name(plotted.run) } else { "" };
                 page.texts(0, [name, service.word()], Tone::Muted)?;
-                page.number(2, Decimal::from(*across), Tone::Muted)?;
-                page.number(3, Decimal::from(*up), Tone::Muted)?;
+                page.number_as(2, Kind::Whole, Decimal::from(*across), Tone::Muted)?;
+                page.number_as(3, Kind::Whole, Decimal::from(*up), Tone::Muted)?;
                 page.next();
             }
             middles.push((words.run_name(plotted.run), plotted));
@@ -80,8 +77,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         chart
             .add_series()
             .set_name(service.word())
-            .set_categories(("Drawing", first, 2, last, 2))
-            .set_values(("Drawing", first, 3, last, 3))
+            .set_categories((sheet, first, 2, last, 2))
+            .set_values((sheet, first, 3, last, 3))
             .set_format(ChartFormat::new().set_line(&line))
             .set_marker(ChartMarker::new().set_none());
     }
@@ -93,8 +90,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         let mut labels = Vec::new();
         for (name, plotted) in &middles {
             page.text(0, name, Tone::Muted)?;
-            page.number(2, Decimal::from(plotted.middle.0), Tone::Muted)?;
-            page.number(3, Decimal::from(plotted.middle.1), Tone::Muted)?;
+            page.number_as(2, Kind::Whole, Decimal::from(plotted.middle.0), Tone::Muted)?;
+            page.number_as(3, Kind::Whole, Decimal::from(plotted.middle.1), Tone::Muted)?;
             labels.push(ChartDataLabel::new().set_value(&*written_in_a_sheet(name)).to_custom());
             page.next();
         }
@@ -103,8 +100,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         chart
             .add_series()
             .set_name("names")
-            .set_categories(("Drawing", first, 2, page.row - 1, 2))
-            .set_values(("Drawing", first, 3, page.row - 1, 3))
+            .set_categories((sheet, first, 2, page.row - 1, 2))
+            .set_values((sheet, first, 3, page.row - 1, 3))
             .set_format(ChartFormat::new().set_line(ChartLine::new().set_hidden(true)))
             .set_marker(ChartMarker::new().set_none())
             .set_data_label(ChartDataLabel::new().show_value().set_font(&font))
@@ -124,5 +121,6 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     chart.set_width(wide).set_height(high);
     page.sheet.insert_chart(chart_row, 0, &chart)?;
     // The points are for the chart alone.
-    page.print_to(chart_row + CHART_ROWS - 2, ACROSS)
+    let last = u16::try_from(page.columns.len()).unwrap_or(ACROSS).saturating_sub(1);
+    page.print_to(chart_row + CHART_ROWS - 2, last)
 }

@@ -83,7 +83,7 @@ pub(super) fn write_runs(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         page.text(behind + 1, &words.spot(run.row), Tone::Muted)?;
         page.next();
     }
-    Ok(())
+    super::drawing::write(&mut page, book, "Runs")
 }
 
 /// A heading as columns are found by.

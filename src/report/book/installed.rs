@@ -2,6 +2,7 @@
 //! hours, joints; and where copper and plastic tie.
 
 use rust_decimal::Decimal;
+use rust_xlsxwriter::XlsxError;
 
 use super::settings::tax_name;
 use super::{Book, Sides};
@@ -10,14 +11,15 @@ use crate::ground::money::{in_currency, points};
 use crate::report::form::{Kind, Page, Tone, Written, letters, shown};
 use crate::trade::Taxed;
 
-/// Writes the block under the cost lines, the alternatives side by side. `material` is the row of total material.
+/// Writes the block under the cost lines, the alternatives side by side. `material` is the row of total material. Gives the row
+/// of the first line that is added up, and that of the sum.
 pub(super) fn write(
     page: &mut Page<'_>,
     book: &Book<'_>,
     across: u16,
     material: u32,
     all: Sides<'_>,
-) -> Written {
+) -> Result<(u32, u32), XlsxError> {
     let compared = &book.words.estimate.comparison;
     let job = book.words.job;
     let installed = |index: usize| compared.installed.get(index).copied().unwrap_or_default();
@@ -46,7 +48,8 @@ pub(super) fn write(
     let differences = &compared.installed_differences;
     against_first(page, book, all, ("installed against the first", total), differences)?;
     counts(page, book, all)?;
-    tie(page, book, across)
+    tie(page, book, across)?;
+    Ok((start, total))
 }
 
 /// The sales tax on material, line by line, and on tools and labor where they are taxed.

@@ -34,14 +34,8 @@ columns! {
     WITHOUT "without hours", 9.5, Percent;
 }
 
-/// Writes both sheets and names their columns.
+/// Writes the sheet Labor lines: what there is to do.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
-    lines(out, book)?;
-    table(out, book)
-}
-
-/// What there is to do.
-fn lines(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let about = format!(
         "Quantity x hours / for, with the difficulty of the area, over the productivity; to 0.01 a line.{}",
         book.printed()
@@ -139,8 +133,8 @@ fn hours_columns<'a>() -> [Column<(&'a LaborRow, bool)>; 12] {
     ]
 }
 
-/// The table labor as read.
-fn table(out: &mut Workbook, book: &mut Book<'_>) -> Written {
+/// Writes the sheet Hours: the table labor as read.
+pub(super) fn write_hours(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let columns = hours_columns();
     let about = "The table labor as read. Shaded cells may be changed here: labor follows.";
     let paper = Paper::Landscape;

@@ -5,6 +5,7 @@
 //! looked up by integer ids. Called by [`super::write`].
 
 mod bid;
+mod chart;
 mod checks;
 mod comparison;
 mod costs;
@@ -33,7 +34,7 @@ mod used;
 use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
-use rust_xlsxwriter::{Workbook, XlsxError};
+use rust_xlsxwriter::{Color, Workbook, XlsxError};
 
 use crate::checks::Checks;
 use crate::estimate::alternative::Alternative;
@@ -45,7 +46,8 @@ use crate::ground::threads::in_threads;
 use crate::ground::{LengthUnit, RowAt};
 use crate::report::facts::{OrderRow, Wording, rows};
 use crate::report::form::{
-    Binding, Kind, Look, Page, Written, bytes_of, letters, new_book, properties, shown,
+    ACCENT, Binding, Kind, Look, Page, Written, bytes_of, keep_off_paper, letters, new_book, properties,
+    shown, tab,
 };
 use crate::trade::{Job, Offer};
 use prices::Listed;
@@ -59,91 +61,127 @@ const UPRIGHT: usize = 3;
 /// Alternatives by their index, side by side from a column on.
 type Sides<'s> = (u16, &'s [usize]);
 
-/// One sheet; some are written together with another, or there are several of a kind.
-struct Sheet {
-    write: Write,
-    /// Their names and what they hold, as the summary lists them.
-    listed: [Option<(&'static str, &'static str)>; 2],
-    /// Whether the job has what is on it.
-    is_there: fn(&Job) -> bool,
+/// Sheets that a person needs for the same; their tabs have one color.
+struct Group {
+    /// What they are.
+    called: &'static str,
+    tab: Color,
+    sheets: &'static [Sheet],
 }
 
-/// What writes a sheet.
-type Write = fn(&mut Workbook, &mut Book<'_>) -> Written;
+/// One sheet, or several of a kind.
+struct Sheet {
+    write: fn(&mut Workbook, &mut Book<'_>) -> Written,
+    /// Its name and what it holds, as the summary lists it; nothing where the summary does not.
+    listed: Option<(&'static str, &'static str)>,
+    /// Whether the job has what is on it.
+    is_there: fn(&Job) -> bool,
+    /// Whether anybody reads it on paper.
+    is_printed: bool,
+}
 
 /// Sheets of every workbook that the summary does not list.
-const fn unlisted(write: Write) -> Sheet {
-    Sheet { write, listed: [None; 2], is_there: |_| true }
+const fn unlisted(write: fn(&mut Workbook, &mut Book<'_>) -> Written) -> Sheet {
+    Sheet { write, listed: None, is_there: |_| true, is_printed: true }
 }
 
 /// A sheet of every workbook.
-const fn one(write: Write, name: &'static str, holds: &'static str) -> Sheet {
-    Sheet { listed: [Some((name, holds)), None], ..unlisted(write) }
+const fn one(
+    write: fn(&mut Workbook, &mut Book<'_>) -> Written,
+    name: &'static str,
+    holds: &'static str,
+) -> Sheet {
+    Sheet { listed: Some((name, holds)), ..unlisted(write) }
 }
 
 impl Sheet {
-    /// With another sheet behind it.
-    const fn and(mut self, name: &'static str, holds: &'static str) -> Self {
-        self.listed[1] = Some((name, holds));
-        self
-    }
-
     /// Only where the job has what is on it.
     const fn where_job(mut self, has: fn(&Job) -> bool) -> Self {
         self.is_there = has;
         self
     }
+
+    /// To be looked at and not printed: it is long, and asked for a cell at a time.
+    const fn on_screen(mut self) -> Self {
+        self.is_printed = false;
+        self
+    }
 }
 
-/// The sheets in their order, in parts that are about as much work: each is written in a thread of its own.
-const PARTS: [&[Sheet]; 3] = [
-    &[
-        unlisted(summary::write),
-        one(bid::write, "Bid", "how the price comes about; alternates as adds and deducts (inside figures)"),
-        one(unit_prices::write, "Unit_prices", "what one more of each part or run is asked for"),
-        one(
-            takeoff::write,
-            "Takeoff",
-            "what is installed, by phase, service and area; ends that no part fills",
-        ),
-        one(order::write, "Order", "what is bought: packs, prices, sums; choices are shaded"),
-        one(
-            suppliers::write,
-            "Suppliers",
-            "the order of each supplier with its fee; one supplier, two, the cheapest; what may go back",
-        ),
-        unlisted(orders::write),
-        one(comparison::write, "Comparison", "the alternatives side by side"),
-        one(labor::write, "Labor", "the crew, what an hour costs, hours by phase and area; edited here")
-            .where_job(|job| job.labor.is_some()),
-        one(labor_lines::write, "Labor lines", "what there is to do, line by line")
-            .and("Hours", "the table labor as read; hours are edited here")
-            .where_job(|job| job.labor.is_some()),
-        one(tools::write, "Tools", "tools and one-offs of each alternative; prices are edited here")
-            .where_job(|job| job.tools.is_some()),
-        one(cut_plan::write, "Cut plan", "coil by coil, stick by stick"),
-        one(used::write, "Used", "to fill in on site: what was really used"),
-    ],
-    &[one(reasons::write, "Reasons", "why each quantity is what it is")],
-    &[
-        one(inputs::write_runs, "Runs", "the run list as read"),
-        one(drawing::write, "Drawing", "the runs with a path, as they lie").where_job(drawing::is_there),
-        one(inputs::write_rules, "Rules", "the patterns as read"),
-        one(prices::write, "Prices", "the offers; prices and discounts are edited here"),
-        one(settings::write, "Settings", "allowances, markups and tax are edited here"),
-        one(checks::write, "Checks", "what the rules of the code family say; an aid, no design"),
-        one(
-            notes::write_notices,
-            "Notices",
-            "what is wrong or doubtful in the tables; what may hurt someone",
-        ),
-    ],
+const HAS_HOURS: fn(&Job) -> bool = |job| job.labor.is_some();
+
+/// The sheets in the order in which a person needs them; each group is written in a thread of its own.
+const GROUPS: [Group; 4] = [
+    Group {
+        called: "papers",
+        tab: ACCENT,
+        sheets: &[
+            unlisted(summary::write),
+            one(
+                bid::write,
+                "Bid",
+                "how the price comes about; alternates as adds and deducts; inside figures",
+            ),
+            one(comparison::write, "Comparison", "the systems side by side"),
+            unlisted(orders::write),
+        ],
+    },
+    Group {
+        called: "work",
+        tab: tab::WORK,
+        sheets: &[
+            one(order::write, "Order", "what is bought: packs, prices, sums; choices are shaded"),
+            one(
+                suppliers::write,
+                "Suppliers",
+                "the order of each supplier with its fee; one supplier, two; what may go back",
+            ),
+            one(takeoff::write, "Takeoff", "what is installed, by phase, service and area; ends of tube"),
+            one(cut_plan::write, "Cut plan", "coil by coil, stick by stick; its paper is for the bench")
+                .on_screen(),
+            one(labor::write, "Labor", "the crew, what an hour costs, hours by phase and area; edited here")
+                .where_job(HAS_HOURS),
+            one(tools::write, "Tools", "tools and one-offs of each system; prices are edited here")
+                .where_job(|job| job.tools.is_some()),
+            one(used::write, "Used", "to fill in on site: what was really used"),
+        ],
+    },
+    Group {
+        called: "inputs",
+        tab: tab::INPUTS,
+        sheets: &[
+            one(settings::write, "Settings", "allowances, markups and tax are edited here"),
+            one(prices::write, "Prices", "the offers; prices and discounts are edited here").on_screen(),
+            one(labor_lines::write_hours, "Hours", "the table labor as read; hours are edited here")
+                .where_job(HAS_HOURS)
+                .on_screen(),
+            one(inputs::write_runs, "Runs", "the run list as read; those with a path drawn"),
+            one(inputs::write_rules, "Rules", "the patterns as read").on_screen(),
+        ],
+    },
+    Group {
+        called: "appendix",
+        tab: tab::APPENDIX,
+        sheets: &[
+            one(notes::write_notices, "Notices", "what is wrong or doubtful; what may hurt someone"),
+            one(checks::write, "Checks", "what the rules of the code family say; an aid, no design")
+                .on_screen(),
+            one(unit_prices::write, "Unit_prices", "what one more of each part or run is asked for")
+                .on_screen(),
+            one(labor_lines::write, "Labor lines", "what there is to do, line by line")
+                .where_job(HAS_HOURS)
+                .on_screen(),
+            one(reasons::write, "Reasons", "why each quantity is what it is").on_screen(),
+        ],
+    },
 ];
 
-/// The sheets that a job has, each with what it holds.
-fn listed(job: &Job) -> impl Iterator<Item = (&'static str, &'static str)> {
-    let there = PARTS.into_iter().flatten().filter(|sheet| (sheet.is_there)(job));
-    there.flat_map(|sheet| sheet.listed.into_iter().flatten())
+/// The groups of sheets that a job has, each sheet with what it holds.
+fn listed(job: &Job) -> impl Iterator<Item = (&'static str, Vec<(&'static str, &'static str)>)> {
+    GROUPS.iter().map(|group| {
+        let there = group.sheets.iter().filter(|sheet| (sheet.is_there)(job));
+        (group.called, there.filter_map(|sheet| sheet.listed).collect())
+    })
 }
 
 /// What the sheets share.
@@ -168,6 +206,8 @@ struct Book<'a> {
     run_rows: Vec<u32>,
     /// Rows of the sheet Rules, by row of the patterns table.
     rule_rows: BTreeMap<RowAt, u32>,
+    /// The row of the summary at which the chart stands, once it is written.
+    chart_row: Option<u32>,
     /// Names of the part that is being written and what they stand for, given to the workbook at the end.
     names: Vec<(String, String)>,
 }
@@ -280,11 +320,18 @@ pub(super) fn write(words: Wording<'_>, (number, checks): (&str, &Checks)) -> Re
     out.set_zip_compression_level(3);
     out.set_properties(&properties(&words.job.settings.name, words.job.settings.date)?);
     let is_there = |sheet: &&Sheet| (sheet.is_there)(words.job);
-    progress::ahead(Work::Files, PARTS.iter().flat_map(|sheets| sheets.iter().filter(is_there)).count());
-    let parts = in_threads(&PARTS, |sheets| {
+    progress::ahead(Work::Files, GROUPS.iter().flat_map(|of| of.sheets.iter().filter(is_there)).count());
+    let parts = in_threads(&GROUPS, |group| {
         let (mut part, mut book) = (new_book()?, book.clone());
-        for sheet in sheets.iter().filter(is_there) {
+        for sheet in group.sheets.iter().filter(is_there) {
+            let before = part.worksheets().len();
             (sheet.write)(&mut part, &mut book)?;
+            for written in part.worksheets_mut().iter_mut().skip(before) {
+                written.set_tab_color(group.tab);
+                if !sheet.is_printed {
+                    keep_off_paper(written)?;
+                }
+            }
             progress::done(Work::Files, 1);
         }
         Ok::<_, XlsxError>((part, book.names))
@@ -328,6 +375,7 @@ fn gather<'a>(
         orders,
         prices,
         suppliers,
+        chart_row: None,
         names: Vec::new(),
     }
 }

@@ -1,4 +1,4 @@
-//! The sheets that go to suppliers: one a supplier, a page a phase, with the supplier's own codes and what an order needs
+//! The sheets that go to suppliers: one a supplier, by phase, with the supplier's own codes and what an order needs
 //! beside the goods. Packs and sums follow the sheet Order.
 
 use rust_decimal::Decimal;
@@ -73,14 +73,13 @@ fn sheet_name(supplier: &str, taken: &[String]) -> String {
 fn write_supplier(out: &mut Workbook, book: &Book<'_>, name: &str, orders: &[Sent<'_, '_>]) -> Written {
     let supplier = orders[0].supplier;
     let title = format!("Order: {supplier}");
-    let about = "Packs, prices and sums follow the sheet Order, delivery the sheet Settings. A page a phase.";
+    let about = "Packs, prices and sums follow the sheet Order, delivery the sheet Settings.";
     let mut page = Page::open(out, &book.binding, name, &title, about, Paper::Portrait, columns())?;
-    let (mut breaks, mut totals) = (Vec::new(), Vec::new());
+    let mut totals = Vec::new();
     let mut sum = Decimal::ZERO;
     for (at, order) in orders.iter().enumerate() {
         if at > 0 {
             page.next();
-            breaks.push(page.row);
         }
         head(&mut page, book, order)?;
         page.heading_row()?;
@@ -110,7 +109,6 @@ fn write_supplier(out: &mut Workbook, book: &Book<'_>, name: &str, orders: &[Sen
     if let Some(words) = fee_for_days(&book.words, supplier) {
         page.paragraph(&words, ACROSS, &book.look().paragraph)?;
     }
-    page.sheet.set_page_breaks(&breaks)?;
     page.print_to(page.row, ACROSS - 1)
 }
 

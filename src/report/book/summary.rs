@@ -4,7 +4,7 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
 use super::costs::{self, Block};
-use super::{Book, notes};
+use super::{Book, chart, notes};
 use crate::doubts::{counted, weightiest};
 use crate::estimate::alternative::Alternative;
 use crate::estimate::installed::joints_to_make;
@@ -27,7 +27,6 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let title = if terms.name.is_empty() { "Estimate" } else { &terms.name };
     let about = about(book);
     let mut page = Page::open(out, &book.binding, "Summary", title, &about, Paper::Portrait, columns)?;
-    page.sheet.set_print_fit_to_pages(1, 1);
     banner(&mut page, book)?;
     if let Some(tried) = book.words.tried() {
         let words = format!("{tried}. Nothing here is to be ordered or bid by.");
@@ -45,21 +44,35 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     page.sheet.set_freeze_panes(2, 0)?;
     let block = costs::write(&mut page, book, SUM, &[0])?;
     beside(&mut page, book, chosen, heading + 1)?;
+    chart_here(&mut page, book);
+    doubts(&mut page, book)?;
     facts(&mut page, book, chosen, &block)?;
     suppliers(&mut page, book)?;
-    doubts(&mut page, book)?;
     page.next();
     page.band("To be read before use", ACROSS, &book.look().block)?;
     page.paragraph(notes::SHORT_CAUTION, ACROSS, &book.look().paragraph)?;
+    // What stands below leads about on the screen alone.
+    page.print_on_one(ACROSS - 1)?;
     page.next();
     page.band("In this workbook", ACROSS, &book.look().block)?;
-    for (sheet, holds) in super::listed(book.words.job) {
-        page.link(0, sheet, 0, sheet)?;
-        page.put(1, holds, book.look().cell(Kind::Text, Tone::Muted))?;
-        page.texts(2, ["", ""], Tone::Plain)?;
-        page.next();
+    for (group, sheets) in super::listed(book.words.job) {
+        page.band(group, ACROSS, &book.look().band_light)?;
+        for (sheet, holds) in sheets {
+            page.link(0, sheet, 0, sheet)?;
+            page.put(1, holds, book.look().cell(Kind::Text, Tone::Muted))?;
+            page.texts(2, ["", ""], Tone::Plain)?;
+            page.next();
+        }
     }
     Ok(())
+}
+
+/// Leaves room for the chart, which is drawn when the figures it goes by are written.
+fn chart_here(page: &mut Page<'_>, book: &mut Book<'_>) {
+    page.next();
+    book.chart_row = Some(page.row);
+    let systems = u32::try_from(book.words.estimate.alternatives.len()).unwrap_or(u32::MAX);
+    page.row = page.row.saturating_add(chart::rows(systems));
 }
 
 fn about(book: &Book<'_>) -> String {

@@ -21,6 +21,18 @@ pub(in crate::report) mod tint {
     pub(in crate::report) const WARN_LIGHT: u32 = 0xFB_EAE5;
 }
 
+/// Colors of tabs.
+pub(in crate::report) mod tab {
+    use rust_xlsxwriter::Color;
+
+    /// What is worked with.
+    pub(in crate::report) const WORK: Color = Color::RGB(super::tint::ACCENT_MIDDLE);
+    /// What is typed.
+    pub(in crate::report) const INPUTS: Color = Color::RGB(0xD9_B44A);
+    /// What is looked up.
+    pub(in crate::report) const APPENDIX: Color = Color::RGB(super::tint::GRAY);
+}
+
 /// Slate teal: headings, bands, bars.
 pub(in crate::report) const ACCENT: Color = Color::RGB(tint::ACCENT);
 const ACCENT_MIDDLE: Color = Color::RGB(tint::ACCENT_MIDDLE);

@@ -10,11 +10,12 @@ mod table;
 
 pub(super) use csv::Table;
 pub(super) use json::Object;
-pub(super) use look::{ACCENT, BOX, FONT, Kind, Look, Tone, tint};
+pub(super) use look::{ACCENT, BOX, FONT, Kind, Look, Tone, tab, tint};
 pub(super) use page::{
     Binding, Page, Paper, SheetColumn, Written, bytes_of, column, columns, letters, new_book, properties,
     shown,
 };
+pub(super) use print::keep_off_paper;
 pub(super) use table::{
     Column, OfItem, Said, Value, in_both, in_csv, in_json, of_item, of_sheet, on_sheet, put_cell, put_row,
     said, whole,

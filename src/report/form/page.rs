@@ -4,8 +4,8 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::{DocProperties, ExcelDateTime, Format, Formula, Url, Workbook, Worksheet, XlsxError};
 
-use super::look::{ACCENT, FONT, Kind, Look, Tone};
-use super::print::{Laid, lay_on_paper, scale};
+use super::look::{FONT, Kind, Look, Tone};
+use super::print::{LEAST_SCALE, Laid, MOST_SCALE, ROW_POINTS, lay_on_paper, scale, tall_scale};
 use crate::ground::Date;
 use crate::ground::inert::{is_changed, kept_on_a_line, would_run, written_in_a_sheet};
 use crate::ground::spot::column_letters;
@@ -123,6 +123,8 @@ pub(in crate::report) struct Page<'a> {
     metric: bool,
     /// Whether the sheet lies across the paper.
     lies: bool,
+    /// How many points rows are higher than they are without being told, all together.
+    taller: u32,
 }
 
 /// The row number a spreadsheet shows for a row counted from 0.
@@ -153,13 +155,13 @@ impl<'a> Page<'a> {
         }
         let lies = paper == Paper::Landscape;
         let widths: Vec<f64> = columns.iter().map(|column| column.width).collect();
-        let laid = Laid { widths: &widths, metric: binding.metric, lies };
+        let laid = Laid { widths: &widths, metric: binding.metric, lies, most: MOST_SCALE };
         lay_on_paper(sheet, &laid, binding.foot);
-        sheet.set_tab_color(ACCENT);
-        let mut page = Self { sheet, look: binding.look, row: 0, columns, metric: binding.metric, lies };
+        let mut page =
+            Self { sheet, look: binding.look, row: 0, columns, metric: binding.metric, lies, taller: 0 };
         let trial = if binding.tried { "  (NOT REAL PRICES)" } else { "" };
         page.put(0, &format!("{title}{trial}"), &binding.look.title)?;
-        page.sheet.set_row_height(0, 22)?;
+        page.height(0, 22)?;
         page.row = 1;
         if !about.is_empty() {
             page.put(0, about, &binding.look.subtitle)?;
@@ -205,9 +207,7 @@ impl<'a> Page<'a> {
 
     /// What is printed: all from the first cell to a row and a column.
     pub(in crate::report) fn print_to(&mut self, row: u32, column: u16) -> Written {
-        let printed = self.columns.iter().take(usize::from(column) + 1);
-        let widths: Vec<f64> = printed.map(|column| column.width).collect();
-        self.sheet.set_print_scale(scale(&Laid { widths: &widths, metric: self.metric, lies: self.lies }));
+        self.sheet.set_print_scale(self.print_scale(column));
         self.sheet.set_print_area(0, 0, row, column)?;
         Ok(())
     }
@@ -323,8 +323,34 @@ impl<'a> Page<'a> {
         self.sheet.merge_range(self.row, 0, self.row, last, written(words).as_str(), format)?;
         let room = self.room(across);
         let lines: u32 = words.lines().map(|line| lines_needed(line, room)).sum();
-        self.sheet.set_row_height(self.row, lines.clamp(1, 30) * 13 + 3)?;
+        self.height(self.row, lines.clamp(1, 30) * 13 + 3)?;
         self.end()
+    }
+
+    /// Makes a row so many points high.
+    fn height(&mut self, row: u32, points: u32) -> Written {
+        self.sheet.set_row_height(row, points)?;
+        self.taller = self.taller.saturating_add(points.saturating_sub(ROW_POINTS));
+        Ok(())
+    }
+
+    /// Lets all rows so far be printed on one page up to a column, where that leaves the type large enough to be read.
+    pub(in crate::report) fn print_on_one(&mut self, column: u16) -> Written {
+        let points = self.row.saturating_mul(ROW_POINTS).saturating_add(self.taller);
+        let across = self.print_scale(column);
+        self.print_to(self.row.saturating_sub(1), column)?;
+        let scale = tall_scale(points, self.metric, self.lies).min(across);
+        if scale >= LEAST_SCALE {
+            self.sheet.set_print_scale(scale);
+        }
+        Ok(())
+    }
+
+    /// The scale at which columns up to one fit across the paper.
+    fn print_scale(&self, column: u16) -> u16 {
+        let printed = self.columns.iter().take(usize::from(column) + 1);
+        let widths: Vec<f64> = printed.map(|column| column.width).collect();
+        scale(&Laid { widths: &widths, metric: self.metric, lies: self.lies, most: MOST_SCALE })
     }
 
     /// Empty cells, ruled as their columns are.
@@ -417,7 +443,7 @@ impl<'a> Page<'a> {
 
     fn set_lines(&mut self, row: u32, lines: u32) -> Written {
         if lines > 1 {
-            self.sheet.set_row_height(row, lines * 13 + 2)?;
+            self.height(row, lines * 13 + 2)?;
         }
         Ok(())
     }

@@ -55,7 +55,8 @@ impl Sheet<'_> {
             self.sheet.set_column_width(at, *width)?;
         }
         let foot = Binding::foot(&self.paper.foot);
-        let laid = Laid { widths: &self.paper.grid, metric: self.paper.metric, lies: self.paper.lies };
+        let laid =
+            Laid { widths: &self.paper.grid, metric: self.paper.metric, lies: self.paper.lies, most: 100 };
         lay_on_paper(self.sheet, &laid, &foot);
         // The name of the sheet stands on top of it.
         self.sheet.set_footer(format!("&L&8 {foot}&R&8Page &P of &N"));
