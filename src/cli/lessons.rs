@@ -82,8 +82,8 @@ const LESSONS: [Lesson; 7] = [
         command: "estimate",
         before: &[
             "Writes estimate.xlsx, takeoff.csv, order.csv, orders.csv, request-for-quote.csv, cut-plan.csv, labor.csv, \
-             comparison.csv, bid.csv, owner.csv, owner.json, held.csv, test-day.csv and estimate.json, and in inputs/ the tables it was \
-             made from. Outputs appear whole or not at all; an input is never overwritten. A file that somebody wrote in \
+             comparison.csv, bid.csv, owner.csv, owner.json, held.csv, test-day.csv, checks.csv and estimate.json; in papers/ what is handed over: the bid, an order and a request to each \
+             supplier, the shopping list, the cut plan and the test sheet; and in inputs/ the tables it was made from. Outputs appear whole or not at all; an input is never overwritten. A file that somebody wrote in \
              is kept as estimate-edited.xlsx and the like; the folder may stand for the job in check, explain and revise.",
             "",
             "A price is tried without a new price list:",
@@ -136,7 +136,7 @@ const LESSONS: [Lesson; 7] = [
             ("coilstick revise my-house my-house-b", "the plan changed: adds and deducts, run by run"),
             (
                 "coilstick revise my-house my-house-b -o change",
-                "change-order.xlsx, change-order.csv, revision.json",
+                "change-order.xlsx, change-order.csv, revision.json, and papers/ to hand over",
             ),
             (
                 "coilstick revise my-house --prices new-list.csv",

@@ -24,6 +24,7 @@ pub use drawing::Shows;
 use facts::Wording;
 use files::{Gathered, WRITTEN};
 pub use form::json::FORMAT;
+pub use form::paper::FOLDER as PAPERS;
 use form::paper::is_paper;
 pub use revised::{
     REVISION_FILES, revision_bytes, revision_paper_bytes, write_layouts, write_revision, write_revision_on,

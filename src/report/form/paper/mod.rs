@@ -142,7 +142,7 @@ impl Paper {
 }
 
 /// The folder of an output folder that papers stand in.
-pub(in crate::report) const FOLDER: &str = "papers";
+pub const FOLDER: &str = "papers";
 
 /// Whether a name in an output folder is that of a paper.
 pub(in crate::report) fn is_paper(name: &str) -> bool {
