@@ -48,7 +48,7 @@ pub(super) fn draw(sheet: &mut Worksheet, at: u32, currency: &str, of: &Drawn) -
     for (row, (fill, words)) in (of.lines.0..of.lines.1).zip(TINTS) {
         let mut label = ChartDataLabel::new();
         // A part that is nothing has no label.
-        label.show_value().set_num_format("#,##0;;").set_font(font(8).set_color(Color::RGB(words)));
+        label.show_value().set_num_format("#,##0;;").set_font(font(10).set_color(Color::RGB(words)));
         chart
             .add_series()
             .set_name(("Comparison", row, 0))
@@ -61,10 +61,10 @@ pub(super) fn draw(sheet: &mut Worksheet, at: u32, currency: &str, of: &Drawn) -
     let title =
         if currency.is_empty() { "Installed cost".to_owned() } else { format!("Installed cost, {currency}") };
     chart.title().set_name(title.as_str()).set_font(font(11).set_bold());
-    chart.legend().set_position(ChartLegendPosition::Bottom).set_font(&font(9));
+    chart.legend().set_position(ChartLegendPosition::Bottom).set_font(&font(10));
     // A bar chart is lying: its first axis is the one of the values.
-    chart.x_axis().set_font(&font(8)).set_num_format("#,##0");
-    chart.y_axis().set_font(&font(9)).set_reverse();
+    chart.x_axis().set_font(&font(10)).set_num_format("#,##0");
+    chart.y_axis().set_font(&font(10)).set_reverse();
     chart.set_width(WIDTH).set_height(height(u32::from(last.saturating_sub(first)) + 1));
     sheet.insert_chart_with_offset(at, 0, &chart, 4, 4)?;
     Ok(())

@@ -96,7 +96,7 @@ pub(super) fn write(page: &mut Page<'_>, book: &Book<'_>, sheet: &str) -> Writte
             page.next();
         }
         let mut font = ChartFont::new();
-        font.set_size(7);
+        font.set_size(10);
         chart
             .add_series()
             .set_name("names")

@@ -198,13 +198,13 @@ impl Look {
             ),
             bar: [bar(ACCENT_MIDDLE), bar(ACCENT)],
             bar_left: between(base().set_pattern(FormatPattern::LightUp).set_foreground_color(RULE), RULE),
-            guard: words().set_font_size(7).set_italic().set_font_color(GRAY),
+            guard: words().set_italic().set_font_color(GRAY),
             line: words(),
             strong: words().set_bold(),
             to_sign: ruled(words(), FormatBorder::Thin, Color::Black).set_align(FormatAlign::Bottom),
             bar_words: [bar(ACCENT_LIGHT), bar(Color::White)].map(|format| {
                 format
-                    .set_font_size(8)
+                    .set_font_size(9)
                     .set_align(FormatAlign::Center)
                     .set_align(FormatAlign::VerticalCenter)
                     .set_border_right(FormatBorder::Thin)

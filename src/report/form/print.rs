@@ -28,6 +28,8 @@ pub(super) fn lay_on_paper(sheet: &mut Worksheet, laid: &Laid<'_>, foot: &str) {
     sheet.set_screen_gridlines(false);
     // A space parts the size of the type from a name that begins with a digit.
     sheet.set_footer(format!("&L&8 {}&C&8&A&R&8Page &P of &N", foot));
+    // The foot has type of its own size, whatever the scale.
+    sheet.set_header_footer_scale_with_doc(false);
     sheet.set_print_scale(scale(laid));
 }
 
@@ -56,8 +58,8 @@ pub(super) const MOST_SCALE: u16 = 85;
 /// How high a row is, in points, in the type of all workbooks.
 pub(super) const ROW_POINTS: u32 = 13;
 
-/// Below it type of ten points is smaller than seven.
-pub(super) const LEAST_SCALE: u16 = 70;
+/// At it type of ten points, the smallest on a sheet, is seven and a half.
+pub(super) const LEAST_SCALE: u16 = 75;
 
 /// The percentage at which so many points fit down the paper, at most a hundred.
 pub(super) fn tall_scale(points: u32, metric: bool, lies: bool) -> u16 {
