@@ -37,8 +37,8 @@ pub(super) fn estimate(
     summary(&job, &estimate, &mut told);
     let elsewhere = format!("see the sheet Notices of {}", report::FILES[0]);
     weightiest_of(&estimate.told, &elsewhere, &mut told);
-    told.say("written: ", inert::path(&out.join(report::FILES[0])));
     told.say("papers to hand over: ", inert::path(&out.join(report::PAPERS)));
+    told.say("written: ", inert::path(&out.join(report::FILES[0])));
     told.value("papers", inert::path(&out.join(report::PAPERS)));
     told.value("written", report::FILES.map(|name| inert::path(&out.join(name))).to_vec());
     let whole = estimate.is_complete();

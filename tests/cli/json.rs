@@ -98,8 +98,8 @@ fn the_result_has_the_figures_of_the_files() {
     let told = bench.document(&["estimate", &cabin, "-o", "out"]);
     let result = &told["result"];
     let written = result["written"].as_array().unwrap();
-    // Beside what it wrote stand the tables that it was made from.
-    assert_eq!(written.len() + 1, bench.names("out").len());
+    // Beside what it wrote stand the papers and the tables that it was made from.
+    assert_eq!(written.len() + 2, bench.names("out").len());
     assert!(written.iter().all(|path| bench.path(path.as_str().unwrap()).exists()), "{written:?}");
     let comparison = bench.read("out/comparison.csv");
     let row = |name: &str| {

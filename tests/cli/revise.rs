@@ -34,7 +34,7 @@ fn two_plans_become_a_change_order_on_the_terminal_and_in_files() {
     assert!(ran.out.lines().all(|line| line.chars().count() < 100), "{}", ran.out);
     assert!(bench.names(".").is_empty(), "without -o nothing is written");
     bench.clean(&["revise", &old, &new, "-o", "change"]);
-    assert_eq!(bench.names("change"), ["change-order.csv", "change-order.xlsx", "revision.json"]);
+    assert_eq!(bench.names("change"), ["change-order.csv", "change-order.xlsx", "papers", "revision.json"]);
     let first = fs::read(bench.path("change/change-order.xlsx")).unwrap();
     bench.clean(&["revise", &old, &new, "-o", "change"]);
     assert_eq!(fs::read(bench.path("change/change-order.xlsx")).unwrap(), first);

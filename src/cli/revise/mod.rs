@@ -61,8 +61,8 @@ pub(super) fn revise(asked: &Revise, limits: &Limits) -> Result<Outcome, CouldNo
     if let Some(out) = &asked.out {
         let kept = report::write_revision(&revised, [old_side, new_side], &notices, out).map_err(why)?;
         notices.extend(kept);
-        told.say("written: ", inert::path(&out.join(report::REVISION_FILES[0])));
         told.say("papers to hand over: ", inert::path(&out.join(report::PAPERS)));
+        told.say("written: ", inert::path(&out.join(report::REVISION_FILES[0])));
         told.value("papers", inert::path(&out.join(report::PAPERS)));
         told.value("written", report::REVISION_FILES.map(|name| inert::path(&out.join(name))).to_vec());
     }
