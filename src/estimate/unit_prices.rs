@@ -48,7 +48,9 @@ pub struct UnitPrice {
     pub consumed: Vec<(ItemId, Decimal)>,
     /// What that costs.
     pub joints: Decimal,
-    /// Hours of one person by the table, at a productivity of 100, to 6 places.
+    /// The rows of the table labor that its hours come of (indices into `Job::labor`), each with how many times.
+    pub work: Vec<(usize, u32)>,
+    /// The same hours of one person, at a productivity of 100, to 6 places.
     pub by_table: Decimal,
     /// Hours of one person at the productivity of the crew, to 4 places.
     pub hours: Decimal,
@@ -124,6 +126,7 @@ fn of_paid(job: &Job, items: &Items, (id, need): (ItemId, Decimal), paid: Decima
         material,
         consumed: Vec::new(),
         joints: Decimal::ZERO,
+        work: Vec::new(),
         by_table: Decimal::ZERO,
         hours: Decimal::ZERO,
         labor: Decimal::ZERO,
@@ -196,8 +199,12 @@ impl Work<'_> {
         let mut hours = Decimal::ZERO;
         let mut worked = false;
         for task in tasks {
-            if let Some(of_task) = self.hours(task) {
+            if let Some((rule, of_task)) = self.hours(task) {
                 hours = hours.saturating_add(of_task);
+                match one.work.iter_mut().find(|(known, _)| *known == rule) {
+                    Some((_, times)) => *times += 1,
+                    None => one.work.push((rule, 1)),
+                }
                 worked = true;
             }
         }
@@ -218,11 +225,12 @@ impl Work<'_> {
         self.of.labor.rate.unwrap_or_default()
     }
 
-    /// Hours of one piece of work at a productivity of 100, by the row of the table labor that speaks of it.
-    fn hours(&self, task: Task) -> Option<Decimal> {
+    /// The row of the table labor that speaks of a piece of work, and its hours at a productivity of 100.
+    fn hours(&self, task: Task) -> Option<(usize, Decimal)> {
         let line = self.of.labor.lines.iter().find(|line| line.task == task)?;
-        let row = self.job.labor.as_ref()?.get(line.rule?)?;
-        row.hours.checked_div(row.for_so_many)
+        let rule = line.rule?;
+        let row = self.job.labor.as_ref()?.get(rule)?;
+        Some((rule, row.hours.checked_div(row.for_so_many)?))
     }
 
     /// The joints that the openings of a part make, each with the joint of its own: an opening that names a system, a tube

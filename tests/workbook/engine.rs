@@ -73,9 +73,52 @@ impl Opened {
         *cells.first().unwrap_or_else(|| panic!("no cell of {sheet} shows {words}"))
     }
 
+    /// The first words of a sheet that begin so.
+    pub(crate) fn starting(&self, sheet: &str, beginning: &str) -> String {
+        let index = self.index(sheet);
+        let cells = self.model.get_all_cells().into_iter().filter(|cell| cell.index == index);
+        let mut words = cells.filter_map(|cell| match self.value(sheet, cell.row, cell.column) {
+            CellValue::String(words) => Some(words),
+            CellValue::Number(_) | CellValue::Boolean(_) | CellValue::None => None,
+        });
+        words.find(|words| words.starts_with(beginning)).unwrap_or_else(|| panic!("{beginning}"))
+    }
+
+    /// Whether a formula speaks of edits: it counts them, names what was made before them, or says that another offer is
+    /// cheaper now.
+    pub(crate) fn is_of_edits(&self, (sheet, row, column): &Cell) -> bool {
+        let formula = self.model.get_cell_formula(self.index(sheet), *row, *column).unwrap();
+        let formula = formula.unwrap_or_default();
+        let held_against = formula.strip_prefix("=IF(").and_then(|rest| rest.split_once('='));
+        let counts = held_against.is_some_and(|(cell, rest)| {
+            cell.chars().all(|c| c.is_ascii_alphanumeric())
+                && rest.ends_with(",0,1)")
+                && !rest.starts_with('"')
+        });
+        let cheaper = formula.starts_with("=IF(ROUND(SUMIFS(order_extended,order_line,");
+        let says = ["edited", "order_cheaper", "run again"].iter().any(|of| formula.contains(of));
+        counts || cheaper || says
+    }
+
     /// The cell in the row of one text and under a heading.
     pub(crate) fn at(&self, sheet: &str, in_row: &str, heading: &str) -> (i32, i32) {
         (self.find(sheet, in_row).0, self.find(sheet, heading).1)
+    }
+
+    /// The first row of a sheet whose cells show all of these words.
+    pub(crate) fn row_of(&self, sheet: &str, words: &[&str]) -> i32 {
+        let index = self.index(sheet);
+        let cells = self.model.get_all_cells().into_iter().filter(|cell| cell.index == index);
+        let mut shown: BTreeMap<i32, Vec<String>> = BTreeMap::new();
+        for cell in cells {
+            if let CellValue::String(words) = self.value(sheet, cell.row, cell.column) {
+                shown.entry(cell.row).or_default().push(words);
+            }
+        }
+        let has_all =
+            |(_, there): &(&i32, &Vec<String>)| words.iter().all(|word| there.iter().any(|one| one == word));
+        let row = shown.iter().find(has_all).map(|(row, _)| *row);
+        row.unwrap_or_else(|| panic!("no row of {sheet} shows {words:?}"))
     }
 
     /// Types a number into a cell, as a person does.

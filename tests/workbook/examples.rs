@@ -7,7 +7,7 @@ use coilstick::trade::Job;
 
 use crate::engine::{Opened, differences};
 
-fn jobs() -> Vec<PathBuf> {
+pub(crate) fn jobs() -> Vec<PathBuf> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let inside = |folder: &str| {
         let entries = std::fs::read_dir(root.join(folder)).unwrap();

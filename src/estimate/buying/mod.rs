@@ -19,6 +19,7 @@ mod notices;
 mod ordering;
 mod parts;
 pub mod price;
+mod rivals;
 mod shelf;
 mod substitution;
 #[cfg(test)]
@@ -28,6 +29,7 @@ mod tube;
 use std::collections::BTreeSet;
 
 pub use market::Market;
+pub use rivals::{Rival, rivals};
 pub use substitution::make_up;
 pub(super) use {findings::HELD_ELSEWHERE, findings::held_for_nothing, lot::repriced};
 

@@ -7,6 +7,7 @@ use rust_xlsxwriter::Workbook;
 
 use super::Book;
 use super::costs::{self, Block, Moves};
+use super::edits::close_unedited;
 use crate::estimate::AllowanceCost;
 use crate::estimate::alternates::{Alternate, Difference, Moved};
 use crate::estimate::bid::both_ways;
@@ -93,7 +94,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     for (column, id) in (firsts..across - 1).zip(1..) {
         book.name_cell(&format!("alternate_{id}"), "Bid", column, below + 6);
     }
-    Ok(())
+    close_unedited(page)
 }
 
 /// Where the columns of the sheet stand.
@@ -110,7 +111,7 @@ fn notes(page: &mut Page<'_>, book: &Book<'_>, block: &Block, at: u16) -> Writte
     let Some(chosen) = book.words.estimate.alternatives.first() else { return Ok(()) };
     for line in BidLine::all(terms) {
         page.row = block.row(line) - 1;
-        page.text(at, line.taken_on(terms, chosen), if line.is_sum() { Tone::Total } else { Tone::Muted })?;
+        costs::taken_on(page, at, line, terms, chosen)?;
     }
     page.row = back;
     Ok(())
@@ -159,6 +160,9 @@ fn differences(
                 format!("+{}{row}-${}{row}", letters(column), letters(BASE))
             };
             let formula: String = lines.iter().map(term).collect();
+            if column >= sheet.firsts {
+                page.follows_in_part(column);
+            }
             page.formula(column, &format!("=ROUND({},2)", &formula[1..]), result(difference), tone)
         })?;
     }
@@ -170,6 +174,9 @@ fn differences(
             _ => "add",
         };
         let formula = format!("=IF({cell}<0,\"deduct\",IF({cell}>0,\"add\",\"the same\"))");
+        if column >= sheet.firsts {
+            page.follows_in_part(column);
+        }
         page.formula_words(column, &formula, words, Tone::Muted)
     })
 }
@@ -185,7 +192,8 @@ fn what_moves(
         return Ok(());
     }
     page.next();
-    page.band("What an alternate moves", sheet.across, &book.look().block)?;
+    let said_at = (sheet.across, sheet.firsts);
+    page.band_as_estimated("What an alternate moves", said_at, &book.look().block)?;
     type Part = (&'static str, fn(&crate::estimate::bid::Spent) -> Decimal);
     let parts: [Part; 4] = [
         ("material", |s| s.material),
@@ -195,20 +203,20 @@ fn what_moves(
     ];
     for (name, of) in parts {
         page.side_by_side(name, Tone::Plain, (sheet.firsts, priced), |page, column, (_, moved)| {
-            page.number_as(column, Kind::Price, of(&moved.to) - of(&moved.from), Tone::Input)
+            page.as_estimated_as(column, (Kind::Price, of(&moved.to) - of(&moved.from)), Tone::Plain)
         })?;
     }
     for class in classes {
         let name = format!("of it taxed as {}", class.word());
         page.side_by_side(&name, Tone::Plain, (sheet.firsts, priced), |page, column, (_, moved)| {
-            page.number_as(column, Kind::Price, moved_of(moved, *class), Tone::Input)
+            page.as_estimated_as(column, (Kind::Price, moved_of(moved, *class)), Tone::Plain)
         })?;
     }
     page.paragraph(ALTERNATES, sheet.across, &book.look().subtitle_wrapped)?;
     for one in &book.words.estimate.optional {
         let words = scope(book, one);
         let format = if one.complete { &book.look().paragraph } else { &book.look().banner };
-        page.paragraph(&words, sheet.across, format)?;
+        page.paragraph_as_estimated(&words, sheet.across, format)?;
     }
     Ok(())
 }
@@ -277,16 +285,17 @@ fn allowances_come_to(page: &mut Page<'_>, book: &Book<'_>, across: u16) -> Writ
         return Ok(());
     }
     page.next();
-    page.band("What allowances come to, within material", across, &book.look().block)?;
+    let band = "What allowances come to, within material";
+    page.band_as_estimated(band, (across, across - 1), &book.look().block)?;
     for one in costs {
         page.text(0, &format!("{} allowance", one.class.word()), Tone::Plain)?;
-        page.number_as(1, Kind::Percent, one.percent, Tone::Plain)?;
-        page.number_as(BASE, Kind::Money, one.adds(), Tone::Plain)?;
-        page.text(across - 1, &allowances::comes_to(one), Tone::Muted)?;
+        page.as_estimated_as(1, (Kind::Percent, one.percent), Tone::Plain)?;
+        page.as_estimated_as(BASE, (Kind::Money, one.adds()), Tone::Plain)?;
+        page.words_as_estimated(across - 1, &allowances::comes_to(one), Tone::Muted)?;
         page.next();
     }
     page.text(0, "together", Tone::Total)?;
-    page.number_as(BASE, Kind::Money, costs.iter().map(AllowanceCost::adds).sum(), Tone::Total)?;
+    page.as_estimated_as(BASE, (Kind::Money, costs.iter().map(AllowanceCost::adds).sum()), Tone::Total)?;
     page.text(across - 1, "", Tone::Total)?;
     page.next();
     page.paragraph(ALLOWANCES, across, &book.look().paragraph)

@@ -2,7 +2,7 @@
 
 use rust_xlsxwriter::Workbook;
 
-use super::Book;
+use super::{Book, edits};
 use crate::checks::{Check, Checks, DECIDES, Verdict};
 use crate::ground::money::cents;
 use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
@@ -40,7 +40,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     if checks.list.is_empty() {
         page.put(0, "Nothing to check.", &book.look().subtitle)?;
     }
-    Ok(())
+    edits::close_unedited(page)
 }
 
 /// What the list may lack, each with the row to paste and what it costs.
@@ -53,6 +53,8 @@ fn forgotten(page: &mut Page<'_>, book: &Book<'_>, checks: &Checks) -> Written {
         let costs = one.costs.map(|sum| format!("the bid is {} more with it", cents(sum)));
         let (costs, to_add) = (costs.unwrap_or_else(|| "not priced".to_owned()), one.to_add());
         let cells = ["forgotten", &one.what, &one.why, &costs, &to_add, "", "", &one.source, ""];
+        // What it costs was found by estimating the job once more with it.
+        page.follows_in_part(3);
         row(page, cells, Tone::Plain)?;
     }
     Ok(())

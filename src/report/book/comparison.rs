@@ -5,6 +5,7 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
 use super::costs;
+use super::edits::close_unedited;
 use super::{Book, Sides, chart, installed};
 use crate::estimate::installed::joints_to_make;
 use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
@@ -31,7 +32,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let paper = if alternatives.len() > super::UPRIGHT { Paper::Landscape } else { Paper::Portrait };
     let mut page = Page::open(out, &book.binding, "Comparison", "Comparison", &about, paper, columns)?;
     if !estimate.comparison.sentence.is_empty() {
-        page.paragraph(&book.words.as_estimated(), across, &book.look().paragraph)?;
+        page.paragraph_as_estimated(&book.words.as_estimated(), across, &book.look().paragraph)?;
+        page.run_again(page.row, 0)?;
     }
     page.headings(FIRST)?;
     let heading = page.row - 1;
@@ -45,6 +47,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let lines = installed::write(&mut page, book, across, block.material, all)?;
     page.next();
     one_sided(&mut page, book, across)?;
+    close_unedited(page)?;
     // The summary stands before it in the workbook, and shows what it says.
     let Some(at) = book.chart_row else { return Ok(()) };
     let last = FIRST + u16::try_from(alternatives.len()).unwrap_or(1).saturating_sub(1);

@@ -6,11 +6,12 @@ use rust_xlsxwriter::XlsxError;
 
 use super::Book;
 use super::settings::{supplier_fee_name, tax_name};
+use crate::estimate::alternative::Alternative;
 use crate::estimate::bid::Bid;
 use crate::estimate::order::CostLine;
-use crate::report::facts::{BidLine, stated_cell};
+use crate::report::facts::{BidLine, PROFIT_AS, stated_cell};
 use crate::report::form::{Kind, Page, Tone, Written, letters, shown};
-use crate::trade::{Class, Taxed};
+use crate::trade::{Class, Settings, Taxed};
 
 /// Where the lines of a block stand, counted from 0.
 pub(super) struct Block {
@@ -98,6 +99,7 @@ pub(super) fn write_moved(
             tax,
         };
         amount(page, &block.rows, *line, column, &spent, line.amount(terms, bid))?;
+        page.follows_in_part(column);
     }
     page.row = back;
     Ok(())
@@ -143,8 +145,27 @@ fn amount(
 ) -> Written {
     match formula(rows, line, column, spent) {
         Some(formula) => page.formula_as(column, Kind::Money, &formula, result, tone(line)),
-        None => page.number_as(column, Kind::Money, result, tone(line)),
+        // Labor and tools of which the job says nothing, or nothing that is priced: they add nothing.
+        None if result.is_zero() => page.text(column, "", tone(line)),
+        None => page.as_estimated_as(column, (Kind::Money, result), tone(line)),
     }
+}
+
+/// What a line is taken on, in words; whether the profit is a markup or a margin follows its setting.
+pub(super) fn taken_on(
+    page: &mut Page<'_>,
+    column: u16,
+    line: BidLine,
+    terms: &Settings,
+    of: &Alternative,
+) -> Written {
+    let words = line.taken_on(terms, of);
+    if line != BidLine::Profit {
+        return page.text(column, words, if line.is_sum() { Tone::Total } else { Tone::Muted });
+    }
+    let [markup, margin] = PROFIT_AS;
+    let formula = format!("=IF(profit_is_margin=1,\"{margin}\",\"{markup}\")");
+    page.formula_words(column, &formula, words, Tone::Muted)
 }
 
 /// What stands on the lines that do not follow from those above them, as formulas.

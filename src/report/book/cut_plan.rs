@@ -5,13 +5,15 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::Book;
+use super::{Book, edits};
 use crate::estimate::order::{Cutting, TubePlan};
 use crate::ground::Length;
 use crate::report::form::{BOX, Kind, Page, Paper, Tone, Written, column};
 
 /// Columns of words before the bar.
 const WORDS: u16 = 6;
+/// The column of the runs.
+const RUNS: u16 = 4;
 /// Cells that a whole coil or stick is drawn in.
 const CELLS: u16 = 50;
 /// Boxes that stand side by side.
@@ -55,7 +57,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     if !any {
         page.put(0, "No tube is bought by coil or stick.", &book.look().subtitle)?;
     }
-    page.print_to(printed.unwrap_or(page.row), across - 1)
+    page.print_to(printed.unwrap_or(page.row), across - 1)?;
+    edits::close_unedited(page)
 }
 
 fn write_plan(page: &mut Page<'_>, book: &Book<'_>, plan: &TubePlan) -> Written {
@@ -66,8 +69,9 @@ fn write_plan(page: &mut Page<'_>, book: &Book<'_>, plan: &TubePlan) -> Written 
     if !system.is_empty() {
         name = format!("{name} ({system})");
     }
-    page.band(&name, WORDS + CELLS, &book.look().block)?;
+    page.band_as_estimated(&name, (WORDS + CELLS, RUNS), &book.look().block)?;
     page.put(0, &how_good(book, plan), &book.look().subtitle)?;
+    page.follows_in_part(0);
     page.next();
     if plan.kerf > Length::ZERO {
         page.put(0, &format!("Each cut loses {}.", book.words.on_tape(plan.kerf)), &book.look().subtitle)?;

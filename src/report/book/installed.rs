@@ -156,7 +156,7 @@ fn tie(page: &mut Page<'_>, book: &Book<'_>, across: u16) -> Written {
              price. This sentence does not follow edits.",
             words.word(tie.tube),
         );
-        return page.paragraph(&text, across, &book.look().paragraph);
+        return page.paragraph_as_estimated(&text, across, &book.look().paragraph);
     };
     let more = if at.points.is_sign_negative() { "less" } else { "more" };
     let text = format!(
@@ -168,5 +168,5 @@ fn tie(page: &mut Page<'_>, book: &Book<'_>, across: u16) -> Written {
         in_currency(currency, at.total),
         in_currency(currency, at.other),
     );
-    page.paragraph(&text, across, &book.look().paragraph)
+    page.paragraph_as_estimated(&text, across, &book.look().paragraph)
 }

@@ -4,7 +4,7 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::Book;
+use super::{Book, edits};
 use crate::estimate::labor::Labor;
 use crate::ground::name::natural;
 use crate::report::form::{Kind, Page, Paper, SheetColumn, Tone, Written, column};
@@ -50,7 +50,9 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     page.next();
     totals(&mut page, book, across, &alternatives)?;
     page.next();
-    spread(&mut page, book, across, &alternatives)
+    spread(&mut page, book, across, &alternatives)?;
+    page.print_to(page.row, across - 1)?;
+    edits::close(page, book, "Labor")
 }
 
 /// Who works, for what wages, and what an hour costs.

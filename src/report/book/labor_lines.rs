@@ -4,8 +4,8 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::Book;
 use super::labor::{area_words, areas};
+use super::{Book, edits};
 use crate::estimate::labor::LaborLine;
 use crate::report::form::{
     Column, Kind, Page, Paper, Tone, Value, Written, columns, of_sheet, on_sheet, put_row,
@@ -152,5 +152,6 @@ pub(super) fn write_hours(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     book.name("hours_hours", "Hours", 7, first, page.row);
     book.name("hours_for", "Hours", 8, first, page.row);
     page.sheet.autofilter(first - 1, 0, page.row.saturating_sub(1).max(first), 11)?;
-    Ok(())
+    page.print_to(page.row, 11)?;
+    edits::close(page, book, "Hours")
 }

@@ -11,6 +11,7 @@ mod comparison;
 mod costs;
 mod cut_plan;
 mod drawing;
+mod edits;
 mod ends;
 mod inputs;
 mod installed;
@@ -23,6 +24,7 @@ mod orders;
 mod prices;
 mod reasons;
 mod returns;
+mod rivals;
 mod settings;
 mod summary;
 mod suppliers;
@@ -51,6 +53,7 @@ use crate::report::form::{
 };
 use crate::trade::{Job, Offer};
 use prices::Listed;
+use rivals::Rivals;
 
 /// Above so many rows of reasons the need on the order is a value: every formula over them would scan them all.
 const LIVE_REASONS: usize = 20_000;
@@ -200,6 +203,8 @@ struct Book<'a> {
     /// The row at which the sheet of reasons is full.
     most_reasons: u32,
     prices: Listed,
+    /// Offers that lines were not bought from.
+    rivals: Rivals,
     /// Suppliers that sell something of the job, in name order; the id of one is its place here, from 1.
     suppliers: Vec<&'a str>,
     /// Rows of the sheet Runs, by run.
@@ -362,6 +367,7 @@ fn gather<'a>(
     suppliers.sort_by(|a, b| natural(a, b));
     suppliers.dedup();
     let prices = Listed::of(&words, &orders);
+    let rivals = Rivals::of(&words, &orders, &prices);
     Book {
         takeoff: (0..alternatives.len()).map(|i| rows::takeoff(&words, i, &ranks)).collect(),
         live: reasons <= LIVE_REASONS,
@@ -374,6 +380,7 @@ fn gather<'a>(
         number,
         orders,
         prices,
+        rivals,
         suppliers,
         chart_row: None,
         names: Vec::new(),

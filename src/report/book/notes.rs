@@ -4,6 +4,7 @@
 use rust_xlsxwriter::Workbook;
 
 use super::Book;
+use super::edits::close_unedited;
 use crate::ground::{Hangs, Notice, Severity};
 use crate::report::facts::wording::severity;
 use crate::report::form::{Kind, Page, Paper, SheetColumn, Tone, Written, column};
@@ -68,6 +69,7 @@ pub(super) fn write_notices(out: &mut Workbook, book: &mut Book<'_>) -> Written 
     let mut columns = notice_columns();
     columns.push(column("what hangs on it", 30.0, Kind::Wrap));
     let mut page = Page::open(out, &book.binding, "Notices", "Notices", about, Paper::Landscape, columns)?;
+    page.run_again(page.row, 0)?;
     page.headings(0)?;
     left_out(&mut page, book)?;
     missing(&mut page, book)?;
@@ -75,7 +77,8 @@ pub(super) fn write_notices(out: &mut Workbook, book: &mut Book<'_>) -> Written 
     for severity in [Severity::Error, Severity::Warning, Severity::Remark] {
         for notice in all.iter().filter(|notice| notice.severity == severity) {
             let hangs = notice.hangs.as_ref().map(Hangs::words).unwrap_or_default();
-            page.text(5, &hangs, Tone::Plain)?;
+            page.words_as_estimated(5, &hangs, Tone::Plain)?;
+            page.follows_in_part(FOUND);
             write_notice(&mut page, notice)?;
         }
     }
@@ -83,7 +86,8 @@ pub(super) fn write_notices(out: &mut Workbook, book: &mut Book<'_>) -> Written 
         page.put(0, "Nothing to report.", &book.look().subtitle)?;
         page.next();
     }
-    cautions(&mut page, book)
+    cautions(&mut page, book)?;
+    close_unedited(page)
 }
 
 fn left_out(page: &mut Page<'_>, book: &Book<'_>) -> Written {
@@ -116,6 +120,9 @@ fn missing(page: &mut Page<'_>, book: &Book<'_>) -> Written {
     }
     page.end()
 }
+
+/// The column of what was found, which may name a sum.
+const FOUND: u16 = 2;
 
 /// The columns of a list of notices.
 pub(in crate::report) fn notice_columns() -> Vec<SheetColumn> {

@@ -3,13 +3,14 @@
 //! named settings, and lookups by integer ids.
 
 use rust_decimal::Decimal;
-use rust_xlsxwriter::Workbook;
+use rust_xlsxwriter::{Workbook, XlsxError};
 
 use super::order_columns::{
     ALLOW, ALTERNATIVE, BUY, Behind, CHECK, CHOSEN, DISCOUNT, EXTENDED, LEFT_OVER, NEED, ON_HAND, PACK,
     PACK_PRICE, PACKS, PART, PERCENT, PHASE, PRICE, SHELF, SOLD_AS, SUPPLIER, TO_BUY,
 };
-use super::{Book, id_of, settings, supplier_id};
+use super::rivals::CHEAPER;
+use super::{Book, edits, id_of, settings, supplier_id};
 use crate::estimate::costing;
 use crate::estimate::order::{CostLine, Pick};
 use crate::report::facts::{OrderRow, plain};
@@ -42,12 +43,15 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         }
         page.next();
     }
+    let [flag, cheaper] = [at.out_of_step, at.cheaper].map(letters);
+    let row = shown(first);
+    page.color_where(CHECK, (first, page.row), &format!("=${flag}{row}+${cheaper}{row}>0"))?;
     let guard = page.guard(PART, false)?;
     totals(&mut page, book, at, (first, guard))?;
     page.print_to(printed, CHECK)?;
     page.filter((first, guard), CHECK)?;
     name_columns(book, at, first, guard);
-    Ok(())
+    edits::close(page, book, "Order")
 }
 
 /// What it is and who sells it.
@@ -111,8 +115,14 @@ fn quantities(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'
             page.formula_as(ALLOW, kind, &format!("=IF({percent}<=0,0,{added})"), line.allow, tone)?;
         }
         false => {
-            page.number(PERCENT, line.allowance, tone)?;
-            page.number_as(ALLOW, kind, line.allow, tone)?;
+            for (column, kind, number) in
+                [(PERCENT, Kind::Percent, line.allowance), (ALLOW, kind, line.allow)]
+            {
+                match number.is_zero() {
+                    true => page.text(column, "", tone)?,
+                    false => page.as_estimated_as(column, (kind, number), tone)?,
+                }
+            }
         }
     }
     shelf(page, at, row, kind)?;
@@ -198,7 +208,7 @@ fn money(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>) -
         page.text(PACK_PRICE, "", Tone::Plain)?;
         return match row.is_not_priced() {
             true => page.text(EXTENDED, "not priced", Tone::Warn),
-            false => page.number(EXTENDED, Decimal::ZERO, Tone::Plain),
+            false => page.text(EXTENDED, "", Tone::Plain),
         };
     };
     let (packs, buy, pack, price, net, per, pack_price, offer_row) = (
@@ -264,6 +274,7 @@ fn ids(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>, row
     page.number(at.row_id, whole(row_id), Tone::Muted)?;
     page.number(at.not_priced, Decimal::from(u8::from(row.is_not_priced())), Tone::Muted)?;
     tax(page, book, at, row)?;
+    let watched = other_offers(page, book, at, row)?;
     let Some((pick, offer)) = row.pick else {
         if row.is_not_priced() {
             return page.text(CHECK, "not priced", Tone::Warn);
@@ -294,14 +305,39 @@ fn ids(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>, row
     };
     page.formula(at.out_of_step, &test, Decimal::ZERO, Tone::Muted)?;
     let words = if row.plan.is_some() { "plan the cuts again" } else { "choose packs again" };
-    page.formula_words(CHECK, &format!("=IF({flag}=0,\"ok\",\"{words}\")"), "ok", Tone::Muted)
+    let ok = match watched {
+        true => format!("IF({}=0,\"ok\",\"{CHEAPER}\")", page.here(at.cheaper)),
+        false => "\"ok\"".to_owned(),
+    };
+    page.formula_words(CHECK, &format!("=IF({flag}=0,{ok},\"{words}\")"), "ok", Tone::Muted)
+}
+
+/// What the line would cost from the cheapest other offer, and whether that is less than what was chosen by more than it was
+/// as estimated. Whether any other serves it.
+fn other_offers(
+    page: &mut Page<'_>,
+    book: &Book<'_>,
+    at: Behind,
+    row: &OrderRow<'_>,
+) -> Result<bool, XlsxError> {
+    let (to_buy, line) = (page.here(TO_BUY), page.here(at.line_id));
+    let Some((formula, least, saved)) =
+        book.rivals.cheapest(&book.words, row, (&to_buy, &line)).filter(|_| row.first)
+    else {
+        return Ok(false);
+    };
+    page.formula(at.other, &formula, least, Tone::Muted)?;
+    let chosen = format!("SUMIFS(order_extended,order_line,{line})");
+    let formula = format!("=IF(ROUND({chosen}-{}-{},2)>0,1,0)", page.here(at.other), plain(saved));
+    page.formula(at.cheaper, &formula, Decimal::ZERO, Tone::Muted)?;
+    Ok(true)
 }
 
 /// The sales tax on a row at the rate of its class, not rounded: it is rounded once, in the sum. An exempt part has none.
 fn tax(page: &mut Page<'_>, book: &Book<'_>, at: Behind, row: &OrderRow<'_>) -> Written {
     let (job, item) = (book.words.job, book.words.item(row.line.item));
     let Some(tax) = row.pick.and_then(|(pick, _)| costing::tax_on(job, item, pick.extended)) else {
-        return page.number(at.tax, Decimal::ZERO, Tone::Muted);
+        return page.text(at.tax, "", Tone::Muted);
     };
     let rate = settings::tax_name(Taxed::Class(item.class));
     page.formula(at.tax, &format!("={}*{rate}/100", page.here(EXTENDED)), tax, Tone::Muted)
@@ -346,6 +382,7 @@ fn name_columns(book: &mut Book<'_>, at: Behind, first: u32, guard: u32) {
         ("order_not_priced", at.not_priced),
         ("order_out_of_step", at.out_of_step),
         ("order_tax", at.tax),
+        ("order_cheaper", at.cheaper),
         ("order_chosen", at.chosen_amount),
         ("order_shelf", SHELF),
         ("order_buy", BUY),

@@ -78,6 +78,8 @@ behind! {
     planned_for "planned for", 9.5, Percent;
     out_of_step "out of step", 9.5, Percent;
     tax "sales tax", 9.5, Percent;
+    other "cheapest other offer", 9.5, Money;
+    cheaper "is cheaper now", 9.5, Percent;
 }
 
 /// All columns with their headings and widths.

@@ -6,7 +6,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::{Book, id_of};
+use super::{Book, edits, id_of};
+use crate::estimate::buying::price;
 use crate::estimate::order::OfferId;
 use crate::report::facts::{OrderRow, Wording};
 use crate::report::form::{
@@ -56,6 +57,11 @@ impl Listed {
         Self { discounts, breaks, offers, rows, used, chosen, shortened }
     }
 
+    /// Whether the sheet has an offer.
+    pub(super) fn has(&self, offer: OfferId) -> bool {
+        self.rows.contains_key(&offer)
+    }
+
     /// The row of an offer within the named columns, from 1.
     pub(super) fn row_of(&self, offer: OfferId) -> u32 {
         self.rows.get(&offer).copied().unwrap_or(1)
@@ -96,15 +102,18 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     };
     let behind = DISCOUNT + book.prices.discounts;
     let columns = all_columns(book);
-    let last = u16::try_from(columns.len()).unwrap_or(1).saturating_sub(1);
+    let each = u16::try_from(columns.len()).unwrap_or(1);
+    let last = each - 1;
+    let columns = columns.into_iter().chain(each_columns(book)).collect();
     let mut page = Page::open(out, &book.binding, "Prices", "Prices", about, Paper::Landscape, columns)?;
     page.headings(PART + 1)?;
     let first = page.row;
     for id in book.prices.offers.clone() {
         let Some(offer) = book.words.offer(id) else { continue };
         identity(&mut page, book, id, offer)?;
-        price(&mut page, book, offer)?;
+        written(&mut page, book, offer)?;
         rest(&mut page, book, behind, id, offer)?;
+        one_costs(&mut page, book, (behind, each), id, offer)?;
         page.next();
     }
     let end = page.row;
@@ -119,10 +128,14 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         book.name(&format!("price_from_{}", n + 1), "Prices", behind + 2 * n, first, end);
         book.name(&format!("price_break_{}", n + 1), "Prices", behind + 2 * n + 1, first, end);
     }
+    book.name("price_each", "Prices", each, first, end);
+    for n in 1..=book.prices.breaks {
+        book.name(&format!("price_each_{n}"), "Prices", each + n, first, end);
+    }
     let printed = first.saturating_add(book.prices.chosen).saturating_sub(1).clamp(first, end);
     page.print_to(printed, last - 5)?;
     page.filter((first, end), last)?;
-    Ok(())
+    edits::close(page, book, "Prices")
 }
 
 fn all_columns(book: &Book<'_>) -> Vec<SheetColumn> {
@@ -136,6 +149,59 @@ fn all_columns(book: &Book<'_>) -> Vec<SheetColumn> {
     }
     columns.extend(of_sheet(&last_columns()));
     columns
+}
+
+/// The columns of what one pack costs, at the price and at each break.
+fn each_columns(book: &Book<'_>) -> Vec<SheetColumn> {
+    let breaks = (1..=book.prices.breaks).map(|n| format!("one at price {n}"));
+    let headings = std::iter::once("one costs".to_owned()).chain(breaks);
+    headings.map(|heading| column(&heading, 9.0, Kind::Price)).collect()
+}
+
+/// What one pack costs of an offer that some line could be bought from instead.
+fn one_costs(
+    page: &mut Page<'_>,
+    book: &Book<'_>,
+    (behind, each): (u16, u16),
+    id: OfferId,
+    offer: &Offer,
+) -> Written {
+    if !book.rivals.has(id) {
+        return Ok(());
+    }
+    let discounts: Vec<String> = (0..book.prices.discounts).map(|n| page.here(DISCOUNT + n)).collect();
+    let (pack, per) = (page.here(PACK), page.here(PER));
+    let prices = std::iter::once((PRICE, offer.price)).chain(
+        (0..book.prices.breaks)
+            .zip(offer.breaks_in_reach())
+            .map(|(n, (_, price))| (behind + 2 * n + 1, price)),
+    );
+    for (column, (at, written)) in (each..).zip(prices) {
+        let at = page.here(at);
+        let (formula, result) = one_at(&book.words, offer, (written, &at), (&discounts, &pack, &per));
+        page.formula(column, &formula, result, Tone::Muted)?;
+    }
+    Ok(())
+}
+
+/// What one pack of an offer costs, in cents, or what one piece costs that is bought loose, at a price in a cell, whose
+/// discounts, pack and unit stand in cells too: the formula, and what it comes to.
+fn one_at(
+    words: &Wording<'_>,
+    offer: &Offer,
+    (written, at): (Decimal, &str),
+    (discounts, pack, per): (&[String], &str, &str),
+) -> (String, Decimal) {
+    let factors: String = discounts.iter().map(|cell| format!("*(1-{cell}/100)")).collect();
+    let net = format!("ROUND(ROUND({at}{factors},6),4)");
+    let (holds, for_so_much) = (words.pack(offer), words.per(offer));
+    let worth = price::net(written, &offer.discount).unwrap_or_default();
+    if offer.is_loose() {
+        let one = worth.checked_mul(holds).and_then(|sum| sum.checked_div(for_so_much));
+        return (format!("={net}*{pack}/{per}"), one.unwrap_or_default());
+    }
+    let one = price::of_pack(holds, worth, for_so_much);
+    (format!("=ROUND(ROUND({net}*{pack}/{per},6),2)"), one.unwrap_or_default())
 }
 
 /// What stands behind the prices of an offer, and whether an order uses it.
@@ -163,7 +229,7 @@ fn identity(page: &mut Page<'_>, book: &Book<'_>, id: OfferId, offer: &Offer) ->
     page.texts(VARIANT, [&*variant, &offer.code, &offer.description, &words.sold_as(offer)], Tone::Plain)
 }
 
-fn price(page: &mut Page<'_>, book: &Book<'_>, offer: &Offer) -> Written {
+fn written(page: &mut Page<'_>, book: &Book<'_>, offer: &Offer) -> Written {
     let words = &book.words;
     page.number(PACK, words.pack(offer), Tone::Plain)?;
     page.number(PRICE, offer.price, Tone::Input)?;

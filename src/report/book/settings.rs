@@ -4,7 +4,7 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::Book;
+use super::{Book, edits};
 use crate::estimate::costing;
 use crate::report::facts::stated_cell;
 use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
@@ -88,7 +88,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         page.text(2, &value, Tone::Plain)?;
         page.next();
     }
-    Ok(())
+    page.print_to(page.row, 2)?;
+    edits::close(page, book, "Settings")
 }
 
 /// One shaded cell with its name.

@@ -4,6 +4,7 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
 use super::costs::{self, Block};
+use super::edits::{self, close_unedited};
 use super::{Book, chart, notes};
 use crate::doubts::{counted, weightiest};
 use crate::estimate::alternative::Alternative;
@@ -32,7 +33,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         let words = format!("{tried}. Nothing here is to be ordered or bid by.");
         page.paragraph(&words, ACROSS, &book.look().banner)?;
     }
-    page.paragraph(&book.words.as_estimated(), ACROSS, &book.look().paragraph)?;
+    edits::line(&mut page, ACROSS)?;
+    page.paragraph_as_estimated(&book.words.as_estimated(), ACROSS, &book.look().paragraph)?;
     page.next();
     doubts_line(&mut page, book)?;
     let Some(chosen) = book.words.estimate.alternatives.first() else {
@@ -47,6 +49,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     chart_here(&mut page, book);
     doubts(&mut page, book)?;
     facts(&mut page, book, chosen, &block)?;
+    edits::count(&mut page, book, (SUM, NOTE))?;
     suppliers(&mut page, book)?;
     page.next();
     page.band("To be read before use", ACROSS, &book.look().block)?;
@@ -64,7 +67,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
             page.next();
         }
     }
-    Ok(())
+    close_unedited(page)
 }
 
 /// Leaves room for the chart, which is drawn when the figures it goes by are written.
@@ -106,7 +109,7 @@ fn banner(page: &mut Page<'_>, book: &Book<'_>) -> Written {
 /// The notes beside the cost lines: what is in each, and what a tax or markup is taken on.
 fn beside(page: &mut Page<'_>, book: &Book<'_>, chosen: &Alternative, first: u32) -> Written {
     let end = page.row;
-    let mut notes = vec![
+    let notes = [
         "tube and pipe, in coils and sticks",
         "elbows, tees, couplings, caps and plugs",
         "rings, solder, flux, cement, primer, tape",
@@ -114,12 +117,13 @@ fn beside(page: &mut Page<'_>, book: &Book<'_>, chosen: &Alternative, first: u32
         "valves, boxes, regulators, manifolds, trim",
     ];
     let terms = &book.words.job.settings;
-    let lines = BidLine::all(terms);
-    notes.extend(lines.iter().map(|line| line.taken_on(terms, chosen)));
     page.row = first;
-    for (i, note) in notes.iter().enumerate() {
-        let total = i.checked_sub(5).and_then(|i| lines.get(i)).is_some_and(|line| line.is_sum());
-        page.text(NOTE, note, if total { Tone::Total } else { Tone::Muted })?;
+    for note in notes {
+        page.text(NOTE, note, Tone::Muted)?;
+        page.next();
+    }
+    for line in BidLine::all(terms) {
+        costs::taken_on(page, NOTE, line, terms, chosen)?;
         page.next();
     }
     page.row = end;
@@ -140,6 +144,10 @@ fn facts(page: &mut Page<'_>, book: &Book<'_>, chosen: &Alternative, block: &Blo
     let formula = "=SUMIFS(order_out_of_step,order_alternative,1)";
     let note = "above 0 after an edit: see the column check of the sheet Order";
     fact(page, "lines out of step with their plan", Kind::Whole, Some(formula), Decimal::ZERO, note)?;
+    let formula = "=SUMIFS(order_cheaper,order_alternative,1)";
+    let note = "above 0 after an edit of prices: see the column check of the sheet Order, and run again";
+    let name = "lines that another offer is cheaper for";
+    fact(page, name, Kind::Whole, Some(formula), Decimal::ZERO, note)?;
     if let Some(share) = chosen.cost.fittings_share {
         let cell = |line: u32| format!("{}{}", letters(SUM), shown(block.lines + line));
         let (tube, fittings, joining) = (cell(0), cell(1), cell(2));
@@ -221,10 +229,10 @@ fn doubts(page: &mut Page<'_>, book: &Book<'_>) -> Written {
         return Ok(());
     }
     page.next();
-    page.band("What is wrong or doubtful", ACROSS, &book.look().block)?;
+    page.band_as_estimated("What is wrong or doubtful", (ACROSS, NOTE), &book.look().block)?;
     for one in weighty.iter().take(MOST) {
         let weight = if one.notice.is_error() { "error" } else { "warning" };
-        page.paragraph(&format!("{weight}  {}", one.words()), ACROSS, &book.look().paragraph)?;
+        page.paragraph_as_estimated(&format!("{weight}  {}", one.words()), ACROSS, &book.look().paragraph)?;
     }
     let named: usize = weighty.iter().take(MOST).map(|one| 1 + one.more).sum();
     let all: usize = weighty.iter().map(|one| 1 + one.more).sum();

@@ -6,10 +6,10 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
 use super::settings::supplier_fee_name;
-use super::{Book, id_of};
+use super::{Book, edits, id_of};
 use crate::estimate::landed::{BuyingPlan, OneSupplier};
 use crate::report::facts::fee_for_days;
-use crate::report::form::{Page, Paper, Tone, Written, columns};
+use crate::report::form::{Page, Paper, Tone, Written, columns, letters, shown};
 
 columns! {
     (book: &Book<'_>)
@@ -33,7 +33,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let mut page =
         Page::open(out, &book.binding, "Suppliers", "Suppliers", &about, Paper::Landscape, columns(book))?;
     page.headings(0)?;
-    page.band("What suppliers charge beside their goods", ACROSS, &book.look().band)?;
+    let band = "What suppliers charge beside their goods";
+    page.band_as_estimated(band, (ACROSS, CHECK), &book.look().band)?;
     let first = page.row;
     for (id, supplier) in (1..).zip(book.suppliers.clone()) {
         let (fee, least) = terms_of(book, supplier);
@@ -42,7 +43,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         page.formula(FEE, &format!("={}", supplier_fee_name(id)), fee, Tone::Plain)?;
         page.number(LEAST, least, Tone::Input)?;
         let words = why(book, supplier);
-        page.text(CHECK, &words, Tone::Muted)?;
+        page.words_as_estimated(CHECK, &words, Tone::Muted)?;
         page.end_fitted(&[(CHECK, &words)])?;
     }
     let guard = page.row;
@@ -50,11 +51,13 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     book.name("supplier_least", "Suppliers", LEAST, first, guard);
     page.next();
     book.each_alternative(&mut page, ACROSS - 1, |page, index, alternative| {
-        page.band(&format!("Orders for {}", book.words.alternative(index)), ACROSS, &book.look().band)?;
+        let band = format!("Orders for {}", book.words.alternative(index));
+        page.band_as_estimated(&band, (ACROSS, CHECK), &book.look().band)?;
         orders(page, book, index, &alternative.buying)?;
         others(page, book, &alternative.buying)
     })?;
-    super::returns::write(&mut page, book, ACROSS)
+    super::returns::write(&mut page, book, ACROSS)?;
+    edits::close(page, book, "Suppliers")
 }
 
 /// What is shown of a supplier from which nothing is ordered.
@@ -102,7 +105,7 @@ fn orders(page: &mut Page<'_>, book: &Book<'_>, index: usize, plan: &BuyingPlan)
         page.formula(LANDED, &format!("={goods_at}+{fee_at}"), sum + fee, Tone::Plain)?;
         let least = of(|order| order.minimum_order);
         page.formula(LEAST, &format!("=IF({lines}>0,INDEX(supplier_least,{id}),0)"), least, Tone::Plain)?;
-        page.number(FILLED, of(|order| order.topped_up), Tone::Muted)?;
+        page.as_estimated(FILLED, of(|order| order.topped_up), Tone::Muted)?;
         let words = match order {
             Some(order) if !order.met => "below the minimum order",
             Some(_) => "ok",
@@ -115,12 +118,17 @@ fn orders(page: &mut Page<'_>, book: &Book<'_>, index: usize, plan: &BuyingPlan)
         page.next();
     }
     let last = page.row;
+    let [lacks, of] = [GOODS, LEAST].map(letters);
+    let row = shown(first);
+    page.color_where(CHECK, (first, last), &format!("=ROUND(${lacks}{row}-${of}{row},2)<0"))?;
     page.text(0, "all orders", Tone::Total)?;
     for (column, sum) in [(GOODS, plan.goods()), (FEE, plan.fees()), (LANDED, plan.cost)] {
         let formula = if last > first { Page::sum(column, (first, last - 1)) } else { "=0".to_owned() };
         page.formula(column, &formula, sum, Tone::Total)?;
     }
-    page.texts(LEAST, ["", "", &format!("planned at {}: {}", plan.cost, plan.said())], Tone::Total)?;
+    page.blanks([LEAST, FILLED], Tone::Total)?;
+    let planned = format!("planned at {}: {}", plan.cost, plan.said());
+    page.words_as_estimated(CHECK, &planned, Tone::Total)?;
     page.end()
 }
 
@@ -148,10 +156,10 @@ fn row(page: &mut Page<'_>, name: &str, landed: Option<Decimal>, words: &str) ->
     page.text(0, name, Tone::Muted)?;
     page.blanks([GOODS, FEE, LEAST, FILLED], Tone::Muted)?;
     match landed {
-        Some(landed) => page.number(LANDED, landed, Tone::Muted)?,
+        Some(landed) => page.as_estimated(LANDED, landed, Tone::Muted)?,
         None => page.text(LANDED, "-", Tone::Muted)?,
     }
-    page.text(CHECK, words, Tone::Muted)?;
+    page.words_as_estimated(CHECK, words, Tone::Muted)?;
     page.end_fitted(&[(0, name), (CHECK, words)])
 }
 

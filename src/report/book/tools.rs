@@ -3,7 +3,7 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::Book;
+use super::{Book, edits};
 use crate::estimate::tooling::{DAYS_A_WEEK, ToolLine};
 use crate::report::form::{Page, Paper, Tone, Written, columns};
 use crate::trade::{Had, ToolRow};
@@ -65,7 +65,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         book.name_cell(&format!("tools_cost_{}", index + 1), "Tools", COST, page.row);
         page.next();
     }
-    page.print_to(page.row, NOTE)
+    page.print_to(page.row, NOTE)?;
+    edits::close(page, book, "Tools")
 }
 
 fn heads(page: &mut Page<'_>, words: [&str; 8]) -> Written {
@@ -77,7 +78,11 @@ fn as_read(page: &mut Page<'_>, book: &Book<'_>, row: &ToolRow) -> Written {
     let systems = book.words.list(&row.systems);
     page.texts(TOOL, [&*row.tool, if systems.is_empty() { "all" } else { &systems }], Tone::Plain)?;
     page.text(HOW, row.had.word(), Tone::Plain)?;
-    page.number(PRICE, row.price, if row.had == Had::Owned { Tone::Muted } else { Tone::Input })?;
+    match row.had {
+        // An owned tool costs nothing, whatever it once did.
+        Had::Owned => page.text(PRICE, "", Tone::Plain)?,
+        Had::Bought | Had::RentedByDay | Had::RentedByWeek => page.number(PRICE, row.price, Tone::Input)?,
+    }
     page.number(JOBS, row.jobs, Tone::Input)?;
     match (row.had, row.days) {
         (Had::Bought | Had::Owned, _) => page.text(DAYS, "", Tone::Plain)?,
@@ -95,7 +100,12 @@ fn used(page: &mut Page<'_>, book: &Book<'_>, index: usize, row: &ToolRow, line:
     page.number(TOOL_ID, Decimal::from(line.tool + 1), Tone::Muted)?;
     page.number(ALTERNATIVE_ID, Decimal::from(index + 1), Tone::Muted)?;
     let id = page.here(TOOL_ID);
-    page.formula(PRICE, &format!("=INDEX(tool_price,{id})"), row.price, Tone::Plain)?;
+    match row.had {
+        Had::Owned => page.text(PRICE, "", Tone::Plain)?,
+        Had::Bought | Had::RentedByDay | Had::RentedByWeek => {
+            page.formula(PRICE, &format!("=INDEX(tool_price,{id})"), row.price, Tone::Plain)?;
+        }
+    }
     page.formula(JOBS, &format!("=INDEX(tool_jobs,{id})"), row.jobs, Tone::Plain)?;
     let why = format!("{} is laid in {}", words.run_name(line.run), words.system(line.system));
     page.text(NOTE, &why, Tone::Muted)?;
@@ -107,8 +117,13 @@ fn used(page: &mut Page<'_>, book: &Book<'_>, index: usize, row: &ToolRow, line:
         Some(_) => format!("INDEX(tool_days,{id})"),
         None => super::labor::name_of("days", index),
     };
+    let mut paid = format!("{}*{}/{}", page.here(PRICE), page.here(DAYS), page.here(JOBS));
     match row.had {
-        Had::Bought | Had::Owned => page.number(DAYS, times, Tone::Plain)?,
+        Had::Owned => return page.blanks([DAYS, COST], Tone::Plain),
+        Had::Bought => {
+            page.text(DAYS, "once", Tone::Plain)?;
+            paid = format!("{}/{}", page.here(PRICE), page.here(JOBS));
+        }
         Had::RentedByDay => {
             page.formula(DAYS, &format!("=ROUNDUP(ROUND({days},6),0)"), times, Tone::Plain)?;
         }
@@ -117,6 +132,5 @@ fn used(page: &mut Page<'_>, book: &Book<'_>, index: usize, row: &ToolRow, line:
             page.formula(DAYS, &formula, times, Tone::Plain)?;
         }
     }
-    let formula = format!("=ROUND(ROUND({}*{}/{},6),2)", page.here(PRICE), page.here(DAYS), page.here(JOBS));
-    page.formula(COST, &formula, cost, Tone::Plain)
+    page.formula(COST, &format!("=ROUND(ROUND({paid},6),2)"), cost, Tone::Plain)
 }

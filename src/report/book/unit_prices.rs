@@ -4,8 +4,8 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::Book;
 use super::settings::{allowance_formula, has_allowance, tax_name};
+use super::{Book, edits};
 use crate::estimate::costing;
 use crate::estimate::item::ItemId;
 use crate::estimate::unit_prices::{Asked, RunPrice, UnitPrice, unit_prices};
@@ -34,7 +34,7 @@ columns! {
 const ACROSS: u16 = 14;
 
 const NOTES: &str = "Paid is the average of the packs of the order; of a fitting that is made up, of what it is made up from. Material has the allowance of its class on it. Joints \
-     is what the part's own joints consume. Labor is the hours of the part and its joints by the table labor as read, at \
+     is what the part's own joints consume. Labor is the hours of the part and its joints by the table labor, at \
      the rate of the crew. A foot of tube is without its supports, which have their own rows; a run has its own, and what \
      is at its place if it is the run that brings it. Delivery, tools and fees are not in these prices. Each row is \
      rounded to cents once for the price and once for the tax.";
@@ -49,7 +49,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let (name, title) = ("Unit_prices", "Unit prices for extras");
     let mut page = Page::open(out, &book.binding, name, title, &about, Paper::Landscape, columns())?;
     let Some(chosen) = words.estimate.alternatives.first() else {
-        return page.paragraph("Nothing could be taken off.", ACROSS, &book.look().banner);
+        page.paragraph("Nothing could be taken off.", ACROSS, &book.look().banner)?;
+        return edits::close(page, book, "Unit_prices");
     };
     page.paragraph(NOTES, ACROSS, &book.look().subtitle_wrapped)?;
     page.next();
@@ -67,17 +68,16 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     for one in &parts {
         part(&mut page, book, &parts, first, one)?;
     }
-    if runs.is_empty() {
-        return Ok(());
+    if !runs.is_empty() {
+        page.next();
+        let words = "One more run like this one, by the lines of its own takeoff, its tee and its supports among them";
+        page.band(words, ACROSS, &book.look().block)?;
     }
-    page.next();
-    let words =
-        "One more run like this one, by the lines of its own takeoff, its tee and its supports among them";
-    page.band(words, ACROSS, &book.look().block)?;
     for one in &runs {
         run(&mut page, book, &parts, first, one)?;
     }
-    Ok(())
+    page.print_to(page.row, ACROSS - 1)?;
+    edits::close(page, book, "Unit_prices")
 }
 
 /// The row of a unit price, as a spreadsheet shows it.
@@ -122,7 +122,7 @@ fn part(page: &mut Page<'_>, book: &Book<'_>, parts: &[UnitPrice], first: u32, o
             let need = format!("INDEX(order_need,{})", place_in_order.map_or(0, |at| at + 1));
             page.formula(ALLOWANCE, &allowance_formula(book, class, &need), one.allowance, Tone::Muted)?
         }
-        false => page.number(ALLOWANCE, Decimal::ZERO, Tone::Muted)?,
+        false => page.text(ALLOWANCE, "", Tone::Muted)?,
     }
     let (paid, allowance, material) = (page.here(PAID), page.here(ALLOWANCE), page.here(MATERIAL));
     let formula = format!("=ROUND(ROUND({paid}*(100+{allowance})/100,6),4)");
@@ -135,18 +135,21 @@ fn part(page: &mut Page<'_>, book: &Book<'_>, parts: &[UnitPrice], first: u32, o
     };
     let consumed: Vec<(String, Option<String>)> = one.consumed.iter().map(of).collect();
     if consumed.is_empty() {
-        page.number(JOINTS, Decimal::ZERO, Tone::Plain)?;
+        page.text(JOINTS, "", Tone::Plain)?;
     } else {
         let sum = consumed.iter().map(|(cost, _)| cost.as_str()).collect::<Vec<_>>().join("+");
         page.formula(JOINTS, &format!("=ROUND(ROUND({sum},6),4)"), one.joints, Tone::Plain)?;
     }
-    let stated = words.estimate.alternatives.first().is_some_and(|chosen| chosen.labor.stated);
-    match stated && !one.by_table.is_zero() {
-        true => {
-            let formula = format!("=ROUND(ROUND({}*100/productivity_percent,6),4)", plain(one.by_table));
+    match one.work.is_empty() {
+        true => page.text(HOURS, "", Tone::Muted)?,
+        false => {
+            let of = |(row, times): &(usize, u32)| {
+                format!("{times}*INDEX(hours_hours,{0})/INDEX(hours_for,{0})", row + 1)
+            };
+            let by_table = one.work.iter().map(of).collect::<Vec<_>>().join("+");
+            let formula = format!("=ROUND(ROUND(ROUND({by_table},6)*100/productivity_percent,6),4)");
             page.formula(HOURS, &formula, one.hours, Tone::Muted)?;
         }
-        false => page.number(HOURS, one.hours, Tone::Muted)?,
     }
     let formula = format!("=ROUND(ROUND({}*unit_labor_rate,6),4)", page.here(HOURS));
     page.formula(LABOR, &formula, one.labor, Tone::Plain)?;

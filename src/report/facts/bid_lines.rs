@@ -35,6 +35,12 @@ pub(in crate::report) fn stated_cell(at: usize) -> String {
     format!("stated_{}", at + 1)
 }
 
+/// What is said of the profit as a markup and as a margin.
+pub(in crate::report) const PROFIT_AS: [&str; 2] = [
+    "a MARKUP: percent of direct cost, contingency and overhead",
+    "a MARGIN: percent of the price of the work",
+];
+
 /// The named cell of a percentage, and the setting that it is.
 type Percentage = (&'static str, fn(&Settings) -> Decimal);
 
@@ -146,8 +152,8 @@ impl BidLine {
             Self::Contingency => "on direct cost",
             Self::Overhead => "on direct cost and contingency",
             Self::Profit => match terms.bid.profit_as {
-                ProfitAs::Markup => "a MARKUP: percent of direct cost, contingency and overhead",
-                ProfitAs::Margin => "a MARGIN: percent of the price of the work",
+                ProfitAs::Markup => PROFIT_AS[0],
+                ProfitAs::Margin => PROFIT_AS[1],
             },
             Self::Price => "before tax and fees",
             Self::Tax => "on what is bought, each class at its rate; see Settings",

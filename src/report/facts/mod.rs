@@ -11,7 +11,7 @@ pub(super) mod test_day;
 pub(crate) mod wording;
 
 pub(crate) use bid_lines::BidLine;
-pub(super) use bid_lines::stated_cell;
+pub(super) use bid_lines::{PROFIT_AS, stated_cell};
 pub(super) use owner::{AddOrDeduct, CAUTIONS, Owner, PriceLine, Served};
 pub(super) use rows::{OrderRow, rank};
 pub(super) use sent::{Asked, Back, Sent, asked, back, fee_for_days, fee_of, sent};

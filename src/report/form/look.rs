@@ -135,6 +135,10 @@ pub(in crate::report) struct Look {
     pub(in crate::report) paragraph: Format,
     /// What must not be overlooked.
     pub(in crate::report) banner: Format,
+    /// What is said after an edit of what was made before it.
+    pub(in crate::report) run_again: Format,
+    /// How that is colored; it lies over the format of its cell.
+    pub(in crate::report) colored: Format,
     /// A link within the workbook.
     pub(in crate::report) link: Format,
     /// The two tints of a bar, and what is left.
@@ -191,6 +195,8 @@ impl Look {
                 .set_text_wrap()
                 .set_border(FormatBorder::Thin)
                 .set_border_color(WARN),
+            run_again: words().set_bold().set_font_color(WARN),
+            colored: Format::new().set_font_color(WARN).set_background_color(WARN_LIGHT),
             link: ruled(
                 words().set_font_color(ACCENT).set_underline(FormatUnderline::Single),
                 FormatBorder::Hair,

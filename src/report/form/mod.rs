@@ -1,14 +1,17 @@
 //! The forms of files: columns and their cells, CSV, JSON, a sheet and how it looks. It knows no table; `files`, `book`, `revised` and the starter are written with it.
 
 pub(super) mod csv;
+mod edits;
 pub(super) mod json;
 mod look;
 mod page;
 pub(super) mod paper;
 mod print;
 mod table;
+mod watched;
 
 pub(super) use csv::Table;
+pub(super) use edits::{EDITED, RUN_AGAIN};
 pub(super) use json::Object;
 pub(super) use look::{ACCENT, BOX, FONT, Kind, Look, Tone, tab, tint};
 pub(super) use page::{

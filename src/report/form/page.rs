@@ -6,6 +6,7 @@ use rust_xlsxwriter::{DocProperties, ExcelDateTime, Format, Formula, Url, Workbo
 
 use super::look::{FONT, Kind, Look, Tone};
 use super::print::{LEAST_SCALE, Laid, MOST_SCALE, ROW_POINTS, lay_on_paper, scale, tall_scale};
+use super::watched::Watched;
 use crate::ground::Date;
 use crate::ground::inert::{is_changed, kept_on_a_line, would_run, written_in_a_sheet};
 use crate::ground::spot::column_letters;
@@ -125,6 +126,10 @@ pub(in crate::report) struct Page<'a> {
     lies: bool,
     /// How many points rows are higher than they are without being told, all together.
     taller: u32,
+    /// Whether it was said how much of it is printed.
+    pub(super) is_printed_in_part: bool,
+    /// What may be edited, and what follows no edit.
+    pub(super) watched: Watched,
 }
 
 /// The row number a spreadsheet shows for a row counted from 0.
@@ -157,8 +162,17 @@ impl<'a> Page<'a> {
         let widths: Vec<f64> = columns.iter().map(|column| column.width).collect();
         let laid = Laid { widths: &widths, metric: binding.metric, lies, most: MOST_SCALE };
         lay_on_paper(sheet, &laid, binding.foot);
-        let mut page =
-            Self { sheet, look: binding.look, row: 0, columns, metric: binding.metric, lies, taller: 0 };
+        let mut page = Self {
+            sheet,
+            look: binding.look,
+            row: 0,
+            columns,
+            metric: binding.metric,
+            lies,
+            taller: 0,
+            is_printed_in_part: false,
+            watched: Watched::default(),
+        };
         let trial = if binding.tried { "  (NOT REAL PRICES)" } else { "" };
         page.put(0, &format!("{title}{trial}"), &binding.look.title)?;
         page.height(0, 22)?;
@@ -207,6 +221,7 @@ impl<'a> Page<'a> {
 
     /// What is printed: all from the first cell to a row and a column.
     pub(in crate::report) fn print_to(&mut self, row: u32, column: u16) -> Written {
+        self.is_printed_in_part = true;
         self.sheet.set_print_scale(self.print_scale(column));
         self.sheet.set_print_area(0, 0, row, column)?;
         Ok(())
@@ -253,6 +268,9 @@ impl<'a> Page<'a> {
         number: Decimal,
         tone: Tone,
     ) -> Written {
+        if tone == Tone::Input {
+            self.watched.input(self.row, column, &plain(number));
+        }
         let format = self.look.cell(kind, tone);
         self.sheet.write_number_with_format(self.row, column, float(number), format)?;
         Ok(())
@@ -278,13 +296,16 @@ impl<'a> Page<'a> {
         result: Decimal,
         tone: Tone,
     ) -> Written {
+        if tone == Tone::Input {
+            self.watched.input(self.row, column, formula);
+        }
         let formula = Formula::new(formula).set_result(float(result).to_string());
         let format = self.look.cell(kind, tone);
         self.sheet.write_formula_with_format(self.row, column, formula, format)?;
         Ok(())
     }
 
-    /// A formula that gives words. No words at all would be cached as 0: such a formula must not be written.
+    /// A formula that gives words, or none.
     pub(in crate::report) fn formula_words(
         &mut self,
         column: u16,
