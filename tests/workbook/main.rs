@@ -419,7 +419,9 @@ fn what_is_priced_by_the_hundred_goes_back_at_a_hundredth_and_says_what_its_pric
 /// A system of which parts are not priced looks cheaper than it is: every sheet that shows its sums says so.
 #[test]
 fn a_system_that_is_not_priced_whole_is_marked_where_its_sums_stand() {
-    let (job, mut estimate) = house(&Edits::default());
+    let offers =
+        ("compare with,,copper-solder,", "compare with,,copper-solder,\noffered alternates,,copper-solder,");
+    let (job, mut estimate) = house(&Edits { job: vec![offers], ..Edits::default() });
     estimate.comparison.installed[0].whole = true;
     estimate.comparison.installed[1].whole = false;
     let files = coilstick::report::bytes(&job, &estimate).unwrap();

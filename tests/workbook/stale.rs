@@ -28,10 +28,10 @@ use Where::{All, Below, In, Under};
 const AS_READ: [(&str, Where, &str); 19] = [
     ("Runs", All, "the run list as read"),
     ("Rules", All, "the patterns as read"),
-    ("Drawing", All, "where the points of a picture lie"),
     ("Reasons", Under(&["quantity"]), "counted from the run list; what is added up over it follows"),
     ("Reasons", Under(&["alternative id", "item id", "takeoff id"]), "what formulas look up by"),
     ("Takeoff", Under(&["takeoff id"]), "what formulas look up by"),
+    ("Takeoff", Under(&["how many", "tube ends"]), "counted from the run list"),
     ("Prices", Under(&["offer"]), "what formulas look up by"),
     (
         "Prices",
@@ -66,9 +66,6 @@ const ORDER_IDS: [&str; 8] = [
 ];
 const LABOR_IDS: [&str; 5] = ["alternative id", "phase id", "area id", "row in Hours", "without hours"];
 
-/// Sheets that papers take the place of: values by design, each made from one estimate that it names.
-const PAPERS: [&str; 6] = ["Owner", "Shopping", "Quote request", "Returns", "Test day", "Ends"];
-
 /// Figures with two decimals that are no sum: what stands behind them, or the words they stand in.
 const NO_SUMS: [&str; 5] = [" ft", " in", " psi", " a line", "at 80 an hour takes 1.25"];
 
@@ -79,7 +76,7 @@ fn unnamed(sheet: &Sheet, cell: &Cell) -> Option<String> {
         Held::Number(number) => (cell.ground != INPUT).then(|| number.to_string()),
         Held::Text(text) => has_sum(text).then(|| text.clone()),
     };
-    let is_known = PAPERS.contains(&&*sheet.name) || sheet.is_colored(cell.at) || is_as_read(sheet, cell);
+    let is_known = sheet.is_colored(cell.at) || is_as_read(sheet, cell);
     let what = what.filter(|_| !is_known)?;
     Some(format!("{}!{} ({}): {what}", sheet.name, address(cell.at), sheet.heading(cell.at)))
 }
@@ -136,7 +133,7 @@ fn every_number_is_an_input_or_follows_or_says_that_it_was_made_before_an_edit()
 fn a_value_in_place_of_a_formula_is_seen() {
     let sheets = sheets(&workbook(&example("lake-cabin")));
     let (mut seen, mut unseen) = (0, Vec::new());
-    for sheet in sheets.iter().filter(|sheet| !PAPERS.contains(&&*sheet.name)) {
+    for sheet in &sheets {
         for cell in sheet.cells.values().filter(|cell| matches!(cell.held, Held::Formula(_))) {
             let slipped = Cell { held: Held::Number(7.31), ..cell.clone() };
             let says = matches!(&cell.held, Held::Formula(formula) if formula.contains("run again"));

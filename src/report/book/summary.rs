@@ -47,10 +47,10 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let block = costs::write(&mut page, book, SUM, &[0])?;
     beside(&mut page, book, chosen, heading + 1)?;
     chart_here(&mut page, book);
-    doubts(&mut page, book)?;
     facts(&mut page, book, chosen, &block)?;
     edits::count(&mut page, book, (SUM, NOTE))?;
     suppliers(&mut page, book)?;
+    doubts(&mut page, book)?;
     page.next();
     page.band("To be read before use", ACROSS, &book.look().block)?;
     page.paragraph(notes::SHORT_CAUTION, ACROSS, &book.look().paragraph)?;

@@ -162,6 +162,8 @@ impl<'a> Page<'a> {
         let widths: Vec<f64> = columns.iter().map(|column| column.width).collect();
         let laid = Laid { widths: &widths, metric: binding.metric, lies, most: MOST_SCALE };
         lay_on_paper(sheet, &laid, binding.foot);
+        // A formula may give no words: without this they would be cached as 0.
+        sheet.set_formula_result_default("");
         let mut page = Self {
             sheet,
             look: binding.look,
