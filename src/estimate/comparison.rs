@@ -14,6 +14,7 @@ use super::ranking::ranks;
 use super::tie::{Tie, tie};
 use super::whole::{self, Lack};
 use super::{Alternative, Installed, Item, ItemId, Items};
+use crate::ground::LengthUnit;
 use crate::ground::money::{in_currency, points, round_half_away};
 use crate::trade::{Catalog, Job, Lexicon, Word};
 
@@ -104,7 +105,7 @@ pub fn compare(job: &Job, items: &Items, alternatives: &[Alternative]) -> Compar
         ranked_by,
         installed,
         tie,
-        feet: alternatives.iter().map(|of| feet(items, of)).collect(),
+        feet: alternatives.iter().map(|of| feet(items, of, job.settings.units)).collect(),
         one_sided: one_sided(lexicon, catalog, items, alternatives),
     }
 }
@@ -259,11 +260,12 @@ fn percent(part: Decimal, base: Decimal) -> Option<Decimal> {
     Some(round_half_away(points, 1).normalize())
 }
 
-/// The length of all tube, to 4 places of the job's unit.
-fn feet(items: &Items, alternative: &Alternative) -> Decimal {
+/// The length of all tube center to center, to 4 places of the job's unit.
+fn feet(items: &Items, alternative: &Alternative, unit: LengthUnit) -> Decimal {
     let tube = alternative.order.iter().filter(|line| items.get(line.item).is_length());
-    let sum = tube.fold(Decimal::ZERO, |sum, line| sum.checked_add(line.need).unwrap_or(Decimal::MAX));
-    round_half_away(sum, 4)
+    let taken_out = alternative.plans.iter().map(|plan| plan.taken_out.in_units(unit));
+    let all = tube.map(|line| line.need).chain(taken_out);
+    round_half_away(all.fold(Decimal::ZERO, |sum, one| sum.checked_add(one).unwrap_or(Decimal::MAX)), 4)
 }
 
 /// What one alternative needs of a part, if any, and the item it is shown by.

@@ -2,6 +2,7 @@
 
 use rust_decimal::Decimal;
 
+use super::cut_length::CutLength;
 use super::{ItemId, RunId};
 use crate::ground::Length;
 use crate::ground::money::{round_half_away, round_up, to_cents};
@@ -33,10 +34,21 @@ pub struct CutPiece {
     pub length: Length,
     /// How many in one coil or stick.
     pub number: u64,
-    /// The runs they are for, each with how many of them (of all coils or sticks that are cut so); none for spare length.
-    pub runs: Vec<(RunId, u64)>,
+    /// The runs they are for (of all coils or sticks that are cut so); none for spare length.
+    pub runs: Vec<CutFor>,
     /// Whether they are parts of longer pieces.
     pub joined: bool,
+}
+
+/// Equal pieces for one run that are cut alike.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct CutFor {
+    /// The run.
+    pub run: RunId,
+    /// How many.
+    pub number: u64,
+    /// How each is cut; of parts, how the longer piece is.
+    pub cut: CutLength,
 }
 
 /// A piece longer than every length on sale, joined from parts.
@@ -50,6 +62,8 @@ pub struct Joined {
     pub length: Length,
     /// Its parts, longest first, with how many there are of each.
     pub parts: Vec<(Length, u64)>,
+    /// How the whole of it is cut.
+    pub cut: CutLength,
 }
 
 /// How one tube is cut from what is sold.
@@ -61,6 +75,8 @@ pub struct TubePlan {
     pub cuttings: Vec<Cutting>,
     /// What each cut loses.
     pub kerf: Length,
+    /// How much less than center to center its pieces are together: what their fittings take out.
+    pub taken_out: Length,
     /// Pieces that are joined; where there are any, the bound is for every way to part them.
     pub joined: Vec<Joined>,
     /// Joints between their parts.
@@ -132,7 +148,7 @@ impl Pick {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct OrderLine {
     /// Of the need, what is added to the takeoff, or with a minus spared: couplings of cut plans and what their joints
-    /// consume, and what fittings are built from.
+    /// consume, what fittings are built from, and of tube what fittings take out of the pieces that a plan cuts.
     pub by_plan: Decimal,
     /// The item.
     pub item: ItemId,

@@ -2,6 +2,7 @@
 
 use rust_decimal::Decimal;
 
+use super::cut_length::CutLength;
 use super::{ItemId, RunEnd, RunId};
 use crate::ground::{Length, Notice, RowAt};
 use crate::trade::{Phase, Service, Sides, SystemId, Word};
@@ -96,6 +97,15 @@ pub struct Piece {
     pub no_joint: bool,
     /// Whether it is part of a longer piece, which a cut plan may part otherwise.
     pub part: PartOf,
+    /// How it is cut; of a part, how the longer piece is.
+    pub cut: CutLength,
+}
+
+impl Piece {
+    /// The length that is cut: as its fittings leave it, where that is known, else center to center.
+    pub(crate) fn to_cut(&self) -> Length {
+        self.cut.as_cut.unwrap_or(self.length)
+    }
 }
 
 /// What a piece is of a piece that is longer than the stock length of its system.

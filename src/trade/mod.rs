@@ -37,6 +37,7 @@ pub use catalog::pattern::{Adds, Pattern, PatternId, PatternRow, Per, Where};
 pub use catalog::port::{Fit, Port, PortName, Sex};
 pub use catalog::published::{Consumption, Fixture, SupportRule, TubeSize};
 pub use catalog::system::{Seam, System, SystemId, TurnsAs};
+pub use catalog::take_out::{TakeOut, Way};
 pub use catalog::test_day::{PressureTest, TestGauge, TestMethod, Water};
 pub(crate) use closed::CLOSED;
 pub use forgotten::OftenForgotten;

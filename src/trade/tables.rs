@@ -11,7 +11,7 @@ use crate::ground::{Notice, Sources, Spot, TableName};
 use crate::table::{self, Found, FoundTable, Limits, Shape, TableFile};
 
 /// The tables that a job may hold, in the order in which documents list them.
-pub const SHAPES: [&Shape; 25] = [
+pub const SHAPES: [&Shape; 26] = [
     &super::settings::JOB,
     &super::run::RUNS,
     &super::run::PLACES,
@@ -30,6 +30,7 @@ pub const SHAPES: [&Shape; 25] = [
     &super::catalog::test_day::TEST_GAUGES,
     &super::catalog::test_day::WATER,
     &super::catalog::code_rules::CODE_RULES,
+    &super::catalog::take_out::TAKE_OUTS,
     &super::forgotten::FORGOTTEN,
     &super::labor::LABOR,
     &super::tool::TOOLS,

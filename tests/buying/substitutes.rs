@@ -150,7 +150,7 @@ fn short_pieces_are_cut_from_the_tube_of_their_own_run() {
     assert_eq!(more, [d("0.166667"), d("0.166667")]);
     for plan in &chosen.plans {
         for piece in plan.cuttings.iter().flat_map(|cutting| &cutting.pieces) {
-            let names: Vec<&str> = piece.runs.iter().map(|(run, _)| &*job.runs[run.index()].name).collect();
+            let names: Vec<&str> = piece.runs.iter().map(|of| &*job.runs[of.run.index()].name).collect();
             let of_hot = names.iter().any(|name| name.starts_with('H'));
             assert!(names.iter().all(|name| name.starts_with('H') == of_hot), "{names:?}");
         }

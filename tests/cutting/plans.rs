@@ -126,6 +126,7 @@ fn pieces(
             PartOf::Lengths => continue,
             PartOf::Rest(length) => length,
         };
+        let length = piece.cut.as_cut.unwrap_or(length);
         let length =
             Decimal::from(length.nanometres()) * (Decimal::ONE_HUNDRED + percent) / Decimal::ONE_HUNDRED;
         let length = i64::try_from(length.ceil().mantissa() / 10_i128.pow(length.ceil().scale())).unwrap();

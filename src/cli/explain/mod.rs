@@ -293,6 +293,14 @@ fn beside_the_takeoff(
             all.push((takes, format!("in {} x {}, made up from others", count, words.item_name(built.item))));
         }
     }
+    let plan = alternative.plans.iter().find(|plan| plan.item == item);
+    let taken_out = plan.map_or(Decimal::ZERO, |plan| plan.taken_out.in_units(words.job.settings.units));
+    if !taken_out.is_zero() {
+        all.push((
+            -taken_out,
+            "taken out by fittings: pieces are cut shorter than center to center".to_owned(),
+        ));
+    }
     let of_plan = round_half_away(order.by_plan - all.iter().map(|(much, _)| *much).sum::<Decimal>(), 6);
     if of_plan.is_sign_negative() {
         all.push((

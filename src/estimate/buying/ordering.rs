@@ -11,7 +11,7 @@ use super::matching::describes;
 use crate::estimate::needs::needs;
 use crate::estimate::ranking::ranks;
 use crate::estimate::takeoff::{Need, PartOf, Piece, Takeoff};
-use crate::estimate::{Given, ItemId, Items, Substitute};
+use crate::estimate::{Given, ItemId, Items, Opening, PieceEnd, Substitute};
 use crate::ground::{Length, LengthUnit};
 use crate::trade::{Class, MeantFor, OnHand, Substitutes};
 
@@ -41,6 +41,7 @@ impl ToBuy {
         let given = given(builder, &needs);
         let (tubes, others) = needs.into_iter().partition(|need| items.get(need.item).is_length());
         let pieces = takeoff.pieces.iter().chain(substitutes.iter().flat_map(|one| &one.cut));
+        let pieces = pieces.map(|piece| beside_made_up(items, substitutes, piece));
         let pieces = pieces_by_item(items, pieces);
         Self { needed: Needed { tubes, others, pieces, ranks }, by_substitution, given }
     }
@@ -55,7 +56,7 @@ impl ToBuy {
                 let of_item = sums.iter().filter(|(item, _)| *item == settled.line.item);
                 of_item.map(|(_, sum)| *sum).sum::<Decimal>()
             };
-            settled.line.by_plan = of_item(&order.added) + of_item(&self.by_substitution);
+            settled.line.by_plan += of_item(&order.added) + of_item(&self.by_substitution);
         }
         order.plan.not_priced = order.not_priced();
         order
@@ -120,15 +121,34 @@ fn no_later(needs: &mut [Need], substitutes: &[Substitute], made_up: &[Need]) {
     }
 }
 
+/// A piece as it is cut where fittings are made up: how far tube stops from the center of what is made up is not known.
+fn beside_made_up(items: &Items, substitutes: &[Substitute], piece: &Piece) -> Piece {
+    let is_made_up = |of: &Opening| {
+        let mut made_up = substitutes.iter().map(|one| items.get(one.item));
+        made_up.any(|item| {
+            let of_system = item.system.is_none_or(|system| system == of.system);
+            (item.part, item.sizes) == (of.part, of.fitting) && of_system
+        })
+    };
+    let mut piece = *piece;
+    for end in &mut piece.cut.ends {
+        if let Some(of) = end.opening().copied().filter(is_made_up) {
+            *end = PieceEnd::NotKnown(Some(of));
+            piece.cut.as_cut = None;
+        }
+    }
+    piece
+}
+
 /// The pieces of every item, by item id.
-fn pieces_by_item<'a>(items: &Items, pieces: impl Iterator<Item = &'a Piece>) -> Vec<Vec<Piece>> {
+fn pieces_by_item(items: &Items, pieces: impl Iterator<Item = Piece>) -> Vec<Vec<Piece>> {
     let mut by_item = vec![Vec::new(); items.len()];
     for piece in pieces.filter(|piece| piece.copies > 0 && piece.length > Length::ZERO) {
         // What the takeoff parts at the stock length is one piece again: the plan parts it where that costs least.
         let whole = match piece.part {
-            PartOf::Itself => *piece,
+            PartOf::Itself => piece,
             PartOf::Lengths => continue,
-            PartOf::Rest(length) => Piece { length, ..*piece },
+            PartOf::Rest(length) => Piece { length, ..piece },
         };
         if let Some(list) = by_item.get_mut(piece.item.0 as usize) {
             list.push(whole);

@@ -159,7 +159,11 @@ fn of_plans(asked: &Asked<'_>, tally: &mut Tally) {
     for line in asked.order {
         let item = asked.items.get(line.item);
         let one = if item.is_length() { asked.job.settings.units.nanometres() } else { 1 };
-        if let Some(count) = line.by_plan.saturating_mul(Decimal::from(one)).round().to_i64()
+        // Hours of tube go by its length center to center, whatever its fittings take out.
+        let plan = asked.plans.iter().find(|plan| plan.item == line.item);
+        let taken_out = plan.map_or(0, |plan| plan.taken_out.nanometres());
+        let count = line.by_plan.saturating_mul(Decimal::from(one)).round().to_i64();
+        if let Some(count) = count.and_then(|count| count.checked_add(taken_out))
             && !matches!(item.class, Class::Ring | Class::Consumable)
         {
             tally.add(Task::Item(line.item), line.phase, Word::EMPTY, true, count);

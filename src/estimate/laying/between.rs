@@ -112,7 +112,10 @@ impl Bridge<'_, '_, '_> {
         Some(Open::Male(system, wanted))
     }
 
+    /// A part between. The first of them is what the run's own end stands in.
     fn part(&mut self, part: PartId, system: SystemId, sizes: &[Word], because: Because) {
+        let own = Offer::Socket(system, self.chain.end.size);
+        self.chain.stand_in(&self.sheet.job.catalog, (part, 0), (own, system), sizes);
         self.sheet.part(self.chain.end.owner.in_phase(self.phase), part, system, sizes, 1, because);
     }
 

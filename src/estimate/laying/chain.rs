@@ -5,8 +5,9 @@
 
 use super::super::takeoff::{Because, PartOf, Piece};
 use super::findings;
+use super::openings::opening;
 use super::sheet::{Owner, Sheet};
-use crate::estimate::{ItemId, RunId};
+use crate::estimate::{CutLength, ItemId, PieceEnd, RunId};
 use crate::ground::Length;
 use crate::trade::{Catalog, Class, Fit, PartId, Phase, Port, Sex, SystemId, UsedAs, Word};
 
@@ -97,6 +98,10 @@ pub(super) struct Chain {
     pub(super) is_built_on: bool,
     /// How much of the run's own piece was cut off for a piece of another size (rule D9 of drains).
     pub(super) cut_off: Length,
+    /// What the run's own end stands in, for good: what comes over a cap counts. Nothing while nothing stands on it.
+    pub(super) own: Option<PieceEnd>,
+    /// How many parts stand on it.
+    pub(super) parts: u32,
 }
 
 impl Chain {
@@ -108,7 +113,7 @@ impl Chain {
     /// The same where the run begins or ends with a piece of another system's tube.
     pub(super) fn of_tube_in(end: EndOf, system: SystemId) -> Self {
         let standing = vec![Standing::open(Open::Male(system, end.size))];
-        Self { end, standing, is_built_on: false, cut_off: Length::ZERO }
+        Self { end, standing, is_built_on: false, cut_off: Length::ZERO, own: None, parts: 0 }
     }
 
     /// Whether anything stands open.
@@ -160,6 +165,7 @@ impl Chain {
         let joined = phase.max(self.end.joins_from);
         let Some(open) = self.reach(sheet, open, offer, joined, because) else { return false };
         self.join(sheet, open, offer, joined, because);
+        self.stand_in(&job.catalog, (id, to), (offer, system), sizes);
         for (index, offer) in offers.iter().enumerate() {
             // A spigot is a male end of the part's own, whether it is joined now or stands open.
             if let Offer::Male(system, size) = *offer {
@@ -175,6 +181,27 @@ impl Chain {
             self.is_built_on = true;
         }
         true
+    }
+
+    /// Takes down that a part was joined: it is what the run's own end stands in, unless others stand on that. A cap is
+    /// nothing that the end stands in: what comes later takes its place.
+    pub(super) fn stand_in(
+        &mut self,
+        catalog: &Catalog,
+        (id, at): (PartId, usize),
+        (offer, system): (Offer, SystemId),
+        sizes: &[Word],
+    ) {
+        let is_cap = catalog.part(id).class == Class::Cap && sizes.len() == 1;
+        self.parts += u32::from(!is_cap);
+        if self.is_built_on || is_cap {
+            return;
+        }
+        let of = match offer {
+            Offer::Socket(system, size) | Offer::Male(system, size) => (system, size),
+            Offer::Nut(size) | Offer::Thread(_, size) | Offer::Shut(_, size) => (system, size),
+        };
+        self.own = Some(opening(catalog, (id, at), of, sizes));
     }
 
     /// Takes what stands open at an index; what was shut is opened, and is a male end once more.
@@ -245,7 +272,16 @@ impl Chain {
             let copies = u32::try_from(self.end.owner.copies).unwrap_or(u32::MAX);
             super::pieces::split(
                 sheet,
-                Piece { item, length, run: self.end.run, copies, no_joint: false, part: PartOf::Itself },
+                Piece {
+                    item,
+                    length,
+                    run: self.end.run,
+                    copies,
+                    no_joint: false,
+                    part: PartOf::Itself,
+                    // It is cut as it is said, or as short as tube is cut.
+                    cut: CutLength::default(),
+                },
                 self.end.owner.in_phase(phase),
             );
         } else {

@@ -4,7 +4,8 @@
 use super::super::takeoff::Because;
 use super::Laying;
 use super::findings;
-use super::points::{Points, evenly};
+use super::openings::both_sides;
+use super::points::{Points, Stands, evenly};
 use super::resolve::Resolved;
 use super::run::Counted;
 use super::sheet::Owner;
@@ -33,9 +34,12 @@ impl<'j> Laying<'j, '_> {
         self.may_cut(id, i64::from(run.turns.unwrap_or(0)).max(elbows).max(offsets).max(by_eye))?;
         let mut fittings: Fittings = Vec::new();
         if let Some(fitting) = resolved.first_turn.filter(|_| resolved.turns_inside) {
-            self.free_or_bar(id, run, points, self.least(resolved), ("path", "its turns"))?;
-            add(&mut fittings, self.sheet.used(id, resolved.system, fitting, fitting.word()), 1);
+            let at = self.free_or_bar(id, run, points, self.least(resolved), ("path", "its turns"))?;
+            let part = self.sheet.used(id, resolved.system, fitting, fitting.word());
+            self.stand_at(points, at, resolved, part);
+            add(&mut fittings, part, 1);
         }
+        let mut elbow = None;
         let own = match &run.path {
             Some(path) => self.stand_changes(id, run, resolved, path, points, &mut fittings)?,
             None => {
@@ -46,25 +50,32 @@ impl<'j> Laying<'j, '_> {
                     angle: Angle::Quarter,
                 };
                 if elbows > 0 {
-                    add(&mut fittings, self.fitting(id, run, resolved, turned), elbows);
+                    elbow = self.fitting(id, run, resolved, turned);
+                    add(&mut fittings, elbow, elbows);
                 }
                 elbows
             }
         };
         if run.path.is_none() {
             for at in run.turns_at.iter().take(usize::try_from(elbows).unwrap_or(0)) {
-                self.free_or_bar(id, run, points, *at, ("turns", "its elbows"))?;
+                let at = self.free_or_bar(id, run, points, *at, ("turns", "its elbows"))?;
+                self.stand_at(points, at, resolved, elbow);
             }
         }
         let even = by_eye + if run.path.is_some() || !run.turns_at.is_empty() { 0 } else { own };
         for k in 1..=even {
             let what = if by_eye > 0 { ("length", "what is counted on it") } else { ("turns", "its elbows") };
-            self.free_or_bar(id, run, points, evenly(run.length, k, even), what)?;
+            let at = self.free_or_bar(id, run, points, evenly(run.length, k, even), what)?;
+            // Of what is counted by eye nobody knows which stands where.
+            self.stand_at(points, at, resolved, elbow.filter(|_| by_eye == 0));
         }
+        points.is_unplaced = even > 0 || offsets > 0;
+        let mut bends = Vec::new();
         for k in 1..=offsets {
             let what = ("offsets", "its offsets");
             let first = self.free_or_bar(id, run, points, evenly(run.length, k, offsets), what)?;
-            self.free_or_bar(id, run, points, first.checked_add(self.least(resolved))?, what)?;
+            let second = first.checked_add(self.least(resolved))?;
+            bends.extend([first, self.free_or_bar(id, run, points, second, what)?]);
         }
         self.write_turns(resolved, owner, fittings, Because::Turn);
         if offsets > 0 {
@@ -72,7 +83,11 @@ impl<'j> Laying<'j, '_> {
             let turned =
                 Turned { service: run.service, parent: attitude, child: attitude, angle: Angle::Eighth };
             let mut fittings = Fittings::new();
-            add(&mut fittings, self.fitting(id, run, resolved, turned), 2 * offsets);
+            let bend = self.fitting(id, run, resolved, turned);
+            for at in bends {
+                self.stand_at(points, at, resolved, bend);
+            }
+            add(&mut fittings, bend, 2 * offsets);
             self.write_turns(resolved, owner, fittings, Because::Offset);
         }
         Some(())
@@ -102,17 +117,25 @@ impl<'j> Laying<'j, '_> {
                 continue;
             }
             let is_close = points.is_close(change.at, run.length);
-            self.free_or_bar(id, run, points, change.at, ("path", "its turns"))?;
+            let at = self.free_or_bar(id, run, points, change.at, ("path", "its turns"))?;
             if is_close {
                 let least = self.least(resolved).as_typed(self.job.settings.units);
                 self.sheet.warn(findings::close_turn(self.job, run.row, &least));
             }
             let (parent, child) = (change.from.attitude(), change.to.attitude());
             let turned = Turned { service: run.service, parent, child, angle };
-            add(fittings, self.fitting(id, run, resolved, turned), 1);
+            let part = self.fitting(id, run, resolved, turned);
+            self.stand_at(points, at, resolved, part);
+            add(fittings, part, 1);
             cuts += 1;
         }
         Some(cuts)
+    }
+
+    /// Takes down that a fitting of a change of direction stands at a point.
+    fn stand_at(&self, points: &mut Points, at: Length, resolved: &Resolved, part: Option<PartId>) {
+        let sides = both_sides(&self.job.catalog, part, resolved.system, [resolved.size; 2]);
+        points.stand(at, Stands::Fitting(sides));
     }
 
     /// The fitting of a change of direction: an elbow of the water side, on the drain side what the table says.

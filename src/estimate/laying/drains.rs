@@ -6,9 +6,11 @@ use super::super::network::{Child, Tap};
 use super::super::takeoff::Because;
 use super::between::larger_first;
 use super::findings;
+use super::openings::{both_sides, opening};
+use super::pieces::SegmentEnd;
 use super::sheet::Owner;
 use super::{Laying, owner_of};
-use crate::estimate::RunId;
+use crate::estimate::{PieceEnd, RunId};
 use crate::trade::{Angle, Meeting, Met, PartId, SystemId, Turned, UsedAs, Word};
 
 /// What ties in at one point: one child, or two opposite each other.
@@ -32,7 +34,8 @@ impl Laying<'_, '_> {
         for together in meets.taps.chunk_by(|a, b| a.at == b.at) {
             for ties_in in self.ties_in(parent, together) {
                 if self.is_no_larger(parent, ties_in, resolved.size) {
-                    self.meeting(parent, ties_in, [(resolved.system, resolved.size); 2]);
+                    let ends = self.ends_at_tap(ties_in.first);
+                    self.meeting(parent, ties_in, [(resolved.system, resolved.size); 2], ends);
                 }
             }
         }
@@ -85,7 +88,8 @@ impl Laying<'_, '_> {
             return;
         }
         let other = (self.socketed(of_parent.0, goes_on), self.size_of(goes_on));
-        self.meeting(parent, ties_in, [of_parent, other]);
+        let ends = [self.end_of_parent(parent), self.end_of_child(goes_on)];
+        self.meeting(parent, ties_in, [of_parent, other], ends);
     }
 
     /// What ties in at one point between the ends of a run, the largest first, then by name: pairs where the table has a
@@ -181,7 +185,13 @@ impl Laying<'_, '_> {
     }
 
     /// The fitting in which one child, or two, tie in; it carries the service, area and phase of the first.
-    fn meeting(&mut self, parent: RunId, ties_in: TiesIn, [one, two]: [Tube; 2]) {
+    fn meeting(
+        &mut self,
+        parent: RunId,
+        ties_in: TiesIn,
+        [one, two]: [Tube; 2],
+        run_ends: [Option<SegmentEnd>; 2],
+    ) {
         let TiesIn { first, second, .. } = ties_in;
         let system = self.resolved(parent).system;
         let owner = owner_of(self.job, self.resolved(first.run), first.run);
@@ -212,6 +222,17 @@ impl Laying<'_, '_> {
         }
         if let Some(part) = part {
             self.sheet.part(owner, part, system, &all, 1, because);
+            let catalog = &self.job.catalog;
+            let stands = |at: usize, size: Word| opening(catalog, (part, at), (system, size), &all);
+            let runs = [stands(0, one.1), stands(1, two.1)];
+            // Behind a bend in the branch nobody knows how far the tube stops from the center.
+            let branch = if in_branch.is_some() { PieceEnd::default() } else { stands(2, branch.1) };
+            let other = second.map(|second| (second, stands(3, self.size_of(second))));
+            self.stand(run_ends, runs);
+            self.stand([self.end_of_child(first)], [branch]);
+            if let Some((second, other)) = other {
+                self.stand([self.end_of_child(second)], [other]);
+            }
         }
         self.joints_of(owner, system, &tubes, because);
     }
@@ -227,7 +248,8 @@ impl Laying<'_, '_> {
         let because = Because::Turning(child.run);
         let part = self.job.catalog.turning(&turned, system).map(|row| row.part);
         let sizes = larger_first(&self.sheet, system, of_parent.end_size, self.size_of(child));
-        if let Some(part) = self.known(parent, part, system) {
+        let part = self.known(parent, part, system);
+        if let Some(part) = part {
             self.sheet.part(owner, part, system, &[sizes[0]; 2], 1, because);
         }
         let lead = of_child.outermost(child.by);
@@ -236,9 +258,15 @@ impl Laying<'_, '_> {
             (system, end(of_parent.lead_out, of_parent.end_size)),
             (self.socketed(system, child), end(lead, self.size_of(child))),
         ];
-        for tube in tubes {
+        let ends = [self.end_of_parent(parent), self.end_of_child(child)];
+        let stands = both_sides(&self.job.catalog, part, system, [sizes[0]; 2]);
+        for (tube, (end, stands)) in tubes.into_iter().zip(ends.into_iter().zip(stands)) {
             match tube.1 == sizes[0] {
-                true => self.sheet.joints(owner, tube.0, system, tube.1, 1, because),
+                true => {
+                    self.sheet.joints(owner, tube.0, system, tube.1, 1, because);
+                    self.stand([end], [stands]);
+                }
+                // How far a tube in a bushing stops from the center is not known.
                 false => self.bushing(owner, system, sizes[0], tube, because),
             }
         }

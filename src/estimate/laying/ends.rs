@@ -5,11 +5,12 @@ use super::super::network::{End, Start};
 use super::super::takeoff::{Because, EndMet};
 use super::chain::{Chain, EndOf, Offer, Open, Standing, State, mates, nothing_to_fill, offers};
 use super::findings;
+use super::pieces::SegmentEnd;
 use super::resolve::Resolved;
 use super::rules::Rule;
 use super::sheet::{Owner, port_sizes};
 use super::{Laying, owner_of};
-use crate::estimate::{RunEnd, RunId};
+use crate::estimate::{Opening, PieceEnd, RunEnd, RunId};
 use crate::ground::Length;
 use crate::trade::Adds;
 use crate::trade::{Attitude, Class, Fit, PartId, Phase, SystemId, UsedAs, Word};
@@ -39,7 +40,7 @@ impl<'j> Laying<'j, '_> {
             return self.lay_tested_end((id, which), end, &own);
         }
         if self.is_met(id, which) {
-            return self.lay_met_end(id, which, end, &own);
+            return self.lay_met_end(id, (piece, which), end, &own);
         }
         // The run's own parts take the end first; a port is filled by what they leave open.
         let last_own = last_phase(&own);
@@ -55,7 +56,16 @@ impl<'j> Laying<'j, '_> {
                 own.iter().any(|(p, _)| *p > phase) || self.later_port(&chain, which, phase, last_own);
             self.close(&mut chain, id, which, phase, later);
         }
+        self.stand_own(&chain, id, (piece, which));
         None
+    }
+
+    /// Takes down what the run's own end stands in, where no run meets it. Of a run that stands alone nobody knows what
+    /// others put there.
+    pub(super) fn stand_own(&mut self, chain: &Chain, id: RunId, end: SegmentEnd) {
+        let is_alone = self.network.meets(id).start == Start::Alone;
+        let free = if is_alone { PieceEnd::default() } else { PieceEnd::NoFitting };
+        self.segments.stand(end, chain.own.unwrap_or(free));
     }
 
     pub(super) fn end_of(&self, id: RunId, resolved: &Resolved, which: RunEnd) -> EndOf {
@@ -78,7 +88,7 @@ impl<'j> Laying<'j, '_> {
     fn lay_met_end(
         &mut self,
         id: RunId,
-        which: RunEnd,
+        (piece, which): SegmentEnd,
         end: EndOf,
         own: &[(Phase, Rule<'j>)],
     ) -> Option<Phase> {
@@ -98,6 +108,9 @@ impl<'j> Laying<'j, '_> {
                 let (run, rule) = (self.job.runs[id.index()].row, rule.row.row);
                 self.sheet.warn(findings::met_end_part(self.job, run, rule, words));
             }
+        }
+        if chain.is_built_on {
+            self.segments.build_on((piece, which));
         }
         if earliest.is_some() {
             // The run that meets the end joins it once more; a spigot that waits on it is joined to nothing.
@@ -335,14 +348,14 @@ impl<'j> Laying<'j, '_> {
     }
 
     /// Builds the first of some parts into the line of a run, with those that mate with it: one cut, its two tube ends
-    /// joined to what is built.
+    /// joined to what is built. Gives what they stand in: of several parts together that is not known.
     pub(super) fn assemble(
         &mut self,
         id: RunId,
         resolved: &Resolved,
         parts: &mut Vec<(Rule<'j>, PartId)>,
         owner: Owner,
-    ) {
+    ) -> [PieceEnd; 2] {
         let mut end = self.end_of(id, resolved, RunEnd::Start);
         (end.owner, end.joins_from) = (owner, Phase::Underground);
         let mut chain = Chain::of_tube(end);
@@ -374,8 +387,12 @@ impl<'j> Laying<'j, '_> {
             Some((phase, rule)) => (phase, Because::Rule(rule.row.row)),
             None => (resolved.phase, Because::Between),
         };
+        let mut other_side = None;
         if let Some(index) = chain.standing.iter().position(Standing::is_open) {
             let open = chain.take(&mut self.sheet, index);
+            if let (Open::Socket(system, size), Some(PieceEnd::NotKnown(Some(own)))) = (open, chain.own) {
+                other_side = Some(PieceEnd::NotKnown(Some(Opening { system, size, ..own })));
+            }
             if let Some(open) = chain.reach(&mut self.sheet, open, tube, phase, because) {
                 chain.join(&mut self.sheet, open, tube, phase, because);
             }
@@ -384,6 +401,8 @@ impl<'j> Laying<'j, '_> {
             other.cap(&mut self.sheet, end.base);
         }
         chain.cap(&mut self.sheet, end.base);
+        let sides = [chain.own, other_side].map(|side| side.filter(|_| chain.parts == 1));
+        sides.map(Option::unwrap_or_default)
     }
 }
 

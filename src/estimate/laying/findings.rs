@@ -1,12 +1,42 @@
 //! The notices of laying, a function each: what is wrong or doubtful in what runs are built of. Called by whoever of its
 //! files finds it.
 
+use crate::estimate::{PieceEnd, RunId};
 use crate::ground::notice::{error, notices, warning};
 use crate::ground::{Length, Notice, RowAt, Spot};
-use crate::trade::{Job, Run, Service, SystemId, Word};
+use crate::trade::{Job, Run, Service, SystemId, TakeOut, Word};
 
 /// The kinds of warnings that say that something is not counted: the sums do not hold it, unless the job accepts that.
 pub(crate) const UNCOUNTED: [&str; 2] = ["nothing-consumed", "no-support-rule"];
+
+/// A piece of tube of which its fittings leave nothing.
+pub(super) fn nothing_left(job: &Job, run: RunId, length: Length, ends: &[PieceEnd; 2]) -> Notice {
+    let as_typed = |length: Length| length.as_typed(job.settings.units);
+    let rows = ends.iter().filter_map(|end| match end {
+        PieceEnd::TakesOut(_, row) => job.catalog.take_outs.get(*row as usize),
+        PieceEnd::NotKnown(_) | PieceEnd::NoFitting => None,
+    });
+    let rows: Vec<&TakeOut> = rows.collect();
+    let taken: Vec<String> = rows.iter().map(|row| as_typed(row.take_out)).collect();
+    let mut spots = vec![job.sources.cell(job.runs[run.index()].row, "length")];
+    for row in rows {
+        let spot = job.sources.cell(row.row, "take-out");
+        if !spots.contains(&spot) {
+            spots.push(spot);
+        }
+    }
+    warning(
+        "nothing-left",
+        format!(
+            "a piece of this run is {} center to center, and its fittings take out {}: nothing is left of it",
+            as_typed(length),
+            taken.join(" and ")
+        ),
+        "a piece longer than what the fittings on its ends take out together",
+        "measure the run and the take-outs again; the piece is cut center to center until then",
+    )
+    .at(spots)
+}
 
 /// A tee nearer to another fitting than its tube can be cut.
 pub(super) fn close_tap(job: &Job, run: RowAt, parent: RowAt, least: Length) -> Notice {

@@ -4,12 +4,13 @@ use super::super::network::Child;
 use super::super::takeoff::Because;
 use super::between::{larger_first, transition_words};
 use super::findings;
-use super::pieces::couple;
+use super::openings::{both_sides, of_transition, of_used, opening};
+use super::pieces::{SegmentEnd, couple};
 use super::run::Laid;
 use super::{Laying, owner_of};
-use crate::estimate::{RunEnd, RunId};
+use crate::estimate::{PieceEnd, RunEnd, RunId};
 use crate::ground::RowAt;
-use crate::trade::{Meeting, SystemId, UsedAs, Word};
+use crate::trade::{Meeting, Seam, SystemId, UsedAs, Word};
 
 impl Laying<'_, '_> {
     /// All fittings where children meet one run.
@@ -27,7 +28,9 @@ impl Laying<'_, '_> {
             let size = self.size_of(tap.child);
             let own = |size| (resolved.system, size);
             let branch = (self.socketed(resolved.system, tap.child), size);
-            self.tee(parent, tap.child, [own(resolved.size), own(resolved.size), branch]);
+            let [before, behind] = self.ends_at_tap(tap.child);
+            let ends = [before, behind, self.end_of_child(tap.child)];
+            self.tee(parent, tap.child, [own(resolved.size), own(resolved.size), branch], ends);
             self.doubt_size(parent, tap.child, resolved.size);
         }
         for child in &meets.at_end {
@@ -86,7 +89,13 @@ impl Laying<'_, '_> {
 
     /// A tee; it carries the service, area and phase of the child that is its branch. Each opening has the system and
     /// size of the tube in it.
-    fn tee(&mut self, parent: RunId, branch: Child, tubes: [(SystemId, Word); 3]) {
+    fn tee(
+        &mut self,
+        parent: RunId,
+        branch: Child,
+        tubes: [(SystemId, Word); 3],
+        ends: [Option<SegmentEnd>; 3],
+    ) {
         if !self.has_size(parent, branch) {
             return;
         }
@@ -97,8 +106,12 @@ impl Laying<'_, '_> {
             if larger_first(&self.sheet, system, one.1, two.1)[0] == one.1 { [one, two] } else { [two, one] };
         if let Some(part) = self.sheet.used(parent, system, UsedAs::Tee, "tee") {
             let because = Because::Tee(branch.run);
-            self.sheet.part(owner, part, system, &[first.1, second.1, third.1], 1, because);
+            let sizes = [first.1, second.1, third.1];
+            self.sheet.part(owner, part, system, &sizes, 1, because);
             self.joints_of(owner, system, &[first, second, third], because);
+            let catalog = &self.job.catalog;
+            let stands = [0, 1, 2].map(|at| opening(catalog, (part, at), (system, tubes[at].1), &sizes));
+            self.stand(ends, stands);
         }
     }
 
@@ -133,14 +146,16 @@ impl Laying<'_, '_> {
             child.by == RunEnd::Start && self.job.runs[child.run.index()].tee == Some(Meeting::Bull)
         };
         let of_parent = (resolved.system, resolved.end_size);
+        let at_parent = self.end_of_parent(parent);
+        let [at_larger, at_branch] = [larger, smaller].map(|child| self.end_of_child(child));
         let [larger, branch] =
             [larger, smaller].map(|child| (self.socketed(resolved.system, child), self.size_of(child)));
-        let tubes = if speaks_of_joins(one) || speaks_of_joins(two) {
-            [larger, branch, of_parent]
+        let (tubes, ends) = if speaks_of_joins(one) || speaks_of_joins(two) {
+            ([larger, branch, of_parent], [at_larger, at_branch, at_parent])
         } else {
-            [of_parent, larger, branch]
+            ([of_parent, larger, branch], [at_parent, at_larger, at_branch])
         };
-        self.tee(parent, smaller, tubes);
+        self.tee(parent, smaller, tubes, ends);
     }
 
     pub(super) fn reducer(&mut self, parent: RunId, child: Child) {
@@ -157,8 +172,13 @@ impl Laying<'_, '_> {
             self.sheet.part(owner, part, resolved.system, &sizes, 1, because);
             let own = (resolved.system, resolved.end_size);
             let of_child = (self.socketed(resolved.system, child), self.size_of(child));
-            let tubes = if sizes[0] == own.1 { [own, of_child] } else { [of_child, own] };
+            let (own_end, child_end) = (self.end_of_parent(parent), self.end_of_child(child));
+            let (tubes, ends) = match sizes[0] == own.1 {
+                true => ([own, of_child], [own_end, child_end]),
+                false => ([of_child, own], [child_end, own_end]),
+            };
             self.joints_of(owner, resolved.system, &tubes, because);
+            self.stand(ends, both_sides(&self.job.catalog, Some(part), resolved.system, sizes));
         }
     }
 
@@ -170,6 +190,7 @@ impl Laying<'_, '_> {
         if self.turned_at(parent, child, owner) {
             return;
         }
+        let ends = [self.end_of_parent(parent), self.end_of_child(child)];
         if first.system != second.system && self.job.catalog.shares_fittings(first.system, second.system) {
             // One coupling, the tube on each side with a joint of its own.
             if let Some(part) = self.sheet.used(parent, first.system, UsedAs::Coupling, "coupling") {
@@ -177,11 +198,13 @@ impl Laying<'_, '_> {
                 self.sheet.part(owner, part, first.system, &[size, size], 1, because);
                 let tubes = [(first.system, size), (second.system, size)];
                 self.joints_of(owner, first.system, &tubes, because);
+                self.stand(ends, both_sides(&self.job.catalog, Some(part), first.system, [size; 2]));
             }
             return;
         }
         if first.system != second.system {
             self.transition(parent, child.run, first.system, second.system, first.end_size, owner);
+            self.stand(ends, of_transition(&self.sheet, first.system, second.system, first.end_size));
             return;
         }
         // A part of an earlier phase on either side of the seam was there when the other came.
@@ -195,6 +218,11 @@ impl Laying<'_, '_> {
             || capped_before;
         if parted {
             couple(&mut self.sheet, parent, owner, first.system, first.end_size, 1, because);
+            let coupled = match self.job.catalog.system(first.system).seam {
+                Seam::Joint => [PieceEnd::NoFitting; 2],
+                Seam::Coupling => of_used(&self.sheet, first.system, UsedAs::Coupling, [first.end_size; 2]),
+            };
+            self.stand(ends, coupled);
         } else {
             self.segments_join(parent, child);
         }
@@ -210,6 +238,8 @@ impl Laying<'_, '_> {
             self.sheet.part(owner, part, first.system, &[size, size], 1, Because::Turning(child.run));
             let tubes = [(first.system, size), (second.system, size)];
             self.joints_of(owner, first.system, &tubes, Because::Turning(child.run));
+            let ends = [self.end_of_parent(parent), self.end_of_child(child)];
+            self.stand(ends, both_sides(&self.job.catalog, Some(part), first.system, [size; 2]));
         }
         true
     }
@@ -222,6 +252,7 @@ impl Laying<'_, '_> {
         };
         let met = if child.by == RunEnd::Start { of_child.first } else { of_child.last };
         let of_parent = of_parent.last;
+        self.segments.go_on([(of_parent, RunEnd::End), (met, child.by)]);
         match child.by {
             RunEnd::Start => {
                 self.segments.join(of_parent, met);

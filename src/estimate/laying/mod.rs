@@ -3,8 +3,8 @@
 //!
 //! `resolve` says what each run is built of, `run` lays it along its length, `along` counts what does not cut it, `ends`
 //! builds its ends as `chain`s, `between` what they need to mate, `places` stands what is at places, `ports` fills its
-//! ports, `meetings` joins runs of water, `drains` those of drains and vents, `tested` closes their ends for each test, `pieces`
-//! makes whole pieces of tube; all of them write on one `sheet`.
+//! ports, `meetings` joins runs of water, `drains` those of drains and vents, `tested` closes their ends for each test, `openings`
+//! says what ends of tube stand in, `pieces` makes whole pieces of tube; all of them write on one `sheet`.
 
 mod along;
 mod between;
@@ -14,6 +14,7 @@ mod drains;
 mod ends;
 mod findings;
 mod meetings;
+mod openings;
 mod pieces;
 mod places;
 mod points;
@@ -25,7 +26,7 @@ mod sheet;
 mod tables;
 mod tested;
 
-use super::network::Network;
+use super::network::{Child, Network};
 use super::takeoff::{Subject, Takeoff};
 use super::{Items, PlaceId, RunId};
 use crate::ground::Notice;
@@ -38,6 +39,7 @@ use places::PlacedPart;
 use resolve::Resolved;
 use rules::Rule;
 use run::Laid;
+use rustc_hash::FxHashMap;
 use sheet::{Owner, Sheet};
 
 pub(super) use tables::Tables;
@@ -68,6 +70,7 @@ pub(super) fn lay<'j>(
         resolved_runs,
         rank,
         laid: vec![None; job.runs.len()],
+        tapped: FxHashMap::default(),
         segments: Segments::default(),
         placed: Vec::new(),
         in_two_sizes: Vec::new(),
@@ -120,6 +123,8 @@ struct Laying<'j, 'i> {
     /// For each run of the job: its place in the order of names.
     rank: Vec<usize>,
     laid: Vec<Option<Laid>>,
+    /// The segments before and behind the point where a child ties in.
+    tapped: FxHashMap<Child, (u32, u32)>,
     segments: Segments,
     /// Cuts that numbers in cells ask for so far.
     cuts: i64,

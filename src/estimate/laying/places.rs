@@ -27,7 +27,7 @@ pub(super) struct PlacedPart {
     /// Who says that it stands there: a run's row or the place's.
     pub(super) row: RowAt,
     /// The sizes of its openings.
-    sizes: Vec<Word>,
+    pub(super) sizes: Vec<Word>,
     /// The size of the end it sits on.
     size: Word,
     pub(super) ports: Vec<PlacedPort>,

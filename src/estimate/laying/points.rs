@@ -3,7 +3,18 @@
 
 use std::collections::BTreeMap;
 
+use super::super::network::Child;
+use crate::estimate::PieceEnd;
 use crate::ground::Length;
+
+/// What stands at a point.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Stands {
+    /// A fitting: what the piece before it ends in, and what the one behind it begins in.
+    Fitting([PieceEnd; 2]),
+    /// The fitting in which a child ties in; which one is known when all runs are laid.
+    Tap(Child),
+}
 
 /// The points of one run.
 #[derive(Debug, Clone)]
@@ -16,6 +27,10 @@ pub(super) struct Points {
     /// Points stand before this one: the end, or the transition near it.
     before: i64,
     least: i64,
+    /// What stands at them, as far as it is known.
+    stands: BTreeMap<i64, Stands>,
+    /// Whether some of them are spread evenly, because nobody said where they are.
+    pub(super) is_unplaced: bool,
 }
 
 /// Which way a free point is looked for.
@@ -29,23 +44,30 @@ impl Points {
     /// The points of a run, none yet.
     pub(super) fn new(length: Length, least: Length) -> Self {
         let least = least.nanometres().max(1);
-        Self { taken: BTreeMap::new(), after: 0, before: length.nanometres(), least }
+        let (taken, stands) = (BTreeMap::new(), BTreeMap::new());
+        Self { taken, after: 0, before: length.nanometres(), least, stands, is_unplaced: false }
     }
 
-    /// A transition this far inside the beginning: what would stand before it goes behind it.
-    pub(super) fn lead_in(&mut self, lead: Length) -> bool {
+    /// A transition this far inside the beginning: what would stand before it goes behind it. Where it stands, if there
+    /// is room.
+    pub(super) fn lead_in(&mut self, lead: Length) -> Option<Length> {
         let at = lead.nanometres();
         let room = at < self.before;
         (self.after, _) = (at, self.take(at));
-        room
+        room.then_some(lead)
     }
 
     /// A transition this far inside the end.
-    pub(super) fn lead_out(&mut self, lead: Length) -> bool {
+    pub(super) fn lead_out(&mut self, lead: Length) -> Option<Length> {
         let at = self.before - lead.nanometres();
         let room = at > self.after;
         (self.before, _) = (at, self.take(at));
-        room
+        room.then_some(Length::from_nanometres(at))
+    }
+
+    /// Takes down what stands at a point.
+    pub(super) fn stand(&mut self, at: Length, what: Stands) {
+        self.stands.insert(at.nanometres(), what);
     }
 
     /// A point that stands as written, if it stands inside and free.
@@ -90,9 +112,11 @@ impl Points {
         at - below < self.least || above - at < self.least
     }
 
-    /// All points in order.
-    pub(super) fn all(&self) -> impl Iterator<Item = Length> {
-        self.taken.keys().map(|at| Length::from_nanometres(*at))
+    /// All points in order, with what stands there.
+    pub(super) fn all(&self) -> impl Iterator<Item = (Length, Stands)> {
+        let nothing_known = Stands::Fitting([PieceEnd::default(); 2]);
+        let stands = move |at| self.stands.get(at).copied().unwrap_or(nothing_known);
+        self.taken.keys().map(move |at| (Length::from_nanometres(*at), stands(at)))
     }
 
     fn is_inside(&self, at: i64) -> bool {
@@ -145,7 +169,7 @@ mod tests {
     #[test]
     fn nothing_stands_before_a_transition() {
         let mut points = Points::new(inches(20), inches(2));
-        assert!(points.lead_in(inches(2)));
+        assert_eq!(points.lead_in(inches(2)), Some(inches(2)));
         assert!(!points.place(inches(1)));
         assert_eq!(points.next_free(inches(1)), Some(inches(3)));
         assert_eq!(points.next_free(inches(2)), Some(inches(4)));

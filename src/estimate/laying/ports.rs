@@ -84,6 +84,9 @@ impl Laying<'_, '_> {
                 self.sheet.male_ends(system, size, chain.end.owner.copies);
             }
             chain.join(&mut self.sheet, open, offer, phase, because);
+            let there = &self.placed[place.index()][stand];
+            chain.stand_in(&self.job.catalog, (there.part, port), (offer, there.system), &there.sizes);
+            chain.is_built_on = true;
         }
         self.placed[place.index()][stand].ports[port].filled = true;
     }

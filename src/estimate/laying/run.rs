@@ -4,8 +4,9 @@
 use super::super::network::{Child, End, Start, Tap};
 use super::super::takeoff::Because;
 use super::findings;
+use super::openings::{of_transition, of_used};
 use super::pieces::Segment;
-use super::points::Points;
+use super::points::{Points, Stands};
 use super::resolve::{Lead, Resolved};
 use super::rules::Rule;
 use super::sheet::{Owner, port_sizes};
@@ -94,24 +95,35 @@ impl<'j> Laying<'j, '_> {
                 (RunEnd::End, _, End::Free, [child]) => child.run,
                 _ => continue,
             };
-            let (room, size) = match (end, self.job.runs[id.index()].tail) {
+            let (at, size) = match (end, self.job.runs[id.index()].tail) {
                 (RunEnd::Start, _) => (points.lead_in(inside), resolved.size),
-                (RunEnd::End, Some(tail)) => (tail > least, resolved.end_size),
+                (RunEnd::End, Some(tail)) => ((tail > least).then_some(tail), resolved.end_size),
                 (RunEnd::End, None) => (points.lead_out(least), resolved.end_size),
             };
-            if !room {
+            let Some(at) = at else {
                 let other = self.job.runs[other.index()].row;
                 self.sheet.bar(id, findings::too_short_for_transition(self.job, row, other, least));
                 return None;
-            }
-            match is_wide {
+            };
+            let outer_first = match is_wide {
                 true => {
                     // A turning at an end with all that belongs to it is the child's.
                     let child = if meets.end == End::Free && end == RunEnd::End { other } else { id };
                     let owner = owner_of(self.job, self.resolved(child), child);
                     self.reduce(owner, of.system, [of.size, size], Because::Turning(child));
+                    of_used(&self.sheet, of.system, UsedAs::ReducingCoupling, [of.size, size])
                 }
-                false => self.transition(id, id, of.system, resolved.system, size, owner),
+                false => {
+                    self.transition(id, id, of.system, resolved.system, size, owner);
+                    of_transition(&self.sheet, of.system, resolved.system, size)
+                }
+            };
+            let [outer, inner] = outer_first;
+            match (end, self.job.runs[id.index()].tail) {
+                (RunEnd::Start, _) => points.stand(at, Stands::Fitting([outer, inner])),
+                (RunEnd::End, None) => points.stand(at, Stands::Fitting([inner, outer])),
+                // It stands in the tail.
+                (RunEnd::End, Some(_)) => {}
             }
         }
         Some(())
@@ -141,6 +153,7 @@ impl<'j> Laying<'j, '_> {
             children.sort_by_key(|child| std::cmp::Reverse(order(child)));
             for (index, child) in children.into_iter().enumerate() {
                 if index == 0 && points.place(together[0].at) {
+                    points.stand(together[0].at, Stands::Tap(child));
                     stand.push(Tap { at: together[0].at, child });
                 } else {
                     moved.push((child, together[0].at));
@@ -156,11 +169,11 @@ impl<'j> Laying<'j, '_> {
         for (child, at) in moved {
             let Run { row: run, name, .. } = &self.job.runs[child.run.index()];
             let run = *run;
-            if points.next_free(at).is_none() {
+            let Some(at) = points.next_free(at) else {
                 self.sheet.bar(child.run, findings::no_free_point(self.job, run, "at", "its tee"));
                 continue;
-            }
-
+            };
+            points.stand(at, Stands::Tap(child));
             self.sheet.warn(findings::moved_tap(self.job, run, parent.row, name));
         }
         Some(())
@@ -210,12 +223,13 @@ impl<'j> Laying<'j, '_> {
                 }
             }
             while !parts.is_empty() {
-                if points.next_free(from).is_none() {
+                let Some(at) = points.next_free(from) else {
                     let notice = findings::no_free_point(self.job, run.row, "length", "the parts in line");
                     self.sheet.bar(id, notice);
                     return None;
-                }
-                self.assemble(id, resolved, &mut parts, owner);
+                };
+                let sides = self.assemble(id, resolved, &mut parts, owner);
+                points.stand(at, Stands::Fitting(sides));
             }
         }
         Some(())
@@ -305,11 +319,14 @@ impl<'j> Laying<'j, '_> {
             return None;
         };
         let mut segments: Vec<(ItemId, Length)> = Vec::new();
+        let mut cuts: Vec<Stands> = Vec::new();
         let mut from = Length::ZERO;
-        for at in points.all().chain([run.length]) {
+        for (at, stands) in points.all() {
             segments.push((tube, at.checked_sub(from)?));
+            cuts.push(stands);
             from = at;
         }
+        segments.push((tube, run.length.checked_sub(from)?));
         for (of, segment) in [resolved.wide_in, resolved.lead_in].into_iter().flatten().zip(&mut segments) {
             segment.0 = self.lead_tube(of, owner)?;
         }
@@ -322,12 +339,22 @@ impl<'j> Laying<'j, '_> {
         }
         let (mut first, mut last) = (None, 0);
         if let Some(tail) = run.tail {
-            self.tail(id, run, resolved, tail, owner, &mut segments)?;
+            self.tail(id, resolved, tail, owner, (&mut segments, &mut cuts))?;
         }
+        let (no_joint, is_unplaced) = (run.no_joint, points.is_unplaced);
         for (item, length) in segments {
-            let segment = Segment { item, length, run: id, copies, no_joint: run.no_joint, owner };
+            let segment = Segment { item, length, run: id, copies, no_joint, owner, is_unplaced };
             last = self.segments.add(segment);
             first = first.or(Some(last));
+        }
+        for (before, stands) in (first?..last).zip(cuts) {
+            let sides = [(before, RunEnd::End), (before + 1, RunEnd::Start)].map(Some);
+            match stands {
+                Stands::Fitting(fitting) => self.stand(sides, fitting),
+                Stands::Tap(child) => {
+                    self.tapped.insert(child, (before, before + 1));
+                }
+            }
         }
         Some((first?, last))
     }
@@ -351,15 +378,13 @@ impl<'j> Laying<'j, '_> {
     }
 
     /// Rule 6: a reducing coupling and the tail.
-    #[allow(clippy::too_many_arguments)]
     fn tail(
         &mut self,
         id: RunId,
-        _run: &Run,
         resolved: &Resolved,
         tail: Length,
         owner: Owner,
-        segments: &mut Vec<(ItemId, Length)>,
+        (segments, cuts): (&mut Vec<(ItemId, Length)>, &mut Vec<Stands>),
     ) -> Option<()> {
         let part = self.sheet.used(id, resolved.system, UsedAs::ReducingCoupling, "reducing coupling")?;
         let because = Because::TailReducer;
@@ -367,6 +392,9 @@ impl<'j> Laying<'j, '_> {
         self.sheet.joints(owner, resolved.system, resolved.system, resolved.size, 1, because);
         self.sheet.joints(owner, resolved.system, resolved.system, resolved.end_size, 1, because);
         let own = self.sheet.tube(resolved.system, resolved.end_size, resolved.variant, resolved.color)?;
+        let sizes = [resolved.size, resolved.end_size];
+        let reduced = of_used(&self.sheet, resolved.system, UsedAs::ReducingCoupling, sizes);
+        cuts.push(Stands::Fitting(reduced));
         match resolved.lead_out {
             Some(of) => {
                 let least = self.job.catalog.system(of.system).least_piece;
@@ -375,6 +403,9 @@ impl<'j> Laying<'j, '_> {
                 self.sheet.tube_length(owner, own, rest, Because::Tail);
                 self.sheet.tube_length(owner, lead, least, Because::Tail);
                 segments.extend([(own, rest), (lead, least)]);
+                let [outer, inner] =
+                    of_transition(&self.sheet, of.system, resolved.system, resolved.end_size);
+                cuts.push(Stands::Fitting([inner, outer]));
             }
             None => {
                 self.sheet.tube_length(owner, own, tail, Because::Tail);

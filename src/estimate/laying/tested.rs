@@ -51,6 +51,13 @@ impl<'j> Laying<'j, '_> {
             self.end_phase(&mut chain, id, which, phase, later);
         }
         self.cut_off(&chain);
+        if let Some(piece) = end.piece {
+            match (is_met, chain.is_built_on) {
+                (true, true) => self.segments.build_on((piece, which)),
+                (true, false) => {}
+                (false, _) => self.stand_own(&chain, id, (piece, which)),
+            }
+        }
         if is_met {
             self.join_once_more(&chain, has_parts);
         } else {

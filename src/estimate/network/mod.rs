@@ -47,7 +47,7 @@ pub enum End {
 }
 
 /// A run that meets another: by its beginning, or (a return) by its end.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Child {
     /// The run.
     pub run: RunId,

@@ -6,8 +6,10 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
 use super::{Book, edits};
-use crate::estimate::order::{Cutting, TubePlan};
+use crate::estimate::order::{CutFor, Cutting, TubePlan};
 use crate::ground::Length;
+use crate::report::facts::Wording;
+use crate::report::facts::cuts::{CutBy, bars, basis};
 use crate::report::form::{BOX, Kind, Page, Paper, Tone, Written, column};
 
 /// Columns of words before the bar.
@@ -31,10 +33,9 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         column("", 2.0, Kind::Text),
     ];
     columns.extend((0..CELLS).map(|_| column("", 0.6, Kind::Text)));
-    let about = format!(
-        "How tube is cut from what is bought, center to center: take off for the fittings when you cut.{}",
-        book.printed()
-    );
+    let measured =
+        book.words.estimate.alternatives.first().and_then(CutBy::of).unwrap_or_default().in_words();
+    let about = format!("How tube is cut from what is bought, {measured}.{}", book.printed());
     let mut page = Page::open(out, &book.binding, "Cut plan", "Cut plan", &about, Paper::Portrait, columns)?;
     page.headings(0)?;
     let across = WORDS + CELLS;
@@ -78,18 +79,16 @@ fn write_plan(page: &mut Page<'_>, book: &Book<'_>, plan: &TubePlan) -> Written 
         page.next();
     }
     let all: u64 = plan.cuttings.iter().map(|cutting| cutting.times).sum();
-    let mut first = 1;
     let mut keep = Vec::new();
-    for cutting in &plan.cuttings {
-        let numbers = match cutting.times {
-            1 => format!("{first} of {all}"),
-            times => format!("{first} to {} of {all}", first + times - 1),
+    for bar in &bars(words, plan) {
+        let numbers = match bar.bars {
+            (first, last) if first == last => format!("{first} of {all}"),
+            (first, last) => format!("{first} to {last} of {all}"),
         };
-        first += cutting.times;
-        if book.words.is_worth_keeping(cutting) {
-            keep.push((numbers.clone(), cutting));
+        if book.words.is_worth_keeping(bar.cutting) {
+            keep.push((numbers.clone(), bar.cutting));
         }
-        write_cutting(page, book, cutting, &numbers)?;
+        write_cutting(page, book, bar.cutting, &numbers)?;
     }
     joined(page, book, plan)?;
     worth_keeping(page, book, &keep)
@@ -165,7 +164,8 @@ fn write_cutting(page: &mut Page<'_>, book: &Book<'_>, cutting: &Cutting, number
     bar(page, book, cutting)?;
     page.next();
     for piece in &cutting.pieces {
-        let names: Vec<&str> = piece.runs.iter().map(|(run, _)| words.run_name(*run)).collect();
+        let mut names: Vec<String> = piece.runs.iter().map(|of| for_run(words, of)).collect();
+        names.dedup();
         // A box for each piece, as far as they fit.
         let boxes = usize::try_from(piece.number.saturating_mul(cutting.times)).unwrap_or(usize::MAX);
         let boxes = BOX.repeat(if boxes <= MOST_BOXES { boxes } else { 1 });
@@ -178,6 +178,15 @@ fn write_cutting(page: &mut Page<'_>, book: &Book<'_>, cutting: &Cutting, number
         length_row(page, book, &boxes, (piece.number.into(), piece.length), &runs)?;
     }
     Ok(())
+}
+
+/// A run, and that its pieces are cut center to center where others are not.
+fn for_run(words: &Wording<'_>, of: &CutFor) -> String {
+    let run = words.run_name(of.run);
+    match of.cut.as_cut {
+        None if words.takes_out() => format!("{run} ({})", basis(&of.cut)),
+        None | Some(_) => run.to_owned(),
+    }
 }
 
 /// Boxes to tick, how many of a length, and what they are for.

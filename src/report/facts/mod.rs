@@ -1,8 +1,9 @@
 //! What the files say, each thing found once: the words of a result, the rows of orders and takeoffs, the lines of a bid,
-//! what goes to suppliers and what the owner is told. No file is written here; `files`, `book` and the command line show it.
+//! what goes to suppliers, what is cut at the bench and what the owner is told. No file is written here; `files`, `book` and the command line show it.
 
 pub(crate) mod allowances;
 mod bid_lines;
+pub(crate) mod cuts;
 mod owner;
 pub(super) mod parties;
 pub(super) mod rows;

@@ -193,18 +193,7 @@ impl<'a> Wording<'a> {
         format!("{} {}", plain(self.shown(length)), self.length_unit().abbreviation())
     }
 
-    /// A length as a tape shows it: feet, inches and sixteenths, or whole millimetres.
-    pub(in crate::report) fn on_tape(&self, length: Length) -> String {
-        match self.length_unit() {
-            LengthUnit::Foot | LengthUnit::Inch => tape(length),
-            LengthUnit::Metre | LengthUnit::Centimetre | LengthUnit::Millimetre => {
-                let millimetres = length.shown(LengthUnit::Millimetre);
-                plain(crate::ground::money::round_half_away(millimetres, 0))
-            }
-        }
-    }
-
-    /// What stands over such lengths.
+    /// What stands over lengths as a tape shows them.
     pub(in crate::report) fn tape_heading(&self) -> &'static str {
         if self.length_unit() == LengthUnit::Foot { "on the tape" } else { "mm" }
     }

@@ -10,6 +10,7 @@ use super::part::{self, Part};
 use super::pattern::{self, Pattern, PatternId};
 use super::published::{self, Consumption, Fixture, SupportRule, TubeSize};
 use super::system::{self, System};
+use super::take_out::{self, TakeOut, Way};
 use super::test_day;
 use crate::ground::RowAt;
 use crate::table::FoundTable;
@@ -52,6 +53,14 @@ impl Catalog {
             catalog.test_gauges.extend(all_rows(tables, "testgauges", reading, test_day::gauges));
             catalog.water.extend(all_rows(tables, test_day::WATER.name, reading, test_day::water));
             catalog.code_rules.extend(all_rows(tables, "coderules", reading, code_rules::read));
+            let take_outs = all_rows(tables, "takeouts", reading, take_out::read);
+            let ways = Way::ALL.map(|way| (way, reading.lexicon.word(way.word())));
+            let opening = |row: &TakeOut| ways.iter().find(|(way, _)| row.opening == Some(*way));
+            let key = |row: &TakeOut| {
+                let opening = opening(row).map_or(Word::EMPTY, |(_, word)| *word);
+                ([row.part, row.size, row.fitting_word, row.system, opening], row.row)
+            };
+            over(&mut catalog.take_outs, take_outs, "part", key, reading);
         }
         catalog.index(&mut reading.lexicon);
         catalog
@@ -94,15 +103,15 @@ impl Catalog {
 
 /// Lays rows over rows: a row takes the place of the one with its key, or comes after all. The order of the rows below is
 /// kept, so that ids and ties do not depend on what a user adds.
-fn over<T>(
+fn over<T, const N: usize>(
     into: &mut Vec<T>,
     rows: Vec<T>,
     heading: &str,
-    key: impl Fn(&T) -> ([Word; 3], RowAt),
+    key: impl Fn(&T) -> ([Word; N], RowAt),
     reading: &mut Reading,
 ) {
     // Key, place, and whether this very table has it already.
-    let mut places: HashMap<[Word; 3], (usize, bool)> = HashMap::new();
+    let mut places: HashMap<[Word; N], (usize, bool)> = HashMap::new();
     for (place, row) in into.iter().enumerate() {
         places.insert(key(row).0, (place, false));
     }

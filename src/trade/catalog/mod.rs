@@ -16,6 +16,7 @@ pub(super) mod pattern;
 pub(super) mod port;
 pub(super) mod published;
 pub(super) mod system;
+pub(super) mod take_out;
 pub(super) mod test_day;
 
 use code_rules::CodeRule;
@@ -24,6 +25,7 @@ use part::{Class, Part, PartId, UsedAs};
 use pattern::{Pattern, PatternId};
 use published::{Consumption, Fixture, SupportRule, TubeSize};
 use system::{System, SystemId};
+use take_out::TakeOut;
 use test_day::{PressureTest, TestGauge, Water};
 
 /// All tables of what exists, merged and indexed. Lists are in table order (built-in first); ids are indices.
@@ -55,6 +57,8 @@ pub struct Catalog {
     pub water: Vec<Water>,
     /// What codes ask.
     pub code_rules: Vec<CodeRule>,
+    /// How far tube stops from the centers of fittings.
+    pub take_outs: Vec<TakeOut>,
     /// Patterns.
     pub patterns: Vec<Pattern>,
     /// All joints that any table names.

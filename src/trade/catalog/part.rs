@@ -1,11 +1,9 @@
 //! Parts: things bought, each a kind with its ports.
 
 use super::port::{self, Fit, Port};
-use crate::ground::Length;
 use crate::ground::notice::findings;
 use crate::table::TableFile;
 use crate::trade::lexicon::Word;
-use crate::trade::reading::findings::not_above_zero;
 use crate::trade::reading::{Reading, Row, Text};
 use crate::trade::shape::{table, words};
 
@@ -30,8 +28,6 @@ table! {
             |row, at| row.word(at);
         supports: u32 = "supports", optional, Count, "supports that each one asks for";
             |row, at| row.count(at).unwrap_or(0);
-        take_out: Option<Length> = "take-out" ["takeout"], optional, Length, "from its center to the end of the tube inside it; not used yet";
-            take_out;
         systems: Box<[Word]> = "system" ["systems"], optional, Text, "systems, tube families or fits it is made for, parted by semicolons; empty: all";
             |row, at| row.words(at);
         note: Text = "note", optional, Text, "a note";
@@ -206,14 +202,6 @@ fn ports(row: &mut Row<'_, '_>, at: usize) -> Box<[Port]> {
         row.trouble(at, unread_ports(&written, why));
         Box::default()
     })
-}
-
-fn take_out(row: &mut Row<'_, '_>, at: usize) -> Option<Length> {
-    let take_out = row.length(at).value();
-    if let Some(length) = take_out.filter(|length| *length < Length::ZERO) {
-        row.trouble(at, not_above_zero("take-out", length));
-    }
-    take_out
 }
 
 findings! {

@@ -10,6 +10,7 @@ use rust_decimal::Decimal;
 use super::catalog::Catalog;
 use super::catalog::part::Class;
 use super::catalog::port::Fit;
+use super::catalog::take_out;
 use super::lexicon::Word;
 use super::reading::{Reading, unknown};
 use super::run::Side;
@@ -182,6 +183,7 @@ pub(super) fn catalog(catalog: &mut Catalog, reading: &mut Reading) {
     for place in in_error {
         catalog.parts[place].in_error = true;
     }
+    take_out::check(catalog, reading);
 }
 
 findings! {

@@ -20,12 +20,10 @@ pub(super) fn tell(judged: &Judged<'_>, reading: &mut Reading) {
         .map(|run| run.row);
     tell_one(&sloped.collect::<Vec<_>>(), "slope", "slope", reading);
 
-    let taken = catalog.parts.iter().filter(|part| part.take_out.is_some()).map(|part| part.row);
     let fixtures = &catalog.fixtures;
     let flow = fixtures.iter().filter(|fixture| fixture.flow.is_some()).map(|fixture| fixture.row);
     let heights = fixtures.iter().filter(|fixture| !fixture.heights.is_empty()).map(|fixture| fixture.row);
-    let of_catalog: [(&str, Vec<RowAt>); 3] =
-        [("take-out", taken.collect()), ("flow", flow.collect()), ("heights", heights.collect())];
+    let of_catalog: [(&str, Vec<RowAt>); 2] = [("flow", flow.collect()), ("heights", heights.collect())];
     for (heading, mut rows) in of_catalog {
         // The program's own rows are not the user's concern.
         rows.retain(|row| {

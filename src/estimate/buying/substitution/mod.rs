@@ -23,7 +23,7 @@ use super::ordering::{ToBuy, needs_in_order};
 use super::tube::COMPARED;
 use crate::estimate::substitute::{Instead, Why, in_words};
 use crate::estimate::takeoff::{PartOf, Piece, Subject, Takeoff};
-use crate::estimate::{Item, ItemId, Items, RunId, Substitute};
+use crate::estimate::{CutLength, Item, ItemId, Items, RunId, Substitute};
 use crate::ground::name::{fold, natural};
 use crate::trade::{Class, Substitutes};
 use marginal_cost::{Scales, asked, labor_of, tube_for};
@@ -241,8 +241,8 @@ impl Trial<'_> {
         for (run, copies) in self.standing(candidate) {
             for stub in &way.stubs {
                 if let Some(item) = tube_for(items, takeoff, Some(run), stub) {
-                    let (length, part) = (stub.length, PartOf::Itself);
-                    cut.push(Piece { item, length, run, copies, no_joint: false, part });
+                    let (length, part, as_said) = (stub.length, PartOf::Itself, CutLength::default());
+                    cut.push(Piece { item, length, run, copies, no_joint: false, part, cut: as_said });
                 }
             }
         }

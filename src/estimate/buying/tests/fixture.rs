@@ -55,7 +55,7 @@ impl House {
         let part =
             Part { row, used_as: Box::default(), also: Box::default(), systems: Box::default(), ..part };
         let rows = (
-            Part { note: "".into(), section: Word::EMPTY, take_out: None, ..part },
+            Part { note: "".into(), section: Word::EMPTY, ..part },
             job.prices.offers.remove(0),
             job.suppliers.remove(0),
             job.on_hand.remove(0),
@@ -173,7 +173,8 @@ impl House {
     /// Pieces of tube, their length in feet, and their lines.
     pub(crate) fn tube(&mut self, item: ItemId, feet: &str, copies: u32, no_joint: bool) {
         let length = Length::from_decimal(d(feet), LengthUnit::Foot).unwrap();
-        self.pieces.push(Piece { item, length, run: RunId(0), copies, no_joint, part: Default::default() });
+        let (part, cut) = (Default::default(), Default::default());
+        self.pieces.push(Piece { item, length, run: RunId(0), copies, no_joint, part, cut });
         self.need(item, length.nanometres() * i64::from(copies));
     }
 

@@ -1,23 +1,24 @@
 //! Cuts: the pieces of one tube as the cut planner wants them, and its plan as the order shows it.
 //!
-//! All lengths are nanometres; pieces for coils are cut to the inch above. Pieces longer than the longest length offered
+//! All lengths are nanometres, as they are cut: shorter than center to center where take-outs say so; pieces for coils are
+//! cut to the inch above. Pieces longer than the longest length offered
 //! are joined from parts; the planner chooses where. What a plan costs is none of its business.
 
 use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
 
-use crate::estimate::RunId;
 use crate::estimate::buying::ask::NotPriced;
 use crate::estimate::buying::lot::Lot;
 use crate::estimate::buying::price;
-use crate::estimate::order::{CutPiece, Cutting, Joined};
+use crate::estimate::order::{CutFor, CutPiece, Cutting, Joined};
 use crate::estimate::takeoff::Piece;
+use crate::estimate::{CutLength, RunId};
 use crate::ground::Length;
 use crate::search::cutting::{Demand, Layout, Parting};
 
-/// The runs that equal pieces belong to, and how many of each; spare length belongs to none.
-type Runs = Vec<(Option<RunId>, u64)>;
+/// The runs that equal pieces belong to with how each is cut, and how many of each; spare length belongs to none.
+type Runs = Vec<(Option<(RunId, CutLength)>, u64)>;
 /// The same by the length of the pieces.
 type ByLength = BTreeMap<i64, Runs>;
 
@@ -60,12 +61,12 @@ pub(super) fn cuts(
     };
     let (mut whole, mut long, mut spares): (ByLength, ByLength, ByLength) = Default::default();
     for piece in pieces {
-        let length = on_grid(lengthened(piece.length, spare).ok_or(NotPriced::TooLarge)?.nanometres());
+        let length = on_grid(lengthened(piece.to_cut(), spare).ok_or(NotPriced::TooLarge)?.nanometres());
         if piece.no_joint && length > reach {
-            return Err(NotPriced::PieceTooLong(piece.length));
+            return Err(NotPriced::PieceTooLong(piece.to_cut()));
         }
         let list = if length <= longest || piece.no_joint { &mut whole } else { &mut long };
-        list.entry(length).or_default().push((Some(piece.run), u64::from(piece.copies)));
+        list.entry(length).or_default().push((Some((piece.run, piece.cut)), u64::from(piece.copies)));
     }
     // Spare length is any length: it is cut as whole lengths and a rest, and nothing joins them.
     let at_end = on_grid(spare.at_end.nanometres().max(0));
@@ -184,8 +185,9 @@ fn joined(cuts: &Cuts, parts: &[Demand], partings: &[Parting]) -> (Vec<Joined>, 
             for (part, number) in &parting.parts {
                 of_parts[*part].push((run, number.saturating_mul(copies)));
             }
-            joined.extend(run.map(|run| Joined {
+            joined.extend(run.map(|(run, cut)| Joined {
                 run,
+                cut,
                 copies,
                 length: length(cuts.long[parting.long].length),
                 parts: parting.parts.iter().map(|(part, n)| (length(parts[*part].length), *n)).collect(),
@@ -211,11 +213,24 @@ fn take(left: &mut Runs, mut number: u64) -> Runs {
     taken
 }
 
-/// Runs one after the other, each with all its pieces; spare length is of none.
-fn by_run(taken: &Runs) -> Vec<(RunId, u64)> {
+/// Runs one after the other, each with all its pieces that are cut alike; spare length is of none.
+fn by_run(taken: &Runs) -> Vec<CutFor> {
     let same = taken.chunk_by(|a, b| a.0 == b.0);
-    let sum = |same: &[(Option<RunId>, u64)]| same.iter().fold(0, |sum: u64, one| sum.saturating_add(one.1));
-    same.filter_map(|same| Some((same[0].0?, sum(same)))).collect()
+    let of = |same: &[(Option<(RunId, CutLength)>, u64)]| {
+        let (run, cut) = same.first()?.0?;
+        let number = same.iter().fold(0, |sum: u64, one| sum.saturating_add(one.1));
+        Some(CutFor { run, number, cut })
+    };
+    same.filter_map(of).collect()
+}
+
+/// How much less than center to center pieces are together: what their fittings take out.
+pub(super) fn taken_out(pieces: &[Piece]) -> Length {
+    let taken = |piece: &Piece| {
+        let each = piece.length.nanometres() - piece.to_cut().nanometres();
+        each.saturating_mul(i64::from(piece.copies))
+    };
+    Length::from_nanometres(pieces.iter().map(taken).fold(0, i64::saturating_add))
 }
 
 /// The search's units as a length.

@@ -205,7 +205,9 @@ fn line(
     offered: &Offered,
     more: Option<(u64, Picks)>,
 ) -> Option<(OrderLine, Option<TubePlan>)> {
-    let (need, percent) = (asked.line.need, asked.line.allowance);
+    // What is bought loose is bought by its length center to center.
+    let need = if offered.cut.is_some() { asked.need_as_cut } else { asked.line.need };
+    let (by_plan, percent) = (need - asked.line.need, asked.line.allowance);
     let (cents, bought) = more.unwrap_or_else(|| (offered.cents, offered.picks.clone()));
     let loose = bought.iter().any(|(lot, _)| matches!(lot.sold, Sold::ByLength(_)));
     let (allowance, allow) = match (loose, asked.allowance) {
@@ -221,7 +223,10 @@ fn line(
     let on_hand = on_hand.min(need.checked_add(allow)?).normalize();
     let picks = ask::picks(&bought, asked.unit, ask::rest(need, allow, on_hand))?;
     let extended = Some(price::from_cents(cents));
-    Some((OrderLine { allowance, allow, on_hand, picks, extended, ..asked.line.clone() }, plan))
+    Some((
+        OrderLine { need, by_plan, allowance, allow, on_hand, picks, extended, ..asked.line.clone() },
+        plan,
+    ))
 }
 
 fn tube_plan(asked: &Asked<'_>, offered: &Offered, cut: &Cut) -> TubePlan {
@@ -231,6 +236,7 @@ fn tube_plan(asked: &Asked<'_>, offered: &Offered, cut: &Cut) -> TubePlan {
         item: asked.line.item,
         cuttings,
         kerf: asked.kerf,
+        taken_out: asked.taken_out,
         joined,
         joints: joints(cut),
         per_joint: price::from_cents(asked.joint),

@@ -6,7 +6,7 @@
 
 use rust_decimal::Decimal;
 
-use super::cuts::{Cuts, Spare, couplings_of_takeoff, cuts, length};
+use super::cuts::{Cuts, Spare, couplings_of_takeoff, cuts, length, taken_out};
 use crate::estimate::OrderLine;
 use crate::estimate::buying::ask::{Ask, NotPriced, OrderBuilder};
 use crate::estimate::buying::extra_couplings::price_of_a_joint;
@@ -46,6 +46,10 @@ pub(super) struct Asked<'a> {
     spare: Spare,
     /// Length and number of what is on the shelf.
     pub(super) shelf: Vec<(Length, u64)>,
+    /// What their fittings take out of them all.
+    pub(super) taken_out: Length,
+    /// What is needed where the pieces are cut: the need less what their fittings take out.
+    pub(super) need_as_cut: Decimal,
     /// Couplings that the takeoff has for the same pieces.
     pub(super) of_takeoff: i64,
     /// What a cut loses.
@@ -64,12 +68,16 @@ impl<'a> Asked<'a> {
         let settings = builder.market.settings;
         let (unit, allowance) = (settings.units, settings.tube_allowance);
         let system = ask.item.system.map(|system| builder.market.catalog.system(system));
+        let taken_out = taken_out(pieces);
+        let need_as_cut = less(ask.need, taken_out, unit)?;
         Some(Self {
             line: ask.line(),
             pieces,
             unit,
             allowance,
-            spare: spare(allowance, unit, ask)?,
+            spare: spare(allowance, unit, (need_as_cut, ask.allowance))?,
+            taken_out,
+            need_as_cut,
             shelf: ask.on_hand.iter().filter_map(OnHand::lengths).collect(),
             of_takeoff: couplings_of_takeoff(pieces, system.and_then(|system| system.stock_length)),
             kerf: system.map_or(Length::ZERO, |system| settings.cutting.kerf_of(system)),
@@ -82,7 +90,7 @@ impl<'a> Asked<'a> {
     /// Whether a piece is longer than every length of these lots.
     pub(super) fn joins(&self, lots: &[Lot]) -> bool {
         let longest = lots.iter().map(Lot::length).max().unwrap_or_default();
-        self.pieces.iter().any(|piece| piece.length > longest)
+        self.pieces.iter().any(|piece| piece.to_cut() > longest)
     }
 
     /// How many large houses have so many pieces.
@@ -101,16 +109,26 @@ fn shortest_part(cutting: &CutSettings, system: Option<&System>) -> Length {
 }
 
 /// What the job adds to the pieces of a tube; nothing where that does not fit.
-fn spare(allowance: TubeAllowance, unit: LengthUnit, ask: &Ask<'_>) -> Option<Spare> {
+fn spare(allowance: TubeAllowance, unit: LengthUnit, (need, percent): (Decimal, Decimal)) -> Option<Spare> {
     let (mut each, mut at_end) = (Decimal::ZERO, Length::ZERO);
     match allowance {
         TubeAllowance::Plan => {}
-        TubeAllowance::Piece => each = ask.allowance,
+        TubeAllowance::Piece => each = percent,
         TubeAllowance::End => {
-            at_end = Length::from_decimal(price::allowance(ask.need, ask.allowance)?, unit)?;
+            at_end = Length::from_decimal(price::allowance(need, percent)?, unit)?;
         }
     }
     Some(Spare { each, at_end })
+}
+
+/// A length of tube less another; exact where a whole number of nanometres says both.
+fn less(need: Decimal, taken_out: Length, unit: LengthUnit) -> Option<Decimal> {
+    if taken_out == Length::ZERO {
+        return Some(need);
+    }
+    let unit = Decimal::from(unit.nanometres());
+    let left = need.checked_mul(unit)?.round().checked_sub(Decimal::from(taken_out.nanometres()))?;
+    left.checked_div(unit)
 }
 
 /// What one supplier offers for all of a tube.
