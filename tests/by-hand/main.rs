@@ -9,6 +9,7 @@ mod drains;
 mod labor;
 mod odd_ends;
 mod one_meaning;
+mod take_outs;
 mod test_day;
 
 use std::collections::BTreeMap;

@@ -2,6 +2,7 @@
 //! checker and a brute force that share no code with it.
 #![allow(clippy::unwrap_used, clippy::print_stdout)]
 
+mod as_cut;
 mod brute;
 mod checker;
 mod every_way;

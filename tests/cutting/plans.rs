@@ -211,7 +211,7 @@ fn money(plan: &TubePlan, line: &OrderLine, fault: &mut dyn FnMut(String)) {
 }
 
 /// Checks a job and says how many plans it has, how many are least, how many join.
-fn checked(job: &Job, name: &str) -> [usize; 3] {
+pub(crate) fn checked(job: &Job, name: &str) -> [usize; 3] {
     let (faults, counts) = faults(job, &estimate(job));
     assert_eq!(faults, Vec::<String>::new(), "{name}");
     counts

@@ -83,7 +83,7 @@ pub(super) fn columns<'a>() -> [Column<Row<'a>>; 24] {
         in_csv(
             "placed",
             "no: nobody said where the turns of its run are (turns at), so measure it where it goes",
-            { |_, row| row.cut.run.map(|_| !row.cut.is_unplaced()).into() },
+            |_, row| row.cut.run.map(|_| !row.cut.is_unplaced()).into(),
         ),
         in_csv("left (unit)", "what is left of it", |w, row| Value::Quantity(w.shown(row.bar.cutting.left))),
         in_csv("worth keeping", "as long as the job says is worth keeping", |w, row| {
