@@ -13,7 +13,7 @@ use crate::estimate::installed::joints_to_make;
 use crate::ground::inert;
 use crate::ground::money::in_currency;
 use crate::report;
-use crate::report::facts::cuts::CutBy;
+use crate::report::facts::cuts::measured;
 use crate::report::facts::{Wording, allowances};
 use crate::table::Limits;
 use crate::trade::Job;
@@ -69,8 +69,8 @@ fn summary(job: &Job, estimate: &Estimate, told: &mut Told) {
         if let Some(words) = allowances::all_come_to(&words) {
             told.words("allowances", Words::new("  ", words));
         }
-        if let Some(by) = CutBy::of(chosen) {
-            told.words("cut_plan", Words::new("  cut plan, ", by.in_words()));
+        if let Some(measured) = measured([chosen]) {
+            told.words("cut_plan", Words::new("  cut plan, ", measured));
         }
     }
     job::incomplete(job, estimate, "  ", told);

@@ -14,5 +14,6 @@ mod money;
 mod orders;
 mod solder;
 mod supports;
+mod take_outs;
 mod test_day;
 mod volume;

@@ -9,7 +9,7 @@ use super::{Book, edits};
 use crate::estimate::order::{CutFor, Cutting, TubePlan};
 use crate::ground::Length;
 use crate::report::facts::Wording;
-use crate::report::facts::cuts::{CutBy, bars, basis};
+use crate::report::facts::cuts::{TAKE_OFF, bars, basis, measured};
 use crate::report::form::{BOX, Kind, Page, Paper, Tone, Written, column};
 
 /// Columns of words before the bar.
@@ -33,8 +33,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         column("", 2.0, Kind::Text),
     ];
     columns.extend((0..CELLS).map(|_| column("", 0.6, Kind::Text)));
-    let measured =
-        book.words.estimate.alternatives.first().and_then(CutBy::of).unwrap_or_default().in_words();
+    let measured = measured(&book.words.estimate.alternatives).unwrap_or(TAKE_OFF);
     let about = format!("How tube is cut from what is bought, {measured}.{}", book.printed());
     let mut page = Page::open(out, &book.binding, "Cut plan", "Cut plan", &about, Paper::Portrait, columns)?;
     page.headings(0)?;

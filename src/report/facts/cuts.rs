@@ -11,6 +11,9 @@ use crate::ground::money::round_half_away;
 use crate::ground::{Length, LengthUnit};
 use crate::trade::Way;
 
+/// What is said of lengths center to center.
+pub(in crate::report) const TAKE_OFF: &str = "center to center: take off for the fittings when you cut";
+
 /// How the length of a piece is measured.
 pub(in crate::report) fn basis(cut: &CutLength) -> &'static str {
     if cut.as_cut.is_some() { "as cut" } else { "center to center" }
@@ -153,52 +156,23 @@ impl Wording<'_> {
     }
 }
 
-/// How many pieces of an alternative's tube its plans cut as their fittings leave them, and how many center to center; and
-/// how many of all are of runs whose fittings nobody placed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(crate) struct CutBy {
-    pub(crate) as_cut: u64,
-    pub(crate) center_to_center: u64,
-    pub(crate) unplaced: u64,
-}
-
-impl CutBy {
-    /// Counts the pieces of an alternative, each longer one once; nothing where no tube is cut.
-    pub(crate) fn of(alternative: &Alternative) -> Option<Self> {
-        let mut by = Self::default();
-        let mut count = |cut: &CutLength, pieces: u64| {
-            let sum = if cut.as_cut.is_some() { &mut by.as_cut } else { &mut by.center_to_center };
-            *sum = sum.saturating_add(pieces);
-            if cut.is_unplaced {
-                by.unplaced = by.unplaced.saturating_add(pieces);
-            }
-        };
-        for plan in &alternative.plans {
-            for cutting in &plan.cuttings {
-                for piece in cutting.pieces.iter().filter(|piece| !piece.joined) {
-                    for (_, pieces, cut) in shares(cutting, piece) {
-                        cut.into_iter().for_each(|cut| count(cut, pieces));
-                    }
-                }
-            }
-            for joined in &plan.joined {
-                count(&joined.cut, joined.copies);
-            }
-        }
-        (by != Self::default()).then_some(by)
-    }
-
-    /// In words: how the lengths of a cut plan are measured.
-    pub(crate) fn in_words(self) -> String {
-        let pieces = |n: u64| if n == 1 { "1 piece".to_owned() } else { format!("{n} pieces") };
-        match (self.as_cut, self.center_to_center) {
-            (0, _) => "center to center: take off for the fittings when you cut".to_owned(),
-            (_, 0) => "as cut: less the take-outs of the fittings".to_owned(),
-            (cut, not) => format!(
-                "{} as cut, less the take-outs of the fittings; {} center to center: take off for them when you cut",
-                pieces(cut),
-                pieces(not)
-            ),
+/// How the lengths of all cut plans of some alternatives are measured, in words; nothing where no tube is cut.
+pub(crate) fn measured<'a>(alternatives: impl IntoIterator<Item = &'a Alternative>) -> Option<&'static str> {
+    let plans = alternatives.into_iter().flat_map(|of| &of.plans);
+    let (mut as_cut, mut center_to_center) = (false, false);
+    for piece in plans.flat_map(|plan| &plan.cuttings).flat_map(|cutting| &cutting.pieces) {
+        for of in &piece.runs {
+            as_cut |= of.cut.as_cut.is_some();
+            center_to_center |= of.cut.as_cut.is_none();
         }
     }
+    Some(match (as_cut, center_to_center) {
+        (false, false) => return None,
+        (false, true) => TAKE_OFF,
+        (true, false) => "as cut: less the take-outs of the fittings",
+        (true, true) => {
+            "as cut, less the take-outs of the fittings, where those of both ends are known, else center to center: \
+             take off for them when you cut"
+        }
+    })
 }
