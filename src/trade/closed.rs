@@ -3,6 +3,7 @@
 
 use super::catalog::part::{Class, UsedAs};
 use super::catalog::system::{Seam, TurnsAs};
+use super::catalog::take_out::Way;
 use super::labor::WorkPer;
 use super::pack::SoldAs;
 use super::run::{Attitude, Bearing, Lie, Phase, Service, Side};
@@ -28,7 +29,7 @@ impl Closed {
 }
 
 /// The lists, in the order of their tables.
-pub(crate) const CLOSED: [Closed; 13] = [
+pub(crate) const CLOSED: [Closed; 14] = [
     Closed::of::<Service>("runs", "service"),
     Closed::of::<Bearing>("runs", "path"),
     Closed::of::<Lie>("runs", "lie"),
@@ -40,6 +41,7 @@ pub(crate) const CLOSED: [Closed; 13] = [
     Closed::of::<Seam>("systems", "seam"),
     Closed::of::<TurnsAs>("systems", "turns"),
     Closed::of::<Attitude>("meetings", "parent attitude"),
+    Closed::of::<Way>("take-outs", "opening"),
     Closed::of::<WorkPer>("labor", "per"),
     Closed::of::<Had>("tools", "how"),
 ];

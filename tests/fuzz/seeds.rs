@@ -112,7 +112,7 @@ fn owned(texts: BTreeSet<&String>) -> Vec<String> {
 }
 
 fn is_table(name: &str) -> bool {
-    SHAPES.iter().any(|shape| shape.name == name.replace('-', " "))
+    SHAPES.iter().any(|shape| shape.name.replace('-', " ") == name.replace('-', " "))
 }
 
 fn ends_in(path: &Path, ending: &str) -> bool {

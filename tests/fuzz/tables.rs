@@ -41,7 +41,7 @@ fn make(draw: &mut Draw<'_>) -> Input {
     for _ in 0..draw.few() {
         grid.change(draw, seeds());
     }
-    let own = SHAPES.iter().position(|shape| shape.name == grid.name.replace('-', " "));
+    let own = SHAPES.iter().position(|shape| shape.name.replace('-', " ") == grid.name.replace('-', " "));
     let shape = own.filter(|_| !draw.once_in(8)).unwrap_or_else(|| draw.below(SHAPES.len()));
     let bytes = if draw.once_in(64) {
         (0..draw.below(300)).map(|_| draw.byte()).collect()

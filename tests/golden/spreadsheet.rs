@@ -11,7 +11,7 @@ use coilstick::trade::Job;
 use crate::EXAMPLES;
 
 /// Columns of numbers and days, which a spreadsheet may take for what they are.
-const NUMBERS: [&str; 25] = [
+const NUMBERS: [&str; 28] = [
     "costs",
     "need",
     "allow",
@@ -36,6 +36,9 @@ const NUMBERS: [&str; 25] = [
     "needed",
     "length (ft)",
     "piece (ft)",
+    "as cut (ft)",
+    "beginning take-out (ft)",
+    "end take-out (ft)",
     "left (ft)",
 ];
 

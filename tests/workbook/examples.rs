@@ -48,6 +48,42 @@ fn couplings_of_the_cut_plan_agree_with_an_outside_recalculation() {
     }
 }
 
+/// What fittings take out of the pieces that a plan cuts stands in the formulas of the order, and in no hour of labor.
+#[test]
+fn what_fittings_take_out_agrees_with_an_outside_recalculation() {
+    let prices = "supplier,part,size,price,sold as,pack,per\nInvented,tube,3/4,20,stick,10 ft,pack\n\
+                  Invented,elbow,3/4,1,each,,each\nInvented,solder,,30,bag,1 lb,pack\nInvented,flux,,5,bag,4 oz,pack\n";
+    let mut tables = vec![
+        (
+            "runs",
+            "run,service,size,length,joins,turns,turns at\nC1,cold,3/4,14 ft 1 in,main,2,2 ft; 12 ft 1 in\n",
+        ),
+        (
+            "job",
+            "item,for,value\nwater system,,copper-solder\ncompare with,,none\nallowance,tube,7\ntube allowance,,piece\n\
+             rate,,30\n",
+        ),
+        ("prices", prices),
+        ("labor", "per,hours,unit\nlength,4,100 ft\njoint,0.1,\n"),
+    ];
+    let hours = |job: &Job| {
+        estimate(job).alternatives[0]
+            .labor
+            .lines
+            .iter()
+            .map(|line| line.hours)
+            .sum::<Option<rust_decimal::Decimal>>()
+    };
+    let center_to_center = hours(&Job::from_texts(&tables));
+    tables.push(("take-outs", "part,take-out\nelbow,3/4 in\n"));
+    let job = Job::from_texts(&tables);
+    let line = &estimate(&job).alternatives[0].order[0];
+    // 169 in. less 3/4 on both sides of both elbows.
+    assert_eq!((line.need * rust_decimal::Decimal::from(12)).round_dp(9), rust_decimal::Decimal::from(166));
+    assert_eq!(hours(&job), center_to_center);
+    agrees(&job, "take-outs");
+}
+
 /// A transition of two adapters, and tees of which one is on the shelf: the order, the request for quotes and the unit
 /// prices of what is built are formulas too.
 #[test]
