@@ -1,9 +1,9 @@
 //! `cut-plan.csv`: in every alternative a row for each run that a coil or stick gives pieces of one length, in the order
 //! to cut; and the cut plans of `estimate.json`.
 
+use crate::estimate::CutLength;
 use crate::estimate::item::ItemId;
 use crate::estimate::order::TubePlan;
-use crate::estimate::{CutLength, PieceEnd};
 use crate::ground::Length;
 use crate::report::facts::Wording;
 use crate::report::facts::cuts::{Bar, ToCut, bars, basis};
@@ -139,16 +139,16 @@ pub(super) fn put(out: &mut Object<'_>, words: &Wording<'_>, plans: &[TubePlan])
                     "runs",
                     piece.runs.iter().map(|of| vec![words.run_name(of.run).into(), whole(of.number)]),
                 );
-                out.each("cut", &piece.runs, |out, of| {
-                    put_cut(out, words, &of.cut, piece.joined.then_some(piece.length));
-                });
+                // And how those are cut, a row for each in their order.
+                let part = piece.joined.then_some(piece.length);
+                out.lists("cut", piece.runs.iter().map(|of| how_cut(words, &of.cut, part)));
             });
         });
         out.each("joined", &plan.joined, |out, joined| {
             out.put("run", words.run_name(joined.run));
             out.put("copies", whole(joined.copies));
             out.put("length", length(joined.length));
-            put_cut(out, words, &joined.cut, None);
+            out.list("cut", how_cut(words, &joined.cut, None));
             out.each("parts", &joined.parts, |out, (part, count)| {
                 out.put("length", length(*part));
                 out.put("count", whole(*count));
@@ -157,12 +157,19 @@ pub(super) fn put(out: &mut Object<'_>, words: &Wording<'_>, plans: &[TubePlan])
     });
 }
 
-/// How a piece is cut: for each of the `runs` in their order; a part of a longer piece is as long as the plan says.
-fn put_cut(out: &mut Object<'_>, words: &Wording<'_>, cut: &CutLength, part: Option<Length>) {
+/// How a piece is cut, in a row: how its length is measured, the length as cut, what its beginning stands in and what that
+/// takes out, the same of its end, whether somebody said where the turns of its run are. A part of a longer piece is as long
+/// as the plan says.
+fn how_cut(words: &Wording<'_>, cut: &CutLength, part: Option<Length>) -> Vec<Value> {
     let as_cut = cut.as_cut.map(|as_cut| part.unwrap_or(as_cut));
-    out.put("basis", basis(cut));
-    out.put("as_cut", shown(words, as_cut));
-    let ends = |end: &PieceEnd| vec![words.piece_end(end).into(), shown(words, words.take_out(end))];
-    out.lists("ends", cut.ends.iter().map(ends));
-    out.put("placed", !cut.is_unplaced);
+    let mut row = vec![basis(cut).into(), shown(words, as_cut)];
+    for end in &cut.ends {
+        row.extend(match part {
+            None => [words.piece_end(end).into(), shown(words, words.take_out(end))],
+            // A part ends against another.
+            Some(_) => [Value::Nothing, Value::Nothing],
+        });
+    }
+    row.push((!cut.is_unplaced).into());
+    row
 }
