@@ -2,8 +2,9 @@
 //! to tick; of the chosen alternative. It adds nothing up.
 
 use super::Desk;
-use crate::estimate::order::{Cutting, TubePlan};
+use crate::estimate::order::{CutPiece, Cutting, TubePlan};
 use crate::ground::Length;
+use crate::report::facts::cuts;
 use crate::report::form::paper::{Bar, Block, Cell, Paper, Row, Table, over};
 use crate::report::form::{Kind, Value, whole};
 use crate::trade::SoldAs;
@@ -13,7 +14,7 @@ const CELLS: usize = 60;
 const WIDTH: f64 = 1.4;
 
 /// Above so many equal pieces there is one box for all.
-const MOST_BOXES: u64 = 5;
+const MOST_BOXES: usize = 5;
 
 pub(super) fn paper(desk: &Desk<'_>) -> Option<Paper> {
     let chosen = desk.words.estimate.alternatives.first()?;
@@ -23,10 +24,15 @@ pub(super) fn paper(desk: &Desk<'_>) -> Option<Paper> {
     }
     let mut paper = desk.sheet("cut-plan", "Cut plan", &[WIDTH; CELLS]);
     paper.facts = vec![("pipes", desk.words.alternative_in_words(0))];
-    paper.blocks.push(Block::Words(
-        "Lengths are center to center: take off for the fittings when you cut.".to_owned(),
-    ));
-    let cuttings = || plans.iter().flat_map(|plan| &plan.cuttings);
+    let measured = cuts::measured([chosen]).unwrap_or(cuts::TAKE_OFF);
+    paper.blocks.push(Block::Words(format!("Lengths are {measured}.")));
+    let bars: Vec<(&TubePlan, Vec<cuts::Bar<'_>>)> =
+        plans.into_iter().map(|plan| (plan, cuts::bars(&desk.words, plan))).collect();
+    let pieces = || bars.iter().flat_map(|(_, bars)| bars).flat_map(|bar| &bar.pieces);
+    if pieces().any(cuts::ToCut::is_unplaced) {
+        paper.blocks.push(Block::Words(UNPLACED.to_owned()));
+    }
+    let cuttings = || bars.iter().flat_map(|(_, bars)| bars).map(|bar| bar.cutting);
     if cuttings().count() > 1 {
         let words = "Sticks are drawn to one scale, and coils to one scale.";
         paper.blocks.push(Block::Words(words.to_owned()));
@@ -36,14 +42,18 @@ pub(super) fn paper(desk: &Desk<'_>) -> Option<Paper> {
         of.map(|cutting| cutting.length.nanometres()).max().unwrap_or(1)
     };
     let scales = [longest(false), longest(true)];
-    for plan in &plans {
-        tube(&mut paper, desk, plan, scales);
+    for (plan, bars) in &bars {
+        tube(&mut paper, desk, plan, bars, scales);
     }
     Some(paper)
 }
 
+/// What is said where the run list does not say where a run turns.
+const UNPLACED: &str = "Where it says \"measure\", the run list does not say where the run turns or where its fittings stand: \
+     the lengths are right together and each of them only by chance. Measure the piece where it goes, and cut it last.";
+
 /// A tube; the scales are those of sticks and of coils.
-fn tube(paper: &mut Paper, desk: &Desk<'_>, plan: &TubePlan, scales: [i64; 2]) {
+fn tube(paper: &mut Paper, desk: &Desk<'_>, plan: &TubePlan, bars: &[cuts::Bar<'_>], scales: [i64; 2]) {
     let words = &desk.words;
     let name = match words.item_system(plan.item) {
         "" => words.item_name(plan.item),
@@ -53,17 +63,14 @@ fn tube(paper: &mut Paper, desk: &Desk<'_>, plan: &TubePlan, scales: [i64; 2]) {
     if plan.kerf > Length::ZERO {
         paper.blocks.push(Block::Words(format!("Each cut loses {}.", words.on_tape(plan.kerf))));
     }
-    let all: u64 = plan.cuttings.iter().map(|cutting| cutting.times).sum();
-    let mut first = 1;
-    for cutting in &plan.cuttings {
-        let numbers = match cutting.times {
-            1 => format!("{first} of {all}"),
-            times => format!("{first} to {} of {all}", first + times - 1),
+    let all = bars.last().map_or(0, |bar| bar.bars.1);
+    for (at, one) in bars.iter().enumerate() {
+        let numbers = match one.bars {
+            (first, last) if first == last => format!("{first} of {all}"),
+            (first, last) => format!("{first} to {last} of {all}"),
         };
-        let first_of_tube = first == 1;
-        first += cutting.times;
-        paper.blocks.push(Block::Bars(vec![bar(desk, cutting, (&numbers, scales))]));
-        paper.blocks.push(Block::Table(pieces(desk, cutting, first_of_tube)));
+        paper.blocks.push(Block::Bars(vec![bar(desk, one.cutting, (&numbers, scales))]));
+        paper.blocks.push(Block::Table(pieces(desk, one, at == 0)));
     }
     joined(paper, desk, plan);
 }
@@ -76,7 +83,7 @@ fn bar(desk: &Desk<'_>, cutting: &Cutting, (numbers, scales): (&str, [i64; 2])) 
         true => format!("; {} left{keep}", words.on_tape(cutting.left)),
         false => "; nothing left".to_owned(),
     };
-    let one = |piece: &crate::estimate::order::CutPiece| {
+    let one = |piece: &CutPiece| {
         let number = usize::try_from(piece.number).unwrap_or(usize::MAX).min(MOST_PARTS);
         std::iter::repeat_n((piece.length.nanometres(), words.on_tape(piece.length)), number)
     };
@@ -91,40 +98,41 @@ fn bar(desk: &Desk<'_>, cutting: &Cutting, (numbers, scales): (&str, [i64; 2])) 
 /// More pieces than this cannot be told apart in a bar.
 const MOST_PARTS: usize = 200;
 
-/// The pieces of a coil or stick; headings stand over the first of a tube.
-fn pieces(desk: &Desk<'_>, cutting: &Cutting, with_headings: bool) -> Table {
+/// The pieces of coils or sticks that are cut alike; headings stand over the first of a tube.
+fn pieces(desk: &Desk<'_>, bar: &cuts::Bar<'_>, with_headings: bool) -> Table {
     let words = &desk.words;
     let head = |words: &'static str| if with_headings { words } else { "" };
     let columns = vec![
         over("", 7, Kind::Text),
-        over(head("in each"), 5, Kind::Whole),
+        over(head("pieces"), 5, Kind::Whole),
         over(head(words.tape_heading()), 10, Kind::Right),
         over(head(words.length_unit().abbreviation()), 8, Kind::Number),
-        over(head("for the runs"), 30, Kind::Wrap),
+        over(head("mark it"), 16, Kind::Wrap),
+        over("", 14, Kind::Wrap),
     ];
-    let row = |piece: &crate::estimate::order::CutPiece| {
-        let names: Vec<&str> = piece.runs.iter().map(|(run, _)| words.run_name(*run)).collect();
-        let mut runs = names.join(", ");
-        if piece.joined {
-            runs.push_str(": a part, to be joined");
-        } else if names.is_empty() {
-            runs.push_str("spare");
-        }
-        let boxes = piece.number.saturating_mul(cutting.times);
+    let row = |of: &cuts::ToCut<'_>| {
+        let mark = if of.label.is_empty() { "spare".to_owned() } else { of.label.clone() };
+        let mut said = Vec::new();
+        said.extend(of.piece.joined.then_some("a part, to be joined"));
+        said.extend(of.is_unplaced().then_some("measure"));
+        said.extend(
+            (words.takes_out() && of.cut.is_some() && of.as_cut().is_none()).then_some("center to center"),
+        );
         Row::Cells(vec![
-            Cell::Tick(boxes_for(boxes)),
-            whole(piece.number).into(),
-            words.on_tape(piece.length).into(),
-            Cell::Muted(Value::Quantity(words.shown(piece.length))),
-            runs.into(),
+            Cell::Tick(boxes_for(of.pieces)),
+            whole(of.pieces).into(),
+            words.on_tape(of.piece.length).into(),
+            Cell::Muted(Value::Quantity(words.shown(of.piece.length))),
+            mark.into(),
+            Cell::Muted(said.join(", ").into()),
         ])
     };
-    Table { columns, rows: cutting.pieces.iter().map(row).collect() }
+    Table { columns, rows: bar.pieces.iter().map(row).collect() }
 }
 
 /// A box for each piece, as far as they fit.
 fn boxes_for(number: u64) -> &'static [&'static str] {
-    const BOXES: [&str; MOST_BOXES as usize] = [""; MOST_BOXES as usize];
+    const BOXES: [&str; MOST_BOXES] = [""; MOST_BOXES];
     let number = usize::try_from(number).unwrap_or(usize::MAX);
     BOXES.get(..number).unwrap_or(&[""])
 }
