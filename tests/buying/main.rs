@@ -116,7 +116,7 @@ fn holds_together(of: &Priced) {
 
 #[test]
 fn the_parts_of_every_order_line_add_up() {
-    for name in ["lake-cabin", "list-mode"] {
+    for name in ["lake-cabin", "counted-by-eye"] {
         let of = example(name);
         assert!(!of.alternatives.is_empty());
         holds_together(&of);

@@ -28,7 +28,7 @@ fn cell<'a>(row: &'a [(String, String)], heading: &str) -> &'a str {
 
 #[test]
 fn the_orders_come_to_the_material_and_the_delivery_of_the_chosen_alternative() {
-    for name in ["examples/lake-cabin", "examples/list-mode", "tests/guest-lodge"] {
+    for name in ["examples/lake-cabin", "examples/counted-by-eye", "tests/guest-lodge"] {
         let job = job(name);
         let estimate = estimate(&job);
         let rows = table(&job, &estimate, "orders.csv");

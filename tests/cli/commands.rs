@@ -251,7 +251,7 @@ fn every_line_on_the_terminal_is_under_a_hundred_columns() {
     let bench = Bench::new("narrow");
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let mut texts = Vec::new();
-    for job in ["examples/lake-cabin", "examples/list-mode"] {
+    for job in ["examples/lake-cabin", "examples/counted-by-eye"] {
         let job = root.join(job);
         let job = job.to_str().unwrap();
         for words in [&["check", job][..], &["compare", job], &["estimate", job, "-o", "out"]] {

@@ -11,7 +11,7 @@ use crate::{HOUSE, drawn_list, project};
 const JOBS: [&str; 8] = [
     "templates/starter",
     "examples/lake-cabin",
-    "examples/list-mode",
+    "examples/counted-by-eye",
     "examples/courtyard-manifold",
     "examples/courtyard-trunk",
     "examples/guest-lodge/guest-lodge.xlsx",

@@ -44,7 +44,7 @@ fn the_lake_cabin_comes_out_as_kept() {
 }
 
 #[test]
-fn the_counted_list_comes_out_as_kept() {
+fn the_house_counted_by_eye_comes_out_as_kept() {
     is_as_kept(&EXAMPLES[1]);
 }
 

@@ -44,7 +44,7 @@ impl Example {
 /// Every example.
 pub(crate) const EXAMPLES: [Example; 6] = [
     Example { name: "lake-cabin", job: "examples/lake-cabin", tables: "examples/lake-cabin" },
-    Example { name: "list-mode", job: "examples/list-mode", tables: "examples/list-mode" },
+    Example { name: "counted-by-eye", job: "examples/counted-by-eye", tables: "examples/counted-by-eye" },
     Example {
         name: "guest-lodge",
         job: "examples/guest-lodge/guest-lodge.xlsx",

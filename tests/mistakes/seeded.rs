@@ -21,7 +21,7 @@ use super::line_of;
 const JOBS: [&str; 6] = [
     "examples/lake-cabin",
     "examples/courtyard-trunk",
-    "examples/list-mode",
+    "examples/counted-by-eye",
     "tests/by-hand/corner-house",
     "tests/by-hand/garden-room",
     "tests/by-hand/manifold-house",

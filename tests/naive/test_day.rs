@@ -90,7 +90,7 @@ fn every_example_keeps_the_same_laws() {
     let mut caps = 0;
     for name in [
         "lake-cabin",
-        "list-mode",
+        "counted-by-eye",
         "guest-lodge/guest-lodge.xlsx",
         "courtyard-manifold",
         "courtyard-trunk",

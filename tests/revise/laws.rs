@@ -77,7 +77,7 @@ fn lawful(old: &Job, new: &Job) -> Revision {
 
 fn examples() -> Vec<Job> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
-    let jobs = ["lake-cabin", "list-mode", "guest-lodge/guest-lodge.xlsx"];
+    let jobs = ["lake-cabin", "counted-by-eye", "guest-lodge/guest-lodge.xlsx"];
     jobs.map(|job| Job::read(&root.join(job)).unwrap()).into()
 }
 

@@ -24,8 +24,8 @@ fn the_lake_cabin_reads_without_a_notice() {
 }
 
 #[test]
-fn the_counted_list_reads_without_a_notice() {
-    let job = read("examples/list-mode");
+fn the_house_counted_by_eye_reads_without_a_notice() {
+    let job = read("examples/counted-by-eye");
     assert_eq!(job.runs.len(), 5);
 }
 

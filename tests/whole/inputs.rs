@@ -20,7 +20,7 @@ fn an_estimate_of_the_kept_tables_of_every_example_is_the_same_to_the_byte() {
     let mut jobs: Vec<String> = [
         "lake-cabin",
         "lake-cabin/changed",
-        "list-mode",
+        "counted-by-eye",
         "guest-lodge",
         "courtyard-trunk",
         "courtyard-manifold",
@@ -29,7 +29,7 @@ fn an_estimate_of_the_kept_tables_of_every_example_is_the_same_to_the_byte() {
     .map(|job| project(&format!("examples/{job}")))
     .into();
     jobs.push(project("examples/guest-lodge/guest-lodge.xlsx"));
-    jobs.push(project("examples/list-mode/runs.csv"));
+    jobs.push(project("examples/counted-by-eye/runs.csv"));
     for (at, job) in jobs.iter().enumerate() {
         let (first, again, third) = (desk.path("first"), desk.path("again"), desk.path("third"));
         for (from, to) in [(Path::new(job), &first), (&first.join("inputs"), &again), (&again, &third)] {
