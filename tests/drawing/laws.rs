@@ -8,7 +8,7 @@ use coilstick::trade::Job;
 
 use crate::{HOUSE, drawn_list, project};
 
-const JOBS: [&str; 8] = [
+const JOBS: [&str; 10] = [
     "templates/starter",
     "examples/lake-cabin",
     "examples/counted-by-eye",
@@ -16,6 +16,8 @@ const JOBS: [&str; 8] = [
     "examples/courtyard-trunk",
     "examples/guest-lodge/guest-lodge.xlsx",
     "examples/orchard-house",
+    "examples/ferry-house",
+    "examples/mill-cottage",
     "tests/drawing/a-small-house",
 ];
 

@@ -82,3 +82,13 @@ fn every_example_is_a_golden_test() {
 fn the_orchard_house_with_both_sides_comes_out_as_kept() {
     is_as_kept(&EXAMPLES[5]);
 }
+
+#[test]
+fn the_ferry_house_in_metres_comes_out_as_kept() {
+    is_as_kept(&EXAMPLES[6]);
+}
+
+#[test]
+fn the_mill_cottage_in_a_system_of_its_own_comes_out_as_kept() {
+    is_as_kept(&EXAMPLES[7]);
+}

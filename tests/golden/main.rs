@@ -18,7 +18,7 @@ mod tables;
 use std::path::{Path, PathBuf};
 use std::sync::Once;
 
-use coilstick::ground::Notice;
+use coilstick::ground::{LengthUnit, Notice};
 use coilstick::trade::Job;
 
 /// An example: its name, and where it is from the project.
@@ -39,10 +39,15 @@ impl Example {
         }
         project(self.job)
     }
+
+    /// What a length without a unit is in it.
+    pub(crate) fn units(&self) -> LengthUnit {
+        Job::read(&self.path()).unwrap().settings.units
+    }
 }
 
 /// Every example.
-pub(crate) const EXAMPLES: [Example; 6] = [
+pub(crate) const EXAMPLES: [Example; 8] = [
     Example { name: "lake-cabin", job: "examples/lake-cabin", tables: "examples/lake-cabin" },
     Example { name: "counted-by-eye", job: "examples/counted-by-eye", tables: "examples/counted-by-eye" },
     Example {
@@ -57,6 +62,8 @@ pub(crate) const EXAMPLES: [Example; 6] = [
     },
     Example { name: "courtyard-trunk", job: "examples/courtyard-trunk", tables: "examples/courtyard-trunk" },
     Example { name: "orchard-house", job: "examples/orchard-house", tables: "examples/orchard-house" },
+    Example { name: "ferry-house", job: "examples/ferry-house", tables: "examples/ferry-house" },
+    Example { name: "mill-cottage", job: "examples/mill-cottage", tables: "examples/mill-cottage" },
 ];
 
 /// The files that hold results alone, and no row or cell of the tables they come from.

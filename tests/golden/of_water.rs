@@ -1,5 +1,5 @@
-//! The water side of a house is what it was before the house had drains: its drain rows taken out, a job gives the files that
-//! are kept in `of-water`, byte for byte (rule D14 of drains). They were written before there was a drain side; nobody
+//! The water side of a house is what it was before the house had drains: its drain rows and what the job says for papers taken
+//! out, a job gives the files that are kept in `of-water`, byte for byte (rule D14 of drains). They were written before there was a drain side; nobody
 //! regenerates them.
 
 use std::fs;
@@ -22,6 +22,9 @@ fn without(text: &str, column: &str, is_out: impl Fn(&str) -> bool) -> String {
     String::from_utf8(writer.into_inner().unwrap()).unwrap()
 }
 
+/// Items that the job did not have then and that stand in the kept files: of drains, and of who and for whom.
+const LATER: [&str; 6] = ["drain system", "slope", "included", "payment terms", "job reference", "ship to"];
+
 /// A job without the rows of its drain side.
 fn of_water(folder: &str) -> Job {
     let mut tables = Vec::new();
@@ -34,9 +37,7 @@ fn of_water(folder: &str) -> Job {
         let text = match name {
             "runs" => without(&text, "service", |service| ["drain", "vent"].contains(&service)),
             // Paths lead from the folder of the project.
-            "job" => {
-                without(&text, "item", |item| ["drain system", "slope"].contains(&item)).replace("../../", "")
-            }
+            "job" => without(&text, "item", |item| LATER.contains(&item)).replace("../../", ""),
             _ => text,
         };
         tables.push((name.to_owned(), text));

@@ -57,20 +57,19 @@ fn a_shuffled_table_has_all_its_rows_in_another_order() {
 /// The columns that hold lengths.
 const LENGTHS: [&str; 8] = ["length", "path", "at", "to at", "tail", "rise", "turns at", "pack"];
 
-/// A length in feet, or a leg of a path, as metres, to the nanometre.
-fn metres(cell: &str) -> String {
+/// A length, or a leg of a path, as metres, to the nanometre; `bare` is what a length without a unit is.
+fn metres(cell: &str, bare: LengthUnit) -> String {
     let one = |text: &str| {
         let (bearing, length) = text.split_at(text.find(|c: char| !c.is_alphabetic()).unwrap_or(0));
-        let length =
-            Length::read(length.trim(), LengthUnit::Foot).unwrap_or_else(|| panic!("{text} is no length"));
+        let length = Length::read(length.trim(), bare).unwrap_or_else(|| panic!("{text} is no length"));
         let metres = format!("{} m", Decimal::new(length.nanometres(), 9).normalize());
         format!("{bearing} {metres}").trim().to_owned()
     };
     cell.split(';').map(|part| one(part.trim())).collect::<Vec<_>>().join("; ")
 }
 
-/// Writes every length in metres; packs of tube alone are lengths.
-pub(crate) fn to_metres(table: &mut Table) {
+/// Writes every length in metres; of packs those of tube that are in feet.
+pub(crate) fn to_metres(table: &mut Table, bare: LengthUnit) {
     let [headings, rows @ ..] = table.rows.as_mut_slice() else { return };
     for (at, heading) in headings.iter().enumerate() {
         let name = heading.split('(').next().unwrap_or_default().trim();
@@ -79,7 +78,7 @@ pub(crate) fn to_metres(table: &mut Table) {
         }
         for cell in rows.iter_mut().filter_map(|row| row.get_mut(at)) {
             if !cell.is_empty() && (name != "pack" || cell.ends_with("ft")) {
-                *cell = metres(cell);
+                *cell = metres(cell, bare);
             }
         }
     }
@@ -89,18 +88,18 @@ pub(crate) fn to_metres(table: &mut Table) {
 fn the_unit_of_length_changes_nothing() {
     for example in &EXAMPLES {
         let there = Elsewhere::new(&format!("metres-{}", example.name));
-        there.write(example.tables, to_metres);
-        gives_the_same(example, &there.job(), "feet as metres");
+        there.write(example.tables, |table| to_metres(table, example.units()));
+        gives_the_same(example, &there.job(), "each length in metres");
     }
 }
 
 /// 1 ft is 0.3048 m and 1 in is 0.0254 m, by definition: 18' 6" are 5.6388 m.
 #[test]
 fn feet_and_inches_become_the_metres_that_are_defined() {
-    assert_eq!(metres("18' 6\""), "5.6388 m");
-    assert_eq!(metres("9' 6\"; 12'"), "2.8956 m; 3.6576 m");
+    assert_eq!(metres("18' 6\"", LengthUnit::Foot), "5.6388 m");
+    assert_eq!(metres("9' 6\"; 12'", LengthUnit::Foot), "2.8956 m; 3.6576 m");
     let mut runs = of("examples/lake-cabin").into_iter().find(|table| table.name == "runs").unwrap();
-    to_metres(&mut runs);
+    to_metres(&mut runs, LengthUnit::Foot);
     assert!(runs.text().lines().skip(1).all(|row| row.contains(" m,")));
 }
 

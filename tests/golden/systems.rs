@@ -7,7 +7,6 @@ use std::sync::OnceLock;
 use coilstick::estimate::Alternative;
 use coilstick::estimate::takeoff::JointKind;
 use coilstick::estimate::{Estimate, estimate};
-use coilstick::ground::LengthUnit;
 use coilstick::ground::money::round_half_away;
 use coilstick::report;
 use coilstick::trade::{Class, Job, Side, SystemId, Word};
@@ -133,7 +132,6 @@ fn rings_are_the_joints_of_every_ring_system() {
 fn traced(job: &Job, estimate: &Estimate, alternative: &Alternative) -> Vec<Decimal> {
     let mut sums = vec![Decimal::ZERO; estimate.items.len()];
     let of_unit = Decimal::from(job.settings.units.nanometres());
-    assert_eq!(job.settings.units, LengthUnit::Foot);
     for line in &alternative.takeoff.lines {
         let count = Decimal::from(line.count);
         sums[line.item.0 as usize] += match line.joint {
@@ -213,7 +211,7 @@ fn the_order_of_rows_and_the_unit_of_length_change_nothing_in_any_system() {
         let there = Elsewhere::new(&format!("every-system-{}", example.name));
         there.write(example.tables, |table| {
             shuffle(table, 7);
-            to_metres(table);
+            to_metres(table, example.units());
         });
         for system in water_systems(&Job::read(&example.path()).unwrap()) {
             for ((name, as_it_is), (_, changed)) in

@@ -95,6 +95,8 @@ fn every_example_keeps_the_same_laws() {
         "courtyard-manifold",
         "courtyard-trunk",
         "orchard-house",
+        "ferry-house",
+        "mill-cottage",
     ] {
         let job = Job::read(&root.join("examples").join(name)).unwrap();
         caps += laws(name, &job, &estimate(&job));

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use coilstick::ground::{Length, LengthUnit};
 use coilstick::trade::Job;
 
 fn read(folder: &str) -> Job {
@@ -27,6 +28,25 @@ fn the_lake_cabin_reads_without_a_notice() {
 fn the_house_counted_by_eye_reads_without_a_notice() {
     let job = read("examples/counted-by-eye");
     assert_eq!(job.runs.len(), 5);
+}
+
+#[test]
+fn the_ferry_house_reads_in_metres() {
+    let job = read("examples/ferry-house");
+    assert_eq!((job.runs.len(), job.places.len()), (51, 11));
+    // N 12 and up 0.6 of M1.
+    assert_eq!(job.runs[0].length, Length::read("12.6 m", LengthUnit::Foot).unwrap());
+}
+
+#[test]
+fn the_mill_cottage_reads_with_a_system_of_its_own() {
+    let job = read("examples/mill-cottage");
+    assert_eq!(job.runs.len(), 17);
+    let own = job.lexicon.find("pp-fused").unwrap();
+    assert_eq!(job.settings.water_system, own);
+    // It has the built-in systems and its own.
+    let blank = read("templates/blank-job");
+    assert_eq!(job.catalog.systems.len(), blank.catalog.systems.len() + 1);
 }
 
 #[test]

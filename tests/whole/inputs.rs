@@ -25,6 +25,8 @@ fn an_estimate_of_the_kept_tables_of_every_example_is_the_same_to_the_byte() {
         "courtyard-trunk",
         "courtyard-manifold",
         "orchard-house",
+        "ferry-house",
+        "mill-cottage",
     ]
     .map(|job| project(&format!("examples/{job}")))
     .into();
