@@ -33,7 +33,8 @@ fn the_house_counted_by_eye_reads_without_a_notice() {
 #[test]
 fn the_ferry_house_reads_in_metres() {
     let job = read("examples/ferry-house");
-    assert_eq!((job.runs.len(), job.places.len()), (51, 11));
+    // One of its 51 rows is optional.
+    assert_eq!((job.runs.len(), job.places.len()), (50, 11));
     // N 12 and up 0.6 of M1.
     assert_eq!(job.runs[0].length, Length::read("12.6 m", LengthUnit::Foot).unwrap());
 }
