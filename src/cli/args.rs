@@ -134,9 +134,10 @@ pub(super) enum Command {
         #[arg(long)]
         all_systems: bool,
     },
-    /// Show the help of a command, the columns of a table, or what a word means
+    /// Show the help of a command, a table, a file, an example or a word
     Help {
-        /// A command, a table, or a word of the trade: revise, runs, waste, per C
+        /// A command, a table, a column, a part, a pattern, a file that is written, a topic (`topics` lists them), or a
+        /// word of the trade: revise, runs, tie-in, takeoff.csv, recirculation, waste, per C
         words: Vec<String>,
     },
     /// Write shell completions to standard output

@@ -133,8 +133,15 @@ impl Known {
     /// What a pattern of that name adds, row by row.
     fn pattern(&self, wanted: &str) -> Table {
         let patterns = self.job.catalog.patterns.iter().filter(|pattern| fold(&pattern.name) == wanted);
-        let rows = patterns.flat_map(|pattern| pattern.rows.iter().map(move |row| (pattern, row)));
+        // A pattern without rows adds nothing: its name says what the run is.
+        let rows = patterns.flat_map(|pattern| {
+            let nothing = pattern.rows.is_empty().then_some((pattern, None));
+            nothing.into_iter().chain(pattern.rows.iter().map(move |row| (pattern, Some(row))))
+        });
         let rows = rows.map(|(pattern, row)| {
+            let Some(row) = row else {
+                return [&*pattern.name, "nothing", "", "", "", ""].map(str::to_owned);
+            };
             let (part, how_many) = match row.adds {
                 Adds::Part(part, many) => (self.text(part).to_owned(), quantity(many)),
                 Adds::Tube(length) => ("tube".to_owned(), length.to_string()),

@@ -2,6 +2,7 @@
 //! many columns. It prints nothing and reads no arguments.
 
 use super::drawn::{padded, wrapped};
+use crate::report::FILES;
 
 /// A command line and what it does.
 type Example = (&'static str, &'static str);
@@ -16,15 +17,14 @@ const BEGIN: [Example; 2] = [
 const JOBS: &str = "A JOB is a folder of CSV tables, a workbook with a sheet a table, or a run list alone. Only the tables \
                     runs and prices are needed.";
 
-const EXAMPLES: [Example; 8] = [
+const EXAMPLES: [Example; 7] = [
     ("coilstick new my-house", "a starter job: write your own over it"),
     ("coilstick check my-house", "what is wrong or doubtful, cell by cell"),
-    ("coilstick draw my-house", "the house as a picture"),
     ("coilstick estimate my-house -o my-house-estimate", "workbook, order, cut plan, comparison"),
     ("coilstick compare my-house", "the systems side by side"),
     ("coilstick revise my-house my-house-b", "what changed, as a change order"),
     ("coilstick explain my-house \"tee 3/4 x 3/4 x 1/2\"", "where each of them comes from"),
-    ("coilstick help runs", "the columns of a table, or what a word means"),
+    ("coilstick help topics", "what is written at length: tables, prices, worked examples"),
 ];
 
 const AFTER: [&str; 2] = [
@@ -50,6 +50,7 @@ pub(super) fn taught(command: clap::Command, width: usize) -> clap::Command {
 /// What the help of a command ends with: paragraphs, examples, paragraphs.
 struct Lesson {
     command: &'static str,
+    /// Paragraphs; `{files}` are the files of an estimate.
     before: &'static [&'static str],
     examples: &'static [Example],
     after: &'static [&'static str],
@@ -57,7 +58,9 @@ struct Lesson {
 
 impl Lesson {
     fn text(&self, width: usize) -> String {
-        let mut lines = paragraphs(self.before, width);
+        let files = FILES.join(", ");
+        let before: Vec<String> = self.before.iter().map(|words| words.replace("{files}", &files)).collect();
+        let mut lines = paragraphs(&before, width);
         lines.extend(examples(self.examples, "  ", width));
         if !self.after.is_empty() {
             lines.push(String::new());
@@ -81,10 +84,10 @@ const LESSONS: [Lesson; 7] = [
     Lesson {
         command: "estimate",
         before: &[
-            "Writes estimate.xlsx, takeoff.csv, order.csv, orders.csv, request-for-quote.csv, cut-plan.csv, labor.csv, \
-             comparison.csv, bid.csv, owner.csv, owner.json, held.csv, test-day.csv, checks.csv and estimate.json; in papers/ what is handed over: the bid, an order and a request to each \
-             supplier, the shopping list, the cut plan and the test sheet; and in inputs/ the tables it was made from. Outputs appear whole or not at all; an input is never overwritten. A file that somebody wrote in \
-             is kept as estimate-edited.xlsx and the like; the folder may stand for the job in check, explain and revise.",
+            "Writes {files}; in papers/ what is handed over: the bid, an order and a request to each supplier, the shopping list, \
+             the cut plan and the test sheet; and in inputs/ the tables it was made from. `coilstick help files` says what each \
+             is. Outputs appear whole or not at all; an input is never overwritten. A file that somebody wrote in is kept as \
+             estimate-edited.xlsx and the like; the folder may stand for the job in check, explain and revise.",
             "",
             "A price is tried without a new price list:",
         ],
@@ -170,16 +173,20 @@ const LESSONS: [Lesson; 7] = [
         before: &["Examples:"],
         examples: &[
             ("coilstick help estimate", "a command"),
-            ("coilstick help runs", "the columns of a table"),
+            ("coilstick help runs", "a table: how it is written, and its columns"),
+            ("coilstick help recirculation", "a worked example, with the rows to type"),
+            ("coilstick help order.csv", "a file that is written"),
+            ("coilstick help toilet", "a pattern, part or fixture"),
             ("coilstick help allowance", "a word"),
+            ("coilstick help topics", "what is written at length"),
         ],
         after: &[],
     },
 ];
 
 /// Paragraphs, wrapped.
-fn paragraphs(all: &[&str], width: usize) -> Vec<String> {
-    all.iter().flat_map(|words| wrapped("", words, width)).collect()
+fn paragraphs(all: &[impl AsRef<str>], width: usize) -> Vec<String> {
+    all.iter().flat_map(|words| wrapped("", words.as_ref(), width)).collect()
 }
 
 /// Command lines with what they do behind them; where a line does not hold both, below them.

@@ -19,6 +19,7 @@ mod known;
 mod layouts;
 mod lessons;
 mod limits;
+mod manual;
 mod new;
 mod notices;
 mod revise;

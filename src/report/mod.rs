@@ -44,11 +44,45 @@ pub const FILES: [&str; WRITTEN.len()] = {
     names
 };
 
-/// The columns of a CSV file of an estimate, each with what it says. `(unit)` in a heading is the unit of length. Those of
-/// `comparison.csv` and `bid.csv` are the systems of the job.
-pub fn columns(file: &str) -> Vec<(&'static str, &'static str)> {
-    WRITTEN.iter().filter(|written| written.name == file).flat_map(|written| (written.columns)()).collect()
+/// A file that the program writes, as documents and `help` tell of it.
+#[derive(Debug)]
+pub struct OutputFile {
+    /// Its name; what stands in brackets is the user's.
+    pub name: &'static str,
+    /// The command that writes it.
+    pub command: &'static str,
+    /// What it is.
+    pub about: &'static str,
+    /// The columns of a CSV file, each with what it says. What stands in brackets is of the job: `(unit)` its unit of length,
+    /// `(system)` a column for each of its systems.
+    pub columns: Vec<(&'static str, &'static str)>,
 }
+
+/// All files that the program writes, in the order in which documents list them.
+pub fn output_files() -> Vec<OutputFile> {
+    let of_estimate = WRITTEN.iter().map(|file| (file.name, "estimate", file.about, file.columns));
+    let all = of_estimate.chain(OTHERS).chain(revised::WRITTEN);
+    all.map(|(name, command, about, columns)| OutputFile { name, command, about, columns: columns() })
+        .collect()
+}
+
+/// What stands beside the files of an estimate, and alone.
+const OTHERS: [revised::Beside; 3] = [
+    (
+        "papers/",
+        "estimate",
+        "what is handed over, each a file of its own as a workbook of values and as a page: the bid, an order and a request to each \
+         supplier, the shopping list, the cut plan, the test sheet",
+        Vec::new,
+    ),
+    (
+        "inputs/",
+        "estimate",
+        "the tables that the estimate was made from, as they were read, with the price lists and shared tables that the job names",
+        Vec::new,
+    ),
+    ("(job)-drawing.svg", "draw", "the house as a picture", Vec::new),
+];
 
 /// The mark of an estimate.
 const ESTIMATE: &str = FILES[FILES.len() - 1];

@@ -11,9 +11,12 @@ use super::shape::Words;
 use super::tool::Had;
 
 /// A closed list: the table and the column that hold its words, and each word with what it means.
-pub(crate) struct Closed {
-    pub(crate) table: &'static str,
-    pub(crate) column: &'static str,
+#[derive(Debug)]
+pub struct Closed {
+    /// The table.
+    pub table: &'static str,
+    /// The column.
+    pub column: &'static str,
     words: &'static [(&'static str, &'static str)],
 }
 
@@ -23,13 +26,13 @@ impl Closed {
     }
 
     /// Its words, each with what it means: `waste on its way out`.
-    pub(crate) fn words(&self) -> impl Iterator<Item = (&'static str, String)> {
+    pub fn words(&self) -> impl Iterator<Item = (&'static str, String)> {
         self.words.iter().map(|(word, about)| (*word, in_a_line(about)))
     }
 }
 
 /// The lists, in the order of their tables.
-pub(crate) const CLOSED: [Closed; 14] = [
+pub const CLOSED: [Closed; 14] = [
     Closed::of::<Service>("runs", "service"),
     Closed::of::<Bearing>("runs", "path"),
     Closed::of::<Lie>("runs", "lie"),

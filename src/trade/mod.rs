@@ -39,7 +39,7 @@ pub use catalog::published::{Consumption, Fixture, SupportRule, TubeSize};
 pub use catalog::system::{Seam, System, SystemId, TurnsAs};
 pub use catalog::take_out::{TakeOut, Way};
 pub use catalog::test_day::{PressureTest, TestGauge, TestMethod, Water};
-pub(crate) use closed::CLOSED;
+pub use closed::{CLOSED, Closed};
 pub use forgotten::OftenForgotten;
 pub use job::Job;
 pub use labor::{LaborRow, Nearness, WorkPer};

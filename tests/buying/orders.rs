@@ -1,5 +1,5 @@
 //! What goes to suppliers: orders whose sums are the workbook's, a request for quotes that is a price list once it is
-//! filled in, and the worked cases of the README.
+//! filled in, and the worked cases of the page of price lists.
 
 use std::path::Path;
 
@@ -262,11 +262,12 @@ fn packs_that_stay_unopened_may_go_back_where_the_price_list_says_so() {
     assert!(back("no").is_empty() && back("").is_empty());
 }
 
-/// The worked case of the README: the flat percentage against the plan.
+/// The worked case of the page of price lists: the flat percentage against the plan.
 #[test]
-fn the_readme_says_what_the_flat_percentage_and_the_plan_cost() {
-    let readme = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();
-    let readme = readme.split_whitespace().collect::<Vec<_>>().join(" ");
+fn the_page_says_what_the_flat_percentage_and_the_plan_cost() {
+    let page =
+        std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("price-lists/README.md")).unwrap();
+    let page = page.split_whitespace().collect::<Vec<_>>().join(" ");
     let blue = |kind: TubeAllowance| {
         let mut job = job("examples/lake-cabin");
         job.settings.tube_allowance = kind;
@@ -298,16 +299,16 @@ fn the_readme_says_what_the_flat_percentage_and_the_plan_cost() {
         format!("two 20 ft sticks at 9.72, {flat}."),
         format!("one stick hold them all, {plan}, with {} ft left over", left.normalize()),
     ] {
-        assert!(readme.contains(&said), "the README does not say: {said}");
+        assert!(page.contains(&said), "the page does not say: {said}");
     }
 }
 
 /// The other: the pack above is cheaper than the exact count.
 #[test]
-fn the_readme_says_where_the_pack_above_is_cheaper_than_the_exact_count() {
+fn the_page_says_where_the_pack_above_is_cheaper_than_the_exact_count() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let readme = std::fs::read_to_string(root.join("README.md")).unwrap();
-    let readme = readme.split_whitespace().collect::<Vec<_>>().join(" ");
+    let page = std::fs::read_to_string(root.join("price-lists/README.md")).unwrap();
+    let page = page.split_whitespace().collect::<Vec<_>>().join(" ");
     let runs: String = std::iter::once("run,service,size,length (ft)\n".to_owned())
         .chain((0..5).map(|run| format!("R{run},hot,1/2,41\n")))
         .collect();
@@ -322,6 +323,6 @@ fn the_readme_says_where_the_pack_above_is_cheaper_than_the_exact_count() {
         "205 ft of red 1/2 in. are three 100 ft coils at 32.40, 97.20, or one coil of 300 ft at {}.",
         pick.price
     );
-    assert!(readme.contains(&said), "the README does not say: {said}");
+    assert!(page.contains(&said), "the page does not say: {said}");
     assert!(line.extended.unwrap() < Decimal::new(97_20, 2));
 }

@@ -74,6 +74,26 @@ fn help_knows_commands_tables_columns_items_and_words() {
         ("toilet flange", "closet flange"),
         ("lavatory", "drain units"),
         ("pvc-cement", "cemented PVC drain pipe"),
+        // What is written at length, with the rows to type.
+        ("topics", "recirculation"),
+        ("recirculation", "R1,return,1/2,38,hot return,H1,38,C1,6,2"),
+        ("recirculation", "see also: coilstick help worked examples"),
+        ("tie in", "temporary cap"),
+        ("own system", "ring-metric,water,metric"),
+        ("paths", "so far into the last leg that goes up"),
+        ("runs", "center to center"),
+        ("per C", "41.30/C"),
+        ("cautions", "Compressed air in plastic pipe can burst it"),
+        ("install", "cargo install --path ."),
+        // Files that are written, and their columns.
+        ("order.csv", "written by: coilstick estimate"),
+        ("order.csv", "bought and neither needed nor allowed for"),
+        ("takeoff", "how much of it is installed"),
+        ("comparison.csv", "a column for each system compared"),
+        ("change-order.csv", "by quantity"),
+        ("left over", "order.csv"),
+        ("files", "request-for-quote.csv"),
+        ("estimate.json", "coilstick schema"),
     ] {
         let out = bench.clean(&["help", word]).out;
         assert!(out.split_whitespace().collect::<Vec<_>>().join(" ").contains(said), "{word}: {out}");
@@ -86,6 +106,8 @@ fn help_knows_commands_tables_columns_items_and_words() {
         assert!(new.contains(table), "{table}: {new}");
         bench.clean(&["new", "--table", table]);
     }
+    let near = bench.run(&["help", "recirculaton"]);
+    assert!(near.status == 2 && near.err.contains("nearest: recirculation"), "{}", near.err);
     let none = bench.run(&["help", "zeppelin"]);
     assert!(none.status == 2 && none.err.contains("the tables are job,"), "{}", none.err);
 }

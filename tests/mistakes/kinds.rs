@@ -171,10 +171,10 @@ fn each_kind_of_notice_has_a_case() {
 }
 
 #[test]
-fn what_the_readme_accepts_are_kinds_of_notices() {
+fn what_the_page_of_tables_accepts_are_kinds_of_notices() {
     let kinds = kinds();
-    let readme = fs::read_to_string(root().join("README.md")).unwrap();
-    let accepted = readme.lines().filter_map(|line| line.strip_prefix("accept,")?.split(',').next());
+    let page = fs::read_to_string(root().join("templates/README.md")).unwrap();
+    let accepted = page.lines().filter_map(|line| line.strip_prefix("accept,")?.split(',').next());
     let accepted: Vec<String> = accepted.map(|kind| kind.replace(' ', "-")).collect();
     assert!(!accepted.is_empty());
     assert!(accepted.iter().all(|kind| kinds.contains(kind)), "{accepted:?}");

@@ -4,8 +4,22 @@
 use crate::estimate::alternative::Alternative;
 use crate::estimate::bid::{Bid, both_ways};
 use crate::report::facts::{BidLine, Wording, allowances};
-use crate::report::form::{Object, Table, Value};
+use crate::report::form::{Object, Said, Table, Value};
 use crate::report::mark_of;
+
+/// The columns before those of systems and alternates.
+const FIRST: [Said; 3] = [
+    ("line", "the line of the bid: a cost, a markup, a tax, a fee; below them what allowances add"),
+    ("percent", "the percentage that it is"),
+    ("taken on", "what it is a percentage of"),
+];
+
+/// What the columns of the file say.
+pub(super) fn columns() -> Vec<Said> {
+    let systems = ("(system)", "a column for each system compared: the sum of the line");
+    let alternates = ("alternate: (name)", "a column for each alternate: the sum with it taken");
+    FIRST.into_iter().chain([systems, alternates]).collect()
+}
 
 /// The bytes of the file.
 pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {
@@ -13,7 +27,7 @@ pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {
     let priced = || estimate.optional.iter().filter_map(|one| Some((one, one.moved.as_ref()?)));
     let systems = (0..estimate.alternatives.len()).map(|index| words.alternative(index).to_owned());
     let alternates = priced().map(|(one, _)| format!("alternate: {}", words.word(one.name)));
-    let first = ["line", "percent", "taken on"].map(ToOwned::to_owned);
+    let first = FIRST.map(|(heading, _)| heading.to_owned());
     let mut table = Table::new(first.into_iter().chain(systems).chain(alternates));
     let Some(chosen) = estimate.alternatives.first() else { return table.bytes() };
     let of_systems = estimate.alternatives.iter().map(|one| &one.cost.bid);

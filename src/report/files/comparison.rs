@@ -7,13 +7,30 @@ use crate::estimate::comparison::RankedBy;
 use crate::estimate::installed::Installed;
 use crate::estimate::order::CostLine;
 use crate::report::facts::{BidLine, Wording};
-use crate::report::form::{Object, Table, Value, whole};
+use crate::report::form::{Object, Said, Table, Value, whole};
+
+/// The columns before those of systems.
+const FIRST: [Said; 2] = [
+    (
+        "cost line",
+        "what is compared: cost lines, the bid, what it costs installed, hours, joints, length of tube",
+    ),
+    ("unit", "the unit of the line; of percentages what they are of"),
+];
+
+/// What the columns of the file say.
+pub(super) fn columns() -> Vec<Said> {
+    FIRST
+        .into_iter()
+        .chain([("(system)", "a column for each system compared, the chosen one first")])
+        .collect()
+}
 
 /// The bytes of the file.
 pub(in crate::report) fn write(words: &Wording<'_>) -> Vec<u8> {
     let alternatives = &words.estimate.alternatives;
     let named = (0..alternatives.len()).map(|index| words.alternative(index));
-    let mut table = Table::new(["cost line", "unit"].into_iter().chain(named));
+    let mut table = Table::new(FIRST.map(|(heading, _)| heading).into_iter().chain(named));
     let terms = &words.job.settings;
     let (currency, of_chosen) = (&*terms.currency, words.percent_of());
     let mut line = |name: &str, unit: &str, cells: Vec<Value>| {

@@ -4,30 +4,88 @@ use rust_decimal::Decimal;
 
 use crate::estimate::revision::{Face, ItemChange, LaborChange, OfSide, Revision, WorkChange};
 use crate::ground::money::{quantity, to_hundredths};
-use crate::report::form::{Table, Value};
+use crate::report::form::{Said, Table, Value};
 use crate::report::mark_of;
 use crate::trade::WorkPer;
 
-/// A column: its heading, its cell of an item, its cell of any other row.
-type Column = (&'static str, fn(&ItemChange) -> Value, fn(&Row<'_>) -> Value);
+/// A column: its heading, what it says, its cell of an item, its cell of any other row.
+type Column = (&'static str, &'static str, fn(&ItemChange) -> Value, fn(&Row<'_>) -> Value);
 
-/// The columns between the kind of a row and the mark of the file.
+/// The first column.
+const KIND: Said =
+    ("kind", "add, deduct, price, not priced, labor, a sum, a line of the bid, or a figure of the whole");
+
+/// The last column.
+const MARK: Said =
+    ("estimate", "complete, or INCOMPLETE: something is left out or not priced on one of the two sides");
+
+/// The columns between.
 const COLUMNS: [Column; 15] = [
-    ("part", |item| (&item.named.part).into(), |row| row.part.into()),
-    ("system", |item| (&item.named.system).into(), |_| Value::Nothing),
-    ("size", |item| Value::Size(item.named.size.clone()), |_| Value::Nothing),
-    ("variant", |item| (&item.named.variant).into(), |_| Value::Nothing),
-    ("unit", |item| (&item.named.unit).into(), |row| row.unit.into()),
-    ("need before", |item| of(&item.old, |side| side.need), |row| row.much(row.need[0])),
-    ("need now", |item| of(item.now(), |side| side.need), |row| row.much(row.need[1])),
-    ("change", |item| Value::Quantity(item.more()), |row| row.much(row.change)),
-    ("bought before", |item| of(&item.old, |side| side.buy), |_| Value::Nothing),
-    ("bought now", |item| of(item.now(), |side| side.buy), |_| Value::Nothing),
-    ("cost before", |item| cost(&item.old), |row| row.cost[0].map(Value::Cents).into()),
-    ("cost now", |item| cost(&item.new), |row| row.cost[1].map(Value::Cents).into()),
-    ("by quantity", |item| Value::Cents(item.by_quantity), |row| row.by_quantity.map(Value::Cents).into()),
-    ("by price", |item| Value::Cents(item.by_price), |row| row.by_price.map(Value::Cents).into()),
-    ("remark", |item| remark(item).into(), |row| row.remark.into()),
+    (
+        "part",
+        "what it is; in other rows the work or the line of the bid",
+        |item| (&item.named.part).into(),
+        |row| row.part.into(),
+    ),
+    ("system", "the system it is for", |item| (&item.named.system).into(), |_| Value::Nothing),
+    ("size", "its sizes", |item| Value::Size(item.named.size.clone()), |_| Value::Nothing),
+    ("variant", "its variant and color", |item| (&item.named.variant).into(), |_| Value::Nothing),
+    ("unit", "the unit it is counted in", |item| (&item.named.unit).into(), |row| row.unit.into()),
+    (
+        "need before",
+        "what was installed; of labor hours",
+        |item| of(&item.old, |side| side.need),
+        |row| row.much(row.need[0]),
+    ),
+    (
+        "need now",
+        "what is installed now",
+        |item| of(item.now(), |side| side.need),
+        |row| row.much(row.need[1]),
+    ),
+    (
+        "change",
+        "how much more, or with a minus less",
+        |item| Value::Quantity(item.more()),
+        |row| row.much(row.change),
+    ),
+    (
+        "bought before",
+        "what was bought, whole packs",
+        |item| of(&item.old, |side| side.buy),
+        |_| Value::Nothing,
+    ),
+    ("bought now", "what is bought now", |item| of(item.now(), |side| side.buy), |_| Value::Nothing),
+    (
+        "cost before",
+        "what it cost at the old prices",
+        |item| cost(&item.old),
+        |row| row.cost[0].map(Value::Cents).into(),
+    ),
+    (
+        "cost now",
+        "what it costs at the new prices",
+        |item| cost(&item.new),
+        |row| row.cost[1].map(Value::Cents).into(),
+    ),
+    (
+        "by quantity",
+        "what the change of quantity comes to, at the old prices",
+        |item| Value::Cents(item.by_quantity),
+        |row| row.by_quantity.map(Value::Cents).into(),
+    ),
+    (
+        "by price",
+        "what prices alone moved, at the new quantities",
+        |item| Value::Cents(item.by_price),
+        |row| row.by_price.map(Value::Cents).into(),
+    ),
+    (
+        "remark",
+        "what must be said beside it: covered by packs, may go back, not priced",
+        |item| remark(item).into(),
+        |row| row.remark.into(),
+    ),
 ];
 
 /// A quantity of a side; zero where the item is not there.
@@ -69,11 +127,11 @@ struct Out {
 
 impl Out {
     fn row(&mut self, row: &Row<'_>) {
-        self.put(row.kind, COLUMNS.map(|(_, _, cell)| cell(row)));
+        self.put(row.kind, COLUMNS.map(|(.., cell)| cell(row)));
     }
 
     fn items<'i>(&mut self, kind: &str, items: impl IntoIterator<Item = &'i ItemChange>) {
-        items.into_iter().for_each(|item| self.put(kind, COLUMNS.map(|(_, cell, _)| cell(item))));
+        items.into_iter().for_each(|item| self.put(kind, COLUMNS.map(|(_, _, cell, _)| cell(item))));
     }
 
     fn put(&mut self, kind: &str, cells: [Value; 15]) {
@@ -81,9 +139,14 @@ impl Out {
     }
 }
 
+/// What the columns of the file say.
+pub(super) fn columns() -> Vec<Said> {
+    [KIND].into_iter().chain(COLUMNS.map(|(heading, help, ..)| (heading, help))).chain([MARK]).collect()
+}
+
 /// The bytes of the file.
 pub(super) fn write(revision: &Revision) -> Vec<u8> {
-    let headings = ["kind"].into_iter().chain(COLUMNS.map(|column| column.0)).chain(["estimate"]);
+    let headings = columns().into_iter().map(|(heading, _)| heading);
     let mut out = Out { table: Table::new(headings), mark: mark_of(super::is_whole(revision)) };
     out.items("add", revision.adds());
     out.items("deduct", revision.deducts());

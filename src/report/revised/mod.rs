@@ -13,8 +13,32 @@ use crate::estimate::revision::layouts::Layouts;
 use crate::estimate::revision::variance::Variance;
 use crate::estimate::revision::{Revision, Side};
 use crate::ground::Notice;
+use crate::report::form::Said;
 use crate::report::place;
 use crate::report::whole::{self, Disk, RealDisk, WriteError};
+
+/// A file beside those of an estimate: its name, the command that writes it, what it is, and its columns.
+pub(super) type Beside = (&'static str, &'static str, &'static str, fn() -> Vec<Said>);
+
+/// The files of a revision, of what was used and of layouts.
+pub(super) const WRITTEN: [Beside; 6] = [
+    (REVISION_FILES[0], "revise", "the change order as a workbook: adds and deducts apart, live", Vec::new),
+    (REVISION_FILES[1], "revise", "the same as one table", csv::columns),
+    (REVISION_FILES[2], "revise", "the whole revision, for programs", Vec::new),
+    (
+        "papers/ of a change",
+        "revise",
+        "what is handed over of a change: a change order to sign, one for inside, an order of what is added",
+        Vec::new,
+    ),
+    (
+        "variance.csv",
+        "revise --used",
+        "what was used against what was needed and bought",
+        tables::variance_columns,
+    ),
+    ("layouts.csv", "compare", "several jobs side by side", tables::layout_columns),
+];
 
 /// The files of a revision, in the order written.
 pub const REVISION_FILES: [&str; 3] = ["change-order.xlsx", "change-order.csv", "revision.json"];
