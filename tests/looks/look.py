@@ -150,7 +150,7 @@ def cut_off(path):
                     last = merged.get(cell.get("r"), first)
                     if not wraps and last == first:
                         # What is not wrapped runs on over cells in which nothing stands.
-                        while last + 1 not in filled and last - first < 40:
+                        while last + 1 not in filled and last - first < 90:
                             last += 1
                     room = sum(widths.get(at, 9.0) for at in range(first, last + 1)) * DIGIT - 3 - 6 * indent
                     face = FACES[bold]
@@ -164,9 +164,9 @@ def cut_off(path):
 
 
 def smallest_type(pdf):
-    told = subprocess.run(["pdftohtml", "-xml", "-i", "-stdout", pdf], capture_output=True, text=True, check=True)
-    # It draws at one and a half points a point.
-    sizes = [int(size) / 1.5 for size in re.findall(r'<fontspec[^>]* size="(\d+)"', told.stdout) if int(size) > 0]
+    told = subprocess.run(["pdftohtml", "-xml", "-i", "-zoom", "3", "-stdout", pdf], capture_output=True, text=True, check=True)
+    # It draws three points for each.
+    sizes = [int(size) / 3 for size in re.findall(r'<fontspec[^>]* size="(\d+)"', told.stdout) if int(size) > 0]
     return min(sizes, default=0.0)
 
 

@@ -2,7 +2,7 @@
 
 use rust_xlsxwriter::Workbook;
 
-use super::{Book, edits};
+use super::{Book, WIDEST, edits};
 use crate::checks::{Check, Checks, DECIDES, Verdict};
 use crate::ground::money::cents;
 use crate::report::form::{Kind, Page, Paper, Tone, Written, column};
@@ -18,11 +18,11 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     );
     let columns = vec![
         column("check", 15.0, Kind::Wrap),
-        column("run or place", 11.0, Kind::Wrap),
+        column("run or place", 14.0, Kind::Wrap),
         column("saw", 38.0, Kind::Wrap),
-        column("asks", 22.0, Kind::Wrap),
-        column("what to do", 28.0, Kind::Wrap),
-        column("where", 17.0, Kind::Wrap),
+        column("asks", 26.0, Kind::Wrap),
+        column("what to do", 34.0, Kind::Wrap),
+        column("where", 30.0, Kind::Wrap),
         column("rule", 19.0, Kind::Wrap),
         column("source", 32.0, Kind::Wrap),
         column("status", 13.0, Kind::Text),
@@ -40,6 +40,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     if checks.list.is_empty() {
         page.put(0, "Nothing to check.", &book.look().subtitle)?;
     }
+    page.widen(WIDEST)?;
     edits::close_unedited(page)
 }
 

@@ -156,10 +156,13 @@ fn how_good(book: &Book<'_>, plan: &TubePlan) -> String {
 fn write_cutting(page: &mut Page<'_>, book: &Book<'_>, cutting: &Cutting, numbers: &str) -> Written {
     let words = &book.words;
     let (sold, supplier) = words.cut_from(cutting);
-    let left = format!("left {}", words.length_words(cutting.left));
-    page.put(0, &format!("{numbers}: {sold}, {supplier}"), book.look().cell(Kind::Text, Tone::Total))?;
+    let left = words.length_words(cutting.left);
+    page.put(
+        0,
+        &format!("{numbers}: {sold}, {supplier}; {left} left"),
+        book.look().cell(Kind::Text, Tone::Total),
+    )?;
     page.blanks(1..WORDS - 1, Tone::Total)?;
-    page.put(4, &left, book.look().cell(Kind::Text, Tone::Total))?;
     bar(page, book, cutting)?;
     page.next();
     for piece in &cutting.pieces {

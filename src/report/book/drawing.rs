@@ -121,6 +121,6 @@ pub(super) fn write(page: &mut Page<'_>, book: &Book<'_>, sheet: &str) -> Writte
     chart.set_width(wide).set_height(high);
     page.sheet.insert_chart(chart_row, 0, &chart)?;
     // The points are for the chart alone.
-    let last = u16::try_from(page.columns.len()).unwrap_or(ACROSS).saturating_sub(1);
+    let last = page.last_that_fits();
     page.print_to(chart_row + CHART_ROWS - 2, last)
 }

@@ -58,7 +58,7 @@ pub(super) fn count(page: &mut Page<'_>, book: &mut Book<'_>, (sum, note): (u16,
     let sums: Vec<String> = all.iter().map(|name| format!("SUM({name})")).collect();
     page.named("inputs edited since the estimate", Tone::Plain)?;
     page.formula_as(sum, Kind::Whole, &format!("={}", sums.join("+")), Decimal::ZERO, Tone::Plain)?;
-    page.text(note, "each is counted behind its row, in the last column of its sheet", Tone::Muted)?;
+    page.text(note, "counted behind its row, in the last column", Tone::Muted)?;
     book.name_cell(EDITED, "Summary", sum, page.row);
     page.end()
 }

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rust_xlsxwriter::Workbook;
 
-use super::Book;
+use super::{Book, WIDEST};
 use crate::estimate::ids::RunId;
 use crate::ground::name::fold_heading;
 use crate::ground::{RowAt, SourceId};
@@ -83,6 +83,9 @@ pub(super) fn write_runs(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         page.text(behind + 1, &words.spot(run.row), Tone::Muted)?;
         page.next();
     }
+    page.widen(WIDEST)?;
+    let last = page.last_that_fits();
+    page.print_to(page.row.saturating_sub(1), last)?;
     super::drawing::write(&mut page, book, "Runs")
 }
 
@@ -221,7 +224,7 @@ pub(super) fn write_rules(out: &mut Workbook, book: &mut Book<'_>) -> Written {
             page.next();
         }
     }
-    Ok(())
+    page.widen(WIDEST)
 }
 
 /// A row of a pattern, behind the name of the pattern.

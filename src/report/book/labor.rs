@@ -36,8 +36,8 @@ pub(super) fn name_of(what: &str, alternative: usize) -> String {
 /// Writes the sheet and names its cells.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let alternatives: Vec<usize> = (0..book.words.estimate.alternatives.len()).take(MOST).collect();
-    let mut columns: Vec<SheetColumn> = vec![column("", 30.0, Kind::Text), column("", 14.0, Kind::Text)];
-    columns.extend((0..alternatives.len().max(3)).map(|_| column("", 15.0, Kind::Money)));
+    let mut columns: Vec<SheetColumn> = vec![column("", 28.0, Kind::Text), column("", 12.0, Kind::Text)];
+    columns.extend((0..alternatives.len().max(3)).map(|_| column("", 24.0, Kind::Money)));
     let across = u16::try_from(columns.len()).unwrap_or(5);
     let about = "The hours are the job's own, none is a fact. Shaded cells may be changed here.";
     let across_paper = alternatives.len() > super::UPRIGHT;

@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
 use super::labor::{area_words, areas};
-use super::{Book, edits};
+use super::{Book, WIDEST, edits};
 use crate::estimate::labor::LaborLine;
 use crate::report::form::{
     Column, Kind, Page, Paper, Tone, Value, Written, columns, of_sheet, on_sheet, put_row,
@@ -70,7 +70,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         ("labor_line_hours", HOURS),
     ];
     book.names("'Labor lines'", (first, guard), &names);
-    Ok(())
+    page.widen(WIDEST)
 }
 
 fn words_of(page: &mut Page<'_>, book: &Book<'_>, index: usize, line: &LaborLine) -> Written {
@@ -153,5 +153,6 @@ pub(super) fn write_hours(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     book.name("hours_for", "Hours", 8, first, page.row);
     page.sheet.autofilter(first - 1, 0, page.row.saturating_sub(1).max(first), 11)?;
     page.print_to(page.row, 11)?;
+    page.widen(WIDEST)?;
     edits::close(page, book, "Hours")
 }

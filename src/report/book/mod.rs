@@ -55,6 +55,9 @@ use crate::trade::{Job, Offer};
 use prices::Listed;
 use rivals::Rivals;
 
+/// A column of words on a sheet that is looked at is as wide as its longest, up to so many characters.
+const WIDEST: u32 = 100;
+
 /// Above so many rows of reasons the need on the order is a value: every formula over them would scan them all.
 const LIVE_REASONS: usize = 20_000;
 
@@ -153,7 +156,7 @@ const GROUPS: [Group; 4] = [
         called: "inputs",
         tab: tab::INPUTS,
         sheets: &[
-            one(settings::write, "Settings", "allowances, markups and tax are edited here"),
+            one(settings::write, "Settings", "allowances, markups and tax are edited here").on_screen(),
             one(prices::write, "Prices", "the offers; prices and discounts are edited here").on_screen(),
             one(labor_lines::write_hours, "Hours", "the table labor as read; hours are edited here")
                 .where_job(HAS_HOURS)

@@ -67,7 +67,7 @@ pub(super) fn write_notices(out: &mut Workbook, book: &mut Book<'_>) -> Written 
     let about =
         "What is wrong or doubtful in the tables, and what to type. Errors leave the count incomplete.";
     let mut columns = notice_columns();
-    columns.push(column("what hangs on it", 30.0, Kind::Wrap));
+    columns.push(column("what hangs on it", 27.0, Kind::Wrap));
     let mut page = Page::open(out, &book.binding, "Notices", "Notices", about, Paper::Landscape, columns)?;
     page.run_again(page.row, 0)?;
     page.headings(0)?;
@@ -127,11 +127,11 @@ const FOUND: u16 = 2;
 /// The columns of a list of notices.
 pub(in crate::report) fn notice_columns() -> Vec<SheetColumn> {
     vec![
-        column("weight", 9.0, Kind::Text),
-        column("where", 26.0, Kind::Wrap),
-        column("found", 46.0, Kind::Wrap),
-        column("expected", 34.0, Kind::Wrap),
-        column("what to do", 40.0, Kind::Wrap),
+        column("weight", 8.5, Kind::Text),
+        column("where", 24.0, Kind::Wrap),
+        column("found", 42.0, Kind::Wrap),
+        column("expected", 32.0, Kind::Wrap),
+        column("what to do", 36.0, Kind::Wrap),
     ]
 }
 

@@ -7,7 +7,7 @@ use rust_xlsxwriter::{Workbook, XlsxError};
 
 use super::order_columns::{
     ALLOW, ALTERNATIVE, BUY, Behind, CHECK, CHOSEN, DISCOUNT, EXTENDED, LEFT_OVER, NEED, ON_HAND, PACK,
-    PACK_PRICE, PACKS, PART, PERCENT, PHASE, PRICE, SHELF, SOLD_AS, SUPPLIER, TO_BUY,
+    PACK_PRICE, PACKS, PART, PERCENT, PHASE, PRICE, SHELF, SOLD_AS, SUPPLIER, TO_BUY, UNIT,
 };
 use super::rivals::CHEAPER;
 use super::{Book, edits, id_of, settings, supplier_id};
@@ -48,8 +48,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     page.color_where(CHECK, (first, page.row), &format!("=${flag}{row}+${cheaper}{row}>0"))?;
     let guard = page.guard(PART, false)?;
     totals(&mut page, book, at, (first, guard))?;
-    page.print_to(printed, CHECK)?;
-    page.filter((first, guard), CHECK)?;
+    page.print_to(printed, EXTENDED)?;
+    page.filter((first, guard), PHASE)?;
     name_columns(book, at, first, guard);
     edits::close(page, book, "Order")
 }
@@ -77,7 +77,8 @@ fn identity(page: &mut Page<'_>, book: &Book<'_>, row: &OrderRow<'_>) -> Written
         }
     }
     page.texts(PART, [&*words.part_and_variant(item), words.item_system(item), &words.sizes(item)], tone)?;
-    page.texts(PHASE, [row.line.phase.word(), words.unit(item)], tone)
+    page.text(UNIT, words.unit(item), tone)?;
+    page.text(PHASE, row.line.phase.word(), tone)
 }
 
 /// From need to left over.

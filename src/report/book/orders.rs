@@ -13,9 +13,9 @@ use crate::report::form::{BOX, Kind, Page, Paper, Tone, Written, columns};
 columns! {
     ()
     TICK "", 4.0, Middle;
-    CODE "your code", 11.0, Text;
+    CODE "your code", 13.0, Text;
     PART "part", 24.0, Text;
-    SIZE "size", 13.0, Text;
+    SIZE "size", 22.0, Text;
     SYSTEM "system", 13.0, Text;
     PACKS "packs", 8.0, Whole;
     SOLD_AS "sold as", 15.0, Text;

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::{Book, edits, id_of};
+use super::{Book, WIDEST, edits, id_of};
 use crate::estimate::buying::price;
 use crate::estimate::order::OfferId;
 use crate::report::facts::{OrderRow, Wording};
@@ -135,6 +135,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let printed = first.saturating_add(book.prices.chosen).saturating_sub(1).clamp(first, end);
     page.print_to(printed, last - 5)?;
     page.filter((first, end), last)?;
+    page.widen(WIDEST)?;
     edits::close(page, book, "Prices")
 }
 

@@ -4,7 +4,7 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
-use super::{Book, id_of};
+use super::{Book, WIDEST, id_of};
 use crate::estimate::takeoff::{Line, Subject};
 use crate::report::facts::{rule_of, service};
 use crate::report::form::{Page, Paper, Tone, Written, columns};
@@ -87,7 +87,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     if book.live {
         book.names("Reasons", (first, guard), &names);
     }
-    Ok(())
+    page.widen(WIDEST)
 }
 
 /// What stands where the sheet is full.

@@ -65,6 +65,5 @@ fn write_back(page: &mut Page<'_>, book: &Book<'_>, one: &Back<'_, '_>) -> Writt
     let formula = format!("=ROUND(ROUND({}*{each},6),2)", page.here(3));
     page.formula(4, &formula, one.worth(words), Tone::Plain)?;
     page.text(5, "", Tone::Plain)?;
-    let sold = format!("{}, {} {}", words.sold_as(offer), words.supplier(offer), offer.code);
-    page.text(6, sold.trim_end(), Tone::Muted)
+    page.text(6, &format!("{}, {}", words.sold_as(offer), words.supplier(offer)), Tone::Muted)
 }

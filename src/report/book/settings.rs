@@ -52,7 +52,7 @@ pub(super) fn supplier_fee_name(id: usize) -> String {
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let about = "Shaded cells may be changed here: the order, the summary and the comparison follow.";
     let columns = vec![
-        column("setting", 34.0, Kind::Text),
+        column("setting", 46.0, Kind::Text),
         column("percent", 12.0, Kind::Percent),
         column("what it does", 60.0, Kind::Wrap),
     ];
@@ -104,7 +104,7 @@ fn setting(
     page.number_as(1, kind, value, Tone::Input)?;
     page.text(2, does, Tone::Muted)?;
     book.name_cell(name, "Settings", 1, page.row);
-    page.end()
+    page.end_fitted(&[(2, does)])
 }
 
 fn percentages(page: &mut Page<'_>, book: &mut Book<'_>) -> Written {

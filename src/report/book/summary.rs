@@ -55,7 +55,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     page.band("To be read before use", ACROSS, &book.look().block)?;
     page.paragraph(notes::SHORT_CAUTION, ACROSS, &book.look().paragraph)?;
     // What stands below leads about on the screen alone.
-    page.print_on_one(ACROSS - 1)?;
+    page.print_to(page.row.saturating_sub(1), ACROSS - 1)?;
     page.next();
     page.band("In this workbook", ACROSS, &book.look().block)?;
     for (group, sheets) in super::listed(book.words.job) {

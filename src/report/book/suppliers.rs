@@ -129,7 +129,7 @@ fn orders(page: &mut Page<'_>, book: &Book<'_>, index: usize, plan: &BuyingPlan)
     page.blanks([LEAST, FILLED], Tone::Total)?;
     let planned = format!("planned at {}: {}", plan.cost, plan.said());
     page.words_as_estimated(CHECK, &planned, Tone::Total)?;
-    page.end()
+    page.end_fitted(&[(CHECK, &planned)])
 }
 
 /// What other choices of suppliers would cost, as planned.

@@ -14,8 +14,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     );
     let columns = vec![
         column("area", 20.0, Kind::Text),
-        column("part", 30.0, Kind::Text),
-        column("size", 16.0, Kind::Text),
+        column("part", 28.0, Kind::Text),
+        column("size", 20.0, Kind::Text),
         column("system", 15.0, Kind::Text),
         column("need", 11.0, Kind::Whole),
         column("unit", 6.0, Kind::Text),

@@ -11,16 +11,16 @@ use crate::trade::{Had, ToolRow};
 columns! {
     ()
     TOOL "tool", 30.0, Text;
-    WHOSE "for", 18.0, Text;
+    WHOSE "for", 36.0, Text;
     HOW "how", 16.0, Text;
     PRICE "price", 11.0, Price;
     JOBS "jobs", 8.0, Percent;
     DAYS "days", 12.0, Percent;
     COST "cost", 11.0, Money;
-    NOTE "note", 36.0, Text;
+    NOTE "note", 24.0, Text;
     ACROSS "", 2.0, Text;
     TOOL_ID "", 8.0, Percent;
-    ALTERNATIVE_ID "", 8.0, Percent;
+    ALTERNATIVE_ID "", 12.0, Percent;
 }
 
 /// Writes the sheet and names its cells.

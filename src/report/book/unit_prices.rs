@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
 use super::settings::{allowance_formula, has_allowance, tax_name};
-use super::{Book, edits};
+use super::{Book, WIDEST, edits};
 use crate::estimate::costing;
 use crate::estimate::item::ItemId;
 use crate::estimate::unit_prices::{Asked, RunPrice, UnitPrice, unit_prices};
@@ -77,6 +77,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         run(&mut page, book, &parts, first, one)?;
     }
     page.print_to(page.row, ACROSS - 1)?;
+    page.widen(WIDEST)?;
     edits::close(page, book, "Unit_prices")
 }
 

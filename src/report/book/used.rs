@@ -16,14 +16,14 @@ columns! {
     ()
     LINE "line", 5.0, Whole;
     PART "part", 22.0, Text;
-    SIZE "size", 14.0, Text;
+    SIZE "size", 22.0, Text;
     SYSTEM "system", 13.0, Text;
     VARIANT "variant", 9.0, Text;
     UNIT "unit", 6.0, Text;
     NEED "need", 9.0, Whole;
     BOUGHT "bought", 9.0, Whole;
     USED "used", 10.0, Whole;
-    NOTE "note", 26.0, Text;
+    NOTE "note", 22.0, Text;
     AGAINST_NEED "against need", 12.0, Whole;
     POINTS "percent", 9.0, Percent;
     AGAINST_BOUGHT "against bought", 14.0, Whole;
@@ -96,7 +96,7 @@ fn write_line(
 ) -> Written {
     let named = &line.named;
     let kind = kind(named.class, &named.unit);
-    page.sheet.set_row_height(page.row, 18)?;
+    page.sheet.set_row_height(page.row, 16)?;
     page.number(LINE, Decimal::from(line.line), Tone::Muted)?;
     for (at, words) in [
         (PART, &named.part),

@@ -7,6 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use rust_decimal::Decimal;
 
 use super::bid_lines::BidLine;
+use super::parties::lines;
 use super::wording::{Wording, plain};
 use crate::estimate::alternative::Alternative;
 use crate::estimate::order::OrderLine;
@@ -102,11 +103,16 @@ impl Owner {
             scope: scope(words),
             price: price(words),
             alternates: alternates(words),
-            included: terms.parties.bid.included.iter().map(ToString::to_string).collect(),
+            included: said(&terms.parties.bid.included),
             not_included: not_included(words),
-            payment_terms: terms.parties.bid.payment_terms.iter().map(ToString::to_string).collect(),
+            payment_terms: said(&terms.parties.bid.payment_terms),
         }
     }
+}
+
+/// The lines of cells, one after the other.
+fn said(cells: &[Box<str>]) -> Vec<String> {
+    cells.iter().flat_map(|cell| lines(cell)).collect()
 }
 
 /// The work in sentences: systems and lengths by service.
@@ -247,7 +253,10 @@ fn price(words: &Wording<'_>) -> Vec<PriceLine> {
         amount: line.amount(terms, &chosen.cost.bid),
         is_total: line == BidLine::Total,
     };
-    shown.into_iter().chain(fees).chain([total]).map(line).collect()
+    let all = shown.into_iter().chain(fees).map(line);
+    // A tax that is not taken is said among what is not included.
+    let all = all.filter(|line| !line.amount.is_zero());
+    all.chain([line(total)]).collect()
 }
 
 /// What the bid offers: optional work, and systems that may be had instead where the job says so; each with what it adds or
@@ -317,7 +326,12 @@ fn not_included(words: &Wording<'_>) -> Vec<String> {
     also(without_hours && by_the_lump, &format!("labor, but for {}", by_the_lump_in_words(terms)));
     also(chosen.cost.bid.tax.is_zero(), "sales tax");
     also(terms.bid.sums.iter().all(|one| one.is == SumAs::LumpSumLabor), "permit and inspection fees");
-    also(true, "fixtures, faucets, heaters and appliances themselves, and whatever this bid does not name");
+    let says_so = lines.iter().any(|line| fold(line).contains("fixture"));
+    let rest = match says_so {
+        true => "whatever this bid does not name",
+        false => "fixtures, faucets, heaters and appliances themselves, and whatever this bid does not name",
+    };
+    lines.push(rest.to_owned());
     lines
 }
 

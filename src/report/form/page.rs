@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::{DocProperties, ExcelDateTime, Format, Formula, Url, Workbook, Worksheet, XlsxError};
 
 use super::look::{FONT, Kind, Look, Tone};
-use super::print::{LEAST_SCALE, Laid, MOST_SCALE, ROW_POINTS, lay_on_paper, scale, tall_scale};
+use super::print::{LEAST_SCALE, Laid, MOST_SCALE, ROW_POINTS, fits_across, lay_on_paper, scale, tall_scale};
 use super::watched::Watched;
 use crate::ground::Date;
 use crate::ground::inert::{is_changed, kept_on_a_line, would_run, written_in_a_sheet};
@@ -124,6 +124,8 @@ pub(in crate::report) struct Page<'a> {
     metric: bool,
     /// Whether the sheet lies across the paper.
     lies: bool,
+    /// The longest words of each column.
+    longest: Vec<u32>,
     /// How many points rows are higher than they are without being told, all together.
     taller: u32,
     /// Whether it was said how much of it is printed.
@@ -159,6 +161,7 @@ impl<'a> Page<'a> {
             sheet.set_column_width(index, column.width)?;
         }
         let lies = paper == Paper::Landscape;
+        let longest = vec![0; columns.len()];
         let widths: Vec<f64> = columns.iter().map(|column| column.width).collect();
         let laid = Laid { widths: &widths, metric: binding.metric, lies, most: MOST_SCALE };
         lay_on_paper(sheet, &laid, binding.foot);
@@ -172,6 +175,7 @@ impl<'a> Page<'a> {
             metric: binding.metric,
             lies,
             taller: 0,
+            longest,
             is_printed_in_part: false,
             watched: Watched::default(),
         };
@@ -221,10 +225,13 @@ impl<'a> Page<'a> {
         Ok(())
     }
 
-    /// What is printed: all from the first cell to a row and a column.
+    /// What is printed: all from the first cell to a row and a column; on one page where that leaves type that can be read.
     pub(in crate::report) fn print_to(&mut self, row: u32, column: u16) -> Written {
+        let across = self.print_scale(column);
+        let points = row.saturating_add(1).saturating_mul(ROW_POINTS).saturating_add(self.taller);
+        let on_one = tall_scale(points, self.metric, self.lies).min(across);
         self.is_printed_in_part = true;
-        self.sheet.set_print_scale(self.print_scale(column));
+        self.sheet.set_print_scale(if on_one >= LEAST_SCALE { on_one } else { across });
         self.sheet.set_print_area(0, 0, row, column)?;
         Ok(())
     }
@@ -252,7 +259,30 @@ impl<'a> Page<'a> {
         if words.is_empty() {
             self.sheet.write_blank(self.row, column, format)?;
         } else {
+            self.note_length(column, words);
             self.sheet.write_string_with_format(self.row, column, written(words), format)?;
+        }
+        Ok(())
+    }
+
+    /// Keeps the longest words of a column.
+    fn note_length(&mut self, column: u16, words: &str) {
+        let length = u32::try_from(words.chars().count()).unwrap_or(u32::MAX);
+        if let Some(longest) = self.longest.get_mut(usize::from(column)) {
+            *longest = length.max(*longest);
+        }
+    }
+
+    /// Makes columns of words wide enough for the longest of them, up to so many characters. For sheets that are looked at and not
+    /// printed: what is printed has the widths of its paper.
+    pub(in crate::report) fn widen(&mut self, most: u32) -> Written {
+        for (at, (column, longest)) in (0_u16..).zip(self.columns.iter_mut().zip(&self.longest)) {
+            // Words have wider letters than digits here and there.
+            let needed = f64::from((*longest).min(most)) + 2.0;
+            if matches!(column.kind, Kind::Text) && needed > column.width {
+                column.width = needed;
+                self.sheet.set_column_width(at, needed)?;
+            }
         }
         Ok(())
     }
@@ -323,6 +353,7 @@ impl<'a> Page<'a> {
 
     /// A link to a cell of another sheet.
     pub(in crate::report) fn link(&mut self, column: u16, sheet: &str, row: u32, words: &str) -> Written {
+        self.note_length(column, words);
         let target = Url::new(format!("internal:'{sheet}'!A{}", shown(row))).set_text(written(words));
         self.sheet.write_url_with_format(self.row, column, target, &self.look.link)?;
         Ok(())
@@ -357,16 +388,15 @@ impl<'a> Page<'a> {
         Ok(())
     }
 
-    /// Lets all rows so far be printed on one page up to a column, where that leaves the type large enough to be read.
-    pub(in crate::report) fn print_on_one(&mut self, column: u16) -> Written {
-        let points = self.row.saturating_mul(ROW_POINTS).saturating_add(self.taller);
-        let across = self.print_scale(column);
-        self.print_to(self.row.saturating_sub(1), column)?;
-        let scale = tall_scale(points, self.metric, self.lies).min(across);
-        if scale >= LEAST_SCALE {
-            self.sheet.set_print_scale(scale);
-        }
-        Ok(())
+    /// The last column that fits across the paper where type can still be read.
+    pub(in crate::report) fn last_that_fits(&self) -> u16 {
+        let widths: Vec<f64> = self.columns.iter().map(|column| column.width).collect();
+        let many = (1..=widths.len()).rev().find(|many| {
+            widths.get(..*many).is_some_and(|widths| {
+                fits_across(&Laid { widths, metric: self.metric, lies: self.lies, most: MOST_SCALE })
+            })
+        });
+        u16::try_from(many.unwrap_or(1)).unwrap_or(1).saturating_sub(1)
     }
 
     /// The scale at which columns up to one fit across the paper.
@@ -503,10 +533,22 @@ pub(in crate::report) fn written(words: &str) -> String {
 }
 
 pub(in crate::report) fn lines_needed(words: &str, width: u32) -> u32 {
-    let characters = u32::try_from(words.chars().count()).unwrap_or(u32::MAX);
-    // Widths are counted in digits, and words run narrower by a fifth and more.
-    let width = (width * 6 / 5).max(4);
-    characters.div_ceil(width).max(1)
+    // Widths are counted in digits, and words run a little narrower.
+    let room = (width * 23 / 20).max(4);
+    let (mut lines, mut used) = (1_u32, 0_u32);
+    for word in words.split_whitespace() {
+        let length = u32::try_from(word.chars().count()).unwrap_or(u32::MAX);
+        let beside = used.saturating_add(u32::from(used > 0)).saturating_add(length);
+        if beside <= room {
+            used = beside;
+            continue;
+        }
+        lines = lines.saturating_add(u32::from(used > 0));
+        // A word that is longer than a line goes on in the next.
+        lines = lines.saturating_add(length.saturating_sub(1) / room);
+        used = length.saturating_sub(1) % room + 1;
+    }
+    lines
 }
 
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "widths are small and positive")]

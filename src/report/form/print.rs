@@ -27,17 +27,25 @@ pub(super) fn lay_on_paper(sheet: &mut Worksheet, laid: &Laid<'_>, foot: &str) {
     sheet.set_margins(MARGIN, MARGIN, 0.5, 0.6, 0.3, 0.3);
     sheet.set_screen_gridlines(false);
     // A space parts the size of the type from a name that begins with a digit.
-    sheet.set_footer(format!("&L&8 {}&C&8&A&R&8Page &P of &N", foot));
-    // The foot has type of its own size, whatever the scale.
-    sheet.set_header_footer_scale_with_doc(false);
+    sheet.set_footer(format!("&L&10 {}&C&10&A&R&10Page &P of &N", foot));
     sheet.set_print_scale(scale(laid));
 }
 
-/// The percentage at which columns fit across the paper. Where type would be too small to be read, what does not fit stands on
-/// a page beside.
+/// The percentage at which columns are printed. Where type would be too small to be read, what does not fit stands on a page
+/// beside.
+pub(super) fn scale(laid: &Laid<'_>) -> u16 {
+    across(laid).clamp(LEAST_SCALE, laid.most)
+}
+
+/// Whether columns fit across the paper in type that can be read.
+pub(super) fn fits_across(laid: &Laid<'_>) -> bool {
+    across(laid) >= LEAST_SCALE
+}
+
+/// The percentage at which columns fit across the paper.
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "from 1 to 1000")]
 #[expect(clippy::float_arithmetic, reason = "widths of columns, on no number that is counted")]
-pub(super) fn scale(laid: &Laid<'_>) -> u16 {
+fn across(laid: &Laid<'_>) -> u16 {
     let inches = match (laid.metric, laid.lies) {
         (false, false) => 8.5,
         (false, true) => 11.0,
@@ -48,8 +56,7 @@ pub(super) fn scale(laid: &Laid<'_>) -> u16 {
     // round a digit down to the screen's points, which is less.
     let wide: f64 = laid.widths.iter().map(|width| (width + 5.0 / 7.0) * 5.56 / 72.0).sum();
     let room = inches - 2.0 * MARGIN;
-    let fits = (room / wide.max(0.1) * 99.5).floor().clamp(1.0, 1000.0) as u16;
-    fits.clamp(LEAST_SCALE, laid.most)
+    (room / wide.max(0.1) * 99.5).floor().clamp(1.0, 1000.0) as u16
 }
 
 /// Sheets of many rows are printed at so many in a hundred at most: type of ten points is eight and a half.
@@ -58,8 +65,8 @@ pub(super) const MOST_SCALE: u16 = 85;
 /// How high a row is, in points, in the type of all workbooks.
 pub(super) const ROW_POINTS: u32 = 13;
 
-/// At it type of ten points, the smallest on a sheet, is seven and a half.
-pub(super) const LEAST_SCALE: u16 = 75;
+/// At it type of ten points, the smallest on a sheet, is a little above seven.
+pub(super) const LEAST_SCALE: u16 = 72;
 
 /// The percentage at which so many points fit down the paper, at most a hundred.
 pub(super) fn tall_scale(points: u32, metric: bool, lies: bool) -> u16 {

@@ -289,9 +289,9 @@ items! {
     "change order number" ["change order"]: "the number of the change order, of a job that is revised", "nothing";
         |it| it.settings.parties.bid.change_number = it.value();
     "payment terms" ["terms"], often: "when the bid is paid: half at the start, half when the test holds; several rows; the lines of one cell, parted by semicolons, keep their order", "nothing";
-        |it| it.settings.parties.bid.payment_terms.extend(parts(&it.value()).map(Box::from));
-    "included", often: "what the price includes, in your own words; several rows", "what the sums show";
-        |it| it.settings.parties.bid.included.extend(parts(&it.value()).map(Box::from));
+        |it| it.settings.parties.bid.payment_terms.push(it.value());
+    "included", often: "what the price includes, in your own words; several rows; the lines of one cell, parted by semicolons, keep their order", "what the sums show";
+        |it| it.settings.parties.bid.included.push(it.value());
     "offered alternates" ["offered"]:
         "alternates, and systems that are compared, that the bid offers, parted by semicolons; none; all", "all alternates of the run list";
         parties::offered;

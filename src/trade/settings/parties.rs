@@ -58,9 +58,9 @@ pub struct BidPaper {
     pub date: Option<Date>,
     /// The number of the change order, where the bid is changed.
     pub change_number: Box<str>,
-    /// When it is paid, a line each.
+    /// When it is paid: a cell each, of one line or several.
     pub payment_terms: Vec<Box<str>>,
-    /// What is included, in the bidder's own words, a line each.
+    /// What is included, in the bidder's own words: a cell each, of one line or several.
     pub included: Vec<Box<str>>,
     /// Who signs for the firm.
     pub signed_by: Box<str>,

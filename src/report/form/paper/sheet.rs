@@ -59,7 +59,7 @@ impl Sheet<'_> {
             Laid { widths: &self.paper.grid, metric: self.paper.metric, lies: self.paper.lies, most: 100 };
         lay_on_paper(self.sheet, &laid, &foot);
         // The name of the sheet stands on top of it.
-        self.sheet.set_footer(format!("&L&8 {foot}&R&8Page &P of &N"));
+        self.sheet.set_footer(format!("&L&10 {foot}&R&10Page &P of &N"));
         Ok(())
     }
 
