@@ -161,7 +161,7 @@ pub(super) fn built_from_others(item: &str, of: &str, made_up: &Substitute) -> F
 }
 
 /// The cut plan joins pieces with more (or fewer) couplings than the takeoff has.
-pub(super) fn couplings_by_plan(item: &str, extra: i64, runs: &str) -> Finding {
+pub(super) fn couplings_by_plan(item: &str, extra: i64, is_as_cut: bool, runs: &str) -> Finding {
     let couplings = match extra.unsigned_abs() {
         1 => "1 coupling".to_owned(),
         many => format!("{many} couplings"),
@@ -176,8 +176,9 @@ pub(super) fn couplings_by_plan(item: &str, extra: i64, runs: &str) -> Finding {
         );
         return warning("couplings-by-plan", found, expected, remedy);
     }
+    let why = if is_as_cut { "is cut less than center to center, or sold" } else { "is sold" };
     let found =
-        format!("{item} is sold in longer lengths: the cut plan spares {couplings} of the takeoff{runs}");
+        format!("{item} {why} in longer lengths: the cut plan spares {couplings} of the takeoff{runs}");
     remark("couplings-by-plan", found, expected, remedy)
 }
 

@@ -12,7 +12,7 @@ use crate::estimate::takeoff::{Because, Line, Subject};
 use crate::estimate::{BuyingPlan, ItemId, OfferId, RunId, TubePlan};
 use crate::ground::name::{IN_A_ROW, in_a_row, natural};
 use crate::ground::notice::Finding;
-use crate::ground::{Notice, RowAt, Spot};
+use crate::ground::{Length, Notice, RowAt, Spot};
 use crate::trade::{Class, Run};
 
 /// All that is told of an order; `lines` are those of the takeoff.
@@ -209,7 +209,9 @@ impl Told<'_, '_> {
             .collect();
         runs.sort_by(|a, b| natural(&a.name, &b.name));
         let names = in_a_row(runs.iter().map(|run| &*run.name));
-        let finding = findings::couplings_by_plan(&self.called(ask.id), plan.extra_couplings, &names);
+        let is_as_cut = plan.taken_out > Length::ZERO;
+        let finding =
+            findings::couplings_by_plan(&self.called(ask.id), plan.extra_couplings, is_as_cut, &names);
         let mut spots: Vec<Spot> = runs.iter().take(IN_A_ROW).map(|run| job.sources.row(run.row)).collect();
         if spots.is_empty() {
             spots.extend(self.example(ask.id));
