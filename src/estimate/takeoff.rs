@@ -103,7 +103,7 @@ pub struct Piece {
 
 impl Piece {
     /// The length that is cut: as its fittings leave it, where that is known, else center to center.
-    pub(crate) fn to_cut(&self) -> Length {
+    pub(crate) fn to_cut(self) -> Length {
         self.cut.as_cut.unwrap_or(self.length)
     }
 }
