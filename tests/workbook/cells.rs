@@ -4,6 +4,7 @@
 use std::collections::BTreeMap;
 use std::io::{Cursor, Read};
 
+use ironcalc::base::cell::CellValue;
 use zip::ZipArchive;
 
 /// What a cell holds.
@@ -20,6 +21,8 @@ pub(crate) struct Cell {
     /// Row and column, counted from 1.
     pub(crate) at: (i32, i32),
     pub(crate) held: Held,
+    /// Of a formula the result that stands in the file, a number or words.
+    pub(crate) result: Result<f64, String>,
     /// The color of its ground, as the file writes it.
     pub(crate) ground: String,
 }
@@ -38,6 +41,16 @@ pub(crate) struct Sheet {
 /// The ground of what may be edited, and of headings.
 pub(crate) const INPUT: &str = "FFFFF8DC";
 const HEADING: &str = "FF215968";
+
+impl Cell {
+    /// What a formula shows, by the result that stands in the file.
+    pub(crate) fn shown(&self) -> CellValue {
+        match &self.result {
+            Ok(number) => CellValue::Number(*number),
+            Err(words) => CellValue::String(words.clone()),
+        }
+    }
+}
 
 impl Sheet {
     /// Whether a cell is colored after an edit.
@@ -104,7 +117,12 @@ fn read(text: &str, shared: &[String], grounds: &[String]) -> Option<Cell> {
         (None, Some("s")) => Held::Text(shared[value?.parse::<usize>().unwrap()].clone()),
         (None, _) => Held::Number(value?.parse().unwrap()),
     };
-    Some(Cell { at: place(at), held, ground: grounds.get(style).cloned().unwrap_or_default() })
+    let words = attribute(head, "t") == Some("str");
+    let result = match (&held, value) {
+        (Held::Formula(_), Some(value)) if !words => Ok(value.parse().unwrap()),
+        (_, value) => Err(value.map(plain).unwrap_or_default()),
+    };
+    Some(Cell { at: place(at), held, result, ground: grounds.get(style).cloned().unwrap_or_default() })
 }
 
 /// The color of the ground of every format, in their order.

@@ -73,6 +73,19 @@ impl Opened {
         *cells.first().unwrap_or_else(|| panic!("no cell of {sheet} shows {words}"))
     }
 
+    /// The last row of a sheet that shows these words in its first column.
+    pub(crate) fn last(&self, sheet: &str, words: &str) -> i32 {
+        let index = self.index(sheet);
+        let cells =
+            self.model.get_all_cells().into_iter().filter(|cell| (cell.index, cell.column) == (index, 1));
+        let shows = |row: &i32| self.value(sheet, *row, 1) == CellValue::String(words.to_owned());
+        cells
+            .map(|cell| cell.row)
+            .filter(shows)
+            .max()
+            .unwrap_or_else(|| panic!("no row of {sheet} shows {words}"))
+    }
+
     /// The first words of a sheet that begin so.
     pub(crate) fn starting(&self, sheet: &str, beginning: &str) -> String {
         let index = self.index(sheet);

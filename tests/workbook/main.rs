@@ -6,6 +6,7 @@
 #[path = "../golden/book.rs"]
 mod book;
 mod cells;
+mod edits;
 mod engine;
 mod examples;
 mod house;

@@ -31,7 +31,11 @@ const AS_READ: [(&str, Where, &str); 19] = [
     ("Reasons", Under(&["quantity"]), "counted from the run list; what is added up over it follows"),
     ("Reasons", Under(&["alternative id", "item id", "takeoff id"]), "what formulas look up by"),
     ("Takeoff", Under(&["takeoff id"]), "what formulas look up by"),
-    ("Takeoff", Under(&["how many", "tube ends"]), "counted from the run list"),
+    (
+        "Takeoff",
+        Under(&["how many", "tube ends", "joined", "on site", "elsewhere"]),
+        "counted from the run list",
+    ),
     ("Prices", Under(&["offer"]), "what formulas look up by"),
     (
         "Prices",

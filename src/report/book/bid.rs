@@ -67,6 +67,8 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     page.fit_row(page.row - 1, &fitted)?;
     let block = costs::write(&mut page, book, BASE, &systems)?;
     notes(&mut page, book, &block, across - 1)?;
+    // What stands below hangs on what alternates move.
+    profit(&mut page, book, across)?;
     let firsts = BASE + u16::try_from(systems.len()).unwrap_or(0);
     let sheet = Sheet { systems: systems.len(), firsts, across };
     let below = page.row;
@@ -78,7 +80,6 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     }
     differences(&mut page, book, &block, &sheet, &priced)?;
     what_moves(&mut page, book, &sheet, (&priced, &classes))?;
-    profit(&mut page, book, across)?;
     allowances_come_to(&mut page, book, across)?;
     page.next();
     page.band("How it is rounded", across, &book.look().block)?;
