@@ -140,6 +140,12 @@ pub(super) enum Command {
         /// word of the trade: revise, runs, tie-in, takeoff.csv, recirculation, waste, per C
         words: Vec<String>,
     },
+    /// Write the JSON Schema of estimate.json to standard output
+    Schema {
+        /// The file it is of: estimate.json or revision.json
+        #[arg(default_value = "estimate.json", hide_default_value = true)]
+        file: String,
+    },
     /// Write shell completions to standard output
     Completions {
         /// The shell they are for
@@ -161,6 +167,7 @@ impl Command {
             Self::Revise(_) => "revise",
             Self::Explain { .. } => "explain",
             Self::Help { .. } => "help",
+            Self::Schema { .. } => "schema",
             Self::Completions { .. } => "completions",
             Self::Man => "man",
         }

@@ -70,7 +70,7 @@ impl Lesson {
     }
 }
 
-const LESSONS: [Lesson; 7] = [
+const LESSONS: [Lesson; 8] = [
     Lesson {
         command: "new",
         before: &["Examples:"],
@@ -167,6 +167,18 @@ const LESSONS: [Lesson; 7] = [
             ("coilstick explain examples/lake-cabin \"joint, pex-clamp 1/2\"", ""),
         ],
         after: &[],
+    },
+    Lesson {
+        command: "schema",
+        before: &["Examples:"],
+        examples: &[
+            ("coilstick schema > estimate.schema.json", ""),
+            ("coilstick schema revision.json", "of the file that revise -o writes"),
+        ],
+        after: &[
+            "`format` in a file and at the end of the schema's $id is the version: added keys keep it, so pass over keys that you do \
+                  not know.",
+        ],
     },
     Lesson {
         command: "help",

@@ -23,6 +23,7 @@ mod manual;
 mod new;
 mod notices;
 mod revise;
+mod schema;
 mod screen;
 mod told;
 mod words;
@@ -89,6 +90,7 @@ fn done(options: &Options, screen: &Screen) -> Result<Outcome, CouldNot> {
         Command::Revise(asked) => revise::revise(asked, limits),
         Command::Explain { job, what, all_systems } => explain::explain(job, what, *all_systems, limits),
         Command::Help { words } => help::help(words, screen.width()),
+        Command::Schema { file } => schema::schema(file),
         Command::Completions { shell } => args::completions(*shell),
         Command::Man => args::man(),
     }

@@ -66,6 +66,16 @@ pub fn output_files() -> Vec<OutputFile> {
         .collect()
 }
 
+/// The JSON Schema (draft 2020-12) of a JSON file that the program writes, as a text; nothing where it has none.
+pub fn schema(file: &str) -> Option<String> {
+    let of = SCHEMAS.iter().find(|(name, _)| *name == file)?;
+    Some(of.1())
+}
+
+/// The files that have a schema.
+pub const SCHEMAS: [(&str, fn() -> String); 2] =
+    [(ESTIMATE, files::estimate_json::schema), (REVISION_FILES[2], revised::json::schema)];
+
 /// What stands beside the files of an estimate, and alone.
 const OTHERS: [revised::Beside; 3] = [
     (

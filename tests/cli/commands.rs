@@ -331,7 +331,8 @@ fn a_reader_that_closes_the_pipe_ends_nothing_in_a_panic() {
 fn help_works_as_the_flag_does() {
     let bench = Bench::new("help-as-a-flag");
     assert_eq!(bench.clean(&["help"]).out, bench.clean(&["--help"]).out);
-    for command in ["new", "check", "estimate", "compare", "draw", "revise", "explain", "completions", "man"]
+    for command in
+        ["new", "check", "estimate", "compare", "draw", "revise", "explain", "schema", "completions", "man"]
     {
         assert_eq!(bench.clean(&["help", command]).out, bench.clean(&[command, "--help"]).out, "{command}");
     }

@@ -47,6 +47,8 @@ fn every_command_and_every_failure_is_one_document() {
         (&["new", "--table", "parts"], "new", 0),
         (&["completions", "bash"], "completions", 0),
         (&["man"], "man", 0),
+        (&["schema"], "schema", 0),
+        (&["schema", "revision"], "schema", 0),
         (&["help"], "help", 0),
         (&["help", "revise"], "help", 0),
         (&["help", "job"], "help", 0),
@@ -70,6 +72,7 @@ fn every_command_and_every_failure_is_one_document() {
         (&["check"], "check", 2),
         (&["check", good, "--nonsense"], "check", 2),
         (&["check", good, "--short"], "check", 2),
+        (&["schema", "estimate.jsn"], "schema", 2),
         (&["completions", "fishy"], "completions", 2),
     ] {
         let document = bench.document(words);

@@ -1,10 +1,12 @@
 //! `bid.csv` and the bids of `estimate.json`: the bid line by line, one column for each system and for each alternate
 //! taken, and what each alternate moves.
 
+use crate::estimate::allowances::AllowanceCost;
+use crate::estimate::alternates::{Alternate, Difference};
 use crate::estimate::alternative::Alternative;
 use crate::estimate::bid::{Bid, both_ways};
 use crate::report::facts::{BidLine, Wording, allowances};
-use crate::report::form::{Object, Said, Table, Value};
+use crate::report::form::{CENTS, PERCENT, Said, TEXT, Table, Value, YES_NO, fields};
 use crate::report::mark_of;
 
 /// The columns before those of systems and alternates.
@@ -59,55 +61,72 @@ pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {
     table.bytes()
 }
 
-/// The lines of a bid in `estimate.json`, of the chosen work or with an alternate.
-pub(super) fn put_lines<'b>(
-    out: &mut Object<'_>,
+/// The lines of a bid, of the chosen work or with an alternate.
+type Line<'b> = (BidLine, (&'b Alternative, &'b Bid));
+
+/// All lines of bids.
+pub(super) fn lines<'b>(
     words: &Wording<'_>,
     of: impl IntoIterator<Item = (&'b Alternative, &'b Bid)>,
-) {
-    let terms = &words.job.settings;
-    let lines = of.into_iter().flat_map(|of| BidLine::all(terms).into_iter().map(move |line| (line, of)));
-    out.each("bid_lines", lines, |out, (line, (of, bid))| {
-        out.put("name", line.name(terms));
-        out.put("percent", line.points(terms).map(Value::Percent));
-        out.put("taken_on", line.taken_on(terms, of));
-        out.put("amount", Value::Cents(line.amount(terms, bid)));
-    });
+) -> Vec<Line<'b>> {
+    let all = || BidLine::all(&words.job.settings);
+    of.into_iter().flat_map(|of| all().into_iter().map(move |line| (line, of))).collect()
 }
 
-/// What allowances come to in the chosen system, by class.
-pub(super) fn put_allowances(out: &mut Object<'_>, words: &Wording<'_>) {
-    out.each("allowances", &words.estimate.allowances, |out, one| {
-        out.put("class", one.class.word());
-        out.put("percent", Value::Percent(one.percent));
-        out.put("material_without", Value::Cents(one.without));
-        out.put("material_with", Value::Cents(one.with));
-        out.put("adds", Value::Cents(one.adds()));
-        out.put("adds_percent", one.points().map(Value::Percent));
-    });
+/// Each piece of optional work, with the chosen alternative.
+pub(super) fn alternates<'a>(words: &Wording<'a>) -> Vec<(&'a Alternative, &'a Alternate)> {
+    let chosen = words.estimate.alternatives.first();
+    chosen
+        .into_iter()
+        .flat_map(|chosen| words.estimate.optional.iter().map(move |one| (chosen, one)))
+        .collect()
 }
 
-/// What each piece of optional work moves, by name.
-pub(super) fn put_alternates(out: &mut Object<'_>, words: &Wording<'_>) {
-    let (job, estimate) = (words.job, words.estimate);
-    let of_chosen = estimate.alternatives.first();
-    let all = of_chosen.into_iter().flat_map(|chosen| estimate.optional.iter().map(move |one| (chosen, one)));
-    out.each("alternates", all, |out, (chosen, one)| {
+fields! {
+    /// A line of a bid in `estimate.json`.
+    pub(super) fn put_line / line_shape (out, words: &Wording<'_>, line: Line<'_>) with {
+        let terms = &words.job.settings;
+        let (line, (of, bid)) = line;
+    } {
+        put "name": TEXT, "its name" => line.name(terms);
+        put "percent": PERCENT.or_null(), "the percentage that it is" => line.points(terms).map(Value::Percent);
+        put "taken_on": TEXT, "what it is a percentage of" => line.taken_on(terms, of);
+        put "amount": CENTS, "the sum" => Value::Cents(line.amount(terms, bid));
+    }
+
+    /// What the allowance of a class comes to in the chosen system.
+    pub(super) fn put_allowance / allowance_shape (out, one: &AllowanceCost) {
+        put "class": TEXT, "the class" => one.class.word();
+        put "percent": PERCENT, "the allowance" => Value::Percent(one.percent);
+        put "material_without": CENTS, "what the class costs without it" => Value::Cents(one.without);
+        put "material_with": CENTS, "what the class costs with it" => Value::Cents(one.with);
+        put "adds": CENTS, "what it adds" => Value::Cents(one.adds());
+        put "adds_percent": PERCENT.or_null(), "the same in percent" => one.points().map(Value::Percent);
+    }
+
+    /// A piece of optional work.
+    pub(super) fn put_alternate / alternate_shape (out, words: &Wording<'_>, one: (&Alternative, &Alternate)) with {
+        let (chosen, one) = one;
+        let job = words.job;
         let brings = one.brings.iter().filter_map(|at| job.alternates.runs.get(*at));
         let leaves_out = one.leaves_out.iter().filter_map(|at| job.runs.get(*at));
-        out.put("name", words.word(one.name));
-        out.put("row", words.spot(one.row));
-        out.put("complete", one.complete);
-        out.list("brings", brings.map(|run| &*run.name));
-        out.list("leaves_out", leaves_out.map(|run| &*run.name));
         let moved = one.moved.as_ref();
-        // What it adds or, with a minus, takes off; nothing where it is not priced.
-        out.maybe("moves", moved.map(|moved| moved.against(&chosen.cost.bid)), |out, more| {
-            out.put("material", Value::Cents(more.material));
-            out.put("labor_and_tools", Value::Cents(more.labor));
-            out.put("tax", Value::Cents(more.tax));
-            out.put("bid", Value::Cents(more.total));
-        });
-        put_lines(out, words, moved.map(|moved| (chosen, &moved.bid)));
-    });
+    } {
+        put "name": TEXT, "its name" => words.word(one.name);
+        put "row": TEXT, "the first row that names it" => words.spot(one.row);
+        put "complete": YES_NO, "whether everything of it is counted and priced" => one.complete;
+        list "brings": TEXT, "the runs that it brings" => brings.map(|run| &*run.name);
+        list "leaves_out": TEXT, "the runs of the base that it leaves out" => leaves_out.map(|run| &*run.name);
+        maybe "moves": moves_shape(), "what it adds or, with a minus, takes off; null where it is not priced" =>
+            moved.map(|moved| moved.against(&chosen.cost.bid)), put_moves;
+        each "bid_lines": line_shape(), "the bid with it" =>
+            lines(words, moved.map(|moved| (chosen, &moved.bid))), |out, line| put_line(out, words, line);
+    }
+
+    fn put_moves / moves_shape (out, more: Difference) {
+        put "material": CENTS, "in material" => Value::Cents(more.material);
+        put "labor_and_tools": CENTS, "in labor and tools" => Value::Cents(more.labor);
+        put "tax": CENTS, "in sales tax" => Value::Cents(more.tax);
+        put "bid": CENTS, "in the bid" => Value::Cents(more.total);
+    }
 }

@@ -3,11 +3,13 @@
 
 use rust_decimal::Decimal;
 
-use crate::estimate::comparison::RankedBy;
+use super::labor;
+use crate::estimate::comparison::{OneSided, RankedBy};
 use crate::estimate::installed::Installed;
 use crate::estimate::order::CostLine;
+use crate::estimate::tie::Tie;
 use crate::report::facts::{BidLine, Wording};
-use crate::report::form::{Object, Said, Table, Value, whole};
+use crate::report::form::{CENTS, Holds, PERCENT, PLACE, QUANTITY, Said, TEXT, Table, Value, fields, whole};
 
 /// The columns before those of systems.
 const FIRST: [Said; 2] = [
@@ -70,38 +72,58 @@ pub(in crate::report) fn write(words: &Wording<'_>) -> Vec<u8> {
     table.bytes()
 }
 
-/// The comparison in `estimate.json`.
-pub(super) fn put(out: &mut Object<'_>, words: &Wording<'_>) {
-    let comparison = &words.estimate.comparison;
-    out.object("comparison", |out| {
-        out.put("sentence", &comparison.sentence);
-        out.put("cheapest", comparison.cheapest.map(|index| words.alternative(index)));
-        let ranked_by = match comparison.ranked_by {
+/// The words of what alternatives are ranked by.
+const RANKED_BY: Holds = Holds::word(&["material", "installed"]);
+
+fields! {
+    /// The comparison in `estimate.json`.
+    pub(super) fn put / shape (out, words: &Wording<'_>) with {
+        let comparison = &words.estimate.comparison;
+    } {
+        put "sentence": TEXT, "the verdict" => &comparison.sentence;
+        put "cheapest": TEXT.or_null(), "the alternative that costs least; null where none may be ranked" =>
+            comparison.cheapest.map(|index| words.alternative(index));
+        put "ranked_by": RANKED_BY, "what they are ranked by" => match comparison.ranked_by {
             RankedBy::Material => "material",
             RankedBy::Installed => "installed",
         };
-        out.put("ranked_by", ranked_by);
-        out.put("percent_of", words.alternative(0));
-        out.each("columns", 0..words.estimate.alternatives.len(), |out, index| {
-            let difference = comparison.differences.get(index);
-            out.put("alternative", words.alternative(index));
-            out.put("difference", difference.map(|d| Value::Cents(d.0)));
-            out.put("difference_percent", difference.and_then(|d| d.1).map(Value::Percent));
-            out.put("tube_length", comparison.feet.get(index).map(|length| Value::Quantity(*length)));
-            super::labor::put_installed(out, words, index);
-        });
-        out.maybe("tie", comparison.tie.as_ref(), |out, tie| {
-            out.put("tube", words.word(tie.tube));
-            out.put("price_change_percent", tie.at.map(|at| Value::Percent(at.points)));
-            out.put("alternative", words.alternative(tie.on));
-            out.put("installed", tie.at.map(|at| Value::Cents(at.total)));
-            out.put("against", words.alternative(tie.against));
-            out.put("against_installed", tie.at.map(|at| Value::Cents(at.other)));
-        });
-        out.each("one_sided", &comparison.one_sided, |out, one| {
-            out.put("alternative", words.alternative(one.alternative));
-            out.put("item", whole(one.item.0));
-            out.put("need", Value::Quantity(one.need));
-        });
-    });
+        put "percent_of": TEXT, "the alternative that every percentage is of" => words.alternative(0);
+        each "columns": column_shape(), "a column an alternative" =>
+            0..words.estimate.alternatives.len(), |out, index| put_column(out, words, index);
+        maybe "tie": tie_shape(), "where copper and plastic tie" =>
+            comparison.tie.as_ref(), |out, tie| put_tie(out, words, tie);
+        each "one_sided": one_sided_shape(), "parts that one alternative needs and no other" =>
+            &comparison.one_sided, |out, one| put_one_sided(out, words, one);
+    }
+
+    fn put_column / column_shape (out, words: &Wording<'_>, index: usize) with {
+        let comparison = &words.estimate.comparison;
+        let difference = comparison.differences.get(index);
+    } {
+        put "alternative": TEXT, "its system" => words.alternative(index);
+        put "difference": CENTS.or_null(), "how much more its material costs than that of the first" =>
+            difference.map(|d| Value::Cents(d.0));
+        put "difference_percent": PERCENT.or_null(), "the same in percent" =>
+            difference.and_then(|d| d.1).map(Value::Percent);
+        put "tube_length": QUANTITY.or_null(), "the length of its tube" =>
+            comparison.feet.get(index).map(|length| Value::Quantity(*length));
+        maybe "installed": labor::installed_shape(), "what it costs installed" =>
+            comparison.installed.get(index), |out, of| labor::put_installed(out, words, index, of);
+    }
+
+    fn put_tie / tie_shape (out, words: &Wording<'_>, tie: &Tie) {
+        put "tube": TEXT, "the tube whose price is changed" => words.word(tie.tube);
+        put "price_change_percent": PERCENT.or_null(), "by how many percent, on every offer; null where no price makes them tie" =>
+            tie.at.map(|at| Value::Percent(at.points));
+        put "alternative": TEXT, "the alternative of that tube" => words.alternative(tie.on);
+        put "installed": CENTS.or_null(), "what it costs then" => tie.at.map(|at| Value::Cents(at.total));
+        put "against": TEXT, "the other" => words.alternative(tie.against);
+        put "against_installed": CENTS.or_null(), "what the other costs then" => tie.at.map(|at| Value::Cents(at.other));
+    }
+
+    fn put_one_sided / one_sided_shape (out, words: &Wording<'_>, one: &OneSided) {
+        put "alternative": TEXT, "the alternative" => words.alternative(one.alternative);
+        put "item": PLACE, "the item" => whole(one.item.0);
+        put "need": QUANTITY, "how much of it" => Value::Quantity(one.need);
+    }
 }

@@ -3,11 +3,14 @@
 
 use crate::estimate::CutLength;
 use crate::estimate::item::ItemId;
-use crate::estimate::order::TubePlan;
+use crate::estimate::order::{CutPiece, Cutting, Joined, TubePlan};
 use crate::ground::Length;
 use crate::report::facts::Wording;
 use crate::report::facts::cuts::{Bar, ToCut, bars, basis};
-use crate::report::form::{Column, Object, OfItem, Value, csv, in_csv, of_item, whole};
+use crate::report::form::{
+    CENTS, Column, Holds, OfItem, PLACE, PRICE, QUANTITY, TEXT, Value, WHOLE, YES_NO, csv, fields, in_csv,
+    of_item, whole,
+};
 
 /// Pieces of one length for one run, of all coils or sticks cut alike.
 pub(super) struct Row<'a> {
@@ -109,52 +112,80 @@ pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {
     csv::table(words, &columns(), rows)
 }
 
-/// The cut plans of an alternative in `estimate.json`: what each coil and stick is cut into, pieces that are joined.
-pub(super) fn put(out: &mut Object<'_>, words: &Wording<'_>, plans: &[TubePlan]) {
-    let length = |length| Value::Quantity(words.shown(length));
-    out.each("cut_plans", plans, |out, plan| {
-        out.put("item", whole(plan.item.0));
-        out.put("cost", Value::Cents(plan.cost));
-        out.put("bound", Value::Cents(plan.bound));
-        out.put("proven_least", plan.is_least());
+fields! {
+    /// A cut plan in `estimate.json`: what each coil and stick is cut into, pieces that are joined.
+    pub(super) fn put / shape (out, words: &Wording<'_>, plan: &TubePlan) {
+        put "item": PLACE, "the tube" => whole(plan.item.0);
+        put "cost": CENTS, "what its coils and sticks cost, with the joints of pieces that are joined" => Value::Cents(plan.cost);
+        put "bound": CENTS, "no plan can cost less" => Value::Cents(plan.bound);
+        put "proven_least": YES_NO, "whether cost and bound meet" => plan.is_least();
         // Where all pieces stay whole the bound is for them as given, else for every way to part long ones.
-        out.put("bound_for", if plan.joined.is_empty() { "given" } else { "parted" });
-        out.put("kerf", length(plan.kerf));
-        out.put("taken_out", length(plan.taken_out));
-        out.put("joints", whole(plan.joints));
-        out.put("per_joint", Value::Price(plan.per_joint));
-        out.put("extra_couplings", whole(plan.extra_couplings));
-        out.each("cuttings", &plan.cuttings, |out, cutting| {
-            out.put("sold_as", words.cut_from(cutting).0);
-            out.put("times", whole(cutting.times));
-            out.put("length", length(cutting.length));
-            out.put("left", length(cutting.left));
-            out.put("worth_keeping", words.is_worth_keeping(cutting));
-            out.each("pieces", &cutting.pieces, |out, piece| {
-                out.put("length", length(piece.length));
-                out.put("count", whole(piece.number));
-                out.put("part_of_longer", piece.joined);
-                // The runs they are for, each with how many of them.
-                out.lists(
-                    "runs",
-                    piece.runs.iter().map(|of| vec![words.run_name(of.run).into(), whole(of.number)]),
-                );
-                // And how those are cut, a row for each in their order.
-                let part = piece.joined.then_some(piece.length);
-                out.lists("cut", piece.runs.iter().map(|of| how_cut(words, &of.cut, part)));
-            });
-        });
-        out.each("joined", &plan.joined, |out, joined| {
-            out.put("run", words.run_name(joined.run));
-            out.put("copies", whole(joined.copies));
-            out.put("length", length(joined.length));
-            out.list("cut", how_cut(words, &joined.cut, None));
-            out.each("parts", &joined.parts, |out, (part, count)| {
-                out.put("length", length(*part));
-                out.put("count", whole(*count));
-            });
-        });
-    });
+        put "bound_for": BOUND_FOR, "pieces as given, or every way to part those that are longer than all that is sold" =>
+            if plan.joined.is_empty() { "given" } else { "parted" };
+        put "kerf": QUANTITY, "what a saw cut loses" => length(words, plan.kerf);
+        put "taken_out": QUANTITY, "how much less than center to center its pieces are together" => length(words, plan.taken_out);
+        put "joints": WHOLE, "joints between parts of pieces" => whole(plan.joints);
+        put "per_joint": PRICE, "what such a joint costs" => Value::Price(plan.per_joint);
+        put "extra_couplings": WHOLE, "couplings more than the takeoff has, with a minus fewer" => whole(plan.extra_couplings);
+        each "cuttings": cutting_shape(), "coils and sticks that are cut alike" =>
+            &plan.cuttings, |out, cutting| put_cutting(out, words, cutting);
+        each "joined": joined_shape(), "pieces that are made of parts" =>
+            &plan.joined, |out, joined| put_joined(out, words, joined);
+    }
+
+    fn put_cutting / cutting_shape (out, words: &Wording<'_>, cutting: &Cutting) {
+        put "sold_as": TEXT, "what it is cut from" => words.cut_from(cutting).0;
+        put "times": WHOLE, "how many are cut alike" => whole(cutting.times);
+        put "length": QUANTITY, "its length" => length(words, cutting.length);
+        put "left": QUANTITY, "what is left of it" => length(words, cutting.left);
+        put "worth_keeping": YES_NO, "as long as the job says is worth keeping" => words.is_worth_keeping(cutting);
+        each "pieces": piece_shape(), "what is cut from it" =>
+            &cutting.pieces, |out, piece| put_piece(out, words, piece);
+    }
+
+    fn put_piece / piece_shape (out, words: &Wording<'_>, piece: &CutPiece) {
+        put "length": QUANTITY, "the length of a piece" => length(words, piece.length);
+        put "count": WHOLE, "how many" => whole(piece.number);
+        put "part_of_longer": YES_NO, "whether they are joined to a longer one" => piece.joined;
+        lists "runs": [("run", "the run", TEXT), ("pieces", "how many of them", WHOLE)], "the runs they are for" =>
+            piece.runs.iter().map(|of| vec![words.run_name(of.run).into(), whole(of.number)]);
+        lists "cut": CUT, "how those are cut, a row for each in their order" =>
+            piece.runs.iter().map(|of| how_cut(words, &of.cut, piece.joined.then_some(piece.length)));
+    }
+
+    fn put_joined / joined_shape (out, words: &Wording<'_>, joined: &Joined) {
+        put "run": TEXT, "the run" => words.run_name(joined.run);
+        put "copies": WHOLE, "how many such pieces" => whole(joined.copies);
+        put "length": QUANTITY, "the length of the whole piece" => length(words, joined.length);
+        lists "cut": CUT, "how the whole of it is cut, in one row" => [how_cut(words, &joined.cut, None)];
+        each "parts": part_shape(), "its parts" => &joined.parts, |out, (part, count)| {
+            put_part(out, length(words, *part), whole(*count));
+        };
+    }
+
+    fn put_part / part_shape (out, length: Value, count: Value) {
+        put "length": QUANTITY, "the length of a part" => length.clone();
+        put "count": WHOLE, "how many" => count.clone();
+    }
+}
+
+/// How a piece is cut, in a row.
+const CUT: [(&str, &str, Holds); 7] = [
+    ("basis", "how its length is measured", Holds::word(&["as cut", "center to center"])),
+    ("as_cut", "the length as cut", QUANTITY.or_null()),
+    ("beginning", "what its beginning stands in", TEXT.or_null()),
+    ("beginning_takes_out", "what that takes out", QUANTITY.or_null()),
+    ("end", "what its end stands in", TEXT.or_null()),
+    ("end_takes_out", "what that takes out", QUANTITY.or_null()),
+    ("placed", "whether somebody said where the fittings of its run stand", YES_NO),
+];
+
+/// What the bound of a cut plan is for.
+const BOUND_FOR: Holds = Holds::word(&["given", "parted"]);
+
+/// A length as files have it.
+fn length(words: &Wording<'_>, length: Length) -> Value {
+    Value::Quantity(words.shown(length))
 }
 
 /// How a piece is cut, in a row: how its length is measured, the length as cut, what its beginning stands in and what that

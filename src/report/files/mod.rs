@@ -1,13 +1,16 @@
 //! The files of an estimate but the workbook: a file of this folder each, with its columns, its cells and, where
 //! `estimate.json` has the same rows, their keys. The list of all files is [`WRITTEN`]. No disk is touched here.
 
+mod alternative;
 mod bid;
+mod buying;
 mod checks;
 pub(super) mod comparison;
 mod cut_plan;
 pub(super) mod estimate_json;
 mod held;
 mod labor;
+pub(super) mod notices;
 mod order;
 mod orders;
 mod owner;
@@ -118,7 +121,7 @@ pub(super) const WRITTEN: [File; 15] = [
         || said(&checks::columns()),
     ),
     other("estimate.json", "the whole result, for programs, on one line", |words, of| {
-        Ok(estimate_json::write(words, &of.test_day))
+        Ok(estimate_json::write(words, (&of.number, &of.test_day)))
     }),
 ];
 

@@ -5,7 +5,9 @@
 use crate::estimate::item::ItemId;
 use crate::estimate::order::Pick;
 use crate::report::facts::{OrderRow, Sent, Wording, fee_for_days, rows, sent};
-use crate::report::form::{Column, Object, Value, csv, in_both, in_csv, in_json, whole};
+use crate::report::form::{
+    CENTS, Column, DAY, PLACE, PRICE, QUANTITY, TEXT, Value, csv, fields, in_both, in_csv, in_json, whole,
+};
 use crate::trade::Offer;
 
 /// A row of an order: a pick with its offer, or the fee for the delivery.
@@ -40,13 +42,15 @@ pub(super) fn columns<'r, 'a>() -> [Column<Row<'r, 'a>>; 22] {
         in_csv("needed", "the day on which the phase needs it", |w, row| {
             w.job.settings.order.needed_for(row.order.phase).into()
         }),
-        in_both(["code", "code"], "the supplier's own code", |_, row| {
+        in_both(["code", "code"], TEXT.or_null(), "the supplier's own code", |_, row| {
             row.of(|_, _, o| (&*o.code).into(), None::<&str>)
         }),
         in_csv("description", "the supplier's own words", |w, row| {
             row.of(|_, _, o| (&*o.description).into(), fee_for_days(w, row.order.supplier))
         }),
-        in_json("item", "its place in the list of items", |_, row| row.item().map(|id| whole(id.0)).into()),
+        in_json("item", PLACE.or_null(), "its place in the list of items", |_, row| {
+            row.item().map(|id| whole(id.0)).into()
+        }),
         in_csv("part", "what it is", |w, row| row.of(|r, _, _| w.part_name(r.line.item).into(), "delivery")),
         in_csv("system", "the system it is for", |w, row| row.item().map(|id| w.item_system(id)).into()),
         in_csv("size", "its sizes", |w, row| row.item().map(|id| Value::Size(w.sizes(id))).into()),
@@ -57,15 +61,17 @@ pub(super) fn columns<'r, 'a>() -> [Column<Row<'r, 'a>>; 22] {
         in_csv("packs", "how many; of what is loose how much", |_, row| {
             row.of(|r, p, _| Value::Quantity(r.ordered(p)), whole(1))
         }),
-        in_json("sold_as", "how it is sold", |w, row| row.of(|_, _, o| w.sold_as(o).into(), ORDER)),
-        in_json("packs", "how many packs", |_, row| row.of(|_, p, _| Value::Quantity(p.packs), whole(1))),
-        in_both(["price", "price"], "the net price of one", |_, row| {
+        in_json("sold_as", TEXT, "how it is sold", |w, row| row.of(|_, _, o| w.sold_as(o).into(), ORDER)),
+        in_json("packs", QUANTITY, "how many packs", |_, row| {
+            row.of(|_, p, _| Value::Quantity(p.packs), whole(1))
+        }),
+        in_both(["price", "price"], PRICE, "the net price of one", |_, row| {
             row.of(|_, p, _| Value::Price(p.price), Value::Price(row.order.fee))
         }),
-        in_both(["per", "per"], "what the price is for", |w, row| {
+        in_both(["per", "per"], TEXT, "what the price is for", |w, row| {
             row.of(|_, _, o| w.ordered_per(o).into(), ORDER)
         }),
-        in_both(["extended", "extended"], "what it comes to", |_, row| {
+        in_both(["extended", "extended"], CENTS, "what it comes to", |_, row| {
             row.of(|_, p, _| Value::Cents(p.extended), Value::Cents(row.order.fee))
         }),
         in_csv("prices", "as listed, or that they are changed for a trial", |w, _| w.prices().into()),
@@ -89,17 +95,19 @@ pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {
     csv::table(words, &columns(), rows)
 }
 
-/// The orders of the chosen alternative in `estimate.json`.
-pub(super) fn put(out: &mut Object<'_>, words: &Wording<'_>, orders: &[OrderRow<'_>]) {
-    let terms = &words.job.settings.order;
-    out.each("orders", &sent(words, orders), |out, order| {
-        out.put("supplier", order.supplier);
-        out.put("phase", order.phase.word());
-        out.put("job_reference", &*terms.reference);
-        out.put("ship_to", &*terms.ship_to);
-        out.put("needed", terms.needed_for(order.phase));
-        out.rows("lines", words, &columns(), goods(order));
-        out.put("goods", Value::Cents(order.goods()));
-        out.put("delivery", Value::Cents(order.fee));
-    });
+fields! {
+    /// An order of the chosen alternative in `estimate.json`.
+    pub(super) fn put / shape (out, words: &Wording<'_>, order: &Sent<'_, '_>) with {
+        let terms = &words.job.settings.order;
+        let columns = columns();
+    } {
+        put "supplier": TEXT, "who is to deliver" => order.supplier;
+        put "phase": TEXT, "the phase that needs it" => order.phase.word();
+        put "job_reference": TEXT, "your reference" => &*terms.reference;
+        put "ship_to": TEXT, "the address" => &*terms.ship_to;
+        put "needed": DAY.or_null(), "the day on which the phase needs it" => terms.needed_for(order.phase);
+        rows "lines": &self::columns(), "what is ordered" => words, &columns, goods(order);
+        put "goods": CENTS, "what its lines come to" => Value::Cents(order.goods());
+        put "delivery": CENTS, "the delivery fee, with the first order of a supplier" => Value::Cents(order.fee);
+    }
 }

@@ -8,8 +8,10 @@ use rust_decimal::Decimal;
 use crate::estimate::buying::Market;
 use crate::estimate::item::ItemId;
 use crate::ground::Length;
-use crate::report::facts::{Asked, OrderRow, Wording, asked, rows};
-use crate::report::form::{Column, Object, OfItem, Value, csv, in_csv, of_item, whole};
+use crate::report::facts::{Asked, Wording, asked, rows};
+use crate::report::form::{
+    Column, OfItem, PLACE, QUANTITY, TEXT, Value, YES_NO, csv, fields, in_csv, of_item, whole,
+};
 use crate::trade::{Class, SoldAs};
 
 /// One way in which a line may be sold, as a supplier is asked.
@@ -102,16 +104,17 @@ fn forms<'r, 'a>(words: &Wording<'a>, asked: &'r Asked<'a>) -> Vec<Row<'r, 'a>> 
     vec![Row { asked, need_in_all, quantity, unit: unit.to_owned(), sold_as, pack, per }]
 }
 
-/// What suppliers are asked for in `estimate.json`.
-pub(super) fn put(out: &mut Object<'_>, words: &Wording<'_>, orders: &[OrderRow<'_>], ranks: &[u32]) {
-    let market = Market::open(words.job);
-    out.each("quote_request", &asked(words, orders, ranks), |out, one| {
-        out.put("section", one.section);
-        out.put("item", whole(one.item.0));
-        out.put("for", one.with.word(words));
-        out.put("quantity", Value::Quantity(one.quantity));
-        out.list("lengths", one.lengths.iter().map(|length| words.length_sold(*length).0));
-        out.put("priced", one.is_priced);
-        out.list("nearest", one.nearest.iter().map(|id| market.offer_called(*id)));
-    });
+fields! {
+    /// What suppliers are asked for in `estimate.json`.
+    pub(super) fn put / shape (out, words: &Wording<'_>, market: &Market<'_>, one: &Asked<'_>) {
+        put "section": TEXT, "where a store keeps it" => one.section;
+        put "item": PLACE, "the item" => whole(one.item.0);
+        put "for": TEXT, "bid; or a system that is compared, or an alternate, that alone needs it" => one.with.word(words);
+        put "quantity": QUANTITY, "how much is asked for" => Value::Quantity(one.quantity);
+        list "lengths": TEXT, "of tube, the coils and sticks that a price is asked for" =>
+            one.lengths.iter().map(|length| words.length_sold(*length).0);
+        put "priced": YES_NO, "whether somebody sells it" => one.is_priced;
+        list "nearest": TEXT, "the nearest offers of what nobody sells" =>
+            one.nearest.iter().map(|id| market.offer_called(*id));
+    }
 }

@@ -5,7 +5,7 @@ use crate::estimate::item::ItemId;
 use crate::estimate::needs::takeoff_rows;
 use crate::estimate::takeoff::TakeoffRow;
 use crate::report::facts::{Wording, service};
-use crate::report::form::{Column, OfItem, Value, csv, in_both, in_json, of_item};
+use crate::report::form::{Column, OfItem, QUANTITY, TEXT, Value, csv, in_both, in_json, of_item};
 
 /// A row of the takeoff of an alternative.
 pub(super) struct Row {
@@ -21,18 +21,18 @@ impl OfItem for Row {
 
 pub(super) const COLUMNS: [Column<Row>; 12] = [
     of_item::alternative(),
-    in_both(["phase", "phase"], "when it is installed", |_, row| row.of.phase.word().into()),
-    in_both(["service", "service"], "what flows in it; empty where no run brought it", |_, row| {
+    in_both(["phase", "phase"], TEXT, "when it is installed", |_, row| row.of.phase.word().into()),
+    in_both(["service", "service"], TEXT, "what flows in it; empty where no run brought it", |_, row| {
         service(row.of.service).into()
     }),
-    in_json("area", "where it is installed", |w, row| w.word(row.of.area).into()),
+    in_json("area", TEXT, "where it is installed", |w, row| w.word(row.of.area).into()),
     of_item::system(),
     of_item::part(),
     of_item::size(),
     of_item::variant(),
     of_item::id(),
     of_item::unit(),
-    in_both(["need", "need"], "how much of it is installed", |_, row| Value::Quantity(row.of.need)),
+    in_both(["need", "need"], QUANTITY, "how much of it is installed", |_, row| Value::Quantity(row.of.need)),
     of_item::estimate(),
 ];
 

@@ -7,7 +7,7 @@ use crate::checks::{Filled, Opening, Section, Test, TestDay, Top};
 use crate::estimate::takeoff::Subject;
 use crate::ground::Length;
 use crate::report::facts::{Wording, run_end, test_day as told};
-use crate::report::form::{Column, Object, Value, csv, in_both, in_csv, whole};
+use crate::report::form::{AMOUNT, Column, QUANTITY, TEXT, Value, WHOLE, csv, in_both, in_csv, whole};
 use crate::trade::{Phase, Side, Word};
 
 /// A line of a test.
@@ -46,44 +46,53 @@ pub(super) const COLUMNS: [Column<Row>; 22] = [
     in_csv("alternative", "the system that it is an alternative of", |w, row| {
         w.alternative(row.alternative).into()
     }),
-    in_both(["phase", "phase"], "the phase that is tested", |_, row| row.phase.word().into()),
-    in_both(["side", "side"], "water or drain", |_, row| row.side.word().into()),
+    in_both(["phase", "phase"], TEXT, "the phase that is tested", |_, row| row.phase.word().into()),
+    in_both(["side", "side"], TEXT, "water or drain", |_, row| row.side.word().into()),
     in_both(
         ["row", "row"],
+        TEXT,
         "what the row is: rule, gauge, fill, top, an opening (cap, cap still on, tool, sewer end, main, open), level, stack foot, not tested",
         |_, row| row.kind.into(),
     ),
-    in_both(["what", "what"], "what it is, or what closes it", |_, row| (&row.what).into()),
-    in_both(["size", "size"], "its size", |w, row| Value::Size(w.word(row.size).to_owned())),
-    in_both(["run", "run"], "the run", |_, row| (&row.run).into()),
-    in_both(["end", "end"], "which end of the run", |_, row| row.end.into()),
-    in_both(["place", "place"], "the place at that end", |_, row| (&row.place).into()),
-    in_both(["area", "area"], "where it is", |w, row| w.word(row.area).into()),
-    in_both(["level", "level"], "the floor of the house", |w, row| w.word(row.level).into()),
-    in_both(["count", "count"], "how many", |_, row| row.count.map(whole).into()),
-    in_both(["off before", "off_before"], "the phase before whose work it is taken off", |_, row| {
-        row.off.map(Phase::word).into()
-    }),
+    in_both(["what", "what"], TEXT, "what it is, or what closes it", |_, row| (&row.what).into()),
+    in_both(["size", "size"], TEXT, "its size", |w, row| Value::Size(w.word(row.size).to_owned())),
+    in_both(["run", "run"], TEXT, "the run", |_, row| (&row.run).into()),
+    in_both(["end", "end"], TEXT, "which end of the run", |_, row| row.end.into()),
+    in_both(["place", "place"], TEXT, "the place at that end", |_, row| (&row.place).into()),
+    in_both(["area", "area"], TEXT, "where it is", |w, row| w.word(row.area).into()),
+    in_both(["level", "level"], TEXT, "the floor of the house", |w, row| w.word(row.level).into()),
+    in_both(["count", "count"], WHOLE.or_null(), "how many", |_, row| row.count.map(whole).into()),
+    in_both(
+        ["off before", "off_before"],
+        TEXT.or_null(),
+        "the phase before whose work it is taken off",
+        |_, row| row.off.map(Phase::word).into(),
+    ),
     in_both(
         ["height (unit)", "height"],
+        QUANTITY.or_null(),
         "how high it is over the beginning of the first run: at the sewer or the main",
         |w, row| row.height.map(|height| Value::Quantity(w.shown(height))).into(),
     ),
-    in_both(["head (unit)", "head"], "the water over it", |w, row| {
+    in_both(["head (unit)", "head"], QUANTITY.or_null(), "the water over it", |w, row| {
         row.head.map(|head| Value::Quantity(w.shown(head))).into()
     }),
-    in_both(["psi", "psi"], "the pressure at it", |_, row| figure(row.psi)),
+    in_both(["psi", "psi"], AMOUNT.or_null(), "the pressure at it", |_, row| figure(row.psi)),
     in_both(
         ["push (lb)", "push"],
+        AMOUNT.or_null(),
         "what pushes on each cap, in pounds: pressure times the area of the inside",
         |_, row| figure(row.push),
     ),
-    in_both(["gallons", "gallons"], "the water to fill in", |_, row| figure(row.gallons)),
-    in_both(["pounds", "pounds"], "what that weighs", |_, row| figure(row.pounds)),
-    in_both(["minutes", "minutes"], "how long it must hold", |_, row| figure(row.minutes)),
-    in_both(["note", "note"], "where a rule stands and how it is known; what is not known", |_, row| {
-        (&row.note).into()
-    }),
+    in_both(["gallons", "gallons"], AMOUNT.or_null(), "the water to fill in", |_, row| figure(row.gallons)),
+    in_both(["pounds", "pounds"], AMOUNT.or_null(), "what that weighs", |_, row| figure(row.pounds)),
+    in_both(["minutes", "minutes"], AMOUNT.or_null(), "how long it must hold", |_, row| figure(row.minutes)),
+    in_both(
+        ["note", "note"],
+        TEXT,
+        "where a rule stands and how it is known; what is not known",
+        |_, row| (&row.note).into(),
+    ),
     in_csv("estimate", "complete, or INCOMPLETE", |w, row| w.mark(row.alternative).into()),
 ];
 
@@ -92,12 +101,8 @@ pub(super) fn write(words: &Wording<'_>, day: &TestDay) -> Vec<u8> {
     csv::table(words, &COLUMNS, (0..day.alternatives.len()).flat_map(|at| rows(words, day, at)))
 }
 
-/// The test day of an alternative in `estimate.json`.
-pub(super) fn put(out: &mut Object<'_>, words: &Wording<'_>, day: &TestDay, alternative: usize) {
-    out.table("test_day", (words, &COLUMNS), rows(words, day, alternative));
-}
-
-fn rows(words: &Wording<'_>, day: &TestDay, alternative: usize) -> Vec<Row> {
+/// The lines of an alternative.
+pub(super) fn rows(words: &Wording<'_>, day: &TestDay, alternative: usize) -> Vec<Row> {
     let tests = day.alternatives.get(alternative).into_iter().flatten();
     tests.flat_map(|test| of_test(words, day, test, Row::of(alternative, test))).collect()
 }

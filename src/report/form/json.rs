@@ -3,6 +3,8 @@
 
 use serde::Serialize;
 
+use super::holds::Holds;
+use super::shape::{Shape, fields};
 use super::table::{Column, Value, whole};
 use crate::ground::inert::json;
 use crate::report::facts::Wording;
@@ -20,12 +22,27 @@ pub const FORMAT: u32 = 2;
 pub(in crate::report) fn file(fill: impl FnOnce(&mut Object<'_>)) -> Vec<u8> {
     let mut out = Vec::new();
     object(&mut out, |out| {
-        out.put("format", whole(FORMAT));
-        out.put("program", env!("CARGO_PKG_NAME"));
+        put_head(out);
         fill(out);
     });
     out.push(b'\n');
     out
+}
+
+fields! {
+    /// What every file begins with.
+    fn put_head / head (out) {
+        put "format": Holds::just(FORMAT), "the version of the shape: added keys keep it" => whole(FORMAT);
+        put "program": Holds::word(&[env!("CARGO_PKG_NAME")]), "the program that wrote it" => env!("CARGO_PKG_NAME");
+    }
+}
+
+/// The schema of a file by its name and what it is: what it begins with, its own keys, and those that seal it.
+pub(in crate::report) fn schema((name, about): (&str, &str), own: Shape, seal: Shape) -> String {
+    let mut of = head();
+    of.also(own);
+    of.also(seal);
+    of.file(name, about, FORMAT)
 }
 
 impl Object<'_> {

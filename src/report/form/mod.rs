@@ -2,16 +2,21 @@
 
 pub(super) mod csv;
 mod edits;
+mod holds;
 pub(super) mod json;
 mod look;
 mod page;
 pub(super) mod paper;
 mod print;
+mod shape;
 mod table;
 mod watched;
 
 pub(super) use csv::Table;
 pub(super) use edits::{EDITED, RUN_AGAIN};
+pub(super) use holds::{
+    AMOUNT, CENTS, DAY, Holds, PERCENT, PLACE, PRICE, QUANTITY, SHA256, TEXT, WHOLE, YES_NO,
+};
 pub(super) use json::Object;
 pub(super) use look::{ACCENT, BOX, FONT, Kind, Look, Tone, tab, tint};
 pub(super) use page::{
@@ -19,6 +24,7 @@ pub(super) use page::{
     shown,
 };
 pub(super) use print::keep_off_paper;
+pub(super) use shape::{Shape, fields};
 pub(super) use table::{
     Column, OfItem, Said, Value, in_both, in_csv, in_json, of_item, of_sheet, on_sheet, put_cell, put_row,
     said, whole,

@@ -4,6 +4,7 @@
 
 use rust_decimal::Decimal;
 
+use super::holds::{Holds, PLACE, TEXT};
 use super::look::{Kind, Tone};
 use super::page::{Page, SheetColumn, Written, column};
 use crate::estimate::item::ItemId;
@@ -90,8 +91,9 @@ pub(in crate::report) fn whole(number: impl Into<Decimal>) -> Value {
 pub(in crate::report) struct Column<Row> {
     /// What stands over it; `(unit)` in it is the unit of length. Empty: no CSV file has it.
     heading: &'static str,
-    /// Its key in `estimate.json`; empty: it is not there.
+    /// Its key in `estimate.json` and what stands there; empty: it is not there.
     key: &'static str,
+    holds: Holds,
     /// What it says, for a reader of the file.
     help: &'static str,
     /// Its width in characters on a sheet, what it holds there and how it speaks; nothing: no sheet has it.
@@ -115,6 +117,11 @@ impl<Row> Column<Row> {
     pub(in crate::report) fn key(&self) -> Option<&'static str> {
         (!self.key.is_empty()).then_some(self.key)
     }
+
+    /// Its key, what it says and what stands there, for the schema of `estimate.json`.
+    pub(in crate::report) fn keyed(&self) -> Option<(&'static str, &'static str, Holds)> {
+        Some((self.key()?, self.help, self.holds))
+    }
 }
 
 /// A heading of a CSV file and what stands under it.
@@ -131,25 +138,27 @@ pub(in crate::report) const fn in_csv<Row>(
     help: &'static str,
     cell: fn(&Wording<'_>, &Row) -> Value,
 ) -> Column<Row> {
-    Column { heading, key: "", help, on_sheet: None, cell }
+    Column { heading, key: "", holds: TEXT, help, on_sheet: None, cell }
 }
 
 /// A column of `estimate.json` alone.
 pub(in crate::report) const fn in_json<Row>(
     key: &'static str,
+    holds: Holds,
     help: &'static str,
     cell: fn(&Wording<'_>, &Row) -> Value,
 ) -> Column<Row> {
-    Column { heading: "", key, help, on_sheet: None, cell }
+    Column { heading: "", key, holds, help, on_sheet: None, cell }
 }
 
 /// A column of both.
 pub(in crate::report) const fn in_both<Row>(
     [heading, key]: [&'static str; 2],
+    holds: Holds,
     help: &'static str,
     cell: fn(&Wording<'_>, &Row) -> Value,
 ) -> Column<Row> {
-    Column { heading, key, help, on_sheet: None, cell }
+    Column { heading, key, holds, help, on_sheet: None, cell }
 }
 
 /// A column of a sheet alone.
@@ -158,7 +167,7 @@ pub(in crate::report) const fn on_sheet<Row>(
     (width, kind, tone): (f64, Kind, Tone),
     cell: fn(&Wording<'_>, &Row) -> Value,
 ) -> Column<Row> {
-    Column { heading, key: "", help: "", on_sheet: Some((width, kind, tone)), cell }
+    Column { heading, key: "", holds: TEXT, help: "", on_sheet: Some((width, kind, tone)), cell }
 }
 
 /// The columns as a sheet opens with them.
@@ -201,27 +210,31 @@ pub(in crate::report) trait OfItem {
 
 /// The columns that say what an item is, and those that stand at both ends of a file.
 pub(in crate::report) mod of_item {
-    use super::{Column, OfItem, Value, in_csv, in_json, whole};
+    use super::{Column, OfItem, PLACE, Value, in_csv, in_json, whole};
 
     macro_rules! columns {
-        ($($name:ident = $file:ident $title:literal, $help:literal, $cell:expr;)+) => {
+        ($($name:ident = $heading:literal, $help:literal, $cell:expr;)+) => {
             $(pub(in crate::report) const fn $name<Row: OfItem>() -> Column<Row> {
-                $file($title, $help, $cell)
+                in_csv($heading, $help, $cell)
             })+
         };
     }
 
+    /// The item itself, for programs.
+    pub(in crate::report) const fn id<Row: OfItem>() -> Column<Row> {
+        in_json("item", PLACE, "its place in the list of items", |_, row| whole(row.of().1.0))
+    }
+
     columns! {
-        alternative = in_csv "alternative", "the system that it is an alternative of",
+        alternative = "alternative", "the system that it is an alternative of",
             |w, row| w.alternative(row.of().0).into();
-        part = in_csv "part", "what it is", |w, row| w.part_name(row.of().1).into();
-        system = in_csv "system", "the system it is for; empty where any will do",
+        part = "part", "what it is", |w, row| w.part_name(row.of().1).into();
+        system = "system", "the system it is for; empty where any will do",
             |w, row| w.item_system(row.of().1).into();
-        size = in_csv "size", "its sizes as the trade writes them", |w, row| Value::Size(w.sizes(row.of().1));
-        variant = in_csv "variant", "its variant and color", |w, row| w.variant(row.of().1).into();
-        unit = in_csv "unit", "the unit it is counted in", |w, row| w.unit(row.of().1).into();
-        id = in_json "item", "its place in the list of items", |_, row| whole(row.of().1.0);
-        estimate = in_csv "estimate", "complete, or INCOMPLETE: something is left out or not priced",
+        size = "size", "its sizes as the trade writes them", |w, row| Value::Size(w.sizes(row.of().1));
+        variant = "variant", "its variant and color", |w, row| w.variant(row.of().1).into();
+        unit = "unit", "the unit it is counted in", |w, row| w.unit(row.of().1).into();
+        estimate = "estimate", "complete, or INCOMPLETE: something is left out or not priced",
             |w, row| w.mark(row.of().0).into();
     }
 }

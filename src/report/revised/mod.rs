@@ -3,7 +3,7 @@
 
 pub(crate) mod change_order;
 pub(crate) mod csv;
-mod json;
+pub(super) mod json;
 mod papers;
 mod tables;
 

@@ -7,6 +7,7 @@ use std::io::{self, Read};
 use serde::{Deserialize, Serialize};
 
 use super::fingerprint::{DIGITS, Fingerprint};
+use crate::report::form::{SHA256, Shape, TEXT};
 
 /// A file of a set, by its path from the output folder with `/` between.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -25,6 +26,17 @@ pub(super) struct Mark {
 
 /// What stands before the seal, and behind it.
 const SEAL: (&[u8], &[u8]) = (b",\"seal\":\"", b"\"}\n");
+
+/// The keys that a mark ends with.
+pub(in crate::report) fn mark_shape() -> Shape {
+    let mut file = Shape::default();
+    file.put("name", "its path from the folder, with / between", TEXT);
+    file.put("sha256", "its fingerprint", SHA256);
+    let mut shape = Shape::default();
+    shape.each("files", "every other file of the set", file);
+    shape.put("seal", "the fingerprint of all that stands before this key", SHA256);
+    shape
+}
 
 /// The largest file that is looked at as a mark.
 const MOST_BYTES: u64 = 2 << 30;

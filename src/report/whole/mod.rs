@@ -18,6 +18,7 @@ pub use disk::{Disk, Lock, RealDisk, There};
 pub use error::{Refusal, WriteError};
 pub(in crate::report) use fingerprint::Fingerprint;
 pub(in crate::report) use journal::is_plain;
+pub(in crate::report) use mark::mark_shape;
 
 use std::path::Path;
 
