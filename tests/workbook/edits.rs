@@ -303,7 +303,7 @@ fn edited_markups_taxes_and_fees_meet_a_run_with_them() {
     // A profit that becomes a markup, and a rate of a class that was exempt.
     let markup = (
         vec![("job.csv", vec!["margin"], "item", "profit")],
-        vec![("Settings", vec!["profit is a margin"], "percent", "0")],
+        vec![("Settings", vec!["profit is a"], "percent", "markup")],
     );
     let valve = || vec!["tax exempt", "valve"];
     let rate = (

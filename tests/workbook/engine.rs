@@ -106,7 +106,7 @@ impl Opened {
         let counts = held_against.is_some_and(|(cell, rest)| {
             cell.chars().all(|c| c.is_ascii_alphanumeric())
                 && rest.ends_with(",0,1)")
-                && !rest.starts_with('"')
+                && !rest.starts_with("\"\"")
         });
         let cheaper = formula.starts_with("=IF(ROUND(SUMIFS(order_extended,order_line,");
         let says = ["edited", "order_cheaper", "run again"].iter().any(|of| formula.contains(of));

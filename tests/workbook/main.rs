@@ -192,8 +192,8 @@ fn a_profit_that_becomes_a_margin_meets_a_run_that_says_margin() {
         meets_all(&edits, |book| {
             let percent = book.at("Settings", "profit", "percent");
             book.type_number("Settings", percent, typed);
-            let which = book.at("Settings", "profit is a margin", "percent");
-            book.type_number("Settings", which, "1");
+            let which = book.at("Settings", "profit is a", "percent");
+            book.type_number("Settings", which, "margin");
         });
     }
 }

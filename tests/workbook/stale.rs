@@ -30,7 +30,7 @@ const AS_READ: [(&str, Where, &str); 19] = [
     ("Rules", All, "the patterns as read"),
     ("Reasons", Under(&["quantity"]), "counted from the run list; what is added up over it follows"),
     ("Reasons", Under(&["alternative id", "item id", "takeoff id"]), "what formulas look up by"),
-    ("Takeoff", Under(&["takeoff id"]), "what formulas look up by"),
+    ("Takeoff", Under(&["takeoff id", "item id", "alternative id"]), "what formulas look up by"),
     (
         "Takeoff",
         Under(&["how many", "tube ends", "joined", "on site", "elsewhere"]),
@@ -51,11 +51,11 @@ const AS_READ: [(&str, Where, &str); 19] = [
     ("Used", Under(&["line", "class id", "order line"]), "what formulas look up by"),
     (
         "Cut plan",
-        Under(&["in each", "ft", "for the runs"]),
+        Under(&["in each", "ft", "m", "for the runs"]),
         "pieces counted from the run list, cut as the plan says",
     ),
     ("Summary", In(&["joints to make", "turns taken as bends", "ends that no part fills"]), "counted"),
-    ("Comparison", In(&["joints to make", "tube, ft"]), "counted"),
+    ("Comparison", In(&["joints to make", "tube, ft", "tube, m"]), "counted"),
     ("Comparison", Below("Parts that only one side has"), "counted"),
 ];
 const ORDER_IDS: [&str; 8] = [
@@ -71,7 +71,7 @@ const ORDER_IDS: [&str; 8] = [
 const LABOR_IDS: [&str; 5] = ["alternative id", "phase id", "area id", "row in Hours", "without hours"];
 
 /// Figures with two decimals that are no sum: what stands behind them, or the words they stand in.
-const NO_SUMS: [&str; 5] = [" ft", " in", " psi", " a line", "at 80 an hour takes 1.25"];
+const NO_SUMS: [&str; 6] = [" ft", " m", " in", " psi", " a line", "at 80 an hour takes 1.25"];
 
 /// What a cell is that neither follows nor says anything; nothing where it does.
 fn unnamed(sheet: &Sheet, cell: &Cell) -> Option<String> {

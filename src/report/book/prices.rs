@@ -77,7 +77,6 @@ columns! {
     SYSTEM "system", 13.0, Text;
     VARIANT "variant", 11.0, Text;
     CODE "code", 10.0, Text;
-    DESCRIPTION "description", 18.0, Text;
     SOLD_AS "sold as", 14.0, Text;
     PACK "pack", 8.0, Percent;
     PRICE "price", 10.0, Price;
@@ -133,7 +132,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         book.name(&format!("price_each_{n}"), "Prices", each + n, first, end);
     }
     let printed = first.saturating_add(book.prices.chosen).saturating_sub(1).clamp(first, end);
-    page.print_to(printed, last - 5)?;
+    page.print_to(printed, last - 6)?;
     page.filter((first, end), last)?;
     page.widen(WIDEST)?;
     edits::close(page, book, "Prices")
@@ -206,13 +205,14 @@ fn one_at(
 }
 
 /// What stands behind the prices of an offer, and whether an order uses it.
-fn last_columns<'a>() -> [Column<(&'a Offer, bool)>; 5] {
+fn last_columns<'a>() -> [Column<(&'a Offer, bool)>; 6] {
     use Kind::Text;
     [
         on_sheet("good from", (11.0, Text, Tone::Plain), |_, (offer, _)| offer.good_from.into()),
         on_sheet("good until", (11.0, Text, Tone::Plain), |_, (offer, _)| offer.good_until.into()),
         on_sheet("returnable", (10.5, Text, Tone::Plain), |_, (offer, _)| offer.returnable.into()),
         on_sheet("used", (6.0, Text, Tone::Plain), |_, (_, used)| used.then_some("yes").into()),
+        on_sheet("description", (18.0, Text, Tone::Muted), |_, (offer, _)| (&*offer.description).into()),
         on_sheet("read from", (30.0, Text, Tone::Muted), |w, (offer, _)| w.spot(offer.row).into()),
     ]
 }
@@ -227,7 +227,7 @@ fn identity(page: &mut Page<'_>, book: &Book<'_>, id: OfferId, offer: &Offer) ->
     page.number(ID, id_of(id.0), Tone::Muted)?;
     page.texts(SUPPLIER, [words.supplier(offer), words.word(offer.part)], Tone::Plain)?;
     page.texts(SIZE, [&*words.size_list(&offer.sizes), &words.list(&offer.systems)], Tone::Plain)?;
-    page.texts(VARIANT, [&*variant, &offer.code, &offer.description, &words.sold_as(offer)], Tone::Plain)
+    page.texts(VARIANT, [&*variant, &offer.code, &words.sold_as(offer)], Tone::Plain)
 }
 
 fn written(page: &mut Page<'_>, book: &Book<'_>, offer: &Offer) -> Written {

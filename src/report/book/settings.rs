@@ -107,24 +107,40 @@ fn setting(
     page.end_fitted(&[(2, does)])
 }
 
+/// The words of what a profit is.
+const PROFIT_IS: [&str; 2] = ["markup", "margin"];
+
+/// The column behind the sheet in which the choice is a number.
+const CHOICE: u16 = 6;
+
 fn percentages(page: &mut Page<'_>, book: &mut Book<'_>) -> Written {
     let terms = &book.words.job.settings;
-    let margin = Decimal::from(u8::from(terms.bid.profit_as == ProfitAs::Margin));
     let profit =
         "percent of the cost where profit is a markup, of the price of the work where it is a margin";
-    let which =
-        "0: profit is a markup on the cost; 1: profit is a margin of the price (20 of 100 is 25 on 80)";
     for (name, words, does, points) in [
         ("small_parts_percent", "small parts", "on material", terms.bid.small_parts),
         ("contingency_percent", "contingency", "on direct cost", terms.contingency),
         ("overhead_percent", "overhead", "on direct cost and contingency", terms.overhead),
         ("profit_percent", "profit", profit, terms.profit),
-        ("profit_is_margin", "profit is a margin", which, margin),
-        ("sales_tax_percent", "sales tax", "on all that has no rate of its own below", terms.sales_tax),
     ] {
         setting(page, book, name, (words, does), (Kind::Percent, points))?;
     }
-    Ok(())
+    profit_is(page, book)?;
+    let rest = "on all that has no rate of its own below";
+    setting(page, book, "sales_tax_percent", ("sales tax", rest), (Kind::Percent, terms.sales_tax))
+}
+
+/// Whether profit is a markup or a margin: a word is chosen, and formulas ask for a number.
+fn profit_is(page: &mut Page<'_>, book: &mut Book<'_>) -> Written {
+    let [markup, margin] = PROFIT_IS;
+    let is_margin = book.words.job.settings.bid.profit_as == ProfitAs::Margin;
+    page.text(0, "profit is a", Tone::Plain)?;
+    page.choice(1, &PROFIT_IS, if is_margin { margin } else { markup })?;
+    page.text(2, "a markup on the cost, or a margin of the price: 20 of 100 is 25 on 80", Tone::Muted)?;
+    let formula = format!("=IF({}=\"{margin}\",1,0)", page.here(1));
+    page.formula_as(CHOICE, Kind::Whole, &formula, Decimal::from(u8::from(is_margin)), Tone::Muted)?;
+    book.name_cell("profit_is_margin", "Settings", CHOICE, page.row);
+    page.end()
 }
 
 /// The rates: one that is said by itself is a value, one that follows the general rate a formula.

@@ -2,7 +2,9 @@
 //! there, by a formula behind its row; what is as estimated is colored as soon as anything in the workbook was edited.
 
 use rust_decimal::Decimal;
-use rust_xlsxwriter::{ConditionalFormatFormula, Format, Formula, XlsxError};
+use rust_xlsxwriter::{
+    ConditionalFormatFormula, DataValidation, DataValidationRule, Format, Formula, XlsxError,
+};
 
 use super::look::{Kind, Tone};
 use super::page::{Page, Written, letters, shown};
@@ -86,6 +88,29 @@ impl Page<'_> {
         Ok(())
     }
 
+    /// A shaded cell in which one of a few words is chosen.
+    pub(in crate::report) fn choice(&mut self, column: u16, words: &[&str], chosen: &str) -> Written {
+        self.watched.input(self.row, column, &format!("\"{chosen}\""));
+        self.put(column, chosen, self.look.cell(Kind::Right, Tone::Input))?;
+        let list = DataValidation::new().allow_list_strings(words)?;
+        self.sheet.add_data_validation(self.row, column, self.row, column, &list)?;
+        Ok(())
+    }
+
+    /// Where a number is to be typed nothing else is taken.
+    fn take_numbers_alone(&mut self) -> Written {
+        // No price, percentage or count comes near them; they only part a number from words.
+        let any = DataValidationRule::Between(-1e12, 1e12);
+        let number = DataValidation::new()
+            .allow_decimal_number(any)
+            .set_error_title("A number")?
+            .set_error_message("Type a number alone, without its unit or sign.")?;
+        for (column, first, last) in self.watched.numbers() {
+            self.sheet.add_data_validation(first, column, last, column, &number)?;
+        }
+        Ok(())
+    }
+
     /// Ends a sheet: behind each row with shaded cells a column counts those that were edited, and what follows no edit is
     /// colored as soon as there was one. Gives that column, its first row and its last.
     pub(in crate::report) fn close(mut self) -> Result<(u16, u32, u32), XlsxError> {
@@ -107,6 +132,7 @@ impl Page<'_> {
             let last = u16::try_from(self.columns.len()).unwrap_or(1).saturating_sub(1);
             self.print_to(self.row, last)?;
         }
+        self.take_numbers_alone()?;
         let counts = self.watched.counts();
         let (Some((first, _)), Some((last, _))) = (counts.first(), counts.last()) else {
             return Ok((column, self.row, self.row));

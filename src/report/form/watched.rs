@@ -41,6 +41,20 @@ impl Watched {
         self.inputs.chunk_by(|a, b| a.0 == b.0).filter_map(of_row).collect()
     }
 
+    /// Where numbers are typed: a column with its first row and its last. Words, which stand in quotation marks, are chosen.
+    pub(super) fn numbers(&self) -> Vec<(u16, u32, u32)> {
+        let mut cells: Vec<(u16, u32)> = self
+            .inputs
+            .iter()
+            .filter(|(_, _, was)| !was.starts_with('"'))
+            .map(|(row, column, _)| (*column, *row))
+            .collect();
+        cells.sort_unstable();
+        let together = |a: &(u16, u32), b: &(u16, u32)| a.0 == b.0 && a.1 + 1 == b.1;
+        let ends = |of: &[(u16, u32)]| Some((of.first()?.0, of.first()?.1, of.last()?.1));
+        cells.chunk_by(together).filter_map(ends).collect()
+    }
+
     /// What follows no edit, as a list of ranges; cells that stand below each other are one.
     pub(super) fn ranges(&self) -> Vec<Range> {
         let mut ranges: Vec<Range> = Vec::new();
