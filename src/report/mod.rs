@@ -23,7 +23,7 @@ use crate::trade::kept::{self, NotKept};
 pub use drawing::Shows;
 use facts::Wording;
 use files::{Gathered, WRITTEN};
-pub use form::json::FORMAT;
+pub use form::json_file::FORMAT;
 pub use form::paper::FOLDER as PAPERS;
 use form::paper::is_paper;
 pub use revised::{

@@ -13,15 +13,15 @@ use crate::estimate::item::ItemId;
 use crate::estimate::unit_prices::{RunPrice, UnitPrice, unit_prices};
 use crate::report::facts::{Back, Wording, asked, back, rows, sent};
 use crate::report::form::{
-    AMOUNT, CENTS, Column, DAY, PERCENT, PLACE, PRICE, QUANTITY, TEXT, Value, YES_NO, fields, in_json, json,
-    whole,
+    AMOUNT, CENTS, Column, DAY, PERCENT, PLACE, PRICE, QUANTITY, TEXT, Value, YES_NO, fields, in_json,
+    json_file, whole,
 };
 use crate::report::whole::mark_shape;
 use crate::trade::Offer;
 
 /// The bytes of the file.
 pub(super) fn write(words: &Wording<'_>, (number, day): (&str, &TestDay)) -> Vec<u8> {
-    json::file(|out| put(out, words, number, day))
+    json_file::file(|out| put(out, words, number, day))
 }
 
 fields! {
@@ -112,7 +112,7 @@ const FILE: (&str, &str) =
 
 /// Its schema.
 pub(in crate::report) fn schema() -> String {
-    json::schema(FILE, shape(), mark_shape())
+    json_file::schema(FILE, shape(), mark_shape())
 }
 
 /// What may go back; lines of which nothing would be left whole are left out.

@@ -3,7 +3,7 @@
 use rust_decimal::Decimal;
 
 use crate::report::facts::{CAUTIONS, Owner, Wording};
-use crate::report::form::{Column, Value, csv, in_csv, json, whole};
+use crate::report::form::{Column, Value, csv, in_csv, json_file, whole};
 use crate::report::mark_of;
 
 /// A row of `owner.csv`.
@@ -26,7 +26,7 @@ pub(super) const COLUMNS: [Column<Row>; 5] = [
 
 /// The bytes of `owner.json`.
 pub(super) fn json(owner: &Owner) -> Vec<u8> {
-    json::file(|out| {
+    json_file::file(|out| {
         out.put("job", &owner.job);
         out.put("date", owner.date);
         out.put("good_until", owner.good_until);

@@ -2,8 +2,10 @@
 
 pub(super) mod csv;
 mod edits;
+mod fields;
 mod holds;
-pub(super) mod json;
+mod json;
+pub(super) mod json_file;
 mod look;
 mod page;
 pub(super) mod paper;
@@ -14,6 +16,7 @@ mod watched;
 
 pub(super) use csv::Table;
 pub(super) use edits::{EDITED, RUN_AGAIN};
+pub(super) use fields::fields;
 pub(super) use holds::{
     AMOUNT, CENTS, DAY, Holds, PERCENT, PLACE, PRICE, QUANTITY, SHA256, TEXT, WHOLE, YES_NO,
 };
@@ -24,7 +27,7 @@ pub(super) use page::{
     shown,
 };
 pub(super) use print::keep_off_paper;
-pub(super) use shape::{Shape, fields};
+pub(super) use shape::Shape;
 pub(super) use table::{
     Column, OfItem, Said, Value, in_both, in_csv, in_json, of_item, of_sheet, on_sheet, put_cell, put_row,
     said, whole,

@@ -7,18 +7,19 @@ use crate::estimate::revision::{
 use crate::ground::Notice;
 use crate::report::files::notices;
 use crate::report::form::{
-    CENTS, Holds, PERCENT, PRICE, QUANTITY, Shape, TEXT, Value, WHOLE, YES_NO, fields, json, whole,
+    CENTS, Holds, Object, PERCENT, PRICE, QUANTITY, Shape, TEXT, Value, WHOLE, YES_NO, fields, json_file,
+    whole,
 };
 use crate::report::whole::mark_shape;
 
 /// The bytes of the file.
 pub(super) fn write(revision: &Revision, notices: &[Notice]) -> Vec<u8> {
-    json::file(|out| put(out, revision, notices))
+    json_file::file(|out| put(out, revision, notices))
 }
 
 /// Its schema.
 pub(in crate::report) fn schema() -> String {
-    json::schema(FILE, shape(), mark_shape())
+    json_file::schema(FILE, shape(), mark_shape())
 }
 
 /// What its schema is called, and what the file is.
@@ -182,7 +183,7 @@ fields! {
 }
 
 /// What the item is stands between what became of it and its sides.
-fn put_item(out: &mut json::Object<'_>, item: &ItemChange) {
+fn put_item(out: &mut Object<'_>, item: &ItemChange) {
     put_item_front(out, item);
     put_named(out, &item.named);
     put_item_sides(out, item);
