@@ -90,7 +90,7 @@ fn every_output_says_that_the_prices_are_not_real() {
     assert_eq!(json["prices"], words);
     assert!(json["notices"].as_array().unwrap().iter().any(|notice| notice["kind"] == "prices-changed"));
     let book = crate::engine::Opened::new(&workbook);
-    for sheet in ["Order", "Comparison", "Prices", "Used", "Settings", "Bid"] {
+    for sheet in ["Order", "Comparison", "Prices", "Used", "Settings", "Bid inside"] {
         book.find(sheet, &format!("{sheet}  (NOT REAL PRICES)"));
     }
     book.find("Summary", &format!("{words}. Nothing here is to be ordered or bid by."));

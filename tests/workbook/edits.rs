@@ -159,7 +159,7 @@ fn agrees_with_itself(book: &Opened, edits: &[OfSheet]) {
     let extended = book.find("Order", "extended").1;
     let material = [
         at("Summary", "material", 3),
-        at("Bid", "material", 3),
+        at("Bid inside", "material", 3),
         at("Comparison", "material", 3),
         at("Order", "total material", extended),
         at("Suppliers", "all orders", 2),
@@ -174,7 +174,7 @@ fn agrees_with_itself(book: &Opened, edits: &[OfSheet]) {
         "labor",
         &[
             at("Summary", "labor", 3),
-            at("Bid", "labor", 3),
+            at("Bid inside", "labor", 3),
             at("Labor", "cost, USD", 3),
             last("Comparison", "labor", 3),
         ],
@@ -189,7 +189,7 @@ fn agrees_with_itself(book: &Opened, edits: &[OfSheet]) {
     );
     same(
         "an hour",
-        &[at("Labor", "an hour of one person costs", 3), at("Unit_prices", "labor an hour of one person", 5)],
+        &[at("Labor", "an hour of one person costs", 3), at("Unit prices", "labor an hour of one person", 5)],
     );
     for line in [
         "tools",
@@ -202,7 +202,7 @@ fn agrees_with_itself(book: &Opened, edits: &[OfSheet]) {
         "sales tax",
         "bid",
     ] {
-        same(line, &[at("Summary", line, 3), at("Bid", line, 3), at("Comparison", line, 3)]);
+        same(line, &[at("Summary", line, 3), at("Bid inside", line, 3), at("Comparison", line, 3)]);
     }
     let edited = at("Summary", "inputs edited since the estimate", 3);
     same("edited", &[edited, f64::from(u32::try_from(edits.len()).unwrap())]);

@@ -37,7 +37,7 @@ fn an_edited_productivity_reaches_every_line() {
         let cell = book.at("Labor", "productivity, %", "how many");
         book.type_number("Labor", cell, "72");
     };
-    meets_but(&edits, edit, |cell| cell.0 == "Unit_prices" || (cell.0 == "Bid" && cell.2 > 4));
+    meets_but(&edits, edit, |cell| cell.0 == "Unit prices" || (cell.0 == "Bid inside" && cell.2 > 4));
 }
 
 #[test]

@@ -31,10 +31,10 @@ fn workbook(edits: &Edits) -> Vec<u8> {
 /// Opens the house as written, edits it there, and holds every formula against the house edited in its tables. What an
 /// alternate moves is a value at the prices as read: after other edits than those of the bid its columns are passed over.
 fn meets(edits: &Edits, edit: impl Fn(&mut Opened)) {
-    meets_but(edits, edit, |cell: &engine::Cell| cell.0 == "Bid" && cell.2 > FIRST_ALTERNATE);
+    meets_but(edits, edit, |cell: &engine::Cell| cell.0 == "Bid inside" && cell.2 > FIRST_ALTERNATE);
 }
 
-/// The column of the last system on the sheet Bid.
+/// The column of the last system on the sheet Bid inside.
 const FIRST_ALTERNATE: i32 = 4;
 
 /// The same with no cell passed over.
@@ -436,7 +436,7 @@ fn a_system_that_is_not_priced_whole_is_marked_where_its_sums_stand() {
         panic!("nothing stands under the name of the system")
     };
     assert!(called.ends_with(": NOT WHOLE, its sums are too low"), "{called}");
-    book.find("Bid", "copper-solder: NOT WHOLE");
+    book.find("Bid inside", "copper-solder: NOT WHOLE");
     let text = |name: &str| {
         let at = coilstick::report::FILES.iter().position(|file| *file == name).unwrap();
         String::from_utf8(files[at].clone()).unwrap()

@@ -1,4 +1,4 @@
-//! The sheet Bid: how the price comes about, line by line, for the chosen system, for each system compared, and with
+//! The sheet Bid inside: how the price comes about, line by line, for the chosen system, for each system compared, and with
 //! each alternate taken; adds and deducts; profit said as a markup and as a margin; how sums are rounded. These are
 //! inside figures: what is handed over is the paper Bid.
 
@@ -14,6 +14,9 @@ use crate::estimate::bid::both_ways;
 use crate::report::facts::{BidLine, allowances};
 use crate::report::form::{Kind, Page, Paper, Tone, Written, column, letters, shown};
 use crate::trade::Class;
+
+/// Its name: the paper that is handed over is the bid.
+pub(super) const SHEET: &str = "Bid inside";
 
 /// The column of the chosen system.
 const BASE: u16 = 2;
@@ -57,7 +60,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let about = format!(
         "Inside figures: not to be handed over. The first column of sums is the base bid. Sums in {currency}."
     );
-    let mut page = Page::open(out, &book.binding, "Bid", "Bid", &about, Paper::Landscape, columns)?;
+    let mut page = Page::open(out, &book.binding, SHEET, "Bid, inside", &about, Paper::Landscape, columns)?;
     if estimate.alternatives.is_empty() {
         return page.paragraph("Nothing could be taken off.", across, &book.look().banner);
     }
@@ -87,13 +90,13 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     for (line, name) in
         [(BidLine::Price, "bid_price"), (BidLine::Tax, "bid_tax"), (BidLine::Total, "bid_total")]
     {
-        book.name_cell(name, "Bid", BASE, block.row(line) - 1);
+        book.name_cell(name, SHEET, BASE, block.row(line) - 1);
     }
     for (column, id) in (BASE..firsts).zip(1..) {
-        book.name_cell(&format!("bid_against_{id}"), "Bid", column, below + 6);
+        book.name_cell(&format!("bid_against_{id}"), SHEET, column, below + 6);
     }
     for (column, id) in (firsts..across - 1).zip(1..) {
-        book.name_cell(&format!("alternate_{id}"), "Bid", column, below + 6);
+        book.name_cell(&format!("alternate_{id}"), SHEET, column, below + 6);
     }
     close_unedited(page)
 }

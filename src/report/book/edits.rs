@@ -3,7 +3,7 @@
 
 use rust_decimal::Decimal;
 
-use super::Book;
+use super::{Book, unit_prices};
 use crate::report::form::{EDITED, Kind, Page, RUN_AGAIN, Tone, Written};
 
 /// Ends a sheet that has shaded cells and names what counts its edits.
@@ -19,7 +19,7 @@ pub(super) fn close_unedited(page: Page<'_>) -> Written {
 }
 
 fn edited_in(sheet: &str) -> String {
-    format!("{EDITED}_in_{sheet}")
+    format!("{EDITED}_in_{}", sheet.replace(' ', "_"))
 }
 
 /// The sheets with shaded cells that a job has.
@@ -30,7 +30,7 @@ fn sheets(book: &Book<'_>) -> Vec<&'static str> {
         ("Settings", true),
         ("Order", true),
         ("Suppliers", true),
-        ("Unit_prices", true),
+        (unit_prices::SHEET, true),
         ("Labor", job.labor.is_some()),
         ("Hours", job.labor.is_some()),
         ("Tools", job.tools.is_some()),

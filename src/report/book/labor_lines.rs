@@ -69,7 +69,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         ("labor_without", WITHOUT),
         ("labor_line_hours", HOURS),
     ];
-    book.names("'Labor lines'", (first, guard), &names);
+    book.names("Labor lines", (first, guard), &names);
     page.widen(WIDEST)
 }
 

@@ -125,7 +125,7 @@ const GROUPS: [Group; 4] = [
             unlisted(summary::write),
             one(
                 bid::write,
-                "Bid",
+                bid::SHEET,
                 "how the price comes about; alternates as adds and deducts; inside figures",
             ),
             one(comparison::write, "Comparison", "the systems side by side"),
@@ -172,7 +172,7 @@ const GROUPS: [Group; 4] = [
             one(notes::write_notices, "Notices", "what is wrong or doubtful; what may hurt someone"),
             one(checks::write, "Checks", "what the rules of the code family say; an aid, no design")
                 .on_screen(),
-            one(unit_prices::write, "Unit_prices", "what one more of each part or run is asked for")
+            one(unit_prices::write, unit_prices::SHEET, "what one more of each part or run is asked for")
                 .on_screen(),
             one(labor_lines::write, "Labor lines", "what there is to do, line by line")
                 .where_job(HAS_HOURS)
@@ -286,7 +286,7 @@ impl<'a> Book<'a> {
     /// Names a column of a sheet from its first row to its guard row.
     fn name(&mut self, name: &str, sheet: &str, column: u16, first: u32, last: u32) {
         let column = letters(column);
-        let range = format!("={sheet}!${column}${}:${column}${}", shown(first), shown(last));
+        let range = format!("='{sheet}'!${column}${}:${column}${}", shown(first), shown(last));
         self.names.push((name.to_owned(), range));
     }
 
@@ -299,7 +299,7 @@ impl<'a> Book<'a> {
 
     /// Names one cell.
     fn name_cell(&mut self, name: &str, sheet: &str, column: u16, row: u32) {
-        self.names.push((name.to_owned(), format!("={sheet}!${}${}", letters(column), shown(row))));
+        self.names.push((name.to_owned(), format!("='{sheet}'!${}${}", letters(column), shown(row))));
     }
 }
 

@@ -158,7 +158,7 @@ fn facts(page: &mut Page<'_>, book: &Book<'_>, chosen: &Alternative, block: &Blo
     }
     let joints = "joints of tube, threads apart; with those that the cut plan and made-up fittings add";
     let bends = "turns where tube bends and no elbow was counted";
-    let ends = "see the sheet Ends before the test";
+    let ends = "below the sheet Takeoff; the test sheet says how each is closed";
     fact(page, "joints to make", Kind::Whole, None, joints_to_make(chosen).into(), joints)?;
     fact(page, "turns taken as bends", Kind::Whole, None, chosen.takeoff.bends.into(), bends)?;
     fact(page, "ends that no part fills", Kind::Whole, None, chosen.takeoff.ends.len().into(), ends)

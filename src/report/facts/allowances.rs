@@ -1,4 +1,4 @@
-//! What allowances come to, in words: for the sheet Bid, `bid.csv` and the terminal. It adds nothing up but the classes.
+//! What allowances come to, in words: for the sheet Bid inside, `bid.csv` and the terminal. It adds nothing up but the classes.
 
 use rust_decimal::Decimal;
 
