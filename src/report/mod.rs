@@ -72,8 +72,11 @@ pub fn schema(file: &str) -> Option<String> {
     Some(of.1())
 }
 
+/// A file by its name, and what makes its schema.
+pub type SchemaOf = (&'static str, fn() -> String);
+
 /// The files that have a schema.
-pub const SCHEMAS: [(&str, fn() -> String); 2] =
+pub const SCHEMAS: [SchemaOf; 2] =
     [(ESTIMATE, files::estimate_json::schema), (REVISION_FILES[2], revised::json::schema)];
 
 /// What stands beside the files of an estimate, and alone.

@@ -44,10 +44,8 @@ impl<'s> Checker<'s> {
                     self.is_of(root.pointer(to).expect("what is named is there"), value, (place, to));
                 }
                 "type" => {
-                    let types: Vec<&str> = match said {
-                        Value::Array(all) => all.iter().filter_map(Value::as_str).collect(),
-                        one => one.as_str().into_iter().collect(),
-                    };
+                    let several = said.as_array().into_iter().flatten().chain(said.as_str().map(|_| said));
+                    let types: Vec<&str> = several.filter_map(Value::as_str).collect();
                     self.must(types.iter().any(|one| is_a(one, value)), place, || {
                         format!("{value} is no {types:?}")
                     });
