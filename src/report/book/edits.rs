@@ -2,6 +2,7 @@
 //! says of that. The cells themselves are watched as they are written, by the floor below.
 
 use rust_decimal::Decimal;
+use rust_xlsxwriter::Formula;
 
 use super::{Book, unit_prices};
 use crate::report::form::{EDITED, Kind, Page, RUN_AGAIN, Tone, Written};
@@ -40,16 +41,17 @@ fn sheets(book: &Book<'_>) -> Vec<&'static str> {
 
 /// The line of the first sheet that is empty, and after an edit says what follows it and what does not.
 pub(super) fn line(page: &mut Page<'_>, across: u16) -> Written {
-    let row = page.row;
-    page.paragraph(" ", across, &page.look.run_again)?;
-    let many = format!("IF({EDITED}=1,\"1 input was\",{EDITED}&\" inputs were\")");
+    let (row, format) = (page.row, page.look.run_again.clone().set_text_wrap());
     let words = format!(
-        "\" edited here. Sums follow. What is colored, and the files beside this workbook (papers, CSV, estimate.json), were \
-         {RUN_AGAIN}.\""
+        " edited here. Sums follow. What is colored, and the files beside this workbook (papers, CSV, estimate.json), were \
+         {RUN_AGAIN}."
     );
-    page.row = row;
-    page.formula_words(0, &format!("=IF({EDITED}=0,\"\",{many}&{words})"), "", Tone::Warn)?;
-    page.end()
+    // As high as the words need.
+    page.paragraph(&" ".repeat(words.len()), across, &format)?;
+    let many = format!("IF({EDITED}=1,\"1 input was\",{EDITED}&\" inputs were\")");
+    let formula = format!("=IF({EDITED}=0,\"\",{many}&\"{words}\")");
+    page.sheet.write_formula_with_format(row, 0, Formula::new(formula), &format)?;
+    Ok(())
 }
 
 /// How many inputs were edited: the cell that everything asks.

@@ -6,7 +6,7 @@ use rust_xlsxwriter::{
     ConditionalFormatFormula, DataValidation, DataValidationRule, Format, Formula, XlsxError,
 };
 
-use super::look::{Kind, Tone};
+use super::look::{Kind, Tone, WARN};
 use super::page::{Page, Written, letters, shown};
 use super::watched::Range;
 
@@ -66,13 +66,19 @@ impl Page<'_> {
     ) -> Written {
         let row = self.row;
         self.band(words, across, format)?;
-        self.run_again(row, said_at)
+        let said = format.clone().set_font_color(WARN);
+        self.say_run_again(row, said_at, &said)
     }
 
     /// A cell that is empty and says after an edit that what stands beside or below it was made before.
     pub(in crate::report) fn run_again(&mut self, row: u32, column: u16) -> Written {
+        let look = self.look;
+        self.say_run_again(row, column, &look.run_again)
+    }
+
+    fn say_run_again(&mut self, row: u32, column: u16, format: &Format) -> Written {
         let formula = format!("=IF({EDITED}>0,\"{RUN_AGAIN}\",\"\")");
-        self.sheet.write_formula_with_format(row, column, Formula::new(formula), &self.look.run_again)?;
+        self.sheet.write_formula_with_format(row, column, Formula::new(formula), format)?;
         Ok(())
     }
 

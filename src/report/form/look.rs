@@ -40,7 +40,7 @@ const ACCENT_LIGHT: Color = Color::RGB(tint::ACCENT_LIGHT);
 const INPUT: Color = Color::RGB(0xFF_F8DC);
 const RULE: Color = Color::RGB(tint::RULE);
 const GRAY: Color = Color::RGB(tint::GRAY);
-const WARN: Color = Color::RGB(tint::WARN);
+pub(super) const WARN: Color = Color::RGB(tint::WARN);
 const WARN_LIGHT: Color = Color::RGB(tint::WARN_LIGHT);
 /// An empty box, to tick.
 pub(in crate::report) const BOX: &str = "\u{2610}";
