@@ -24,7 +24,7 @@ const EXAMPLES: [Example; 7] = [
     ("coilstick compare my-house", "the systems side by side"),
     ("coilstick revise my-house my-house-b", "what changed, as a change order"),
     ("coilstick explain my-house \"tee 3/4 x 3/4 x 1/2\"", "where each of them comes from"),
-    ("coilstick help topics", "what is written at length: tables, prices, worked examples"),
+    ("coilstick help topics", "tables, prices, examples, at length"),
 ];
 
 const AFTER: [&str; 2] = [
