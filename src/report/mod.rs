@@ -219,7 +219,7 @@ pub fn bytes(job: &Job, estimate: &Estimate) -> Result<[Vec<u8>; FILES.len()], W
 /// # Errors
 ///
 /// What a workbook could not hold.
-pub fn paper_bytes(job: &Job, estimate: &Estimate) -> Result<Vec<(Box<str>, Vec<u8>)>, WriteError> {
+pub fn paper_bytes(job: &Job, estimate: &Estimate) -> Result<Vec<whole::New>, WriteError> {
     let words = Wording { job, estimate };
     papers::files(&words, &Gathered::of(&words)).map_err(WriteError::Workbook)
 }

@@ -212,7 +212,7 @@ fn agrees_with_itself(book: &Opened, edits: &[OfSheet]) {
 /// Each row: the cell of a table, the cell of the workbook, and what is written into both.
 macro_rules! edits {
     ($([$file:expr, [$($row:expr),+], $heading:expr] as [$sheet:expr, [$($in_row:expr),+], $under:expr] = $value:expr;)+) => {
-        vec![$((
+        [$((
             vec![($file, vec![$($row),+], $heading, $value)],
             vec![($sheet, vec![$($in_row),+], $under, $value)],
         )),+]

@@ -6,7 +6,7 @@ use super::{BidChange, Side};
 use crate::estimate::{Cost, CostLine};
 
 /// What stands before the name of an alternate.
-const ALTERNATE: &str = "alternate: ";
+pub const ALTERNATE: &str = "alternate: ";
 
 /// Every line of either bid, in the order of the bid; behind it what each alternate is, against the bid.
 pub(super) fn changes(old: Side<'_>, new: Side<'_>) -> Vec<BidChange> {

@@ -21,6 +21,7 @@ pub mod variance;
 
 use rust_decimal::Decimal;
 
+pub use bid::ALTERNATE;
 pub use extra::Extra;
 pub use items::{ItemChange, OfSide, PackChange, PackOf, What};
 pub use labor::{LaborChange, WorkChange};

@@ -4,7 +4,7 @@
 use rust_decimal::Decimal;
 use rust_xlsxwriter::Formula;
 
-use super::{Book, unit_prices};
+use super::{Book, UNIT_PRICES};
 use crate::report::form::{EDITED, Kind, Page, RUN_AGAIN, Tone, Written};
 
 /// Ends a sheet that has shaded cells and names what counts its edits.
@@ -31,7 +31,7 @@ fn sheets(book: &Book<'_>) -> Vec<&'static str> {
         ("Settings", true),
         ("Order", true),
         ("Suppliers", true),
-        (unit_prices::SHEET, true),
+        (UNIT_PRICES, true),
         ("Labor", job.labor.is_some()),
         ("Hours", job.labor.is_some()),
         ("Tools", job.tools.is_some()),

@@ -114,6 +114,9 @@ impl Sheet {
     }
 }
 
+/// The name of the sheet that prices extras.
+const UNIT_PRICES: &str = "Unit prices";
+
 const HAS_HOURS: fn(&Job) -> bool = |job| job.labor.is_some();
 
 /// The sheets in the order in which a person needs them; each group is written in a thread of its own.
@@ -172,7 +175,7 @@ const GROUPS: [Group; 4] = [
             one(notes::write_notices, "Notices", "what is wrong or doubtful; what may hurt someone"),
             one(checks::write, "Checks", "what the rules of the code family say; an aid, no design")
                 .on_screen(),
-            one(unit_prices::write, unit_prices::SHEET, "what one more of each part or run is asked for")
+            one(unit_prices::write, UNIT_PRICES, "what one more of each part or run is asked for")
                 .on_screen(),
             one(labor_lines::write, "Labor lines", "what there is to do, line by line")
                 .where_job(HAS_HOURS)

@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 use rust_xlsxwriter::Workbook;
 
 use super::settings::{allowance_formula, has_allowance, tax_name};
-use super::{Book, WIDEST, edits};
+use super::{Book, UNIT_PRICES, WIDEST, edits};
 use crate::estimate::costing;
 use crate::estimate::item::ItemId;
 use crate::estimate::unit_prices::{Asked, RunPrice, UnitPrice, unit_prices};
@@ -39,9 +39,6 @@ const NOTES: &str = "Paid is the average of the packs of the order; of a fitting
      is at its place if it is the run that brings it. Delivery, tools and fees are not in these prices. Each row is \
      rounded to cents once for the price and once for the tax.";
 
-/// Its name.
-pub(super) const SHEET: &str = "Unit prices";
-
 /// Writes the sheet.
 pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let words = book.words;
@@ -49,11 +46,11 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let system = words.alternative(0);
     let about =
         format!("What one more is asked for, installed, in {system}. Sums in {currency}. Inside figures.");
-    let (name, title) = (SHEET, "Unit prices for extras");
+    let (name, title) = (UNIT_PRICES, "Unit prices for extras");
     let mut page = Page::open(out, &book.binding, name, title, &about, Paper::Landscape, columns())?;
     let Some(chosen) = words.estimate.alternatives.first() else {
         page.paragraph("Nothing could be taken off.", ACROSS, &book.look().banner)?;
-        return edits::close(page, book, SHEET);
+        return edits::close(page, book, UNIT_PRICES);
     };
     page.paragraph(NOTES, ACROSS, &book.look().subtitle_wrapped)?;
     page.next();
@@ -63,7 +60,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
         true => page.formula_as(PAID, Kind::Price, "=labor_rate", rate, Tone::Plain)?,
         false => page.number_as(PAID, Kind::Price, rate, Tone::Input)?,
     }
-    book.name_cell("unit_labor_rate", SHEET, PAID, page.row);
+    book.name_cell("unit_labor_rate", UNIT_PRICES, PAID, page.row);
     page.next();
     page.headings(PART + 1)?;
     let (parts, runs) = unit_prices(words.job, &words.estimate.items, chosen);
@@ -81,7 +78,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     }
     page.print_to(page.row, ACROSS - 1)?;
     page.widen(WIDEST)?;
-    edits::close(page, book, SHEET)
+    edits::close(page, book, UNIT_PRICES)
 }
 
 /// The row of a unit price, as a spreadsheet shows it.

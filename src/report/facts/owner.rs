@@ -13,7 +13,7 @@ use crate::estimate::alternative::Alternative;
 use crate::estimate::order::OrderLine;
 use crate::ground::Date;
 use crate::ground::name::{fold, natural};
-use crate::trade::{Class, Phase, Run, Service, Settings, SumAs, Word};
+use crate::trade::{Class, Phase, Run, Service, Settings, SumAs, SystemId, Word};
 
 /// What may hurt someone, as far as an owner should know it.
 pub(in crate::report) const CAUTIONS: [&str; 4] = [
@@ -115,34 +115,37 @@ fn said(cells: &[Box<str>]) -> Vec<String> {
     cells.iter().flat_map(|cell| lines(cell)).collect()
 }
 
-/// The work in sentences: systems and lengths by service.
+/// The work in sentences: lengths by what they are of, water and drains apart.
 fn work(words: &Wording<'_>) -> Vec<String> {
     let Some(chosen) = words.estimate.alternatives.first() else { return Vec::new() };
-    let mut lengths: BTreeMap<Service, Decimal> = BTreeMap::new();
-    for line in chosen.takeoff.lines.iter().filter(|line| words.item(line.item).is_length()) {
-        if let Some(service) = line.service {
-            let sum = lengths.entry(service).or_default();
+    let mut lengths: BTreeMap<(bool, SystemId), Decimal> = BTreeMap::new();
+    for line in &chosen.takeoff.lines {
+        let item = words.item(line.item);
+        if let (true, Some(service), Some(system)) = (item.is_length(), line.service, item.system) {
+            let sum = lengths.entry((!service.is_water(), system)).or_default();
             *sum = sum.saturating_add(words.quantity(line));
         }
     }
     let unit = words.length_unit().abbreviation();
-    let of = |service: Service| {
-        let length = lengths.get(&service)?;
-        let length = plain(crate::ground::money::round_half_away(*length, 0));
-        Some(format!("{length} {unit} {}", service.word()))
+    let of = |is_drain: bool| {
+        let mut all: Vec<(Decimal, SystemId)> = lengths
+            .iter()
+            .filter(|((drain, _), _)| *drain == is_drain)
+            .map(|((_, of), sum)| (*sum, *of))
+            .collect();
+        all.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
+        let one = |(sum, system): (Decimal, SystemId)| {
+            let length = crate::ground::money::round_up(sum);
+            format!("{} {unit} of {}", plain(length), words.system_in_words(system))
+        };
+        all.into_iter().map(one).collect::<Vec<_>>().join(", ")
     };
-    let sum =
-        |services: &[Service]| services.iter().filter_map(|one| of(*one)).collect::<Vec<_>>().join(", ");
-    let water = sum(&[Service::Cold, Service::Hot, Service::Mixed, Service::Return]);
-    let drains = sum(&[Service::Drain, Service::Vent]);
     let mut lines = Vec::new();
-    if !water.is_empty() {
-        let system =
-            words.estimate.alternatives.first().map_or("", |chosen| words.system_in_words(chosen.system));
-        lines.push(format!("Rough-in of the water piping in {system}: {water}."));
-    }
-    if !drains.is_empty() {
-        lines.push(format!("Rough-in of drains and vents: {drains}."));
+    for (is_drain, what) in [(false, "the water piping"), (true, "drains and vents")] {
+        let of = of(is_drain);
+        if !of.is_empty() {
+            lines.push(format!("Rough-in of {what}: {of}."));
+        }
     }
     let set = set(words, &chosen.order);
     if !set.is_empty() {
@@ -181,6 +184,12 @@ fn scope(words: &Wording<'_>) -> Vec<Served> {
     let left_out: BTreeSet<usize> = words.estimate.left_out.iter().map(|left| left.run.index()).collect();
     for (_, run) in job.runs.iter().enumerate().filter(|(at, _)| !left_out.contains(at)) {
         serve(&mut places, run);
+    }
+    // What begins at a place serves it too: the hot water of a heater.
+    for (_, run) in job.runs.iter().enumerate().filter(|(at, _)| !left_out.contains(at)) {
+        if let Some(place) = run.joins.as_deref().and_then(|name| places.get_mut(&fold(name))) {
+            place.services.insert(run.service);
+        }
     }
     for row in job.places.iter().filter(|row| !row.in_error) {
         let place = places.entry(fold(&row.name)).or_default();
@@ -329,7 +338,9 @@ fn not_included(words: &Wording<'_>) -> Vec<String> {
     let says_so = lines.iter().any(|line| fold(line).contains("fixture"));
     let rest = match says_so {
         true => "whatever this bid does not name",
-        false => "fixtures, faucets, heaters and appliances themselves, and whatever this bid does not name",
+        false => {
+            "fixtures, faucets, heaters and appliances but for the parts named above, and whatever this bid does not name"
+        }
     };
     lines.push(rest.to_owned());
     lines

@@ -10,9 +10,11 @@ mod look;
 mod page;
 pub(super) mod paper;
 mod print;
+mod printed;
 mod shape;
 mod table;
 mod watched;
+mod workbook;
 
 pub(super) use csv::Table;
 pub(super) use edits::{EDITED, RUN_AGAIN};
@@ -22,13 +24,11 @@ pub(super) use holds::{
 };
 pub(super) use json::Object;
 pub(super) use look::{ACCENT, BOX, FONT, Kind, Look, Tone, tab, tint};
-pub(super) use page::{
-    Binding, Page, Paper, SheetColumn, Written, bytes_of, column, columns, letters, new_book, properties,
-    shown,
-};
+pub(super) use page::{Binding, Page, Paper, SheetColumn, Written, column, columns, letters, shown};
 pub(super) use print::keep_off_paper;
 pub(super) use shape::Shape;
 pub(super) use table::{
     Column, OfItem, Said, Value, in_both, in_csv, in_json, of_item, of_sheet, on_sheet, put_cell, put_row,
     said, whole,
 };
+pub(super) use workbook::{bytes_of, new_book, properties};

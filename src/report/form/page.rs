@@ -2,15 +2,13 @@
 //! sheets of this folder are written with it.
 
 use rust_decimal::Decimal;
-use rust_xlsxwriter::{DocProperties, ExcelDateTime, Format, Formula, Url, Workbook, Worksheet, XlsxError};
+use rust_xlsxwriter::{Format, Formula, Url, Workbook, Worksheet, XlsxError};
 
-use super::look::{FONT, Kind, Look, Tone};
-use super::print::{LEAST_SCALE, Laid, MOST_SCALE, ROW_POINTS, fits_across, lay_on_paper, scale, tall_scale};
+use super::look::{Kind, Look, Tone};
+use super::print::{Laid, MOST_SCALE, ROW_POINTS, lay_on_paper};
 use super::watched::Watched;
-use crate::ground::Date;
 use crate::ground::inert::{is_changed, kept_on_a_line, would_run, written_in_a_sheet};
 use crate::ground::spot::column_letters;
-use crate::ground::threads::can_start;
 use crate::report::facts::plain;
 
 /// A column of a sheet.
@@ -74,45 +72,6 @@ impl Binding<'_> {
     }
 }
 
-/// A workbook without sheets, in the typeface of all of them: widths of columns and heights of rows are reckoned in it, and
-/// few machines have the one that goes without saying.
-///
-/// # Errors
-///
-/// None: the type and its sizes are known to the crate.
-pub(in crate::report) fn new_book() -> Result<Workbook, XlsxError> {
-    /// The height of a row and the width of a column of this type, in points of a screen.
-    const ROW_AND_COLUMN: (u32, u32) = (17, 64);
-    let mut book = Workbook::new();
-    let format = Format::new().set_font_name(FONT).set_font_size(10);
-    book.set_default_format(&format, ROW_AND_COLUMN.0, ROW_AND_COLUMN.1)?;
-    Ok(book)
-}
-
-/// The bytes of a workbook. Its sheets are put together in a thread each, by a crate that ends the program where one
-/// cannot be started: so that is seen to before.
-///
-/// # Errors
-///
-/// What the workbook could not hold, or that the machine starts no more threads.
-pub(in crate::report) fn bytes_of(mut book: Workbook) -> Result<Vec<u8>, XlsxError> {
-    if !can_start(book.worksheets().len()) {
-        let why =
-            "no more threads can be started: end other programs, or raise the limit of processes or memory";
-        return Err(XlsxError::IoError(std::io::Error::other(why)));
-    }
-    book.save_to_buffer()
-}
-
-/// What a workbook says of itself: the day of its job, or a fixed one, so that the same input gives the same bytes.
-pub(in crate::report) fn properties(title: &str, day: Option<Date>) -> Result<DocProperties, XlsxError> {
-    let (year, month, day) = day.map_or((2000, 1, 1), |day| day.parts());
-    // A spreadsheet knows no day before 1900.
-    let created = ExcelDateTime::from_ymd(year.clamp(1900, 9999), month, day)?;
-    let title: String = kept_on_a_line(title).chars().take(200).collect();
-    Ok(DocProperties::new().set_title(title).set_creation_datetime(&created))
-}
-
 /// One sheet on its way out.
 pub(in crate::report) struct Page<'a> {
     pub(in crate::report) sheet: &'a mut Worksheet,
@@ -121,13 +80,13 @@ pub(in crate::report) struct Page<'a> {
     pub(in crate::report) row: u32,
     pub(in crate::report) columns: Vec<SheetColumn>,
     /// Whether paper is cut in metres.
-    metric: bool,
+    pub(super) metric: bool,
     /// Whether the sheet lies across the paper.
-    lies: bool,
+    pub(super) lies: bool,
     /// The longest words of each column.
-    longest: Vec<u32>,
+    pub(super) longest: Vec<u32>,
     /// How many points rows are higher than they are without being told, all together.
-    taller: u32,
+    pub(super) taller: u32,
     /// Whether it was said how much of it is printed.
     pub(super) is_printed_in_part: bool,
     /// What may be edited, and what follows no edit.
@@ -225,17 +184,6 @@ impl<'a> Page<'a> {
         Ok(())
     }
 
-    /// What is printed: all from the first cell to a row and a column; on one page where that leaves type that can be read.
-    pub(in crate::report) fn print_to(&mut self, row: u32, column: u16) -> Written {
-        let across = self.print_scale(column);
-        let points = row.saturating_add(1).saturating_mul(ROW_POINTS).saturating_add(self.taller);
-        let on_one = tall_scale(points, self.metric, self.lies).min(across);
-        self.is_printed_in_part = true;
-        self.sheet.set_print_scale(if on_one >= LEAST_SCALE { on_one } else { across });
-        self.sheet.set_print_area(0, 0, row, column)?;
-        Ok(())
-    }
-
     /// Buttons to filter rows by, over columns up to the last; the guard row is left out.
     pub(in crate::report) fn filter(&mut self, (first, guard): (u32, u32), last: u16) -> Written {
         self.sheet.autofilter(first - 1, 0, guard.saturating_sub(1).max(first), last)?;
@@ -271,20 +219,6 @@ impl<'a> Page<'a> {
         if let Some(longest) = self.longest.get_mut(usize::from(column)) {
             *longest = length.max(*longest);
         }
-    }
-
-    /// Makes columns of words wide enough for the longest of them, up to so many characters. For sheets that are looked at and not
-    /// printed: what is printed has the widths of its paper.
-    pub(in crate::report) fn widen(&mut self, most: u32) -> Written {
-        for (at, (column, longest)) in (0_u16..).zip(self.columns.iter_mut().zip(&self.longest)) {
-            // Words have wider letters than digits here and there.
-            let needed = f64::from((*longest).min(most)) + 2.0;
-            if matches!(column.kind, Kind::Text) && needed > column.width {
-                column.width = needed;
-                self.sheet.set_column_width(at, needed)?;
-            }
-        }
-        Ok(())
     }
 
     /// A number, shown as its column says.
@@ -386,24 +320,6 @@ impl<'a> Page<'a> {
         self.sheet.set_row_height(row, points)?;
         self.taller = self.taller.saturating_add(points.saturating_sub(ROW_POINTS));
         Ok(())
-    }
-
-    /// The last column that fits across the paper where type can still be read.
-    pub(in crate::report) fn last_that_fits(&self) -> u16 {
-        let widths: Vec<f64> = self.columns.iter().map(|column| column.width).collect();
-        let many = (1..=widths.len()).rev().find(|many| {
-            widths.get(..*many).is_some_and(|widths| {
-                fits_across(&Laid { widths, metric: self.metric, lies: self.lies, most: MOST_SCALE })
-            })
-        });
-        u16::try_from(many.unwrap_or(1)).unwrap_or(1).saturating_sub(1)
-    }
-
-    /// The scale at which columns up to one fit across the paper.
-    fn print_scale(&self, column: u16) -> u16 {
-        let printed = self.columns.iter().take(usize::from(column) + 1);
-        let widths: Vec<f64> = printed.map(|column| column.width).collect();
-        scale(&Laid { widths: &widths, metric: self.metric, lies: self.lies, most: MOST_SCALE })
     }
 
     /// Empty cells, ruled as their columns are.

@@ -3,10 +3,10 @@
 
 use super::Desk;
 use crate::report::facts::{CAUTIONS, Owner, Served, parties};
-use crate::report::form::paper::{Block, Paper, Row, Signs, Table, over};
+use crate::report::form::paper::{Block, Cell, Paper, Row, Signs, Table, over};
 use crate::report::form::{Kind, Value, whole};
 
-const GRID: [f64; 4] = [28.0, 32.0, 24.0, 16.0];
+const GRID: [u16; 4] = [280, 320, 240, 160];
 
 pub(super) fn paper(desk: &Desk<'_>) -> Paper {
     let owner = &desk.gathered.owner;
@@ -76,7 +76,7 @@ fn blocks(owner: &Owner, desk: &Desk<'_>) -> Vec<Block> {
 fn scope(scope: &[Served]) -> Table {
     let columns = vec![
         over("room", 1, Kind::Text),
-        over("connections for (by others)", 1, Kind::Text),
+        over("connections for", 1, Kind::Text),
         over("with", 1, Kind::Text),
         over("how many", 1, Kind::Whole),
     ];
@@ -100,9 +100,19 @@ fn price(owner: &Owner) -> Table {
 }
 
 fn alternates(owner: &Owner) -> Table {
-    let columns = vec![over("", 2, Kind::Wrap), over("", 1, Kind::Text), over("", 1, Kind::Money)];
+    let columns = vec![
+        over("", 1, Kind::Wrap),
+        over("", 1, Kind::Text),
+        over("", 1, Kind::Middle),
+        over("", 1, Kind::Money),
+    ];
     let row = |one: &crate::report::facts::AddOrDeduct| {
-        Row::Cells(vec![(&one.name).into(), one.said().into(), one.amount.map(Value::Cents).into()])
+        Row::Cells(vec![
+            (&one.name).into(),
+            one.said().into(),
+            Cell::Tick(&["accepted"]),
+            one.amount.map(Value::Cents).into(),
+        ])
     };
     Table { columns, rows: owner.alternates.iter().map(row).collect() }
 }

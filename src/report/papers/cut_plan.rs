@@ -11,7 +11,7 @@ use crate::trade::SoldAs;
 
 /// The sheet has so many narrow columns, in which bars are drawn.
 const CELLS: usize = 60;
-const WIDTH: f64 = 1.4;
+const WIDTH: u16 = 14;
 
 /// Above so many equal pieces there is one box for all.
 const MOST_BOXES: usize = 5;

@@ -12,10 +12,9 @@ use rust_xlsxwriter::XlsxError;
 
 use super::facts::{OrderRow, Wording, parties, rows};
 use super::files::Gathered;
-use super::form::paper::Paper;
+use super::form::paper::{Paper, files_of};
 use super::whole::New;
 use crate::ground::LengthUnit;
-use crate::ground::threads::in_threads;
 
 /// What the papers are written from.
 struct Desk<'a> {
@@ -40,34 +39,24 @@ pub(super) fn files(words: &Wording<'_>, gathered: &Gathered) -> Result<Vec<New>
     papers.push(shopping::paper(&desk));
     papers.extend(cut_plan::paper(&desk));
     papers.extend(test_day::paper(&desk));
-    let mut files = Vec::with_capacity(2 * papers.len());
-    for of_one in in_threads(&papers, Paper::files) {
-        files.extend(of_one?);
-    }
-    Ok(files)
+    files_of(&papers)
 }
 
 impl Desk<'_> {
     /// A paper without anything on it but who sends it and which estimate it is of.
-    fn sheet(&self, name: &str, title: &str, grid: &[f64]) -> Paper {
+    fn sheet(&self, name: &str, title: &str, grid: &[u16]) -> Paper {
         let terms = &self.words.job.settings;
         let job = self.words.job_called();
         let called = if job.is_empty() { String::new() } else { format!("{job} \u{b7} ") };
         let banners = self.words.tried().map(|_| "NOT REAL PRICES: changed for a trial.".to_owned());
         Paper {
-            name: name.to_owned(),
-            title: title.to_owned(),
             about: job,
             from: parties::firm(&terms.parties.firm),
-            to: ("", Vec::new()),
-            facts: Vec::new(),
             banners: banners.into_iter().collect(),
-            grid: grid.to_vec(),
-            blocks: Vec::new(),
             foot: format!("{called}estimate {}", self.gathered.number),
             metric: self.words.length_unit() != LengthUnit::Foot,
-            lies: false,
             day: terms.date,
+            ..Paper::new(name, title, grid)
         }
     }
 

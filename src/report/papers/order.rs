@@ -8,7 +8,7 @@ use crate::report::facts::{OrderRow, Sent, fee_for_days, fee_of, parties, sent};
 use crate::report::form::paper::{Block, Cell, Paper, Row, Signs, Table, TableColumn, file_name, over};
 use crate::report::form::{Kind, Value, whole};
 
-pub(in crate::report) const GRID: [f64; 9] = [5.0, 11.0, 36.0, 18.0, 9.0, 15.0, 10.0, 7.0, 11.0];
+pub(in crate::report) const GRID: [u16; 9] = [50, 110, 360, 180, 90, 150, 100, 70, 110];
 
 /// What is asked of the supplier.
 pub(in crate::report) const ASKED: &str = "Please confirm this order with the day of delivery. Tell us first what is not in stock, and what costs \

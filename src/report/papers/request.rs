@@ -11,7 +11,7 @@ use crate::report::form::paper::{Block, Cell, Paper, Row, Signs, Table, file_nam
 use crate::report::form::{Kind, Value, whole};
 use crate::trade::Word;
 
-const GRID: [f64; 11] = [5.0, 27.0, 17.0, 13.0, 9.0, 6.0, 17.0, 12.0, 12.0, 26.0, 22.0];
+const GRID: [u16; 12] = [50, 260, 180, 120, 90, 60, 160, 110, 110, 80, 200, 220];
 
 /// A request goes to so many suppliers at most; with more of them there is one for all.
 const MOST: usize = 24;
@@ -108,8 +108,9 @@ fn table(
         over("sold as", 1, Kind::Wrap),
         over("your code", 1, Kind::Text),
         over(&desk.in_currency("price"), 1, Kind::Text),
-        over("per, or what instead", 1, Kind::Text),
-        over("if instead", 1, Kind::Middle),
+        over("per", 1, Kind::Text),
+        over("or what you have instead", 1, Kind::Text),
+        over("we: instead", 1, Kind::Middle),
     ];
     let mut rows = Vec::new();
     for of_section in group.chunk_by(|a, b| a.section == b.section) {
@@ -151,6 +152,7 @@ fn lines(rows: &mut Vec<Row>, desk: &Desk<'_>, code: &str, one: &Asked<'_>, numb
             shown(words.unit(one.item).into()).into(),
             way.into(),
             shown(code.into()).into(),
+            Cell::Fill,
             Cell::Fill,
             Cell::Fill,
             Cell::Tick(&["accepted", "refused"]),

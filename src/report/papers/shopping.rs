@@ -6,7 +6,7 @@ use crate::report::facts::{OrderRow, rank};
 use crate::report::form::paper::{Block, Cell, Paper, Row, Table, over};
 use crate::report::form::{Kind, Value};
 
-const GRID: [f64; 8] = [5.0, 30.0, 18.0, 14.0, 10.0, 7.0, 22.0, 12.0];
+const GRID: [u16; 8] = [50, 300, 180, 140, 100, 70, 220, 120];
 
 /// What stands over parts that nobody sells.
 const NOBODY: &str = "Not on any price list: ask for it";
@@ -15,7 +15,7 @@ pub(super) fn paper(desk: &Desk<'_>) -> Paper {
     let mut paper = desk.sheet("shopping-list", "Shopping list", &GRID);
     let terms = &desk.words.job.settings;
     paper.facts = vec![
-        ("prices of", terms.date.map(|day| day.to_string()).unwrap_or_default()),
+        ("date", terms.date.map(|day| day.to_string()).unwrap_or_default()),
         ("pipes", desk.words.alternative_in_words(0)),
     ];
     if !desk.words.estimate.is_complete() {
@@ -88,6 +88,9 @@ fn line(desk: &Desk<'_>, row: &OrderRow<'_>) -> Row {
     let item = row.line.item;
     // What further packs of the same line cover is needed once.
     let needed = row.first.then(|| Value::Quantity(row.line.to_buy()));
+    // The words on the shelf are the supplier's.
+    let said = row.offer().map_or("", |offer| &*offer.description);
+    let called = if said.is_empty() { words.part_and_variant(item) } else { said.to_owned() };
     let (take, code) = match row.pick {
         Some((pick, offer)) => {
             let number = crate::ground::money::quantity(row.ordered(pick));
@@ -97,7 +100,7 @@ fn line(desk: &Desk<'_>, row: &OrderRow<'_>) -> Row {
     };
     Row::Cells(vec![
         Cell::Tick(&[""]),
-        words.part_and_variant(item).into(),
+        called.into(),
         Value::Size(words.sizes(item)).into(),
         Cell::Muted(words.item_system(item).into()),
         needed.into(),

@@ -11,7 +11,7 @@ use crate::report::facts::{parties, test_day as told};
 use crate::report::form::paper::{Block, Cell, Paper, Row, Signs, Table, over};
 use crate::report::form::{Kind, Value, whole};
 
-const GRID: [f64; 10] = [5.0, 7.0, 19.0, 9.0, 33.0, 12.0, 9.0, 9.0, 8.0, 10.0];
+const GRID: [u16; 10] = [50, 70, 190, 90, 330, 120, 90, 90, 80, 100];
 
 /// So many sections of one test are told one by one.
 const SECTIONS: usize = 4;

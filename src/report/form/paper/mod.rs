@@ -12,6 +12,7 @@ use super::look::Kind;
 use super::table::Value;
 use crate::ground::inert::kept_on_a_line;
 use crate::ground::money::{QUANTITY_PLACES, round_half_away};
+use crate::ground::threads::in_threads;
 use crate::ground::{Date, money};
 
 /// A paper.
@@ -30,8 +31,8 @@ pub(in crate::report) struct Paper {
     pub(in crate::report) facts: Vec<(&'static str, String)>,
     /// What must not be overlooked.
     pub(in crate::report) banners: Vec<String>,
-    /// The columns of its sheet, in characters: what tables stand in.
-    pub(in crate::report) grid: Vec<f64>,
+    /// The columns of its sheet, in tenths of a character: what tables stand in.
+    pub(in crate::report) grid: Vec<u16>,
     pub(in crate::report) blocks: Vec<Block>,
     /// What stands at the foot of each page.
     pub(in crate::report) foot: String,
@@ -124,13 +125,35 @@ pub(in crate::report) fn over(heading: &str, span: u16, kind: Kind) -> TableColu
     TableColumn { heading: heading.to_owned(), span, kind }
 }
 
+/// A file: its path from the output folder, and its bytes.
+pub(in crate::report) type Named = (Box<str>, Vec<u8>);
+
 impl Paper {
+    /// A paper with nothing on it.
+    pub(in crate::report) fn new(name: &str, title: &str, grid: &[u16]) -> Self {
+        Self {
+            name: name.to_owned(),
+            title: title.to_owned(),
+            about: String::new(),
+            from: Vec::new(),
+            to: ("", Vec::new()),
+            facts: Vec::new(),
+            banners: Vec::new(),
+            grid: grid.to_vec(),
+            blocks: Vec::new(),
+            foot: String::new(),
+            metric: false,
+            lies: false,
+            day: None,
+        }
+    }
+
     /// Its files by their names: the workbook and the page.
     ///
     /// # Errors
     ///
     /// What the workbook could not hold.
-    pub(in crate::report) fn files(&self) -> Result<[(Box<str>, Vec<u8>); 2], XlsxError> {
+    pub(in crate::report) fn files(&self) -> Result<[Named; 2], XlsxError> {
         let file = |ending: &str| format!("{FOLDER}/{}.{ending}", self.name).into();
         Ok([(file("xlsx"), sheet::bytes(self)?), (file("html"), web::bytes(self))])
     }
@@ -139,6 +162,19 @@ impl Paper {
     fn known_facts(&self) -> impl Iterator<Item = (&'static str, &str)> {
         self.facts.iter().filter(|(_, value)| !value.is_empty()).map(|(name, value)| (*name, value.as_str()))
     }
+}
+
+/// The files of papers, each written in a thread of its own.
+///
+/// # Errors
+///
+/// What a workbook could not hold.
+pub(in crate::report) fn files_of(papers: &[Paper]) -> Result<Vec<Named>, XlsxError> {
+    let mut files = Vec::with_capacity(2 * papers.len());
+    for of_one in in_threads(papers, Paper::files) {
+        files.extend(of_one?);
+    }
+    Ok(files)
 }
 
 /// The folder of an output folder that papers stand in.
@@ -159,7 +195,13 @@ fn shown(value: &Value) -> String {
         Value::Price(net) => grouped(&money::price(*net)),
         Value::Quantity(number) => grouped(&money::quantity(*number)),
         Value::Whole(number) => grouped(&money::plain(*number)),
-        other => other.written(),
+        Value::Nothing
+        | Value::Text(_)
+        | Value::Size(_)
+        | Value::Percent(_)
+        | Value::Places(..)
+        | Value::Day(_)
+        | Value::YesNo(_) => value.written(),
     }
 }
 

@@ -1,23 +1,24 @@
 //! A paper as a workbook of one sheet: values alone, no formula and no link, at a scale that is set here and not left to the
 //! printer. A table stands in the columns of the paper; what is wider runs across them.
 
+use rust_decimal::Decimal;
 use rust_xlsxwriter::{Format, Worksheet, XlsxError};
 
 use super::web::ticks;
 use super::{BESIDE_A_SIGNATURE, Bar, Block, Cell, Paper, Row, Signs, Table, TableColumn, number, shown};
 use crate::ground::inert::{is_changed, would_run};
 use crate::report::form::look::{Kind, Look, Tone};
-use crate::report::form::page::{
-    Binding, Written, bytes_of, float, lines_needed, new_book, properties, written,
-};
+use crate::report::form::page::{Binding, Written, float, lines_needed, written};
 use crate::report::form::print::{Laid, lay_on_paper};
 use crate::report::form::table::Value;
+use crate::report::form::workbook::{bytes_of, new_book, properties};
 
 /// Rows of a table above which its headings stand on every page.
 const LONG: usize = 40;
 
-/// The share of the width that sender and address have; numbers and days have the rest.
-const LEFT: f64 = 0.55;
+/// The percentage of the width that sender and address have, and that of the names of facts beside them.
+const LEFT: u32 = 55;
+const NAMES: u32 = 15;
 
 /// The height of a line of type, in points.
 const LINE: u32 = 13;
@@ -51,12 +52,14 @@ struct Sheet<'a> {
 impl Sheet<'_> {
     fn open(&mut self) -> Written {
         self.sheet.set_name(&self.paper.title)?;
-        for (at, width) in (0_u16..).zip(&self.paper.grid) {
+        // Tenths, by their digits: no arithmetic is done in floats.
+        let widths: Vec<f64> =
+            self.paper.grid.iter().map(|tenths| float(Decimal::new((*tenths).into(), 1))).collect();
+        for (at, width) in (0_u16..).zip(&widths) {
             self.sheet.set_column_width(at, *width)?;
         }
         let foot = Binding::foot(&self.paper.foot);
-        let laid =
-            Laid { widths: &self.paper.grid, metric: self.paper.metric, lies: self.paper.lies, most: 100 };
+        let laid = Laid { widths: &widths, metric: self.paper.metric, lies: self.paper.lies, most: 100 };
         lay_on_paper(self.sheet, &laid, &foot);
         // The name of the sheet stands on top of it.
         self.sheet.set_footer(format!("&L&10 {foot}&R&10Page &P of &N"));
@@ -71,13 +74,7 @@ impl Sheet<'_> {
     /// How many characters fit into some columns.
     fn room(&self, first: u16, last: u16) -> u32 {
         let widths = self.paper.grid.iter().take(usize::from(last) + 1).skip(usize::from(first));
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "widths are small and positive"
-        )]
-        let room = widths.sum::<f64>() as u32;
-        room
+        widths.map(|tenths| u32::from(*tenths)).sum::<u32>() / 10
     }
 
     /// Words in some columns of this row.
@@ -150,18 +147,18 @@ impl Sheet<'_> {
 
     /// The last column of the left side, and that of the names on the right.
     fn parted(&self) -> (u16, u16) {
-        let whole: f64 = self.paper.grid.iter().sum();
-        let reaching = |share: f64| {
-            let mut sum = 0.0;
-            let at = self.paper.grid.iter().position(|width| {
-                sum += width;
-                sum >= share * whole
+        let whole: u32 = self.paper.grid.iter().map(|tenths| u32::from(*tenths)).sum();
+        let reaching = |percent: u32| {
+            let mut sum = 0;
+            let at = self.paper.grid.iter().position(|tenths| {
+                sum += u32::from(*tenths);
+                sum * 100 >= percent * whole
             });
             u16::try_from(at.unwrap_or(0)).unwrap_or(0)
         };
         let last = self.last();
         let left = reaching(LEFT).min(last.saturating_sub(2));
-        (left, reaching(LEFT + 0.15).clamp(left + 1, last.saturating_sub(1).max(left + 1)))
+        (left, reaching(LEFT + NAMES).clamp(left + 1, last.saturating_sub(1).max(left + 1)))
     }
 
     fn block(&mut self, block: &Block) -> Written {

@@ -24,12 +24,12 @@ columns! {
     BEFORE "need before", 11.0, Whole;
     NOW "need now", 9.0, Whole;
     CHANGE "change", 9.0, Whole;
-    BOUGHT_BEFORE "bought before", 13.0, Whole;
+    BOUGHT_BEFORE "bought before", 10.0, Whole;
     BOUGHT_NOW "bought now", 11.0, Whole;
     COST_BEFORE "cost before", 11.0, Money;
     COST_NOW "cost now", 10.0, Money;
     AMOUNT currency, 11.0, Money;
-    REMARK "remark", 38.0, Wrap;
+    REMARK "remark", 27.0, Wrap;
 }
 const ACROSS: u16 = 13;
 
@@ -362,14 +362,14 @@ fn hours(page: &mut Page<'_>, revision: &Revision) -> Written {
 /// Runs and places: what changed in each, and what that did to its count.
 fn runs(out: &mut Workbook, binding: &Binding<'_>, revision: &Revision) -> Written {
     let columns = vec![
-        column("run", 16.0, Kind::Text),
-        column("what", 16.0, Kind::Text),
-        column("cell", 14.0, Kind::Text),
-        column("before", 28.0, Kind::Wrap),
-        column("now", 28.0, Kind::Wrap),
-        column("it counts more, or with a minus less, of", 46.0, Kind::Wrap),
-        column("row before", 22.0, Kind::Wrap),
-        column("row now", 22.0, Kind::Wrap),
+        column("run", 13.0, Kind::Text),
+        column("what", 13.0, Kind::Text),
+        column("cell", 12.0, Kind::Text),
+        column("before", 24.0, Kind::Wrap),
+        column("now", 24.0, Kind::Wrap),
+        column("it counts more, or with a minus less, of", 40.0, Kind::Wrap),
+        column("row before", 19.0, Kind::Wrap),
+        column("row now", 19.0, Kind::Wrap),
     ];
     let about = "Runs and places by name. Solder, flux, cement and tape are on the change order alone.";
     let mut page = Page::open(out, binding, "Runs", "Runs", about, Paper::Landscape, columns)?;

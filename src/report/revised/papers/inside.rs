@@ -10,7 +10,7 @@ use crate::report::form::paper::{Block, Cell, Paper, Row, Table, over};
 use crate::report::form::{Kind, Value};
 use crate::report::revised::{HOW, NO_LABOR, csv, is_whole};
 
-const GRID: [f64; 8] = [30.0, 14.0, 18.0, 6.0, 10.0, 10.0, 10.0, 12.0];
+const GRID: [u16; 8] = [300, 140, 180, 60, 100, 100, 100, 120];
 
 pub(super) fn paper(desk: &Desk<'_>) -> Paper {
     let revision = desk.revision;

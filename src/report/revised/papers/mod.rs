@@ -9,9 +9,8 @@ use rust_xlsxwriter::XlsxError;
 
 use crate::estimate::revision::{Revision, Side};
 use crate::ground::LengthUnit;
-use crate::ground::threads::in_threads;
 use crate::report::facts::parties;
-use crate::report::form::paper::Paper;
+use crate::report::form::paper::{Paper, files_of};
 use crate::report::whole::New;
 use crate::report::{number_of, revised};
 
@@ -34,16 +33,12 @@ pub(super) fn files(revision: &Revision, sides: [Side<'_>; 2]) -> Result<Vec<New
     let desk = Desk { revision, new: sides[1], numbers };
     let mut papers = vec![owner::paper(&desk), inside::paper(&desk)];
     papers.extend(order::papers(&desk));
-    let mut files = Vec::with_capacity(2 * papers.len());
-    for of_one in in_threads(&papers, Paper::files) {
-        files.extend(of_one?);
-    }
-    Ok(files)
+    files_of(&papers)
 }
 
 impl Desk<'_> {
     /// A paper without anything on it but who sends it and which estimates it is of.
-    fn sheet(&self, name: &str, title: &str, grid: &[f64]) -> Paper {
+    fn sheet(&self, name: &str, title: &str, grid: &[u16]) -> Paper {
         let settings = &self.new.job.settings;
         let about = revised::title(self.revision);
         let called = if about.is_empty() { String::new() } else { format!("{about} \u{b7} ") };
@@ -51,19 +46,13 @@ impl Desk<'_> {
             revised::tried(self.revision).map(|_| "NOT REAL PRICES: changed for a trial.".to_owned());
         let [old, new] = &self.numbers;
         Paper {
-            name: name.to_owned(),
-            title: title.to_owned(),
+            about,
             from: parties::firm(&settings.parties.firm),
-            to: ("", Vec::new()),
-            facts: Vec::new(),
             banners: banner.into_iter().collect(),
-            grid: grid.to_vec(),
-            blocks: Vec::new(),
             foot: format!("{called}estimate {old}, now {new}"),
             metric: settings.units != LengthUnit::Foot,
-            lies: false,
             day: settings.date,
-            about,
+            ..Paper::new(name, title, grid)
         }
     }
 

@@ -4,15 +4,15 @@
 use rust_decimal::Decimal;
 
 use super::Desk;
-use crate::estimate::bid::Bid;
+use crate::estimate::revision::ALTERNATE;
 use crate::estimate::revision::{Field, Revision, RunChange, RunWhat};
-use crate::ground::money::to_cents;
+use crate::ground::money::{in_currency, to_cents};
 use crate::report::facts::parties;
 use crate::report::form::paper::{Block, Paper, Row, Signs, Table, over};
 use crate::report::form::{Kind, Value};
 use crate::report::revised::change_order::from_to;
 
-const GRID: [f64; 4] = [24.0, 20.0, 40.0, 16.0];
+const GRID: [u16; 4] = [240, 200, 400, 160];
 
 pub(super) fn paper(desk: &Desk<'_>) -> Paper {
     let settings = &desk.new.job.settings;
@@ -35,8 +35,14 @@ pub(super) fn paper(desk: &Desk<'_>) -> Paper {
     paper.blocks.push(changes(desk));
     paper.blocks.push(Block::Heading("What it comes to".to_owned()));
     paper.blocks.push(Block::Table(price(desk)));
+    let alternates = alternates(desk);
+    if !alternates.is_empty() {
+        paper.blocks.push(Block::Heading("Alternates after this change".to_owned()));
+        paper.blocks.push(Block::List(alternates));
+    }
     paper.blocks.push(Block::Words(
-        "All else of the bid stays as it is. The work of this change begins when it is signed.".to_owned(),
+        "What is not named here stays as the bid has it. The work of this change begins when it is signed."
+            .to_owned(),
     ));
     let firm = parties::lines(&parties.firm.name).next().unwrap_or_default();
     let customer = parties::lines(&parties.customer.name).next().unwrap_or_default();
@@ -90,6 +96,26 @@ fn row(desk: &Desk<'_>, run: &RunChange) -> Row {
 /// Cells of a run that an owner understands.
 const TOLD: [&str; 6] = ["service", "size", "length", "fixture", "area", "level"];
 
+/// What is offered otherwise after the change: alternates that add or deduct something else, come in or are withdrawn.
+fn alternates(desk: &Desk<'_>) -> Vec<String> {
+    let lines = desk.revision.bid.iter().filter_map(|line| Some((line.line.strip_prefix(ALTERNATE)?, line)));
+    let changed = lines.filter(|(_, line)| line.old != line.new || line.stated != [true, true]);
+    let sum = |sum: Decimal| {
+        let word = if sum.is_sign_negative() { "deducts" } else { "adds" };
+        format!("{word} {}", in_currency(&desk.revision.currency, sum.abs()))
+    };
+    let told = changed.map(|(name, line)| match line.stated {
+        [_, false] => format!("{name}: no longer offered"),
+        [false, true] => format!("{name}: {}", sum(line.new)),
+        [true, true] => format!(
+            "{name}: {} now; before it was {}",
+            sum(line.new),
+            in_currency(&desk.revision.currency, line.old)
+        ),
+    });
+    told.collect()
+}
+
 /// The price of the change, and what is asked before and now.
 fn price(desk: &Desk<'_>) -> Table {
     let [old, new] = &desk.revision.bids;
@@ -97,13 +123,9 @@ fn price(desk: &Desk<'_>) -> Table {
     let line = |name: &str, sum: Decimal| vec![name.into(), Value::Cents(sum).into()];
     let mut rows: Vec<Row> =
         lines(desk.revision).iter().map(|(name, sum)| Row::Cells(line(name, *sum))).collect();
-    let beside: [(&str, fn(&Bid) -> Decimal); 2] =
-        [("sales tax", |bid| bid.tax), ("fees that are handed on", |bid| bid.fees)];
-    for (name, of) in beside {
-        if of(old) != of(new) {
-            rows.push(Row::Cells(line(name, of(new) - of(old))));
-        }
-    }
+    let beside = [("sales tax", new.tax - old.tax), ("fees that are handed on", new.fees - old.fees)];
+    let moved = beside.into_iter().filter(|(_, sum)| !sum.is_zero());
+    rows.extend(moved.map(|(name, sum)| Row::Cells(line(name, sum))));
     rows.push(Row::Sum(line("this change", new.total - old.total)));
     rows.push(Row::Cells(line("price in all before", old.total)));
     rows.push(Row::Sum(line("price in all now", new.total)));
@@ -126,8 +148,8 @@ fn lines(revision: &Revision) -> Vec<(&'static str, Decimal)> {
     });
     let totals = &revision.totals;
     let parts = [
-        ("material and work that come in", totals.adds + up),
-        ("material and work that fall away", totals.deducts + down),
+        ("more material and work", totals.adds + up),
+        ("less material and work", totals.deducts + down),
         ("prices that moved since", totals.price + totals.unpriced + wages),
     ];
     let direct: Decimal = parts.iter().map(|(_, sum)| *sum).sum();
