@@ -3,6 +3,8 @@
 //! length, each with the fewest of it that hold the need; whoever sells none of a length leaves its price empty, and the
 //! cut plan is made from those that are priced.
 
+use std::collections::BTreeSet;
+
 use rust_decimal::Decimal;
 
 use crate::estimate::buying::Market;
@@ -71,7 +73,10 @@ pub(super) fn columns<'r, 'a>() -> [Column<Row<'r, 'a>>; 20] {
 /// The bytes of the file.
 pub(super) fn write(words: &Wording<'_>) -> Vec<u8> {
     let (orders, ranks) = (rows::order(words), rows::ranks(words));
-    let asked = asked(words, &orders, &ranks);
+    let mut asked = asked(words, &orders, &ranks);
+    // Filled in, the file is a price list: nothing has two prices there.
+    let mut known = BTreeSet::new();
+    asked.retain(|one| known.insert(one.item));
     csv::table(words, &columns(), asked.iter().flat_map(|one| forms(words, one)))
 }
 
