@@ -60,7 +60,7 @@ pub(super) fn write(out: &mut Workbook, book: &mut Book<'_>) -> Written {
     let about = format!(
         "Inside figures: not to be handed over. The first column of sums is the base bid. Sums in {currency}."
     );
-    let mut page = Page::open(out, &book.binding, SHEET, "Bid, inside", &about, Paper::Landscape, columns)?;
+    let mut page = Page::open(out, &book.binding, SHEET, SHEET, &about, Paper::Landscape, columns)?;
     if estimate.alternatives.is_empty() {
         return page.paragraph("Nothing could be taken off.", across, &book.look().banner);
     }
