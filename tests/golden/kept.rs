@@ -76,11 +76,14 @@ pub(crate) fn difference(kept: &str, found: &str) -> String {
     lines.join("\n")
 }
 
-/// What a page shows, a line a mark: the look of all pages is the same.
+/// What a page shows, a line a row, a heading or a paragraph: the look of all pages is the same.
 fn marks(bytes: Vec<u8>) -> String {
+    const BEGIN_A_LINE: [&str; 9] =
+        ["<tr", "<h2", "<p", "<li", "<figure", "<section", "<div", "<address", "<footer"];
     let page = String::from_utf8(bytes).unwrap();
     let (_, body) = page.split_once("<body").unwrap();
-    body.replace("><", ">\n<")
+    let parted = |text: String, mark: &&str| text.replace(*mark, &format!("\n{mark}"));
+    BEGIN_A_LINE.iter().fold(body.to_owned(), parted)
 }
 
 /// Every sheet of a workbook: its name, then a line a cell, `A1 what it shows` or `A1 what it shows = FORMULA`.

@@ -5,6 +5,7 @@ use super::Desk;
 use crate::report::facts::{CAUTIONS, Owner, Served, parties};
 use crate::report::form::paper::{Block, Cell, Paper, Row, Signs, Table, over};
 use crate::report::form::{Kind, Value, whole};
+use crate::trade::Parties;
 
 const GRID: [u16; 4] = [280, 320, 240, 160];
 
@@ -59,17 +60,22 @@ fn blocks(owner: &Owner, desk: &Desk<'_>) -> Vec<Block> {
     }
     blocks.push(heading("Please note"));
     blocks.push(Block::List(CAUTIONS.map(str::to_owned).to_vec()));
-    let of = |before: &str, name: &str| match name.is_empty() {
-        true => before.to_owned(),
-        false => format!("{before} by {name}"),
-    };
-    let customer = parties::lines(&parties.customer.name).next().unwrap_or_default();
-    let firm = parties::lines(&parties.firm.name).next().unwrap_or_default();
-    blocks.push(Block::Sign(vec![
-        Signs { of: of("Offered", &firm), name: parties.bid.signed_by.to_string() },
-        Signs { of: of("Accepted", &customer), name: String::new() },
-    ]));
+    blocks.push(signatures(parties));
     blocks
+}
+
+/// Lines to sign: who offers, and who accepts.
+pub(in crate::report) fn signatures(parties: &Parties) -> Block {
+    let of = |before: &str, name: &str| match parties::lines(name).next() {
+        None => before.to_owned(),
+        Some(name) => format!("{before} by {name}"),
+    };
+    let offered = of("Offered", &parties.firm.name);
+    let accepted = of("Accepted", &parties.customer.name);
+    Block::Sign(vec![
+        Signs { of: offered, name: parties.bid.signed_by.to_string() },
+        Signs { of: accepted, name: String::new() },
+    ])
 }
 
 /// What is connected, a row a room and kind; the room stands once.

@@ -1,7 +1,7 @@
 //! The papers of an estimate: what is handed over, sent or taken along, each a file of its own, as a workbook and as a page.
 //! They are values alone, as estimated; the workbook of the estimate is where figures are alive. No disk is touched here.
 
-mod bid;
+pub(super) mod bid;
 mod cut_plan;
 pub(super) mod order;
 mod request;

@@ -8,8 +8,9 @@ use crate::estimate::revision::ALTERNATE;
 use crate::estimate::revision::{Field, Revision, RunChange, RunWhat};
 use crate::ground::money::{in_currency, to_cents};
 use crate::report::facts::parties;
-use crate::report::form::paper::{Block, Paper, Row, Signs, Table, over};
+use crate::report::form::paper::{Block, Paper, Row, Table, over};
 use crate::report::form::{Kind, Value};
+use crate::report::papers::bid::signatures;
 use crate::report::revised::change_order::from_to;
 
 const GRID: [u16; 4] = [240, 200, 400, 160];
@@ -44,16 +45,7 @@ pub(super) fn paper(desk: &Desk<'_>) -> Paper {
         "What is not named here stays as the bid has it. The work of this change begins when it is signed."
             .to_owned(),
     ));
-    let firm = parties::lines(&parties.firm.name).next().unwrap_or_default();
-    let customer = parties::lines(&parties.customer.name).next().unwrap_or_default();
-    let of = |before: &str, name: &str| match name.is_empty() {
-        true => before.to_owned(),
-        false => format!("{before} by {name}"),
-    };
-    paper.blocks.push(Block::Sign(vec![
-        Signs { of: of("Offered", &firm), name: parties.bid.signed_by.to_string() },
-        Signs { of: of("Accepted", &customer), name: String::new() },
-    ]));
+    paper.blocks.push(signatures(parties));
     paper
 }
 
